@@ -1,0 +1,103 @@
+"""The repair order: the car, what was done to it, what is still to do; and the shop's car mix."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from attrs import frozen
+
+from standtrue.model.basics import Range, Side, SupportClass
+from standtrue.model.procedure import Zone
+from standtrue.model.rules import Where
+
+
+@frozen
+class Event:
+    event: str
+    where: Where | None = None
+    part: str | None = None
+    note: str = ""
+
+
+@frozen
+class Work:
+    """A mechanical or body operation on the job."""
+
+    name: str
+    minutes_s: Range
+    supports: tuple[SupportClass, ...] = ("floor",)
+    skills: tuple[str, ...] = ()
+    equipment: tuple[str, ...] = ()
+    wheels_on: str | None = None
+    zones: tuple[Zone, ...] = ()
+    after: tuple[str, ...] = ()
+    wait_s: Range = (0.0, 0.0)
+    blocks: Literal["drive", "lift", "all"] | None = None
+
+
+@frozen
+class FittedSensor:
+    """A sensor that the job says is fitted, or is not."""
+
+    kind: str
+    side: Side | None = None
+
+
+@frozen
+class Decision:
+    """A person's override of one need, and who took it."""
+
+    procedure: str
+    verdict: Literal["keep", "drop"]
+    because: str
+    by: str
+
+
+@frozen
+class Scan:
+    when: Literal["before", "after"]
+    findings: tuple[str, ...] = ()
+
+
+@frozen
+class Reading:
+    what: str
+    value: float
+    unit: str = ""
+    u: float | None = None
+
+
+@frozen
+class Job:
+    name: str
+    site: str
+    vehicle: str
+    fitted: tuple[FittedSensor, ...] = ()
+    not_fitted: tuple[FittedSensor, ...] = ()
+    order_number: str = ""
+    vin: str = ""
+    plate: str = ""
+    odometer: str = ""
+    payer: str = ""
+    events: tuple[Event, ...] = ()
+    work: tuple[Work, ...] = ()
+    drivable: str = "yes"
+    scans: tuple[Scan, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    arrives: str = ""
+    promised: str = ""
+    decisions: tuple[Decision, ...] = ()
+    demonstration: bool = False
+
+
+@frozen
+class MixEntry:
+    vehicle: str
+    share: float
+
+
+@frozen
+class Mix:
+    name: str
+    vehicles: tuple[MixEntry, ...]
+    demonstration: bool = False

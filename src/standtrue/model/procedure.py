@@ -1,0 +1,190 @@
+"""Cards: what the vehicle maker's procedure asks of the floor, the lift, the people and the equipment."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from attrs import evolve, field, frozen
+
+from standtrue.model.basics import Layer, Outline, Point, Range, Side, SupportClass
+
+Method = Literal["static", "drive", "static or drive", "static then drive", "electronic"]
+METHODS: tuple[Method, ...] = ("static", "drive", "static or drive", "static then drive", "electronic")
+
+ANCHORS: tuple[str, ...] = (
+    "rear axle",
+    "front axle",
+    "front",
+    "rear",
+    "left",
+    "right",
+    "wheel front left",
+    "wheel front right",
+    "wheel rear left",
+    "wheel rear right",
+    "sensor",
+)
+
+
+@frozen
+class Source:
+    """Where a card was transcribed from, and how far it can be trusted."""
+
+    title: str
+    edition: str = ""
+    read_on: str = ""
+    status: Literal["demonstration", "transcribed", "verified"] = "transcribed"
+
+
+@frozen
+class Condition:
+    what: str
+    low: float | None = None
+    high: float | None = None
+    unit: str = ""
+
+
+@frozen
+class DriveCycle:
+    speed_mps: Range | None = None
+    distance_m: Range | None = None
+    minutes_s: Range | None = None
+    road: str = ""
+    weather: str = ""
+    people: int = 1
+
+
+@frozen
+class Zone:
+    """A part of space about the car that must be free in the way that `needs` says.
+
+    `outline` is in the frame of `anchor`: the vehicle frame moved to the anchor (and turned to
+    the sensor's facing where `turned`). Heights are above the ground that the wheels stand on.
+    """
+
+    name: str
+    needs: Layer
+    anchor: str
+    outline: Outline
+    bottom_m: float
+    top_m: float
+    turned: bool = False
+    from_floor: bool = False
+
+
+@frozen
+class Tolerance:
+    """Half-widths about the nominal pose: metres and radians; None where the card states none."""
+
+    along_m: float | None = None
+    across_m: float | None = None
+    height_m: float | None = None
+    turn_rad: float | None = None
+    lean_rad: float | None = None
+
+
+@frozen
+class TargetPosition:
+    at: tuple[float, float, float]
+    facing_rad: float | None = None
+
+
+@frozen
+class Target:
+    """A target's nominal pose in the frame of `anchor`; `facing` is the way its printed side looks."""
+
+    name: str
+    anchor: str
+    at: tuple[float, float, float]
+    facing_rad: float
+    equipment: str | None = None
+    size_m: tuple[float, float] | None = None
+    line: Literal["thrust line", "centerline"] = "thrust line"
+    tolerance: Tolerance = field(factory=Tolerance)
+    positions: tuple[TargetPosition, ...] = ()
+    swept: tuple[Point, ...] = ()
+    turned: bool = False
+    from_floor: bool = False
+
+
+@frozen
+class Minutes:
+    """Times of a procedure, seconds."""
+
+    set_up_s: Range = (0.0, 0.0)
+    run_s: Range = (0.0, 0.0)
+    put_away_s: Range = (0.0, 0.0)
+
+
+@frozen
+class FloorLevel:
+    """How level the floor must be: the greatest height difference over the named zones and wheels."""
+
+    within_m: float | None = None
+    within_rad: float | None = None
+    over: tuple[str, ...] = ()
+
+
+@frozen
+class Variant:
+    """Another set of zones and targets that serves equally; fields left out are the card's own."""
+
+    name: str
+    zones: tuple[Zone, ...] = ()
+    targets: tuple[Target, ...] = ()
+    supports: tuple[SupportClass, ...] | None = None
+    lift_height_m: Range | None = None
+    minutes: Minutes | None = None
+    equipment: tuple[str, ...] | None = None
+
+
+@frozen
+class Procedure:
+    """One card for one sensor (one side of it, where it was written for each side)."""
+
+    name: str
+    sensor: str
+    method: Method
+    source: Source
+    side: Side | None = None
+    vehicles: tuple[str, ...] = ("*",)
+    supports: tuple[SupportClass, ...] = ("floor",)
+    lift_height_m: Range | None = None
+    wheels_hanging: bool | None = None
+    wheels_on: str | None = None
+    minutes: Minutes = field(factory=Minutes)
+    people: int = 1
+    skills: tuple[str, ...] = ()
+    equipment: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    light_lux: float | None = None
+    floor_level: FloorLevel | None = None
+    conditions: tuple[Condition, ...] = ()
+    drive: DriveCycle | None = None
+    zones: tuple[Zone, ...] = ()
+    targets: tuple[Target, ...] = ()
+    variants: tuple[Variant, ...] = ()
+    demonstration: bool = False
+
+    @property
+    def key(self) -> str:
+        """How a person names this card: `NAME`, or `NAME/left` where it was written for each side."""
+        return self.name if self.side is None else f"{self.name}/{self.side}"
+
+    @property
+    def needs_space(self) -> bool:
+        """Whether the car must stand somewhere for it: a drive or a scan alone needs no place."""
+        return self.method not in ("drive", "electronic")
+
+    def as_variant(self, variant: Variant) -> Procedure:
+        """This card with one variant's zones, targets and conditions in place of its own."""
+        return evolve(
+            self,
+            zones=variant.zones,
+            targets=variant.targets,
+            supports=self.supports if variant.supports is None else variant.supports,
+            lift_height_m=self.lift_height_m if variant.lift_height_m is None else variant.lift_height_m,
+            minutes=self.minutes if variant.minutes is None else variant.minutes,
+            equipment=self.equipment if variant.equipment is None else variant.equipment,
+            variants=(),
+        )

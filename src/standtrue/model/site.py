@@ -1,0 +1,159 @@
+"""The measured floor and everything on it, in the site frame (x right, y up on the plan)."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from attrs import field, frozen
+
+from standtrue.model.basics import Outline, Point, Range
+from standtrue.model.lift import Obstacle, PlacedLift
+
+
+@frozen
+class Gaps:
+    """What must stay free beyond contact, metres. See the documents reference for each."""
+
+    body_m: float = 0.050
+    wheel_m: float = 0.050
+    zone_m: float = 0.0
+    person_m: float = 0.500
+    bridge_m: float = 0.040
+    exit_m: float = 0.600
+
+
+@frozen
+class Datum:
+    at: Point
+    direction_rad: float = 0.0
+
+
+@frozen
+class Mark:
+    name: str
+    at: Point
+
+
+@frozen
+class Light:
+    lux: float
+    at: Point | None = None
+
+
+@frozen
+class Door:
+    name: str
+    start: Point
+    end: Point
+    height_m: float
+    metal: bool = True
+    may_stand_open: bool = False
+    apron: Outline | None = None
+    track: Obstacle | None = None
+
+
+@frozen
+class Bay:
+    name: str
+    outline: Outline
+    closed_edges: tuple[int, ...] = ()
+
+
+@frozen
+class Cover:
+    name: str
+    outline: Outline
+    load_kg: float | None = None
+
+
+@frozen
+class Void:
+    """An open pit, and the covers that can close parts of it at floor level."""
+
+    name: str
+    outline: Outline
+    covers: tuple[Cover, ...] = ()
+    closed: tuple[str, ...] = ()
+
+
+@frozen
+class Patch:
+    """Floor on which nothing may stand, and why (drain, grate, slope, slick)."""
+
+    name: str
+    outline: Outline
+    why: str
+
+
+@frozen
+class Equipment:
+    """A piece of equipment. `footprint` is about its own origin; `store` is where it stands unused."""
+
+    name: str
+    kind: str
+    count: int = 1
+    footprint: Outline | None = None
+    height_m: float | None = None
+    reach_m: Range | None = None
+    store: Outline | None = None
+    used_at: Point | None = None
+    serves: tuple[str, ...] = ()
+    set_up_s: Range = (0.0, 0.0)
+    put_away_s: Range = (0.0, 0.0)
+    wheeled: bool = False
+
+
+@frozen
+class Person:
+    name: str
+    skills: tuple[str, ...] = ()
+    hours: tuple[tuple[str, str, str], ...] = ()
+
+
+@frozen
+class SentOut:
+    procedures: tuple[str, ...]
+    minutes_s: Range
+    price: Range
+    currency: str = "USD"
+
+
+@frozen
+class Pace:
+    """How fast things go in the shop: metres a second, and seconds."""
+
+    drive_mps: Range = (1.0, 1.0)
+    turn_back_s: Range = (4.0, 12.0)
+    enter_s: Range = (30.0, 30.0)
+    leave_s: Range = (20.0, 20.0)
+    guide: bool = False
+    push_mps: Range = (0.4, 0.4)
+    skates_mps: Range = (0.2, 0.2)
+
+
+@frozen
+class Site:
+    name: str
+    outline: Outline
+    datum: Datum
+    gaps: Gaps = field(factory=Gaps)
+    clear_height_m: float | None = None
+    wall_metal: bool = True
+    holes: tuple[Outline, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    light: tuple[Light, ...] = ()
+    doors: tuple[Door, ...] = ()
+    bays: tuple[Bay, ...] = ()
+    obstacles: tuple[Obstacle, ...] = ()
+    voids: tuple[Void, ...] = ()
+    patches: tuple[Patch, ...] = ()
+    lifts: tuple[PlacedLift, ...] = ()
+    equipment: tuple[Equipment, ...] = ()
+    people: tuple[Person, ...] = ()
+    hours: tuple[tuple[str, str, str], ...] = ()
+    sent_out: tuple[SentOut, ...] = ()
+    pace: Pace = field(factory=Pace)
+
+
+ThingKind = Literal["wall", "hole", "obstacle", "post", "deck", "lift part", "ceiling", "door", "equipment", "neighbor"]
+GroundKind = Literal["void", "patch", "ramp", "uneven"]

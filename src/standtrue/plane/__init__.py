@@ -1,0 +1,1 @@
+"""Planar geometry: poses, convex pieces, Minkowski sums, separation. Knows nothing of cars."""

@@ -1,0 +1,208 @@
+"""The ground: a site in one state, resolved into solid floor and things.
+
+The only place that knows what a lift's state does to a floor. Decks at height 0 close any void
+under them; raised decks leave voids open and are metal things; closed covers and fills are floor.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
+from math import cos, inf, sin
+
+from attrs import evolve, frozen
+from shapely.geometry.base import BaseGeometry
+
+from standtrue.model.basics import Outline
+from standtrue.model.lift import LiftState, Obstacle, PlacedLift
+from standtrue.model.site import GroundKind, Site, ThingKind
+from standtrue.plane.shapes import (
+    Convex,
+    convex_pieces,
+    difference,
+    frame_around,
+    polygon,
+    union,
+    without_strips,
+)
+
+BEYOND_M = 100.0
+"""How far outside the outline the wall reaches: farther than any zone."""
+
+
+@frozen(eq=False)
+class Thing:
+    """Something solid between two heights. Walls and holes forbid every zone (`bars_all`)."""
+
+    name: str
+    kind: ThingKind
+    shape: BaseGeometry
+    pieces: tuple[Convex, ...]
+    bottom_m: float
+    top_m: float
+    metal: bool
+    movable: bool = False
+    lift: str | None = None
+
+    @property
+    def bars_all(self) -> bool:
+        return self.kind in ("wall", "hole")
+
+
+@frozen(eq=False)
+class Unfloor:
+    """An area that is not floor, or on which nothing may stand.
+
+    `pieces` hold for stands; `wheel_pieces` for wheels and people, with strips narrower than
+    the `bridge` gap left out.
+    """
+
+    name: str
+    kind: GroundKind
+    shape: BaseGeometry
+    pieces: tuple[Convex, ...]
+    wheel_pieces: tuple[Convex, ...]
+
+
+@frozen
+class LiftSetting:
+    """How one lift stands: its state and the height of its decks, metres."""
+
+    state: str
+    height_m: float
+
+
+@frozen(eq=False)
+class Ground:
+    """A site with every lift in one state.
+
+    `decks` are the outlines of every lift's decks by lift name, in the site frame.
+    """
+
+    site: Site
+    settings: tuple[tuple[str, LiftSetting], ...]
+    things: tuple[Thing, ...]
+    unfloor: tuple[Unfloor, ...]
+    decks: tuple[tuple[str, tuple[Outline, ...]], ...]
+
+    def deck_edge(self, lift: str) -> tuple[BaseGeometry, tuple[Convex, ...]]:
+        """Everything that is not a deck of this lift: what a wheel on it must keep away from."""
+        decks = union(polygon(o) for name, outlines in self.decks if name == lift for o in outlines)
+        room = frame_around(polygon(self.site.outline).bounds, BEYOND_M)
+        outside = difference(room, decks)
+        return outside, convex_pieces(outside)
+
+    def setting(self, lift: str) -> LiftSetting:
+        return dict(self.settings)[lift]
+
+
+class Grounds:
+    """The grounds of one site. Holds the parts that no state changes, so that each costs little."""
+
+    def __init__(self, site: Site) -> None:
+        self.site = site
+
+    @cached_property
+    def _fixed(self) -> tuple[Thing, ...]:
+        site = self.site
+        inside = polygon(site.outline)
+        wall = difference(frame_around(inside.bounds, BEYOND_M), inside)
+        things = [Thing("wall", "wall", wall, convex_pieces(wall), 0.0, inf, site.wall_metal)]
+        for number, hole in enumerate(site.holes, start=1):
+            shape = polygon(hole)
+            things.append(Thing(f"hole {number}", "hole", shape, convex_pieces(shape), 0.0, inf, site.wall_metal))
+        things.extend(_thing(o, "obstacle") for o in site.obstacles)
+        for placed in site.lifts:
+            things.extend(_thing(_moved(p, placed), "post", placed.name) for p in placed.lift.posts)
+        return tuple(things)
+
+    def at_rest(self) -> Ground:
+        """Every lift in its rest state."""
+        return self.resolve({})
+
+    def resolve(self, raised: Mapping[str, LiftSetting]) -> Ground:
+        """The ground with the lifts named in `raised` set so, every other at rest."""
+        settings = {
+            p.name: raised.get(p.name, LiftSetting(p.lift.rest.name, p.lift.rest.deck_height_m[0]))
+            for p in self.site.lifts
+        }
+        things = list(self._fixed)
+        hollows = [(v.name, polygon(v.outline)) for v in self.site.voids]
+        solid = [polygon(c.outline) for v in self.site.voids for c in v.covers if c.name in v.closed]
+        ramps: list[Unfloor] = []
+        decks: list[tuple[str, tuple[Outline, ...]]] = []
+        for placed in self.site.lifts:
+            setting = settings[placed.name]
+            state = placed.lift.state(setting.state)
+            outlines = tuple(_shift(d, placed) for d in state.decks)
+            decks.append((placed.name, outlines))
+            hollows.extend((f"{placed.name} pit", polygon(_shift(v, placed))) for v in state.voids)
+            solid.extend(polygon(_shift(f, placed)) for f in state.fills)
+            things.extend(_thing(_moved(o, placed), "lift part", placed.name) for o in state.obstacles)
+            if placed.lift.carries == "body" or not outlines:
+                continue
+            if setting.height_m <= 0.0:
+                solid.extend(polygon(o) for o in outlines)
+                continue
+            things.extend(_raised_decks(placed.name, state, setting.height_m, outlines))
+            ramps.extend(_unfloor(f"{placed.name} ramp", "ramp", polygon(_shift(r, placed)), 0.0) for r in state.ramps)
+        closed = union(solid)
+        unfloor = [
+            _unfloor(name, "void", difference(shape, closed), self.site.gaps.bridge_m) for name, shape in hollows
+        ]
+        unfloor.extend(_unfloor(p.name, "patch", polygon(p.outline), 0.0) for p in self.site.patches)
+        unfloor.extend(ramps)
+        return Ground(
+            self.site,
+            tuple(sorted(settings.items())),
+            tuple(things),
+            tuple(u for u in unfloor if not u.shape.is_empty),
+            tuple(decks),
+        )
+
+
+def uneven_floor(name: str, outlines: Iterable[Outline]) -> tuple[Unfloor, ...]:
+    """Floor too uneven for a card, as found by a survey: nothing may stand on it."""
+    return tuple(_unfloor(name, "uneven", polygon(o), 0.0) for o in outlines)
+
+
+def _thing(obstacle: Obstacle, kind: ThingKind, lift: str | None = None) -> Thing:
+    shape = polygon(obstacle.outline)
+    return Thing(
+        obstacle.name,
+        kind,
+        shape,
+        convex_pieces(shape),
+        obstacle.bottom_m,
+        obstacle.top_m,
+        obstacle.metal,
+        obstacle.movable,
+        lift,
+    )
+
+
+def _raised_decks(lift: str, state: LiftState, height_m: float, outlines: Sequence[Outline]) -> list[Thing]:
+    bottom = max(0.0, height_m - state.deck_thickness_m)
+    things = []
+    for number, outline in enumerate(outlines, start=1):
+        shape = polygon(outline)
+        things.append(
+            Thing(f"{lift} deck {number}", "deck", shape, convex_pieces(shape), bottom, height_m, True, lift=lift)
+        )
+    return things
+
+
+def _unfloor(name: str, kind: GroundKind, shape: BaseGeometry, bridge_m: float) -> Unfloor:
+    pieces = convex_pieces(shape)
+    wide = without_strips(shape, bridge_m)
+    return Unfloor(name, kind, shape, pieces, convex_pieces(wide) if bridge_m > 0.0 else pieces)
+
+
+def _shift(outline: Outline, placed: PlacedLift) -> Outline:
+    c, s = cos(placed.heading_rad), sin(placed.heading_rad)
+    x0, y0 = placed.at
+    return tuple((x0 + c * x - s * y, y0 + s * x + c * y) for x, y in outline)
+
+
+def _moved(obstacle: Obstacle, placed: PlacedLift) -> Obstacle:
+    return evolve(obstacle, name=f"{placed.name} {obstacle.name}", outline=_shift(obstacle.outline, placed))

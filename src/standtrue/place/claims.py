@@ -1,0 +1,144 @@
+"""What one stance claims of the floor and the space above it: the car's own parts, and a card's zones.
+
+A claim is a plan shape in the vehicle frame with a height band above the shop floor.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import cos, sin
+from typing import Literal
+
+from attrs import frozen
+
+from standtrue.model.basics import Fault, Layer, Outline, Point, Side
+from standtrue.model.procedure import Procedure, Zone
+from standtrue.model.site import Gaps
+from standtrue.model.vehicle import MIRROR_BAND_M, Vehicle
+from standtrue.plane.shapes import Convex, convex_pieces, polygon
+
+Role = Literal["body", "mirror", "wheel", "person", "exit", "zone"]
+
+PERSON_TOP_M = 2.0
+EXIT_TOP_M = 1.8
+EXIT_FROM_M, EXIT_TO_M = 1.5, 0.4
+"""The exit strip runs from wheelbase - 1.5 m to wheelbase - 0.4 m along the car."""
+
+
+@frozen(eq=False)
+class Claim:
+    """One plan shape in the vehicle frame, between two heights above the shop floor, metres.
+
+    `own_parts_spared`: the carrying lift's decks (`"decks"`) or all its parts (`"all"`) are nothing to it.
+    """
+
+    name: str
+    role: Role
+    needs: Layer
+    outline: Outline
+    pieces: tuple[Convex, ...]
+    bottom_m: float
+    top_m: float
+    side: Side | None = None
+    own_parts_spared: Literal["none", "decks", "all"] = "none"
+
+
+def claim(
+    name: str,
+    role: Role,
+    needs: Layer,
+    outline: Outline,
+    bottom_m: float,
+    top_m: float,
+    side: Side | None = None,
+    spared: Literal["none", "decks", "all"] = "none",
+) -> Claim:
+    return Claim(name, role, needs, outline, convex_pieces(polygon(outline)), bottom_m, top_m, side, spared)
+
+
+def car_claims(vehicle: Vehicle, gaps: Gaps, height_m: float, raised: bool, driven_height_m: float) -> Iterator[Claim]:
+    """Body, mirrors, wheels, the exit strips, and room for a person around a raised car.
+
+    `height_m` is the ground that the wheels stand on, `driven_height_m` that ground in the state
+    the car was driven into. The person's and the exit strip's widths are in the pairs' gaps and
+    in the outline respectively.
+    """
+    low, high = vehicle.ground_clearance_m + height_m, vehicle.height_m + height_m
+    yield claim("body", "body", "clear", vehicle.body, low, high, spared="decks")
+    for side, outline in vehicle.mirrors:
+        bottom, top = MIRROR_BAND_M
+        yield claim(f"mirror {side}", "mirror", "clear", outline, bottom + height_m, top + height_m, spared="decks")
+    for wheel, outline in vehicle.wheel_patches:
+        yield claim(wheel, "wheel", "stand", outline, height_m, height_m + vehicle.tire_diameter_m, spared="decks")
+    if raised and gaps.person_m > 0.0:
+        yield claim("person", "person", "walk", vehicle.body, 0.0, PERSON_TOP_M, spared="all")
+    if gaps.exit_m > 0.0:
+        x0, x1 = vehicle.wheelbase_m - EXIT_FROM_M, vehicle.wheelbase_m - EXIT_TO_M
+        near, far = vehicle.width_m / 2, vehicle.width_m / 2 + gaps.exit_m
+        left: Outline = ((x0, near), (x1, near), (x1, far), (x0, far))
+        right: Outline = tuple((x, -y) for x, y in reversed(left))
+        sides: tuple[tuple[Side, Outline], ...] = (("left", left), ("right", right))
+        for side, strip in sides:
+            top = EXIT_TOP_M + driven_height_m
+            yield claim(f"exit {side}", "exit", "walk", strip, 0.0, top, side=side, spared="decks")
+
+
+def card_claims(card: Procedure, vehicle: Vehicle, height_m: float) -> Iterator[Claim]:
+    """The card's zones. `stand` and `walk` run from the floor; the others rise with the deck unless `from_floor`."""
+    for zone in card.zones:
+        outline = zone_outline(zone, card, vehicle)
+        if zone.needs in ("stand", "walk"):
+            bottom, top = 0.0, height_m + zone.top_m
+        else:
+            rise = 0.0 if zone.from_floor else height_m
+            bottom, top = zone.bottom_m + rise, zone.top_m + rise
+        yield claim(zone.name, "zone", zone.needs, outline, bottom, top)
+
+
+def anchor_frame(anchor: str, turned: bool, card: Procedure, vehicle: Vehicle) -> tuple[Point, float] | None:
+    """Origin and turn of an anchor's frame in the vehicle frame; None if the car lacks what it names."""
+    points: dict[str, Point] = {
+        "rear axle": (0.0, 0.0),
+        "front axle": (vehicle.wheelbase_m, 0.0),
+        "front": (vehicle.front_x_m, 0.0),
+        "rear": (vehicle.rear_x_m, 0.0),
+        "left": (0.0, vehicle.width_m / 2),
+        "right": (0.0, -vehicle.width_m / 2),
+    }
+    if anchor in points:
+        return points[anchor], 0.0
+    if anchor.startswith("wheel "):
+        return vehicle.wheel_center(anchor), 0.0
+    sensor = next((s for s in vehicle.sensors if s.kind == card.sensor and card.side in (None, s.side)), None)
+    if sensor is None or sensor.at is None:
+        return None
+    return (sensor.at[0], sensor.at[1]), sensor.facing_rad if turned else 0.0
+
+
+def zone_outline(zone: Zone, card: Procedure, vehicle: Vehicle) -> Outline:
+    """A zone's outline in the vehicle frame. Raises KeyError where `missing_anchors` names a fault."""
+    frame = anchor_frame(zone.anchor, zone.turned, card, vehicle)
+    if frame is None:
+        raise KeyError(f"{vehicle.name} has no {card.sensor} with a position")
+    (x0, y0), turn = frame
+    c, s = cos(turn), sin(turn)
+    return tuple((x0 + c * x - s * y, y0 + s * x + c * y) for x, y in zone.outline)
+
+
+def missing_anchors(card: Procedure, vehicle: Vehicle) -> tuple[Fault, ...]:
+    """What the car's document must say before this card can be placed."""
+    anchored: Sequence[tuple[str, bool]] = [(z.anchor, z.turned) for z in card.zones]
+    anchored = [*anchored, *((z.anchor, z.turned) for v in card.variants for z in v.zones)]
+    if all(anchor_frame(a, t, card, vehicle) is not None for a, t in anchored):
+        return ()
+    side = f" ({card.side})" if card.side else ""
+    return (
+        Fault(
+            "sensor-position-missing",
+            f"the card {card.key} measures from the {card.sensor}{side}, but the car does not say where that is",
+            "",
+            f"vehicle {vehicle.name}: sensors",
+            "",
+            f'add a [[sensors]] entry with kind = "{card.sensor}" and at = [x, y, z] to the vehicle {vehicle.name}',
+        ),
+    )

@@ -1,0 +1,183 @@
+"""Which claims and things make pairs, what gap each demands, and their packing for the kernels."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from attrs import frozen
+from shapely.geometry.base import BaseGeometry
+
+from standtrue.model.basics import Side
+from standtrue.model.ground import Ground, Thing, Unfloor
+from standtrue.model.site import Gaps
+from standtrue.place.claims import Claim
+from standtrue.place.search import HALVES, Packed
+from standtrue.plane.kernels import rotation_cores
+from standtrue.plane.shapes import Convex
+
+BAND_M = 1e-9
+"""Two height bands meet when they overlap by more than this."""
+
+
+@frozen(eq=False)
+class Pair:
+    """A claim that a thing, a void or a deck's edge forbids to come nearer than `gap_m`.
+
+    `own`: the thing belongs to the lift that carries the car. `side`: only one exit strip has to hold.
+    """
+
+    claim: Claim
+    thing: str
+    kind: str
+    shape: BaseGeometry
+    pieces: tuple[Convex, ...]
+    gap_m: float
+    own: bool = False
+
+    @property
+    def side(self) -> Side | None:
+        return self.claim.side if self.claim.role == "exit" else None
+
+
+@frozen
+class Carried:
+    """What carries the car: `lift` is None on the floor."""
+
+    lift: str | None
+    on_decks: bool
+
+
+def pairs_of(claims: Sequence[Claim], ground: Ground, driven: Ground, carried: Carried) -> Iterator[Pair]:
+    """Every pair of one stance. `driven` is the ground in the state that the car was driven into."""
+    gaps = ground.site.gaps
+    edge = ground.deck_edge(carried.lift) if carried.on_decks and carried.lift is not None else None
+    for c in claims:
+        if c.needs == "plain":
+            continue
+        if c.role == "wheel" and edge is not None:
+            yield Pair(c, f"{carried.lift} deck edge", "deck edge", edge[0], edge[1], gaps.wheel_m, own=True)
+            continue
+        here = driven if c.role == "exit" else ground
+        for thing in here.things:
+            if _forbids(c, thing, carried.lift):
+                own = thing.lift is not None and thing.lift == carried.lift
+                yield Pair(c, thing.name, thing.kind, thing.shape, thing.pieces, _gap(c, gaps), own)
+        if c.role != "person":
+            yield from _floor_pairs(c, here, carried.lift, gaps)
+
+
+def blocked_by_ceiling(claims: Sequence[Claim], ground: Ground) -> Iterator[str]:
+    """Sentences for claims that reach through the ceiling: no place in the shop can help."""
+    ceiling = ground.site.clear_height_m
+    if ceiling is None:
+        return
+    for c in claims:
+        if c.needs == "plain" or (c.needs == "metal-free" and not ground.site.wall_metal):
+            continue
+        if c.top_m > ceiling + BAND_M:
+            over = (c.top_m - ceiling) * 1000
+            yield f"{c.name} reaches {c.top_m:.3f} m above the floor; the ceiling is at {ceiling:.3f} m: {over:.0f} mm too high"
+
+
+def _forbids(c: Claim, thing: Thing, lift: str | None) -> bool:
+    if thing.lift is not None and thing.lift == lift:
+        if c.own_parts_spared == "all" or (c.own_parts_spared == "decks" and thing.kind == "deck"):
+            return False
+    if thing.bars_all:
+        return True
+    if min(c.top_m, thing.top_m) - max(c.bottom_m, thing.bottom_m) <= BAND_M:
+        return False
+    return c.needs != "metal-free" or thing.metal
+
+
+def _floor_pairs(c: Claim, ground: Ground, lift: str | None, gaps: Gaps) -> Iterator[Pair]:
+    if c.needs not in ("stand", "walk"):
+        return
+    for area in ground.unfloor:
+        if area.kind in ("patch", "uneven") and c.needs == "walk":
+            continue
+        if c.role == "exit" and area.kind == "ramp" and lift is not None and area.name == f"{lift} ramp":
+            continue
+        pieces = _floor_pieces(c, area)
+        if pieces:
+            gap = gaps.wheel_m if c.role == "wheel" and area.kind == "void" else _zone_gap(c, gaps)
+            yield Pair(c, area.name, area.kind, area.shape, pieces, gap)
+
+
+def _floor_pieces(c: Claim, area: Unfloor) -> tuple[Convex, ...]:
+    """Narrow strips of a void carry wheels and people, but not stands."""
+    return area.pieces if c.role == "zone" and c.needs == "stand" else area.wheel_pieces
+
+
+def _gap(c: Claim, gaps: Gaps) -> float:
+    if c.role in ("body", "mirror"):
+        return gaps.body_m
+    return gaps.person_m if c.role == "person" else _zone_gap(c, gaps)
+
+
+def _zone_gap(c: Claim, gaps: Gaps) -> float:
+    return gaps.zone_m if c.role == "zone" else 0.0
+
+
+def pack(
+    pairs: Sequence[Pair],
+    origins: tuple[float, float, float, float],
+    side: Side | None = None,
+    floors: Sequence[float] | None = None,
+    headings: tuple[float, float] | None = None,
+) -> Packed:
+    """Pack pairs for the search.
+
+    `origins` bounds where the vehicle's origin can be. With `side`, only that exit strip is asked.
+    `floors` gives, for each pair, nan or the margin that it must keep without counting.
+    `headings`, center and half-width, bounds the heading.
+    """
+    chosen = [i for i, p in enumerate(pairs) if p.side in (None, side)]
+    zones: list[Convex] = []
+    things: list[Convex] = []
+    zone_index: dict[int, range] = {}
+    thing_index: dict[int, range] = {}
+    rows: list[tuple[int, int]] = []
+    gaps: list[float] = []
+    limits: list[float] = []
+    for i in chosen:
+        pair = pairs[i]
+        zs = _placed(zone_index, zones, id(pair.claim), pair.claim.pieces)
+        ts = _placed(thing_index, things, id(pair.pieces), pair.pieces)
+        rows.extend((z, t) for z in zs for t in ts)
+        gaps.extend([pair.gap_m] * (len(zs) * len(ts)))
+        limits.extend([math.nan if floors is None else floors[i]] * (len(zs) * len(ts)))
+    spread = np.concatenate(zones)
+    rx, ry = ((spread.min(axis=0) + spread.max(axis=0)) / 2).tolist()
+    moved = spread - np.array([rx, ry])
+    zone_at, thing_at = _offsets(zones), _offsets(things)
+    cores, core_at = rotation_cores(moved, zone_at, HALVES)
+    arm = math.hypot(rx, ry)
+    x0, y0, x1, y1 = origins
+    center, half = headings if headings is not None else (math.pi, math.pi)
+    return Packed(
+        moved,
+        zone_at,
+        np.concatenate(things),
+        thing_at,
+        np.array(rows, dtype=np.int64),
+        np.array(gaps),
+        np.array(limits),
+        cores,
+        core_at,
+        (rx, ry),
+        (x0 - arm, y0 - arm, x1 + arm, y1 + arm, center, half),
+    )
+
+
+def _placed(index: dict[int, range], store: list[Convex], key: int, pieces: tuple[Convex, ...]) -> range:
+    if key not in index:
+        index[key] = range(len(store), len(store) + len(pieces))
+        store.extend(pieces)
+    return index[key]
+
+
+def _offsets(pieces: Sequence[Convex]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    return np.concatenate([[0], np.cumsum([len(p) for p in pieces])]).astype(np.int64)

@@ -1,0 +1,160 @@
+"""Polygons made of convex pieces: containing circles and sectors, decomposition, narrow strips.
+
+Shapely does the general geometry here; the kernels only ever see convex pieces.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+Points = Sequence[tuple[float, float]]
+Convex = NDArray[np.float64]
+"""A convex polygon: vertices in counter-clockwise order, shape (n, 2), metres, not closed."""
+
+GRID_M = 1e-9
+"""Overlays snap to this grid, so that edges meant to coincide do."""
+
+SLIVER_M = 1e-6
+"""Pieces thinner than this are rounding, not floor or void."""
+
+SAGITTA_M = 1e-3
+"""How far a polygon may stand outside the circle that it contains."""
+
+
+def polygon(outline: Points) -> BaseGeometry:
+    """The shapely polygon of an outline."""
+    return shapely.Polygon(outline)
+
+
+def circle_outline(x: float, y: float, radius: float, sagitta: float = SAGITTA_M) -> tuple[tuple[float, float], ...]:
+    """A regular polygon that contains the circle and stands out of it by at most `sagitta` metres."""
+    count = max(8, math.ceil(math.pi / math.acos(radius / (radius + sagitta))))
+    outer = radius / math.cos(math.pi / count)
+    turns = [2 * math.pi * i / count for i in range(count)]
+    return tuple((x + outer * math.cos(t), y + outer * math.sin(t)) for t in turns)
+
+
+def sector_outline(
+    inner: float, outer: float, start_rad: float, end_rad: float, sagitta: float = SAGITTA_M
+) -> tuple[tuple[float, float], ...]:
+    """A polygon that contains the ring sector from `start_rad` counter-clockwise to `end_rad`.
+
+    The outer arc is replaced by tangents (at most `sagitta` outside), the inner one by chords
+    (at most `sagitta` inside), so no part of the sector is lost. The sweep must be below 2 pi.
+    """
+    sweep = end_rad - start_rad
+    steps = max(1, math.ceil(sweep / (2 * math.acos(outer / (outer + sagitta)))))
+    half = sweep / steps / 2
+    far = outer / math.cos(half)
+    points = [(outer * math.cos(start_rad), outer * math.sin(start_rad))]
+    for i in range(steps):
+        turn = start_rad + (2 * i + 1) * half
+        points.append((far * math.cos(turn), far * math.sin(turn)))
+    points.append((outer * math.cos(end_rad), outer * math.sin(end_rad)))
+    if inner <= 0.0:
+        points.append((0.0, 0.0))
+    else:
+        steps = max(1, math.ceil(sweep / (2 * math.acos(max(0.0, 1 - sagitta / inner)))))
+        for i in range(steps + 1):
+            turn = end_rad - sweep * i / steps
+            points.append((inner * math.cos(turn), inner * math.sin(turn)))
+    return tuple(points)
+
+
+def union(shapes: Iterable[BaseGeometry]) -> BaseGeometry:
+    return shapely.union_all(list(shapes), grid_size=GRID_M)
+
+
+def difference(shape: BaseGeometry, cut: BaseGeometry) -> BaseGeometry:
+    """`shape` less `cut`, on the overlay grid, without slivers."""
+    left = shapely.difference(shape, cut, grid_size=GRID_M)
+    kept = [p for p in shapely.get_parts(left) if p.geom_type == "Polygon" and _thickness(p) > SLIVER_M]
+    return shapely.MultiPolygon(kept)
+
+
+def without_strips(shape: BaseGeometry, width: float) -> BaseGeometry:
+    """`shape` less the strips of it that are narrower than `width` metres.
+
+    A morphological opening with square corners, so that a corner wider than the strip stays whole.
+    """
+    if width <= 0.0 or shape.is_empty:
+        return shape
+    half = width / 2 * (1 - 1e-6)
+    shrunk = shape.buffer(-half, join_style="mitre", mitre_limit=20.0)
+    opened = shrunk.buffer(half * (1 + 1e-9), join_style="mitre", mitre_limit=20.0)
+    return difference(shapely.intersection(opened, shape, grid_size=GRID_M), shapely.Polygon())
+
+
+def frame_around(bounds: tuple[float, float, float, float], margin: float) -> BaseGeometry:
+    x0, y0, x1, y1 = bounds
+    return shapely.box(x0 - margin, y0 - margin, x1 + margin, y1 + margin)
+
+
+def convex_pieces(shape: BaseGeometry) -> tuple[Convex, ...]:
+    """Convex polygons that together are `shape`: its constrained Delaunay triangles, joined greedily."""
+    pieces: list[Convex] = []
+    for part in shapely.get_parts(shape):
+        if part.geom_type != "Polygon" or part.area <= 0.0:
+            continue
+        ring = shapely.get_coordinates(shapely.orient_polygons(part).exterior)[:-1]
+        if not len(part.interiors) and _is_convex(ring):
+            pieces.append(_tidy(ring))
+            continue
+        triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(part))
+        rings = [shapely.get_coordinates(shapely.orient_polygons(t).exterior)[:-1] for t in triangles if t.area > 0.0]
+        pieces.extend(_tidy(np.asarray(r)) for r in _join([[(float(x), float(y)) for x, y in r] for r in rings]))
+    return tuple(pieces)
+
+
+def _join(rings: list[list[tuple[float, float]]]) -> list[list[tuple[float, float]]]:
+    """Remove shared diagonals while both sides joined stay convex (Hertel and Mehlhorn 1983)."""
+    alive = dict(enumerate(rings))
+    owner: dict[tuple[tuple[float, float], tuple[float, float]], int] = {}
+    for index, ring in alive.items():
+        for i, start in enumerate(ring):
+            owner[start, ring[(i + 1) % len(ring)]] = index
+    for start, end in sorted(owner, key=lambda e: -math.dist(*e)):
+        one, two = owner.get((start, end)), owner.get((end, start))
+        if one is None or two is None or one == two:
+            continue
+        first, second = alive[one], alive[two]
+        i, j = first.index(end), second.index(start)
+        joined = first[i:] + first[:i]
+        joined = joined + (second[j + 1 :] + second[:j])[:-1]
+        if not _is_convex(np.asarray(joined)):
+            continue
+        alive[one] = joined
+        del alive[two], owner[start, end], owner[end, start]
+        for k, point in enumerate(joined):
+            owner[point, joined[(k + 1) % len(joined)]] = one
+    return list(alive.values())
+
+
+def _tidy(ring: NDArray[np.float64]) -> Convex:
+    """The ring without repeated and collinear points."""
+    before, after = np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0)
+    cross = _cross(ring - before, after - ring)
+    scale = np.hypot(*(ring - before).T) * np.hypot(*(after - ring).T)
+    kept = ring[cross > 1e-12 * scale]
+    return np.ascontiguousarray(kept if len(kept) >= 3 else ring, dtype=np.float64)
+
+
+def _cross(a: NDArray[np.float64], b: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.asarray(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0], dtype=np.float64)
+
+
+def _is_convex(ring: NDArray[np.float64]) -> bool:
+    one, two = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
+    scale = np.hypot(*one.T) * np.hypot(*two.T)
+    return bool(np.all(_cross(one, two) >= -1e-12 * scale))
+
+
+def _thickness(part: BaseGeometry) -> float:
+    x0, y0, x1, y1 = part.bounds
+    return float(part.area / max(math.hypot(x1 - x0, y1 - y0), 1e-12))

@@ -18,7 +18,7 @@ from standtrue.model.lift import LiftState, PlacedLift
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.answer import FIT_M, Answer, Fits, Slice, Touch
-from standtrue.place.claims import Claim, card_claims, car_claims
+from standtrue.place.claims import Claim, car_claims, card_claims
 from standtrue.place.pairs import Carried, Pair, blocked_by_ceiling, pack, pairs_of
 from standtrue.place.search import Found, search
 from standtrue.place.slices import free_polygons
@@ -86,13 +86,12 @@ def region(
     grounds: Grounds, vehicle: Vehicle, cards: Sequence[Procedure], answer: Answer, headings_rad: Sequence[float]
 ) -> tuple[Slice, ...]:
     """The positions that fit at each heading, for the support that `answer` used."""
-    lift = answer.carried_by.partition("/")[0] if answer.support != "floor" else None
     for candidate in _candidates(grounds, vehicle, cards, answer.support, (), []):
         if candidate.carried_by == answer.carried_by:
             if candidate.blocked:
                 return tuple(Slice(h, ()) for h in headings_rad)
             return tuple(Slice(h, free_polygons(candidate.pairs, candidate.origins, h)) for h in headings_rad)
-    raise KeyError(lift)
+    raise KeyError(answer.carried_by)
 
 
 def _answer(
@@ -358,7 +357,7 @@ def _lift_refuses(placed: PlacedLift, vehicle: Vehicle, cards: Sequence[Procedur
 
 
 def _height(placed: PlacedLift, state: LiftState, cards: Sequence[Procedure], support: SupportClass) -> float | None:
-    """The lowest lock (without locks, the lowest height) in the state's range and every card's; None if there is none."""
+    """The lowest lock (without locks, the lowest height) in the state's range and every card's, if any."""
     low, high = state.deck_height_m
     for card in cards:
         if card.lift_height_m is not None and support == "lift up":

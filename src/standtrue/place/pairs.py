@@ -78,13 +78,16 @@ def blocked_by_ceiling(claims: Sequence[Claim], ground: Ground) -> Iterator[str]
             continue
         if c.top_m > ceiling + BAND_M:
             over = (c.top_m - ceiling) * 1000
-            yield f"{c.name} reaches {c.top_m:.3f} m above the floor; the ceiling is at {ceiling:.3f} m: {over:.0f} mm too high"
+            yield (
+                f"{c.name} reaches {c.top_m:.3f} m above the floor and the ceiling is at {ceiling:.3f} m: "
+                f"{over:.0f} mm too high"
+            )
 
 
 def _forbids(c: Claim, thing: Thing, lift: str | None) -> bool:
-    if thing.lift is not None and thing.lift == lift:
-        if c.own_parts_spared == "all" or (c.own_parts_spared == "decks" and thing.kind == "deck"):
-            return False
+    carrying = thing.lift is not None and thing.lift == lift
+    if carrying and (c.own_parts_spared == "all" or (c.own_parts_spared == "decks" and thing.kind == "deck")):
+        return False
     if thing.bars_all:
         return True
     if min(c.top_m, thing.top_m) - max(c.bottom_m, thing.bottom_m) <= BAND_M:

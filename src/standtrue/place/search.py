@@ -17,14 +17,14 @@ from attrs import frozen
 from numba import njit
 from numpy.typing import NDArray
 
-from standtrue.plane.kernels import lowest, minkowski_sum, rotation_cores, signed_distance, turned_negative
+from standtrue.plane.kernels import lowest, minkowski_sum, signed_distance, turned_negative
 
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 ROOT_HALF_RAD = math.pi / 8
 LEVELS = 22
-HALVES: Array = ROOT_HALF_RAD / 2.0 ** np.arange(LEVELS)
+HALVES: Array = np.asarray(ROOT_HALF_RAD / 2.0 ** np.arange(LEVELS), dtype=np.float64)
 
 
 @frozen(eq=False)
@@ -369,7 +369,7 @@ def _search(
     pose = np.empty(3)
     arm = max(1.0, arms.max())
     every = np.arange(count)
-    root = max(1, int(math.ceil(domain[5] / halves[0] - 1e-9)))
+    root = max(1, math.ceil(domain[5] / halves[0] - 1e-9))
     pending = np.empty((max(2, root), 6))
     n_pending = 0
     for i in range(root):

@@ -27,7 +27,7 @@ def free_polygons(pairs: Sequence[Pair], origins: tuple[float, float, float, flo
     it is the union over the two sides.
     """
     room = shapely.box(*origins)
-    sides: list[Side | None] = sorted({p.side for p in pairs if p.side is not None}) or [None]
+    sides: list[Side | None] = [*sorted({p.side for p in pairs if p.side is not None})] or [None]
     common = shapely.union_all([s for p in pairs if p.side is None for s in _forbidden(p, heading_rad)])
     free: list[BaseGeometry] = []
     for side in sides:

@@ -112,7 +112,7 @@ def rotation_core(a: Array, half: float, out: Array) -> int:
     room = n * (steps + 2) + 8
     now = np.empty((room, 2))
     then = np.empty((room, 2))
-    count = n
+    count: int = n
     now[:n] = a
     for i in range(n):
         ex, ey = a[(i + 1) % n, 0] - a[i, 0], a[(i + 1) % n, 1] - a[i, 1]

@@ -1,0 +1,129 @@
+"""Which cards serve a sensor: the one chosen, the cards that must run before it, and the alternatives."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from graphlib import CycleError, TopologicalSorter
+
+from attrs import frozen
+
+from standtrue.model.basics import Side
+from standtrue.model.procedure import Procedure
+from standtrue.model.vehicle import Vehicle
+from standtrue.needs.answer import sensor_title
+from standtrue.needs.fitted import Slot
+from standtrue.needs.words import same, tidy, vehicle_rank
+
+_TRUST = ("verified", "transcribed", "demonstration")
+
+
+@frozen
+class Choice:
+    """The cards for one sensor: `chain` runs in its order and ends with the chosen card; empty if there is none."""
+
+    chain: tuple[Procedure, ...] = ()
+    alternatives: tuple[Procedure, ...] = ()
+    warnings: tuple[str, ...] = ()
+
+    @property
+    def after(self) -> tuple[str, ...]:
+        """Everything that the cards of the chain say must come first, once each."""
+        return tuple(dict.fromkeys(name for card in self.chain for name in card.after))
+
+
+def is_called(card: Procedure, name: str) -> bool:
+    """Whether a name written by a person means this card: its name, or its key `NAME/left`."""
+    return tidy(name) in (tidy(card.name), tidy(card.key))
+
+
+def serves(card: Procedure, slot: Slot) -> bool:
+    """Whether a card is for this sensor: same kind, and no contradicting side."""
+    return same(card.sensor, slot.sensor) and (card.side is None or slot.side is None or card.side == slot.side)
+
+
+def choose_cards(
+    slot: Slot, procedures: Sequence[Procedure], vehicle: Vehicle, wanted: frozenset[str] = frozenset()
+) -> Choice:
+    """Choose among the cards that serve a sensor of a car.
+
+    A card that a person asked for (`wanted`, keys) comes first; then the card written for this side, the card that
+    names the car most closely, the more trusted source, the name. The rest are alternatives, unless the chosen
+    card's `after` chains them before it.
+    """
+    ranked = _ranked(slot, procedures, vehicle, wanted)
+    if slot.side is None and ranked and all(card.side is not None for card in ranked):
+        return _both_sides(slot, ranked)
+    return _choose(ranked)
+
+
+def _ranked(slot: Slot, procedures: Sequence[Procedure], vehicle: Vehicle, wanted: frozenset[str]) -> list[Procedure]:
+    ranks = {
+        card.key: (
+            card.key not in wanted,
+            card.side != slot.side,
+            vehicle_rank(card.vehicles, vehicle) or 0,
+            _TRUST.index(card.source.status),
+            card.key,
+        )
+        for card in procedures
+        if serves(card, slot) and vehicle_rank(card.vehicles, vehicle) is not None
+    }
+    cards = {card.key: card for card in reversed(procedures) if card.key in ranks}
+    return sorted(cards.values(), key=lambda card: ranks[card.key])
+
+
+def _both_sides(slot: Slot, ranked: Sequence[Procedure]) -> Choice:
+    """A sensor listed without sides, and cards written for each side: both sides are run, left before right."""
+    sides: tuple[Side, ...] = ("left", "right")
+    choices = [_choose([card for card in ranked if card.side == side]) for side in sides]
+    missing = tuple(
+        f"Only the {sensor_title(slot.sensor, other)} has a card: get the maker's procedure for the {side} one."
+        for side, other, choice in zip(sides, reversed(sides), choices, strict=True)
+        if not choice.chain
+    )
+    return Choice(
+        chain=tuple(card for choice in choices for card in choice.chain),
+        alternatives=tuple(card for choice in choices for card in choice.alternatives),
+        warnings=tuple(dict.fromkeys(text for choice in choices for text in choice.warnings)) + missing,
+    )
+
+
+def _choose(ranked: Sequence[Procedure]) -> Choice:
+    if not ranked:
+        return Choice()
+    befores = {
+        card.key: [other.key for other in ranked if other is not card and _named(other, card.after)] for card in ranked
+    }
+    warnings: tuple[str, ...] = ()
+    try:
+        tuple(TopologicalSorter(befores).static_order())
+    except CycleError:
+        names = ", ".join(card.key for card in ranked)
+        warnings = (f"The cards {names} name each other under `after` in a circle: they are taken as alternatives.",)
+        befores = {key: [] for key in befores}
+    chained = {key for keys in befores.values() for key in keys}
+    last = next(card for card in ranked if card.key not in chained)
+    chain = _chain(last.key, befores)
+    return Choice(
+        chain=tuple(next(card for card in ranked if card.key == key) for key in chain),
+        alternatives=tuple(card for card in ranked if card.key not in chain),
+        warnings=warnings,
+    )
+
+
+def _chain(last: str, befores: dict[str, list[str]]) -> tuple[str, ...]:
+    """The chosen card and everything before it, each card after the cards it names."""
+    done: list[str] = []
+
+    def visit(key: str) -> None:
+        for before in befores[key]:
+            visit(before)
+        if key not in done:
+            done.append(key)
+
+    visit(last)
+    return tuple(done)
+
+
+def _named(card: Procedure, names: Iterable[str]) -> bool:
+    return any(is_called(card, name) for name in names)

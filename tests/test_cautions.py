@@ -1,0 +1,60 @@
+"""The cautions: each fact calls for one, the order is the table's, and the standing one is always last."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from standtrue.model.cautions import CAUTIONS, RADAR_KINDS, Fact, cautions_for, propulsion_facts, sensor_facts
+from standtrue.model.vehicle import SENSOR_KINDS
+
+
+def codes(*facts: Fact) -> list[str]:
+    return [caution.code for caution in cautions_for(frozenset(facts))]
+
+
+def test_the_standing_caution_is_alone_where_nothing_calls_for_more() -> None:
+    assert codes() == ["maker governs"]
+
+
+@pytest.mark.parametrize("fact", list(Fact))
+def test_every_fact_calls_for_a_caution(fact: Fact) -> None:
+    assert len(codes(fact)) >= 2
+    assert codes(fact)[-1] == "maker governs"
+
+
+def test_codes_and_texts_are_unique_sentences() -> None:
+    assert len({caution.code for caution in CAUTIONS}) == len({caution.text for caution in CAUTIONS}) == len(CAUTIONS)
+    assert all(caution.text[0].isupper() and caution.text.endswith(".") for caution in CAUTIONS)
+    assert [caution.code for caution in CAUTIONS if not caution.calls] == ["maker governs"]
+
+
+def test_what_calls_for_what() -> None:
+    assert codes(Fact.OVERLOAD, Fact.RAISED) == ["overload", "raised lift", "maker governs"]
+    assert codes(Fact.CAR_PUSHED) == ["moving car", "pushed car", "maker governs"]
+    assert codes(Fact.DEMONSTRATION, Fact.UNVERIFIED_CARD) == ["unverified card", "demonstration data", "maker governs"]
+
+
+@settings(derandomize=True, deadline=None)
+@given(st.frozensets(st.sampled_from(list(Fact))))
+def test_the_cautions_of_several_facts_are_those_of_each_in_the_tables_order(facts: frozenset[Fact]) -> None:
+    single = {caution for fact in facts for caution in cautions_for(frozenset({fact}))} | {CAUTIONS[-1]}
+    assert cautions_for(facts) == tuple(caution for caution in CAUTIONS if caution in single)
+    assert all(CAUTIONS.index(one) < CAUTIONS.index(two) for one, two in combinations(cautions_for(facts), 2))
+
+
+def test_sensors_that_emit() -> None:
+    assert frozenset(kind for kind in SENSOR_KINDS if kind.endswith("radar")) == RADAR_KINDS
+    assert sensor_facts(["front radar", "lidar"]) == {Fact.RADAR, Fact.LIDAR}
+    assert sensor_facts(["forward camera", "ultrasonic"]) == frozenset()
+
+
+@pytest.mark.parametrize(
+    ("propulsion", "high_voltage"),
+    [("electric", True), ("Plug-in hybrid", True), ("gasoline", False), ("diesel", False), ("BEV", True), ("", False)],
+)
+def test_high_voltage_follows_the_propulsion(propulsion: str, high_voltage: bool) -> None:
+    assert (Fact.HIGH_VOLTAGE in propulsion_facts(propulsion)) == high_voltage

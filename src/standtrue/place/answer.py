@@ -45,7 +45,7 @@ class Answer:
     `fits` True: `place` is a witness of margin `margin_m`. False: nothing fits, `bound_m` is a
     proven bound below 0 (or `because` says what rules every place out) and `nearest_miss` is for
     the picture only. "undecided": the bound is within 2 mm of 0, or a limit was reached.
-    `bound_m` bounds the margin of every stance from above.
+    `bound_m` bounds the margin of every stance from above. `limited`: the search stopped at its limit.
     """
 
     cards: tuple[Procedure, ...]
@@ -66,6 +66,7 @@ class Answer:
     in_view: tuple[str, ...]
     claims: tuple[Claim, ...]
     variant: str | None = None
+    limited: bool = False
 
     @property
     def shown(self) -> Place | None:

@@ -186,7 +186,9 @@ def _conclude(
     if fits is True:
         return evolve(told, margin_m=margin, bound_m=max(bound, margin), free_m=free, place=place)
     if not complete and fits == "undecided":
-        told = evolve(told, because=(*because, "the search reached its limit before the answer was proven"))
+        told = evolve(
+            told, because=(*because, "the search reached its limit before the answer was proven"), limited=True
+        )
     return evolve(told, bound_m=None if candidate.blocked else bound, nearest_miss=place)
 
 

@@ -13,8 +13,9 @@ from standtrue.model.basics import Side
 from standtrue.model.ground import Ground, Thing, Unfloor
 from standtrue.model.site import Gaps
 from standtrue.place.claims import Claim
+from standtrue.place.bounds import Problem
 from standtrue.place.search import HALVES, Packed
-from standtrue.plane.kernels import rotation_cores
+from standtrue.plane.kernels import circles_about, lowest_of, rotation_cores
 from standtrue.plane.shapes import Convex
 
 BAND_M = 1e-9
@@ -157,19 +158,28 @@ def pack(
     moved = spread - np.array([rx, ry])
     zone_at, thing_at = _offsets(zones), _offsets(things)
     cores, core_at = rotation_cores(moved, zone_at, HALVES)
+    circles, arms = circles_about(moved, zone_at)
+    solids = np.concatenate(things)
     arm = math.hypot(rx, ry)
     x0, y0, x1, y1 = origins
     center, half = headings if headings is not None else (math.pi, math.pi)
-    return Packed(
+    problem = Problem(
         moved,
         zone_at,
-        np.concatenate(things),
+        solids,
         thing_at,
         np.array(rows, dtype=np.int64),
         np.array(gaps),
         np.array(limits),
+        lowest_of(solids, thing_at),
+        circles,
+        arms,
         cores,
         core_at,
+        HALVES,
+    )
+    return Packed(
+        problem,
         (rx, ry),
         (x0 - arm, y0 - arm, x1 + arm, y1 + arm, center, half),
     )

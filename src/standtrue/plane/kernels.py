@@ -178,3 +178,30 @@ def rotation_cores(vertices: Array, offsets: NDArray[np.int64], halves: Array) -
             total += count
             at[j * pieces + i + 1] = total
     return found[:total].copy(), at
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def circles_about(vertices: Array, offsets: NDArray[np.int64]) -> tuple[Array, Array]:
+    """For each polygon a circle (x, y, r) that contains it, and its greatest distance from the origin."""
+    pieces = offsets.shape[0] - 1
+    circles, arms = np.zeros((pieces, 3)), np.zeros(pieces)
+    for i in range(pieces):
+        x0, x1, y0, y1 = np.inf, -np.inf, np.inf, -np.inf
+        for j in range(offsets[i], offsets[i + 1]):
+            x0, x1 = min(x0, vertices[j, 0]), max(x1, vertices[j, 0])
+            y0, y1 = min(y0, vertices[j, 1]), max(y1, vertices[j, 1])
+            arms[i] = max(arms[i], math.hypot(vertices[j, 0], vertices[j, 1]))
+        x, y = (x0 + x1) / 2, (y0 + y1) / 2
+        circles[i, 0], circles[i, 1] = x, y
+        for j in range(offsets[i], offsets[i + 1]):
+            circles[i, 2] = max(circles[i, 2], math.hypot(vertices[j, 0] - x, vertices[j, 1] - y))
+    return circles, arms
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def lowest_of(vertices: Array, offsets: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Each polygon's lowest vertex, counted from its own first."""
+    found = np.empty(offsets.shape[0] - 1, np.int64)
+    for i in range(found.shape[0]):
+        found[i] = lowest(vertices, offsets[i], offsets[i + 1] - offsets[i])
+    return found

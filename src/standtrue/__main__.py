@@ -1,0 +1,5 @@
+"""`python -m standtrue`."""
+
+from standtrue.cli import main
+
+main()

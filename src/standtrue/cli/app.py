@@ -1,0 +1,230 @@
+"""The commands. Each reads documents, asks one use case, and prints its answer."""
+
+from __future__ import annotations
+
+import math
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from standtrue.cli import output
+from standtrue.cli.tables import needs_tables, place_tables, read_tables
+from standtrue.demo import MAIN_JOB, write_demo
+from standtrue.documents import Folder, read_folder, write_starter
+from standtrue.draw.plan import plan_svg
+from standtrue.draw.words import verdict
+from standtrue.model.basics import Fault
+from standtrue.model.reader_units import System
+from standtrue.place.answer import Answer, Slice
+from standtrue.work import as_json
+from standtrue.work.ask import UnansweredError, pick, pick_cards, pick_support, sound
+from standtrue.work.jobs import JobAnswer, answer_job, find_job_needs
+from standtrue.work.places import Places, cards_for, find_places
+from standtrue.work.used import cautions
+
+app = typer.Typer(
+    name="standtrue",
+    help="What must be calibrated on a car, and where in the shop it can stand for it.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode="rich",
+)
+
+FolderArg = Annotated[Path, typer.Argument(help="The shop folder: documents as .toml or .json files.")]
+JsonOpt = Annotated[bool, typer.Option("--json", help="Answer as one JSON object on standard output.")]
+UnitsOpt = Annotated[System, typer.Option("--units", help="metric or us: the units of tables and pictures.")]
+JobOpt = Annotated[str | None, typer.Option("--job", help="The job's name. May be left out if there is only one.")]
+SvgOpt = Annotated[
+    Path | None, typer.Option("--svg", help="Draw the answer into this file; several answers get a file each.")
+]
+
+
+def main() -> None:
+    """Run the command line. Bad input ends with exit status 2 and every fault, never with a traceback."""
+    as_json_wanted = "--json" in sys.argv
+    try:
+        app()
+    except UnansweredError as refused:
+        output.print_faults(refused.faults, as_json_wanted)
+        sys.exit(output.EXIT_BAD_INPUT)
+    except KeyboardInterrupt:
+        output.err().print("Stopped.")
+        sys.exit(130)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(141)
+
+
+@app.command()
+def read(folder: FolderArg, json: JsonOpt = False) -> None:
+    """Read a shop folder and report every document and every fault in it."""
+    found = read_folder(folder)
+    if found.faults:
+        raise UnansweredError(found.faults)
+    told = cautions([], found.documents)
+    if json:
+        output.print_json(as_json.read_json(found, told))
+        return
+    _show(read_tables(found))
+    output.print_notes(found.warnings, told, any(m.demonstration for m in found.documents))
+
+
+@app.command()
+def needs(folder: FolderArg, job: JobOpt = None, json: JsonOpt = False) -> None:
+    """What a job's repairs call for, why, and in which order."""
+    found = sound(read_folder(folder))
+    answer = find_job_needs(found, pick("job", job, found.jobs, "--job"))
+    if json:
+        output.print_json(as_json.needs_json(answer))
+        return
+    _show(needs_tables(answer))
+    output.print_notes(answer.warnings, answer.cautions, answer.demonstration)
+
+
+@app.command()
+def place(
+    folder: FolderArg,
+    site: Annotated[str | None, typer.Option("--site", help="The site's name.")] = None,
+    vehicle: Annotated[str | None, typer.Option("--vehicle", help="The car's name.")] = None,
+    procedure: Annotated[
+        list[str] | None,
+        typer.Option("--procedure", help="A card: NAME, or NAME/left for one side. May be given more than once."),
+    ] = None,
+    support: Annotated[
+        str | None,
+        typer.Option("--support", help='floor, "lift down" or "lift up". All that the cards allow if left out.'),
+    ] = None,
+    region: Annotated[
+        list[float] | None,
+        typer.Option("--region", help="A heading, degrees: also answer every position that fits at it."),
+    ] = None,
+    units: UnitsOpt = "metric",
+    svg: SvgOpt = None,
+    json: JsonOpt = False,
+) -> None:
+    """Where a car can stand for its cards, or what stops it."""
+    found = sound(read_folder(folder))
+    where = pick("site", site, found.sites, "--site")
+    car = pick("vehicle", vehicle, found.vehicles, "--vehicle")
+    cards = pick_cards(found, procedure) if procedure else cards_for(found, car)
+    supports = pick_support(support)
+    headings = [math.radians(h) for h in region or ()]
+    with output.progress() as tell:
+        places = find_places(found, where, car, cards, supports, headings_rad=headings, progress=tell)
+    files = _draw(places.answers, places.slices, places, units, svg)
+    if json:
+        output.print_json(as_json.places_json(places))
+    else:
+        _show(place_tables(places.answers, units))
+        output.print_notes(places.warnings, places.cautions, places.demonstration)
+    _tell_files(files)
+    _exit_undecided(places.answers)
+
+
+@app.command()
+def job(
+    folder: FolderArg, job: JobOpt = None, units: UnitsOpt = "metric", svg: SvgOpt = None, json: JsonOpt = False
+) -> None:
+    """The whole answer for a repair order: what must be calibrated and why, and where the car can stand for each."""
+    found = sound(read_folder(folder))
+    _answer_job(found, job, units, svg, json)
+
+
+@app.command()
+def demo(
+    folder: Annotated[Path, typer.Argument(help="Where to write the demonstration shop.")] = Path("demo-shop"),
+    units: UnitsOpt = "metric",
+) -> None:
+    """Write the invented demonstration shop into a folder, and answer one of its jobs with pictures."""
+    files = _write(lambda: write_demo(folder), folder)
+    output.err().print(f"{len(files)} documents of an invented shop are in {folder}", soft_wrap=True)
+    found = sound(read_folder(folder))
+    _answer_job(found, MAIN_JOB, units, folder / "pictures" / "plan.svg", False)
+
+
+@app.command()
+def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter documents.")]) -> None:
+    """Write a small commented shop folder to start your own from."""
+    for file in _write(lambda: write_starter(folder), folder):
+        output.out().print(str(file), soft_wrap=True)
+
+
+def _answer_job(found: Folder, name: str | None, units: System, svg: Path | None, json: bool) -> None:
+    with output.progress() as tell:
+        answer = answer_job(found, pick("job", name, found.jobs, "--job"), progress=tell)
+    best = [b for card in answer.needs.cards if (b := answer.best(card)) is not None]
+    files = _draw(best, [()] * len(best), answer.places, units, svg)
+    if json:
+        output.print_json(as_json.job_json(answer))
+    else:
+        _show(needs_tables(answer.needs))
+        _show(place_tables(answer.places.answers, units))
+        for chosen in best:
+            output.out().print(f"{chosen.name}: {verdict(chosen, units)}", markup=False)
+        _notes_of_job(answer)
+    _tell_files(files)
+    _exit_undecided(answer.places.answers)
+
+
+def _notes_of_job(answer: JobAnswer) -> None:
+    warnings = dict.fromkeys([*answer.needs.warnings, *answer.places.warnings])
+    told = dict.fromkeys([*answer.needs.cautions[:-1], *answer.places.cautions[:-1], *answer.needs.cautions[-1:]])
+    output.print_notes(warnings, told, answer.needs.demonstration or answer.places.demonstration)
+
+
+def _draw(
+    answers: Sequence[Answer],
+    slices: Sequence[Sequence[Slice]],
+    places: Places,
+    units: System,
+    svg: Path | None,
+) -> tuple[Path, ...]:
+    drawable = [(a, s) for a, s in zip(answers, slices, strict=True) if a.shown is not None]
+    if svg is None or not drawable:
+        return ()
+    files = output.picture_files(svg, [f"{a.name} {a.carried_by}" for a, _ in drawable])
+    faults = []
+    for file, (answer, pieces) in zip(files, drawable, strict=True):
+        text = plan_svg(
+            answer,
+            slices=pieces,
+            units=units,
+            title=f"{answer.name} – {places.vehicle.name} – {places.site.name}",
+            notes=answer.not_considered,
+            cautions=[c.text for c in places.cautions],
+            demonstration=places.demonstration,
+        )
+        fault = output.write_text(file, text)
+        faults.extend([fault] if fault else [])
+    if faults:
+        raise UnansweredError(faults)
+    return files
+
+
+def _show(tables: Iterable[object]) -> None:
+    console = output.out()
+    for one in tables:
+        console.print(one)
+
+
+def _tell_files(files: Iterable[Path]) -> None:
+    for file in files:
+        output.err().print(f"Picture: {file}", markup=False, soft_wrap=True)
+
+
+def _exit_undecided(answers: Sequence[Answer]) -> None:
+    """Exit status 3 if a search stopped at its limit before an answer was proven."""
+    if answers and all(a.limited for a in answers):
+        raise typer.Exit(output.EXIT_NO_ANSWER)
+
+
+def _write(write: Callable[[], tuple[Path, ...]], folder: Path) -> tuple[Path, ...]:
+    try:
+        return write()
+    except OSError as error:
+        remedy = "name a new folder, or one that you may write to"
+        raise UnansweredError([Fault("unwritable", str(error), str(folder), "", "", remedy)]) from None

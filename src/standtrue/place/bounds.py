@@ -1,0 +1,284 @@
+"""Compiled: the margin of one pose, climbing from it, and the bound on the margin over a box of poses.
+
+A problem is packed into arrays; see `Problem`. `f` of a pair at a pose is its separation less its gap.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+from standtrue.plane.kernels import Array, minkowski_sum, signed_distance, turned_negative
+
+Ints = NDArray[np.int64]
+
+
+class Problem(NamedTuple):
+    """Pairs of convex pieces, packed.
+
+    `zones` are vertices in the vehicle frame moved so that the reference point is the origin, `things` in
+    the site frame; piece i of either lies at `zone_at[i]:zone_at[i + 1]`. Row k of `pairs` names a zone
+    piece and a thing piece; `gaps[k]` is what the pair demands. `floors[k]` is nan for a pair that counts
+    in the margin; otherwise the pair must keep f >= floors[k] and does not count. `lows` is each thing's
+    lowest vertex, `circles` (x, y, r) contains each zone piece, `arms` is each zone piece's greatest
+    distance from the reference. `cores` holds each zone piece's rotation core for each of `halves`,
+    piece i at level j at `core_at[j * pieces + i]`.
+    """
+
+    zones: Array
+    zone_at: Ints
+    things: Array
+    thing_at: Ints
+    pairs: Ints
+    gaps: Array
+    floors: Array
+    lows: Ints
+    circles: Array
+    arms: Array
+    cores: Array
+    core_at: Ints
+    halves: Array
+
+
+class Scratch(NamedTuple):
+    """Room to work in: a turned zone, a Minkowski sum, lower bounds, kept pairs, near pairs, and results."""
+
+    turned: Array
+    total: Array
+    lowers: Array
+    keep: Ints
+    near: Ints
+    result: Array
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def scratch_for(q: Problem) -> Scratch:
+    widest = broadest = 0
+    for i in range(q.zone_at.shape[0] - 1):
+        widest = max(widest, q.zone_at[i + 1] - q.zone_at[i])
+    for i in range(q.core_at.shape[0] - 1):
+        widest = max(widest, q.core_at[i + 1] - q.core_at[i])
+    for i in range(q.thing_at.shape[0] - 1):
+        broadest = max(broadest, q.thing_at[i + 1] - q.thing_at[i])
+    count = q.pairs.shape[0]
+    return Scratch(
+        np.empty((widest, 2)),
+        np.empty((widest + broadest + 2, 2)),
+        np.empty(count),
+        np.empty(count, np.int64),
+        np.empty(count, np.int64),
+        np.empty(5),
+    )
+
+
+# The small functions below take single arrays: unpacking the tuples anew for every pair costs more than the work.
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _low_bound(
+    circles: Array, zi: int, things: Array, t0: int, nt: int, x: float, y: float, c: float, s: float
+) -> float:
+    """A cheap lower bound on a pair's separation at a pose: from the circle about its zone piece."""
+    cx = x + c * circles[zi, 0] - s * circles[zi, 1]
+    cy = y + s * circles[zi, 0] + c * circles[zi, 1]
+    return signed_distance(cx, cy, things, t0, nt) - circles[zi, 2]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _forbidden(
+    zones: Array,
+    z0: int,
+    nz: int,
+    things: Array,
+    t0: int,
+    nt: int,
+    low: int,
+    c: float,
+    s: float,
+    turned: Array,
+    total: Array,
+) -> int:
+    """Write to `total` the positions at which a pair overlaps at one heading; returns its vertex count."""
+    turned_negative(zones, z0, nz, c, s, turned)
+    return minkowski_sum(things, t0, nt, low, turned, nz, total)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def near_pairs(q: Problem, w: Scratch, x: float, y: float, heading: float, within: float) -> int:
+    """Write to `w.near` the pairs whose f (less their floor) may be below `within`; returns how many."""
+    c, s = math.cos(heading), math.sin(heading)
+    things, thing_at, pairs, gaps, floors, circles, near = (
+        q.things,
+        q.thing_at,
+        q.pairs,
+        q.gaps,
+        q.floors,
+        q.circles,
+        w.near,
+    )
+    count = 0
+    for k in range(pairs.shape[0]):
+        zi, ti = pairs[k, 0], pairs[k, 1]
+        t0, nt = thing_at[ti], thing_at[ti + 1] - thing_at[ti]
+        limit = within if math.isnan(floors[k]) else within + floors[k]
+        if _low_bound(circles, zi, things, t0, nt, x, y, c, s) - gaps[k] < limit:
+            near[count] = k
+            count += 1
+    return count
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def pose_margin(q: Problem, w: Scratch, count: int, x: float, y: float, heading: float) -> float:
+    """The margin of one pose over the pairs `w.near[:count]`; -inf if a pair that does not count is broken.
+
+    The pair that decides is moved to the front, where it spares the next pose most of the work.
+    """
+    c, s = math.cos(heading), math.sin(heading)
+    zones, zone_at, things, thing_at, pairs, gaps = q.zones, q.zone_at, q.things, q.thing_at, q.pairs, q.gaps
+    floors, lows, circles, near, turned, total = q.floors, q.lows, q.circles, w.near, w.turned, w.total
+    margin = np.inf
+    tight = 0
+    for i in range(count):
+        k = near[i]
+        zi, ti = pairs[k, 0], pairs[k, 1]
+        t0, nt = thing_at[ti], thing_at[ti + 1] - thing_at[ti]
+        counts = math.isnan(floors[k])
+        limit = margin if counts else floors[k]
+        if _low_bound(circles, zi, things, t0, nt, x, y, c, s) - gaps[k] >= limit:
+            continue
+        z0 = zone_at[zi]
+        n = _forbidden(zones, z0, zone_at[zi + 1] - z0, things, t0, nt, lows[ti], c, s, turned, total)
+        f = signed_distance(x, y, total, 0, n) - gaps[k]
+        if counts:
+            if f < margin:
+                margin, tight = f, i
+        elif f < limit:
+            near[i], near[0] = near[0], near[i]
+            return -np.inf
+    near[tight], near[0] = near[0], near[tight]
+    return margin
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def climb(q: Problem, w: Scratch, pose: Array, margin: float, arm: float, step: float, least: float) -> float:
+    """Improve `pose` in place by trying all 26 neighbors at shrinking steps. Returns its margin.
+
+    Only pairs within `reach` of the margin are asked, as long as no point of the car has moved by
+    more than half of it since: the others can then not be the smallest.
+    """
+    reach = moved = 0.0
+    count = 0
+    while step > least:
+        if moved + 2.5 * step > reach / 2 or reach > 64.0 * step:
+            reach, moved = 16.0 * step, 0.0
+            count = near_pairs(q, w, pose[0], pose[1], pose[2], margin + reach)
+        bx, by, bh, bm = pose[0], pose[1], pose[2], margin
+        for move in range(27):
+            if move == 13:
+                continue
+            x = pose[0] + (move % 3 - 1) * step
+            y = pose[1] + (move // 3 % 3 - 1) * step
+            h = pose[2] + (move // 9 - 1) * step / arm
+            m = pose_margin(q, w, count, x, y, h)
+            if m > bm:
+                bx, by, bh, bm = x, y, h, m
+        if bm > margin:
+            pose[0], pose[1], pose[2], margin = bx, by, bh, bm
+            moved += 2.5 * step
+        else:
+            step *= 0.5
+    return margin
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def bound_box(
+    q: Problem, w: Scratch, active: Ints, count: int, level: int, cx: float, cy: float, ch: float, ex: float, ey: float
+) -> int:
+    """Bound the margin over one box of poses from above.
+
+    The box: the reference point within `ex`, `ey` of (cx, cy), the heading within `halves[level]` of `ch`.
+    `active[:count]` are the pairs that can matter. Writes to `w.keep` those that still can, the tightest
+    first, and returns their number. `w.result`: 0 the bound; 1 the margin at the center (-inf if a pair
+    that does not count is broken there); 2..4 what splitting heading, x or y could bring.
+    """
+    c, s = math.cos(ch), math.sin(ch)
+    zones, zone_at, things, thing_at, pairs, gaps = q.zones, q.zone_at, q.things, q.thing_at, q.pairs, q.gaps
+    floors, lows, circles, arms, cores, core_at = q.floors, q.lows, q.circles, q.arms, q.cores, q.core_at
+    lowers, keep, turned, total, result = w.lowers, w.keep, w.turned, w.total, w.result
+    x0, x1, y0, y1 = cx - ex, cx + ex, cy - ey, cy + ey
+    swing = 2.0 * math.sin(q.halves[level] / 2)
+    diagonal = math.hypot(ex, ey)
+    first_core = level * (zone_at.shape[0] - 1)
+    bound = center = np.inf
+    low_h = low_x = low_y = tight_h = tight_x = tight_y = 0.0
+    kept = tight = 0
+    for i in range(count):
+        k = active[i]
+        zi, ti = pairs[k, 0], pairs[k, 1]
+        t0, nt = thing_at[ti], thing_at[ti + 1] - thing_at[ti]
+        counts = math.isnan(floors[k])
+        limit = bound if counts else floors[k]
+        spread = diagonal + arms[zi] * swing
+        if _low_bound(circles, zi, things, t0, nt, cx, cy, c, s) - gaps[k] - spread >= limit:
+            continue
+        z0 = zone_at[zi]
+        n = _forbidden(zones, z0, zone_at[zi + 1] - z0, things, t0, nt, lows[ti], c, s, turned, total)
+        f = signed_distance(cx, cy, total, 0, n) - gaps[k]
+        if f - spread >= limit:
+            continue
+        f00 = signed_distance(x0, y0, total, 0, n) - gaps[k]
+        f10 = signed_distance(x1, y0, total, 0, n) - gaps[k]
+        f01 = signed_distance(x0, y1, total, 0, n) - gaps[k]
+        f11 = signed_distance(x1, y1, total, 0, n) - gaps[k]
+        still = max(max(f00, f10), max(f01, f11))
+        upper = still + arms[zi] * swing
+        q0 = core_at[first_core + zi]
+        nq = core_at[first_core + zi + 1] - q0
+        if nq > 0:
+            n = _forbidden(cores, q0, nq, things, t0, nt, lows[ti], c, s, turned, total)
+            one = max(signed_distance(x0, y0, total, 0, n), signed_distance(x1, y0, total, 0, n))
+            two = max(signed_distance(x0, y1, total, 0, n), signed_distance(x1, y1, total, 0, n))
+            upper = min(upper, max(one, two) - gaps[k])
+        slack_h = upper - still
+        slack_x = max(abs(f10 - f00), abs(f11 - f01)) / 2
+        slack_y = max(abs(f01 - f00), abs(f11 - f10)) / 2
+        # What the slopes do not explain is a valley inside the box: splitting the longer side opens it.
+        valley = max(0.0, still - f - slack_x - slack_y)
+        if ex >= ey:
+            slack_x += valley
+        else:
+            slack_y += valley
+        if not counts:
+            if upper < floors[k]:
+                result[0] = result[1] = -np.inf
+                return 0
+            if f < floors[k]:
+                center = -np.inf
+            if f < floors[k] + diagonal:
+                low_h, low_x, low_y = max(low_h, slack_h), max(low_x, slack_x), max(low_y, slack_y)
+        else:
+            if upper < bound:
+                bound, tight = upper, kept
+                tight_h, tight_x, tight_y = slack_h, slack_x, slack_y
+            if f < center:
+                center = f
+                low_h, low_x, low_y = slack_h, slack_x, slack_y
+        lowers[kept] = f - spread
+        keep[kept] = k
+        kept += 1
+    if kept > 0:
+        keep[0], keep[tight] = keep[tight], keep[0]
+        lowers[0], lowers[tight] = lowers[tight], lowers[0]
+    # Drop the pairs that are nowhere in the box the smallest, or nowhere broken.
+    count = 0
+    for i in range(kept):
+        if lowers[i] < (bound if math.isnan(floors[keep[i]]) else floors[keep[i]]):
+            keep[count] = keep[i]
+            count += 1
+    result[0], result[1] = bound, center
+    result[2], result[3], result[4] = tight_h + low_h, tight_x + low_x, tight_y + low_y
+    return count

@@ -1,0 +1,124 @@
+"""Answers as the JSON of the documents contract. Lengths end in `_m`, angles in `_deg`."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from importlib.metadata import version
+from typing import Any
+
+from standtrue.documents import Folder
+from standtrue.model.basics import DocumentMark, Fault, Place
+from standtrue.model.cautions import Caution
+from standtrue.needs import needs_to_json
+from standtrue.place.answer import Answer, Slice, Touch
+from standtrue.work.jobs import JobAnswer, Needs
+from standtrue.work.places import Places
+
+Json = dict[str, Any]
+
+
+def envelope(marks: Iterable[DocumentMark], warnings: Iterable[str], cautions: Iterable[Caution]) -> Json:
+    """What every answer carries: the program, the documents it used, warnings and cautions."""
+    documents = [{"kind": m.kind, "name": m.name, "digest": m.digest} for m in marks]
+    return {
+        "program": f"standtrue {version('standtrue')}",
+        "documents": documents,
+        "demonstration": any(m.demonstration for m in marks),
+        "warnings": list(warnings),
+        "cautions": [c.text for c in cautions],
+    }
+
+
+def faults_json(faults: Iterable[Fault]) -> list[Json]:
+    return [
+        {"code": f.code, "what": f.what, "file": f.file, "field": f.field, "value": f.value, "remedy": f.remedy}
+        for f in faults
+    ]
+
+
+def read_json(folder: Folder, cautions: Iterable[Caution]) -> Json:
+    answer = envelope(folder.documents, folder.warnings, cautions)
+    return {**answer, "faults": faults_json(folder.faults)}
+
+
+def needs_json(needs: Needs) -> Json:
+    answer = envelope(needs.marks, needs.warnings, needs.cautions)
+    order = [{"order": s.order, "stage": s.stage, "kind": s.kind, "what": s.what} for s in needs.order]
+    not_fitted = [{"sensor": n.sensor, "side": n.side, "because": list(n.because)} for n in needs.answer.not_fitted]
+    return {**answer, "needs": needs_to_json(needs.answer), "order": order, "not_fitted": not_fitted}
+
+
+def places_json(places: Places) -> Json:
+    answer = envelope(places.marks, places.warnings, places.cautions)
+    answers = [answer_json(a, s) for a, s in zip(places.answers, places.slices, strict=True)]
+    return {**answer, "answers": answers, "shared": [], "shared_proven": False}
+
+
+def job_json(job: JobAnswer) -> Json:
+    needs, places = needs_json(job.needs), places_json(job.places)
+    documents = {(d["kind"], d["name"]): d for d in [*needs["documents"], *places["documents"]]}
+    return {
+        **needs,
+        **places,
+        "documents": list(documents.values()),
+        "demonstration": needs["demonstration"] or places["demonstration"],
+        "warnings": list(dict.fromkeys([*needs["warnings"], *places["warnings"]])),
+        "cautions": list(dict.fromkeys([*needs["cautions"][:-1], *places["cautions"][:-1], *needs["cautions"][-1:]])),
+    }
+
+
+def answer_json(answer: Answer, slices: Iterable[Slice] = ()) -> Json:
+    slices = tuple(slices)
+    told: Json = {
+        "procedure": answer.cards[0].name if answer.cards else None,
+        "side": answer.cards[0].side if answer.cards else None,
+        "variant": answer.variant,
+        "support": answer.support,
+        "carried_by": answer.carried_by or None,
+        "height_m": _round(answer.height_m),
+        "fits": answer.fits,
+        "margin_m": _round(answer.margin_m),
+        "margin_bound_m": _round(answer.bound_m),
+        "free_m": _round(answer.free_m),
+        "stance": _place(answer.place),
+        "doors_open": [],
+        "touches": [_touch(t) for t in answer.touches],
+        "because": list(answer.because),
+        "remedies": [],
+        "nearest_miss": _place(answer.nearest_miss),
+    }
+    if slices:
+        told["region"] = [_slice(s) for s in slices]
+    return told
+
+
+def _round(value: float | None) -> float | None:
+    return None if value is None or not math.isfinite(value) else round(value, 9) + 0.0
+
+
+def _place(place: Place | None) -> Json | None:
+    if place is None:
+        return None
+    return {"x_m": _round(place.x_m), "y_m": _round(place.y_m), "heading_deg": _round(place.heading_deg)}
+
+
+def _touch(touch: Touch) -> Json:
+    return {
+        "zone": touch.zone,
+        "thing": touch.thing,
+        "separation_m": _round(touch.separation_m),
+        "gap_m": _round(touch.gap_m),
+        "at": [_round(touch.at[0]), _round(touch.at[1])],
+    }
+
+
+def _slice(piece: Slice) -> Json:
+    polygons = [
+        {
+            "outline": [[_round(x), _round(y)] for x, y in outer],
+            "holes": [[[_round(x), _round(y)] for x, y in h] for h in holes],
+        }
+        for outer, holes in piece.polygons
+    ]
+    return {"heading_deg": _round(math.degrees(piece.heading_rad)), "polygons": polygons}

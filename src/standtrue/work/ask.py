@@ -1,0 +1,78 @@
+"""Finding what a person named in a shop folder: names that are not there come back as faults."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Mapping
+from typing import TypeVar
+
+from standtrue.documents import Folder
+from standtrue.model.basics import SUPPORT_CLASSES, Fault, SupportClass
+from standtrue.model.procedure import Procedure
+
+T = TypeVar("T")
+
+
+class UnansweredError(Exception):
+    """The question cannot be asked of these documents; `faults` say why, all of them."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("; ".join(f.what for f in self.faults))
+
+
+def sound(folder: Folder) -> Folder:
+    """The folder, if it has no faults. Raises UnansweredError otherwise: no answer rests on half-read documents."""
+    if folder.faults:
+        raise UnansweredError(folder.faults)
+    return folder
+
+
+def pick(kind: str, name: str | None, known: Mapping[str, T], option: str) -> T:
+    """The document of this name; without a name, the only one there is. Raises UnansweredError."""
+    if name is None and len(known) == 1:
+        return next(iter(known.values()))
+    if name is not None and name in known:
+        return known[name]
+    there = ", ".join(sorted(known)) or "none"
+    if name is None:
+        what = f"the folder holds {len(known)} documents of kind {kind}: say which one"
+        fault = Fault("name-missing", what, "", option, "", f"add {option} with one of: {there}")
+    else:
+        near = difflib.get_close_matches(name, list(known), n=1)
+        remedy = f"did you mean {near[0]}?" if near else f"the folder holds: {there}"
+        fault = Fault("unknown-name", f"the folder holds no {kind} named {name}", "", option, name, remedy)
+    raise UnansweredError([fault])
+
+
+def pick_cards(folder: Folder, names: Iterable[str]) -> tuple[Procedure, ...]:
+    """The cards of these names: `NAME` takes both sides of a card written for each, `NAME/left` one."""
+    known = {c.key: c for c in folder.procedures}
+    both = {c.name for c in folder.procedures}
+    found: dict[str, Procedure] = {}
+    faults = []
+    for name in names:
+        matches = [c for key, c in known.items() if name in (key, c.name)]
+        found.update({c.key: c for c in matches})
+        if not matches:
+            near = difflib.get_close_matches(name, [*known, *both], n=1)
+            remedy = f"did you mean {near[0]}?" if near else f"the folder holds: {', '.join(sorted(both)) or 'none'}"
+            faults.append(
+                Fault("unknown-name", f"the folder holds no procedure named {name}", "", "--procedure", name, remedy)
+            )
+    if faults:
+        raise UnansweredError(faults)
+    return tuple(found.values())
+
+
+def pick_support(name: str | None) -> tuple[SupportClass, ...]:
+    """The support classes asked for: one, or all."""
+    if name is None:
+        return SUPPORT_CLASSES
+    for support in SUPPORT_CLASSES:
+        if name.strip().lower().replace("-", " ") == support:
+            return (support,)
+    what = f"there is no support class named {name}"
+    raise UnansweredError(
+        [Fault("unknown-name", what, "", "--support", name, f"it is one of: {', '.join(SUPPORT_CLASSES)}")]
+    )

@@ -1,0 +1,124 @@
+"""Where a car can stand for its cards: every card and support class, on all cores."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+
+from attrs import frozen
+
+from standtrue.documents import Folder
+from standtrue.model.basics import DocumentMark, SupportClass
+from standtrue.model.cautions import Caution
+from standtrue.model.ground import Grounds
+from standtrue.model.procedure import Procedure
+from standtrue.model.site import Site
+from standtrue.model.vehicle import Vehicle
+from standtrue.needs.words import vehicle_rank
+from standtrue.place.answer import Answer, Slice
+from standtrue.place.claims import missing_anchors
+from standtrue.place.engine import best_stance, region
+from standtrue.work.ask import UnansweredError
+from standtrue.work.used import answer_facts, cautions, marks_of
+
+Progress = Callable[[str, int, int], None]
+"""Told of each answer as it comes: what, how many are done, how many there are."""
+
+SHARED_NOTE = "the fewest places that serve all procedures are not computed by this version"
+REMEDY_NOTE = "the least change that would make room is not computed by this version"
+
+
+@frozen(eq=False)
+class Places:
+    """Every answer for one car in one site, with what it rests on."""
+
+    site: Site
+    vehicle: Vehicle
+    answers: tuple[Answer, ...]
+    slices: tuple[tuple[Slice, ...], ...]
+    marks: tuple[DocumentMark, ...]
+    warnings: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+
+    @property
+    def demonstration(self) -> bool:
+        return any(mark.demonstration for mark in self.marks)
+
+    def of(self, card: Procedure) -> tuple[Answer, ...]:
+        return tuple(a for a in self.answers if a.cards == (card,))
+
+
+def cards_for(folder: Folder, vehicle: Vehicle) -> tuple[Procedure, ...]:
+    """The cards of the folder that name this car and need a place to stand."""
+    return tuple(c for c in folder.procedures if c.needs_space and vehicle_rank(c.vehicles, vehicle) is not None)
+
+
+def find_places(
+    folder: Folder,
+    site: Site,
+    vehicle: Vehicle,
+    cards: Sequence[Procedure],
+    supports: Sequence[SupportClass],
+    *,
+    headings_rad: Sequence[float] = (),
+    progress: Progress | None = None,
+) -> Places:
+    """One answer for each card and each support class that it allows and that was asked for.
+
+    Raises UnansweredError if a card measures from something that the car's document does not place.
+    """
+    faults = [f for card in cards for f in missing_anchors(card, vehicle)]
+    if faults:
+        raise UnansweredError(dict.fromkeys(faults))
+    grounds = Grounds(site)
+    grounds.at_rest()
+    asked = [(c, s) for c in cards if c.needs_space for s in supports if s in c.supports]
+
+    def one(card: Procedure, support: SupportClass) -> tuple[Answer, tuple[Slice, ...]]:
+        answer = best_stance(grounds, vehicle, [card], support)
+        known = answer.carried_by and headings_rad
+        return answer, region(grounds, vehicle, [card], answer, headings_rad) if known else ()
+
+    found: list[tuple[Answer, tuple[Slice, ...]]] = []
+    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
+        for (card, support), future in [(q, pool.submit(one, *q)) for q in asked]:
+            found.append(future.result())
+            if progress is not None:
+                progress(f"{card.key} on {support}", len(found), len(asked))
+    answers = tuple(a for a, _ in found)
+    marks = marks_of(folder, sites=[site], vehicles=[vehicle], cards=cards)
+    return Places(
+        site,
+        vehicle,
+        answers,
+        tuple(s for _, s in found),
+        marks,
+        _warnings(folder, vehicle, cards, supports, answers),
+        cautions([answer_facts(a) for a in answers], marks),
+    )
+
+
+def _warnings(
+    folder: Folder,
+    vehicle: Vehicle,
+    cards: Sequence[Procedure],
+    supports: Sequence[SupportClass],
+    answers: Sequence[Answer],
+) -> tuple[str, ...]:
+    notes = list(folder.warnings)
+    if vehicle.estimated:
+        notes.append(f"vehicle {vehicle.name}: estimated, not measured: {', '.join(vehicle.estimated)}")
+    for card in cards:
+        if not card.needs_space:
+            notes.append(f"{card.key}: {card.method}: it needs no place in the shop")
+        elif not set(card.supports) & set(supports):
+            notes.append(f"{card.key}: the card allows only {', '.join(card.supports)}")
+    for answer in answers:
+        notes.extend(f"not considered: {note}" for note in answer.not_considered)
+        notes.extend(f"{answer.name} ({answer.support}): {seen}" for seen in answer.in_view)
+    if any(a.fits is not True for a in answers):
+        notes.append(REMEDY_NOTE)
+    if len(answers) > 1:
+        notes.append(SHARED_NOTE)
+    return tuple(dict.fromkeys(notes))

@@ -1,0 +1,83 @@
+"""What an answer rests on: the documents it used, and the cautions that they and it call for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from standtrue.documents import Folder
+from standtrue.model.basics import DocumentMark
+from standtrue.model.cautions import Caution, Fact, cautions_for, propulsion_facts, sensor_facts
+from standtrue.model.procedure import Procedure
+from standtrue.model.site import Site
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.answer import Answer
+
+
+def marks_of(
+    folder: Folder,
+    *,
+    sites: Iterable[Site] = (),
+    vehicles: Iterable[Vehicle] = (),
+    cards: Iterable[Procedure] = (),
+    rules: Iterable[str] = (),
+    jobs: Iterable[str] = (),
+) -> tuple[DocumentMark, ...]:
+    """The marks of the documents named, with the lift documents that the sites place."""
+    wanted = {("site", s.name) for s in sites}
+    wanted |= {("lift", p.lift.name) for s in sites for p in s.lifts}
+    wanted |= {("vehicle", v.name) for v in vehicles}
+    wanted |= {("procedure", c.name) for c in cards}
+    wanted |= {("rules", r) for r in rules}
+    wanted |= {("job", j) for j in jobs}
+    return tuple(mark for mark in folder.documents if (mark.kind, mark.name) in wanted)
+
+
+def card_facts(cards: Iterable[Procedure]) -> frozenset[Fact]:
+    """What the cards themselves call for, wherever the car stands."""
+    facts: set[Fact] = set()
+    for card in cards:
+        facts |= sensor_facts([card.sensor])
+        if "drive" in card.method:
+            facts.add(Fact.ROAD_TEST)
+        if card.source.status == "transcribed":
+            facts.add(Fact.UNVERIFIED_CARD)
+        if card.source.status == "demonstration" or card.demonstration:
+            facts.add(Fact.DEMONSTRATION)
+    return frozenset(facts)
+
+
+def answer_facts(answer: Answer) -> frozenset[Fact]:
+    """What one place answer calls for: the card, the car, the lift, the pits beside it."""
+    facts = set(card_facts(answer.cards)) | propulsion_facts(answer.vehicle.propulsion)
+    if answer.shown is None:
+        return frozenset(facts)
+    facts.add(Fact.CAR_MOVES)
+    if any(area.kind == "void" and len(area.wheel_pieces) for area in answer.ground.unfloor):
+        facts.add(Fact.OPEN_PIT)
+    if answer.support == "lift up":
+        facts |= {Fact.RAISED, *_load_facts(answer)}
+    return frozenset(facts)
+
+
+def _load_facts(answer: Answer) -> Iterable[Fact]:
+    name = answer.carried_by.partition("/")[0]
+    lift = next(p.lift for p in answer.ground.site.lifts if p.name == name)
+    mass, share = answer.vehicle.mass_kg, answer.vehicle.front_axle_share
+    if mass is None or lift.capacity_kg is None:
+        yield Fact.UNKNOWN_MASS
+        return
+    if mass > lift.capacity_kg:
+        yield Fact.OVERLOAD
+    if lift.axle_capacity_kg is not None:
+        if share is None:
+            yield Fact.UNKNOWN_MASS
+        elif max(share, 1 - share) * mass > lift.axle_capacity_kg:
+            yield Fact.OVERLOAD
+
+
+def cautions(facts: Iterable[frozenset[Fact]], marks: Iterable[DocumentMark]) -> tuple[Caution, ...]:
+    """Every caution that any answer calls for; demonstration documents call for theirs."""
+    all_facts = frozenset().union(*facts)
+    if any(mark.demonstration for mark in marks):
+        all_facts |= {Fact.DEMONSTRATION}
+    return cautions_for(all_facts)

@@ -1,0 +1,20 @@
+"""Compile the kernels once, so that the first answer a person asks for comes quickly: `python -m standtrue.work.warm`."""
+
+from __future__ import annotations
+
+from standtrue.model.ground import Grounds
+from standtrue.model.site import Datum, Site
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.engine import best_stance, region
+
+
+def warm() -> None:
+    """Answer one small question, so that every kernel is compiled and cached."""
+    site = Site("warm", ((0.0, 0.0), (9.0, 0.0), (9.0, 5.0), (0.0, 5.0)), Datum((0.0, 0.0)))
+    car = Vehicle("warm", 4.0, 1.8, 2.0, 1.5, 2.6, 0.8, 1.5, 1.5, 0.2, 0.65, 0.15)
+    answer = best_stance(Grounds(site), car, [], "floor")
+    region(Grounds(site), car, [], answer, [0.0])
+
+
+if __name__ == "__main__":
+    warm()

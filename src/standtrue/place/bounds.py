@@ -85,7 +85,7 @@ def _low_bound(
     """A cheap lower bound on a pair's separation at a pose: from the circle about its zone piece."""
     cx = x + c * circles[zi, 0] - s * circles[zi, 1]
     cy = y + s * circles[zi, 0] + c * circles[zi, 1]
-    return signed_distance(cx, cy, things, t0, nt) - circles[zi, 2]
+    return float(signed_distance(cx, cy, things, t0, nt) - circles[zi, 2])
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -12,8 +12,8 @@ from shapely.geometry.base import BaseGeometry
 from standtrue.model.basics import Side
 from standtrue.model.ground import Ground, Thing, Unfloor
 from standtrue.model.site import Gaps
-from standtrue.place.claims import Claim
 from standtrue.place.bounds import Problem
+from standtrue.place.claims import Claim
 from standtrue.place.search import HALVES, Packed
 from standtrue.plane.kernels import circles_about, lowest_of, rotation_cores
 from standtrue.plane.shapes import Convex

@@ -11,10 +11,12 @@ Both are exact bounds, up to rounding; nothing is sampled.
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 from attrs import frozen
 from numba import njit
+from numpy.typing import NDArray
 
 from standtrue.place.bounds import Ints, Problem, bound_box, climb, scratch_for
 from standtrue.plane.kernels import Array
@@ -194,8 +196,8 @@ def _halves_of(box: Array, halves: Array, pending: Array) -> int:
 
 
 @njit(cache=True, nogil=True)
-def _longer(old: np.ndarray) -> np.ndarray:  # type: ignore[type-arg]  # serves every element type
-    new = np.empty((2 * old.shape[0],) + old.shape[1:], old.dtype)
+def _longer(old: NDArray[Any]) -> NDArray[Any]:
+    new = np.empty((2 * old.shape[0], *old.shape[1:]), old.dtype)
     new[: old.shape[0]] = old
     return new
 

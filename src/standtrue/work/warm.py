@@ -1,4 +1,4 @@
-"""Compile the kernels once, so that the first answer a person asks for comes quickly: `python -m standtrue.work.warm`."""
+"""Compile the kernels once, so that the first answer comes quickly: `python -m standtrue.work.warm`."""
 
 from __future__ import annotations
 

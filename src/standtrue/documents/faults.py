@@ -1,0 +1,126 @@
+"""What can be wrong with a document: the stable codes, and the exception that carries one of them.
+
+A fault is a value (`standtrue.model.basics.Fault`); `RefusedError` only travels inside this package, from
+the place that finds something wrong to the place that knows the file and the field.
+"""
+
+from __future__ import annotations
+
+import difflib
+import json
+from collections.abc import Iterable
+
+FAULT_CODES: dict[str, str] = {
+    "unknown-field": "a field that this kind of document does not have",
+    "missing-field": "a field that this kind of document needs is not there",
+    "field-repeated": "the same field is given twice",
+    "fields-conflict": "two fields that exclude each other are both given",
+    "wrong-type": "a value of the wrong type: a date, a word or a list where a number is asked, and the like",
+    "not-finite": "a number that is not finite: nan or infinity",
+    "not-a-quantity": "a quoted quantity that cannot be read",
+    "units-missing": "the document holds lengths, but does not say in which unit",
+    "unknown-unit": "a unit that is not known here, or no unit in a quoted quantity",
+    "unknown-word": "a word where only certain words are allowed, and this is none of them",
+    "value-impossible": "a value that cannot be: a negative size, a top below its bottom, and the like",
+    "range-reversed": "a range whose least value is above its greatest",
+    "list-empty": "a list with nothing in it where at least one item is needed",
+    "outline-crosses-itself": "an outline whose edges cross or touch one another",
+    "outline-no-area": "an outline that encloses nothing",
+    "outline-repeats-point": "an outline with the same point twice in a row, or closed by repeating its first point",
+    "not-on-outline": "a door whose end is not on the outline of the site",
+    "outside-floor": "a thing that lies wholly outside the floor",
+    "name-repeated": "a name that is used twice where it must be unique",
+    "unknown-reference": "the name of something that is not there",
+    "kind-unknown": "a document of a kind that is not known here",
+    "schema-unknown": "a document written for a version of the schema that is not known here",
+    "toml-syntax": "a file that is not TOML",
+    "json-syntax": "a file that is not JSON",
+    "not-utf8": "text that is not valid UTF-8",
+    "control-character": "text with a control character in it, such as a NUL byte",
+    "too-large": "a file or a number that is too large to be meant",
+    "too-deep": "tables or lists nested too deeply",
+    "unreadable": "a file or folder that could not be opened",
+}
+"""Every code that a fault can carry, and what it means. Codes are stable: they are never reused or renamed."""
+
+
+class RefusedError(ValueError):
+    """One thing wrong, found where the file is not known; `field` is a path below the place that found it."""
+
+    def __init__(self, code: str, what: str, remedy: str, field: tuple[str | int, ...] = ()) -> None:
+        super().__init__(what)
+        self.code = code
+        self.what = what
+        self.remedy = remedy
+        self.field = field
+
+
+def path_text(path: Iterable[str | int]) -> str:
+    """A field path as people read it: `obstacles[2].outline` (indices count from 0)."""
+    text = ""
+    for part in path:
+        if isinstance(part, int):
+            text += f"[{part}]"
+        else:
+            text += f".{part}" if text else part
+    return text
+
+
+def value_text(value: object, limit: int = 80) -> str:
+    """A value as it would stand in a file, shortened to about `limit` characters."""
+    if isinstance(value, str):
+        return shorten(json.dumps(value[: 2 * limit], ensure_ascii=False), limit)
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int) and abs(value) >= 10**limit:
+        return f"a number of more than {limit} digits"
+    if isinstance(value, dict):
+        inner = _joined((f"{key} = {value_text(item, limit)}" for key, item in value.items()), limit)
+        return shorten(f"{{ {inner} }}" if inner else "{}", limit)
+    if isinstance(value, (list, tuple)):
+        return shorten(f"[{_joined((value_text(item, limit) for item in value), limit)}]", limit)
+    return shorten(str(value), limit)
+
+
+def _joined(parts: Iterable[str], limit: int) -> str:
+    """The parts with commas, as far as they can be shown: a long list is not written out to be cut."""
+    text = ""
+    for part in parts:
+        text += f", {part}" if text else part
+        if len(text) > limit:
+            break
+    return text
+
+
+def shorten(text: str, limit: int = 80) -> str:
+    """Text of at most `limit` characters on one line, cut with an ellipsis."""
+    line = " ".join(text.encode("utf-8", "backslashreplace").decode().split())
+    return line if len(line) <= limit else line[: limit - 1] + "…"
+
+
+def listed(words: Iterable[str]) -> str:
+    """Words as a sentence lists them: `a, b or c`."""
+    all_words = list(words)
+    if len(all_words) < 2:
+        return "".join(all_words)
+    return f"{', '.join(all_words[:-1])} or {all_words[-1]}"
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word nearest to what was written, if any is near."""
+    found = difflib.get_close_matches(word[:80], list(known), n=1, cutoff=0.6)
+    return found[0] if found else None
+
+
+def choice_remedy(word: str, known: Iterable[str]) -> str:
+    """A sentence that offers the nearest known word, and then the others."""
+    words = list(known)
+    near = nearest(word, words)
+    choices = f"rite one of: {', '.join(words)}."
+    return f"Did you mean {near}? W{choices}" if near else f"W{choices}"
+
+
+def fault_reference() -> str:
+    """The table of fault codes as Markdown, for the reference pages."""
+    rows = [f"| `{code}` | {meaning} |" for code, meaning in FAULT_CODES.items()]
+    return "\n".join(["| code | meaning |", "| --- | --- |", *rows]) + "\n"

@@ -1,0 +1,361 @@
+"""Quantities as people write them: read exactly, and written for either taste.
+
+Everything is read with exact fractions and rounded to a float once. The inch is 25.4 mm exactly and the
+pound 0.45359237 kg exactly (international yard and pound agreement, 1959; NIST SP 811, appendix B).
+Results are metres, radians, kilograms, seconds, metres a second, lux.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from fractions import Fraction
+from typing import Literal
+
+from attrs import frozen
+
+from standtrue.documents.faults import RefusedError, listed, nearest, value_text
+
+Dimension = Literal["length", "angle", "mass", "duration", "speed", "light"]
+System = Literal["metric", "us"]
+
+INCH_M = Fraction(254, 10_000)
+FOOT_M = 12 * INCH_M
+MILE_M = 5280 * FOOT_M
+POUND_KG = Fraction(45_359_237, 100_000_000)
+
+
+@frozen
+class Scale:
+    """The units of one dimension in terms of its base unit, by every name they go by, and what a bare number means."""
+
+    dimension: Dimension
+    units: dict[str, Fraction]
+    bare: str | None
+    shown: tuple[str, ...]
+
+
+def _units(*rows: tuple[Fraction | int, str]) -> dict[str, Fraction]:
+    return {name: Fraction(factor) for factor, names in rows for name in names.split()}
+
+
+SCALES: dict[Dimension, Scale] = {
+    "length": Scale(
+        "length",
+        _units(
+            (Fraction(1, 1000), "mm millimeter millimeters millimetre millimetres"),
+            (Fraction(1, 100), "cm centimeter centimeters centimetre centimetres"),
+            (1, "m meter meters metre metres"),
+            (1000, "km kilometer kilometers kilometre kilometres"),
+            (INCH_M, 'in inch inches "'),
+            (FOOT_M, "ft foot feet '"),
+            (3 * FOOT_M, "yd yard yards"),
+            (MILE_M, "mi mile miles"),
+        ),
+        None,
+        ("mm", "cm", "m", "in", "ft"),
+    ),
+    # Degrees are the base here, so that compound angles stay exact; `parse_angle` turns them into radians.
+    "angle": Scale(
+        "angle",
+        _units(
+            (1, "deg degree degrees °"),
+            (Fraction(1, 60), "arcmin arcminute arcminutes '"),
+            (Fraction(1, 3600), 'arcsec arcsecond arcseconds "'),
+        ),
+        "deg",
+        ("deg", "rad", "arcmin"),
+    ),
+    "mass": Scale(
+        "mass",
+        _units(
+            (1, "kg kilogram kilograms"),
+            (Fraction(1, 1000), "g gram grams"),
+            (1000, "t tonne tonnes"),
+            (POUND_KG, "lb lbs pound pounds"),
+        ),
+        "kg",
+        ("kg", "lb", "t"),
+    ),
+    "duration": Scale(
+        "duration",
+        _units(
+            (1, "s sec secs second seconds"),
+            (60, "min mins minute minutes"),
+            (3600, "h hr hrs hour hours"),
+        ),
+        "min",
+        ("s", "min", "h"),
+    ),
+    "speed": Scale(
+        "speed",
+        _units(
+            (1, "m/s"),
+            (Fraction(1000, 3600), "km/h kph kmh"),
+            (MILE_M / 3600, "mph mi/h"),
+            (FOOT_M, "ft/s"),
+        ),
+        "m/s",
+        ("m/s", "km/h", "mph"),
+    ),
+    "light": Scale("light", _units((1, "lux lx")), "lux", ("lux",)),
+}
+
+LENGTH_UNITS: tuple[str, ...] = ("m", "cm", "mm", "ft", "in")
+"""What `units` may say."""
+
+_NUMBER = r"(?:[0-9]+(?:[ -]+[0-9]+/[0-9]+)|[0-9]+/[0-9]+|(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?)"
+_TERM = re.compile(rf"\s*-?\s*({_NUMBER})\s*((?:[^\W\d_]+(?:/[^\W\d_]+)?|[\"'°]))", re.UNICODE)
+_LONE_NUMBER = re.compile(rf"\s*{_NUMBER}\s*")
+_MARKS = str.maketrans(
+    {"″": '"', "“": '"', "”": '"', "′": "'", "‘": "'", "’": "'", "−": "-", "–": "-", "⁄": "/", "º": "°"}
+)
+_LONGEST_TEXT = 100
+
+
+def finite_number(value: object) -> int | float:
+    """The value, if it is a finite number and no boolean. Raises `RefusedError`."""
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise RefusedError("wrong-type", f"{_type_name(value)} stands where a number is asked", "Write a number.")
+    if isinstance(value, float) and not math.isfinite(value):
+        raise RefusedError("not-finite", "the number is not finite", "Write the measured number.")
+    if isinstance(value, int) and abs(value) > 10**300:
+        raise RefusedError("too-large", "the number is too large to be meant", "Write the measured number.")
+    return value
+
+
+def exact_number(value: int | float) -> Fraction:
+    """A number as the person wrote it: 0.1 is one tenth, not the nearest binary fraction."""
+    return Fraction(value) if isinstance(value, int) else Fraction(repr(value))
+
+
+def parse_length(value: object, units: str | None = None) -> float:
+    """A length in metres: a quoted quantity, or a bare number in `units`. Raises `RefusedError`.
+
+    >>> parse_length("9 ft 6 1/2 in")
+    2.9083
+    """
+    return _parse("length", value, units)
+
+
+def parse_angle(value: object) -> float:
+    """An angle in radians: a quoted quantity, or a bare number of degrees. Raises `RefusedError`."""
+    if isinstance(value, str):
+        radians = re.fullmatch(r"\s*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+))\s*(m?)rad\s*", value[:_LONGEST_TEXT])
+        if radians:
+            return float(Fraction(radians[1]) / (1000 if radians[2] else 1))
+    return math.radians(_parse("angle", value, "deg"))
+
+
+def parse_mass(value: object) -> float:
+    """A mass in kilograms: a quoted quantity, or a bare number of kilograms. Raises `RefusedError`."""
+    return _parse("mass", value, "kg")
+
+
+def parse_duration(value: object) -> float:
+    """A duration in seconds: a quoted quantity, or a bare number of minutes. Raises `RefusedError`."""
+    return _parse("duration", value, "min")
+
+
+def parse_speed(value: object) -> float:
+    """A speed in metres a second: a quoted quantity, or a bare number of metres a second. Raises `RefusedError`."""
+    return _parse("speed", value, "m/s")
+
+
+def parse_light(value: object) -> float:
+    """An illuminance in lux: a quoted quantity, or a bare number of lux. Raises `RefusedError`."""
+    return _parse("light", value, "lux")
+
+
+def split_quantity(text: str) -> tuple[float, str]:
+    """Any number with any unit behind it, such as `2.3 bar`: number and unit as written. Raises `RefusedError`."""
+    found = re.fullmatch(rf"\s*([+-]?)\s*({_NUMBER})\s*([^\d\s].{{0,30}})?\s*", _plain(text))
+    if not found:
+        raise RefusedError(
+            "not-a-quantity", "this is no number with a unit", 'Write it as in "2.3 bar", or as a number.'
+        )
+    return float(_signed(found[1], _number(found[2]))), (found[3] or "").strip()
+
+
+def _parse(dimension: Dimension, value: object, bare: str | None) -> float:
+    if isinstance(value, str):
+        return _rounded(_parse_text(SCALES[dimension], value))
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        example = {"length": "2450 mm", "angle": "30 deg", "mass": "1500 kg", "duration": "40 s"}.get(dimension)
+        also = f', or a quoted quantity such as "{example}"' if example else ""
+        raise RefusedError(
+            "wrong-type", f"{_type_name(value)} stands where a {dimension} is asked", f"Write a number{also}."
+        )
+    number = finite_number(value)
+    if bare is None:
+        raise RefusedError("units-missing", "a bare length, but nothing says its unit", 'Write it as in "2450 mm".')
+    factor = SCALES[dimension].units[bare]
+    if isinstance(number, float) and number.is_integer():
+        number = int(number)
+    if isinstance(number, int):  # one division of integers: rounded once, and quick
+        return _rounded(Fraction(number * factor.numerator, factor.denominator))
+    return number if factor == 1 else _rounded(exact_number(number) * factor)
+
+
+def _rounded(value: Fraction) -> float:
+    try:
+        return value.numerator / value.denominator
+    except OverflowError:
+        raise RefusedError("too-large", "the number is too large to be meant", "Write the measured number.") from None
+
+
+def _plain(text: str) -> str:
+    """The text with typographic marks, vulgar fractions and odd spaces made plain."""
+    if len(text) > _LONGEST_TEXT:
+        raise RefusedError("not-a-quantity", "this is too long for a quantity", 'Write it as in "2450 mm".')
+    marked = text.translate(_MARKS)
+    spaced = "".join(
+        f" {c}" if unicodedata.category(c) == "No" and "⁄" in unicodedata.normalize("NFKC", c) else c for c in marked
+    )
+    return unicodedata.normalize("NFKC", spaced).replace("⁄", "/").replace("''", '"').strip()
+
+
+def _signed(sign: str, value: Fraction) -> Fraction:
+    return -value if sign == "-" else value
+
+
+def _parse_text(scale: Scale, text: str) -> Fraction:
+    plain = _plain(text)
+    example = _EXAMPLES[scale.dimension]
+    if re.fullmatch(r"[+-]?\s*(?:nan|inf|infinity)\b.*", plain, re.IGNORECASE):
+        raise RefusedError("not-finite", "the number is not finite", f"Write the measured number, as in {example}.")
+    if "," in plain:
+        raise RefusedError(
+            "not-a-quantity",
+            "a comma in a number can mean two things",
+            "Write a point for decimals and nothing between thousands.",
+        )
+    sign, rest = (plain[0], plain[1:]) if plain[:1] in ("+", "-") else ("", plain)
+    if _LONE_NUMBER.fullmatch(rest):
+        raise RefusedError(
+            "unknown-unit",
+            "the quoted quantity has no unit",
+            f"Write the unit too, as in {example}, or leave the quotes out.",
+        )
+    total, at, larger = Fraction(0), 0, None
+    while at < len(rest):
+        found = _TERM.match(rest, at)
+        if not found or (at == 0 and found[0].lstrip().startswith("-")):
+            raise RefusedError(
+                "not-a-quantity",
+                f"{value_text(text)} cannot be read as a {scale.dimension}",
+                f"Write it as in {example}.",
+            )
+        number, factor = _number(found[1]), _factor(scale, found[2])
+        if larger is not None and (factor >= larger or number * factor >= larger):
+            raise RefusedError(
+                "not-a-quantity",
+                f"the parts of {value_text(text)} do not add up",
+                f"Write the larger unit first and carry full units over, as in {example}.",
+            )
+        total, at, larger = total + number * factor, found.end(), factor
+        if not rest[at:].strip():
+            break
+    if larger is None:
+        raise RefusedError("not-a-quantity", "an empty quantity", f"Write it as in {example}.")
+    return _signed(sign, total)
+
+
+_EXAMPLES: dict[Dimension, str] = {
+    "length": '"2450 mm" or "8 ft 2 7/16 in"',
+    "angle": '"30 deg" or "0.5 rad"',
+    "mass": '"1500 kg" or "4200 lb"',
+    "duration": '"40 s" or "1 h 30 min"',
+    "speed": '"25 mph" or "40 km/h"',
+    "light": '"500 lux"',
+}
+
+
+def _number(text: str) -> Fraction:
+    """`6 1/2`, `6-1/2`, `1/2`, `6.5`: exactly."""
+    try:
+        whole, _, part = re.sub(r"[ -]+(?=[0-9]+/)", " ", text).rpartition(" ")
+        return Fraction(part) + (Fraction(whole) if whole else 0)
+    except ZeroDivisionError:
+        raise RefusedError("not-a-quantity", "a fraction over zero", "Write the fraction again, as in 1/16.") from None
+
+
+def _factor(scale: Scale, name: str) -> Fraction:
+    found = scale.units.get(name, scale.units.get(name.lower()))
+    if found is not None:
+        return found
+    elsewhere = next((s.dimension for s in SCALES.values() if name in s.units), None)
+    known = listed(scale.shown)
+    what = (
+        f"{name} is a unit of {elsewhere}, not of {scale.dimension}"
+        if elsewhere
+        else f"{name} is not a unit that is known here"
+    )
+    near = nearest(name, scale.units)
+    offer = f"Did you mean {near}? " if near and not elsewhere else ""
+    raise RefusedError("unknown-unit", what, f"{offer}Use {known}.")
+
+
+def _type_name(value: object) -> str:
+    if value is None:
+        return "nothing"
+    if isinstance(value, bool):
+        return "true or false"
+    if isinstance(value, str):
+        return "text"
+    if isinstance(value, (int, float)):
+        return "a number"
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, (list, tuple)):
+        return "a list"
+    return "a date or time"
+
+
+type_name = _type_name
+
+
+def format_mm(length_m: float) -> str:
+    """A length in whole millimetres: `2450 mm`."""
+    return f"{_half_up(Fraction(length_m) * 1000)} mm"
+
+
+def format_m(length_m: float, places: int = 2) -> str:
+    """A length in metres: `12.35 m`."""
+    steps = _half_up(Fraction(length_m) * 10**places)
+    whole, rest = divmod(abs(steps), 10**places)
+    decimals = f".{rest:0{places}d}" if places else ""
+    return f"{'-' if steps < 0 else ''}{whole}{decimals} m"
+
+
+def format_feet_inches(length_m: float) -> str:
+    """A length in feet and inches to the nearest 1/16 inch, reduced: `9 ft 6 1/2 in`."""
+    sixteenths = _half_up(Fraction(length_m) / INCH_M * 16)
+    feet, rest = divmod(abs(sixteenths), 12 * 16)
+    inches, part = divmod(rest, 16)
+    fraction = Fraction(part, 16)
+    words = [f"{feet} ft"] if feet else []
+    if part:
+        words.append(f"{inches} {fraction} in" if inches else f"{fraction} in")
+    elif inches or not feet:
+        words.append(f"{inches} in")
+    return ("-" if sixteenths < 0 else "") + " ".join(words)
+
+
+def format_length(length_m: float, system: System = "metric") -> str:
+    """A length for a reader: millimetres below 10 m and metres from there, or feet and inches.
+
+    Raises ValueError for a length that is not finite.
+    """
+    if not math.isfinite(length_m):
+        raise ValueError("a length to be written must be finite")
+    if system == "us":
+        return format_feet_inches(length_m)
+    return format_mm(length_m) if abs(length_m) < 10 else format_m(length_m)
+
+
+def _half_up(value: Fraction) -> int:
+    """The nearest integer, halves away from zero."""
+    rounded = math.floor(abs(value) + Fraction(1, 2))
+    return -rounded if value < 0 else rounded

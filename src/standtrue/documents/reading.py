@@ -1,0 +1,361 @@
+"""One document, read: its mark, its faults, and its form if there are none.
+
+Reading looks twice at a faulty document. The first look finds what is wrong with single values; the second,
+with those values set aside, what is wrong between the others. So one reading reports all of it.
+"""
+
+from __future__ import annotations
+
+import copy
+import hashlib
+import json
+import re
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from attrs import define, field, frozen
+from pydantic import ValidationError
+
+from standtrue.documents import checks_shop, checks_work
+from standtrue.documents.checks_shop import Tell
+from standtrue.documents.faults import listed, nearest, path_text, value_text
+from standtrue.documents.fields import BROKEN, Context
+from standtrue.documents.findings import errors_of, findings, path_of
+from standtrue.documents.forms.base import Document as Form
+from standtrue.documents.forms.job import JobForm, MixForm, RulesForm
+from standtrue.documents.forms.lift import LiftForm
+from standtrue.documents.forms.procedure import ProcedureForm
+from standtrue.documents.forms.site import SiteForm
+from standtrue.documents.forms.vehicle import VehicleForm
+from standtrue.documents.quantities import LENGTH_UNITS, type_name
+from standtrue.documents.words import american_field
+from standtrue.model.basics import DocumentMark, Fault
+
+Path = tuple[str | int, ...]
+
+DEEPEST = 32
+MOST_FAULTS = 200
+"""How many faults of one document are reported; a document with more is of another kind."""
+
+
+@frozen
+class Kind:
+    """One kind of document: its form and the checks between its fields, the last only where units are known."""
+
+    form: type[Form]
+    check: Callable[[Any, Tell], None]
+    check_sizes: Callable[[Any, Tell], None] = lambda _form, _tell: None
+
+
+KINDS: dict[str, Kind] = {
+    "site": Kind(SiteForm, checks_shop.check_site, checks_shop.check_places),
+    "lift": Kind(LiftForm, checks_shop.check_lift),
+    "vehicle": Kind(VehicleForm, checks_shop.check_vehicle, checks_shop.check_vehicle_size),
+    "procedure": Kind(ProcedureForm, checks_work.check_procedure),
+    "rules": Kind(RulesForm, checks_work.check_rules),
+    "job": Kind(JobForm, checks_work.check_job),
+    "mix": Kind(MixForm, checks_work.check_mix),
+}
+"""The kinds that this version reads and uses."""
+
+OTHER_KINDS: tuple[str, ...] = ("study", "survey", "setup", "day", "case")
+"""Kinds that are known, but not used by this version."""
+
+
+@frozen
+class Document:
+    """One file, read. `mark` is None where kind or name could not be told; `form` where there are faults."""
+
+    file: str
+    mark: DocumentMark | None
+    faults: tuple[Fault, ...] = ()
+    warnings: tuple[str, ...] = ()
+    form: Form | None = None
+    content: dict[str, Any] = field(factory=dict, eq=False, repr=False)
+
+
+@define
+class Report:
+    """The faults of one document, each place and code once."""
+
+    file: str
+    content: object
+    found: dict[tuple[str, str], Fault] = field(factory=dict)
+
+    def __call__(self, path: Path, code: str, what: str, remedy: str) -> None:
+        shown, value, there = locate(self.content, path)
+        key = (code, path_text(shown))
+        if key not in self.found and len(self.found) < MOST_FAULTS:
+            self.found[key] = Fault(code, what, self.file, key[1], value_text(value) if there else "", remedy)
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """In the order of the file's own fields; what is missing from the file comes last."""
+        order = {key: i for i, key in enumerate(self.content)} if isinstance(self.content, dict) else {}
+        return tuple(sorted(self.found.values(), key=lambda fault: order.get(_top(fault.field), len(order))))
+
+
+def _top(field_path: str) -> str:
+    return re.split(r"[.\[]", field_path, maxsplit=1)[0]
+
+
+def locate(content: object, path: Path) -> tuple[Path, object, bool]:
+    """A path as the file spells it, as far as the file goes; the value there; and whether it goes to the end.
+
+    One missing field at the end is part of the path, though nothing stands there.
+    """
+    at, shown = content, list[str | int]()
+    for depth, part in enumerate(path):
+        key: str | int | None = part
+        if isinstance(at, dict) and isinstance(part, str):
+            key = part if part in at else next((k for k in at if american_field(str(k)) == part), None)
+            if key is None:
+                return ((*shown, part), None, False) if depth == len(path) - 1 else (tuple(shown), at, True)
+            at = at[key]
+        elif isinstance(at, list) and isinstance(part, int) and part < len(at):
+            at = at[part]
+        else:
+            return (tuple(shown), at, True)
+        shown.append(part if key is None else key)
+    return (tuple(shown), at, True)
+
+
+def read_document(data: object, file: str) -> Document:
+    """Read one document from the tables and lists that its TOML or JSON holds; `file` is only named in faults."""
+    report = Report(file, data)
+    if not isinstance(data, dict):
+        report(
+            (),
+            "wrong-type",
+            f"{type_name(data)} stands where a document is asked",
+            "Write a table with kind, schema and name.",
+        )
+        return Document(file, None, report.faults)
+    if _too_deep(data):
+        report = Report(file, {})
+        report((), "too-deep", f"tables and lists are nested more than {DEEPEST} deep", "Write the document flatter.")
+        return Document(file, None, report.faults)
+    content = _tidy(data, (), report)
+    kind = _kind(content, report)
+    mark = _mark(kind, content)
+    if kind is None or kind in OTHER_KINDS:
+        if kind is not None and mark is None:
+            _plain_name(content, report)
+        used = [] if kind is None or report.faults else [f"{file}: this version does not use documents of kind {kind}"]
+        return Document(file, mark, report.faults, tuple(used), None, content)
+    form = _read(KINDS[kind], content, report)
+    return Document(file, mark, report.faults, (), None if report.faults else form, content)
+
+
+def _too_deep(data: object) -> bool:
+    level = [data]
+    for _ in range(DEEPEST):
+        level = [item for at in level for item in _children(at) if isinstance(item, (dict, list))]
+        if not level:
+            return False
+    return True
+
+
+def _children(at: object) -> Iterator[object]:
+    if isinstance(at, dict):
+        yield from at.values()
+    elif isinstance(at, list):
+        yield from at
+
+
+def _tidy(data: object, path: Path, report: Report) -> Any:
+    """The content with field names in the program's spelling; bad text is reported on the way."""
+    if isinstance(data, dict):
+        tidy: dict[str, Any] = {}
+        for key, value in data.items():
+            name = american_field(key) if isinstance(key, str) else str(key)
+            _plain_text(name, (*path, key), report)
+            if name in tidy:
+                report(
+                    (*path, key), "field-repeated", f"{name} is given twice, in two spellings", "Keep one of the two."
+                )
+            tidy[name] = _tidy(value, (*path, key), report)
+        return tidy
+    if isinstance(data, list):
+        return [_tidy(item, (*path, i), report) for i, item in enumerate(data)]
+    if isinstance(data, str) and not data.isprintable():
+        _plain_text(data, path, report)
+    return data
+
+
+def _plain_text(text: str, path: Path, report: Report) -> None:
+    if any((ord(c) < 32 and c not in "\n\r\t") or ord(c) == 127 for c in text):
+        report(path, "control-character", "the text holds a control character", "Take it out.")
+    if any("\ud800" <= c <= "\udfff" for c in text):
+        report(path, "not-utf8", "the text holds half a character", "Write the text again.")
+
+
+def _kind(content: dict[str, Any], report: Report) -> str | None:
+    kind, known = content.get("kind"), (*KINDS, *OTHER_KINDS)
+    if isinstance(kind, str) and kind in known:
+        return kind
+    if "kind" not in content:
+        report(("kind",), "missing-field", "the document does not say its kind", f"Write kind = {listed(known)}.")
+    elif not isinstance(kind, str):
+        report(
+            ("kind",),
+            "wrong-type",
+            f"{type_name(kind)} stands where a kind is asked",
+            f"Write one of: {', '.join(known)}.",
+        )
+    else:
+        near = nearest(kind.lower(), known)
+        offer = f"Did you mean {near}? " if near else ""
+        report(("kind",), "kind-unknown", "no document is of this kind", f"{offer}Write one of: {', '.join(known)}.")
+    return None
+
+
+def _mark(kind: str | None, content: dict[str, Any]) -> DocumentMark | None:
+    name = content.get("name")
+    if kind is None or not isinstance(name, str) or not name.strip():
+        return None
+    return DocumentMark(kind, name.strip(), digest(content), content.get("demonstration") is True)
+
+
+def _plain_name(content: dict[str, Any], report: Report) -> None:
+    if "name" not in content:
+        report(("name",), "missing-field", "the document has no name", "Write a name, unique within its kind.")
+    else:
+        report(("name",), "wrong-type", "the name is no text, or empty", "Write a name in quotes.")
+
+
+def digest(content: object) -> str:
+    """The SHA-256 of the canonical JSON of a document's content: keys sorted, whole floats as integers."""
+    text = json.dumps(_canonical(content), sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def _canonical(value: object) -> object:
+    if isinstance(value, dict):
+        return {key: _canonical(item) for key, item in value.items()}
+    if isinstance(value, list):
+        return [_canonical(item) for item in value]
+    if isinstance(value, float) and value.is_integer() and abs(value) < 2**53:
+        return int(value)
+    if isinstance(value, int) and not isinstance(value, bool) and abs(value) > 2**64:
+        return hex(value)  # beyond what JSON readers agree on, and slow to write out in decimal
+    if value is None or isinstance(value, (str, int, float)):
+        return value
+    isoformat = getattr(value, "isoformat", None)
+    return isoformat() if isoformat else str(value)
+
+
+# The two looks
+
+
+def _read(kind: Kind, content: dict[str, Any], report: Report) -> Form | None:
+    units = content.get("units")
+    context = Context(units if isinstance(units, str) and units in LENGTH_UNITS else None)
+    try:
+        form = kind.form.model_validate(content, context=context)
+    except ValidationError as errors:
+        for path, code, what, remedy in findings(errors, kind.form):
+            report(path, code, what, remedy)
+        looked = _second_look(kind.form, content, errors, context)
+    else:
+        looked = Look(form)
+    if context.any_length and "units" not in content:
+        report(
+            ("units",),
+            "units-missing",
+            "the document holds lengths, but no units",
+            'Write units = "mm", or what bare lengths are in.',
+        )
+    if looked is not None:
+        _check(kind, looked, context, report)
+    return looked.form if looked else None
+
+
+@frozen
+class Look:
+    """A form to check: whole, or with some items left out of its top lists.
+
+    `kept` holds for each list that lost items the indices that the remaining ones have in the file.
+    """
+
+    form: Form
+    partial: bool = False
+    kept: dict[str, list[int]] = field(factory=dict)
+
+    def restored(self, path: Path) -> Path:
+        """A path in this form as a path in the file."""
+        if len(path) > 1 and isinstance(path[0], str) and isinstance(path[1], int) and path[0] in self.kept:
+            return (path[0], self.kept[path[0]][path[1]], *path[2:])
+        return path
+
+
+def _check(kind: Kind, look: Look, context: Context, report: Report) -> None:
+    def tell(path: Path, code: str, what: str, remedy: str) -> None:
+        if look.partial and code in ("unknown-reference", "missing-field"):
+            return  # what is meant may be among the items left out
+        report(look.restored(path), code, what, remedy)
+
+    if context.units is not None or not (context.bare_lengths and context.quoted_lengths):
+        kind.check(look.form, tell)
+    if context.units is not None:
+        kind.check_sizes(look.form, tell)
+
+
+def _second_look(form: type[Form], content: dict[str, Any], errors: ValidationError, context: Context) -> Look | None:
+    """The document with every faulty value set aside; failing that, with every faulty item left out."""
+    trial = copy.deepcopy(content)
+    for path, code in _places(errors):
+        _set_aside(trial, path, code)
+    try:
+        return Look(form.model_validate(trial, context=context))
+    except ValidationError as remaining:
+        kept = _leave_out(trial, [path for path, _ in _places(remaining)])
+    try:
+        return Look(form.model_validate(trial, context=context), True, kept)
+    except ValidationError:
+        return None
+
+
+def _places(errors: ValidationError) -> list[tuple[Path, str]]:
+    return [(path_of(error), error["type"]) for error in errors_of(errors)]
+
+
+def _set_aside(trial: Any, path: Path, code: str) -> None:
+    """Put `BROKEN` at a path, or as deep along it as the content goes; take unknown fields out."""
+    at = trial
+    for depth, part in enumerate(path):
+        last = depth == len(path) - 1 or not isinstance(_item(at, part), (dict, list))
+        if not last:
+            at = at[part]
+            continue
+        if code == "extra_forbidden" and isinstance(at, dict):
+            at.pop(part, None)
+        elif isinstance(at, dict) or _item(at, part) is not None:
+            at[part] = BROKEN
+        return
+
+
+def _item(at: Any, part: str | int) -> Any:
+    """What stands at a key or an index; None if nothing does."""
+    if isinstance(at, dict):
+        return at.get(part)
+    return at[part] if isinstance(at, list) and isinstance(part, int) and part < len(at) else None
+
+
+def _leave_out(trial: dict[str, Any], paths: list[Path]) -> dict[str, list[int]]:
+    """Drop the outermost list item, or the whole top field, that each path goes through."""
+    doomed: dict[str, set[int]] = {}
+    for path in paths:
+        top = path[0] if path else None
+        if not isinstance(top, str) or top not in trial:
+            continue
+        if len(path) > 1 and isinstance(path[1], int) and isinstance(trial[top], list):
+            doomed.setdefault(top, set()).add(path[1])
+        else:
+            del trial[top]
+    kept: dict[str, list[int]] = {}
+    for top, indices in doomed.items():
+        if isinstance(trial.get(top), list):
+            kept[top] = [i for i in range(len(trial[top])) if i not in indices]
+            trial[top] = [trial[top][i] for i in kept[top]]
+    return kept

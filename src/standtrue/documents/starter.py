@@ -1,0 +1,31 @@
+"""A small invented shop to start from, written out as commented documents."""
+
+from __future__ import annotations
+
+import os
+from importlib import resources
+from pathlib import Path
+
+
+def starter_files() -> dict[str, str]:
+    """The starter documents: file name and text, in the order of their names."""
+    found = resources.files("standtrue.documents") / "starter"
+    texts = {item.name: item.read_text(encoding="utf-8") for item in found.iterdir() if item.name.endswith(".toml")}
+    return dict(sorted(texts.items()))
+
+
+def write_starter(folder: str | os.PathLike[str]) -> tuple[Path, ...]:
+    """Write the starter documents into a folder (made if need be); returns the files written.
+
+    Raises FileExistsError, and writes nothing, if one of the files is there already.
+    """
+    root = Path(folder)
+    files = {root / name: text for name, text in starter_files().items()}
+    there = [file for file in files if file.exists() or file.is_symlink()]
+    if there:
+        raise FileExistsError(f"{there[0]} is there already; nothing was written")
+    root.mkdir(parents=True, exist_ok=True)
+    for file, text in files.items():
+        with file.open("x", encoding="utf-8") as out:
+            out.write(text)
+    return tuple(files)

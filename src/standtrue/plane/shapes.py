@@ -1,4 +1,4 @@
-"""Polygons made of convex pieces: containing circles and sectors, decomposition, narrow strips.
+"""Polygons made of convex pieces: overlays, decomposition, narrow strips.
 
 Shapely does the general geometry here; the kernels only ever see convex pieces.
 """
@@ -23,48 +23,10 @@ GRID_M = 1e-9
 SLIVER_M = 1e-6
 """Pieces thinner than this are rounding, not floor or void."""
 
-SAGITTA_M = 1e-3
-"""How far a polygon may stand outside the circle that it contains."""
-
 
 def polygon(outline: Points) -> BaseGeometry:
     """The shapely polygon of an outline."""
     return shapely.Polygon(outline)
-
-
-def circle_outline(x: float, y: float, radius: float, sagitta: float = SAGITTA_M) -> tuple[tuple[float, float], ...]:
-    """A regular polygon that contains the circle and stands out of it by at most `sagitta` metres."""
-    count = max(8, math.ceil(math.pi / math.acos(radius / (radius + sagitta))))
-    outer = radius / math.cos(math.pi / count)
-    turns = [2 * math.pi * i / count for i in range(count)]
-    return tuple((x + outer * math.cos(t), y + outer * math.sin(t)) for t in turns)
-
-
-def sector_outline(
-    inner: float, outer: float, start_rad: float, end_rad: float, sagitta: float = SAGITTA_M
-) -> tuple[tuple[float, float], ...]:
-    """A polygon that contains the ring sector from `start_rad` counter-clockwise to `end_rad`.
-
-    The outer arc is replaced by tangents (at most `sagitta` outside), the inner one by chords
-    (at most `sagitta` inside), so no part of the sector is lost. The sweep must be below 2 pi.
-    """
-    sweep = end_rad - start_rad
-    steps = max(1, math.ceil(sweep / (2 * math.acos(outer / (outer + sagitta)))))
-    half = sweep / steps / 2
-    far = outer / math.cos(half)
-    points = [(outer * math.cos(start_rad), outer * math.sin(start_rad))]
-    for i in range(steps):
-        turn = start_rad + (2 * i + 1) * half
-        points.append((far * math.cos(turn), far * math.sin(turn)))
-    points.append((outer * math.cos(end_rad), outer * math.sin(end_rad)))
-    if inner <= 0.0:
-        points.append((0.0, 0.0))
-    else:
-        steps = max(1, math.ceil(sweep / (2 * math.acos(max(0.0, 1 - sagitta / inner)))))
-        for i in range(steps + 1):
-            turn = end_rad - sweep * i / steps
-            points.append((inner * math.cos(turn), inner * math.sin(turn)))
-    return tuple(points)
 
 
 def union(shapes: Iterable[BaseGeometry]) -> BaseGeometry:

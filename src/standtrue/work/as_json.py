@@ -8,7 +8,7 @@ from importlib.metadata import version
 from typing import Any
 
 from standtrue.documents import Folder
-from standtrue.model.basics import DocumentMark, Fault, Place
+from standtrue.model.basics import DocumentMark, Fault, Outline, Place
 from standtrue.model.cautions import Caution
 from standtrue.needs import needs_to_json
 from standtrue.place.answer import Answer, Slice, Touch
@@ -114,11 +114,9 @@ def _touch(touch: Touch) -> Json:
 
 
 def _slice(piece: Slice) -> Json:
-    polygons = [
-        {
-            "outline": [[_round(x), _round(y)] for x, y in outer],
-            "holes": [[[_round(x), _round(y)] for x, y in h] for h in holes],
-        }
-        for outer, holes in piece.polygons
-    ]
+    polygons = [{"outline": _ring(outer), "holes": [_ring(hole) for hole in holes]} for outer, holes in piece.polygons]
     return {"heading_deg": _round(math.degrees(piece.heading_rad)), "polygons": polygons}
+
+
+def _ring(outline: Outline) -> list[list[float | None]]:
+    return [[_round(x), _round(y)] for x, y in outline]

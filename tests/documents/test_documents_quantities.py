@@ -14,10 +14,6 @@ from hypothesis import strategies as st
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import (
     exact_number,
-    format_feet_inches,
-    format_length,
-    format_m,
-    format_mm,
     parse_angle,
     parse_duration,
     parse_length,
@@ -26,6 +22,7 @@ from standtrue.documents.quantities import (
     parse_speed,
     split_quantity,
 )
+from standtrue.model.reader_units import format_length
 
 # 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 yd = 0.9144 m, 1 mi = 1609.344 m, all exactly: international yard and
 # pound agreement, 1959; NIST SP 811 (2008), appendix B.8. The rest is arithmetic on these.
@@ -184,50 +181,24 @@ def test_split_quantity() -> None:
             split_quantity(text)
 
 
-@pytest.mark.parametrize(
-    ("metres", "metric", "us"),
-    [
-        (2.9083, "2908 mm", "9 ft 6 1/2 in"),
-        (0.0, "0 mm", "0 in"),
-        (-0.1651, "-165 mm", "-6 1/2 in"),
-        (0.3048, "305 mm", "1 ft"),
-        (0.3047, "305 mm", "1 ft"),
-        (0.022225, "22 mm", "7/8 in"),
-        (12.345, "12.35 m", "40 ft 6 in"),
-        (12.5, "12.50 m", "41 ft 1/8 in"),
-        (0.0005, "1 mm", "0 in"),
-    ],
-)
-def test_lengths_as_written(metres: float, metric: str, us: str) -> None:
-    assert format_length(metres) == metric
-    assert format_length(metres, "us") == us
-
-
-def test_written_metres() -> None:
-    assert format_m(-1.005, 1) == "-1.0 m"
-    assert format_m(3.7, 0) == "4 m"
-    with pytest.raises(ValueError, match="finite"):
-        format_length(math.nan)
-
-
 metres = st.floats(-1000, 1000)
 
 
 @settings(derandomize=True, deadline=None)
 @given(metres)
 def test_feet_and_inches_come_back_to_half_a_sixteenth(length_m: float) -> None:
-    text = format_feet_inches(length_m)
+    text = format_length(length_m, "us")
     back = parse_length(text)
     assert abs(Fraction(back) - Fraction(length_m)) <= Fraction(254, 320_000) + Fraction(1, 10**12)
-    assert format_feet_inches(back) == text
+    assert format_length(back, "us") == text
 
 
 @settings(derandomize=True, deadline=None)
 @given(metres)
 def test_millimetres_come_back_to_half_of_one(length_m: float) -> None:
-    back = parse_length(format_mm(length_m))
+    back = parse_length(format_length(length_m))
     assert abs(back - length_m) <= 0.0005 + 1e-12
-    assert format_mm(back) == format_mm(length_m)
+    assert format_length(back) == format_length(length_m)
 
 
 @settings(derandomize=True, deadline=None)

@@ -1,4 +1,4 @@
-"""Quantities as people write them: read exactly, and written for either taste.
+"""Quantities as people write them, read exactly.
 
 Everything is read with exact fractions and rounded to a float once. The inch is 25.4 mm exactly and the
 pound 0.45359237 kg exactly (international yard and pound agreement, 1959; NIST SP 811, appendix B).
@@ -16,11 +16,10 @@ from typing import Literal
 from attrs import frozen
 
 from standtrue.documents.faults import RefusedError, listed, nearest, value_text
+from standtrue.model.reader_units import INCH_M
 
 Dimension = Literal["length", "angle", "mass", "duration", "speed", "light"]
-System = Literal["metric", "us"]
 
-INCH_M = Fraction(254, 10_000)
 FOOT_M = 12 * INCH_M
 MILE_M = 5280 * FOOT_M
 POUND_KG = Fraction(45_359_237, 100_000_000)
@@ -314,48 +313,3 @@ def _type_name(value: object) -> str:
 
 
 type_name = _type_name
-
-
-def format_mm(length_m: float) -> str:
-    """A length in whole millimetres: `2450 mm`."""
-    return f"{_half_up(Fraction(length_m) * 1000)} mm"
-
-
-def format_m(length_m: float, places: int = 2) -> str:
-    """A length in metres: `12.35 m`."""
-    steps = _half_up(Fraction(length_m) * 10**places)
-    whole, rest = divmod(abs(steps), 10**places)
-    decimals = f".{rest:0{places}d}" if places else ""
-    return f"{'-' if steps < 0 else ''}{whole}{decimals} m"
-
-
-def format_feet_inches(length_m: float) -> str:
-    """A length in feet and inches to the nearest 1/16 inch, reduced: `9 ft 6 1/2 in`."""
-    sixteenths = _half_up(Fraction(length_m) / INCH_M * 16)
-    feet, rest = divmod(abs(sixteenths), 12 * 16)
-    inches, part = divmod(rest, 16)
-    fraction = Fraction(part, 16)
-    words = [f"{feet} ft"] if feet else []
-    if part:
-        words.append(f"{inches} {fraction} in" if inches else f"{fraction} in")
-    elif inches or not feet:
-        words.append(f"{inches} in")
-    return ("-" if sixteenths < 0 else "") + " ".join(words)
-
-
-def format_length(length_m: float, system: System = "metric") -> str:
-    """A length for a reader: millimetres below 10 m and metres from there, or feet and inches.
-
-    Raises ValueError for a length that is not finite.
-    """
-    if not math.isfinite(length_m):
-        raise ValueError("a length to be written must be finite")
-    if system == "us":
-        return format_feet_inches(length_m)
-    return format_mm(length_m) if abs(length_m) < 10 else format_m(length_m)
-
-
-def _half_up(value: Fraction) -> int:
-    """The nearest integer, halves away from zero."""
-    rounded = math.floor(abs(value) + Fraction(1, 2))
-    return -rounded if value < 0 else rounded

@@ -196,14 +196,29 @@ def climb(q: Problem, w: Scratch, pose: Array, margin: float, arm: float, step: 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def bound_box(
-    q: Problem, w: Scratch, active: Ints, count: int, level: int, cx: float, cy: float, ch: float, ex: float, ey: float
+    q: Problem,
+    w: Scratch,
+    active: Ints,
+    count: int,
+    above: float,
+    level: int,
+    cx: float,
+    cy: float,
+    ch: float,
+    ex: float,
+    ey: float,
 ) -> int:
     """Bound the margin over one box of poses from above.
 
     The box: the reference point within `ex`, `ey` of (cx, cy), the heading within `halves[level]` of `ch`.
-    `active[:count]` are the pairs that can matter. Writes to `w.keep` those that still can, the tightest
-    first, and returns their number. `w.result`: 0 the bound; 1 the margin at the center (-inf if a pair
-    that does not count is broken there); 2..4 what splitting heading, x or y could bring.
+    `active[:count]` are the pairs that can matter, `above` a bound known already. Writes to `w.keep` the
+    pairs that still can matter, the tightest first, and returns their number. `w.result`: 0 the bound;
+    1 the margin at the center (-inf if a pair that does not count is broken there); 2..4 what splitting
+    heading, x or y could bring.
+
+    Any subset of pairs gives a bound, so a pair is looked at no closer than it takes to see that it
+    cannot lower the bound: its f at the center, and the greatest f at the corners, are both at most its own
+    bound over the box.
     """
     c, s = math.cos(ch), math.sin(ch)
     zones, zone_at, things, thing_at, pairs, gaps = q.zones, q.zone_at, q.things, q.thing_at, q.pairs, q.gaps
@@ -213,7 +228,7 @@ def bound_box(
     swing = 2.0 * math.sin(q.halves[level] / 2)
     diagonal = math.hypot(ex, ey)
     first_core = level * (zone_at.shape[0] - 1)
-    bound = center = np.inf
+    bound, center = above, np.inf
     low_h = low_x = low_y = tight_h = tight_x = tight_y = 0.0
     kept = tight = 0
     for i in range(count):
@@ -223,12 +238,19 @@ def bound_box(
         counts = math.isnan(floors[k])
         limit = bound if counts else floors[k]
         spread = diagonal + arms[zi] * swing
-        if _low_bound(circles, zi, things, t0, nt, cx, cy, c, s) - gaps[k] - spread >= limit:
-            continue
-        z0 = zone_at[zi]
-        n = _forbidden(zones, z0, zone_at[zi + 1] - z0, things, t0, nt, lows[ti], c, s, turned, total)
-        f = signed_distance(cx, cy, total, 0, n) - gaps[k]
+        f = _low_bound(circles, zi, things, t0, nt, cx, cy, c, s) - gaps[k]
         if f - spread >= limit:
+            continue
+        if not counts or f < bound:
+            z0 = zone_at[zi]
+            n = _forbidden(zones, z0, zone_at[zi + 1] - z0, things, t0, nt, lows[ti], c, s, turned, total)
+            f = signed_distance(cx, cy, total, 0, n) - gaps[k]
+            if f - spread >= limit:
+                continue
+        lowers[kept] = f - spread
+        keep[kept] = k
+        kept += 1
+        if counts and f >= bound:
             continue
         f00 = signed_distance(x0, y0, total, 0, n) - gaps[k]
         f10 = signed_distance(x1, y0, total, 0, n) - gaps[k]
@@ -238,7 +260,7 @@ def bound_box(
         upper = still + arms[zi] * swing
         q0 = core_at[first_core + zi]
         nq = core_at[first_core + zi + 1] - q0
-        if nq > 0:
+        if nq > 0 and still <= limit:
             n = _forbidden(cores, q0, nq, things, t0, nt, lows[ti], c, s, turned, total)
             one = max(signed_distance(x0, y0, total, 0, n), signed_distance(x1, y0, total, 0, n))
             two = max(signed_distance(x0, y1, total, 0, n), signed_distance(x1, y1, total, 0, n))
@@ -261,15 +283,12 @@ def bound_box(
             if f < floors[k] + diagonal:
                 low_h, low_x, low_y = max(low_h, slack_h), max(low_x, slack_x), max(low_y, slack_y)
         else:
-            if upper < bound:
-                bound, tight = upper, kept
+            if upper <= bound:
+                bound, tight = upper, kept - 1
                 tight_h, tight_x, tight_y = slack_h, slack_x, slack_y
             if f < center:
                 center = f
                 low_h, low_x, low_y = slack_h, slack_x, slack_y
-        lowers[kept] = f - spread
-        keep[kept] = k
-        kept += 1
     if kept > 0:
         keep[0], keep[tight] = keep[tight], keep[0]
         lowers[0], lowers[tight] = lowers[tight], lowers[0]

@@ -199,7 +199,7 @@ def _kept_claims(claims: Sequence[Claim], side: Side | None) -> tuple[Claim, ...
 def _ranked(best: _Best) -> _Best:
     """Of the stances within 1 mm of the largest margin, the one with the most room from all but the lift itself."""
     pairs = best.candidate.pairs
-    least = best.found.margin_m - RANK_M
+    least = max(best.found.margin_m - RANK_M, 0.0)
     floors = [least if p.own else math.nan for p in pairs]
     packed = pack(pairs, best.candidate.origins, best.side, floors, best.candidate.headings)
     found = search(packed, known_m=least, tolerance_m=TOLERANCE_M)

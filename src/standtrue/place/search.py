@@ -99,12 +99,12 @@ def _search(
     pose = np.empty(3)
     known_best, pruned = known, -np.inf
     pending, n_pending = _roots(domain, q.halves[0])
-    active, n_active = np.arange(count), count
+    active, n_active, above = np.arange(count), count, np.inf
     while True:
         for p in range(n_pending):
             cx, cy, ch, ex, ey = pending[p, 0], pending[p, 1], pending[p, 2], pending[p, 3], pending[p, 4]
             level = int(pending[p, 5])
-            kept = bound_box(q, w, active, n_active, level, cx, cy, ch, ex, ey)
+            kept = bound_box(q, w, active, n_active, above, level, cx, cy, ch, ex, ey)
             bound, center = w.result[0], w.result[1]
             boxes += 1
             if center > best[3]:
@@ -115,7 +115,7 @@ def _search(
                     best[3] = climb(q, w, pose, center, arm, max(math.hypot(ex, ey) / 2, 0.01), tolerance / 8)
                     best[:3] = pose
                     # Climbing has used the scratch: bound the box again for its kept pairs.
-                    kept = bound_box(q, w, active, n_active, level, cx, cy, ch, ex, ey)
+                    kept = bound_box(q, w, active, n_active, above, level, cx, cy, ch, ex, ey)
                 known_best = max(known_best, best[3])
             if bound <= known_best + tolerance:
                 pruned = max(pruned, bound)
@@ -146,6 +146,7 @@ def _search(
         if done or boxes >= most:
             return best, max(max(top, pruned), best[3]), boxes, done
         slot = heap[0]
+        above = key[slot]
         n_heap -= 1
         heap[0] = heap[n_heap]
         _sift_down(heap, n_heap, key)

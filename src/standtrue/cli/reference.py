@@ -1,0 +1,75 @@
+"""Writes the reference part of `docs/` from the code: `python -m standtrue.cli.reference docs/reference`."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+import typer
+
+from standtrue.cli.app import app
+from standtrue.documents import fault_reference, json_schemas
+from standtrue.documents.answers import answer_schemas
+from standtrue.documents.estimate import ESTIMATES
+from standtrue.documents.schemas import schema_text
+from standtrue.model.cautions import CAUTIONS
+from standtrue.needs import default_rules_toml
+
+
+def reference() -> dict[str, str]:
+    """Every generated file of the reference, by its path below `docs/reference`."""
+    files = {f"schemas/{kind}.json": schema_text(schema) for kind, schema in json_schemas().items()}
+    files |= {f"answers/{name}.json": schema_text(schema) for name, schema in answer_schemas().items()}
+    files["commands.md"] = commands()
+    files["faults.md"] = f"# Faults\n\nEvery code that bad input can get.\n\n{fault_reference().strip()}\n"
+    files["cautions.md"] = cautions()
+    files["estimates.md"] = estimates()
+    files["default-rules.toml"] = default_rules_toml()
+    return files
+
+
+def commands() -> str:
+    """The commands, their arguments and options, as the program declares them."""
+    group = typer.main.get_command(app)
+    assert isinstance(group, click.Group)
+    lines = ["# Commands", "", group.help or "", ""]
+    for name, command in sorted(group.commands.items()):
+        lines += [f"## standtrue {name}", "", command.help or "", "", "| | |", "|---|---|"]
+        for param in command.params:
+            if isinstance(param, click.Option):
+                label = ", ".join(f"`{o}`" for o in param.opts)
+                lines.append(f"| {label} | {param.help or ''} |")
+            else:
+                lines.append(f"| `{param.human_readable_name}` | {getattr(param, 'help', None) or ''} |")
+        lines.append("")
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def cautions() -> str:
+    """The table of cautions and what calls for each."""
+    lines = ["# Cautions", "", "| caution | called for when | text |", "|---|---|---|"]
+    for caution in CAUTIONS:
+        calls = "; ".join(sorted(fact.value for fact in caution.calls)) or "always"
+        lines.append(f"| {caution.code} | {calls} | {caution.text} |")
+    return "\n".join(lines) + "\n"
+
+
+def estimates() -> str:
+    """The rules that stand in for dimensions a vehicle document leaves out."""
+    lines = ["# Estimated dimensions", "", "Where a vehicle document leaves one out, and the answer says so.", ""]
+    lines += ["| field | rule | source |", "|---|---|---|"]
+    lines += [f"| `{e.field}` | {e.rule} | {e.source} |" for e in ESTIMATES]
+    return "\n".join(lines) + "\n"
+
+
+def write(folder: Path) -> None:
+    """Write the reference below `folder`."""
+    for name, text in reference().items():
+        file = folder / name
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(text, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    write(Path(sys.argv[1] if len(sys.argv) > 1 else "docs/reference"))

@@ -1,0 +1,182 @@
+"""The shape of every answer that `--json` gives, as JSON Schemas. The answers themselves are written by `work`."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from standtrue.documents.schemas import DIALECT
+
+
+class Shape(BaseModel):
+    model_config = ConfigDict(extra="forbid", allow_inf_nan=False, strict=True)
+
+
+class DocumentUsed(Shape):
+    kind: str
+    name: str
+    digest: str = Field(description="SHA-256 of the document's canonical JSON.")
+
+
+class Told(Shape):
+    """What every answer carries."""
+
+    program: str
+    documents: list[DocumentUsed]
+    demonstration: bool = Field(description="Whether invented demonstration data was used.")
+    warnings: list[str]
+    cautions: list[str]
+
+
+class FaultTold(Shape):
+    code: str
+    what: str
+    file: str
+    field: str
+    value: str
+    remedy: str
+
+
+class Faults(Shape):
+    """The answer to bad input; exit status 2."""
+
+    faults: list[FaultTold]
+
+
+class ReadAnswer(Told):
+    faults: list[FaultTold]
+
+
+class Overruled(Shape):
+    verdict: Literal["keep", "drop"]
+    because: str
+    by: str
+
+
+class NeedTold(Shape):
+    procedure: str | None = Field(description="The card that finishes the calibration, NAME or NAME/left.")
+    sensor: str
+    side: Literal["left", "right"] | None
+    how: Literal["required", "conditional"]
+    because: list[str]
+    before: list[str]
+    card: bool
+    overruled: Overruled | None
+    alternatives: list[str]
+    chain: list[str] = Field(description="The cards to run one after another; the last is `procedure`.")
+    order: int
+    remedy: str | None
+
+
+class StepTold(Shape):
+    order: int
+    stage: str
+    kind: Literal["scan", "work", "need"]
+    what: str
+
+
+class NotFittedTold(Shape):
+    sensor: str
+    side: Literal["left", "right"] | None
+    because: list[str]
+
+
+class NeedsAnswer(Told):
+    needs: list[NeedTold]
+    order: list[StepTold]
+    not_fitted: list[NotFittedTold]
+
+
+class StanceTold(Shape):
+    x_m: float
+    y_m: float
+    heading_deg: float
+
+
+class TouchTold(Shape):
+    zone: str
+    thing: str
+    separation_m: float = Field(description="Negative where they overlap; then only the sign is promised.")
+    gap_m: float
+    at: tuple[float, float] = Field(description="The thing's nearest point, metres in the site frame.")
+
+
+class PolygonTold(Shape):
+    outline: list[tuple[float, float]]
+    holes: list[list[tuple[float, float]]]
+
+
+class RegionTold(Shape):
+    heading_deg: float
+    polygons: list[PolygonTold] = Field(description="Where the rear axle's center fits; conservative by at most 0.1 mm.")
+
+
+class RemedyTold(Shape):
+    thing: str
+    action: Literal["move", "cover", "shrink", "remove"]
+    least_m: float | None
+    direction_deg: float | None
+
+
+class PlaceTold(Shape):
+    procedure: str | None
+    side: Literal["left", "right"] | None
+    variant: str | None
+    support: Literal["floor", "lift down", "lift up"]
+    carried_by: str | None
+    height_m: float
+    fits: bool | Literal["undecided"]
+    margin_m: float | None
+    margin_bound_m: float | None = Field(description="No stance has a larger margin: proven.")
+    free_m: float | None
+    stance: StanceTold | None
+    doors_open: list[str]
+    touches: list[TouchTold]
+    because: list[str]
+    remedies: list[RemedyTold]
+    nearest_miss: StanceTold | None = Field(description="For the picture only.")
+    region: list[RegionTold] = Field(default=[], description="Only with --region.")
+
+
+class UseTold(Shape):
+    procedure: str
+    variant: str | None
+    carried_by: str
+    height_m: float
+    doors_open: list[str]
+
+
+class SharedTold(Shape):
+    place: StanceTold
+    margin_m: float
+    uses: list[UseTold]
+
+
+class PlaceAnswer(Told):
+    answers: list[PlaceTold]
+    shared: list[SharedTold]
+    shared_proven: bool
+
+
+class JobAnswer(NeedsAnswer):
+    answers: list[PlaceTold]
+    shared: list[SharedTold]
+    shared_proven: bool
+
+
+ANSWERS: dict[str, type[Shape]] = {
+    "faults": Faults,
+    "read": ReadAnswer,
+    "needs": NeedsAnswer,
+    "place": PlaceAnswer,
+    "job": JobAnswer,
+}
+
+
+def answer_schemas() -> dict[str, dict[str, Any]]:
+    """The JSON Schema of each command's answer, by command; `faults` is what bad input gets."""
+    return {
+        name: {"$schema": DIALECT, **shape.model_json_schema(mode="serialization"), "title": name}
+        for name, shape in ANSWERS.items()
+    }

@@ -15,13 +15,12 @@ from standtrue.cli.tables import needs_tables, place_tables, read_tables
 from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import Folder, read_folder, write_starter
 from standtrue.draw.plan import plan_svg
-from standtrue.draw.words import verdict
 from standtrue.model.basics import Fault
 from standtrue.model.reader_units import System
 from standtrue.place.answer import Answer, Slice
 from standtrue.work import as_json
 from standtrue.work.ask import UnansweredError, pick, pick_cards, pick_support, sound
-from standtrue.work.jobs import JobAnswer, answer_job, find_job_needs
+from standtrue.work.jobs import answer_job, find_job_needs
 from standtrue.work.places import Places, cards_for, find_places
 from standtrue.work.used import cautions
 
@@ -163,17 +162,9 @@ def _answer_job(found: Folder, name: str | None, units: System, svg: Path | None
     else:
         _show(needs_tables(answer.needs))
         _show(place_tables(answer.places.answers, units))
-        for chosen in best:
-            output.out().print(f"{chosen.name}: {verdict(chosen, units)}", markup=False)
-        _notes_of_job(answer)
+        output.print_notes(answer.warnings, answer.cautions, answer.demonstration)
     _tell_files(files)
     _exit_undecided(answer.places.answers)
-
-
-def _notes_of_job(answer: JobAnswer) -> None:
-    warnings = dict.fromkeys([*answer.needs.warnings, *answer.places.warnings])
-    told = dict.fromkeys([*answer.needs.cautions[:-1], *answer.places.cautions[:-1], *answer.needs.cautions[-1:]])
-    output.print_notes(warnings, told, answer.needs.demonstration or answer.places.demonstration)
 
 
 def _draw(

@@ -5,8 +5,8 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-import click
 import typer
+import typer.core
 
 from standtrue.cli.app import app
 from standtrue.documents import fault_reference, json_schemas
@@ -32,16 +32,13 @@ def reference() -> dict[str, str]:
 def commands() -> str:
     """The commands, their arguments and options, as the program declares them."""
     group = typer.main.get_command(app)
-    assert isinstance(group, click.Group)
+    assert isinstance(group, typer.core.TyperGroup)
     lines = ["# Commands", "", group.help or "", ""]
     for name, command in sorted(group.commands.items()):
         lines += [f"## standtrue {name}", "", command.help or "", "", "| | |", "|---|---|"]
         for param in command.params:
-            if isinstance(param, click.Option):
-                label = ", ".join(f"`{o}`" for o in param.opts)
-                lines.append(f"| {label} | {param.help or ''} |")
-            else:
-                lines.append(f"| `{param.human_readable_name}` | {getattr(param, 'help', None) or ''} |")
+            label = ", ".join(f"`{o}`" for o in param.opts) if param.param_type_name == "option" else f"`{param.name}`"
+            lines.append(f"| {label} | {getattr(param, 'help', None) or ''} |")
         lines.append("")
     return "\n".join(lines).rstrip() + "\n"
 

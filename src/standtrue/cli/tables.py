@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 
 from rich.console import RenderableType
 from rich.markup import escape
+from rich.padding import Padding
 
 from standtrue.cli.output import table
 from standtrue.documents import Folder
+from standtrue.draw.words import verdict
 from standtrue.model.reader_units import System, format_length
+from standtrue.needs import Need
 from standtrue.place.answer import Answer
 from standtrue.work.jobs import Needs
 
@@ -25,21 +27,15 @@ def read_tables(folder: Folder) -> Tables:
 
 
 def needs_tables(needs: Needs) -> Tables:
-    made = table(
-        f"What must be calibrated: {needs.job.name} ({needs.vehicle.name})", "", "sensor", "how", "card", "because"
-    )
+    made = table(f"What must be calibrated: {needs.job.name} ({needs.vehicle.name})", "", "sensor", "how", "card")
     for need in needs.answer.needs:
-        because = [*need.because]
-        if need.overruled is not None:
-            verdict = "dropped" if need.dropped else "kept"
-            because.append(f"{verdict} by {need.overruled.by}: {need.overruled.because}")
-        if need.before:
-            because.append(f"first: {', '.join(need.before)}")
-        card = " then ".join(need.chain) or "none"
-        order = str(need.order) if need.order else "-"
         how = "dropped" if need.dropped else need.how
-        made.add_row(order, escape(need.title), how, escape(card), escape("\n".join(because)))
+        made.add_row(str(need.order or "-"), escape(need.title), how, escape(" then ".join(need.chain) or "no card"))
     yield made
+    yield "[bold]Why, and what comes first[/bold]"
+    for need in needs.answer.needs:
+        yield escape(f"{need.order or '-':>3}  {need.title}")
+        yield from (Padding(escape(line), (0, 0, 0, 5)) for line in _need_lines(need))
     for sensor in needs.answer.not_fitted:
         side = f" ({sensor.side})" if sensor.side else ""
         yield escape(f"Not fitted on this car, so not needed: {sensor.sensor}{side}")
@@ -49,7 +45,15 @@ def needs_tables(needs: Needs) -> Tables:
     yield steps
 
 
-def place_tables(answers: Iterable[Answer], system: System) -> Tables:
+def _need_lines(need: Need) -> Iterator[str]:
+    yield from need.because
+    if need.overruled is not None:
+        yield f"{'dropped' if need.dropped else 'kept'} by {need.overruled.by}: {need.overruled.because}"
+    if need.before:
+        yield f"first: {', '.join(need.before)}"
+
+
+def place_tables(answers: Sequence[Answer], system: System) -> Tables:
     made = table(
         "Where the car can stand (the rear axle's center, from the site's origin)",
         "card",
@@ -59,15 +63,18 @@ def place_tables(answers: Iterable[Answer], system: System) -> Tables:
         "y",
         "heading",
         "margin",
-        "touched first, or what stops it",
     )
     for answer in answers:
         made.add_row(*_place_row(answer, system))
     yield made
+    for answer in answers:
+        yield Padding(escape(f"{answer.name}: {verdict(answer, system)}"), (0, 0, 0, 1))
+        if answer.fits is False and answer.bound_m is not None:
+            yield Padding("Proven: no position and no heading fits.", (0, 0, 0, 5))
 
 
 def _place_row(answer: Answer, system: System) -> tuple[str, ...]:
-    fits = {True: "yes", False: "NO"}.get(answer.fits is True, "") if answer.fits != "undecided" else "undecided"
+    fits = "undecided" if answer.fits == "undecided" else "yes" if answer.fits else "NO"
     stance = ("", "", "")
     if answer.place is not None:
         heading = f"{answer.place.heading_deg:.2f}°"
@@ -76,17 +83,4 @@ def _place_row(answer: Answer, system: System) -> tuple[str, ...]:
     carried = answer.carried_by or answer.support
     if answer.height_m:
         carried += f" at {format_length(answer.height_m, system)}"
-    return (escape(answer.name), escape(carried), fits, *stance, margin, escape("\n".join(_reasons(answer, system))))
-
-
-def _reasons(answer: Answer, system: System) -> list[str]:
-    lines = list(answer.because) if answer.fits is not True else []
-    for touch in answer.touches[:3]:
-        if touch.separation_m > 0.0:
-            gap = f" ({format_length(touch.gap_m, system)} asked)" if touch.gap_m else ""
-            lines.append(f"{touch.zone} – {touch.thing}: {format_length(touch.separation_m, system)} free{gap}")
-        else:
-            lines.append(f"{touch.zone} overlaps {touch.thing} at the nearest miss")
-    if answer.fits is False and answer.bound_m is not None and math.isfinite(answer.bound_m):
-        lines.append("proven: no position and no heading fits")
-    return lines
+    return (escape(answer.name), escape(carried), fits, *stance, margin)

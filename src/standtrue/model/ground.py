@@ -6,7 +6,7 @@ under them; raised decks leave voids open and are metal things; closed covers an
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 from math import cos, inf, sin
 
@@ -53,14 +53,15 @@ class Thing:
 class Unfloor:
     """An area that is not floor, or on which nothing may stand.
 
-    `pieces` hold for stands; `wheel_pieces` for wheels and people, with strips narrower than
-    the `bridge` gap left out.
+    `shape` and `pieces` hold for stands; `wheel_shape` and `wheel_pieces` for wheels and people,
+    with strips narrower than the `bridge` gap left out.
     """
 
     name: str
     kind: GroundKind
     shape: BaseGeometry
     pieces: tuple[Convex, ...]
+    wheel_shape: BaseGeometry
     wheel_pieces: tuple[Convex, ...]
 
 
@@ -145,12 +146,9 @@ class Grounds:
                 solid.extend(polygon(o) for o in outlines)
                 continue
             things.extend(_raised_decks(placed.name, state, setting.height_m, outlines))
-            ramps.extend(_unfloor(f"{placed.name} ramp", "ramp", polygon(_shift(r, placed)), 0.0) for r in state.ramps)
-        closed = union(solid)
-        unfloor = [
-            _unfloor(name, "void", difference(shape, closed), self.site.gaps.bridge_m) for name, shape in hollows
-        ]
-        unfloor.extend(_unfloor(p.name, "patch", polygon(p.outline), 0.0) for p in self.site.patches)
+            ramps.extend(_unfloor(f"{placed.name} ramp", "ramp", polygon(_shift(r, placed))) for r in state.ramps)
+        unfloor = list(_voids(hollows, union(solid), self.site.gaps.bridge_m))
+        unfloor.extend(_unfloor(p.name, "patch", polygon(p.outline)) for p in self.site.patches)
         unfloor.extend(ramps)
         return Ground(
             self.site,
@@ -163,7 +161,7 @@ class Grounds:
 
 def uneven_floor(name: str, outlines: Iterable[Outline]) -> tuple[Unfloor, ...]:
     """Floor too uneven for a card, as found by a survey: nothing may stand on it."""
-    return tuple(_unfloor(name, "uneven", polygon(o), 0.0) for o in outlines)
+    return tuple(_unfloor(name, "uneven", polygon(o)) for o in outlines)
 
 
 def _thing(obstacle: Obstacle, kind: ThingKind, lift: str | None = None) -> Thing:
@@ -192,10 +190,20 @@ def _raised_decks(lift: str, state: LiftState, height_m: float, outlines: Sequen
     return things
 
 
-def _unfloor(name: str, kind: GroundKind, shape: BaseGeometry, bridge_m: float) -> Unfloor:
+def _voids(hollows: Sequence[tuple[str, BaseGeometry]], closed: BaseGeometry, bridge_m: float) -> Iterator[Unfloor]:
+    """What stays open of each hollow. Strips are told narrow over all of them together: two side by side are one."""
+    opened = [(name, difference(shape, closed)) for name, shape in hollows]
+    whole = union(shape for _, shape in opened)
+    narrow = difference(whole, without_strips(whole, bridge_m))
+    for name, shape in opened:
+        yield _unfloor(name, "void", shape, difference(shape, narrow))
+
+
+def _unfloor(name: str, kind: GroundKind, shape: BaseGeometry, wheel_shape: BaseGeometry | None = None) -> Unfloor:
     pieces = convex_pieces(shape)
-    wide = without_strips(shape, bridge_m)
-    return Unfloor(name, kind, shape, pieces, convex_pieces(wide) if bridge_m > 0.0 else pieces)
+    if wheel_shape is None:
+        return Unfloor(name, kind, shape, pieces, shape, pieces)
+    return Unfloor(name, kind, shape, pieces, wheel_shape, convex_pieces(wheel_shape))
 
 
 def _shift(outline: Outline, placed: PlacedLift) -> Outline:

@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import cast
 
+import numpy as np
 import shapely
 from attrs import evolve, frozen
 
@@ -20,7 +21,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.answer import FIT_M, Answer, Fits, Slice, Touch
 from standtrue.place.claims import Claim, car_claims, card_claims
 from standtrue.place.pairs import Carried, Pair, blocked_by_ceiling, pack, pairs_of
-from standtrue.place.search import Found, search
+from standtrue.place.search import Found, search, values_at
 from standtrue.place.slices import free_polygons
 
 TOLERANCE_M = 5e-4
@@ -28,6 +29,7 @@ RANK_M = 1e-3
 """On decks, stances this near the largest margin are ranked by the margin without the lift's own pairs."""
 
 UNDECIDED_M = 2e-3
+HEADING_RAD = 1e-12
 TOUCH_M = 2e-3
 """What lies within this of the smallest margin is touched first."""
 
@@ -44,6 +46,13 @@ class Candidate:
     origins: tuple[float, float, float, float]
     headings: tuple[float, float] | None
     blocked: tuple[str, ...]
+
+    def allows(self, heading_rad: float) -> bool:
+        """Whether a car may stand at this heading: under the ceiling, and the way round that the lift takes it."""
+        if self.headings is None or self.blocked:
+            return not self.blocked
+        center, half = self.headings
+        return abs(math.remainder(heading_rad - center, math.tau)) <= half + HEADING_RAD
 
 
 @frozen(eq=False)
@@ -88,9 +97,10 @@ def region(
     """The positions that fit at each heading, for the support that `answer` used."""
     for candidate in _candidates(grounds, vehicle, cards, answer.support, (), []):
         if candidate.carried_by == answer.carried_by:
-            if candidate.blocked:
-                return tuple(Slice(h, ()) for h in headings_rad)
-            return tuple(Slice(h, free_polygons(candidate.pairs, candidate.origins, h)) for h in headings_rad)
+            return tuple(
+                Slice(h, free_polygons(candidate.pairs, candidate.origins, h) if candidate.allows(h) else ())
+                for h in headings_rad
+            )
     raise KeyError(answer.carried_by)
 
 
@@ -209,15 +219,20 @@ def _ranked(best: _Best) -> _Best:
 
 
 def _measure(candidate: Candidate, side: Side | None, place: Place) -> tuple[float, tuple[Touch, ...], float]:
-    """Margin, touches and the margin without the lift's own pairs at one stance, by general geometry."""
-    touches: list[tuple[Touch, bool]] = []
-    for pair in candidate.pairs:
-        if pair.side in (None, side):
-            touches.append((_touch(pair, place), pair.own))
-    margin = min(t.margin_m for t, _ in touches)
-    free = min((t.margin_m for t, own in touches if not own), default=math.inf)
-    near = sorted((t for t, _ in touches if t.margin_m <= max(margin, FIT_M) + TOUCH_M), key=lambda t: t.margin_m)
-    return margin, tuple(near), free
+    """Margin, touches and the margin without the lift's own pairs at one stance, by general geometry.
+
+    The kernels say which pairs are near the smallest; only those are measured.
+    """
+    pairs = candidate.pairs
+    packed = pack(pairs, candidate.origins, side)
+    values = values_at(packed, place.x_m, place.y_m, place.heading_rad)
+    foreign = np.array([not pairs[i].own for i in packed.sources])
+    limits = np.where(foreign, values[foreign].min(), max(values.min(), FIT_M)) + 2 * TOUCH_M
+    near = dict.fromkeys(int(i) for i in packed.sources[values <= limits])
+    measured = sorted(((_touch(pairs[i], place), pairs[i].own) for i in near), key=lambda t: t[0].margin_m)
+    margin = measured[0][0].margin_m
+    free = min(t.margin_m for t, own in measured if not own)
+    return margin, tuple(t for t, _ in measured if t.margin_m <= max(margin, FIT_M) + TOUCH_M), free
 
 
 def _touch(pair: Pair, place: Place) -> Touch:

@@ -57,15 +57,15 @@ def pairs_of(claims: Sequence[Claim], ground: Ground, driven: Ground, carried: C
     for c in claims:
         if c.needs == "plain":
             continue
-        if c.role == "wheel" and edge is not None:
-            yield Pair(c, f"{carried.lift} deck edge", "deck edge", edge[0], edge[1], gaps.wheel_m, own=True)
-            continue
+        on_deck = edge if c.role == "wheel" else None
+        if on_deck is not None:
+            yield Pair(c, f"{carried.lift} deck edge", "deck edge", *on_deck, gaps.wheel_m, own=True)
         here = driven if c.role == "exit" else ground
         for thing in here.things:
             if _forbids(c, thing, carried.lift):
                 own = thing.lift is not None and thing.lift == carried.lift
                 yield Pair(c, thing.name, thing.kind, thing.shape, thing.pieces, _gap(c, gaps), own)
-        if c.role != "person":
+        if c.role != "person" and on_deck is None:
             yield from _floor_pairs(c, here, carried.lift, gaps)
 
 
@@ -104,15 +104,17 @@ def _floor_pairs(c: Claim, ground: Ground, lift: str | None, gaps: Gaps) -> Iter
             continue
         if c.role == "exit" and area.kind == "ramp" and lift is not None and area.name == f"{lift} ramp":
             continue
-        pieces = _floor_pieces(c, area)
+        shape, pieces = _floor_shape(c, area)
         if pieces:
             gap = gaps.wheel_m if c.role == "wheel" and area.kind == "void" else _zone_gap(c, gaps)
-            yield Pair(c, area.name, area.kind, area.shape, pieces, gap)
+            yield Pair(c, area.name, area.kind, shape, pieces, gap)
 
 
-def _floor_pieces(c: Claim, area: Unfloor) -> tuple[Convex, ...]:
+def _floor_shape(c: Claim, area: Unfloor) -> tuple[BaseGeometry, tuple[Convex, ...]]:
     """Narrow strips of a void carry wheels and people, but not stands."""
-    return area.pieces if c.role == "zone" and c.needs == "stand" else area.wheel_pieces
+    if c.role == "zone" and c.needs == "stand":
+        return area.shape, area.pieces
+    return area.wheel_shape, area.wheel_pieces
 
 
 def _gap(c: Claim, gaps: Gaps) -> float:
@@ -146,13 +148,16 @@ def pack(
     rows: list[tuple[int, int]] = []
     gaps: list[float] = []
     limits: list[float] = []
+    sources: list[int] = []
     for i in chosen:
         pair = pairs[i]
         zs = _placed(zone_index, zones, id(pair.claim), pair.claim.pieces)
         ts = _placed(thing_index, things, id(pair.pieces), pair.pieces)
         rows.extend((z, t) for z in zs for t in ts)
-        gaps.extend([pair.gap_m] * (len(zs) * len(ts)))
-        limits.extend([math.nan if floors is None else floors[i]] * (len(zs) * len(ts)))
+        count = len(zs) * len(ts)
+        gaps.extend([pair.gap_m] * count)
+        limits.extend([math.nan if floors is None else floors[i]] * count)
+        sources.extend([i] * count)
     spread = np.concatenate(zones)
     rx, ry = ((spread.min(axis=0) + spread.max(axis=0)) / 2).tolist()
     moved = spread - np.array([rx, ry])
@@ -182,6 +187,7 @@ def pack(
         problem,
         (rx, ry),
         (x0 - arm, y0 - arm, x1 + arm, y1 + arm, center, half),
+        np.array(sources, dtype=np.int64),
     )
 
 

@@ -18,7 +18,7 @@ from attrs import frozen
 from numba import njit
 from numpy.typing import NDArray
 
-from standtrue.place.bounds import Ints, Problem, bound_box, climb, scratch_for
+from standtrue.place.bounds import Ints, Problem, bound_box, climb, pair_values, scratch_for
 from standtrue.plane.kernels import Array
 
 ROOT_HALF_RAD = math.pi / 8
@@ -32,11 +32,13 @@ class Packed:
     """A problem, where its reference point lies in the vehicle frame, and the domain to search.
 
     `domain`: x0, y0, x1, y1 of the reference point; center and half-width of the heading.
+    `sources`: for each row of the problem's pairs, the index of the pair that it is a piece of.
     """
 
     problem: Problem
     reference: tuple[float, float]
     domain: tuple[float, float, float, float, float, float]
+    sources: Ints
 
 
 @frozen
@@ -76,6 +78,15 @@ def search(
         heading = math.remainder(best[2], 2 * math.pi)
         place = (float(best[0] - c * rx + s * ry), float(best[1] - s * rx - c * ry), heading)
     return Found(place, float(best[3]), float(bound), int(boxes), bool(complete))
+
+
+def values_at(packed: Packed, x_m: float, y_m: float, heading_rad: float) -> Array:
+    """Separation less gap of every row at one pose of the vehicle's origin."""
+    c, s = math.cos(heading_rad), math.sin(heading_rad)
+    rx, ry = packed.reference
+    problem = packed.problem
+    found: Array = pair_values(problem, scratch_for(problem), x_m + c * rx - s * ry, y_m + s * rx + c * ry, heading_rad)
+    return found
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

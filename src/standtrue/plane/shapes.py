@@ -35,8 +35,12 @@ def union(shapes: Iterable[BaseGeometry]) -> BaseGeometry:
 
 def difference(shape: BaseGeometry, cut: BaseGeometry) -> BaseGeometry:
     """`shape` less `cut`, on the overlay grid, without slivers."""
-    left = shapely.difference(shape, cut, grid_size=GRID_M)
-    kept = [p for p in shapely.get_parts(left) if p.geom_type == "Polygon" and _thickness(p) > SLIVER_M]
+    return _without_slivers(shapely.difference(shape, cut, grid_size=GRID_M))
+
+
+def _without_slivers(shape: BaseGeometry) -> BaseGeometry:
+    """The polygons of an overlay's result: lines, points and slivers are rounding."""
+    kept = [p for p in shapely.get_parts(shape) if p.geom_type == "Polygon" and _thickness(p) > SLIVER_M]
     return shapely.MultiPolygon(kept)
 
 
@@ -50,7 +54,7 @@ def without_strips(shape: BaseGeometry, width: float) -> BaseGeometry:
     half = width / 2 * (1 - 1e-6)
     shrunk = shape.buffer(-half, join_style="mitre", mitre_limit=20.0)
     opened = shrunk.buffer(half * (1 + 1e-9), join_style="mitre", mitre_limit=20.0)
-    return difference(shapely.intersection(opened, shape, grid_size=GRID_M), shapely.Polygon())
+    return _without_slivers(shapely.intersection(opened, shape, grid_size=GRID_M))
 
 
 def frame_around(bounds: tuple[float, float, float, float], margin: float) -> BaseGeometry:

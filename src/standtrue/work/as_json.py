@@ -56,15 +56,10 @@ def places_json(places: Places) -> Json:
 
 
 def job_json(job: JobAnswer) -> Json:
-    needs, places = needs_json(job.needs), places_json(job.places)
-    documents = {(d["kind"], d["name"]): d for d in [*needs["documents"], *places["documents"]]}
     return {
-        **needs,
-        **places,
-        "documents": list(documents.values()),
-        "demonstration": needs["demonstration"] or places["demonstration"],
-        "warnings": list(dict.fromkeys([*needs["warnings"], *places["warnings"]])),
-        "cautions": list(dict.fromkeys([*needs["cautions"][:-1], *places["cautions"][:-1], *needs["cautions"][-1:]])),
+        **needs_json(job.needs),
+        **places_json(job.places),
+        **envelope(job.marks, job.warnings, job.cautions),
     }
 
 

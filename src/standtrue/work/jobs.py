@@ -6,7 +6,7 @@ from attrs import evolve, frozen
 
 from standtrue.documents import Folder
 from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark
-from standtrue.model.cautions import Caution, propulsion_facts
+from standtrue.model.cautions import CAUTIONS, Caution, propulsion_facts
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
@@ -40,6 +40,23 @@ class JobAnswer:
 
     needs: Needs
     places: Places
+
+    @property
+    def marks(self) -> tuple[DocumentMark, ...]:
+        return tuple(dict.fromkeys([*self.needs.marks, *self.places.marks]))
+
+    @property
+    def demonstration(self) -> bool:
+        return any(mark.demonstration for mark in self.marks)
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys([*self.needs.warnings, *self.places.warnings]))
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """The cautions of both parts, in the order of the table."""
+        return tuple(c for c in CAUTIONS if c in self.needs.cautions or c in self.places.cautions)
 
     def best(self, card: Procedure) -> Answer | None:
         """The answer to show first for a card: one that fits, the widest margin first; else the first there is."""

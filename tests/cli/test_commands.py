@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -19,8 +18,8 @@ SITE, CAR, CARD = "Tanbark Row", "Oskerra Nib", "forward camera board"
 
 
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Iterator[Run]:
-    yield runner(capsys, monkeypatch)
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    return runner(capsys, monkeypatch)
 
 
 @pytest.fixture(scope="module")

@@ -109,7 +109,7 @@ class PolygonTold(Shape):
 
 class RegionTold(Shape):
     heading_deg: float
-    polygons: list[PolygonTold] = Field(description="Where the rear axle's center fits; conservative by at most 0.1 mm.")
+    polygons: list[PolygonTold] = Field(description="Where the rear axle's center fits, less at most 0.1 mm.")
 
 
 class RemedyTold(Shape):

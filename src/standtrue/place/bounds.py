@@ -178,9 +178,12 @@ def pair_values(q: Problem, w: Scratch, x: float, y: float, heading: float) -> A
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def climb(q: Problem, w: Scratch, pose: Array, margin: float, arm: float, step: float, least: float) -> float:
+def climb(
+    q: Problem, w: Scratch, pose: Array, margin: float, arm: float, step: float, least: float, low: float, high: float
+) -> float:
     """Improve `pose` in place by trying all 26 neighbors at shrinking steps. Returns its margin.
 
+    The heading stays between `low` and `high`.
     Only pairs within `reach` of the margin are asked, as long as no point of the car has moved by
     more than half of it since: the others can then not be the smallest.
     """
@@ -197,7 +200,7 @@ def climb(q: Problem, w: Scratch, pose: Array, margin: float, arm: float, step: 
             x = pose[0] + (move % 3 - 1) * step
             y = pose[1] + (move // 3 % 3 - 1) * step
             h = pose[2] + (move // 9 - 1) * step / arm
-            m = pose_margin(q, w, count, x, y, h)
+            m = pose_margin(q, w, count, x, y, h) if low <= h <= high else -np.inf
             if m > bm:
                 bx, by, bh, bm = x, y, h, m
         if bm > margin:

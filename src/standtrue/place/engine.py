@@ -92,10 +92,16 @@ def any_fit(
 
 
 def region(
-    grounds: Grounds, vehicle: Vehicle, cards: Sequence[Procedure], answer: Answer, headings_rad: Sequence[float]
+    grounds: Grounds,
+    vehicle: Vehicle,
+    cards: Sequence[Procedure],
+    answer: Answer,
+    headings_rad: Sequence[float],
+    *,
+    uneven: Sequence[Unfloor] = (),
 ) -> tuple[Slice, ...]:
-    """The positions that fit at each heading, for the support that `answer` used."""
-    for candidate in _candidates(grounds, vehicle, cards, answer.support, (), []):
+    """The positions that fit at each heading, for the support that `answer` used. Raises KeyError if it used none."""
+    for candidate in _candidates(grounds, vehicle, cards, answer.support, uneven, []):
         if candidate.carried_by == answer.carried_by:
             return tuple(
                 Slice(h, free_polygons(candidate.pairs, candidate.origins, h) if candidate.allows(h) else ())
@@ -117,11 +123,11 @@ def _answer(
     candidates = list(_candidates(grounds, vehicle, cards, support, uneven, because))
     bound = -math.inf
     complete = True
+    sides: tuple[Side | None, ...] = ("left", "right") if grounds.site.gaps.exit_m > 0.0 else (None,)
     for candidate in sorted(candidates, key=lambda c: bool(c.blocked)):
         because.extend(f"{candidate.carried_by}: {b}" for b in candidate.blocked)
         if candidate.blocked and best is not None:
             continue
-        sides: tuple[Side | None, ...] = ("left", "right") if grounds.site.gaps.exit_m > 0.0 else (None,)
         for side in sides:
             known = best.found.margin_m if best is not None and not candidate.blocked else -math.inf
             packed = pack(candidate.pairs, candidate.origins, side, headings=candidate.headings)
@@ -133,7 +139,9 @@ def _answer(
                 best = _Best(found, candidate, side)
             if any_fit and best is not None and best.found.margin_m >= 0.0 and not candidate.blocked:
                 break
-    return _conclude(grounds, vehicle, cards, support, best, bound, complete, tuple(because), any_fit)
+    if best is not None and best.found.margin_m >= 0.0 and support != "floor" and not any_fit:
+        best = _freest(best, [c for c in candidates if not c.blocked], sides)
+    return _conclude(grounds, vehicle, cards, support, best, bound, complete, tuple(because))
 
 
 def _conclude(
@@ -145,7 +153,6 @@ def _conclude(
     bound: float,
     complete: bool,
     because: tuple[str, ...],
-    any_fit: bool,
 ) -> Answer:
     none = Answer(
         tuple(cards),
@@ -169,8 +176,6 @@ def _conclude(
     if best is None:
         return none
     candidate = best.candidate
-    if not candidate.blocked and best.found.margin_m >= 0.0 and support != "floor" and not any_fit:
-        best = _ranked(best)
     assert best.found.place is not None
     place = Place(*best.found.place)
     margin, touches, free = _measure(candidate, best.side, place)
@@ -206,16 +211,21 @@ def _kept_claims(claims: Sequence[Claim], side: Side | None) -> tuple[Claim, ...
     return tuple(c for c in claims if c.role != "exit" or c.side == side)
 
 
-def _ranked(best: _Best) -> _Best:
-    """Of the stances within 1 mm of the largest margin, the one with the most room from all but the lift itself."""
-    pairs = best.candidate.pairs
-    least = max(best.found.margin_m - RANK_M, 0.0)
-    floors = [least if p.own else math.nan for p in pairs]
-    packed = pack(pairs, best.candidate.origins, best.side, floors, best.candidate.headings)
-    found = search(packed, known_m=least, tolerance_m=TOLERANCE_M)
-    if found.place is None or found.margin_m < least:
+def _freest(best: _Best, candidates: Sequence[Candidate], sides: Sequence[Side | None]) -> _Best:
+    """Of the stances within 1 mm of the largest margin, the one with the most room from all but the carrying lift."""
+    if best.candidate.blocked:
         return best
-    return _Best(found, best.candidate, best.side)
+    least = max(best.found.margin_m - RANK_M, 0.0)
+    freest: _Best | None = None
+    ways = [(c, side) for c in candidates for side in sides]
+    for candidate, side in sorted(ways, key=lambda w: w != (best.candidate, best.side)):
+        floors = [least if p.own else math.nan for p in candidate.pairs]
+        packed = pack(candidate.pairs, candidate.origins, side, floors, candidate.headings)
+        known = least if freest is None else freest.found.margin_m
+        found = search(packed, known_m=known, tolerance_m=TOLERANCE_M)
+        if found.place is not None and found.margin_m >= known:
+            freest = _Best(found, candidate, side)
+    return freest or best
 
 
 def _measure(candidate: Candidate, side: Side | None, place: Place) -> tuple[float, tuple[Touch, ...], float]:

@@ -108,6 +108,8 @@ def _search(
     n_heap = n_free = n_box = n_pool = boxes = 0
     best = np.array([0.0, 0.0, 0.0, -np.inf])
     pose = np.empty(3)
+    reach = domain[5] if domain[5] < math.pi else np.inf
+    low, high = domain[4] - reach, domain[4] + reach
     known_best, pruned = known, -np.inf
     pending, n_pending = _roots(domain, q.halves[0])
     active, n_active, above = np.arange(count), count, np.inf
@@ -123,7 +125,8 @@ def _search(
                 best[0], best[1], best[2], best[3] = cx, cy, ch, center
                 if worth:
                     pose[:] = best[:3]
-                    best[3] = climb(q, w, pose, center, arm, max(math.hypot(ex, ey) / 2, 0.01), tolerance / 8)
+                    step = max(math.hypot(ex, ey) / 2, 0.01)
+                    best[3] = climb(q, w, pose, center, arm, step, tolerance / 8, low, high)
                     best[:3] = pose
                     # Climbing has used the scratch: bound the box again for its kept pairs.
                     kept = bound_box(q, w, active, n_active, above, level, cx, cy, ch, ex, ey)

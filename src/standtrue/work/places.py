@@ -50,8 +50,16 @@ class Places:
 
 
 def cards_for(folder: Folder, vehicle: Vehicle) -> tuple[Procedure, ...]:
-    """The cards of the folder that name this car and need a place to stand."""
-    return tuple(c for c in folder.procedures if c.needs_space and vehicle_rank(c.vehicles, vehicle) is not None)
+    """The cards of the folder that name this car, are for a sensor that it has, and need a place to stand.
+
+    A car whose document lists no sensors may have any.
+    """
+    kinds = {s.kind for s in vehicle.sensors}
+    return tuple(
+        c
+        for c in folder.procedures
+        if c.needs_space and vehicle_rank(c.vehicles, vehicle) is not None and (not kinds or c.sensor in kinds)
+    )
 
 
 def find_places(

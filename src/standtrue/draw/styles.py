@@ -1,0 +1,134 @@
+"""How each role looks: color, hatch and line together, so that no meaning rests on color alone.
+
+Colors are the Okabe-Ito set (Okabe and Ito 2008, "Color Universal Design"), safe for color-blind readers.
+Widths, dashes and spacings are millimetres on paper.
+"""
+
+from __future__ import annotations
+
+from attrs import frozen
+
+from standtrue.draw.shapes import Role
+
+BLACK, GRAY, WHITE = "#000000", "#595959", "#ffffff"
+ORANGE, SKY, GREEN, YELLOW = "#E69F00", "#56B4E9", "#009E73", "#F0E442"
+BLUE, VERMILION, PURPLE = "#0072B2", "#D55E00", "#CC79A7"
+
+
+@frozen
+class Hatch:
+    """Parallel lines at `angle_deg`, also across them (`cross`), or dots."""
+
+    color: str
+    angle_deg: float
+    spacing: float
+    width: float = 0.18
+    cross: bool = False
+    dots: bool = False
+
+
+@frozen
+class Style:
+    """`words` is what the legend says. `fill_opacity` is for the fill alone, not for hatch or line."""
+
+    words: str
+    stroke: str = BLACK
+    width: float = 0.25
+    dash: tuple[float, ...] = ()
+    fill: str = "none"
+    fill_opacity: float = 1.0
+    hatch: Hatch | None = None
+
+
+STYLES: dict[Role, Style] = {
+    "region": Style(
+        "rear axle center may be here", BLUE, 0.3, (0.3, 0.9), BLUE, 0.16, Hatch(BLUE, 0, 1.6, 0.3, dots=True)
+    ),
+    "bay": Style("bay", GRAY, 0.25, (3.0, 1.5)),
+    "patch": Style("nothing may stand here", GRAY, 0.25, (1.0, 0.8), "#e8e8e8", 1.0, Hatch(GRAY, 90, 1.2)),
+    "uneven": Style(
+        "uneven floor: nothing may stand here", GRAY, 0.25, (1.0, 0.8), "#f0f0f0", 1.0, Hatch(GRAY, 0, 1.2)
+    ),
+    "void": Style("open pit", BLACK, 0.5, (), "#cfcfcf", 1.0, Hatch(BLACK, 45, 1.1, 0.28, cross=True)),
+    "slot": Style("slot too narrow for a wheel: no stands", BLACK, 0.2, (), BLACK, 0.5),
+    "open cover": Style("cover, open", BLACK, 0.25, (0.8, 0.8)),
+    "closed cover": Style("closed cover: floor", BLACK, 0.3, (), "#f4f4f4"),
+    "flush deck": Style("lift deck at floor level", BLACK, 0.3, (), "#f4f4f4"),
+    "ramp": Style("ramp", BLACK, 0.25, (), "#f4f4f4", 1.0, Hatch(GRAY, 0, 1.0)),
+    "radius plate": Style("radius or slip plate", GRAY, 0.25),
+    "stored": Style("equipment where it is stored (not counted)", GRAY, 0.25, (0.5, 0.7)),
+    "zone plain": Style(
+        "zone, plain: nothing patterned, shiny or moving in view",
+        PURPLE,
+        0.4,
+        (0.4, 0.8),
+        PURPLE,
+        0.07,
+        Hatch(PURPLE, 0, 2.4, 0.15),
+    ),
+    "zone clear": Style("zone, clear: nothing in it", SKY, 0.5, (4.0, 1.2), SKY, 0.10, Hatch(SKY, -45, 3.2, 0.16)),
+    "zone metal-free": Style(
+        "zone, metal-free: no metal in it",
+        ORANGE,
+        0.5,
+        (3.0, 0.9, 0.5, 0.9),
+        ORANGE,
+        0.08,
+        Hatch(ORANGE, 30, 3.6, 0.16, cross=True),
+    ),
+    "zone walk": Style(
+        "zone, walk: solid floor, nothing on it",
+        GREEN,
+        0.45,
+        (1.6, 0.9),
+        GREEN,
+        0.07,
+        Hatch(GREEN, 0, 2.0, 0.28, dots=True),
+    ),
+    "zone stand": Style(
+        "zone, stand: solid level floor, nothing on it", BLUE, 0.6, (), BLUE, 0.10, Hatch(BLUE, 45, 1.8, 0.22)
+    ),
+    "equipment": Style("equipment in use", BLACK, 0.25, (), WHITE, 0.8),
+    "exit": Style("room to get out", GREEN, 0.3, (0.6, 0.7)),
+    "person": Style("room for a person", GREEN, 0.3, (2.2, 0.7, 0.5, 0.7)),
+    "obstacle": Style("obstacle", BLACK, 0.35, (), "#dcdcdc", 1.0, Hatch(GRAY, 45, 1.4)),
+    "movable": Style("obstacle that can be moved", BLACK, 0.35, (1.6, 0.8), "#eeeeee", 1.0, Hatch(GRAY, -45, 2.2)),
+    "overhead": Style("overhead, with room under it", BLACK, 0.3, (3.0, 0.8), GRAY, 0.06, Hatch(GRAY, -45, 3.0)),
+    "lift part": Style("part of a lift", BLACK, 0.35, (), "#c4c4c4", 1.0, Hatch(BLACK, 90, 0.9)),
+    "post": Style("post of a lift", BLACK, 0.35, (), "#8c8c8c"),
+    "raised deck": Style("raised lift deck", BLACK, 0.5, (), "#d0d0d0", 1.0, Hatch(BLACK, 0, 1.8)),
+    "wall": Style("wall", BLACK, 0.4, (), "#f0f0f0", 1.0, Hatch(BLACK, 45, 0.8)),
+    "hole": Style("no floor (room, stair)", BLACK, 0.4, (), "#f0f0f0", 1.0, Hatch(BLACK, 45, 0.8)),
+    "door": Style("door, shut", BLACK, 0.3),
+    "wheel": Style("wheel", BLACK, 0.2, (), BLACK, 0.75),
+    "mirror": Style("mirror", BLACK, 0.35, (), WHITE, 0.9),
+    "body": Style("car, its mirrors and wheels", BLACK, 0.6, (), WHITE, 0.82),
+    "front": Style("front end of the car", BLACK, 0.3, (), BLACK, 0.82),
+    "centerline": Style("centerline, planned thrust line", BLACK, 0.2, (4.0, 0.9, 0.5, 0.9)),
+    "reference": Style("the datum's direction", GRAY, 0.2, (1.0, 0.7)),
+    "heading": Style("the way the car faces", BLACK, 0.5),
+    "target path": Style("path of a moved target", PURPLE, 0.3, (1.0, 0.6)),
+    "target": Style("target, and the way it faces", PURPLE, 0.9),
+    "mark": Style("floor mark", BLACK, 0.25),
+    "datum": Style("datum", BLACK, 0.3, (), WHITE),
+    "axle": Style("axle and its center", BLACK, 0.3, (), WHITE),
+    "touch": Style("what it touches first", BLACK, 0.7, (), YELLOW),
+}
+
+MISFIT_WORDS: dict[Role, str] = {"touch": "what is in the way"}
+
+SOLID: frozenset[Role] = frozenset(
+    {
+        "void", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall", "hole", "door", "wheel",
+        "mirror", "body", "front", "heading", "target", "touch", "equipment", "axle", "mark", "datum",
+    }
+)  # fmt: skip
+"""What no name may be written over, if there is room elsewhere."""
+
+FAINT: frozenset[Role] = frozenset(("region", "bay", "exit", "person", "centerline", "reference", "radius plate"))
+"""What another shape's name may be written over without harm."""
+
+SELF_NAMED: frozenset[Role] = frozenset(
+    ("wheel", "mirror", "front", "heading", "datum", "axle", "bay", "void", "open cover", "closed cover")
+)
+"""What says on the plan itself what it is, and needs no entry in the legend."""

@@ -1,0 +1,88 @@
+"""Lengths and angles for a reader. The inch is 25.4 mm exactly (1959 agreement); the rest is arithmetic on it."""
+
+from __future__ import annotations
+
+import math
+import re
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from standtrue.model.reader_units import format_angle, format_length
+
+FINITE = st.floats(-1e4, 1e4)
+
+
+@pytest.mark.parametrize(
+    ("metres", "metric", "us"),
+    [
+        (0.0, "0 mm", "0 in"),
+        (-0.0, "0 mm", "0 in"),
+        (-0.0004, "0 mm", "0 in"),
+        (0.95, "950 mm", "3 ft 1 3/8 in"),
+        (0.9996, "1.000 m", "3 ft 3 3/8 in"),
+        (2.744, "2.744 m", "9 ft 1/16 in"),
+        (-2.744, "-2.744 m", "-9 ft 1/16 in"),
+        (0.0254, "25 mm", "1 in"),
+        (0.3048, "305 mm", "1 ft"),
+        (2.9083, "2.908 m", "9 ft 6 1/2 in"),
+        (0.3048 * 0.99999, "305 mm", "1 ft"),
+        (0.0254 / 16, "2 mm", "1/16 in"),
+        (12.3456, "12.346 m", "40 ft 6 1/16 in"),
+    ],
+)
+def test_lengths_read_as_a_person_would_write_them(metres: float, metric: str, us: str) -> None:
+    assert format_length(metres) == metric
+    assert format_length(metres, "us") == us
+
+
+@pytest.mark.parametrize(
+    ("degrees", "words"),
+    [(0.0, "0.0°"), (-0.01, "0.0°"), (-179.98, "180.0°"), (180.0, "180.0°"), (-180.0, "180.0°"), (359.96, "0.0°"),
+     (-54.89, "-54.9°"), (270.0, "-90.0°"), (725.0, "5.0°")],
+)  # fmt: skip
+def test_angles_keep_to_half_a_turn_either_way(degrees: float, words: str) -> None:
+    assert format_angle(math.radians(degrees)) == words
+
+
+@pytest.mark.parametrize("value", [math.inf, -math.inf, math.nan])
+def test_what_is_not_finite_is_refused(value: float) -> None:
+    for write in (format_length, format_angle):
+        with pytest.raises(ValueError, match="finite"):
+            write(value)
+
+
+def _read_us(words: str) -> Fraction:
+    found = re.fullmatch(r"(-?)(?:(\d+) ft)? ?(?:(\d+)(?![\d/]))? ?(?:(\d+)/(\d+))?(?: in)?", words)
+    assert found, words
+    feet, inches = int(found[2] or 0), int(found[3] or 0)
+    part = Fraction(int(found[4]), int(found[5])) if found[4] else Fraction(0)
+    assert inches < 12
+    assert part < 1
+    if found[4]:
+        assert math.gcd(int(found[4]), int(found[5])) == 1
+    return (-1 if found[1] else 1) * (12 * feet + inches + part) * Fraction(254, 10000)
+
+
+@settings(derandomize=True, deadline=None, max_examples=200)
+@given(FINITE)
+def test_feet_and_inches_are_within_a_thirty_second(metres: float) -> None:
+    assert abs(_read_us(format_length(metres, "us")) - Fraction(metres)) <= Fraction(254, 10000) / 32
+
+
+@settings(derandomize=True, deadline=None, max_examples=200)
+@given(FINITE)
+def test_metric_is_within_half_a_millimetre(metres: float) -> None:
+    number, unit = format_length(metres).split(" ")
+    read = Fraction(number) / (1000 if unit == "mm" else 1)
+    assert abs(read - Fraction(metres)) <= Fraction(1, 2000)
+
+
+@settings(derandomize=True, deadline=None, max_examples=100)
+@given(FINITE)
+def test_a_minus_changes_only_the_sign(metres: float) -> None:
+    for system in ("metric", "us"):
+        one, other = format_length(abs(metres), system), format_length(-abs(metres), system)
+        assert other == one if one.startswith("0 ") else other == f"-{one}"

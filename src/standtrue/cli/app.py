@@ -185,7 +185,6 @@ def _draw(
             slices=pieces,
             units=units,
             title=f"{answer.name} – {places.vehicle.name} – {places.site.name}",
-            notes=answer.not_considered,
             cautions=[c.text for c in places.cautions],
             demonstration=places.demonstration,
         )

@@ -237,7 +237,7 @@ def _measure(candidate: Candidate, side: Side | None, place: Place) -> tuple[flo
     packed = pack(pairs, candidate.origins, side)
     values = values_at(packed, place.x_m, place.y_m, place.heading_rad)
     foreign = np.array([not pairs[i].own for i in packed.sources])
-    limits = np.where(foreign, values[foreign].min(), max(values.min(), FIT_M)) + 2 * TOUCH_M
+    limits = np.maximum(np.where(foreign, values[foreign].min(), values.min()), FIT_M) + 2 * TOUCH_M
     near = dict.fromkeys(int(i) for i in packed.sources[values <= limits])
     measured = sorted(((_touch(pairs[i], place), pairs[i].own) for i in near), key=lambda t: t[0].margin_m)
     margin = measured[0][0].margin_m

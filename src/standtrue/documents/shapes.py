@@ -9,9 +9,7 @@ import shapely
 
 from standtrue.documents.faults import RefusedError
 from standtrue.model.basics import Outline, Point
-
-SAGITTA_M = 0.001
-"""How far a polygon may stand out from the circle that it contains."""
+from standtrue.plane.shapes import circle_outline, sector_outline
 
 LEAST_AREA_M2 = 1e-6
 
@@ -85,12 +83,7 @@ def circle(x: float, y: float, radius: float) -> Shape:
         raise RefusedError("value-impossible", "a circle needs a radius above zero", "Write [x, y, radius].")
     if math.pi * radius * radius < LEAST_AREA_M2:
         _refuse_area()
-    count = 4 * math.ceil(_segments(radius, 2 * math.pi) / 4)
-    reach = radius / math.cos(math.pi / count)
-    step = 2 * math.pi / count
-    return Shape(
-        tuple((x + reach * math.cos((i + 0.5) * step), y + reach * math.sin((i + 0.5) * step)) for i in range(count))
-    )
+    return Shape(circle_outline(x, y, radius))
 
 
 def sector(inner: float, outer: float, start_rad: float, end_rad: float) -> Shape:
@@ -115,15 +108,7 @@ def sector(inner: float, outer: float, start_rad: float, end_rad: float) -> Shap
         )
     if span * (outer * outer - inner * inner) / 2 < LEAST_AREA_M2:
         _refuse_area()
-    count = _segments(outer, span)
-    reach, step = outer / math.cos(span / count / 2), span / count
-    outside = [_polar(outer, start_rad), *(_polar(reach, start_rad + (i + 0.5) * step) for i in range(count))]
-    outside.append(_polar(outer, start_rad + span))
-    if inner == 0:
-        return Shape(((0.0, 0.0), *outside))
-    count = _segments(inner, span)
-    inside = [_polar(inner, start_rad + span - i * span / count) for i in range(count + 1)]
-    return Shape((*outside, *inside))
+    return Shape(sector_outline(inner, outer, start_rad, span))
 
 
 def placed(outline: Outline, x: float, y: float, heading_rad: float) -> Outline:
@@ -139,16 +124,6 @@ def mirrored(outline: Outline) -> Outline:
 
 def mirror_point(point: Point) -> Point:
     return (point[0], 0.0 - point[1])
-
-
-def _segments(radius: float, span: float) -> int:
-    """How many chords or tangents keep within 1 mm of an arc, never fewer than 12 to the full circle."""
-    most = 2 * math.acos(radius / (radius + SAGITTA_M))
-    return max(math.ceil(span / most), math.ceil(span / (math.pi / 6)), 1)
-
-
-def _polar(radius: float, angle_rad: float) -> Point:
-    return (radius * math.cos(angle_rad), radius * math.sin(angle_rad))
 
 
 def _refuse_area() -> None:

@@ -20,8 +20,45 @@ Convex = NDArray[np.float64]
 GRID_M = 1e-9
 """Overlays snap to this grid, so that edges meant to coincide do."""
 
+SAGITTA_M = 1e-3
+"""How far a polygon may stand out from the circle that it contains."""
+
 SLIVER_M = 1e-6
 """Pieces thinner than this are rounding, not floor or void."""
+
+
+def circle_outline(x: float, y: float, radius: float) -> tuple[tuple[float, float], ...]:
+    """A polygon that contains the circle and stands out from it by at most 1 mm, symmetric in x and y."""
+    count = 4 * math.ceil(_segments(radius, 2 * math.pi) / 4)
+    reach = radius / math.cos(math.pi / count)
+    step = 2 * math.pi / count
+    return tuple((x + reach * math.cos((i + 0.5) * step), y + reach * math.sin((i + 0.5) * step)) for i in range(count))
+
+
+def sector_outline(inner: float, outer: float, start_rad: float, span_rad: float) -> tuple[tuple[float, float], ...]:
+    """A polygon that contains the ring sector about the origin from one angle counter-clockwise over a span below 2 pi.
+
+    The outer arc is circumscribed and the inner arc inscribed, each by at most 1 mm.
+    """
+    count = _segments(outer, span_rad)
+    reach, step = outer / math.cos(span_rad / count / 2), span_rad / count
+    outside = [_polar(outer, start_rad), *(_polar(reach, start_rad + (i + 0.5) * step) for i in range(count))]
+    outside.append(_polar(outer, start_rad + span_rad))
+    if inner == 0:
+        return ((0.0, 0.0), *outside)
+    count = _segments(inner, span_rad)
+    inside = [_polar(inner, start_rad + span_rad - i * span_rad / count) for i in range(count + 1)]
+    return (*outside, *inside)
+
+
+def _segments(radius: float, span: float) -> int:
+    """How many chords or tangents keep within 1 mm of an arc, never fewer than 12 to the full circle."""
+    most = 2 * math.acos(radius / (radius + SAGITTA_M))
+    return max(math.ceil(span / most), math.ceil(span / (math.pi / 6)), 1)
+
+
+def _polar(radius: float, angle_rad: float) -> tuple[float, float]:
+    return (radius * math.cos(angle_rad), radius * math.sin(angle_rad))
 
 
 def polygon(outline: Points) -> BaseGeometry:

@@ -20,14 +20,12 @@ from standtrue.plane.shapes import (
     Convex,
     convex_pieces,
     difference,
-    frame_around,
+    outside,
+    pieces_outside,
     polygon,
     union,
     without_strips,
 )
-
-BEYOND_M = 100.0
-"""How far outside the outline the wall reaches: farther than any zone."""
 
 
 @frozen(eq=False)
@@ -89,9 +87,7 @@ class Ground:
     def deck_edge(self, lift: str) -> tuple[BaseGeometry, tuple[Convex, ...]]:
         """Everything that is not a deck of this lift: what a wheel on it must keep away from."""
         decks = union(polygon(o) for name, outlines in self.decks if name == lift for o in outlines)
-        room = frame_around(polygon(self.site.outline).bounds, BEYOND_M)
-        outside = difference(room, decks)
-        return outside, convex_pieces(outside)
+        return outside(decks), pieces_outside(decks)
 
     def setting(self, lift: str) -> LiftSetting:
         return dict(self.settings)[lift]
@@ -107,8 +103,7 @@ class Grounds:
     def _fixed(self) -> tuple[Thing, ...]:
         site = self.site
         inside = polygon(site.outline)
-        wall = difference(frame_around(inside.bounds, BEYOND_M), inside)
-        things = [Thing("wall", "wall", wall, convex_pieces(wall), 0.0, inf, site.wall_metal)]
+        things = [Thing("wall", "wall", outside(inside), pieces_outside(inside), 0.0, inf, site.wall_metal)]
         for number, hole in enumerate(site.holes, start=1):
             shape = polygon(hole)
             things.append(Thing(f"hole {number}", "hole", shape, convex_pieces(shape), 0.0, inf, site.wall_metal))

@@ -140,7 +140,9 @@ def pack(
     `floors` gives, for each pair, nan or the margin that it must keep without counting.
     `headings`, center and half-width, bounds the heading.
     """
+    # The largest things first: walls leave the least for all others to look at.
     chosen = [i for i, p in enumerate(pairs) if p.side in (None, side)]
+    chosen.sort(key=lambda i: -pairs[i].shape.area)
     zones: list[Convex] = []
     things: list[Convex] = []
     zone_index: dict[int, range] = {}

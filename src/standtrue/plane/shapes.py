@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -19,6 +20,9 @@ Convex = NDArray[np.float64]
 
 GRID_M = 1e-9
 """Overlays snap to this grid, so that edges meant to coincide do."""
+
+BEYOND_M = 100.0
+"""How far the outside of a floor reaches: farther than any zone."""
 
 SAGITTA_M = 1e-3
 """How far a polygon may stand out from the circle that it contains."""
@@ -94,9 +98,28 @@ def without_strips(shape: BaseGeometry, width: float) -> BaseGeometry:
     return _without_slivers(shapely.intersection(opened, shape, grid_size=GRID_M))
 
 
-def frame_around(bounds: tuple[float, float, float, float], margin: float) -> BaseGeometry:
-    x0, y0, x1, y1 = bounds
-    return shapely.box(x0 - margin, y0 - margin, x1 + margin, y1 + margin)
+def outside(shape: BaseGeometry) -> BaseGeometry:
+    """Everything outside `shape`, as far as BEYOND_M from its bounds."""
+    x0, y0, x1, y1 = shape.bounds
+    room = shapely.box(x0 - BEYOND_M, y0 - BEYOND_M, x1 + BEYOND_M, y1 + BEYOND_M)
+    return difference(room, shape)
+
+
+def pieces_outside(shape: BaseGeometry) -> tuple[Convex, ...]:
+    """Convex polygons that together are everything outside `shape`, as far as BEYOND_M from its hull.
+
+    A long rectangle along every edge of the convex hull, and the pieces of what the hull has more than the shape.
+    They may overlap; few and large ones serve the kernels best.
+    """
+    hull = shapely.orient_polygons(shapely.convex_hull(shape))
+    ring = shapely.get_coordinates(hull.exterior)
+    slabs: list[Convex] = []
+    for start, end in pairwise(ring):
+        along = (end - start) / np.hypot(*(end - start))
+        out = np.array([along[1], -along[0]]) * BEYOND_M
+        first, last = start - along * BEYOND_M, end + along * BEYOND_M
+        slabs.append(np.ascontiguousarray([first, first + out, last + out, last]))
+    return (*slabs, *convex_pieces(difference(hull, shape)))
 
 
 def convex_pieces(shape: BaseGeometry) -> tuple[Convex, ...]:

@@ -28,6 +28,9 @@ TOLERANCE_M = 5e-4
 RANK_M = 1e-3
 """On decks, stances this near the largest margin are ranked by the margin without the lift's own pairs."""
 
+RANK_BOXES = 40_000
+"""Where to stop ranking: a preference, not a proof, and the rim of the deck margin takes boxes without end."""
+
 UNDECIDED_M = 2e-3
 HEADING_RAD = 1e-12
 TOUCH_M = 2e-3
@@ -222,7 +225,7 @@ def _freest(best: _Best, candidates: Sequence[Candidate], sides: Sequence[Side |
         floors = [least if p.own else math.nan for p in candidate.pairs]
         packed = pack(candidate.pairs, candidate.origins, side, floors, candidate.headings)
         known = least if freest is None else freest.found.margin_m
-        found = search(packed, known_m=known, tolerance_m=TOLERANCE_M)
+        found = search(packed, known_m=known, tolerance_m=TOLERANCE_M, most=RANK_BOXES)
         if found.place is not None and found.margin_m >= known:
             freest = _Best(found, candidate, side)
     return freest or best

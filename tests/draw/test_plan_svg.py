@@ -192,7 +192,7 @@ def test_the_verdict_is_one_sentence_with_its_figures() -> None:
 def test_a_lift_that_is_up_shows_decks_pits_and_room_for_a_person() -> None:
     grounds = Grounds(SITE)
     up = best_stance(grounds, CAR, [CAMERA], "lift up")
-    cuts = region(grounds, CAR, [CAMERA], up, [up.shown.heading_rad]) if up.shown else ()
+    cuts = region(up, [up.shown.heading_rad]) if up.shown else ()
     said = _text_of(plan_svg(up, slices=cuts))
     assert "on lift lift one (up, decks at 600 mm)" in said
     assert "room for a person" in said

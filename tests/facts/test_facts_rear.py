@@ -12,7 +12,8 @@ from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
 from standtrue.place.answer import Answer
-from standtrue.place.engine import at_place, best_stance, region
+from standtrue.place.engine import best_stance, region
+from standtrue.place.measure import at_place
 
 CAR = FACTS.vehicles["middling car"]
 LEFT, RIGHT = card("rear corner radar, reflector/left"), card("rear corner radar, reflector/right")
@@ -30,7 +31,7 @@ def touched(answer: Answer) -> set[tuple[str, str]]:
 
 def sideways(room: Grounds, wanted: Procedure) -> tuple[float, float]:
     """From where to where across the room the car can stand for a card, straight along the room, nose at +x."""
-    (slice_,) = region(room, CAR, [wanted], on_floor(room, wanted), [0.0])
+    (slice_,) = region(on_floor(room, wanted), [0.0])
     ys = [y for outer, _ in slice_.polygons for _, y in outer]
     return min(ys), max(ys)
 
@@ -122,7 +123,7 @@ def test_over_an_open_pit_a_wheel_hangs_in_the_sideways_stance(side: Procedure) 
     assert wheels_over_pit(pit, Place(4.8, (low + high) / 2, 0.0)) == {f"wheel rear {side.side}"}
     answer = on_floor(pit, side)
     straight = [math.radians(d) for d in (*range(-8, 9), *range(172, 189))]
-    assert all(not s.polygons for s in region(pit, CAR, [side], answer, straight))
+    assert all(not s.polygons for s in region(answer, straight))
 
 
 @pytest.mark.parametrize("side", [LEFT, RIGHT], ids=["left", "right"])

@@ -176,7 +176,7 @@ def test_a_region_holds_what_fits_at_its_heading_and_nothing_else(seed: int) -> 
     rng = np.random.default_rng(seed)
     shown = answer.shown.heading_rad if answer.shown else 0.0
     headings = [shown, shown + math.pi, shown + 0.01, float(rng.uniform(-3, 3))]
-    slices = region(Grounds(case.site), case.vehicle, case.cards, answer, headings)
+    slices = region(answer, headings)
     assert [s.heading_rad for s in slices] == headings
     for part in slices:
         inside = shapely.union_all([shapely.Polygon(outer, holes) for outer, holes in part.polygons])

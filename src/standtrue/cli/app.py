@@ -88,6 +88,7 @@ def needs(folder: FolderArg, job: JobOpt = None, json: JsonOpt = False) -> None:
 def place(
     folder: FolderArg,
     site: Annotated[str | None, typer.Option("--site", help="The site's name.")] = None,
+    bay: Annotated[str | None, typer.Option("--bay", help="A bay of the site: the car stays inside it.")] = None,
     vehicle: Annotated[str | None, typer.Option("--vehicle", help="The car's name.")] = None,
     procedure: Annotated[
         list[str] | None,
@@ -112,8 +113,9 @@ def place(
     cards = pick_cards(found, procedure) if procedure else cards_for(found, car)
     supports = pick_support(support)
     headings = [math.radians(h) for h in region or ()]
+    inside = None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay")
     with output.progress() as tell:
-        places = find_places(found, where, car, cards, supports, headings_rad=headings, progress=tell)
+        places = find_places(found, where, car, cards, supports, bay=inside, headings_rad=headings, progress=tell)
     files = _draw(places.answers, places.slices, places, units, svg)
     if json:
         output.print_json(as_json.places_json(places))

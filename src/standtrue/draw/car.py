@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from standtrue.draw.shapes import Area, Measure, Role, Shape, area, areas_of
 from standtrue.draw.words import from_datum, touch_words
 from standtrue.model.basics import Layer, Outline, Place, Point
-from standtrue.model.procedure import Procedure, Target
+from standtrue.model.procedure import Target
 from standtrue.model.reader_units import System, format_angle, format_length
 from standtrue.model.site import Site
 from standtrue.place.answer import FIT_M, Answer, Slice
@@ -89,6 +89,10 @@ def _claim_shape(claim: Claim, place: Place, person_m: float, units: System) -> 
         return Shape("person", "room for a person round the raised car", grown)
     if claim.role == "exit":
         return Shape("exit", "room to get out by one front door", area(outline))
+    if claim.role == "equipment":
+        return Shape("equipment", claim.name, area(outline))
+    if claim.role == "point":
+        return Shape("mark", claim.name, spots=outline)
     return Shape(claim.role, claim.name, area(outline))
 
 
@@ -125,20 +129,9 @@ def _placed(geometry: BaseGeometry, place: Place) -> tuple[Area, ...]:
     )
 
 
-def _cards(answer: Answer) -> tuple[Procedure, ...]:
-    """The cards as the answer used them: in its variant, where it names one."""
-    if answer.variant is None:
-        return answer.cards
-    used = []
-    for card in answer.cards:
-        variant = next((v for v in card.variants if v.name == answer.variant), None)
-        used.append(card if variant is None else card.as_variant(variant))
-    return tuple(used)
-
-
 def _own_targets(answer: Answer) -> Iterator[tuple[tuple[Target, float, float], Point]]:
     """Every target position in the vehicle frame: (target, height, facing) and its center."""
-    for card in _cards(answer):
+    for card in answer.used:
         for target in card.targets:
             frame = anchor_frame(target.anchor, target.turned, card, answer.vehicle)
             if frame is None:
@@ -170,10 +163,6 @@ def placed_targets(answer: Answer, place: Place) -> tuple[PlacedTarget, ...]:
 
 def _target_shapes(placed: PlacedTarget, answer: Answer, place: Place) -> Iterator[Shape]:
     pose = Place(*placed.at, placed.facing_rad)
-    stand = next((e for e in answer.ground.site.equipment if e.name == placed.target.equipment), None)
-    if stand is not None and stand.footprint is not None:
-        outline = at_place(stand.footprint, pose)
-        yield Shape("equipment", f"{stand.name} where it carries {placed.name}", area(outline))
     half = (placed.target.size_m[0] if placed.target.size_m else 0.5) / 2
     face = at_place(((0.0, -half), (0.0, half)), pose)
     tick = at_place(((0.0, 0.0), (0.35, 0.0)), pose)
@@ -188,7 +177,7 @@ def _target_shapes(placed: PlacedTarget, answer: Answer, place: Place) -> Iterat
 
 
 def _swept_path(target: Target, answer: Answer) -> Outline:
-    card = next(c for c in _cards(answer) if target in c.targets)
+    card = next(c for c in answer.used if target in c.targets)
     frame = anchor_frame(target.anchor, target.turned, card, answer.vehicle)
     if frame is None:
         return ()

@@ -23,7 +23,10 @@ def floor_shapes(ground: Ground, units: System = "metric") -> Iterator[Shape]:
     site = ground.site
     yield _walls(site)
     for door in site.doors:
-        yield _door(door, units)
+        opened = door.name in ground.doors_open
+        yield _door(door, opened, units)
+        if opened and door.apron is not None:
+            yield Shape("bay", f"floor outside {door.name}", area(door.apron), label=f"outside {door.name}")
     for bay in site.bays:
         name = bay.name if "bay" in bay.name.casefold() else f"bay {bay.name}"
         yield Shape("bay", name, area(bay.outline), label=name)
@@ -38,12 +41,8 @@ def floor_shapes(ground: Ground, units: System = "metric") -> Iterator[Shape]:
     yield from _unfloor(ground)
     for placed in site.lifts:
         yield from _lift(placed, ground, units)
-    for stored in site.equipment:
-        if stored.store is not None:
-            meaning = f"{stored.name}: where it is stored (taken as out of the way)"
-            yield Shape("stored", meaning, area(stored.store), label=f"{stored.name}, stored")
     for thing in ground.things:
-        if thing.kind != "wall":
+        if thing.kind != "wall" and not isinstance(thing.shape, shapely.LineString):
             yield _thing(thing, units)
 
 
@@ -59,13 +58,15 @@ def _opening(door: Door) -> shapely.Polygon:
     return shapely.LineString([door.start, door.end]).buffer(WALL_M * 1.2, cap_style="flat")
 
 
-def _door(door: Door, units: System) -> Shape:
+def _door(door: Door, opened: bool, units: System) -> Shape:
     line = shapely.LineString([door.start, door.end])
     sides = (line.offset_curve(0.3 * WALL_M), line.offset_curve(-0.3 * WALL_M))
     lines = tuple(_points(s) for s in (*sides, line) if not s.is_empty)
     jambs = tuple(_points(shapely.LineString([sides[0].coords[i], sides[1].coords[i]])) for i in (0, -1))
-    meaning = f"door {door.name}, {format_length(door.height_m, units)} high, shown shut"
-    return Shape("door", meaning, lines=(*lines, *jambs), label=door.name)
+    state = "open" if opened else "shut"
+    meaning = f"door {door.name}, {format_length(door.height_m, units)} high, {state}"
+    label = f"{door.name}: must stand open" if opened else door.name
+    return Shape("door", meaning, lines=jambs if opened else (*lines, *jambs), label=label)
 
 
 def _points(line: shapely.Geometry) -> Outline:
@@ -127,9 +128,15 @@ def _turned(x0: float, y0: float, c: float, s: float, p: Point) -> Point:
 
 def _thing(thing: Thing, units: System) -> Shape:
     """An obstacle, hole, post or lift part. Raised decks are already drawn as their lift's."""
-    roles: dict[str, Role] = {"hole": "hole", "post": "post", "deck": "raised deck", "lift part": "lift part"}
-    role: Role = "movable" if thing.movable else roles.get(thing.kind, "obstacle")
-    if thing.kind == "obstacle" and thing.bottom_m > 0.0:
+    roles: dict[str, Role] = {
+        "hole": "hole",
+        "post": "post",
+        "deck": "raised deck",
+        "lift part": "lift part",
+        "equipment": "stored",
+    }
+    role: Role = "movable" if thing.movable and thing.kind == "obstacle" else roles.get(thing.kind, "obstacle")
+    if thing.kind in ("obstacle", "door") and thing.bottom_m > 0.0:
         role = "overhead"
     words = [thing.name]
     if thing.top_m < inf:

@@ -56,7 +56,7 @@ STYLES: dict[Role, Style] = {
     "flush deck": Style("lift deck at floor level", BLACK, 0.3, (), "#f4f4f4"),
     "ramp": Style("ramp", BLACK, 0.25, (), "#f4f4f4", 1.0, Hatch(GRAY, 0, 1.0)),
     "radius plate": Style("radius or slip plate", GRAY, 0.25),
-    "stored": Style("equipment where it is stored (not counted)", GRAY, 0.25, (0.5, 0.7)),
+    "stored": Style("equipment where it stands unused", GRAY, 0.25, (0.5, 0.7)),
     "zone plain": Style(
         "zone, plain: nothing patterned, shiny or moving in view",
         PURPLE,

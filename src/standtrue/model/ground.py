@@ -6,16 +6,20 @@ under them; raised decks leave voids open and are metal things; closed covers an
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
+from itertools import pairwise
 from math import cos, inf, sin
 
+import numpy as np
+import shapely
 from attrs import evolve, frozen
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Outline
 from standtrue.model.lift import LiftState, Obstacle, PlacedLift
-from standtrue.model.site import GroundKind, Site, ThingKind
+from standtrue.model.site import Bay, Door, Equipment, GroundKind, Site, ThingKind
 from standtrue.plane.shapes import (
     Convex,
     convex_pieces,
@@ -26,6 +30,12 @@ from standtrue.plane.shapes import (
     union,
     without_strips,
 )
+
+NEIGHBOR_M = 5.0
+"""How deep a neighbor's car stands beyond a closed edge of a bay."""
+
+ON_OUTLINE_M = 1e-6
+"""What lies this near a line lies on it."""
 
 
 @frozen(eq=False)
@@ -73,9 +83,10 @@ class LiftSetting:
 
 @frozen(eq=False)
 class Ground:
-    """A site with every lift in one state.
+    """A site with every lift, door and piece of equipment in one state.
 
-    `decks` are the outlines of every lift's decks by lift name, in the site frame.
+    `decks` are the outlines of every lift's decks by lift name, in the site frame. `within` is the
+    outline that the car is asked to stay in, if one bay was asked for. `reach` bounds the floor.
     """
 
     site: Site
@@ -83,6 +94,9 @@ class Ground:
     things: tuple[Thing, ...]
     unfloor: tuple[Unfloor, ...]
     decks: tuple[tuple[str, tuple[Outline, ...]], ...]
+    doors_open: tuple[str, ...] = ()
+    within: Outline | None = None
+    reach: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
 
     def deck_edge(self, lift: str) -> tuple[BaseGeometry, tuple[Convex, ...]]:
         """Everything that is not a deck of this lift: what a wheel on it must keep away from."""
@@ -94,35 +108,67 @@ class Ground:
 
 
 class Grounds:
-    """The grounds of one site. Holds the parts that no state changes, so that each costs little."""
+    """The grounds of one site, or of one bay of it. Holds what no state changes, and every ground made.
 
-    def __init__(self, site: Site) -> None:
+    In one bay, cars of the neighbors stand beyond its closed edges: metal things 5 m deep, floor to ceiling.
+    """
+
+    def __init__(self, site: Site, bay: Bay | None = None) -> None:
         self.site = site
+        self.bay = bay
+        self._made: dict[object, Ground] = {}
 
     @cached_property
     def _fixed(self) -> tuple[Thing, ...]:
         site = self.site
-        inside = polygon(site.outline)
-        things = [Thing("wall", "wall", outside(inside), pieces_outside(inside), 0.0, inf, site.wall_metal)]
+        things: list[Thing] = []
         for number, hole in enumerate(site.holes, start=1):
             shape = polygon(hole)
             things.append(Thing(f"hole {number}", "hole", shape, convex_pieces(shape), 0.0, inf, site.wall_metal))
         things.extend(_thing(o, "obstacle") for o in site.obstacles)
         for placed in site.lifts:
             things.extend(_thing(_moved(p, placed), "post", placed.name) for p in placed.lift.posts)
+        if self.bay is not None:
+            things.extend(_neighbors(self.bay))
         return tuple(things)
 
-    def at_rest(self) -> Ground:
-        """Every lift in its rest state."""
-        return self.resolve({})
+    @property
+    def openable(self) -> tuple[str, ...]:
+        """The doors that may stand open and then add floor."""
+        return tuple(d.name for d in self.site.doors if d.may_stand_open and d.apron is not None)
 
-    def resolve(self, raised: Mapping[str, LiftSetting]) -> Ground:
-        """The ground with the lifts named in `raised` set so, every other at rest."""
+    def at_rest(self, doors_open: tuple[str, ...] = (), in_use: frozenset[str] = frozenset()) -> Ground:
+        """Every lift in its rest state."""
+        return self.resolve({}, doors_open, in_use)
+
+    def resolve(
+        self,
+        raised: Mapping[str, LiftSetting],
+        doors_open: tuple[str, ...] = (),
+        in_use: frozenset[str] = frozenset(),
+    ) -> Ground:
+        """The ground with the lifts named in `raised` set so, every other at rest; the doors named open.
+
+        Equipment stands where it is stored, but for that `in_use`: that stands at its fixed place, or
+        nowhere on the ground (a card's targets say where it stands).
+        """
+        key = (tuple(sorted(raised.items())), doors_open, in_use)
+        if key not in self._made:
+            self._made[key] = self._resolve(raised, doors_open, in_use)
+        return self._made[key]
+
+    def _resolve(
+        self, raised: Mapping[str, LiftSetting], doors_open: tuple[str, ...], in_use: frozenset[str]
+    ) -> Ground:
         settings = {
             p.name: raised.get(p.name, LiftSetting(p.lift.rest.name, p.lift.rest.deck_height_m[0]))
             for p in self.site.lifts
         }
-        things = list(self._fixed)
+        opened = [d for d in self.site.doors if d.name in doors_open]
+        floor = union([polygon(self.site.outline), *(polygon(d.apron) for d in opened if d.apron is not None)])
+        walls = _walls(self.site, floor, opened)
+        equipment = _equipment(self.site.equipment, in_use)
+        things = [*walls, *self._fixed, *equipment]
         hollows = [(v.name, polygon(v.outline)) for v in self.site.voids]
         solid = [polygon(c.outline) for v in self.site.voids for c in v.covers if c.name in v.closed]
         ramps: list[Unfloor] = []
@@ -130,10 +176,10 @@ class Grounds:
         for placed in self.site.lifts:
             setting = settings[placed.name]
             state = placed.lift.state(setting.state)
-            outlines = tuple(_shift(d, placed) for d in state.decks)
+            outlines = tuple(shifted(d, placed) for d in state.decks)
             decks.append((placed.name, outlines))
-            hollows.extend((f"{placed.name} pit", polygon(_shift(v, placed))) for v in state.voids)
-            solid.extend(polygon(_shift(f, placed)) for f in state.fills)
+            hollows.extend((f"{placed.name} pit", polygon(shifted(v, placed))) for v in state.voids)
+            solid.extend(polygon(shifted(f, placed)) for f in state.fills)
             things.extend(_thing(_moved(o, placed), "lift part", placed.name) for o in state.obstacles)
             if placed.lift.carries == "body" or not outlines:
                 continue
@@ -141,7 +187,7 @@ class Grounds:
                 solid.extend(polygon(o) for o in outlines)
                 continue
             things.extend(_raised_decks(placed.name, state, setting.height_m, outlines))
-            ramps.extend(_unfloor(f"{placed.name} ramp", "ramp", polygon(_shift(r, placed))) for r in state.ramps)
+            ramps.extend(_unfloor(f"{placed.name} ramp", "ramp", polygon(shifted(r, placed))) for r in state.ramps)
         unfloor = list(_voids(hollows, union(solid), self.site.gaps.bridge_m))
         unfloor.extend(_unfloor(p.name, "patch", polygon(p.outline)) for p in self.site.patches)
         unfloor.extend(ramps)
@@ -151,12 +197,69 @@ class Grounds:
             tuple(things),
             tuple(u for u in unfloor if not u.shape.is_empty),
             tuple(decks),
+            doors_open,
+            self.bay.outline if self.bay is not None else None,
+            floor.bounds,
         )
 
 
 def uneven_floor(name: str, outlines: Iterable[Outline]) -> tuple[Unfloor, ...]:
     """Floor too uneven for a card, as found by a survey: nothing may stand on it."""
     return tuple(_unfloor(name, "uneven", polygon(o)) for o in outlines)
+
+
+def _walls(site: Site, floor: BaseGeometry, opened: Sequence[Door]) -> list[Thing]:
+    """The wall is everything outside the floor, and the outline itself but where a door stands open."""
+    things = [Thing("wall", "wall", outside(floor), pieces_outside(floor), 0.0, inf, site.wall_metal)]
+    if not opened:
+        return things
+    rim = polygon(site.outline).exterior
+    gaps = union(shapely.LineString([d.start, d.end]).buffer(ON_OUTLINE_M, cap_style="flat") for d in opened)
+    behind = union(polygon(d.apron) for d in opened if d.apron is not None).buffer(ON_OUTLINE_M)
+    left = shapely.intersection(shapely.difference(rim, gaps), behind)
+    pieces = tuple(
+        np.array([start, end])
+        for line in shapely.get_parts(left)
+        for start, end in pairwise(shapely.get_coordinates(line))
+        if math.dist(start, end) > ON_OUTLINE_M
+    )
+    if pieces:
+        shape = shapely.MultiLineString(list(pieces))
+        things.append(Thing("wall beside the door", "wall", shape, pieces, 0.0, inf, site.wall_metal))
+    for door in opened:
+        opening = shapely.LineString([door.start, door.end])
+        lintel = (np.array([door.start, door.end]),)
+        things.append(Thing(f"{door.name} lintel", "door", opening, lintel, door.height_m, inf, door.metal))
+        if door.track is not None:
+            things.append(_thing(evolve(door.track, name=door.track.name or f"{door.name} track"), "door"))
+    return things
+
+
+def _equipment(equipment: Sequence[Equipment], in_use: frozenset[str]) -> Iterator[Thing]:
+    """Equipment where it is stored, or at its fixed place while in use."""
+    for one in equipment:
+        outline = one.store
+        if one.name in in_use:
+            outline = None
+            if one.used_at is not None and one.footprint is not None:
+                x, y = one.used_at
+                outline = tuple((x + px, y + py) for px, py in one.footprint)
+        if outline is not None:
+            top = one.height_m if one.height_m is not None else inf
+            shape = polygon(outline)
+            where = "in use" if one.name in in_use else "stored"
+            yield Thing(f"{one.name}, {where}", "equipment", shape, convex_pieces(shape), 0.0, top, True, one.wheeled)
+
+
+def _neighbors(bay: Bay) -> Iterator[Thing]:
+    for edge in bay.closed_edges:
+        (x0, y0), (x1, y1) = bay.outline[edge], bay.outline[(edge + 1) % len(bay.outline)]
+        long = math.hypot(x1 - x0, y1 - y0)
+        ox, oy = NEIGHBOR_M * (y1 - y0) / long, -NEIGHBOR_M * (x1 - x0) / long
+        shape = polygon(((x0, y0), (x0 + ox, y0 + oy), (x1 + ox, y1 + oy), (x1, y1)))
+        yield Thing(
+            f"neighbor beyond edge {edge} of {bay.name}", "neighbor", shape, convex_pieces(shape), 0.0, inf, True
+        )
 
 
 def _thing(obstacle: Obstacle, kind: ThingKind, lift: str | None = None) -> Thing:
@@ -201,11 +304,12 @@ def _unfloor(name: str, kind: GroundKind, shape: BaseGeometry, wheel_shape: Base
     return Unfloor(name, kind, shape, pieces, wheel_shape, convex_pieces(wheel_shape))
 
 
-def _shift(outline: Outline, placed: PlacedLift) -> Outline:
+def shifted(outline: Outline, placed: PlacedLift) -> Outline:
+    """An outline of a lift's own frame, in the site frame."""
     c, s = cos(placed.heading_rad), sin(placed.heading_rad)
     x0, y0 = placed.at
     return tuple((x0 + c * x - s * y, y0 + s * x + c * y) for x, y in outline)
 
 
 def _moved(obstacle: Obstacle, placed: PlacedLift) -> Obstacle:
-    return evolve(obstacle, name=f"{placed.name} {obstacle.name}", outline=_shift(obstacle.outline, placed))
+    return evolve(obstacle, name=f"{placed.name} {obstacle.name}", outline=shifted(obstacle.outline, placed))

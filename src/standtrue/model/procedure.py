@@ -6,7 +6,7 @@ from typing import Literal
 
 from attrs import evolve, field, frozen
 
-from standtrue.model.basics import Layer, Outline, Point, Range, Side, SupportClass
+from standtrue.model.basics import SUPPORT_CLASSES, Layer, Outline, Point, Range, Side, SupportClass
 
 Method = Literal["static", "drive", "static or drive", "static then drive", "electronic"]
 METHODS: tuple[Method, ...] = ("static", "drive", "static or drive", "static then drive", "electronic")
@@ -170,6 +170,12 @@ class Procedure:
     def key(self) -> str:
         """How a person names this card: `NAME`, or `NAME/left` where it was written for each side."""
         return self.name if self.side is None else f"{self.name}/{self.side}"
+
+    @property
+    def all_supports(self) -> tuple[SupportClass, ...]:
+        """The support classes that the card or any of its variants allows, in their usual order."""
+        allowed = {*self.supports, *(s for v in self.variants for s in v.supports or ())}
+        return tuple(s for s in SUPPORT_CLASSES if s in allowed)
 
     @property
     def needs_space(self) -> bool:

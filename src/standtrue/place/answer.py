@@ -7,7 +7,7 @@ from typing import Literal
 from attrs import frozen
 
 from standtrue.model.basics import Outline, Place, Point, SupportClass
-from standtrue.model.ground import Ground
+from standtrue.model.ground import Ground, Grounds
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.claims import Claim
@@ -50,28 +50,38 @@ class Answer:
 
     cards: tuple[Procedure, ...]
     vehicle: Vehicle
+    grounds: Grounds
     ground: Ground
     support: SupportClass
-    carried_by: str
-    height_m: float
-    fits: Fits
-    margin_m: float | None
-    bound_m: float | None
-    free_m: float | None
-    place: Place | None
-    nearest_miss: Place | None
-    touches: tuple[Touch, ...]
-    because: tuple[str, ...]
-    not_considered: tuple[str, ...]
-    in_view: tuple[str, ...]
-    claims: tuple[Claim, ...]
-    variant: str | None = None
+    carried_by: str = ""
+    height_m: float = 0.0
+    doors_open: tuple[str, ...] = ()
+    variants: tuple[str | None, ...] = ()
+    fits: Fits = False
+    margin_m: float | None = None
+    bound_m: float | None = None
+    free_m: float | None = None
+    place: Place | None = None
+    nearest_miss: Place | None = None
+    touches: tuple[Touch, ...] = ()
+    because: tuple[str, ...] = ()
+    not_considered: tuple[str, ...] = ()
+    in_view: tuple[str, ...] = ()
+    claims: tuple[Claim, ...] = ()
     limited: bool = False
 
     @property
     def shown(self) -> Place | None:
         """The stance that a picture shows: the witness, or the nearest miss."""
         return self.place or self.nearest_miss
+
+    @property
+    def used(self) -> tuple[Procedure, ...]:
+        """The cards as used: in the variant that the answer names."""
+        return tuple(
+            next((card.as_variant(v) for v in card.variants if v.name == name), card)
+            for card, name in zip(self.cards, self.variants or (None,) * len(self.cards), strict=True)
+        )
 
     @property
     def name(self) -> str:

@@ -164,16 +164,22 @@ def pose_margin(q: Problem, w: Scratch, count: int, x: float, y: float, heading:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def pair_value(q: Problem, w: Scratch, k: int, x: float, y: float, c: float, s: float) -> float:
+    """f of one pair at one pose, heading by its cosine and sine."""
+    zi, ti = q.pairs[k, 0], q.pairs[k, 1]
+    t0, z0 = q.thing_at[ti], q.zone_at[zi]
+    nz, nt = q.zone_at[zi + 1] - z0, q.thing_at[ti + 1] - t0
+    n = _forbidden(q.zones, z0, nz, q.things, t0, nt, q.lows[ti], c, s, w.turned, w.total)
+    return float(signed_distance(x, y, w.total, 0, n) - q.gaps[k])
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def pair_values(q: Problem, w: Scratch, x: float, y: float, heading: float) -> Array:
     """f of every pair at one pose."""
     c, s = math.cos(heading), math.sin(heading)
     found = np.empty(q.pairs.shape[0])
     for k in range(found.shape[0]):
-        zi, ti = q.pairs[k, 0], q.pairs[k, 1]
-        t0, z0 = q.thing_at[ti], q.zone_at[zi]
-        nz, nt = q.zone_at[zi + 1] - z0, q.thing_at[ti + 1] - t0
-        n = _forbidden(q.zones, z0, nz, q.things, t0, nt, q.lows[ti], c, s, w.turned, w.total)
-        found[k] = signed_distance(x, y, w.total, 0, n) - q.gaps[k]
+        found[k] = pair_value(q, w, k, x, y, c, s)
     return found
 
 

@@ -9,15 +9,16 @@ from collections.abc import Iterator, Sequence
 from math import cos, sin
 from typing import Literal
 
+import numpy as np
 from attrs import frozen
 
 from standtrue.model.basics import Fault, Layer, Outline, Point, Side
-from standtrue.model.procedure import Procedure, Zone
-from standtrue.model.site import Gaps
+from standtrue.model.procedure import Procedure, Variant, Zone
+from standtrue.model.site import Equipment, Gaps
 from standtrue.model.vehicle import MIRROR_BAND_M, Vehicle
 from standtrue.plane.shapes import Convex, convex_pieces, polygon
 
-Role = Literal["body", "mirror", "wheel", "person", "exit", "zone"]
+Role = Literal["body", "mirror", "wheel", "person", "exit", "zone", "equipment", "point"]
 
 PERSON_TOP_M = 2.0
 EXIT_TOP_M = 1.8
@@ -95,6 +96,37 @@ def card_claims(card: Procedure, vehicle: Vehicle, height_m: float) -> Iterator[
         yield claim(zone.name, "zone", zone.needs, outline, bottom, top)
 
 
+def target_claims(card: Procedure, vehicle: Vehicle, equipment: Sequence[Equipment]) -> Iterator[Claim]:
+    """The room on the floor that each target's equipment takes, at each of its positions."""
+    for target in card.targets:
+        used = equipment_of(target.equipment, equipment)
+        if used is None or used.footprint is None:
+            continue
+        frame = anchor_frame(target.anchor, target.turned, card, vehicle)
+        if frame is None:
+            raise KeyError(f"{vehicle.name} has no {card.sensor} with a position")
+        stands = dict.fromkeys([(target.at, target.facing_rad)])
+        for position in target.positions:
+            stands[position.at, target.facing_rad if position.facing_rad is None else position.facing_rad] = None
+        for number, (at, facing) in enumerate(stands, start=1):
+            outline = _in_frame(frame, _in_frame(((at[0], at[1]), facing), used.footprint))
+            name = f"{used.name} for {target.name}" + (f", position {number}" if len(stands) > 1 else "")
+            top = used.height_m if used.height_m is not None else at[2]
+            yield claim(name, "equipment", "stand", outline, 0.0, top)
+
+
+def equipment_of(name: str | None, equipment: Sequence[Equipment]) -> Equipment | None:
+    """The site's equipment of this name, or else of this kind."""
+    if name is None:
+        return None
+    return next((e for e in equipment if e.name == name), next((e for e in equipment if e.kind == name), None))
+
+
+def point_claim(name: str, point: Point) -> Claim:
+    """A point of the car that some condition is about."""
+    return Claim(name, "point", "clear", (point,), (np.array([point], dtype=np.float64),), 0.0, 0.0)
+
+
 def anchor_frame(anchor: str, turned: bool, card: Procedure, vehicle: Vehicle) -> tuple[Point, float] | None:
     """Origin and turn of an anchor's frame in the vehicle frame; None if the car lacks what it names."""
     points: dict[str, Point] = {
@@ -120,15 +152,20 @@ def zone_outline(zone: Zone, card: Procedure, vehicle: Vehicle) -> Outline:
     frame = anchor_frame(zone.anchor, zone.turned, card, vehicle)
     if frame is None:
         raise KeyError(f"{vehicle.name} has no {card.sensor} with a position")
+    return _in_frame(frame, zone.outline)
+
+
+def _in_frame(frame: tuple[Point, float], outline: Outline) -> Outline:
     (x0, y0), turn = frame
     c, s = cos(turn), sin(turn)
-    return tuple((x0 + c * x - s * y, y0 + s * x + c * y) for x, y in zone.outline)
+    return tuple((x0 + c * x - s * y, y0 + s * x + c * y) for x, y in outline)
 
 
 def missing_anchors(card: Procedure, vehicle: Vehicle) -> tuple[Fault, ...]:
     """What the car's document must say before this card can be placed."""
-    anchored: Sequence[tuple[str, bool]] = [(z.anchor, z.turned) for z in card.zones]
-    anchored = [*anchored, *((z.anchor, z.turned) for v in card.variants for z in v.zones)]
+    forms: tuple[Procedure | Variant, ...] = (card, *card.variants)
+    anchored = {(z.anchor, z.turned) for form in forms for z in form.zones}
+    anchored |= {(t.anchor, t.turned) for form in forms for t in form.targets}
     if all(anchor_frame(a, t, card, vehicle) is not None for a, t in anchored):
         return ()
     side = f" ({card.side})" if card.side else ""

@@ -16,7 +16,7 @@ from standtrue.place.bounds import Problem
 from standtrue.place.claims import Claim
 from standtrue.place.search import HALVES, Packed
 from standtrue.plane.kernels import circles_about, lowest_of, rotation_cores
-from standtrue.plane.shapes import Convex
+from standtrue.plane.shapes import Convex, outside, pieces_outside, polygon
 
 BAND_M = 1e-9
 """Two height bands meet when they overlap by more than this."""
@@ -27,6 +27,7 @@ class Pair:
     """A claim that a thing, a void or a deck's edge forbids to come nearer than `gap_m`.
 
     `own`: the thing belongs to the lift that carries the car. `side`: only one exit strip has to hold.
+    `condition`: it must hold, but is no part of the margin.
     """
 
     claim: Claim
@@ -36,6 +37,7 @@ class Pair:
     pieces: tuple[Convex, ...]
     gap_m: float
     own: bool = False
+    condition: bool = False
 
     @property
     def side(self) -> Side | None:
@@ -54,9 +56,15 @@ def pairs_of(claims: Sequence[Claim], ground: Ground, driven: Ground, carried: C
     """Every pair of one stance. `driven` is the ground in the state that the car was driven into."""
     gaps = ground.site.gaps
     edge = ground.deck_edge(carried.lift) if carried.on_decks and carried.lift is not None else None
+    bay = None
+    if ground.within is not None:
+        room = polygon(ground.within)
+        bay = (outside(room), pieces_outside(room))
     for c in claims:
         if c.needs == "plain":
             continue
+        if bay is not None and c.role in ("body", "wheel"):
+            yield Pair(c, "bay edge", "bay edge", *bay, 0.0)
         on_deck = edge if c.role == "wheel" else None
         if on_deck is not None:
             yield Pair(c, f"{carried.lift} deck edge", "deck edge", *on_deck, gaps.wheel_m, own=True)
@@ -112,7 +120,7 @@ def _floor_pairs(c: Claim, ground: Ground, lift: str | None, gaps: Gaps) -> Iter
 
 def _floor_shape(c: Claim, area: Unfloor) -> tuple[BaseGeometry, tuple[Convex, ...]]:
     """Narrow strips of a void carry wheels and people, but not stands."""
-    if c.role == "zone" and c.needs == "stand":
+    if c.role in ("zone", "equipment") and c.needs == "stand":
         return area.shape, area.pieces
     return area.wheel_shape, area.wheel_pieces
 
@@ -124,7 +132,7 @@ def _gap(c: Claim, gaps: Gaps) -> float:
 
 
 def _zone_gap(c: Claim, gaps: Gaps) -> float:
-    return gaps.zone_m if c.role == "zone" else 0.0
+    return gaps.zone_m if c.role in ("zone", "equipment") else 0.0
 
 
 def pack(
@@ -137,12 +145,12 @@ def pack(
     """Pack pairs for the search.
 
     `origins` bounds where the vehicle's origin can be. With `side`, only that exit strip is asked.
-    `floors` gives, for each pair, nan or the margin that it must keep without counting.
+    `floors` gives, for each pair, nan or the margin that it must keep without counting; a condition must keep 0.
     `headings`, center and half-width, bounds the heading.
     """
-    # The largest things first: walls leave the least for all others to look at.
+    # Conditions first, then the largest things: they leave the least for all others to look at.
     chosen = [i for i, p in enumerate(pairs) if p.side in (None, side)]
-    chosen.sort(key=lambda i: -pairs[i].shape.area)
+    chosen.sort(key=lambda i: (not pairs[i].condition, -pairs[i].shape.area))
     zones: list[Convex] = []
     things: list[Convex] = []
     zone_index: dict[int, range] = {}
@@ -158,7 +166,8 @@ def pack(
         rows.extend((z, t) for z in zs for t in ts)
         count = len(zs) * len(ts)
         gaps.extend([pair.gap_m] * count)
-        limits.extend([math.nan if floors is None else floors[i]] * count)
+        floor = 0.0 if pair.condition else math.nan if floors is None else floors[i]
+        limits.extend([floor] * count)
         sources.extend([i] * count)
     spread = np.concatenate(zones)
     rx, ry = ((spread.min(axis=0) + spread.max(axis=0)) / 2).tolist()

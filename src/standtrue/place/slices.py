@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
@@ -20,25 +20,31 @@ CONSERVATIVE_M = 1e-4
 Polygons = tuple[tuple[Outline, tuple[Outline, ...]], ...]
 
 
-def free_polygons(pairs: Sequence[Pair], origins: tuple[float, float, float, float], heading_rad: float) -> Polygons:
-    """Where the vehicle's origin may be at this heading: `origins` less every pair's forbidden set.
+def free_polygons(
+    ways: Sequence[Sequence[Pair]], origins: tuple[float, float, float, float], heading_rad: float
+) -> Polygons:
+    """Where the vehicle's origin may be at this heading: `origins` less every pair's forbidden set, for any way.
 
     Gaps are inflated outward, so the region is conservative by at most 0.1 mm. With exit strips
     it is the union over the two sides.
     """
     room = shapely.box(*origins)
-    sides: list[Side | None] = [*sorted({p.side for p in pairs if p.side is not None})] or [None]
-    common = shapely.union_all([s for p in pairs if p.side is None for s in _forbidden(p, heading_rad)])
-    free: list[BaseGeometry] = []
-    for side in sides:
-        strip = [s for p in pairs if side is not None and p.side == side for s in _forbidden(p, heading_rad)]
-        free.append(room.difference(shapely.union_all([common, *strip])))
+    free = [room.difference(taken) for pairs in ways for taken in _taken(pairs, heading_rad)]
     whole = shapely.union_all(free)
     return tuple(
         (_ring(part.exterior), tuple(_ring(hole) for hole in part.interiors))
         for part in shapely.get_parts(whole)
         if part.geom_type == "Polygon" and part.area > 1e-12
     )
+
+
+def _taken(pairs: Sequence[Pair], heading_rad: float) -> Iterator[BaseGeometry]:
+    """What the pairs forbid, once for each exit strip that would do."""
+    sides: list[Side | None] = [*sorted({p.side for p in pairs if p.side is not None})] or [None]
+    common = shapely.union_all([s for p in pairs if p.side is None for s in _forbidden(p, heading_rad)])
+    for side in sides:
+        strip = [s for p in pairs if side is not None and p.side == side for s in _forbidden(p, heading_rad)]
+        yield shapely.union_all([common, *strip])
 
 
 def _forbidden(pair: Pair, heading_rad: float) -> list[BaseGeometry]:

@@ -104,6 +104,8 @@ def rotation_core(a: Array, half: float, out: Array) -> int:
     so the result lies inside the true core. Returns the number of vertices in `out`, 0 if empty.
     """
     n = a.shape[0]
+    if n < 3:
+        return 0
     r = 0.0
     for i in range(n):
         r = max(r, math.hypot(a[i, 0], a[i, 1]))

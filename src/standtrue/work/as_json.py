@@ -68,7 +68,7 @@ def answer_json(answer: Answer, slices: Iterable[Slice] = ()) -> Json:
     told: Json = {
         "procedure": answer.cards[0].name if answer.cards else None,
         "side": answer.cards[0].side if answer.cards else None,
-        "variant": answer.variant,
+        "variant": answer.variants[0] if answer.variants else None,
         "support": answer.support,
         "carried_by": answer.carried_by or None,
         "height_m": _round(answer.height_m),
@@ -77,7 +77,7 @@ def answer_json(answer: Answer, slices: Iterable[Slice] = ()) -> Json:
         "margin_bound_m": _round(answer.bound_m),
         "free_m": _round(answer.free_m),
         "stance": _place(answer.place),
-        "doors_open": [],
+        "doors_open": list(answer.doors_open),
         "touches": [_touch(t) for t in answer.touches],
         "because": list(answer.because),
         "remedies": [],

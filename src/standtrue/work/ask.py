@@ -36,12 +36,12 @@ def pick(kind: str, name: str | None, known: Mapping[str, T], option: str) -> T:
         return known[name]
     there = ", ".join(sorted(known)) or "none"
     if name is None:
-        what = f"the folder holds {len(known)} documents of kind {kind}: say which one"
+        what = f"there are {len(known)} to choose from: say which {kind}"
         fault = Fault("name-missing", what, "", option, "", f"add {option} with one of: {there}")
     else:
         near = difflib.get_close_matches(name, list(known), n=1)
-        remedy = f"did you mean {near[0]}?" if near else f"the folder holds: {there}"
-        fault = Fault("unknown-name", f"the folder holds no {kind} named {name}", "", option, name, remedy)
+        remedy = f"did you mean {near[0]}?" if near else f"there are: {there}"
+        fault = Fault("unknown-name", f"there is no {kind} named {name}", "", option, name, remedy)
     raise UnansweredError([fault])
 
 

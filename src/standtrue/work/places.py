@@ -13,7 +13,7 @@ from standtrue.model.basics import DocumentMark, SupportClass
 from standtrue.model.cautions import Caution
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
-from standtrue.model.site import Site
+from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs.words import vehicle_rank
 from standtrue.place.answer import Answer, Slice
@@ -69,24 +69,25 @@ def find_places(
     cards: Sequence[Procedure],
     supports: Sequence[SupportClass],
     *,
+    bay: Bay | None = None,
     headings_rad: Sequence[float] = (),
     progress: Progress | None = None,
 ) -> Places:
-    """One answer for each card and each support class that it allows and that was asked for.
+    """One answer for each card and each support class that it allows and that was asked for, in the site or one bay.
 
     Raises UnansweredError if a card measures from something that the car's document does not place.
     """
     faults = [f for card in cards for f in missing_anchors(card, vehicle)]
     if faults:
         raise UnansweredError(dict.fromkeys(faults))
-    grounds = Grounds(site)
+    grounds = Grounds(site, bay)
     grounds.at_rest()
-    asked = [(c, s) for c in cards if c.needs_space for s in supports if s in c.supports]
+    asked = [(c, s) for c in cards if c.needs_space for s in supports if s in c.all_supports]
 
     def one(card: Procedure, support: SupportClass) -> tuple[Answer, tuple[Slice, ...]]:
         answer = best_stance(grounds, vehicle, [card], support)
         known = answer.carried_by and headings_rad
-        return answer, region(grounds, vehicle, [card], answer, headings_rad) if known else ()
+        return answer, region(answer, headings_rad) if known else ()
 
     found: list[tuple[Answer, tuple[Slice, ...]]] = []
     with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
@@ -120,8 +121,8 @@ def _warnings(
     for card in cards:
         if not card.needs_space:
             notes.append(f"{card.key}: {card.method}: it needs no place in the shop")
-        elif not set(card.supports) & set(supports):
-            notes.append(f"{card.key}: the card allows only {', '.join(card.supports)}")
+        elif not set(card.all_supports) & set(supports):
+            notes.append(f"{card.key}: the card allows only {', '.join(card.all_supports)}")
     for answer in answers:
         notes.extend(f"not considered: {note}" for note in answer.not_considered)
         notes.extend(f"{answer.name} ({answer.support}): {seen}" for seen in answer.in_view)

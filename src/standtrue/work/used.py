@@ -52,6 +52,8 @@ def answer_facts(answer: Answer) -> frozenset[Fact]:
     if answer.shown is None:
         return frozenset(facts)
     facts.add(Fact.CAR_MOVES)
+    if answer.doors_open:
+        facts.add(Fact.OPEN_DOOR)
     if any(area.kind == "void" and len(area.wheel_pieces) for area in answer.ground.unfloor):
         facts.add(Fact.OPEN_PIT)
     if answer.support == "lift up":

@@ -13,7 +13,7 @@ def warm() -> None:
     site = Site("warm", ((0.0, 0.0), (9.0, 0.0), (9.0, 5.0), (0.0, 5.0)), Datum((0.0, 0.0)))
     car = Vehicle("warm", 4.0, 1.8, 2.0, 1.5, 2.6, 0.8, 1.5, 1.5, 0.2, 0.65, 0.15)
     answer = best_stance(Grounds(site), car, [], "floor")
-    region(Grounds(site), car, [], answer, [0.0])
+    region(answer, [0.0])
 
 
 if __name__ == "__main__":

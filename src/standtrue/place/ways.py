@@ -1,0 +1,283 @@
+"""Every way in which a stance can serve: what carries the car, at which height, with which doors and variant.
+
+A way is one problem for the search: its ground and the pairs that must hold.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import permutations, product
+
+import numpy as np
+import shapely
+from attrs import evolve, frozen
+
+from standtrue.model.basics import SupportClass
+from standtrue.model.ground import Ground, Grounds, LiftSetting, Unfloor, shifted
+from standtrue.model.lift import Arm, LiftState, PlacedLift
+from standtrue.model.procedure import Procedure
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.claims import Claim, car_claims, card_claims, equipment_of, point_claim, target_claims
+from standtrue.place.pairs import Carried, Pair, blocked_by_ceiling, pairs_of
+from standtrue.plane.shapes import outside, pieces_outside, polygon, sector_outline, union
+
+HEADING_RAD = 1e-12
+
+
+@frozen(eq=False)
+class Way:
+    """One way to serve the cards: a support, its ground, and the pairs that must hold.
+
+    `variants` names the variant taken of each card, None for the card's own zones. `blocked` says what
+    rules this way out at every place.
+    """
+
+    carried_by: str
+    height_m: float
+    ground: Ground
+    claims: tuple[Claim, ...]
+    pairs: tuple[Pair, ...]
+    origins: tuple[float, float, float, float]
+    headings: tuple[float, float] | None
+    blocked: tuple[str, ...]
+    variants: tuple[str | None, ...] = ()
+
+    def allows(self, heading_rad: float) -> bool:
+        """Whether a car may stand at this heading: under the ceiling, and the way round that the lift takes it."""
+        if self.headings is None or self.blocked:
+            return not self.blocked
+        center, half = self.headings
+        return abs(math.remainder(heading_rad - center, math.tau)) <= half + HEADING_RAD
+
+
+@frozen(eq=False)
+class Question:
+    """What is asked: the car and the cards at once, on one class of support, with these doors open."""
+
+    grounds: Grounds
+    vehicle: Vehicle
+    cards: tuple[Procedure, ...]
+    support: SupportClass
+    uneven: tuple[Unfloor, ...] = ()
+
+
+def ways(question: Question, doors_open: tuple[str, ...], because: list[str]) -> Iterator[Way]:
+    """Every way with these doors open. Reasons why a way is none go to `because`."""
+    for cards, names in _variants(question.cards, question.support):
+        yield from _ways(evolve(question, cards=cards), doors_open, names, because)
+
+
+def _variants(
+    cards: Sequence[Procedure], support: SupportClass
+) -> Iterator[tuple[tuple[Procedure, ...], tuple[str | None, ...]]]:
+    """Every choice of one form of each card that allows this support: its own zones, or a variant's."""
+    choices: list[list[tuple[Procedure, str | None]]] = []
+    for card in cards:
+        own: list[tuple[Procedure, str | None]] = []
+        if card.zones or card.targets or not card.variants:
+            own.append((evolve(card, variants=()), None))
+        own.extend((card.as_variant(v), v.name) for v in card.variants)
+        # Whoever asks for a support that no form allows wants to know about the geometry alone.
+        choices.append([c for c in own if support in c[0].supports] or own)
+    for chosen in product(*choices):
+        yield tuple(c for c, _ in chosen), tuple(n for _, n in chosen)
+
+
+def _ways(
+    question: Question, doors_open: tuple[str, ...], names: tuple[str | None, ...], because: list[str]
+) -> Iterator[Way]:
+    cards, site = question.cards, question.grounds.site
+    maker = _Maker(question, doors_open, names)
+    if question.support == "floor":
+        if any(c.wheels_hanging for c in cards):
+            because.append("floor: the card asks for hanging wheels")
+        elif not any(c.wheels_on for c in cards):
+            yield maker.on_floor(None)
+        else:
+            for placed in site.lifts:
+                if placed.lift.plates and placed.lift.rest.deck_height_m[0] <= 0.0:
+                    yield maker.on_floor(placed)
+        return
+    used = False
+    for placed in site.lifts:
+        for state in placed.lift.states:
+            if not _serves(placed, state, question.support):
+                continue
+            used = True
+            name = f"{placed.name}/{state.name}"
+            why = _lift_refuses(placed, question.vehicle, cards)
+            height = _height(placed, state, cards, question.support)
+            if height is None:
+                why = why or "no height of its decks, or no lock, lies within what the card asks"
+            if why is not None:
+                because.append(f"{name}: {why}")
+            elif height is not None:
+                yield from maker.on_lift(placed, state, height)
+    if not used:
+        because.append(f'the site has no lift that can carry the car as "{question.support}"')
+
+
+def _serves(placed: PlacedLift, state: LiftState, support: SupportClass) -> bool:
+    """Whether a lift's state is of this class. A lift that carries the body counts as floor at rest."""
+    if placed.lift.carries == "body":
+        return support == "lift up" and state is not placed.lift.rest and state.deck_height_m[1] > 0.0
+    return bool(state.decks) and state.drive_on == (support == "lift down")
+
+
+@frozen(eq=False)
+class _Maker:
+    """Makes the ways of one question with one set of doors and variants."""
+
+    question: Question
+    doors_open: tuple[str, ...]
+    names: tuple[str | None, ...]
+
+    @property
+    def in_use(self) -> frozenset[str]:
+        """The equipment that the cards use: it is not where it is stored."""
+        cards = self.question.cards
+        asked = {name for c in cards for name in c.equipment} | {t.equipment for c in cards for t in c.targets}
+        return frozenset(e.name for e in self.question.grounds.site.equipment if e.name in asked or e.kind in asked)
+
+    def on_floor(self, plates_of: PlacedLift | None) -> Way:
+        ground = self._uneven(self.question.grounds.at_rest(self.doors_open, self.in_use))
+        claims = self._claims(0.0, 0.0, False)
+        conditions = _plate_conditions(plates_of, claims) if plates_of is not None else ()
+        return self._way("floor", 0.0, ground, ground, claims, Carried(None, False), ground.reach, None, conditions)
+
+    def on_lift(self, placed: PlacedLift, state: LiftState, height: float) -> Iterator[Way]:
+        """One way, or for a lift with arms one for each choice of an arm for each lift point."""
+        grounds, raised = self.question.grounds, self.question.support == "lift up"
+        setting = {placed.name: LiftSetting(state.name, height)}
+        ground = self._uneven(grounds.resolve(setting, self.doors_open, self.in_use))
+        driven = self._uneven(grounds.at_rest(self.doors_open, self.in_use)) if raised else ground
+        claims = self._claims(height, driven.setting(placed.name).height_m if raised else height, raised)
+        headings = (placed.heading_rad, math.pi / 2) if placed.lift.facing == "one" else None
+        name = f"{placed.name}/{state.name}"
+        if placed.lift.carries == "body":
+            claims = tuple(c for c in claims if c.role != "wheel")
+            for conditions in _arm_conditions(placed, self.question.vehicle):
+                carried = Carried(placed.name, False)
+                yield self._way(name, height, ground, driven, claims, carried, ground.reach, headings, conditions)
+            return
+        plates = any(c.wheels_on for c in self.question.cards)
+        conditions = _plate_conditions(placed, claims) if plates else ()
+        decks = shapely.MultiPolygon([shapely.Polygon(d) for d in dict(ground.decks)[placed.name]])
+        carried = Carried(placed.name, True)
+        yield self._way(name, height, ground, driven, claims, carried, decks.bounds, headings, conditions)
+
+    def _uneven(self, ground: Ground) -> Ground:
+        return evolve(ground, unfloor=(*ground.unfloor, *self.question.uneven)) if self.question.uneven else ground
+
+    def _claims(self, height: float, driven_height: float, raised: bool) -> tuple[Claim, ...]:
+        vehicle, site = self.question.vehicle, self.question.grounds.site
+        return (
+            *car_claims(vehicle, site.gaps, height, raised, driven_height),
+            *(z for card in self.question.cards for z in card_claims(card, vehicle, height)),
+            *(t for card in self.question.cards for t in target_claims(card, vehicle, site.equipment)),
+        )
+
+    def _way(
+        self,
+        name: str,
+        height: float,
+        ground: Ground,
+        driven: Ground,
+        claims: tuple[Claim, ...],
+        carried: Carried,
+        origins: tuple[float, float, float, float],
+        headings: tuple[float, float] | None,
+        conditions: tuple[Pair, ...],
+    ) -> Way:
+        pairs = (*conditions, *pairs_of(claims, ground, driven, carried))
+        blocked = (*blocked_by_ceiling(claims, ground), *self._out_of_reach(height))
+        return Way(name, height, ground, claims, pairs, origins, headings, blocked, self.names)
+
+    def _out_of_reach(self, height: float) -> Iterator[str]:
+        """Sentences for targets that their equipment cannot hold as high, or as low, as the card asks."""
+        for card in self.question.cards:
+            for target in card.targets:
+                equipment = equipment_of(target.equipment, self.question.grounds.site.equipment)
+                if equipment is None or equipment.reach_m is None:
+                    continue
+                low, high = equipment.reach_m
+                rise = 0.0 if target.from_floor else height
+                for z in sorted({target.at[2] + rise, *(p.at[2] + rise for p in target.positions)}):
+                    if not low - 1e-9 <= z <= high + 1e-9:
+                        yield (
+                            f"{target.name} must be {z:.3f} m above the floor; {equipment.name} holds it from "
+                            f"{low:.3f} to {high:.3f} m"
+                        )
+
+
+def _plate_conditions(placed: PlacedLift, claims: Sequence[Claim]) -> tuple[Pair, ...]:
+    """Each wheel of an axle that has plates stands wholly on one of them."""
+    conditions: list[Pair] = []
+    for axle in ("front", "rear"):
+        outlines = [polygon(shifted(p.outline, placed)) for p in placed.lift.plates if p.axle == axle]
+        if not outlines:
+            continue
+        plates = union(outlines)
+        shape, pieces = outside(plates), pieces_outside(plates)
+        wheels = [c for c in claims if c.role == "wheel" and axle in c.name]
+        conditions.extend(
+            Pair(w, f"{placed.name} {axle} plates", "plate", shape, pieces, 0.0, own=True, condition=True)
+            for w in wheels
+        )
+    return tuple(conditions)
+
+
+def _arm_conditions(placed: PlacedLift, vehicle: Vehicle) -> Iterator[tuple[Pair, ...]]:
+    """For each choice of an arm for each lift point: every point lies within its arm's reach."""
+    areas = [_arm_area(placed, arm) for arm in placed.lift.arms]
+    points = [point_claim(f"lift point {i}", p) for i, p in enumerate(vehicle.lift_points, start=1)]
+    for chosen in permutations(range(len(areas)), len(points)):
+        yield tuple(
+            Pair(point, f"{placed.name} arm {arm + 1}", "arm", *areas[arm], 0.0, own=True, condition=True)
+            for point, arm in zip(points, chosen, strict=True)
+        )
+
+
+def _arm_area(placed: PlacedLift, arm: Arm) -> tuple[shapely.Geometry, tuple[np.ndarray, ...]]:
+    """Everything out of an arm's reach."""
+    least, most = arm.reach_m
+    start, end = arm.swing_rad
+    span = end - start if end >= start else end - start + math.tau
+    ring = sector_outline(least, most, start, span)
+    reach = polygon(shifted(tuple((arm.pivot[0] + x, arm.pivot[1] + y) for x, y in ring), placed))
+    return outside(reach), pieces_outside(reach)
+
+
+def _lift_refuses(placed: PlacedLift, vehicle: Vehicle, cards: Sequence[Procedure]) -> str | None:
+    lift = placed.lift
+    if lift.wheelbase_m is not None:
+        least, most = lift.wheelbase_m
+        if not least - 1e-9 <= vehicle.wheelbase_m <= most + 1e-9:
+            return f"the wheelbase of {vehicle.wheelbase_m:.3f} m is outside its {least:.3f} to {most:.3f} m"
+    hangs = lift.jacks or lift.carries == "body"
+    if any(c.wheels_hanging for c in cards) and not hangs:
+        return "the card asks for hanging wheels, and it has no jacks"
+    if lift.carries == "body":
+        if any(c.wheels_hanging is False for c in cards):
+            return "the card asks for wheels that carry the car, and on its arms they hang"
+        if not vehicle.lift_points:
+            return f"the document of {vehicle.name} names no lift points for its arms"
+        if len(lift.arms) < len(vehicle.lift_points):
+            return f"it has {len(lift.arms)} arms for the {len(vehicle.lift_points)} lift points of {vehicle.name}"
+    if any(c.wheels_on for c in cards) and not lift.plates:
+        return "the card asks for wheels on plates, and it has none"
+    return None
+
+
+def _height(placed: PlacedLift, state: LiftState, cards: Sequence[Procedure], support: SupportClass) -> float | None:
+    """The lowest lock (without locks, the lowest height) in the state's range and every card's, if any."""
+    low, high = state.deck_height_m
+    for card in cards:
+        if card.lift_height_m is not None and support == "lift up":
+            low, high = max(low, card.lift_height_m[0]), min(high, card.lift_height_m[1])
+    if low > high + 1e-9:
+        return None
+    if not placed.lift.locks_m or state.deck_height_m[0] == state.deck_height_m[1]:
+        return low
+    return min((h for h in placed.lift.locks_m if low - 1e-9 <= h <= high + 1e-9), default=None)

@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
+import numpy as np
 from attrs import evolve, frozen
 
 from standtrue.model.basics import Place, Side, SupportClass
@@ -18,14 +19,18 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.answer import FIT_M, Answer, Fits, Slice
 from standtrue.place.claims import Claim, equipment_of
 from standtrue.place.measure import in_view, measure
-from standtrue.place.pairs import pack
+from standtrue.place.pairs import pack, sides_asked, sides_of
 from standtrue.place.search import Found, search
 from standtrue.place.slices import free_polygons
+from standtrue.place.sweep import sweep
 from standtrue.place.ways import Question, Way, ways
 
 TOLERANCE_M = 5e-4
 RANK_M = 1e-3
 """On decks, stances this near the largest margin are ranked by the margin without the lift's own pairs."""
+
+MOST_NODES = 20_000
+"""Where the sweep gives up and leaves it to the search."""
 
 RANK_BOXES = 40_000
 """Where to stop ranking: a preference, not a proof, and the rim of the deck margin takes boxes without end."""
@@ -64,7 +69,7 @@ def best_stance(
     alone. Anchors must be known (`claims.missing_anchors`). `uneven` is floor too uneven for these cards.
     """
     question = Question(grounds, vehicle, tuple(cards), support, tuple(uneven))
-    return _conclude(question, _search_all(question, any_fit=False))
+    return _conclude(question, _search_all(question))
 
 
 def any_fit(
@@ -77,7 +82,33 @@ def any_fit(
 ) -> Fits:
     """Whether some stance fits: True with a witness behind it, False with a bound below 0, or undecided."""
     question = Question(grounds, vehicle, tuple(cards), support, tuple(uneven))
-    return _conclude(question, _search_all(question, any_fit=True)).fits
+    undecided = False
+    for count in range(len(grounds.openable) + 1):
+        for doors in combinations(grounds.openable, count):
+            for way in ways(question, doors, []):
+                fits = way_fits(way)
+                if fits is True:
+                    return True
+                undecided |= fits == "undecided"
+    return "undecided" if undecided else False
+
+
+def way_fits(way: Way) -> Fits:
+    """Whether some stance fits in this way. The sweep decides; what it leaves open, the search."""
+    if way.blocked:
+        return False
+    packed = pack(way.pairs, way.origins, "either", headings=way.headings)
+    verdict = sweep(packed.problem, sides_of(way.pairs, packed), np.array(packed.domain), MOST_NODES)[0]
+    if verdict >= 0:
+        return bool(verdict)
+    bound = -math.inf
+    for side in sides_asked(way.pairs):
+        packed = pack(way.pairs, way.origins, side, headings=way.headings)
+        found = search(packed, tolerance_m=TOLERANCE_M, any_fit=True)
+        if found.margin_m >= 0.0:
+            return True
+        bound = max(bound, found.bound_m)
+    return False if bound < 0.0 else "undecided"
 
 
 def region(answer: Answer, headings_rad: Sequence[float], *, uneven: Sequence[Unfloor] = ()) -> tuple[Slice, ...]:
@@ -98,46 +129,39 @@ def region(answer: Answer, headings_rad: Sequence[float], *, uneven: Sequence[Un
     )
 
 
-def _search_all(question: Question, any_fit: bool) -> _Outcome:
+def _search_all(question: Question) -> _Outcome:
     """Search with every door shut, then with one more open at a time, until something fits."""
     grounds = question.grounds
     whole = _Outcome(None, -math.inf, True, ())
     for count in range(len(grounds.openable) + 1):
         for doors in combinations(grounds.openable, count):
-            whole = _search_ways(question, doors, whole, any_fit)
+            whole = _search_ways(question, doors, whole)
         if whole.best is not None and whole.best.found.margin_m >= 0.0 and not whole.best.way.blocked:
             break
     return whole
 
 
-def _search_ways(question: Question, doors: tuple[str, ...], before: _Outcome, any_fit: bool) -> _Outcome:
+def _search_ways(question: Question, doors: tuple[str, ...], before: _Outcome) -> _Outcome:
     because: list[str] = []
     best, bound, complete = before.best, before.bound, before.complete
     candidates = sorted(ways(question, doors, because), key=lambda w: bool(w.blocked))
-    sides = _sides(question)
     for way in candidates:
         because.extend(f"{way.carried_by}: {b}" for b in way.blocked)
         if way.blocked and best is not None:
             continue
-        for side in sides:
+        for side in sides_asked(way.pairs):
             known = best.found.margin_m if best is not None and not best.way.blocked else -math.inf
             packed = pack(way.pairs, way.origins, side, headings=way.headings)
-            found = search(packed, known_m=known, tolerance_m=TOLERANCE_M, any_fit=any_fit)
+            found = search(packed, known_m=known, tolerance_m=TOLERANCE_M)
             complete &= found.complete
             if not way.blocked:
                 bound = max(bound, found.bound_m)
             if found.place is not None and (best is None or found.margin_m > best.found.margin_m):
                 best = _Best(found, way, side)
-            if any_fit and best is not None and best.found.margin_m >= 0.0 and not best.way.blocked:
-                break
     fits = best is not None and best.found.margin_m >= 0.0 and not best.way.blocked
-    if best is not None and fits and question.support != "floor" and not any_fit:
-        best = _freest(best, [w for w in candidates if not w.blocked], sides)
+    if best is not None and fits and question.support != "floor":
+        best = _freest(best, [w for w in candidates if not w.blocked])
     return _Outcome(best, bound, complete, tuple(dict.fromkeys((*before.because, *because))))
-
-
-def _sides(question: Question) -> tuple[Side | None, ...]:
-    return ("left", "right") if question.grounds.site.gaps.exit_m > 0.0 else (None,)
 
 
 def _conclude(question: Question, outcome: _Outcome) -> Answer:
@@ -183,11 +207,11 @@ def _kept_claims(claims: Sequence[Claim], side: Side | None) -> tuple[Claim, ...
     return tuple(c for c in claims if c.role != "exit" or c.side == side)
 
 
-def _freest(best: _Best, candidates: Sequence[Way], sides: Sequence[Side | None]) -> _Best:
+def _freest(best: _Best, candidates: Sequence[Way]) -> _Best:
     """Of the stances within 1 mm of the largest margin, the one with the most room from all but the carrying lift."""
     least = max(best.found.margin_m - RANK_M, 0.0)
     freest: _Best | None = None
-    tried = [(w, side) for w in candidates for side in sides]
+    tried = [(w, side) for w in candidates for side in sides_asked(w.pairs)]
     for way, side in sorted(tried, key=lambda t: t != (best.way, best.side)):
         floors = [least if p.own else math.nan for p in way.pairs]
         packed = pack(way.pairs, way.origins, side, floors, way.headings)

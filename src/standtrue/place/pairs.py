@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from typing import Literal
 
 import numpy as np
 from attrs import frozen
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Side
@@ -138,18 +140,19 @@ def _zone_gap(c: Claim, gaps: Gaps) -> float:
 def pack(
     pairs: Sequence[Pair],
     origins: tuple[float, float, float, float],
-    side: Side | None = None,
+    side: Side | Literal["either"] | None = None,
     floors: Sequence[float] | None = None,
     headings: tuple[float, float] | None = None,
 ) -> Packed:
     """Pack pairs for the search.
 
-    `origins` bounds where the vehicle's origin can be. With `side`, only that exit strip is asked.
+    `origins` bounds where the vehicle's origin can be. With `side`, only that exit strip is asked; `"either"`
+    packs both, and `sides_of` says which rows are which.
     `floors` gives, for each pair, nan or the margin that it must keep without counting; a condition must keep 0.
     `headings`, center and half-width, bounds the heading.
     """
     # Conditions first, then the largest things: they leave the least for all others to look at.
-    chosen = [i for i, p in enumerate(pairs) if p.side in (None, side)]
+    chosen = [i for i, p in enumerate(pairs) if side == "either" or p.side in (None, side)]
     chosen.sort(key=lambda i: (not pairs[i].condition, -pairs[i].shape.area))
     zones: list[Convex] = []
     things: list[Convex] = []
@@ -200,6 +203,17 @@ def pack(
         (x0 - arm, y0 - arm, x1 + arm, y1 + arm, center, half),
         np.array(sources, dtype=np.int64),
     )
+
+
+def sides_asked(pairs: Sequence[Pair]) -> tuple[Side | None, ...]:
+    """The exit strips of which one must be free; (None,) where none is asked for."""
+    return tuple(sorted({p.side for p in pairs if p.side is not None})) or (None,)
+
+
+def sides_of(pairs: Sequence[Pair], packed: Packed) -> NDArray[np.int64]:
+    """For each row of the packed pairs: 1 if it belongs to the left exit strip, 2 to the right one, 0 to neither."""
+    codes = np.array([0 if p.side is None else 1 if p.side == "left" else 2 for p in pairs], dtype=np.int64)
+    return codes[packed.sources]
 
 
 def _placed(index: dict[int, range], store: list[Convex], key: int, pieces: tuple[Convex, ...]) -> range:

@@ -9,8 +9,8 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from standtrue.model.basics import Outline, Side
-from standtrue.place.pairs import Pair
+from standtrue.model.basics import Outline
+from standtrue.place.pairs import Pair, sides_asked
 from standtrue.plane.kernels import lowest, minkowski_sum, turned_negative
 from standtrue.plane.shapes import Convex
 
@@ -40,9 +40,8 @@ def free_polygons(
 
 def _taken(pairs: Sequence[Pair], heading_rad: float) -> Iterator[BaseGeometry]:
     """What the pairs forbid, once for each exit strip that would do."""
-    sides: list[Side | None] = [*sorted({p.side for p in pairs if p.side is not None})] or [None]
     common = shapely.union_all([s for p in pairs if p.side is None for s in _forbidden(p, heading_rad)])
-    for side in sides:
+    for side in sides_asked(pairs):
         strip = [s for p in pairs if side is not None and p.side == side for s in _forbidden(p, heading_rad)]
         yield shapely.union_all([common, *strip])
 

@@ -109,7 +109,7 @@ def rotation_core(a: Array, half: float, out: Array) -> int:
     r = 0.0
     for i in range(n):
         r = max(r, math.hypot(a[i, 0], a[i, 1]))
-    steps = 4 if half > 0.1 else (2 if half > 0.02 else 1)
+    steps = 2 if half > 0.05 else 1
     slack = r * (1.0 - math.cos(half / steps))
     room = n * (steps + 2) + 8
     now = np.empty((room, 2))

@@ -103,6 +103,18 @@ class Ground:
         decks = union(polygon(o) for name, outlines in self.decks if name == lift for o in outlines)
         return outside(decks), pieces_outside(decks)
 
+    @property
+    def axis_rad(self) -> float:
+        """The way that the longest wall runs."""
+        outline = self.site.outline
+        edges = zip(outline, (*outline[1:], outline[0]), strict=True)
+        (x0, y0), (x1, y1) = max(edges, key=lambda e: round(math.dist(*e), 6))
+        return math.atan2(y1 - y0, x1 - x0)
+
+    def heading_of(self, lift: str) -> float:
+        """The heading of a lift of the site."""
+        return next(p.heading_rad for p in self.site.lifts if p.name == lift)
+
     def setting(self, lift: str) -> LiftSetting:
         return dict(self.settings)[lift]
 

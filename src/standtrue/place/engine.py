@@ -97,13 +97,13 @@ def way_fits(way: Way) -> Fits:
     """Whether some stance fits in this way. The sweep decides; what it leaves open, the search."""
     if way.blocked:
         return False
-    packed = pack(way.pairs, way.origins, "either", headings=way.headings)
+    packed = pack(way.pairs, way.origins, "either", headings=way.headings, axis_rad=way.axis_rad)
     verdict = sweep(packed.problem, sides_of(way.pairs, packed), np.array(packed.domain), MOST_NODES)[0]
     if verdict >= 0:
         return bool(verdict)
     bound = -math.inf
     for side in sides_asked(way.pairs):
-        packed = pack(way.pairs, way.origins, side, headings=way.headings)
+        packed = pack(way.pairs, way.origins, side, headings=way.headings, axis_rad=way.axis_rad)
         found = search(packed, tolerance_m=TOLERANCE_M, any_fit=True)
         if found.margin_m >= 0.0:
             return True
@@ -151,7 +151,7 @@ def _search_ways(question: Question, doors: tuple[str, ...], before: _Outcome) -
             continue
         for side in sides_asked(way.pairs):
             known = best.found.margin_m if best is not None and not best.way.blocked else -math.inf
-            packed = pack(way.pairs, way.origins, side, headings=way.headings)
+            packed = pack(way.pairs, way.origins, side, headings=way.headings, axis_rad=way.axis_rad)
             found = search(packed, known_m=known, tolerance_m=TOLERANCE_M)
             complete &= found.complete
             if not way.blocked:
@@ -214,7 +214,7 @@ def _freest(best: _Best, candidates: Sequence[Way]) -> _Best:
     tried = [(w, side) for w in candidates for side in sides_asked(w.pairs)]
     for way, side in sorted(tried, key=lambda t: t != (best.way, best.side)):
         floors = [least if p.own else math.nan for p in way.pairs]
-        packed = pack(way.pairs, way.origins, side, floors, way.headings)
+        packed = pack(way.pairs, way.origins, side, floors, way.headings, way.axis_rad)
         known = least if freest is None else freest.found.margin_m
         found = search(packed, known_m=known, tolerance_m=TOLERANCE_M, most=RANK_BOXES)
         if found.place is not None and found.margin_m >= known:

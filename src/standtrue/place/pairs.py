@@ -143,13 +143,15 @@ def pack(
     side: Side | Literal["either"] | None = None,
     floors: Sequence[float] | None = None,
     headings: tuple[float, float] | None = None,
+    axis_rad: float = 0.0,
 ) -> Packed:
     """Pack pairs for the search.
 
     `origins` bounds where the vehicle's origin can be. With `side`, only that exit strip is asked; `"either"`
     packs both, and `sides_of` says which rows are which.
     `floors` gives, for each pair, nan or the margin that it must keep without counting; a condition must keep 0.
-    `headings`, center and half-width, bounds the heading.
+    `headings`, center and half-width, bounds the heading. The search works in axes turned by `axis_rad`: along the
+    walls its boxes are long, and few.
     """
     # Conditions first, then the largest things: they leave the least for all others to look at.
     chosen = [i for i, p in enumerate(pairs) if side == "either" or p.side in (None, side)]
@@ -178,10 +180,10 @@ def pack(
     zone_at, thing_at = _offsets(zones), _offsets(things)
     cores, core_at = rotation_cores(moved, zone_at, HALVES)
     circles, arms = circles_about(moved, zone_at)
-    solids = np.concatenate(things)
+    solids = _turned(np.concatenate(things), axis_rad)
     arm = math.hypot(rx, ry)
-    x0, y0, x1, y1 = origins
     center, half = headings if headings is not None else (math.pi, math.pi)
+    x0, y0, x1, y1 = _bounds_in(axis_rad, origins)
     problem = Problem(
         moved,
         zone_at,
@@ -200,9 +202,24 @@ def pack(
     return Packed(
         problem,
         (rx, ry),
-        (x0 - arm, y0 - arm, x1 + arm, y1 + arm, center, half),
+        (x0 - arm, y0 - arm, x1 + arm, y1 + arm, center - axis_rad, half),
         np.array(sources, dtype=np.int64),
+        axis_rad,
     )
+
+
+def _turned(points: Convex, axis_rad: float) -> Convex:
+    """Points of the site frame, in axes turned by `axis_rad`."""
+    c, s = math.cos(axis_rad), math.sin(axis_rad)
+    return points @ np.array([[c, -s], [s, c]]) if axis_rad else points
+
+
+def _bounds_in(axis_rad: float, bounds: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
+    """The bounds, in the turned axes, of a box of the site frame."""
+    x0, y0, x1, y1 = bounds
+    corners = _turned(np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]), axis_rad)
+    (left, low), (right, high) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
+    return left, low, right, high
 
 
 def sides_asked(pairs: Sequence[Pair]) -> tuple[Side | None, ...]:

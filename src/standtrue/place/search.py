@@ -33,12 +33,30 @@ class Packed:
 
     `domain`: x0, y0, x1, y1 of the reference point; center and half-width of the heading.
     `sources`: for each row of the problem's pairs, the index of the pair that it is a piece of.
+    The problem and its domain are in axes turned by `axis_rad` from the site's.
     """
 
     problem: Problem
     reference: tuple[float, float]
     domain: tuple[float, float, float, float, float, float]
     sources: Ints
+    axis_rad: float = 0.0
+
+    def origin_of(self, x: float, y: float, heading: float) -> tuple[float, float, float]:
+        """The vehicle's origin and heading in the site frame, for a pose of the reference point in the problem's."""
+        c, s = math.cos(heading), math.sin(heading)
+        rx, ry = self.reference
+        x, y = x - c * rx + s * ry, y - s * rx - c * ry
+        c, s = math.cos(self.axis_rad), math.sin(self.axis_rad)
+        return c * x - s * y, s * x + c * y, math.remainder(heading + self.axis_rad, math.tau)
+
+    def pose_of(self, x: float, y: float, heading: float) -> tuple[float, float, float]:
+        """The reverse of `origin_of`."""
+        c, s = math.cos(self.axis_rad), math.sin(self.axis_rad)
+        x, y, heading = c * x + s * y, c * y - s * x, heading - self.axis_rad
+        c, s = math.cos(heading), math.sin(heading)
+        rx, ry = self.reference
+        return x + c * rx - s * ry, y + s * rx + c * ry, heading
 
 
 @frozen
@@ -71,21 +89,14 @@ def search(
     when the bound falls below 0.
     """
     best, bound, boxes, complete = _search(packed.problem, np.array(packed.domain), known_m, tolerance_m, any_fit, most)
-    place = None
-    if best[3] > -math.inf:
-        c, s = math.cos(best[2]), math.sin(best[2])
-        rx, ry = packed.reference
-        heading = math.remainder(best[2], 2 * math.pi)
-        place = (float(best[0] - c * rx + s * ry), float(best[1] - s * rx - c * ry), heading)
+    place = packed.origin_of(*(float(v) for v in best[:3])) if best[3] > -math.inf else None
     return Found(place, float(best[3]), float(bound), int(boxes), bool(complete))
 
 
 def values_at(packed: Packed, x_m: float, y_m: float, heading_rad: float) -> Array:
     """Separation less gap of every row at one pose of the vehicle's origin."""
-    c, s = math.cos(heading_rad), math.sin(heading_rad)
-    rx, ry = packed.reference
     problem = packed.problem
-    found: Array = pair_values(problem, scratch_for(problem), x_m + c * rx - s * ry, y_m + s * rx + c * ry, heading_rad)
+    found: Array = pair_values(problem, scratch_for(problem), *packed.pose_of(x_m, y_m, heading_rad))
     return found
 
 

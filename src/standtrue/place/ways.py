@@ -30,7 +30,7 @@ class Way:
     """One way to serve the cards: a support, its ground, and the pairs that must hold.
 
     `variants` names the variant taken of each card, None for the card's own zones. `blocked` says what
-    rules this way out at every place.
+    rules this way out at every place. `axis_rad` is the way that walls or decks run.
     """
 
     carried_by: str
@@ -42,6 +42,7 @@ class Way:
     headings: tuple[float, float] | None
     blocked: tuple[str, ...]
     variants: tuple[str | None, ...] = ()
+    axis_rad: float = 0.0
 
     def allows(self, heading_rad: float) -> bool:
         """Whether a car may stand at this heading: under the ceiling, and the way round that the lift takes it."""
@@ -192,7 +193,8 @@ class _Maker:
     ) -> Way:
         pairs = (*conditions, *pairs_of(claims, ground, driven, carried))
         blocked = (*blocked_by_ceiling(claims, ground), *self._out_of_reach(height))
-        return Way(name, height, ground, claims, pairs, origins, headings, blocked, self.names)
+        axis = ground.axis_rad if carried.lift is None else ground.heading_of(carried.lift)
+        return Way(name, height, ground, claims, pairs, origins, headings, blocked, self.names, axis)
 
     def _out_of_reach(self, height: float) -> Iterator[str]:
         """Sentences for targets that their equipment cannot hold as high, or as low, as the card asks."""

@@ -1,0 +1,30 @@
+"""Standtrue: what must be calibrated on a car, and where in the shop it can stand for it."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+from pathlib import Path
+
+
+def _keep_compiled_kernels_apart() -> None:
+    """Give every version of the kernels' sources a compile cache of its own.
+
+    The compiler's cache looks at the file of a function, not at the files of those it calls: after a change to
+    one kernel the others would go on with the old one inside, and answer wrongly.
+    """
+    if "NUMBA_CACHE_DIR" in os.environ:
+        return
+    here = Path(__file__).parent
+    digest = hashlib.sha256()
+    for source in sorted([*here.glob("plane/*.py"), *here.glob("place/*.py")]):
+        digest.update(source.read_bytes())
+    near = here / "__pycache__"
+    with contextlib.suppress(OSError):
+        near.mkdir(exist_ok=True)
+    base = near if os.access(near, os.W_OK) else Path.home() / ".cache" / "standtrue"
+    os.environ["NUMBA_CACHE_DIR"] = str(base / f"kernels-{digest.hexdigest()[:16]}")
+
+
+_keep_compiled_kernels_apart()

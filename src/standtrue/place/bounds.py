@@ -16,6 +16,9 @@ from standtrue.plane.kernels import Array, minkowski_sum, signed_distance, turne
 
 Ints = NDArray[np.int64]
 
+ROUNDING_M = 1e-12
+"""A pair is looked at where its f lies this little above the bound: on a plateau it is the bound."""
+
 
 class Problem(NamedTuple):
     """Pairs of convex pieces, packed.
@@ -23,7 +26,9 @@ class Problem(NamedTuple):
     `zones` are vertices in the vehicle frame moved so that the reference point is the origin, `things` in
     the site frame; piece i of either lies at `zone_at[i]:zone_at[i + 1]`. Row k of `pairs` names a zone
     piece and a thing piece; `gaps[k]` is what the pair demands. `floors[k]` is nan for a pair that counts
-    in the margin; otherwise the pair must keep f >= floors[k] and does not count. `lows` is each thing's
+    in the margin; otherwise the pair must keep f >= floors[k] and does not count. `sides[k]` is 1 or 2 for a
+    pair of the left or the right exit strip, of which only the better has to hold: the margin is
+    min(common, max(left, right)), each the smallest f of its pairs. `lows` is each thing's
     lowest vertex, `circles` (x, y, r) contains each zone piece, `arms` is each zone piece's greatest
     distance from the reference. `cores` holds each zone piece's rotation core for each of `halves`,
     piece i at level j at `core_at[j * pieces + i]`.
@@ -36,6 +41,7 @@ class Problem(NamedTuple):
     pairs: Ints
     gaps: Array
     floors: Array
+    sides: Ints
     lows: Ints
     circles: Array
     arms: Array
@@ -53,6 +59,9 @@ class Scratch(NamedTuple):
     keep: Ints
     near: Ints
     result: Array
+    upper_of: Array
+    center_of: Array
+    gain: Array
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -72,6 +81,9 @@ def scratch_for(q: Problem) -> Scratch:
         np.empty(count, np.int64),
         np.empty(count, np.int64),
         np.empty(5),
+        np.empty(3),
+        np.empty(3),
+        np.empty((7, 3)),
     )
 
 
@@ -140,27 +152,32 @@ def pose_margin(q: Problem, w: Scratch, count: int, x: float, y: float, heading:
     c, s = math.cos(heading), math.sin(heading)
     zones, zone_at, things, thing_at, pairs, gaps = q.zones, q.zone_at, q.things, q.thing_at, q.pairs, q.gaps
     floors, lows, circles, near, turned, total = q.floors, q.lows, q.circles, w.near, w.turned, w.total
-    margin = np.inf
+    sides = q.sides
+    common = left = right = np.inf
     tight = 0
     for i in range(count):
         k = near[i]
         zi, ti = pairs[k, 0], pairs[k, 1]
         t0, nt = thing_at[ti], thing_at[ti + 1] - thing_at[ti]
         counts = math.isnan(floors[k])
-        limit = margin if counts else floors[k]
+        limit = common if counts else floors[k]
         if _low_bound(circles, zi, things, t0, nt, x, y, c, s) - gaps[k] >= limit:
             continue
         z0 = zone_at[zi]
         n = _forbidden(zones, z0, zone_at[zi + 1] - z0, things, t0, nt, lows[ti], c, s, turned, total)
         f = signed_distance(x, y, total, 0, n) - gaps[k]
-        if counts:
-            if f < margin:
-                margin, tight = f, i
-        elif f < limit:
-            near[i], near[0] = near[0], near[i]
-            return -np.inf
+        if not counts:
+            if f < limit:
+                near[i], near[0] = near[0], near[i]
+                return -np.inf
+        elif sides[k] == 1:
+            left = min(left, f)
+        elif sides[k] == 2:
+            right = min(right, f)
+        elif f < common:
+            common, tight = f, i
     near[tight], near[0] = near[0], near[tight]
-    return margin
+    return min(common, max(left, right))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -246,13 +263,20 @@ def bound_box(
     c, s = math.cos(ch), math.sin(ch)
     zones, zone_at, things, thing_at, pairs, gaps = q.zones, q.zone_at, q.things, q.thing_at, q.pairs, q.gaps
     floors, lows, circles, arms, cores, core_at = q.floors, q.lows, q.circles, q.arms, q.cores, q.core_at
+    sides = q.sides
     lowers, keep, turned, total, result = w.lowers, w.keep, w.turned, w.total, w.result
     x0, x1, y0, y1 = cx - ex, cx + ex, cy - ey, cy + ey
     swing = 2.0 * math.sin(q.halves[level] / 2)
     diagonal = math.hypot(ex, ey)
     first_core = level * (zone_at.shape[0] - 1)
-    bound, center = above, np.inf
-    low_h = low_x = low_y = tight_h = tight_x = tight_y = 0.0
+    # Bounds and centers of the common pairs and of either strip's, and what splitting their tightest could bring.
+    upper_of, center_of = w.upper_of, w.center_of
+    upper_of[0], upper_of[1], upper_of[2] = above, np.inf, np.inf
+    center_of[0] = center_of[1] = center_of[2] = np.inf
+    gain = w.gain
+    gain[:] = 0.0
+    broken = False
+    bound = above
     kept = tight = 0
     for i in range(count):
         k = active[i]
@@ -264,7 +288,7 @@ def bound_box(
         f = _low_bound(circles, zi, things, t0, nt, cx, cy, c, s) - gaps[k]
         if f - spread >= limit:
             continue
-        if not counts or f < bound:
+        if not counts or f <= bound + ROUNDING_M:
             z0 = zone_at[zi]
             n = _forbidden(zones, z0, zone_at[zi + 1] - z0, things, t0, nt, lows[ti], c, s, turned, total)
             f = signed_distance(cx, cy, total, 0, n) - gaps[k]
@@ -273,7 +297,7 @@ def bound_box(
         lowers[kept] = f - spread
         keep[kept] = k
         kept += 1
-        if counts and f >= bound:
+        if counts and f > bound + ROUNDING_M:
             continue
         f00 = signed_distance(x0, y0, total, 0, n) - gaps[k]
         f10 = signed_distance(x1, y0, total, 0, n) - gaps[k]
@@ -301,17 +325,21 @@ def bound_box(
             if upper < floors[k]:
                 result[0] = result[1] = -np.inf
                 return 0
-            if f < floors[k]:
-                center = -np.inf
+            broken |= f < floors[k]
             if f < floors[k] + diagonal:
-                low_h, low_x, low_y = max(low_h, slack_h), max(low_x, slack_x), max(low_y, slack_y)
-        else:
-            if upper <= bound:
-                bound, tight = upper, kept - 1
-                tight_h, tight_x, tight_y = slack_h, slack_x, slack_y
-            if f < center:
-                center = f
-                low_h, low_x, low_y = slack_h, slack_x, slack_y
+                gain[6, 0], gain[6, 1] = max(gain[6, 0], slack_h), max(gain[6, 1], slack_x)
+                gain[6, 2] = max(gain[6, 2], slack_y)
+            continue
+        side = sides[k]
+        if upper <= upper_of[side]:
+            upper_of[side] = upper
+            gain[side, 0], gain[side, 1], gain[side, 2] = slack_h, slack_x, slack_y
+            if side == 0:
+                tight = kept - 1
+            bound = min(upper_of[0], max(upper_of[1], upper_of[2]))
+        if f < center_of[side]:
+            center_of[side] = f
+            gain[3 + side, 0], gain[3 + side, 1], gain[3 + side, 2] = slack_h, slack_x, slack_y
     if kept > 0:
         keep[0], keep[tight] = keep[tight], keep[0]
         lowers[0], lowers[tight] = lowers[tight], lowers[0]
@@ -321,6 +349,17 @@ def bound_box(
         if lowers[i] < (bound if math.isnan(floors[keep[i]]) else floors[keep[i]]):
             keep[count] = keep[i]
             count += 1
-    result[0], result[1] = bound, center
-    result[2], result[3], result[4] = tight_h + low_h, tight_x + low_x, tight_y + low_y
+    lowest_at = 0 if center_of[0] <= max(center_of[1], center_of[2]) else 1 if center_of[1] >= center_of[2] else 2
+    result[0] = bound
+    # What was not looked at is no lower than the bound, and neither is then the margin.
+    result[1] = -np.inf if broken else min(bound, min(center_of[0], max(center_of[1], center_of[2])))
+    hopeful = 1 if upper_of[1] >= upper_of[2] else 2
+    for i in range(3):
+        # What brings the bound down (a bound inherited from the parent stands in gain[0] as nothing), what holds the
+        # center down, and what keeps a pair that does not count from being met everywhere.
+        result[2 + i] = gain[0, i] + gain[3 + lowest_at, i] + gain[6, i]
+        if upper_of[hopeful] <= bound + ROUNDING_M or lowest_at != 0:
+            result[2 + i] += gain[hopeful, i]
+            if hopeful != lowest_at:
+                result[2 + i] += gain[3 + hopeful, i]
     return count

@@ -18,8 +18,8 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.answer import FIT_M, Answer, Fits, Slice
 from standtrue.place.claims import Claim, equipment_of
-from standtrue.place.measure import in_view, measure
-from standtrue.place.pairs import pack, sides_asked, sides_of
+from standtrue.place.measure import better_side, in_view, measure
+from standtrue.place.pairs import pack
 from standtrue.place.search import Found, search
 from standtrue.place.slices import free_polygons
 from standtrue.place.sweep import sweep
@@ -40,7 +40,6 @@ RANK_BOXES = 40_000
 class _Best:
     found: Found
     way: Way
-    side: Side | None
 
 
 @frozen(eq=False)
@@ -98,17 +97,13 @@ def way_fits(way: Way) -> Fits:
     if way.blocked:
         return False
     packed = pack(way.pairs, way.origins, "either", headings=way.headings, axis_rad=way.axis_rad)
-    verdict = sweep(packed.problem, sides_of(way.pairs, packed), np.array(packed.domain), MOST_NODES)[0]
+    verdict = sweep(packed.problem, np.array(packed.domain), MOST_NODES)[0]
     if verdict >= 0:
         return bool(verdict)
-    bound = -math.inf
-    for side in sides_asked(way.pairs):
-        packed = pack(way.pairs, way.origins, side, headings=way.headings, axis_rad=way.axis_rad)
-        found = search(packed, tolerance_m=TOLERANCE_M, any_fit=True)
-        if found.margin_m >= 0.0:
-            return True
-        bound = max(bound, found.bound_m)
-    return False if bound < 0.0 else "undecided"
+    found = search(packed, tolerance_m=TOLERANCE_M, any_fit=True)
+    if found.margin_m >= 0.0:
+        return True
+    return False if found.bound_m < 0.0 else "undecided"
 
 
 def region(answer: Answer, headings_rad: Sequence[float], *, uneven: Sequence[Unfloor] = ()) -> tuple[Slice, ...]:
@@ -149,15 +144,14 @@ def _search_ways(question: Question, doors: tuple[str, ...], before: _Outcome) -
         because.extend(f"{way.carried_by}: {b}" for b in way.blocked)
         if way.blocked and best is not None:
             continue
-        for side in sides_asked(way.pairs):
-            known = best.found.margin_m if best is not None and not best.way.blocked else -math.inf
-            packed = pack(way.pairs, way.origins, side, headings=way.headings, axis_rad=way.axis_rad)
-            found = search(packed, known_m=known, tolerance_m=TOLERANCE_M)
-            complete &= found.complete
-            if not way.blocked:
-                bound = max(bound, found.bound_m)
-            if found.place is not None and (best is None or found.margin_m > best.found.margin_m):
-                best = _Best(found, way, side)
+        known = best.found.margin_m if best is not None and not best.way.blocked else -math.inf
+        packed = pack(way.pairs, way.origins, "either", headings=way.headings, axis_rad=way.axis_rad)
+        found = search(packed, known_m=known, tolerance_m=TOLERANCE_M)
+        complete &= found.complete
+        if not way.blocked:
+            bound = max(bound, found.bound_m)
+        if found.place is not None and (best is None or found.margin_m > best.found.margin_m):
+            best = _Best(found, way)
     fits = best is not None and best.found.margin_m >= 0.0 and not best.way.blocked
     if best is not None and fits and question.support != "floor":
         best = _freest(best, [w for w in candidates if not w.blocked])
@@ -179,7 +173,8 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
         return none
     way = best.way
     place = Place(*best.found.place)
-    margin, touches, free = measure(way.pairs, way.origins, best.side, place)
+    side = better_side(way.pairs, way.origins, place)
+    margin, touches, free = measure(way.pairs, way.origins, side, place)
     fits: Fits = margin >= FIT_M and not way.blocked
     if not fits and not way.blocked and outcome.bound >= 0.0:
         fits = "undecided"
@@ -192,7 +187,7 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
         variants=way.variants,
         fits=fits,
         touches=touches,
-        claims=_kept_claims(way.claims, best.side),
+        claims=_kept_claims(way.claims, side),
         in_view=tuple(in_view(way.claims, way.ground, place)),
     )
     if fits is True:
@@ -211,14 +206,13 @@ def _freest(best: _Best, candidates: Sequence[Way]) -> _Best:
     """Of the stances within 1 mm of the largest margin, the one with the most room from all but the carrying lift."""
     least = max(best.found.margin_m - RANK_M, 0.0)
     freest: _Best | None = None
-    tried = [(w, side) for w in candidates for side in sides_asked(w.pairs)]
-    for way, side in sorted(tried, key=lambda t: t != (best.way, best.side)):
+    for way in sorted(candidates, key=lambda w: w is not best.way):
         floors = [least if p.own else math.nan for p in way.pairs]
-        packed = pack(way.pairs, way.origins, side, floors, way.headings, way.axis_rad)
+        packed = pack(way.pairs, way.origins, "either", floors, way.headings, way.axis_rad)
         known = least if freest is None else freest.found.margin_m
         found = search(packed, known_m=known, tolerance_m=TOLERANCE_M, most=RANK_BOXES)
         if found.place is not None and found.margin_m >= known:
-            freest = _Best(found, way, side)
+            freest = _Best(found, way)
     return freest or best
 
 

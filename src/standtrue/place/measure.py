@@ -12,7 +12,7 @@ from standtrue.model.basics import Place, Point, Side
 from standtrue.model.ground import Ground
 from standtrue.place.answer import FIT_M, Touch
 from standtrue.place.claims import Claim
-from standtrue.place.pairs import Pair, pack
+from standtrue.place.pairs import Pair, pack, sides_asked
 from standtrue.place.search import values_at
 
 TOUCH_M = 2e-3
@@ -36,6 +36,17 @@ def measure(
     margin = measured[0][0].margin_m
     free = min(t.margin_m for t, own in measured if not own)
     return margin, tuple(t for t, _ in measured if t.margin_m <= max(margin, FIT_M) + TOUCH_M), free
+
+
+def better_side(pairs: Sequence[Pair], origins: tuple[float, float, float, float], place: Place) -> Side | None:
+    """The exit strip with more room at a stance, left where they are even; None where none is asked for."""
+    sides = sides_asked(pairs)
+    if sides == (None,):
+        return None
+    packed = pack([p for p in pairs if p.side is not None], origins, "either")
+    values = values_at(packed, place.x_m, place.y_m, place.heading_rad)
+    left, right = (values[packed.problem.sides == code].min(initial=math.inf) for code in (1, 2))
+    return "left" if left >= right else "right"
 
 
 def _touch(pair: Pair, place: Place) -> Touch:

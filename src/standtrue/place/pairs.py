@@ -147,8 +147,8 @@ def pack(
 ) -> Packed:
     """Pack pairs for the search.
 
-    `origins` bounds where the vehicle's origin can be. With `side`, only that exit strip is asked; `"either"`
-    packs both, and `sides_of` says which rows are which.
+    `origins` bounds where the vehicle's origin can be. With `side`, only that exit strip is asked; with
+    `"either"` the better of both.
     `floors` gives, for each pair, nan or the margin that it must keep without counting; a condition must keep 0.
     `headings`, center and half-width, bounds the heading. The search works in axes turned by `axis_rad`: along the
     walls its boxes are long, and few.
@@ -192,6 +192,7 @@ def pack(
         np.array(rows, dtype=np.int64),
         np.array(gaps),
         np.array(limits),
+        _sides_of(pairs, sources, side == "either"),
         lowest_of(solids, thing_at),
         circles,
         arms,
@@ -227,10 +228,10 @@ def sides_asked(pairs: Sequence[Pair]) -> tuple[Side | None, ...]:
     return tuple(sorted({p.side for p in pairs if p.side is not None})) or (None,)
 
 
-def sides_of(pairs: Sequence[Pair], packed: Packed) -> NDArray[np.int64]:
-    """For each row of the packed pairs: 1 if it belongs to the left exit strip, 2 to the right one, 0 to neither."""
-    codes = np.array([0 if p.side is None else 1 if p.side == "left" else 2 for p in pairs], dtype=np.int64)
-    return codes[packed.sources]
+def _sides_of(pairs: Sequence[Pair], sources: Sequence[int], either: bool) -> NDArray[np.int64]:
+    """For each row 1 if it belongs to the left exit strip, 2 to the right one, 0 if to neither or to the one asked."""
+    codes = {None: 0, "left": 1, "right": 2}
+    return np.array([codes[pairs[i].side] if either else 0 for i in sources], dtype=np.int64)
 
 
 def _placed(index: dict[int, range], store: list[Convex], key: int, pieces: tuple[Convex, ...]) -> range:

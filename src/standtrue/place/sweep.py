@@ -168,7 +168,6 @@ def _survivors(
     g: Grown,
     b: Bench,
     cut: Slice,
-    sides: Ints,
     two_sided: bool,
     active: Ints,
     begin: int,
@@ -184,6 +183,7 @@ def _survivors(
     `enough` pieces (of which then only the free part is written). Returns how many, or -1 if room ran out.
     """
     circles, arms, things, at, lows, of = q.circles, q.arms, g.things, g.at, g.lows, g.of
+    sides = q.sides
     sums, start, size, boxes, turned = b.sums, b.start, b.size, b.boxes, b.turned
     stack, stack_n, stack_k, spare = b.stack, b.stack_n, b.stack_k, b.spare
     corners, piece_at = b.corners, b.piece_at
@@ -376,7 +376,7 @@ def _meets(piece: Array, n: int, sums: Array, p0: int, p1: int) -> int:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _holds(q: Problem, w: Scratch, sides: Ints, piece: Array, n: int, heading: float, pose: Array) -> bool:
+def _holds(q: Problem, w: Scratch, piece: Array, n: int, heading: float, pose: Array) -> bool:
     """Whether the middle of a free piece is a stance of margin >= 0, measured with true gaps; writes it to `pose`."""
     x = y = 0.0
     for i in range(n):
@@ -384,6 +384,7 @@ def _holds(q: Problem, w: Scratch, sides: Ints, piece: Array, n: int, heading: f
         y += piece[i, 1] / n
     pose[0], pose[1], pose[2] = x, y, heading
     c, s = math.cos(heading), math.sin(heading)
+    sides = q.sides
     best = np.array([np.inf, np.inf, np.inf])
     for i in range(near_pairs(q, w, x, y, heading, 0.0)):
         k = w.near[i]
@@ -403,12 +404,11 @@ def _slice_of(level: int, heading: float, swing: float, corners: Array, piece_at
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def sweep(q: Problem, sides: Ints, domain: Array, most: int) -> tuple[int, Array, int]:
+def sweep(q: Problem, domain: Array, most: int) -> tuple[int, Array, int]:
     """Whether some stance fits: 1 yes, 0 no, -1 undecided; a witness (x, y, heading, margin); nodes looked at.
 
     The witness is of the reference point.
 
-    `sides[k]`: 0, or 1 and 2 for the pairs of the left and the right exit strip, of which one must be free.
     Floors are not looked at. Undecided only if an interval no wider than LEAST_SWING_M at the farthest point
     keeps free positions without a witness, if a piece overflows, or past `most` nodes.
     """
@@ -416,7 +416,7 @@ def sweep(q: Problem, sides: Ints, domain: Array, most: int) -> tuple[int, Array
     g = grow_things(q)
     b = _bench_for(q, g)
     count, levels, arm = q.pairs.shape[0], q.halves.shape[0], q.arms.max()
-    two_sided = sides.max() > 0
+    two_sided = q.sides.max() > 0
     pose = np.zeros(4)
     corners, piece_at = b.corners, b.piece_at
     active = np.empty(count * (levels + 2), np.int64)
@@ -447,7 +447,7 @@ def sweep(q: Problem, sides: Ints, domain: Array, most: int) -> tuple[int, Array
         # Which of the parent's pieces does the cores' slice leave?
         cut = _slice_of(level, heading, 2.0 * math.sin(half / 2), corners, piece_at, first, past)
         b.tops[1] = past
-        found = _survivors(q, g, b, cut, sides, two_sided, active, mine, kept, first, past, 1 << 30)
+        found = _survivors(q, g, b, cut, two_sided, active, mine, kept, first, past, 1 << 30)
         if found < 0:
             return -1, pose, nodes
         last = past + found
@@ -463,9 +463,9 @@ def sweep(q: Problem, sides: Ints, domain: Array, most: int) -> tuple[int, Array
         cut = _slice_of(-1, heading, 0.0, corners, piece_at, past, last)
         for i in range(past, last):
             b.tops[1] = last
-            found = _survivors(q, g, b, cut, sides, two_sided, active, mine, kept, i, i + 1, 1)
+            found = _survivors(q, g, b, cut, two_sided, active, mine, kept, i, i + 1, 1)
             size = piece_at[last + 1] - piece_at[last]
-            if found > 0 and _holds(q, w, sides, corners[piece_at[last] :], size, heading, pose):
+            if found > 0 and _holds(q, w, corners[piece_at[last] :], size, heading, pose):
                 return 1, pose, nodes
         if level + 1 >= levels or arm * half < LEAST_SWING_M:
             undecided = True

@@ -28,10 +28,10 @@ class Problem(NamedTuple):
     piece and a thing piece; `gaps[k]` is what the pair demands. `floors[k]` is nan for a pair that counts
     in the margin; otherwise the pair must keep f >= floors[k] and does not count. `sides[k]` is 1 or 2 for a
     pair of the left or the right exit strip, of which only the better has to hold: the margin is
-    min(common, max(left, right)), each the smallest f of its pairs. `lows` is each thing's
-    lowest vertex, `circles` (x, y, r) contains each zone piece, `arms` is each zone piece's greatest
-    distance from the reference. `cores` holds each zone piece's rotation core for each of `halves`,
-    piece i at level j at `core_at[j * pieces + i]`.
+    min(common, max(left, right)), each the smallest f of its pairs. Pairs that do not count have no side.
+    `lows` is each thing's lowest vertex, `circles` (x, y, r) contains each zone piece, `arms` is each zone
+    piece's greatest distance from the reference. `cores` holds each zone piece's rotation core for each of
+    `halves`, piece i at level j at `core_at[j * pieces + i]`.
     """
 
     zones: Array

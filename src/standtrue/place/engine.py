@@ -19,7 +19,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.answer import FIT_M, Answer, Fits, Slice
 from standtrue.place.claims import Claim, equipment_of
 from standtrue.place.measure import better_side, in_view, measure
-from standtrue.place.pairs import pack
+from standtrue.place.pairs import pack, sides_asked
 from standtrue.place.search import Found, search
 from standtrue.place.slices import free_polygons
 from standtrue.place.sweep import sweep
@@ -206,9 +206,11 @@ def _freest(best: _Best, candidates: Sequence[Way]) -> _Best:
     """Of the stances within 1 mm of the largest margin, the one with the most room from all but the carrying lift."""
     least = max(best.found.margin_m - RANK_M, 0.0)
     freest: _Best | None = None
-    for way in sorted(candidates, key=lambda w: w is not best.way):
+    # A strip beside the lift's own posts must hold on its own side only, so each side is a search of its own.
+    tried = [(way, side) for way in candidates for side in sides_asked(way.pairs)]
+    for way, side in sorted(tried, key=lambda t: t[0] is not best.way):
         floors = [least if p.own else math.nan for p in way.pairs]
-        packed = pack(way.pairs, way.origins, "either", floors, way.headings, way.axis_rad)
+        packed = pack(way.pairs, way.origins, side, floors, way.headings, way.axis_rad)
         known = least if freest is None else freest.found.margin_m
         found = search(packed, known_m=known, tolerance_m=TOLERANCE_M, most=RANK_BOXES)
         if found.place is not None and found.margin_m >= known:

@@ -11,10 +11,11 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.tables import needs_tables, place_tables, read_tables
+from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import Folder, read_folder, write_starter
 from standtrue.draw.plan import plan_svg
+from standtrue.draw.words import remedies_words
 from standtrue.model.basics import Fault
 from standtrue.model.reader_units import System
 from standtrue.place.answer import Answer, Slice
@@ -120,7 +121,8 @@ def place(
     if json:
         output.print_json(as_json.places_json(places))
     else:
-        _show(place_tables(places.answers, units))
+        _show(place_tables(places.answers, places.remedies, units))
+        _show(shared_tables(places.shared, units))
         output.print_notes(places.warnings, places.cautions, places.demonstration)
     _tell_files(files)
     _exit_undecided(places.answers)
@@ -163,7 +165,8 @@ def _answer_job(found: Folder, name: str | None, units: System, svg: Path | None
         output.print_json(as_json.job_json(answer))
     else:
         _show(needs_tables(answer.needs))
-        _show(place_tables(answer.places.answers, units))
+        _show(place_tables(answer.places.answers, answer.places.remedies, units))
+        _show(shared_tables(answer.places.shared, units))
         output.print_notes(answer.warnings, answer.cautions, answer.demonstration)
     _tell_files(files)
     _exit_undecided(answer.places.answers)
@@ -187,6 +190,7 @@ def _draw(
             slices=pieces,
             units=units,
             title=f"{answer.name} – {places.vehicle.name} – {places.site.name}",
+            notes=remedies_words(places.remedies_for(answer), answer, units),
             cautions=[c.text for c in places.cautions],
             demonstration=places.demonstration,
         )

@@ -10,10 +10,12 @@ from rich.padding import Padding
 
 from standtrue.cli.output import table
 from standtrue.documents import Folder
-from standtrue.draw.words import verdict
+from standtrue.draw.words import remedies_words, verdict
 from standtrue.model.reader_units import System, format_length
 from standtrue.needs import Need
 from standtrue.place.answer import Answer
+from standtrue.place.remedies import Remedies
+from standtrue.place.shared import Shared
 from standtrue.work.jobs import Needs
 
 Tables = Iterable[RenderableType]
@@ -53,7 +55,7 @@ def _need_lines(need: Need) -> Iterator[str]:
         yield f"first: {', '.join(need.before)}"
 
 
-def place_tables(answers: Sequence[Answer], system: System) -> Tables:
+def place_tables(answers: Sequence[Answer], remedies: Sequence[Remedies], system: System) -> Tables:
     made = table(
         "Where the car can stand (the rear axle's center, from the site's origin)",
         "card",
@@ -67,10 +69,11 @@ def place_tables(answers: Sequence[Answer], system: System) -> Tables:
     for answer in answers:
         made.add_row(*_place_row(answer, system))
     yield made
-    for answer in answers:
+    for answer, mends in zip(answers, remedies, strict=True):
         yield Padding(escape(f"{answer.name}: {verdict(answer, system)}"), (0, 0, 0, 1))
         if answer.fits is False and answer.bound_m is not None:
             yield Padding("Proven: no position and no heading fits.", (0, 0, 0, 5))
+        yield from (Padding(escape(line), (0, 0, 0, 5)) for line in remedies_words(mends, answer, system))
 
 
 def _place_row(answer: Answer, system: System) -> tuple[str, ...]:
@@ -80,7 +83,30 @@ def _place_row(answer: Answer, system: System) -> tuple[str, ...]:
         heading = f"{answer.place.heading_deg:.2f}°"
         stance = (format_length(answer.place.x_m, system), format_length(answer.place.y_m, system), heading)
     margin = "" if answer.margin_m is None else format_length(answer.margin_m, system)
-    carried = answer.carried_by or answer.support
-    if answer.height_m:
-        carried += f" at {format_length(answer.height_m, system)}"
+    carried = _carried(answer.carried_by or answer.support, answer.height_m, system)
     return (escape(answer.name), escape(carried), fits, *stance, margin)
+
+
+def shared_tables(shared: Shared, system: System) -> Tables:
+    """The fewest places that serve all cards; nothing where at most one card is served."""
+    count, served = len(shared.places), sum(len(p.uses) for p in shared.places)
+    if served < 2:
+        return
+    title = f"{count} {'place serves' if count == 1 else 'places serve'} all {served} procedures"
+    proof = "proven: no fewer do" if shared.proven else "not proven: fewer may do"
+    made = table(f"{title} ({proof})", "place", "x", "y", "heading", "card", "carried by", "margin")
+    for number, place in enumerate(shared.places, start=1):
+        at = place.place
+        where = [str(number), format_length(at.x_m, system), format_length(at.y_m, system), f"{at.heading_deg:.2f}°"]
+        for use in place.uses:
+            carried = _carried(use.carried_by, use.height_m, system)
+            if use.doors_open:
+                carried += f", {' and '.join(use.doors_open)} open"
+            card = use.card.key + (f" ({use.variant})" if use.variant else "")
+            made.add_row(*where, escape(card), escape(carried), format_length(use.margin_m, system))
+            where = [""] * len(where)
+    yield made
+
+
+def _carried(by: str, height_m: float, system: System) -> str:
+    return f"{by} at {format_length(height_m, system)}" if height_m else by

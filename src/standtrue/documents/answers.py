@@ -113,10 +113,14 @@ class RegionTold(Shape):
 
 
 class RemedyTold(Shape):
-    thing: str
+    """One change of the shop that makes room."""
+
+    thing: str = Field(description="Walls are numbered as the outline's edges, from 1, with the side they face.")
+    kind: Literal["movable", "cover", "obstacle", "void", "wall"]
     action: Literal["move", "cover", "shrink", "remove"]
-    least_m: float | None
-    direction_deg: float | None
+    least_m: float | None = Field(description="The least amount that makes room; null for cover and remove.")
+    direction_deg: float | None = Field(description="Of a move, counter-clockwise from the site's +x.")
+    exact: bool = Field(description="Whether `least_m` is proven the least, to 1 mm; if not, a smaller one may do.")
 
 
 class PlaceTold(Shape):
@@ -134,35 +138,43 @@ class PlaceTold(Shape):
     doors_open: list[str]
     touches: list[TouchTold]
     because: list[str]
-    remedies: list[RemedyTold]
+    remedies: list[RemedyTold] = Field(description="Single changes. Any one of them makes room.")
+    remedy_pairs: list[list[RemedyTold]] = Field(
+        description="Where no single change does but to move a wall: two changes that make room together."
+    )
     nearest_miss: StanceTold | None = Field(description="For the picture only.")
     region: list[RegionTold] = Field(default=[], description="Only with --region.")
 
 
 class UseTold(Shape):
+    """One card served at a shared place. Raising the car changes its stance, not its place."""
+
     procedure: str
+    side: Literal["left", "right"] | None
     variant: str | None
+    support: Literal["floor", "lift down", "lift up"]
     carried_by: str
     height_m: float
     doors_open: list[str]
+    margin_m: float
 
 
 class SharedTold(Shape):
     place: StanceTold
-    margin_m: float
+    margin_m: float = Field(description="The smallest over its uses.")
     uses: list[UseTold]
 
 
 class PlaceAnswer(Told):
     answers: list[PlaceTold]
-    shared: list[SharedTold]
-    shared_proven: bool
+    shared: list[SharedTold] = Field(description="The fewest places that serve all procedures that fit somewhere.")
+    shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
 
 
 class JobAnswer(NeedsAnswer):
     answers: list[PlaceTold]
-    shared: list[SharedTold]
-    shared_proven: bool
+    shared: list[SharedTold] = Field(description="The fewest places that serve all procedures that fit somewhere.")
+    shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
 
 
 ANSWERS: dict[str, type[Shape]] = {

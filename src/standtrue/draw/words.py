@@ -6,9 +6,12 @@ import math
 
 from standtrue.draw.shapes import Measure
 from standtrue.model.basics import Place, Point, SupportClass
-from standtrue.model.reader_units import System, format_angle, format_length
+from standtrue.model.reader_units import INCH_M, System, format_angle, format_length
 from standtrue.model.site import Datum
 from standtrue.place.answer import FIT_M, Answer, Touch
+from standtrue.place.remedies import Remedies, Remedy
+
+HALF_MM = 5e-4
 
 _CLASS_WORDS: dict[SupportClass, str] = {
     "floor": "on the floor",
@@ -90,3 +93,55 @@ def measure_words(measure: Measure, units: System = "metric") -> str:
     if measure.faces_rad is not None:
         words += f", faces {format_angle(measure.faces_rad)}"
     return words
+
+
+def remedies_words(remedies: Remedies, answer: Answer, units: System = "metric") -> list[str]:
+    """What would make room, one sentence for each remedy; why nothing can, where that is so. None for what fits."""
+    if answer.fits is not False:
+        return []
+    if remedies.hopeless:
+        return ["No change of the room or of what stands in it would make it fit."]
+    lines = [f"To make it fit: {remedy_words(r, units)}." for r in remedies.single]
+    for one, other in remedies.pairs:
+        lines.append(f"To make it fit: {remedy_words(one, units)}, and {remedy_words(other, units)}.")
+    return lines or ["No single change, and no pair of changes that was tried, makes it fit."]
+
+
+LOAD_BEARING = " (ask an engineer first: it may carry the building)"
+
+
+def remedy_words(remedy: Remedy, units: System = "metric") -> str:
+    """A remedy as one would tell a builder: `move the bench 201 mm toward the back`. Lengths are rounded up."""
+    thing, amount = f"the {remedy.thing}", at_least(remedy.least_m or 0.0, units)
+    if remedy.kind == "wall":
+        return f"move {remedy.thing} {amount} outward" + LOAD_BEARING
+    if remedy.action == "move":
+        shorter = "" if remedy.exact else " (a shorter way may do)"
+        return f"move {thing} {_toward(remedy.least_m or 0.0, remedy.direction_rad or 0.0, units)}{shorter}"
+    if remedy.action == "shrink":
+        fixed = remedy.kind == "obstacle"
+        return f"make {thing} {amount} smaller on every side" + (LOAD_BEARING if fixed else "")
+    if remedy.action == "remove":
+        return f"take {thing} away" + ("" if remedy.kind == "movable" else LOAD_BEARING)
+    if remedy.subject.kind == "cover":
+        part = remedy.subject.part
+        return f"close the {part if 'cover' in part.lower() else f'cover {part}'} of the {remedy.subject.name}"
+    return f"close all covers of {thing}" if remedy.subject.kind == "covers" else f"cover {thing}"
+
+
+def at_least(metres: float, units: System) -> str:
+    """A length for a reader, rounded up: to a millimeter, or to 1/16 inch."""
+    step = float(INCH_M / 16) if units == "us" else 0.001
+    return format_length(math.ceil(metres / step - 1e-6) * step, units)
+
+
+def _toward(length_m: float, direction_rad: float, units: System) -> str:
+    """How far to which sides of the plan."""
+    parts = []
+    for along, ahead, behind in (
+        (math.cos(direction_rad), "right", "left"),
+        (math.sin(direction_rad), "back", "front"),
+    ):
+        if length_m * abs(along) > HALF_MM:
+            parts.append(f"{at_least(length_m * abs(along), units)} toward the {ahead if along > 0.0 else behind}")
+    return " and ".join(parts)

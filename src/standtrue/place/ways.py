@@ -7,20 +7,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import permutations, product
+from itertools import product
 
-import numpy as np
 import shapely
 from attrs import evolve, frozen
 
 from standtrue.model.basics import SupportClass
 from standtrue.model.ground import Ground, Grounds, LiftSetting, Unfloor, shifted
-from standtrue.model.lift import Arm, LiftState, PlacedLift
+from standtrue.model.lift import LiftState, PlacedLift
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.claims import Claim, car_claims, card_claims, equipment_of, point_claim, target_claims
+from standtrue.place.arms import holds
+from standtrue.place.claims import Claim, car_claims, card_claims, equipment_of, target_claims
 from standtrue.place.pairs import Carried, Pair, blocked_by_ceiling, pairs_of
-from standtrue.plane.shapes import outside, pieces_outside, polygon, sector_outline, union
+from standtrue.plane.shapes import outside, pieces_outside, polygon, union
 
 HEADING_RAD = 1e-12
 
@@ -148,7 +148,7 @@ class _Maker:
         return self._way("floor", 0.0, ground, ground, claims, Carried(None, False), ground.reach, None, conditions)
 
     def on_lift(self, placed: PlacedLift, state: LiftState, height: float) -> Iterator[Way]:
-        """One way, or for a lift with arms one for each choice of an arm for each lift point."""
+        """One way, or for a lift with arms one for each way to deal them out to the lift points."""
         grounds, raised = self.question.grounds, self.question.support == "lift up"
         setting = {placed.name: LiftSetting(state.name, height)}
         ground = self._uneven(grounds.resolve(setting, self.doors_open, self.in_use))
@@ -158,9 +158,10 @@ class _Maker:
         name = f"{placed.name}/{state.name}"
         if placed.lift.carries == "body":
             claims = tuple(c for c in claims if c.role != "wheel")
-            for conditions in _arm_conditions(placed, self.question.vehicle):
-                carried = Carried(placed.name, False)
-                yield self._way(name, height, ground, driven, claims, carried, ground.reach, headings, conditions)
+            carried = Carried(placed.name, False)
+            for hold in holds(placed, self.question.vehicle):
+                at, facing = hold.origins, hold.headings
+                yield self._way(name, height, ground, driven, claims, carried, at, facing, hold.conditions)
             return
         plates = any(c.wheels_on for c in self.question.cards)
         conditions = _plate_conditions(placed, claims) if plates else ()
@@ -228,27 +229,6 @@ def _plate_conditions(placed: PlacedLift, claims: Sequence[Claim]) -> tuple[Pair
             for w in wheels
         )
     return tuple(conditions)
-
-
-def _arm_conditions(placed: PlacedLift, vehicle: Vehicle) -> Iterator[tuple[Pair, ...]]:
-    """For each choice of an arm for each lift point: every point lies within its arm's reach."""
-    areas = [_arm_area(placed, arm) for arm in placed.lift.arms]
-    points = [point_claim(f"lift point {i}", p) for i, p in enumerate(vehicle.lift_points, start=1)]
-    for chosen in permutations(range(len(areas)), len(points)):
-        yield tuple(
-            Pair(point, f"{placed.name} arm {arm + 1}", "arm", *areas[arm], 0.0, own=True, condition=True)
-            for point, arm in zip(points, chosen, strict=True)
-        )
-
-
-def _arm_area(placed: PlacedLift, arm: Arm) -> tuple[shapely.Geometry, tuple[np.ndarray, ...]]:
-    """Everything out of an arm's reach."""
-    least, most = arm.reach_m
-    start, end = arm.swing_rad
-    span = end - start if end >= start else end - start + math.tau
-    ring = sector_outline(least, most, start, span)
-    reach = polygon(shifted(tuple((arm.pivot[0] + x, arm.pivot[1] + y) for x, y in ring), placed))
-    return outside(reach), pieces_outside(reach)
 
 
 def _lift_refuses(placed: PlacedLift, vehicle: Vehicle, cards: Sequence[Procedure]) -> str | None:

@@ -12,6 +12,8 @@ from standtrue.model.basics import DocumentMark, Fault, Outline, Place
 from standtrue.model.cautions import Caution
 from standtrue.needs import needs_to_json
 from standtrue.place.answer import Answer, Slice, Touch
+from standtrue.place.remedies import Remedies, Remedy
+from standtrue.place.shared import SharedPlace
 from standtrue.work.jobs import JobAnswer, Needs
 from standtrue.work.places import Places
 
@@ -51,8 +53,10 @@ def needs_json(needs: Needs) -> Json:
 
 def places_json(places: Places) -> Json:
     answer = envelope(places.marks, places.warnings, places.cautions)
-    answers = [answer_json(a, s) for a, s in zip(places.answers, places.slices, strict=True)]
-    return {**answer, "answers": answers, "shared": [], "shared_proven": False}
+    told = zip(places.answers, places.slices, places.remedies, strict=True)
+    answers = [answer_json(a, s, r) for a, s, r in told]
+    shared = [shared_json(place) for place in places.shared.places]
+    return {**answer, "answers": answers, "shared": shared, "shared_proven": places.shared.proven}
 
 
 def job_json(job: JobAnswer) -> Json:
@@ -63,7 +67,7 @@ def job_json(job: JobAnswer) -> Json:
     }
 
 
-def answer_json(answer: Answer, slices: Iterable[Slice] = ()) -> Json:
+def answer_json(answer: Answer, slices: Iterable[Slice], remedies: Remedies) -> Json:
     slices = tuple(slices)
     told: Json = {
         "procedure": answer.cards[0].name if answer.cards else None,
@@ -80,12 +84,42 @@ def answer_json(answer: Answer, slices: Iterable[Slice] = ()) -> Json:
         "doors_open": list(answer.doors_open),
         "touches": [_touch(t) for t in answer.touches],
         "because": list(answer.because),
-        "remedies": [],
+        "remedies": [remedy_json(r) for r in remedies.single],
+        "remedy_pairs": [[remedy_json(r) for r in pair] for pair in remedies.pairs],
         "nearest_miss": _place(answer.nearest_miss),
     }
     if slices:
         told["region"] = [_slice(s) for s in slices]
     return told
+
+
+def remedy_json(remedy: Remedy) -> Json:
+    turn = remedy.direction_rad
+    return {
+        "thing": remedy.thing,
+        "kind": remedy.kind,
+        "action": remedy.action,
+        "least_m": _round(remedy.least_m),
+        "direction_deg": None if turn is None else _round(math.degrees(turn)),
+        "exact": remedy.exact,
+    }
+
+
+def shared_json(shared: SharedPlace) -> Json:
+    uses = [
+        {
+            "procedure": use.card.name,
+            "side": use.card.side,
+            "variant": use.variant,
+            "support": use.support,
+            "carried_by": use.carried_by,
+            "height_m": _round(use.height_m),
+            "doors_open": list(use.doors_open),
+            "margin_m": _round(use.margin_m),
+        }
+        for use in shared.uses
+    ]
+    return {"place": _place(shared.place), "margin_m": _round(shared.margin_m), "uses": uses}
 
 
 def _round(value: float | None) -> float | None:

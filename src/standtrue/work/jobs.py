@@ -97,5 +97,7 @@ def answer_job(folder: Folder, job: Job, progress: Progress | None = None) -> Jo
     """The job's needs, and for every card that needs a place, where the car can stand for it."""
     needs = find_job_needs(folder, job)
     cards = [c for c in needs.cards if c.needs_space]
-    places = find_places(folder, folder.sites[job.site], needs.vehicle, cards, SUPPORT_CLASSES, progress=progress)
+    places = find_places(
+        folder, folder.sites[job.site], needs.vehicle, cards, SUPPORT_CLASSES, amounts=False, progress=progress
+    )
     return JobAnswer(needs, places)

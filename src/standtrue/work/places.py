@@ -19,14 +19,16 @@ from standtrue.needs.words import vehicle_rank
 from standtrue.place.answer import Answer, Slice
 from standtrue.place.claims import missing_anchors
 from standtrue.place.engine import best_stance, region
+from standtrue.place.remedies import Remedies, find_remedies
+from standtrue.place.shared import Shared, shared_places
 from standtrue.work.ask import UnansweredError
-from standtrue.work.used import answer_facts, cautions, marks_of
+from standtrue.work.used import answer_facts, cautions, marks_of, shared_facts
 
 Progress = Callable[[str, int, int], None]
 """Told of each answer as it comes: what, how many are done, how many there are."""
 
-SHARED_NOTE = "the fewest places that serve all procedures are not computed by this version"
-REMEDY_NOTE = "the least change that would make room is not computed by this version"
+UNPROVEN_NOTE = "shared places: it is not proven that no fewer places serve all procedures"
+REMEDY_NOTE = "a search for remedies reached its limit: a least amount may not be the least, or a pair be missing"
 
 
 @frozen(eq=False)
@@ -37,6 +39,8 @@ class Places:
     vehicle: Vehicle
     answers: tuple[Answer, ...]
     slices: tuple[tuple[Slice, ...], ...]
+    remedies: tuple[Remedies, ...]
+    shared: Shared
     marks: tuple[DocumentMark, ...]
     warnings: tuple[str, ...]
     cautions: tuple[Caution, ...]
@@ -44,6 +48,10 @@ class Places:
     @property
     def demonstration(self) -> bool:
         return any(mark.demonstration for mark in self.marks)
+
+    def remedies_for(self, answer: Answer) -> Remedies:
+        """What would make room where this answer does not fit."""
+        return next(r for a, r in zip(self.answers, self.remedies, strict=True) if a is answer)
 
     def of(self, card: Procedure) -> tuple[Answer, ...]:
         return tuple(a for a in self.answers if a.cards == (card,))
@@ -71,10 +79,12 @@ def find_places(
     *,
     bay: Bay | None = None,
     headings_rad: Sequence[float] = (),
+    amounts: bool = True,
     progress: Progress | None = None,
 ) -> Places:
     """One answer for each card and each support class that it allows and that was asked for, in the site or one bay.
 
+    `amounts`: as for `find_remedies`.
     Raises UnansweredError if a card measures from something that the car's document does not place.
     """
     faults = [f for card in cards for f in missing_anchors(card, vehicle)]
@@ -84,27 +94,32 @@ def find_places(
     grounds.at_rest()
     asked = [(c, s) for c in cards if c.needs_space for s in supports if s in c.all_supports]
 
-    def one(card: Procedure, support: SupportClass) -> tuple[Answer, tuple[Slice, ...]]:
+    def one(card: Procedure, support: SupportClass) -> tuple[Answer, tuple[Slice, ...], Remedies]:
         answer = best_stance(grounds, vehicle, [card], support)
         known = answer.carried_by and headings_rad
-        return answer, region(answer, headings_rad) if known else ()
+        return answer, region(answer, headings_rad) if known else (), find_remedies(answer, amounts=amounts)
 
-    found: list[tuple[Answer, tuple[Slice, ...]]] = []
+    found: list[tuple[Answer, tuple[Slice, ...], Remedies]] = []
     with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
+        sharing = pool.submit(shared_places, grounds, vehicle, [c for c in cards if c.needs_space], supports)
         for (card, support), future in [(q, pool.submit(one, *q)) for q in asked]:
             found.append(future.result())
             if progress is not None:
                 progress(f"{card.key} on {support}", len(found), len(asked))
-    answers = tuple(a for a, _ in found)
+        shared = sharing.result()
+    answers = tuple(a for a, _, _ in found)
+    remedies = tuple(r for _, _, r in found)
     marks = marks_of(folder, sites=[site], vehicles=[vehicle], cards=cards)
     return Places(
         site,
         vehicle,
         answers,
-        tuple(s for _, s in found),
+        tuple(s for _, s, _ in found),
+        remedies,
+        shared,
         marks,
-        _warnings(folder, vehicle, cards, supports, answers),
-        cautions([answer_facts(a) for a in answers], marks),
+        _warnings(folder, vehicle, cards, supports, answers, shared, remedies),
+        cautions([*(answer_facts(a) for a in answers), shared_facts(shared)], marks),
     )
 
 
@@ -114,6 +129,8 @@ def _warnings(
     cards: Sequence[Procedure],
     supports: Sequence[SupportClass],
     answers: Sequence[Answer],
+    shared: Shared,
+    remedies: Sequence[Remedies],
 ) -> tuple[str, ...]:
     notes = list(folder.warnings)
     if vehicle.estimated:
@@ -126,8 +143,8 @@ def _warnings(
     for answer in answers:
         notes.extend(f"not considered: {note}" for note in answer.not_considered)
         notes.extend(f"{answer.name} ({answer.support}): {seen}" for seen in answer.in_view)
-    if any(a.fits is not True for a in answers):
+    if not all(r.complete for r in remedies):
         notes.append(REMEDY_NOTE)
-    if len(answers) > 1:
-        notes.append(SHARED_NOTE)
+    if not shared.proven:
+        notes.append(UNPROVEN_NOTE)
     return tuple(dict.fromkeys(notes))

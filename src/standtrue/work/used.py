@@ -11,6 +11,7 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.answer import Answer
+from standtrue.place.shared import Shared
 
 
 def marks_of(
@@ -59,6 +60,12 @@ def answer_facts(answer: Answer) -> frozenset[Fact]:
     if answer.support == "lift up":
         facts |= {Fact.RAISED, *_load_facts(answer)}
     return frozenset(facts)
+
+
+def shared_facts(shared: Shared) -> frozenset[Fact]:
+    """What the shared places call for beyond the answers for each card: a door may have to stand open."""
+    opened = any(use.doors_open for place in shared.places for use in place.uses)
+    return frozenset({Fact.OPEN_DOOR} if opened else ())
 
 
 def _load_facts(answer: Answer) -> Iterable[Fact]:

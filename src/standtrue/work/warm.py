@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from standtrue.model.ground import Grounds
+from standtrue.model.procedure import Procedure, Source
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.engine import best_stance, region
+from standtrue.place.engine import any_fit, best_stance, region
+from standtrue.place.shared import shared_places
 
 
 def warm() -> None:
@@ -14,6 +16,9 @@ def warm() -> None:
     car = Vehicle("warm", 4.0, 1.8, 2.0, 1.5, 2.6, 0.8, 1.5, 1.5, 0.2, 0.65, 0.15)
     answer = best_stance(Grounds(site), car, [], "floor")
     region(answer, [0.0])
+    any_fit(Grounds(site), car, [], "floor")
+    card = Procedure("warm", "forward camera", "static", Source("warm"))
+    shared_places(Grounds(site), car, [card], ["floor"])
 
 
 if __name__ == "__main__":

@@ -1,0 +1,121 @@
+"""Lifts that carry the body: which arm may hold which lift point, and where the car can stand then.
+
+Most ways of dealing arms out to lift points are ruled out by the distances between the points alone.
+For the others, the arms tell roughly where the car stands and which way it looks; that is all bounds, nothing exact:
+the conditions decide.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import combinations, permutations
+
+import numpy as np
+import shapely
+from attrs import frozen
+
+from standtrue.model.basics import Point
+from standtrue.model.ground import shifted
+from standtrue.model.lift import Arm, PlacedLift
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.claims import point_claim
+from standtrue.place.pairs import Pair
+from standtrue.plane.shapes import Convex, outside, pieces_outside, polygon, sector_outline
+
+Arc = tuple[float, float]
+"""Headings: center and half-width, radians."""
+
+SLACK_M, SLACK_RAD = 1e-6, 1e-9
+
+
+@frozen(eq=False)
+class Hold:
+    """One arm for each lift point: the conditions, and bounds of the car's origin and heading that follow from them."""
+
+    conditions: tuple[Pair, ...]
+    origins: tuple[float, float, float, float]
+    headings: Arc | None
+
+
+@frozen(eq=False)
+class _Reach:
+    """What one arm reaches, in the site frame: its shape, its corners, and everything out of its reach."""
+
+    name: str
+    shape: shapely.Geometry
+    corners: Convex
+    beyond: shapely.Geometry
+    pieces: tuple[Convex, ...]
+
+
+def holds(placed: PlacedLift, vehicle: Vehicle) -> Iterator[Hold]:
+    """Every way to deal the arms out to the car's lift points that some stance might allow."""
+    reaches = [_reach(placed, arm, number) for number, arm in enumerate(placed.lift.arms, start=1)]
+    claims = [point_claim(f"lift point {i}", p) for i, p in enumerate(vehicle.lift_points, start=1)]
+    one_way = (placed.heading_rad, math.pi / 2) if placed.lift.facing == "one" else None
+    arcs = {
+        (i, a, j, b): _arc(reaches[a], reaches[b], vehicle.lift_points[i], vehicle.lift_points[j])
+        for i, j in combinations(range(len(claims)), 2)
+        for a, b in permutations(range(len(reaches)), 2)
+    }
+    for dealt in permutations(range(len(reaches)), len(claims)):
+        headings = one_way
+        for i, j in combinations(range(len(claims)), 2):
+            headings = _both(headings, arcs[i, dealt[i], j, dealt[j]])
+        chosen = [reaches[a] for a in dealt]
+        origins = _origins(chosen, vehicle.lift_points)
+        if (headings is None or headings[1] >= 0.0) and origins[0] <= origins[2] and origins[1] <= origins[3]:
+            conditions = tuple(
+                Pair(c, r.name, "arm", r.beyond, r.pieces, 0.0, own=True, condition=True)
+                for c, r in zip(claims, chosen, strict=True)
+            )
+            yield Hold(conditions, origins, headings)
+
+
+def _reach(placed: PlacedLift, arm: Arm, number: int) -> _Reach:
+    least, most = arm.reach_m
+    start, end = arm.swing_rad
+    span = end - start if end >= start else end - start + math.tau
+    ring = sector_outline(least, most, start, span)
+    shape = polygon(shifted(tuple((arm.pivot[0] + x, arm.pivot[1] + y) for x, y in ring), placed))
+    corners = shapely.get_coordinates(shape)
+    return _Reach(f"{placed.name} arm {number}", shape, corners, outside(shape), pieces_outside(shape))
+
+
+def _arc(a: _Reach, b: _Reach, p: Point, q: Point) -> Arc | None:
+    """The headings at which a car may have point `p` where `a` reaches and `q` where `b` does.
+
+    None for all of them, a half-width below 0 for none.
+    """
+    apart = math.dist(p, q)
+    steps = (b.corners[:, None] - a.corners[None, :]).reshape(-1, 2)
+    if not a.shape.distance(b.shape) - SLACK_M <= apart <= np.hypot(*steps.T).max() + SLACK_M:
+        return (0.0, -1.0)
+    hull = shapely.MultiPoint(steps).convex_hull
+    if apart == 0.0 or hull.distance(shapely.Point(0.0, 0.0)) <= SLACK_M:
+        return None
+    middle = math.atan2(hull.centroid.y, hull.centroid.x)
+    off = (np.arctan2(steps[:, 1], steps[:, 0]) - middle + math.pi) % math.tau - math.pi
+    low, high = float(off.min()), float(off.max())
+    between = math.atan2(q[1] - p[1], q[0] - p[0])
+    return middle - between + (low + high) / 2, (high - low) / 2 + SLACK_RAD
+
+
+def _both(one: Arc | None, other: Arc | None) -> Arc | None:
+    """The headings in both arcs, none of which is wider than half a turn."""
+    if one is None or other is None or one[1] < 0.0:
+        return other if one is None else one
+    if other[1] < 0.0:
+        return other
+    away = math.remainder(other[0] - one[0], math.tau)
+    low, high = max(-one[1], away - other[1]), min(one[1], away + other[1])
+    return one[0] + (low + high) / 2, (high - low) / 2
+
+
+def _origins(reaches: Sequence[_Reach], points: Sequence[Point]) -> tuple[float, float, float, float]:
+    """Bounds of the car's origin, which is as far from each lift point as on the car."""
+    bounds = np.array([r.shape.buffer(math.hypot(*p)).bounds for r, p in zip(reaches, points, strict=True)])
+    x0, y0 = (bounds[:, :2].max(axis=0) - SLACK_M).tolist()
+    x1, y1 = (bounds[:, 2:].min(axis=0) + SLACK_M).tolist()
+    return x0, y0, x1, y1

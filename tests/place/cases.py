@@ -18,7 +18,7 @@ from attrs import evolve, field, frozen
 from standtrue.model.basics import Layer, Outline, SupportClass
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import ANCHORS, Procedure, Source, Zone
-from standtrue.model.site import Cover, Datum, Gaps, Patch, Site, Void
+from standtrue.model.site import Bay, Cover, Datum, Gaps, Patch, Site, Void
 from standtrue.model.vehicle import Sensor, Vehicle
 
 Random = np.random.Generator
@@ -37,6 +37,7 @@ class Case:
     cards: tuple[Procedure, ...]
     support: SupportClass
     planted: tuple[oracle.Stance, ...] = field(default=())
+    bay: Bay | None = None
 
 
 def box(x0: float, y0: float, x1: float, y1: float) -> Outline:
@@ -175,7 +176,7 @@ def _track(run: float, part: float, y0: float, y1: float, sign: int) -> Outline:
     return box(part * run, min(sign * y0, sign * y1), (part + 0.5) * run, max(sign * y0, sign * y1))
 
 
-def _place_lift(rng: Random, vehicle: Vehicle, lift: Lift, stance: oracle.Stance) -> PlacedLift:
+def place_lift(rng: Random, vehicle: Vehicle, lift: Lift, stance: oracle.Stance) -> PlacedLift:
     """The lift so that the car's wheels at `stance` stand about the middle of its decks."""
     run = max(x for d in lift.states[0].decks for x, _ in d)
     back = lift.facing == "either" and rng.random() < 0.5
@@ -188,7 +189,7 @@ def _place_lift(rng: Random, vehicle: Vehicle, lift: Lift, stance: oracle.Stance
     return PlacedLift("L", (x + c * ahead, y + s * ahead), heading + math.pi, lift)
 
 
-def _kept_free(way: oracle.Way, stance: oracle.Stance, side: str, band: tuple[float, float], layers: set[str]) -> Any:
+def kept_free(way: oracle.Way, stance: oracle.Stance, side: str, band: tuple[float, float], layers: set[str]) -> Any:
     """What the planted stance needs free of a thing in this band, gaps included."""
     thing = oracle.Thing("", None, *band)
     parts = []
@@ -199,7 +200,7 @@ def _kept_free(way: oracle.Way, stance: oracle.Stance, side: str, band: tuple[fl
     return shapely.union_all(parts)
 
 
-def _room(rng: Random, free: Geometry, heading: float) -> Geometry:
+def room(rng: Random, free: Geometry, heading: float) -> Geometry:
     """A room that just holds `free`: a box turned some way, some sides tight, some corners cut."""
     turn = float(heading + rng.choice([0.0, 0.0, rng.uniform(-0.8, 0.8)]))
     flat = shapely.affinity.rotate(free, -turn, origin=(0, 0), use_radians=True)
@@ -217,7 +218,7 @@ def _room(rng: Random, free: Geometry, heading: float) -> Geometry:
     return shapely.affinity.rotate(room, turn, origin=(0, 0), use_radians=True)
 
 
-def _blob(rng: Random, size: float) -> Outline:
+def blob(rng: Random, size: float) -> Outline:
     kind = rng.random()
     if kind < 0.6:
         w, h = rng.uniform(0.1, max(size, 0.2), 2)
@@ -230,11 +231,11 @@ def _blob(rng: Random, size: float) -> Outline:
     return outline_of(hull) if hull.area > 0.01 else box(0, 0, 0.3, 0.3)
 
 
-def _pushed(rng: Random, room: Geometry, free: Geometry, size: float, near: float) -> Outline | None:
+def pushed(rng: Random, room: Geometry, free: Geometry, size: float, near: float) -> Outline | None:
     """A shape in the room, moved to within `near` of what must stay free; None where it does not go."""
     x0, y0, x1, y1 = room.bounds
     at = (rng.uniform(x0, x1), rng.uniform(y0, y1), float(rng.choice([0.0, rng.uniform(-3, 3)])))
-    shape = shapely.Polygon(turned(_blob(rng, size), at))
+    shape = shapely.Polygon(turned(blob(rng, size), at))
     if free.is_empty:
         return outline_of(shape)
     if shape.intersects(free):
@@ -247,7 +248,7 @@ def _pushed(rng: Random, room: Geometry, free: Geometry, size: float, near: floa
     return outline_of(shape) if shape.distance(free) > 0.0 else None
 
 
-def _furnish(rng: Random, site: Site, way: oracle.Way, stance: oracle.Stance, side: str) -> Site:
+def furnish(rng: Random, site: Site, way: oracle.Way, stance: oracle.Stance, side: str) -> Site:
     room = shapely.Polygon(site.outline)
     obstacles, voids, patches, holes = list(site.obstacles), list(site.voids), [], []
     every = {"clear", "stand", "walk", "metal-free"}
@@ -256,17 +257,17 @@ def _furnish(rng: Random, site: Site, way: oracle.Way, stance: oracle.Stance, si
         if kind < 0.6:
             band, metal = BANDS[int(rng.integers(len(BANDS)))], rng.random() < 0.7
             layers = every if metal else every - {"metal-free"}
-            shape = _pushed(rng, room, _kept_free(way, stance, side, band, layers), rng.uniform(0.2, 1.2), near)
+            shape = pushed(rng, room, kept_free(way, stance, side, band, layers), rng.uniform(0.2, 1.2), near)
             if shape:
                 obstacles.append(Obstacle(f"o{i}", shape, *band, metal))
             continue
         if kind < 0.7:
-            shape = _pushed(rng, room, _kept_free(way, stance, side, (-9, 9), every), rng.uniform(0.2, 1.0), near)
+            shape = pushed(rng, room, kept_free(way, stance, side, (-9, 9), every), rng.uniform(0.2, 1.0), near)
             if shape:
                 holes.append(shape)
             continue
-        floor = _kept_free(way, stance, side, (-9, 9), {"stand", "walk"}).buffer(site.gaps.wheel_m)
-        shape = _pushed(rng, room, floor, rng.uniform(0.2, 2.0), near)
+        floor = kept_free(way, stance, side, (-9, 9), {"stand", "walk"}).buffer(site.gaps.wheel_m)
+        shape = pushed(rng, room, floor, rng.uniform(0.2, 2.0), near)
         if shape and kind < 0.8:
             patches.append(Patch(f"p{i}", shape, "drain"))
         elif shape:
@@ -284,7 +285,7 @@ def pit_under(rng: Random, stance: oracle.Stance) -> Void:
     return Void("pit", shape, covers, tuple(c.name for c in covers if rng.random() < 0.5))
 
 
-def _spoiled(rng: Random, site: Site) -> Site:
+def spoiled(rng: Random, site: Site) -> Site:
     """The room a little smaller, or a thing in it a little larger."""
     if site.obstacles and rng.random() < 0.4:
         i = int(rng.integers(len(site.obstacles)))
@@ -311,12 +312,12 @@ def make(seed: int) -> Case:
     tight = rng.random() < 0.4
     if support != "floor":
         lift = random_lift(rng, vehicle, tight)
-        site = evolve(site, lifts=(_place_lift(rng, vehicle, lift, stance),))
+        site = evolve(site, lifts=(place_lift(rng, vehicle, lift, stance),))
     elif rng.random() < 0.25:
         site = evolve(site, voids=(pit_under(rng, stance),))
     if rng.random() < (0.15 if support != "floor" else 0.25):
         away = (stance[0] + rng.uniform(-5, 5), stance[1] + rng.uniform(-5, 5), rng.uniform(-3, 3))
-        other = evolve(_place_lift(rng, vehicle, random_lift(rng, vehicle, False), away), name="M")
+        other = evolve(place_lift(rng, vehicle, random_lift(rng, vehicle, False), away), name="M")
         site = evolve(site, lifts=(*site.lifts, other))
     for _ in range(12 if rng.random() < 0.85 else 0):
         found = oracle.ways(site, vehicle, cards, support)
@@ -327,9 +328,9 @@ def make(seed: int) -> Case:
     if not found:
         return Case(seed, evolve(site, outline=box(-4, -4, 4, 4)), vehicle, cards, support)
     way, side = found[0], str(rng.choice(["left", "right"]))
-    everything = _kept_free(way, stance, side, (-9, 9), {"clear", "stand", "walk", "metal-free"})
-    site = evolve(site, outline=outline_of(_room(rng, everything, heading)))
-    site = _furnish(rng, site, way, stance, side)
+    everything = kept_free(way, stance, side, (-9, 9), {"clear", "stand", "walk", "metal-free"})
+    site = evolve(site, outline=outline_of(room(rng, everything, heading)))
+    site = furnish(rng, site, way, stance, side)
     if rng.random() < (0.95 if support == "floor" else 0.65):
-        site = _spoiled(rng, site)
+        site = spoiled(rng, site)
     return Case(seed, site, vehicle, cards, support, (stance,))

@@ -7,76 +7,37 @@ with it. Overlaps count as -(shared area / the claim's diameter): only their sig
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from typing import Any, cast
+from collections.abc import Iterator, Sequence
+from itertools import permutations, product
+from typing import cast
 
 import numpy as np
 import shapely
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 from numpy.typing import NDArray
+from oracle_claims import Claim, car_claims, card_claims, used_by, within_reach
+from oracle_ground import MEET_M, Array, Floor, Geometry, in_site, joined, settle
+from oracle_ground import Stance as Stance
+from oracle_ground import Thing as Thing
+from oracle_ground import meets as meets
+from oracle_ground import moved as moved
 
-from standtrue.model.basics import Layer, Outline, Point, SupportClass
-from standtrue.model.lift import LiftState, PlacedLift
-from standtrue.model.procedure import Procedure, Zone
-from standtrue.model.site import Site
+from standtrue.model.basics import Point, SupportClass
+from standtrue.model.lift import Arm, LiftState, PlacedLift
+from standtrue.model.procedure import Procedure
+from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
 
-Array = NDArray[np.float64]
-Geometry = Any
-Stance = tuple[float, float, float]
-MEET_M = 1e-9
-CRACK_M = 1e-9
-MITRE: dict[str, Any] = {"join_style": "mitre", "mitre_limit": 20.0}
-EXIT_TOP_M, PERSON_TOP_M = 1.8, 2.0
-
-
-@frozen(eq=False)
-class Thing:
-    """What stands in space: walls, holes, obstacles, lift parts. `lift` names the lift it is part of."""
-
-    name: str
-    shape: Geometry
-    bottom_m: float
-    top_m: float
-    metal: bool = True
-    lift: str | None = None
-    deck: bool = False
-    shell: bool = False
-
-
-@frozen(eq=False)
-class Floor:
-    """A site with every lift in a stated state: things, and where the floor is no floor."""
-
-    things: tuple[Thing, ...]
-    voids: Geometry
-    bridged: Geometry
-    patches: tuple[tuple[str, Geometry], ...]
-    ramps: tuple[tuple[str, Geometry], ...]
-    decks: Mapping[str, Geometry]
-    heights: Mapping[str, float]
-    ceiling_m: float
-
-
-@frozen(eq=False)
-class Claim:
-    """A part of space that the stance asks for, in the vehicle frame."""
-
-    name: str
-    outline: Array
-    bottom_m: float
-    top_m: float
-    needs: Layer
-    gap_m: float
-    side: str | None = None
-    role: str = "zone"
+THIN_M = 1e-7
+BROKEN_M = 1e3
+"""How far below zero a broken condition puts the margin: conditions are no part of it."""
 
 
 @frozen(eq=False)
 class Demand:
     """One claim against things that demand one gap; `inside` asks for the distance inside a shape instead.
 
-    `own` marks the carrying lift's own parts.
+    `own` marks the carrying lift's own parts, `thin` things without area, `condition` what is no part of the margin.
     """
 
     claim: Claim
@@ -84,6 +45,8 @@ class Demand:
     parts: tuple[tuple[str, Geometry], ...]
     inside: bool = False
     own: bool = False
+    thin: bool = False
+    condition: bool = False
     shape: Geometry = field(init=False)
 
     @shape.default
@@ -93,7 +56,7 @@ class Demand:
 
 @frozen(eq=False)
 class Way:
-    """One way to carry the car: the demands, and the headings allowed (middle, half-width)."""
+    """One way to carry the car: the demands, the lift's arms, and the headings allowed (middle, half-width)."""
 
     carried_by: str
     height_m: float
@@ -102,121 +65,9 @@ class Way:
     bounds: tuple[float, float, float, float]
     headings: tuple[float, float] = (0.0, math.pi)
     blocked: bool = False
-
-
-def meets(bottom: float, top: float, thing: Thing) -> bool:
-    """Whether two height bands overlap by more than 1e-9 m."""
-    return min(top, thing.top_m) - max(bottom, thing.bottom_m) > MEET_M
-
-
-def in_site(placed: PlacedLift, outline: Outline) -> Geometry:
-    """An outline of a lift's own frame, in the site frame."""
-    return shapely.Polygon(moved(np.array(outline), (*placed.at, placed.heading_rad)))
-
-
-def joined(shapes: Sequence[Geometry]) -> Geometry:
-    """The union, without the cracks that rounding leaves between edges meant to be one."""
-    return shapely.union_all([s.buffer(CRACK_M, **MITRE) for s in shapes])
-
-
-def moved(points: Array, stance: Stance) -> Array:
-    """Points turned by the stance's heading, then shifted to it."""
-    c, s = math.cos(stance[2]), math.sin(stance[2])
-    return np.asarray(points @ np.array([[c, s], [-s, c]]) + np.array(stance[:2]))
-
-
-def settle(site: Site, settings: Mapping[str, tuple[LiftState, float]]) -> Floor:
-    """The site with the lifts of `settings` in those states at those heights, all others at rest."""
-    outline = shapely.Polygon(site.outline)
-    outside = shapely.box(*outline.bounds).buffer(20.0, **MITRE).difference(outline)
-    things = [Thing("walls", outside, -math.inf, math.inf, shell=True)]
-    things += [Thing("hole", shapely.Polygon(h), -math.inf, math.inf, shell=True) for h in site.holes]
-    things += [Thing(o.name, shapely.Polygon(o.outline), o.bottom_m, o.top_m, o.metal) for o in site.obstacles]
-    voids: list[Geometry] = []
-    closed: list[Geometry] = []
-    for void in site.voids:
-        voids.append(shapely.Polygon(void.outline))
-        closed += [shapely.Polygon(c.outline) for c in void.covers if c.name in void.closed]
-    ramps: list[tuple[str, Geometry]] = []
-    decks: dict[str, Geometry] = {}
-    heights: dict[str, float] = {}
-    for placed in site.lifts:
-        state, height = settings.get(placed.name, (placed.lift.rest, placed.lift.rest.deck_height_m[0]))
-        shapes = [in_site(placed, d) for d in state.decks]
-        decks[placed.name], heights[placed.name] = joined(shapes), height
-        for part in (*placed.lift.posts, *state.obstacles):
-            shape = in_site(placed, part.outline)
-            things.append(Thing(part.name, shape, part.bottom_m, part.top_m, part.metal, placed.name))
-        voids += [in_site(placed, v) for v in state.voids]
-        closed += [in_site(placed, f) for f in state.fills]
-        ramps += [(placed.name, in_site(placed, r)) for r in state.ramps]
-        if height > 0.0:
-            low = height - state.deck_thickness_m
-            things += [Thing(f"{placed.name} deck", d, low, height, True, placed.name, deck=True) for d in shapes]
-        else:
-            closed += shapes
-    hollow = shapely.union_all(voids).difference(joined(closed))
-    half = site.gaps.bridge_m / 2
-    wide = hollow.buffer(-half, **MITRE).buffer(half, **MITRE).intersection(hollow) if half > 0.0 else hollow
-    patches = tuple((p.name, shapely.Polygon(p.outline)) for p in site.patches)
-    ceiling = math.inf if site.clear_height_m is None else site.clear_height_m
-    return Floor(tuple(things), hollow, wide, patches, tuple(ramps), decks, heights, ceiling)
-
-
-def car_claims(vehicle: Vehicle, site: Site, height: float, support: SupportClass, driven: float) -> list[Claim]:
-    """What the car itself asks for, standing `height` above the floor."""
-    gaps, body = site.gaps, np.array(vehicle.body)
-    bottom, top = vehicle.ground_clearance_m + height, vehicle.height_m + height
-    claims = [Claim("body", body, bottom, top, "clear", gaps.body_m, role="body")]
-    for side, box in vehicle.mirrors:
-        claims.append(
-            Claim(f"mirror {side}", np.array(box), 0.9 + height, 1.3 + height, "clear", gaps.body_m, role="body")
-        )
-    for name, patch in vehicle.wheel_patches:
-        claims.append(
-            Claim(name, np.array(patch), height, height + vehicle.tire_diameter_m, "stand", gaps.wheel_m, role="wheel")
-        )
-    if support == "lift up":
-        claims.append(Claim("person", body, 0.0, PERSON_TOP_M, "clear", gaps.person_m, role="person"))
-    if gaps.exit_m > 0.0:
-        x0, x1, y = vehicle.wheelbase_m - 1.5, vehicle.wheelbase_m - 0.4, vehicle.width_m / 2
-        left = np.array([(x0, y), (x1, y), (x1, y + gaps.exit_m), (x0, y + gaps.exit_m)])
-        for side, strip in (("left", left), ("right", (left * [1.0, -1.0])[::-1])):
-            claims.append(Claim(f"exit {side}", strip, 0.0, driven + EXIT_TOP_M, "walk", 0.0, side, "exit"))
-    return claims
-
-
-def anchor_of(zone: Zone, vehicle: Vehicle, card: Procedure) -> Stance:
-    """The anchor's frame in the vehicle frame."""
-    half = vehicle.width_m / 2
-    spots: dict[str, Point] = {
-        "rear axle": (0.0, 0.0),
-        "front axle": (vehicle.wheelbase_m, 0.0),
-        "front": (vehicle.front_x_m, 0.0),
-        "rear": (vehicle.rear_x_m, 0.0),
-        "left": (0.0, half),
-        "right": (0.0, -half),
-    }
-    if zone.anchor in spots:
-        return (*spots[zone.anchor], 0.0)
-    if zone.anchor == "sensor":
-        sensor = next(s for s in vehicle.sensors if s.kind == card.sensor and s.side == card.side)
-        assert sensor.at is not None
-        return (sensor.at[0], sensor.at[1], sensor.facing_rad if zone.turned else 0.0)
-    return (*vehicle.wheel_center(zone.anchor), 0.0)
-
-
-def card_claims(card: Procedure, vehicle: Vehicle, site: Site, height: float) -> list[Claim]:
-    """The zones of a card: heights over the floor, outlines in the vehicle frame."""
-    claims = []
-    for zone in card.zones:
-        rise = 0.0 if zone.from_floor else height
-        bottom, top = zone.bottom_m + rise, zone.top_m + rise
-        if zone.needs in ("stand", "walk"):
-            bottom, top = 0.0, height + zone.top_m
-        outline = moved(np.array(zone.outline), anchor_of(zone, vehicle, card))
-        claims.append(Claim(zone.name, outline, bottom, top, zone.needs, site.gaps.zone_m))
-    return [c for c in claims if c.needs != "plain"]
+    doors: tuple[str, ...] = ()
+    variants: tuple[str | None, ...] = ()
+    arms: tuple[PlacedLift, tuple[Point, ...]] | None = None
 
 
 Part = tuple[str, Geometry]
@@ -246,10 +97,10 @@ def demands_of(claims: Sequence[Claim], floor: Floor, driven: Floor, carrier: st
     """The claims' pairs, grouped by claim and gap."""
     demands = []
     for claim in claims:
-        groups: dict[tuple[float, bool], list[Part]] = {}
+        groups: dict[tuple[float, bool, bool], list[Part]] = {}
         for gap, own, part in forbidden(claim, driven if claim.role == "exit" else floor, carrier):
-            groups.setdefault((gap, own), []).append(part)
-        demands += [Demand(claim, gap, tuple(parts), own=own) for (gap, own), parts in groups.items()]
+            groups.setdefault((gap, own, part[1].area == 0.0), []).append(part)
+        demands += [Demand(claim, gap, tuple(p), own=own, thin=thin) for (gap, own, thin), p in groups.items()]
         if claim.role == "wheel" and carrier:
             edge = (("deck edge", floor.decks[carrier]),)
             demands.append(Demand(claim, claim.gap_m, edge, inside=True, own=True))
@@ -270,41 +121,177 @@ def deck_height(
     return min((h for h in placed.lift.locks_m if low - MEET_M <= h <= high + MEET_M), default=None)
 
 
-def _way(
+def swept_by(arm: Arm, placed: PlacedLift, points: Array) -> Array:
+    """How far each point of the site lies from the ring sector that an arm's end can reach."""
+    start, end = arm.swing_rad
+    span = end - start if end >= start else end - start + 2 * math.pi
+    turn = placed.heading_rad
+    pivot = moved(np.array([arm.pivot]), (*placed.at, turn))[0]
+    away = points - pivot
+    radius = np.hypot(away[..., 0], away[..., 1])
+    angle = (np.arctan2(away[..., 1], away[..., 0]) - turn - start) % (2 * math.pi)
+    nearest = np.clip(radius, *arm.reach_m)
+    off = np.abs(radius - nearest)
+    if span < 2 * math.pi:
+        rims = [start + turn, start + turn + span]
+        ends = []
+        for rim in rims:
+            along = np.array([math.cos(rim), math.sin(rim)])
+            run = np.clip(away @ along, *arm.reach_m)
+            ends.append(np.hypot(*np.moveaxis(away - run[..., None] * along, -1, 0)))
+        off = np.where(angle <= span, off, np.minimum(*ends))
+    return np.asarray(off)
+
+
+def unreached(way: Way, stances: Array) -> Array:
+    """How far the worst lift point is from its arm, the arms dealt out one to one as well as can be."""
+    if way.arms is None:
+        return np.zeros(len(stances))
+    placed, points = way.arms
+    c, s = np.cos(stances[:, 2]), np.sin(stances[:, 2])
+    spots = [np.stack([stances[:, 0] + c * x - s * y, stances[:, 1] + s * x + c * y], axis=-1) for x, y in points]
+    off = np.array([[swept_by(arm, placed, spot) for arm in placed.lift.arms] for spot in spots])
+    deals = permutations(range(len(placed.lift.arms)), len(points))
+    worst = [np.max([off[i, arm] for i, arm in enumerate(deal)], axis=0) for deal in deals]
+    return np.asarray(np.min(worst, axis=0))
+
+
+@frozen(eq=False)
+class Asked:
+    """The question: where, which doors stand open, and what for."""
+
+    site: Site
+    vehicle: Vehicle
+    cards: tuple[Procedure, ...]
+    support: SupportClass
+    bay: Bay | None = None
+    doors: tuple[str, ...] = ()
+
+    @property
+    def on_plates(self) -> bool:
+        return any(c.wheels_on == "plates" for c in self.cards)
+
+
+Carried = tuple[PlacedLift, LiftState, float]
+
+
+def _way(asked: Asked, on: Carried | None, plates_of: PlacedLift | None = None) -> Way:
+    site, vehicle = asked.site, asked.vehicle
+    carrier = on[0].name if on else None
+    by_body = on is not None and on[0].lift.carries == "body"
+    height = on[2] if on else 0.0
+    settings = {on[0].name: (on[1], on[2])} if on else {}
+    demands: dict[int, Demand] = {}
+    claims: list[Claim] = []
+    ceiling = math.inf
+    # The cards run one after another: each finds the equipment of the others in its store.
+    for number, card in enumerate(asked.cards or (None,)):
+        used = used_by(card, site) if card else frozenset()
+        floor = settle(site, settings, asked.doors, asked.bay, used)
+        driven = settle(site, {}, asked.doors, asked.bay, used) if asked.support == "lift up" else floor
+        own = car_claims(vehicle, site, height, asked.support, driven.heights[carrier] if carrier else 0.0)
+        own = [c for c in own if not (by_body and c.role == "wheel")]
+        own += card_claims(card, vehicle, site, height) if card else []
+        claims += own if number == 0 else [c for c in own if c.role == "zone"]
+        demands.update({len(demands) + i: d for i, d in enumerate(demands_of(own, floor, driven, carrier))})
+        ceiling = floor.ceiling_m
+    car = [c for c in claims if c.role in ("body", "wheel")]
+    kept = [*demands.values(), *_bay_demands(car, asked.bay), *_plate_demands(car, plates_of)]
+    outlines = [site.outline, *(d.apron for d in site.doors if d.name in asked.doors and d.apron)]
+    bounds = shapely.union_all([shapely.Polygon(o) for o in outlines]).bounds
+    if plates_of:
+        bounds = joined([in_site(plates_of, p.outline) for p in plates_of.lift.plates]).buffer(4.0).bounds
+    elif on:
+        bounds = shapely.Point(on[0].at).buffer(4.0).bounds if by_body else floor.decks[on[0].name].bounds
+    headings = (on[0].heading_rad, math.pi / 2) if on and on[0].lift.facing == "one" else (0.0, math.pi)
+    return Way(
+        f"{carrier}/{on[1].name}" if on else "floor",
+        height,
+        tuple(claims),
+        tuple(kept),
+        bounds,
+        headings,
+        any(c.top_m - ceiling > MEET_M for c in claims)
+        or not all(within_reach(c, vehicle, site, height) for c in asked.cards),
+        asked.doors,
+        arms=(on[0], vehicle.lift_points) if on and by_body else None,
+    )
+
+
+def _bay_demands(car: Sequence[Claim], bay: Bay | None) -> Iterator[Demand]:
+    """Body and wheels inside the bay; mirrors may stick out."""
+    for claim in car:
+        if bay is not None and not claim.name.startswith("mirror"):
+            yield Demand(claim, 0.0, (("bay", shapely.Polygon(bay.outline)),), inside=True)
+
+
+def _plate_demands(car: Sequence[Claim], plates_of: PlacedLift | None) -> Iterator[Demand]:
+    """Each wheel of an axle that has plates wholly on them."""
+    for claim in (c for c in car if c.role == "wheel" and plates_of):
+        assert plates_of is not None
+        shapes = [in_site(plates_of, p.outline) for p in plates_of.lift.plates if p.axle in claim.name]
+        if shapes:
+            yield Demand(claim, 0.0, (("plates", joined(shapes)),), inside=True, condition=True)
+
+
+def _carriers(asked: Asked) -> Iterator[Carried]:
+    """Every lift, state and height that carries the car in the class asked for."""
+    hang = {c.wheels_hanging for c in asked.cards}
+    for placed in asked.site.lifts:
+        lift = placed.lift
+        by_body = lift.carries == "body"
+        least, most = lift.wheelbase_m or (0.0, math.inf)
+        if not least - MEET_M <= asked.vehicle.wheelbase_m <= most + MEET_M:
+            continue
+        if (True in hang and not (by_body or lift.jacks)) or (False in hang and by_body):
+            continue
+        points = len(asked.vehicle.lift_points)
+        if by_body and not 0 < points <= len(lift.arms):
+            continue
+        if asked.on_plates and (by_body or not lift.plates):
+            continue
+        for state in lift.states:
+            height = deck_height(placed, state, asked.cards, asked.support)
+            if height is None:
+                continue
+            if by_body:
+                serves = asked.support == "lift up" and state != lift.rest and height > 0.0
+            else:
+                serves = bool(state.decks) and state.drive_on == (asked.support == "lift down")
+            if serves:
+                yield placed, state, height
+
+
+def _ways(asked: Asked) -> Iterator[Way]:
+    if asked.support == "floor":
+        if any(c.wheels_hanging for c in asked.cards):
+            return
+        flush = [p for p in asked.site.lifts if p.lift.plates and p.lift.rest.deck_height_m[0] == 0.0]
+        yield from (_way(asked, None, p) for p in (flush if asked.on_plates else [None]))
+        return
+    for on in _carriers(asked):
+        yield _way(asked, on, on[0] if asked.on_plates else None)
+
+
+def _versions(card: Procedure, support: SupportClass) -> list[tuple[str | None, Procedure]]:
+    """The card's own zones, or a variant's, as far as they allow the support asked for."""
+    every = [(None, card), *((v.name, card.as_variant(v)) for v in card.variants)]
+    return [(n, c) for n, c in every if support in c.supports] or every
+
+
+def ways(
     site: Site,
     vehicle: Vehicle,
     cards: Sequence[Procedure],
     support: SupportClass,
-    on: tuple[PlacedLift, LiftState, float] | None,
-) -> Way:
-    carrier = on[0].name if on else None
-    floor = settle(site, {on[0].name: (on[1], on[2])} if on else {})
-    driven = settle(site, {}) if support == "lift up" else floor
-    height = on[2] if on else 0.0
-    claims = car_claims(vehicle, site, height, support, driven.heights[carrier] if carrier else 0.0)
-    claims += [c for card in cards for c in card_claims(card, vehicle, site, height)]
-    demands = demands_of(claims, floor, driven, carrier)
-    blocked = any(c.top_m - floor.ceiling_m > MEET_M for c in claims)
-    bounds = floor.decks[carrier].bounds if carrier else shapely.Polygon(site.outline).bounds
-    headings = (on[0].heading_rad, math.pi / 2) if on and on[0].lift.facing == "one" else (0.0, math.pi)
-    name = f"{carrier}/{on[1].name}" if on else "floor"
-    return Way(name, height, tuple(claims), tuple(demands), bounds, headings, blocked)
-
-
-def ways(site: Site, vehicle: Vehicle, cards: Sequence[Procedure], support: SupportClass) -> list[Way]:
-    """Every way to carry the car in a support class."""
-    if support == "floor":
-        return [_way(site, vehicle, cards, support, None)]
+    bay: Bay | None = None,
+    doors: tuple[str, ...] = (),
+) -> list[Way]:
+    """Every way to carry the car in a support class, with these doors open."""
     found = []
-    for placed in site.lifts:
-        lift = placed.lift
-        least, most = lift.wheelbase_m or (0.0, math.inf)
-        if lift.carries != "wheels" or not least - MEET_M <= vehicle.wheelbase_m <= most + MEET_M:
-            continue
-        for state in lift.states:
-            height = deck_height(placed, state, cards, support)
-            if state.decks and height is not None and state.drive_on == (support == "lift down"):
-                found.append(_way(site, vehicle, cards, support, (placed, state, height)))
+    for chosen in product(*(_versions(c, support) for c in cards)):
+        asked = Asked(site, vehicle, tuple(c for _, c in chosen), support, bay, doors)
+        found += [evolve(w, variants=tuple(n for n, _ in chosen)) for w in _ways(asked)]
     return found
 
 
@@ -316,30 +303,39 @@ def polygons(outline: Array, stances: Array) -> Geometry:
     return shapely.polygons(points)
 
 
-def separations(outline: Array, shape: Geometry, stances: Array, inside: bool = False) -> Array:
-    """Distance where apart (or inside, to the edge), else below zero; one for each stance."""
+def separations(outline: Array, shape: Geometry, stances: Array, inside: bool = False, thin: bool = False) -> Array:
+    """Distance where apart (or inside, to the edge), else below zero; one for each stance.
+
+    A `thin` shape is overlapped where it runs through the inside of the claim.
+    """
     shapely.prepare(shape)
     placed = polygons(outline, stances)
+    if thin:
+        placed = shapely.buffer(placed, -THIN_M, join_style="mitre")
     wrong = ~shapely.covers(shape, placed) if inside else shapely.intersects(shape, placed)
     result = cast(Array, shapely.distance(shapely.boundary(shape) if inside else shape, placed))
     if wrong.any():
         shared = shapely.difference(placed[wrong], shape) if inside else shapely.intersection(placed[wrong], shape)
         reach = float(np.hypot(*np.ptp(outline, axis=0)))
-        result[wrong] = -shapely.area(shared) / reach
-    return result
+        result[wrong] = -(shapely.length(shared) if thin else shapely.area(shared)) / reach
+    return np.where(wrong, result, np.maximum(result - THIN_M, 0.0)) if thin else result
 
 
-def margins(way: Way, stances: Array, *, free: bool = False) -> tuple[Array, NDArray[np.bool_]]:
+def margins(way: Way, stances: Array, *, free: bool = False, slack_m: float = 0.0) -> tuple[Array, NDArray[np.bool_]]:
     """The margin of each stance, and whether nothing overlaps there (only then is a negative one exact).
 
-    `free` leaves out the carrying lift's own parts.
+    `free` leaves out the carrying lift's own parts; conditions may be missed by `slack_m`.
     """
     if way.blocked:
         return np.full(len(stances), -np.inf), np.zeros(len(stances), dtype=bool)
     least = {side: np.full(len(stances), np.inf) for side in (None, "left", "right")}
     clean = {side: np.ones(len(stances), dtype=bool) for side in least}
+    broken = unreached(way, stances)
     for demand in (d for d in way.demands if not (free and d.own)):
-        apart = separations(demand.claim.outline, demand.shape, stances, demand.inside)
+        apart = separations(demand.claim.outline, demand.shape, stances, demand.inside, demand.thin)
+        if demand.condition:
+            broken = np.maximum(broken, -apart)
+            continue
         side = demand.claim.side
         least[side] = np.minimum(least[side], apart - demand.gap_m)
         clean[side] &= apart > 0.0
@@ -347,14 +343,15 @@ def margins(way: Way, stances: Array, *, free: bool = False) -> tuple[Array, NDA
     middle, half = way.headings
     off = np.abs((stances[:, 2] - middle + math.pi) % (2 * math.pi) - math.pi) > half + 1e-12
     better = np.where(least["left"] >= least["right"], clean["left"], clean["right"])
-    return np.where(off, -np.inf, margin), clean[None] & better & ~off
+    margin = np.where(broken > slack_m, -BROKEN_M - broken, margin)
+    return np.where(off, -np.inf, margin), clean[None] & better & ~off & (broken <= slack_m)
 
 
 def pairs_at(way: Way, stance: Stance) -> list[tuple[str, str, float, float]]:
     """Every pair at one stance: claim, thing, separation, gap."""
     row = np.array([stance])
     return [
-        (d.claim.name, name, float(separations(d.claim.outline, shape, row, d.inside)[0]), d.gap_m)
+        (d.claim.name, name, float(separations(d.claim.outline, shape, row, d.inside, d.thin)[0]), d.gap_m)
         for d in way.demands
         for name, shape in d.parts
     ]

@@ -214,7 +214,7 @@ def _tell_files(files: Iterable[Path]) -> None:
 
 def _exit_undecided(answers: Sequence[Answer]) -> None:
     """Exit status 3 if a search stopped at its limit before an answer was proven."""
-    if answers and all(a.limited for a in answers):
+    if answers and all(a.limited and a.fits == "undecided" for a in answers):
         raise typer.Exit(output.EXIT_NO_ANSWER)
 
 

@@ -149,6 +149,10 @@ class Grounds:
         """The doors that may stand open and then add floor."""
         return tuple(d.name for d in self.site.doors if d.may_stand_open and d.apron is not None)
 
+    def equipment(self, in_use: frozenset[str]) -> tuple[Thing, ...]:
+        """The equipment that stands on the ground while that of `in_use` is used."""
+        return tuple(_equipment(self.site.equipment, in_use))
+
     def at_rest(self, doors_open: tuple[str, ...] = (), in_use: frozenset[str] = frozenset()) -> Ground:
         """Every lift in its rest state."""
         return self.resolve({}, doors_open, in_use)
@@ -179,8 +183,7 @@ class Grounds:
         opened = [d for d in self.site.doors if d.name in doors_open]
         floor = union([polygon(self.site.outline), *(polygon(d.apron) for d in opened if d.apron is not None)])
         walls = _walls(self.site, floor, opened)
-        equipment = _equipment(self.site.equipment, in_use)
-        things = [*walls, *self._fixed, *equipment]
+        things = [*walls, *self._fixed, *self.equipment(in_use)]
         hollows = [(v.name, polygon(v.outline)) for v in self.site.voids]
         solid = [polygon(c.outline) for v in self.site.voids for c in v.covers if c.name in v.closed]
         ramps: list[Unfloor] = []
@@ -241,7 +244,8 @@ def _walls(site: Site, floor: BaseGeometry, opened: Sequence[Door]) -> list[Thin
     for door in opened:
         opening = shapely.LineString([door.start, door.end])
         lintel = (np.array([door.start, door.end]),)
-        things.append(Thing(f"{door.name} lintel", "door", opening, lintel, door.height_m, inf, door.metal))
+        # Above the door is wall: that bars metal-free zones too.
+        things.append(Thing(f"{door.name} lintel", "door", opening, lintel, door.height_m, inf, True))
         if door.track is not None:
             things.append(_thing(evolve(door.track, name=door.track.name or f"{door.name} track"), "door"))
     return things

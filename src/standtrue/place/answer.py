@@ -45,7 +45,8 @@ class Answer:
     `fits` True: `place` is a witness of margin `margin_m`. False: nothing fits, `bound_m` is a
     proven bound below 0 (or `because` says what rules every place out) and `nearest_miss` is for
     the picture only. "undecided": the bound is within 2 mm of 0, or a limit was reached.
-    `bound_m` bounds the margin of every stance from above. `limited`: the search stopped at its limit.
+    `bound_m` bounds the margin of every stance from above. `limited`: the search stopped at its limit, and the bound,
+    though it holds, is farther off than usual.
     """
 
     cards: tuple[Procedure, ...]

@@ -96,8 +96,13 @@ def card_claims(card: Procedure, vehicle: Vehicle, height_m: float) -> Iterator[
         yield claim(zone.name, "zone", zone.needs, outline, bottom, top)
 
 
-def target_claims(card: Procedure, vehicle: Vehicle, equipment: Sequence[Equipment]) -> Iterator[Claim]:
-    """The room on the floor that each target's equipment takes, at each of its positions."""
+def target_claims(
+    card: Procedure, vehicle: Vehicle, equipment: Sequence[Equipment], height_m: float
+) -> Iterator[Claim]:
+    """The room on the floor that each target's equipment takes, at each of its positions.
+
+    Equipment of unknown height ends with the target: at its upper edge, or its center where its size is unknown.
+    """
     for target in card.targets:
         used = equipment_of(target.equipment, equipment)
         if used is None or used.footprint is None:
@@ -111,7 +116,8 @@ def target_claims(card: Procedure, vehicle: Vehicle, equipment: Sequence[Equipme
         for number, (at, facing) in enumerate(stands, start=1):
             outline = _in_frame(frame, _in_frame(((at[0], at[1]), facing), used.footprint))
             name = f"{used.name} for {target.name}" + (f", position {number}" if len(stands) > 1 else "")
-            top = used.height_m if used.height_m is not None else at[2]
+            edge = at[2] + (0.0 if target.from_floor else height_m) + (target.size_m[1] / 2 if target.size_m else 0.0)
+            top = used.height_m if used.height_m is not None else edge
             yield claim(name, "equipment", "stand", outline, 0.0, top)
 
 

@@ -29,6 +29,8 @@ TOLERANCE_M = 5e-4
 RANK_M = 1e-3
 """On decks, stances this near the largest margin are ranked by the margin without the lift's own pairs."""
 
+LIMIT_REACHED = "the search reached its limit: the bound holds, but a better stance may exist below it"
+
 MOST_NODES = 20_000
 """Where the sweep gives up and leaves it to the search."""
 
@@ -126,36 +128,40 @@ def region(answer: Answer, headings_rad: Sequence[float], *, uneven: Sequence[Un
 
 def _search_all(question: Question) -> _Outcome:
     """Search with every door shut, then with one more open at a time, until something fits."""
-    grounds = question.grounds
+    openable = question.grounds.openable
     whole = _Outcome(None, -math.inf, True, ())
-    for count in range(len(grounds.openable) + 1):
-        for doors in combinations(grounds.openable, count):
-            whole = _search_ways(question, doors, whole)
-        if whole.best is not None and whole.best.found.margin_m >= 0.0 and not whole.best.way.blocked:
-            break
+    for count in range(len(openable) + 1):
+        because: list[str] = []
+        found = [way for doors in combinations(openable, count) for way in ways(question, doors, because)]
+        candidates = sorted(found, key=lambda w: bool(w.blocked))
+        whole = _search_ways(candidates, evolve(whole, because=tuple(dict.fromkeys((*whole.because, *because)))))
+        best = whole.best
+        if best is not None and best.found.margin_m >= 0.0 and not best.way.blocked:
+            if question.support != "floor":
+                best = _freest(best, [w for w in candidates if not w.blocked])
+            return evolve(whole, best=best)
     return whole
 
 
-def _search_ways(question: Question, doors: tuple[str, ...], before: _Outcome) -> _Outcome:
-    because: list[str] = []
-    best, bound, complete = before.best, before.bound, before.complete
-    candidates = sorted(ways(question, doors, because), key=lambda w: bool(w.blocked))
+def _search_ways(candidates: Sequence[Way], before: _Outcome) -> _Outcome:
+    """Search ways that need as many doors open, those that are not blocked first."""
+    best, bound, complete, because = before.best, before.bound, before.complete, list(before.because)
     for way in candidates:
         because.extend(f"{way.carried_by}: {b}" for b in way.blocked)
         if way.blocked and best is not None:
             continue
-        known = best.found.margin_m if best is not None and not best.way.blocked else -math.inf
+        held = best if best is not None and not best.way.blocked else None
         packed = pack(way.pairs, way.origins, "either", headings=way.headings, axis_rad=way.axis_rad)
-        found = search(packed, known_m=known, tolerance_m=TOLERANCE_M)
+        found = search(packed, known_m=held.found.margin_m if held else -math.inf, tolerance_m=TOLERANCE_M)
         complete &= found.complete
         if not way.blocked:
             bound = max(bound, found.bound_m)
-        if found.place is not None and (best is None or found.margin_m > best.found.margin_m):
+        if found.bound_m == -math.inf:
+            kinds = sorted({p.kind for p in way.pairs if p.condition})
+            because.append(f"{way.carried_by}: at no place does the car meet every {' and every '.join(kinds)}")
+        if found.place is not None and (held is None or found.margin_m > held.found.margin_m):
             best = _Best(found, way)
-    fits = best is not None and best.found.margin_m >= 0.0 and not best.way.blocked
-    if best is not None and fits and question.support != "floor":
-        best = _freest(best, [w for w in candidates if not w.blocked])
-    return _Outcome(best, bound, complete, tuple(dict.fromkeys((*before.because, *because))))
+    return _Outcome(best, bound, complete, tuple(dict.fromkeys(because)))
 
 
 def _conclude(question: Question, outcome: _Outcome) -> Answer:
@@ -170,7 +176,7 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
     )
     best = outcome.best
     if best is None or best.found.place is None:
-        return none
+        return _without_stance(none, outcome)
     way = best.way
     place = Place(*best.found.place)
     side = better_side(way.pairs, way.origins, place)
@@ -190,12 +196,20 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
         claims=_kept_claims(way.claims, side),
         in_view=tuple(in_view(way.claims, way.ground, place)),
     )
+    if not outcome.complete:
+        told = evolve(told, because=(*outcome.because, LIMIT_REACHED), limited=True)
     if fits is True:
         return evolve(told, margin_m=margin, bound_m=max(outcome.bound, margin), free_m=free, place=place)
-    if not outcome.complete and fits == "undecided":
-        limit = "the search reached its limit before the answer was proven"
-        told = evolve(told, because=(*outcome.because, limit), limited=True)
     return evolve(told, bound_m=None if way.blocked else outcome.bound, nearest_miss=place)
+
+
+def _without_stance(none: Answer, outcome: _Outcome) -> Answer:
+    """The answer where not even a stance that meets the conditions was seen."""
+    if outcome.bound < 0.0:
+        return evolve(none, bound_m=None if outcome.bound == -math.inf else outcome.bound)
+    return evolve(
+        none, fits="undecided", bound_m=outcome.bound, limited=True, because=(*outcome.because, LIMIT_REACHED)
+    )
 
 
 def _kept_claims(claims: Sequence[Claim], side: Side | None) -> tuple[Claim, ...]:

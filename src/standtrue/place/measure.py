@@ -57,13 +57,19 @@ def _touch(pair: Pair, place: Place) -> Touch:
         x, y = shapely.get_coordinates(line)[0]
     else:
         common = shape.intersection(pair.shape)
-        apart = -_overlap_depth(common)
+        apart = -_overlap_depth(common, shape)
         x, y = shapely.get_coordinates(common.centroid if not common.is_empty else shape.centroid)[0]
     return Touch(pair.claim.name, pair.thing, pair.kind, float(apart), pair.gap_m, (float(x), float(y)))
 
 
-def _overlap_depth(common: shapely.Geometry) -> float:
-    """How deep two shapes overlap, told by the narrower way across what they share. A figure for ranking only."""
+def _overlap_depth(common: shapely.Geometry, claim: shapely.Polygon) -> float:
+    """How deep two shapes overlap, told by the narrower way across what they share. A figure for ranking only.
+
+    A wall without thickness is as deep in a claim as the middle of what is in there.
+    """
+    if common.area == 0.0:
+        lines = [part for part in shapely.get_parts(common) if part.length > 0.0]
+        return max((claim.boundary.distance(part.interpolate(0.5, normalized=True)) for part in lines), default=0.0)
     box = shapely.minimum_rotated_rectangle(common)
     corners = shapely.get_coordinates(box)
     if len(corners) < 4:

@@ -96,9 +96,10 @@ def _ways(
         elif not any(c.wheels_on for c in cards):
             yield maker.on_floor(None)
         else:
-            for placed in site.lifts:
-                if placed.lift.plates and placed.lift.rest.deck_height_m[0] <= 0.0:
-                    yield maker.on_floor(placed)
+            flush = [p for p in site.lifts if p.lift.plates and p.lift.rest.deck_height_m[0] <= 0.0]
+            yield from map(maker.on_floor, flush)
+            if not flush:
+                because.append("floor: the card asks for wheels on plates, and there are none at floor level")
         return
     used = False
     for placed in site.lifts:
@@ -134,51 +135,58 @@ class _Maker:
     doors_open: tuple[str, ...]
     names: tuple[str | None, ...]
 
-    @property
-    def in_use(self) -> frozenset[str]:
-        """The equipment that the cards use: it is not where it is stored."""
+    def _in_use(self, *cards: Procedure) -> frozenset[str]:
+        """The equipment that any of the cards uses: it is not where it is stored."""
+        asked = {name for c in cards for name in (*c.equipment, *(t.equipment for t in c.targets))}
+        found = (equipment_of(name, self.question.grounds.site.equipment) for name in asked)
+        return frozenset(e.name for e in found if e is not None)
+
+    def _while(self, ground: Ground, card: Procedure | None) -> Ground:
+        """The ground while one card runs, or with all that ever stands there for the car, which stays for every card.
+
+        Cards at one stance run one after another: each finds what only others use in its store.
+        """
         cards = self.question.cards
-        asked = {name for c in cards for name in c.equipment} | {t.equipment for c in cards for t in c.targets}
-        return frozenset(e.name for e in self.question.grounds.site.equipment if e.name in asked or e.kind in asked)
+        if len({self._in_use(c) for c in cards}) < 2:
+            return ground
+        running = cards if card is None else (card,)
+        standing = {t.name: t for c in running for t in self.question.grounds.equipment(self._in_use(c))}
+        return evolve(ground, things=(*(t for t in ground.things if t.kind != "equipment"), *standing.values()))
 
     def on_floor(self, plates_of: PlacedLift | None) -> Way:
-        ground = self._uneven(self.question.grounds.at_rest(self.doors_open, self.in_use))
-        claims = self._claims(0.0, 0.0, False)
-        conditions = _plate_conditions(plates_of, claims) if plates_of is not None else ()
-        return self._way("floor", 0.0, ground, ground, claims, Carried(None, False), ground.reach, None, conditions)
+        in_use = self._in_use(*self.question.cards)
+        ground = self._uneven(self.question.grounds.at_rest(self.doors_open, in_use))
+        car = self._car(0.0, 0.0, False)
+        conditions = _plate_conditions(plates_of, car) if plates_of is not None else ()
+        return self._way("floor", 0.0, ground, ground, car, Carried(None, False), ground.reach, None, conditions)
 
     def on_lift(self, placed: PlacedLift, state: LiftState, height: float) -> Iterator[Way]:
         """One way, or for a lift with arms one for each way to deal them out to the lift points."""
         grounds, raised = self.question.grounds, self.question.support == "lift up"
-        setting = {placed.name: LiftSetting(state.name, height)}
-        ground = self._uneven(grounds.resolve(setting, self.doors_open, self.in_use))
-        driven = self._uneven(grounds.at_rest(self.doors_open, self.in_use)) if raised else ground
-        claims = self._claims(height, driven.setting(placed.name).height_m if raised else height, raised)
+        in_use = self._in_use(*self.question.cards)
+        ground = self._uneven(grounds.resolve({placed.name: LiftSetting(state.name, height)}, self.doors_open, in_use))
+        driven = self._uneven(grounds.at_rest(self.doors_open, in_use)) if raised else ground
+        car = self._car(height, driven.setting(placed.name).height_m if raised else height, raised)
         headings = (placed.heading_rad, math.pi / 2) if placed.lift.facing == "one" else None
         name = f"{placed.name}/{state.name}"
         if placed.lift.carries == "body":
-            claims = tuple(c for c in claims if c.role != "wheel")
+            car = tuple(c for c in car if c.role != "wheel")
             carried = Carried(placed.name, False)
             for hold in holds(placed, self.question.vehicle):
                 at, facing = hold.origins, hold.headings
-                yield self._way(name, height, ground, driven, claims, carried, at, facing, hold.conditions)
+                yield self._way(name, height, ground, driven, car, carried, at, facing, hold.conditions)
             return
         plates = any(c.wheels_on for c in self.question.cards)
-        conditions = _plate_conditions(placed, claims) if plates else ()
+        conditions = _plate_conditions(placed, car) if plates else ()
         decks = shapely.MultiPolygon([shapely.Polygon(d) for d in dict(ground.decks)[placed.name]])
         carried = Carried(placed.name, True)
-        yield self._way(name, height, ground, driven, claims, carried, decks.bounds, headings, conditions)
+        yield self._way(name, height, ground, driven, car, carried, decks.bounds, headings, conditions)
 
     def _uneven(self, ground: Ground) -> Ground:
         return evolve(ground, unfloor=(*ground.unfloor, *self.question.uneven)) if self.question.uneven else ground
 
-    def _claims(self, height: float, driven_height: float, raised: bool) -> tuple[Claim, ...]:
-        vehicle, site = self.question.vehicle, self.question.grounds.site
-        return (
-            *car_claims(vehicle, site.gaps, height, raised, driven_height),
-            *(z for card in self.question.cards for z in card_claims(card, vehicle, height)),
-            *(t for card in self.question.cards for t in target_claims(card, vehicle, site.equipment)),
-        )
+    def _car(self, height: float, driven_height: float, raised: bool) -> tuple[Claim, ...]:
+        return tuple(car_claims(self.question.vehicle, self.question.grounds.site.gaps, height, raised, driven_height))
 
     def _way(
         self,
@@ -186,16 +194,24 @@ class _Maker:
         height: float,
         ground: Ground,
         driven: Ground,
-        claims: tuple[Claim, ...],
+        car: tuple[Claim, ...],
         carried: Carried,
         origins: tuple[float, float, float, float],
         headings: tuple[float, float] | None,
         conditions: tuple[Pair, ...],
     ) -> Way:
-        pairs = (*conditions, *pairs_of(claims, ground, driven, carried))
+        vehicle, equipment = self.question.vehicle, self.question.grounds.site.equipment
+        claims, pairs = (
+            [*car],
+            [*conditions, *pairs_of(car, self._while(ground, None), self._while(driven, None), carried)],
+        )
+        for card in self.question.cards:
+            own = (*card_claims(card, vehicle, height), *target_claims(card, vehicle, equipment, height))
+            claims.extend(own)
+            pairs.extend(pairs_of(own, self._while(ground, card), driven, carried))
         blocked = (*blocked_by_ceiling(claims, ground), *self._out_of_reach(height))
         axis = ground.axis_rad if carried.lift is None else ground.heading_of(carried.lift)
-        return Way(name, height, ground, claims, pairs, origins, headings, blocked, self.names, axis)
+        return Way(name, height, ground, tuple(claims), tuple(pairs), origins, headings, blocked, self.names, axis)
 
     def _out_of_reach(self, height: float) -> Iterator[str]:
         """Sentences for targets that their equipment cannot hold as high, or as low, as the card asks."""
@@ -247,7 +263,7 @@ def _lift_refuses(placed: PlacedLift, vehicle: Vehicle, cards: Sequence[Procedur
             return f"the document of {vehicle.name} names no lift points for its arms"
         if len(lift.arms) < len(vehicle.lift_points):
             return f"it has {len(lift.arms)} arms for the {len(vehicle.lift_points)} lift points of {vehicle.name}"
-    if any(c.wheels_on for c in cards) and not lift.plates:
+    if any(c.wheels_on for c in cards) and (lift.carries == "body" or not lift.plates):
         return "the card asks for wheels on plates, and it has none"
     return None
 

@@ -82,7 +82,7 @@ def any_fit_rows() -> list[Row]:
 def region_rows() -> list[Row]:
     way = way_of(1)
     headings = [math.radians(5 * i) for i in range(72)]
-    ours = timed(lambda: [free_polygons([way.pairs], way.origins, h) for h in headings], 1)
+    ours = timed(lambda: [free_polygons([(way.pairs, way.origins)], h) for h in headings], 1)
     gridded = timed(lambda: grid_fits(way.pairs, way.origins, 0.05, 5.0), 1)
     return [
         ("region, 72 headings (Minkowski sums joined by shapely)", f"{1e3 * ours:.0f} ms"),

@@ -121,9 +121,7 @@ def region(answer: Answer, headings_rad: Sequence[float], *, uneven: Sequence[Un
     ]
     if not same:
         raise KeyError(answer.carried_by)
-    return tuple(
-        Slice(h, free_polygons([w.pairs for w in same if w.allows(h)], same[0].origins, h)) for h in headings_rad
-    )
+    return tuple(Slice(h, free_polygons([(w.pairs, w.origins) for w in same if w.allows(h)], h)) for h in headings_rad)
 
 
 def _search_all(question: Question) -> _Outcome:

@@ -17,19 +17,17 @@ from standtrue.plane.shapes import Convex
 CONSERVATIVE_M = 1e-4
 """How far a gap's round corner may be replaced outward by a polygon."""
 
+Bounds = tuple[float, float, float, float]
 Polygons = tuple[tuple[Outline, tuple[Outline, ...]], ...]
 
 
-def free_polygons(
-    ways: Sequence[Sequence[Pair]], origins: tuple[float, float, float, float], heading_rad: float
-) -> Polygons:
-    """Where the vehicle's origin may be at this heading: `origins` less every pair's forbidden set, for any way.
+def free_polygons(ways: Sequence[tuple[Sequence[Pair], Bounds]], heading_rad: float) -> Polygons:
+    """Where the vehicle's origin may be at this heading, in any way: its origins less every pair's forbidden set.
 
     Gaps are inflated outward, so the region is conservative by at most 0.1 mm. With exit strips
     it is the union over the two sides.
     """
-    room = shapely.box(*origins)
-    free = [room.difference(taken) for pairs in ways for taken in _taken(pairs, heading_rad)]
+    free = [shapely.box(*origins).difference(taken) for pairs, origins in ways for taken in _taken(pairs, heading_rad)]
     whole = shapely.union_all(free)
     return tuple(
         (_ring(part.exterior), tuple(_ring(hole) for hole in part.interiors))

@@ -69,6 +69,21 @@ def test_place_answers_every_support_of_the_card(run: Run, shop: Path) -> None:
     assert "current service information" in answer["cautions"][-1]
 
 
+def test_place_in_one_bay_takes_the_variant_that_serves_there(run: Run, shop: Path) -> None:
+    """On the lift, behind its shut door, only the near plate fits; the back bay has no lift."""
+    words = ("place", shop, "--site", SITE, "--vehicle", "Tavlin Brask", "--procedure", "night-vision heated target")
+    found = {}
+    for bay in ("lift bay", "back bay"):
+        ran = run(*words, "--bay", bay, "--support", "lift down", "--json")
+        assert ran.status == 0
+        (found[bay],) = answered("place", ran.out)["answers"]
+    assert found["lift bay"]["fits"] is True
+    assert found["lift bay"]["variant"] == "near plate"
+    assert found["lift bay"]["doors_open"] == []
+    assert found["back bay"]["fits"] is False
+    assert run(*words, "--bay", "no such bay").status == 2
+
+
 def test_the_same_question_gets_the_same_bytes(run: Run, shop: Path) -> None:
     words = ("job", shop, "--job", MAIN_JOB, "--json")
     assert run(*words).out == run(*words).out

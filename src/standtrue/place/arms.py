@@ -15,18 +15,21 @@ import numpy as np
 import shapely
 from attrs import frozen
 
-from standtrue.model.basics import Point
+from standtrue.model.basics import Outline, Point
 from standtrue.model.ground import shifted
 from standtrue.model.lift import Arm, PlacedLift
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.claims import point_claim
 from standtrue.place.pairs import Pair
-from standtrue.plane.shapes import Convex, outside, pieces_outside, polygon, sector_outline
+from standtrue.plane.shapes import Convex, outside, polygon, sector_outline
 
 Arc = tuple[float, float]
 """Headings: center and half-width, radians."""
 
 SLACK_M, SLACK_RAD = 1e-6, 1e-9
+FAR_M = 100.0
+SAGITTA_M = 1e-3
+"""How far the polygons that stand for a sector's arcs go beyond them."""
 
 
 @frozen(eq=False)
@@ -40,7 +43,7 @@ class Hold:
 
 @frozen(eq=False)
 class _Reach:
-    """What one arm reaches, in the site frame: its shape, its corners, and everything out of its reach."""
+    """What one arm reaches, in the site frame: its shape, its hull's corners, and everything out of its reach."""
 
     name: str
     shape: shapely.Geometry
@@ -77,10 +80,45 @@ def _reach(placed: PlacedLift, arm: Arm, number: int) -> _Reach:
     least, most = arm.reach_m
     start, end = arm.swing_rad
     span = end - start if end >= start else end - start + math.tau
-    ring = sector_outline(least, most, start, span)
-    shape = polygon(shifted(tuple((arm.pivot[0] + x, arm.pivot[1] + y) for x, y in ring), placed))
-    corners = shapely.get_coordinates(shape)
-    return _Reach(f"{placed.name} arm {number}", shape, corners, outside(shape), pieces_outside(shape))
+
+    def in_site(outline: Outline) -> Outline:
+        return shifted(tuple((arm.pivot[0] + x, arm.pivot[1] + y) for x, y in outline), placed)
+
+    shape = polygon(in_site(sector_outline(least, most, start, span)))
+    pieces = tuple(np.array(in_site(piece), dtype=np.float64) for piece in _beyond(least, most, start, span))
+    return _Reach(
+        f"{placed.name} arm {number}", shape, shapely.get_coordinates(shape.convex_hull), outside(shape), pieces
+    )
+
+
+def _beyond(least: float, most: float, start: float, span: float) -> Iterator[Outline]:
+    """Convex pieces of all that lies out of a ring sector, as far as FAR_M, about its center.
+
+    They overlap: where pieces only touched each other, a point could lie on the line between them and in none.
+    """
+    count = math.ceil(span / (2 * math.acos(most / (most + SAGITTA_M))))
+    for i in range(count):
+        yield _half_plane(start + (i + 0.5) * span / count, most)
+    if span < math.pi:
+        yield _half_plane(start - math.pi / 2, 0.0)
+        yield _half_plane(start + span + math.pi / 2, 0.0)
+    elif span < math.tau:
+        end, middle = start + span, start + (span + math.tau) / 2
+        yield ((0.0, 0.0), _polar(FAR_M, end), _polar(FAR_M, middle), _polar(FAR_M, start))
+    if least > 0.0:
+        corners = max(3, math.ceil(math.pi / math.acos(max(1.0 - SAGITTA_M / least, 0.0))))
+        yield tuple(_polar(least, math.tau * i / corners) for i in range(corners))
+
+
+def _half_plane(facing: float, away: float) -> Outline:
+    """All that lies farther than `away` from the origin in one direction."""
+    c, s = math.cos(facing), math.sin(facing)
+    corners = ((away, -FAR_M), (FAR_M, -FAR_M), (FAR_M, FAR_M), (away, FAR_M))
+    return tuple((c * x - s * y, s * x + c * y) for x, y in corners)
+
+
+def _polar(radius: float, angle: float) -> Point:
+    return radius * math.cos(angle), radius * math.sin(angle)
 
 
 def _arc(a: _Reach, b: _Reach, p: Point, q: Point) -> Arc | None:
@@ -92,12 +130,12 @@ def _arc(a: _Reach, b: _Reach, p: Point, q: Point) -> Arc | None:
     steps = (b.corners[:, None] - a.corners[None, :]).reshape(-1, 2)
     if not a.shape.distance(b.shape) - SLACK_M <= apart <= np.hypot(*steps.T).max() + SLACK_M:
         return (0.0, -1.0)
-    hull = shapely.MultiPoint(steps).convex_hull
-    if apart == 0.0 or hull.distance(shapely.Point(0.0, 0.0)) <= SLACK_M:
-        return None
-    middle = math.atan2(hull.centroid.y, hull.centroid.x)
+    middle = math.atan2(*(b.corners.mean(axis=0) - a.corners.mean(axis=0))[::-1])
     off = (np.arctan2(steps[:, 1], steps[:, 0]) - middle + math.pi) % math.tau - math.pi
     low, high = float(off.min()), float(off.max())
+    # Only steps within half a turn leave out a step of nothing, and with it the ways between them the other way round.
+    if apart == 0.0 or high - low > math.pi - SLACK_RAD:
+        return None
     between = math.atan2(q[1] - p[1], q[0] - p[0])
     return middle - between + (low + high) / 2, (high - low) / 2 + SLACK_RAD
 

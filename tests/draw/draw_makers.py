@@ -103,7 +103,7 @@ def answer(
 ) -> Answer:
     """An answer made by hand, so that nothing here leans on the search."""
     claims = [c for c in car_claims(CAR, site.gaps, 0.0, False, 0.0) if c.side != "right" or c.role != "exit"]
-    claims.extend(c for card in cards for c in card_claims(card, CAR, 0.0))
+    claims.extend(c for card in cards for c in card_claims(card, CAR, site.equipment, 0.0))
     support: SupportClass = "floor"
     return Answer(
         tuple(cards),

@@ -34,15 +34,20 @@ SAGITTA_M = 1e-3
 
 @frozen(eq=False)
 class Hold:
-    """One arm for each lift point: the conditions, and bounds of the car's origin and heading that follow from them."""
+    """One arm for each lift point: the conditions, and bounds of the car's origin and heading that follow from them.
+
+    `dealt` numbers, for each lift point, the one of `reaches` that holds it.
+    """
 
     conditions: tuple[Pair, ...]
     origins: tuple[float, float, float, float]
     headings: Arc | None
+    dealt: tuple[int, ...]
+    reaches: tuple[Reach, ...]
 
 
 @frozen(eq=False)
-class _Reach:
+class Reach:
     """What one arm reaches, in the site frame: its shape, its hull's corners, and everything out of its reach."""
 
     name: str
@@ -73,10 +78,10 @@ def holds(placed: PlacedLift, vehicle: Vehicle) -> Iterator[Hold]:
                 Pair(c, r.name, "arm", r.beyond, r.pieces, 0.0, own=True, condition=True)
                 for c, r in zip(claims, chosen, strict=True)
             )
-            yield Hold(conditions, origins, headings)
+            yield Hold(conditions, origins, headings, dealt, tuple(reaches))
 
 
-def _reach(placed: PlacedLift, arm: Arm, number: int) -> _Reach:
+def _reach(placed: PlacedLift, arm: Arm, number: int) -> Reach:
     least, most = arm.reach_m
     start, end = arm.swing_rad
     span = end - start if end >= start else end - start + math.tau
@@ -86,7 +91,7 @@ def _reach(placed: PlacedLift, arm: Arm, number: int) -> _Reach:
 
     shape = polygon(in_site(sector_outline(least, most, start, span)))
     pieces = tuple(np.array(in_site(piece), dtype=np.float64) for piece in _beyond(least, most, start, span))
-    return _Reach(
+    return Reach(
         f"{placed.name} arm {number}", shape, shapely.get_coordinates(shape.convex_hull), outside(shape), pieces
     )
 
@@ -121,7 +126,7 @@ def _polar(radius: float, angle: float) -> Point:
     return radius * math.cos(angle), radius * math.sin(angle)
 
 
-def _arc(a: _Reach, b: _Reach, p: Point, q: Point) -> Arc | None:
+def _arc(a: Reach, b: Reach, p: Point, q: Point) -> Arc | None:
     """The headings at which a car may have point `p` where `a` reaches and `q` where `b` does.
 
     None for all of them, a half-width below 0 for none.
@@ -151,7 +156,7 @@ def _both(one: Arc | None, other: Arc | None) -> Arc | None:
     return one[0] + (low + high) / 2, (high - low) / 2
 
 
-def _origins(reaches: Sequence[_Reach], points: Sequence[Point]) -> tuple[float, float, float, float]:
+def _origins(reaches: Sequence[Reach], points: Sequence[Point]) -> tuple[float, float, float, float]:
     """Bounds of the car's origin, which is as far from each lift point as on the car."""
     bounds = np.array([r.shape.buffer(math.hypot(*p)).bounds for r, p in zip(reaches, points, strict=True)])
     x0, y0 = (bounds[:, :2].max(axis=0) - SLACK_M).tolist()

@@ -6,14 +6,15 @@ A claim is a plan shape in the vehicle frame with a height band above the shop f
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from math import cos, sin
 from typing import Literal
 
 import numpy as np
-from attrs import frozen
+from attrs import evolve, frozen
 
 from standtrue.model.basics import Fault, Layer, Outline, Point, Side
-from standtrue.model.procedure import Procedure, Variant, Zone
+from standtrue.model.procedure import Procedure, Variant
 from standtrue.model.site import Equipment, Gaps
 from standtrue.model.vehicle import MIRROR_BAND_M, Vehicle
 from standtrue.plane.shapes import Convex, convex_pieces, polygon
@@ -54,7 +55,13 @@ def claim(
     side: Side | None = None,
     spared: Literal["none", "decks", "all"] = "none",
 ) -> Claim:
-    return Claim(name, role, needs, outline, convex_pieces(polygon(outline)), bottom_m, top_m, side, spared)
+    return Claim(name, role, needs, outline, pieces_of(outline), bottom_m, top_m, side, spared)
+
+
+@lru_cache(maxsize=4096)
+def pieces_of(outline: Outline) -> tuple[Convex, ...]:
+    """The convex pieces of an outline; not to be written to."""
+    return convex_pieces(polygon(outline))
 
 
 def car_claims(vehicle: Vehicle, gaps: Gaps, height_m: float, raised: bool, driven_height_m: float) -> Iterator[Claim]:
@@ -84,21 +91,38 @@ def car_claims(vehicle: Vehicle, gaps: Gaps, height_m: float, raised: bool, driv
             yield claim(f"exit {side}", "exit", "walk", strip, 0.0, top, side=side, spared="decks")
 
 
-def card_claims(card: Procedure, vehicle: Vehicle, height_m: float) -> Iterator[Claim]:
+def card_claims(card: Procedure, vehicle: Vehicle, equipment: Sequence[Equipment], height_m: float) -> Iterator[Claim]:
+    """The card's zones, and the room on the floor that its targets' equipment takes, in the vehicle frame.
+
+    Raises KeyError where `missing_anchors` names a fault.
+    """
+    for anchor, turned, one in form_claims(card, equipment, height_m):
+        frame = anchor_frame(anchor, turned, card, vehicle)
+        if frame is None:
+            raise KeyError(f"{vehicle.name} has no {card.sensor} with a position")
+        yield evolve(one, outline=_in_frame(frame, one.outline), pieces=tuple(_moved(frame, p) for p in one.pieces))
+
+
+def form_claims(card: Procedure, equipment: Sequence[Equipment], height_m: float) -> Iterator[tuple[str, bool, Claim]]:
+    """The card's own claims, each in the frame of an anchor, with the anchor and whether it turns with the sensor."""
+    yield from _zone_claims(card, height_m)
+    yield from _target_claims(card, equipment, height_m)
+
+
+def _zone_claims(card: Procedure, height_m: float) -> Iterator[tuple[str, bool, Claim]]:
     """The card's zones. `stand` and `walk` run from the floor; the others rise with the deck unless `from_floor`."""
     for zone in card.zones:
-        outline = zone_outline(zone, card, vehicle)
         if zone.needs in ("stand", "walk"):
             bottom, top = 0.0, height_m + zone.top_m
         else:
             rise = 0.0 if zone.from_floor else height_m
             bottom, top = zone.bottom_m + rise, zone.top_m + rise
-        yield claim(zone.name, "zone", zone.needs, outline, bottom, top)
+        yield zone.anchor, zone.turned, claim(zone.name, "zone", zone.needs, zone.outline, bottom, top)
 
 
-def target_claims(
-    card: Procedure, vehicle: Vehicle, equipment: Sequence[Equipment], height_m: float
-) -> Iterator[Claim]:
+def _target_claims(
+    card: Procedure, equipment: Sequence[Equipment], height_m: float
+) -> Iterator[tuple[str, bool, Claim]]:
     """The room on the floor that each target's equipment takes, at each of its positions.
 
     Equipment of unknown height ends with the target: at its upper edge, or its center where its size is unknown.
@@ -107,18 +131,15 @@ def target_claims(
         used = equipment_of(target.equipment, equipment)
         if used is None or used.footprint is None:
             continue
-        frame = anchor_frame(target.anchor, target.turned, card, vehicle)
-        if frame is None:
-            raise KeyError(f"{vehicle.name} has no {card.sensor} with a position")
         stands = dict.fromkeys([(target.at, target.facing_rad)])
         for position in target.positions:
             stands[position.at, target.facing_rad if position.facing_rad is None else position.facing_rad] = None
         for number, (at, facing) in enumerate(stands, start=1):
-            outline = _in_frame(frame, _in_frame(((at[0], at[1]), facing), used.footprint))
+            outline = _in_frame(((at[0], at[1]), facing), used.footprint)
             name = f"{used.name} for {target.name}" + (f", position {number}" if len(stands) > 1 else "")
             edge = at[2] + (0.0 if target.from_floor else height_m) + (target.size_m[1] / 2 if target.size_m else 0.0)
             top = used.height_m if used.height_m is not None else edge
-            yield claim(name, "equipment", "stand", outline, 0.0, top)
+            yield target.anchor, target.turned, claim(name, "equipment", "stand", outline, 0.0, top)
 
 
 def equipment_of(name: str | None, equipment: Sequence[Equipment]) -> Equipment | None:
@@ -135,6 +156,11 @@ def point_claim(name: str, point: Point) -> Claim:
 
 def anchor_frame(anchor: str, turned: bool, card: Procedure, vehicle: Vehicle) -> tuple[Point, float] | None:
     """Origin and turn of an anchor's frame in the vehicle frame; None if the car lacks what it names."""
+    return frame_at(anchor, turned, card.sensor, card.side, vehicle)
+
+
+def frame_at(anchor: str, turned: bool, sensor: str, side: str | None, vehicle: Vehicle) -> tuple[Point, float] | None:
+    """As `anchor_frame`, for a sensor of a kind and side (None: whichever comes first)."""
     points: dict[str, Point] = {
         "rear axle": (0.0, 0.0),
         "front axle": (vehicle.wheelbase_m, 0.0),
@@ -147,24 +173,22 @@ def anchor_frame(anchor: str, turned: bool, card: Procedure, vehicle: Vehicle) -
         return points[anchor], 0.0
     if anchor.startswith("wheel "):
         return vehicle.wheel_center(anchor), 0.0
-    sensor = next((s for s in vehicle.sensors if s.kind == card.sensor and card.side in (None, s.side)), None)
-    if sensor is None or sensor.at is None:
+    fitted = next((s for s in vehicle.sensors if s.kind == sensor and side in (None, s.side)), None)
+    if fitted is None or fitted.at is None:
         return None
-    return (sensor.at[0], sensor.at[1]), sensor.facing_rad if turned else 0.0
-
-
-def zone_outline(zone: Zone, card: Procedure, vehicle: Vehicle) -> Outline:
-    """A zone's outline in the vehicle frame. Raises KeyError where `missing_anchors` names a fault."""
-    frame = anchor_frame(zone.anchor, zone.turned, card, vehicle)
-    if frame is None:
-        raise KeyError(f"{vehicle.name} has no {card.sensor} with a position")
-    return _in_frame(frame, zone.outline)
+    return (fitted.at[0], fitted.at[1]), fitted.facing_rad if turned else 0.0
 
 
 def _in_frame(frame: tuple[Point, float], outline: Outline) -> Outline:
     (x0, y0), turn = frame
     c, s = cos(turn), sin(turn)
     return tuple((x0 + c * x - s * y, y0 + s * x + c * y) for x, y in outline)
+
+
+def _moved(frame: tuple[Point, float], piece: Convex) -> Convex:
+    (x0, y0), turn = frame
+    c, s = cos(turn), sin(turn)
+    return np.ascontiguousarray(piece @ np.array([[c, s], [-s, c]]) + (x0, y0))
 
 
 def missing_anchors(card: Procedure, vehicle: Vehicle) -> tuple[Fault, ...]:

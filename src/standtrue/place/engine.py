@@ -9,20 +9,19 @@ import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
-import numpy as np
 from attrs import evolve, frozen
 
 from standtrue.model.basics import Place, Side, SupportClass
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
+from standtrue.place import many
 from standtrue.place.answer import FIT_M, Answer, Fits, Slice
 from standtrue.place.claims import Claim, equipment_of
 from standtrue.place.measure import better_side, in_view, measure
 from standtrue.place.pairs import pack, sides_asked
 from standtrue.place.search import Found, search
 from standtrue.place.slices import free_polygons
-from standtrue.place.sweep import sweep
 from standtrue.place.ways import Question, Way, ways
 
 TOLERANCE_M = 5e-4
@@ -30,9 +29,6 @@ RANK_M = 1e-3
 """On decks, stances this near the largest margin are ranked by the margin without the lift's own pairs."""
 
 LIMIT_REACHED = "the search reached its limit: the bound holds, but a better stance may exist below it"
-
-MOST_NODES = 20_000
-"""Where the sweep gives up and leaves it to the search."""
 
 RANK_BOXES = 40_000
 """Where to stop ranking: a preference, not a proof, and the rim of the deck margin takes boxes without end."""
@@ -81,31 +77,11 @@ def any_fit(
     *,
     uneven: Sequence[Unfloor] = (),
 ) -> Fits:
-    """Whether some stance fits: True with a witness behind it, False with a bound below 0, or undecided."""
-    question = Question(grounds, vehicle, tuple(cards), support, tuple(uneven))
-    undecided = False
-    for count in range(len(grounds.openable) + 1):
-        for doors in combinations(grounds.openable, count):
-            for way in ways(question, doors, []):
-                fits = way_fits(way)
-                if fits is True:
-                    return True
-                undecided |= fits == "undecided"
-    return "undecided" if undecided else False
+    """Whether some stance fits: True with a witness behind it, False with a certificate, or undecided.
 
-
-def way_fits(way: Way) -> Fits:
-    """Whether some stance fits in this way. The sweep decides; what it leaves open, the search."""
-    if way.blocked:
-        return False
-    packed = pack(way.pairs, way.origins, "either", headings=way.headings, axis_rad=way.axis_rad)
-    verdict = sweep(packed.problem, np.array(packed.domain), MOST_NODES)[0]
-    if verdict >= 0:
-        return bool(verdict)
-    found = search(packed, tolerance_m=TOLERANCE_M, any_fit=True)
-    if found.margin_m >= 0.0:
-        return True
-    return False if found.bound_m < 0.0 else "undecided"
+    Ask `many.AnyFits` where there are many questions.
+    """
+    return many.any_fit(Question(grounds, vehicle, tuple(cards), support, tuple(uneven)))
 
 
 def region(answer: Answer, headings_rad: Sequence[float], *, uneven: Sequence[Unfloor] = ()) -> tuple[Slice, ...]:

@@ -183,7 +183,7 @@ def pack(
     solids = _turned(np.concatenate(things), axis_rad)
     arm = math.hypot(rx, ry)
     center, half = headings if headings is not None else (math.pi, math.pi)
-    x0, y0, x1, y1 = _bounds_in(axis_rad, origins)
+    x0, y0, x1, y1 = bounds_in(axis_rad, origins)
     problem = Problem(
         moved,
         zone_at,
@@ -215,7 +215,7 @@ def _turned(points: Convex, axis_rad: float) -> Convex:
     return points @ np.array([[c, -s], [s, c]]) if axis_rad else points
 
 
-def _bounds_in(axis_rad: float, bounds: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
+def bounds_in(axis_rad: float, bounds: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
     """The bounds, in the turned axes, of a box of the site frame."""
     x0, y0, x1, y1 = bounds
     corners = _turned(np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]), axis_rad)

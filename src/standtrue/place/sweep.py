@@ -1,11 +1,11 @@
 """Yes or no, certified over continuous headings: exact slices of free positions, swept over the headings.
 
-A node is an interval of headings and the positions that are free of every zone's rotation core there,
-kept as convex pieces. Cores only grow as the interval shrinks, so a child starts from its parent's
-pieces: most pairs miss them and are dropped for good. A node without pieces holds no stance. At the
-node's middle heading the same subtraction with the whole zones gives the positions that do fit: a piece
-left there holds a witness. Gaps are grown by inscribed polygons, so a "no" is never wrong; a witness is
-measured before it counts.
+A node is an interval of headings and the positions that are free there of every zone's rotation core and as
+far from every wall as the car's hull is at the best heading of the interval, kept as convex pieces. Both only
+grow tighter as the interval shrinks, so a child starts from its parent's pieces: most pairs miss them and are
+dropped for good. A node without pieces holds no stance. At the node's middle heading the same subtraction with
+the whole zones gives the positions that do fit: a piece left there holds a witness. Gaps are grown by inscribed
+polygons, so a "no" is never wrong; a witness is measured before it counts.
 """
 
 from __future__ import annotations
@@ -16,46 +16,62 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from standtrue.place.bounds import Ints, Problem, Scratch, near_pairs, pair_value, scratch_for
-from standtrue.plane.kernels import Array, clip_half_plane, lowest_of, minkowski_sum, signed_distance, turned_negative
+from standtrue.place.bounds import Ints, Problem
+from standtrue.place.field import Field, field_of
+from standtrue.plane.kernels import (
+    Array,
+    clip_half_plane,
+    minkowski_sum,
+    rotation_core,
+    signed_distance,
+    turned_negative,
+)
 
-SLIVER_M = 1e-9
-SAGITTA_M = 8e-4
-VAST_M = 50.0
-"""A piece this wide is the outside of a floor: its corners lie far away, and one chord does for each."""
+FIT_M = -1e-9
+"""A stance of this margin fits."""
+
+TOUCH_M = 1e-9
+"""What is free is looked for this far beyond the limit: where things just touch, some of it is left to look at."""
+
+SLIVER_M = 1e-10
 
 LEAST_SWING_M = 4e-4
 """Below this swing of the farthest point an interval of headings is not split again."""
 
+FINE_LEVEL = 6
+"""From this level on corners are grown finely: before, what the interval leaves open is much more."""
+
 MOST_CORNERS = 64
 MOST_PIECE_CORNERS = 16_384
 DEPTH = 128
+MOST_EDGES = 65_536
+MOST_LEVELS = 22
 UNSEEN, MISSES, GONE = -3, -2, -1
 """What `Bench.size` says of a pair before it is looked at, where it misses the node's pieces, and where it does so at
 every heading of the node."""
 
 
-class Grown(NamedTuple):
-    """Thing pieces grown by a gap: piece i at `at[i]:at[i + 1]`; `of[k]` is the piece of pair k."""
-
-    things: Array
-    at: Ints
-    lows: Ints
-    of: Ints
-
-
 class Bench(NamedTuple):
-    """Room to work in: the forbidden polygons of one slice, a stack of pieces, and scratch polygons.
+    """Room to work in.
 
-    The polygon of pair k lies at `sums[start[k]:][:size[k]]`, in `boxes[k]`. Piece i has its corners at
-    `corners[piece_at[i]:piece_at[i + 1]]`; `tops[1]` is where the next piece goes.
+    The forbidden polygon of pair k: edges (nx, ny, d) at `sums[start[k]:][:size[k]]`, bounds in `boxes[k]`.
+    `turned` holds each zone piece turned for this slice where `stamp` says so. `limits[side, plane]` is how far out
+    the reference may be, for the slice that `limited[side]` says, whose end headings are `turns` (c, s, c, s).
+    Piece i has its corners at `corners[piece_at[i]:piece_at[i + 1]]`; `tops[0]` is where the next piece goes,
+    `tops[1]` counts slices. `cores[level]` holds the rotation cores of the zone pieces that `core_of[level]` numbers,
+    piece i from `core_at[level, i]` on; `tops[2]` is the number of the zone pieces now in hand.
     """
 
+    total: Array
     sums: Array
     start: Ints
     size: Ints
     boxes: Array
     turned: Array
+    stamp: Ints
+    limits: Array
+    limited: Ints
+    turns: Array
     stack: Array
     stack_n: Ints
     stack_k: Ints
@@ -65,12 +81,17 @@ class Bench(NamedTuple):
     spare: Array
     corners: Array
     piece_at: Ints
+    best: Array
+    cores: Array
+    core_at: Ints
+    core_of: Ints
 
 
 class Slice(NamedTuple):
     """One slice: whole zones (`level` < 0) or their cores at a heading, within a box of positions."""
 
     level: int
+    coarse: bool
     c: float
     s: float
     swing: float
@@ -81,91 +102,220 @@ class Slice(NamedTuple):
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def grow_piece(b: Array, gap: float, out: Array) -> int:
-    """Convex polygon `b` grown by `gap`; round corners become chords at most SAGITTA_M inside the arc."""
-    n = b.shape[0]
-    if gap <= 0.0:
-        out[:n] = b
-        return int(n)
-    step = 2.0 * math.acos(max(0.0, 1.0 - SAGITTA_M / gap))
-    if max(b[:, 0].max() - b[:, 0].min(), b[:, 1].max() - b[:, 1].min()) > VAST_M:
-        step = math.pi
-    count = 0
-    for i in range(n):
-        h, j = (i + n - 1) % n, (i + 1) % n
-        before = math.atan2(b[h, 0] - b[i, 0], b[i, 1] - b[h, 1])
-        after = math.atan2(b[i, 0] - b[j, 0], b[j, 1] - b[i, 1])
-        turn = (after - before) % (2.0 * math.pi)
-        parts = max(1, math.ceil(turn / step - 1e-9))
-        for k in range(parts + 1):
-            a = before + turn * k / parts
-            out[count, 0] = b[i, 0] + gap * math.cos(a)
-            out[count, 1] = b[i, 1] + gap * math.sin(a)
-            count += 1
-    return count
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def grow_things(q: Problem) -> Grown:
-    """Every thing's piece grown by each gap that some pair asks of it, once."""
-    count = q.pairs.shape[0]
-    of = np.empty(count, np.int64)
-    owner, width = np.empty(count, np.int64), np.empty(count)
-    made = total = 0
-    for k in range(count):
-        found = -1
-        for i in range(made - 1, -1, -1):
-            if owner[i] == q.pairs[k, 1] and width[i] == q.gaps[k]:
-                found = i
-                break
-        if found < 0:
-            found = made
-            owner[made], width[made] = q.pairs[k, 1], q.gaps[k]
-            made += 1
-            arcs = 0
-            if q.gaps[k] > 0.0:
-                arcs = math.ceil(math.pi / math.acos(max(0.0, 1.0 - SAGITTA_M / q.gaps[k])))
-            total += 3 * (q.thing_at[q.pairs[k, 1] + 1] - q.thing_at[q.pairs[k, 1]]) + arcs
-        of[k] = found
-    things, at = np.empty((total, 2)), np.zeros(made + 1, np.int64)
-    for i in range(made):
-        t0, t1 = q.thing_at[owner[i]], q.thing_at[owner[i] + 1]
-        at[i + 1] = at[i] + grow_piece(q.things[t0:t1], width[i], things[at[i] :])
-    return Grown(things, at, lowest_of(things, at), of)
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _bench_for(q: Problem, g: Grown) -> Bench:
-    widest = broadest = 1
-    for i in range(q.zone_at.shape[0] - 1):
-        widest = max(widest, q.zone_at[i + 1] - q.zone_at[i])
-    for i in range(q.core_at.shape[0] - 1):
-        widest = max(widest, q.core_at[i + 1] - q.core_at[i])
-    for i in range(g.at.shape[0] - 1):
-        broadest = max(broadest, g.at[i + 1] - g.at[i])
-    count = q.pairs.shape[0]
+def bench_for(zone_corners: int, thing_corners: int, all_corners: int, zones: int, pairs: int, planes: int) -> Bench:
+    """Room for fields of at most so many corners of a zone piece, a thing, all zone pieces, and so many of each."""
+    broad = 4 * zone_corners + 8
     return Bench(
-        np.empty((count * (widest + broadest), 2)),
-        np.empty(count, np.int64),
-        np.empty(count, np.int64),
-        np.empty((count, 4)),
-        np.empty((widest, 2)),
+        np.empty((broad + thing_corners + 2, 2)),
+        np.empty((min(pairs * (broad + thing_corners) + 1, MOST_EDGES), 3)),
+        np.empty(pairs, np.int64),
+        np.empty(pairs, np.int64),
+        np.empty((pairs, 4)),
+        np.empty((zones, broad, 2)),
+        np.zeros(zones, np.int64),
+        np.empty((3, planes)),
+        np.zeros(3, np.int64),
+        np.empty(4),
         np.empty((DEPTH, MOST_CORNERS, 2)),
         np.empty(DEPTH, np.int64),
         np.empty(DEPTH, np.int64),
-        np.zeros(2, np.int64),
+        np.zeros(3, np.int64),
         np.empty((MOST_CORNERS, 2)),
         np.empty((MOST_CORNERS, 2)),
         np.empty((MOST_CORNERS, 2)),
         np.empty((MOST_PIECE_CORNERS, 2)),
         np.zeros(MOST_PIECE_CORNERS // 3, np.int64),
+        np.empty(3),
+        np.empty((MOST_LEVELS, 4 * all_corners + 8 * zones + 8, 2)),
+        np.empty((MOST_LEVELS, zones + 1), np.int64),
+        np.full(MOST_LEVELS, -1),
     )
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _make_cores(
+    zones: Array, zone_at: Ints, half: float, level: int, cores: Array, core_at: Ints, total: Array, spare: Array
+) -> None:
+    """The rotation core of every zone piece for one level."""
+    core_at[level, 0] = 0
+    for i in range(zone_at.shape[0] - 1):
+        end = core_at[level, i]
+        n = rotation_core(zones, zone_at[i], zone_at[i + 1] - zone_at[i], half, total, spare)
+        for j in range(n):
+            cores[level, end + j, 0], cores[level, end + j, 1] = total[j, 0], total[j, 1]
+        core_at[level, i + 1] = end + n
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def widest(at: Ints) -> int:
+    """The most corners of any piece."""
+    most = 1
+    for i in range(at.shape[0] - 1):
+        most = max(most, at[i + 1] - at[i])
+    return int(most)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def least_support(p: Array, first: int, n: int, ax: float, ay: float, bx: float, by: float) -> float:
+    """The least support of a convex polygon over the directions from a counter-clockwise to b, less than half a turn.
+
+    Rows of `p` as in `Field.hulls`. Between the normals of two edges the support is that of one corner, r cos(angle):
+    concave where it is positive, so its least value is at a normal, at an end, or, where it is negative, straight
+    opposite the corner.
+    """
+    i = first
+    least = -np.inf
+    for k in range(first, first + n):
+        v = ax * p[k, 0] + ay * p[k, 1]
+        if v > least:
+            least, i = v, k
+    for _ in range(n):
+        x, y = p[i, 0], p[i, 1]
+        if least < 0.0 and ay * x - ax * y >= 0.0 and y * bx - x * by >= 0.0:
+            least = min(least, -math.sqrt(x * x + y * y))
+        k = i + 1 if i + 1 < first + n else first
+        nx, ny = p[k, 1] - y, x - p[k, 0]
+        if nx * by - ny * bx <= 0.0:
+            break
+        least = min(least, p[i, 2])
+        i = k
+    return float(min(least, bx * p[i, 0] + by * p[i, 1]))
+
+
+# The functions below take single arrays: taking them out of a tuple for every pair costs more than the work.
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _limit_walls(
+    planes: Array,
+    walls: Ints,
+    gaps: Array,
+    sides: Ints,
+    hulls: Array,
+    hull_at: Ints,
+    turns: Array,
+    limits: Array,
+    side: int,
+) -> None:
+    """How far out the reference may be toward every wall at the best heading of the slice, for all or for one side.
+
+    A bound of a wall is n.p <= d - gap - support of the hull; the least support allows the most.
+    """
+    for p in range(planes.shape[0]):
+        limits[side, p] = np.inf
+    c0, s0, c1, s1 = turns[0], turns[1], turns[2], turns[3]
+    for k in range(walls.shape[0]):
+        if sides[k] != side:
+            continue
+        p, h = walls[k, 0], walls[k, 1]
+        nx, ny = planes[p, 0], planes[p, 1]
+        first = hull_at[h]
+        ax, ay, bx, by = c0 * nx + s0 * ny, c0 * ny - s0 * nx, c1 * nx + s1 * ny, c1 * ny - s1 * nx
+        support = least_support(hulls, first, hull_at[h + 1] - first, ax, ay, bx, by)
+        limits[side, p] = min(limits[side, p], planes[p, 2] - gaps[k] - support)
+
+
+@njit(cache=True, nogil=True, error_model="numpy", inline="always")
+def _turn_to(b: Bench, heading: float, half: float) -> None:
+    """Begin a slice over the headings within `half` of one."""
+    b.tops[1] += 1
+    b.turns[0], b.turns[1] = math.cos(heading + half), math.sin(heading + half)
+    b.turns[2], b.turns[3] = math.cos(heading - half), math.sin(heading - half)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _within_walls(planes: Array, limits: Array, side: int, stack: Array, at: int, n: int, spare: Array) -> int:
+    """Clip the piece `stack[at]` to what the walls leave; returns how many corners, 0 for none, -1 for too many."""
+    for p in range(planes.shape[0]):
+        d = limits[side, p] + TOUCH_M
+        if d == np.inf:
+            continue
+        nx, ny = planes[p, 0], planes[p, 1]
+        high = -np.inf
+        for i in range(n):
+            high = max(high, nx * stack[at, i, 0] + ny * stack[at, i, 1])
+        if high <= d:
+            continue
+        if n + 1 > MOST_CORNERS:
+            return -1
+        n = clip_half_plane(stack[at], n, nx, ny, d, spare)
+        if n < 3:
+            return 0
+        for i in range(n):
+            stack[at, i, 0], stack[at, i, 1] = spare[i, 0], spare[i, 1]
+    return n
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _apart(
+    x: float,
+    y: float,
+    r: float,
+    swing: float,
+    wide: float,
+    high: float,
+    boxes: Array,
+    edges: Array,
+    first: int,
+    past: int,
+    t: int,
+) -> int:
+    """Whether a circle, anywhere in a box of positions about (x, y), misses thing piece t: UNSEEN if it may not."""
+    away = max(
+        max(boxes[t, 0] - x, x - boxes[t, 2]) - wide / 2,
+        max(boxes[t, 1] - y, y - boxes[t, 3]) - high / 2,
+    )
+    if away >= r:
+        return GONE if away > r + swing else MISSES
+    away = -np.inf
+    for j in range(first, past):
+        away = max(away, edges[j, 0] * x + edges[j, 1] * y - edges[j, 2])
+    away -= r + math.sqrt(wide * wide + high * high) / 2
+    if away >= 0.0:
+        return GONE if away > swing else MISSES
+    return UNSEEN
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _edges_of_sum(
+    total: Array,
+    m: int,
+    cut_x0: float,
+    cut_y0: float,
+    cut_x1: float,
+    cut_y1: float,
+    less: float,
+    box: Array,
+    sums: Array,
+    end: int,
+) -> int:
+    """Write a forbidden polygon's edges, moved inward by `less`, from `sums[end]` on; MISSES if out of the box."""
+    left = low = np.inf
+    right = high = -np.inf
+    for j in range(m):
+        x, y = total[j, 0], total[j, 1]
+        left, right, low, high = min(left, x), max(right, x), min(low, y), max(high, y)
+    if left >= cut_x1 or right <= cut_x0 or low >= cut_y1 or high <= cut_y0:
+        return MISSES
+    box[0], box[1], box[2], box[3] = left, low, right, high
+    n = 0
+    px, py = total[m - 1, 0], total[m - 1, 1]
+    for j in range(m):
+        x, y = total[j, 0], total[j, 1]
+        nx, ny = y - py, px - x
+        long = math.sqrt(nx * nx + ny * ny)
+        if long > 0.0:
+            nx, ny = nx / long, ny / long
+            sums[end + n, 0], sums[end + n, 1] = nx, ny
+            sums[end + n, 2] = nx * x + ny * y - less
+            n += 1
+        px, py = x, y
+    return n
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def _survivors(
-    q: Problem,
-    g: Grown,
+    f: Field,
     b: Bench,
     cut: Slice,
     two_sided: bool,
@@ -175,33 +325,63 @@ def _survivors(
     first: int,
     past: int,
     enough: int,
+    fresh: bool,
 ) -> int:
-    """Pieces `first:past` less the forbidden polygons of the active pairs, written as pieces from `b.tops[1]` on.
+    """Pieces `first:past` less the walls' and the active pairs' forbidden parts, written from `b.tops[0]` on.
 
     Pairs are `active[begin:][:count]`; those that swallow whole pieces are moved to the front. With two exit
     strips a piece counts if part of it is free of the left one's pairs, or of the right one's. Stops at
-    `enough` pieces (of which then only the free part is written). Returns how many, or -1 if room ran out.
+    `enough` pieces (of which then only the free part is written). `fresh`: the slice is not the one before.
+    Returns how many, or -1 if room ran out.
     """
-    circles, arms, things, at, lows, of = q.circles, q.arms, g.things, g.at, g.lows, g.of
-    sides = q.sides
-    sums, start, size, boxes, turned = b.sums, b.start, b.size, b.boxes, b.turned
-    stack, stack_n, stack_k, spare = b.stack, b.stack_n, b.stack_k, b.spare
-    corners, piece_at = b.corners, b.piece_at
-    if cut.level < 0:
-        shapes, shape_at, level0 = q.zones, q.zone_at, 0
-    else:
-        shapes, shape_at, level0 = q.cores, q.core_at, cut.level * (q.zone_at.shape[0] - 1)
+    size, start, sums, boxes, sides = b.size, b.start, b.sums, b.boxes, f.sides
+    stack, stack_n, stack_k, spare, then = b.stack, b.stack_n, b.stack_k, b.spare, b.then
+    corners, piece_at, total, turned, stamp = b.corners, b.piece_at, b.total, b.turned, b.stamp
+    pairs, things, thing_at, lows, thing_boxes, edges = f.pairs, f.things, f.thing_at, f.lows, f.boxes, f.edges
+    circles, arms, slacks = f.circles, f.arms, f.slacks
+    planes, walls, wall_gaps, wall_sides, hulls, hull_at = (
+        f.planes,
+        f.walls,
+        f.wall_gaps,
+        f.wall_sides,
+        f.hulls,
+        f.hull_at,
+    )
+    limits, limited, turns = b.limits, b.limited, b.turns
+    now = b.tops[1]
+    shapes, shape_at = f.zones, f.zone_at
+    if cut.level >= 0:
+        if b.core_of[cut.level] != b.tops[2]:
+            b.core_of[cut.level] = b.tops[2]
+            half = f.halves[cut.level]
+            _make_cores(f.zones, f.zone_at, half, cut.level, b.cores, b.core_at, total, b.turned[0])
+        shapes, shape_at = b.cores[cut.level], b.core_at[cut.level]
+    grown = 1 if cut.coarse else 2
+    wide, tall = cut.x1 - cut.x0, cut.y1 - cut.y0
     middle_x, middle_y = (cut.x0 + cut.x1) / 2, (cut.y0 + cut.y1) / 2
-    reach = math.hypot(cut.x1 - cut.x0, cut.y1 - cut.y0) / 2
-    for i in range(begin, begin + count):
-        size[active[i]] = UNSEEN
+    if limited[0] != now:
+        limited[0] = now
+        _limit_walls(planes, walls, wall_gaps, wall_sides, hulls, hull_at, turns, limits, 0)
     end = 0
-    last = b.tops[1]
+    if fresh:
+        for i in range(begin, begin + count):
+            size[active[i]] = UNSEEN
+    else:
+        for i in range(begin, begin + count):
+            k = active[i]
+            if size[k] > 0:
+                end = max(end, start[k] + size[k])
+    last = b.tops[0]
     written = 0
     for source in range(first, past):
         n = piece_at[source + 1] - piece_at[source]
         for j in range(n):
             stack[0, j, 0], stack[0, j, 1] = corners[piece_at[source] + j, 0], corners[piece_at[source] + j, 1]
+        n = _within_walls(planes, limits, 0, stack, 0, n, then)
+        if n < 0:
+            return -1
+        if n == 0:
+            continue
         stack_n[0], stack_k[0] = n, 0
         top, base, side, whole = 1, 0, 0, 0
         while True:
@@ -214,8 +394,15 @@ def _survivors(
                 side = 2
                 for j in range(whole):
                     stack[top, j, 0], stack[top, j, 1] = spare[j, 0], spare[j, 1]
-                stack_n[top], stack_k[top] = whole, 0
-                top += 1
+                if limited[2] != now:
+                    limited[2] = now
+                    _limit_walls(planes, walls, wall_gaps, wall_sides, hulls, hull_at, turns, limits, 2)
+                n = _within_walls(planes, limits, 2, stack, top, whole, then)
+                if n < 0:
+                    return -1
+                if n > 0:
+                    stack_n[top], stack_k[top] = n, 0
+                    top += 1
                 continue
             n, i = stack_n[top - 1], stack_k[top - 1]
             piece = stack[top - 1]
@@ -232,26 +419,37 @@ def _survivors(
                 if size[k] < 0:
                     if size[k] != UNSEEN:
                         continue
-                    zi, ti = q.pairs[k, 0], of[k]
-                    t0, nt = at[ti], at[ti + 1] - at[ti]
+                    zi, ti = pairs[k, 0], pairs[k, grown]
+                    t0, t1 = thing_at[ti], thing_at[ti + 1]
                     cx = middle_x + cut.c * circles[zi, 0] - cut.s * circles[zi, 1]
                     cy = middle_y + cut.s * circles[zi, 0] + cut.c * circles[zi, 1]
-                    apart = signed_distance(cx, cy, things, t0, nt) - circles[zi, 2] - reach
-                    if apart >= 0.0:
-                        size[k] = GONE if apart > arms[zi] * cut.swing else MISSES
+                    swing = arms[zi] * cut.swing
+                    size[k] = _apart(cx, cy, circles[zi, 2], swing, wide, tall, thing_boxes, edges, t0, t1, ti)
+                    if size[k] != UNSEEN:
                         continue
-                    z0 = shape_at[level0 + zi]
-                    nz = shape_at[level0 + zi + 1] - z0
+                    z0 = shape_at[zi]
+                    nz = shape_at[zi + 1] - z0
+                    less = slacks[k] + TOUCH_M
+                    size[k] = MISSES
                     if nz == 0:
-                        size[k] = MISSES
+                        if f.zone_at[zi + 1] - f.zone_at[zi] > 1:
+                            continue
+                        # A point has no core, but it moves by no more than its swing.
+                        nz, less = 1, less + swing
+                    if stamp[zi] != now:
+                        stamp[zi] = now
+                        if shape_at[zi + 1] > z0:
+                            turned_negative(shapes, z0, nz, cut.c, cut.s, turned[zi])
+                        else:
+                            turned_negative(f.zones, f.zone_at[zi], nz, cut.c, cut.s, turned[zi])
+                    if end + t1 - t0 + nz > sums.shape[0]:
+                        return -1
+                    m = minkowski_sum(things, t0, t1 - t0, lows[ti], turned[zi], nz, total)
+                    size[k] = _edges_of_sum(total, m, cut.x0, cut.y0, cut.x1, cut.y1, less, boxes[k], sums, end)
+                    if size[k] < 0:
                         continue
-                    turned_negative(shapes, z0, nz, cut.c, cut.s, turned)
-                    m = minkowski_sum(things, t0, nt, lows[ti], turned, nz, sums[end:])
-                    if not _boxed(sums, end, m, boxes, k, cut.x0, cut.y0, cut.x1, cut.y1):
-                        size[k] = MISSES
-                        continue
-                    start[k], size[k] = end, m
-                    end += m
+                    start[k] = end
+                    end += size[k]
                 if boxes[k, 0] >= x1 or boxes[k, 2] <= x0 or boxes[k, 1] >= y1 or boxes[k, 3] <= y0:
                     continue
                 relation = _meets(piece, n, sums, start[k], start[k] + size[k])
@@ -260,7 +458,7 @@ def _survivors(
             if relation == 1:
                 if top + size[k] + 1 > DEPTH:
                     return -1
-                top = _cut(stack, stack_n, stack_k, top - 1, n, i, sums, start[k], start[k] + size[k], b.now, b.then)
+                top = _cut(stack, stack_n, stack_k, top - 1, n, i, sums, start[k], start[k] + size[k], b.now, then)
                 if top < 0:
                     return -1
                 continue
@@ -274,12 +472,21 @@ def _survivors(
                         stack_k[j] = 0
                 continue
             if two_sided and side == 0:
+                if top + 2 > DEPTH:
+                    return -1
                 whole = n
                 for j in range(n):
                     spare[j, 0], spare[j, 1] = piece[j, 0], piece[j, 1]
                 side, base = 1, top
-                stack_k[top] = 0
-                top += 1
+                if limited[1] != now:
+                    limited[1] = now
+                    _limit_walls(planes, walls, wall_gaps, wall_sides, hulls, hull_at, turns, limits, 1)
+                n = _within_walls(planes, limits, 1, stack, top, n, then)
+                if n < 0:
+                    return -1
+                if n > 0:
+                    stack_n[top], stack_k[top] = n, 0
+                    top += 1
                 continue
             if piece_at[last] + max(n, whole) > corners.shape[0] or last + 2 > piece_at.shape[0]:
                 return -1
@@ -301,18 +508,6 @@ def _survivors(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _boxed(sums: Array, p0: int, n: int, boxes: Array, k: int, x0: float, y0: float, x1: float, y1: float) -> bool:
-    """Write the bounds of a polygon to `boxes[k]`; whether they meet a box."""
-    left = low = np.inf
-    right = high = -np.inf
-    for j in range(p0, p0 + n):
-        left, right = min(left, sums[j, 0]), max(right, sums[j, 0])
-        low, high = min(low, sums[j, 1]), max(high, sums[j, 1])
-    boxes[k, 0], boxes[k, 1], boxes[k, 2], boxes[k, 3] = left, low, right, high
-    return left < x1 and right > x0 and low < y1 and high > y0
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
 def _cut(
     stack: Array,
     stack_n: Ints,
@@ -329,15 +524,12 @@ def _cut(
     """Replace the piece at `top` by what lies outside a polygon; returns the new top, -1 on overflow."""
     for i in range(n):
         now[i, 0], now[i, 1] = stack[top, i, 0], stack[top, i, 1]
-    px, py = sums[p1 - 1, 0], sums[p1 - 1, 1]
     for j in range(p0, p1):
-        qx, qy = sums[j, 0], sums[j, 1]
-        nx, ny = qy - py, px - qx
-        d = nx * px + ny * py
+        nx, ny, d = sums[j, 0], sums[j, 1], sums[j, 2]
         high = -np.inf
         for i in range(n):
-            high = max(high, nx * now[i, 0] + ny * now[i, 1] - d)
-        if high > SLIVER_M * (abs(nx) + abs(ny)):
+            high = max(high, nx * now[i, 0] + ny * now[i, 1])
+        if high > d + SLIVER_M:
             if n + 2 > MOST_CORNERS:
                 return -1
             m = clip_half_plane(now, n, -nx, -ny, -d, stack[top])
@@ -349,7 +541,6 @@ def _cut(
                 return top
             for i in range(n):
                 now[i, 0], now[i, 1] = then[i, 0], then[i, 1]
-        px, py = qx, qy
     return top
 
 
@@ -357,50 +548,83 @@ def _cut(
 def _meets(piece: Array, n: int, sums: Array, p0: int, p1: int) -> int:
     """0: the piece does not meet the obstacle's inside. 2: it lies in it. 1: neither."""
     inside = True
-    px, py = sums[p1 - 1, 0], sums[p1 - 1, 1]
     for j in range(p0, p1):
-        qx, qy = sums[j, 0], sums[j, 1]
-        nx, ny = qy - py, px - qx
-        d = nx * px + ny * py
+        nx, ny, d = sums[j, 0], sums[j, 1], sums[j, 2]
         low, high = np.inf, -np.inf
         for i in range(n):
-            v = nx * piece[i, 0] + ny * piece[i, 1] - d
+            v = nx * piece[i, 0] + ny * piece[i, 1]
             low, high = min(low, v), max(high, v)
-        eps = SLIVER_M * (abs(nx) + abs(ny))
-        if low >= -eps:
+        if low >= d - SLIVER_M:
             return 0
-        if high > eps:
+        if high > d + SLIVER_M:
             inside = False
-        px, py = qx, qy
     return 2 if inside else 1
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _holds(q: Problem, w: Scratch, piece: Array, n: int, heading: float, pose: Array) -> bool:
-    """Whether the middle of a free piece is a stance of margin >= 0, measured with true gaps; writes it to `pose`."""
+def margin_at(f: Field, b: Bench, x: float, y: float, heading: float) -> float:
+    """The margin of a stance, measured with true gaps: exact where it is at most 0, and else perhaps too great."""
+    planes, walls, wall_gaps, wall_sides, hulls, hull_at = (
+        f.planes,
+        f.walls,
+        f.wall_gaps,
+        f.wall_sides,
+        f.hulls,
+        f.hull_at,
+    )
+    pairs, gaps, slacks, sides, circles = f.pairs, f.gaps, f.slacks, f.sides, f.circles
+    zones, zone_at, solids, solid_at, solid_lows = f.zones, f.zone_at, f.solids, f.solid_at, f.solid_lows
+    best, turned, total = b.best, b.then, b.total
+    c, s = math.cos(heading), math.sin(heading)
+    best[0] = best[1] = best[2] = np.inf
+    for k in range(walls.shape[0]):
+        p, h = walls[k, 0], walls[k, 1]
+        nx, ny = planes[p, 0], planes[p, 1]
+        ux, uy = c * nx + s * ny, c * ny - s * nx
+        support = -np.inf
+        for i in range(hull_at[h], hull_at[h + 1]):
+            support = max(support, ux * hulls[i, 0] + uy * hulls[i, 1])
+        side = wall_sides[k]
+        best[side] = min(best[side], planes[p, 2] - wall_gaps[k] - support - nx * x - ny * y)
+    for k in range(pairs.shape[0]):
+        zi, ti, side = pairs[k, 0], pairs[k, 3], sides[k]
+        t0 = solid_at[ti]
+        nt = solid_at[ti + 1] - t0
+        cx, cy = x + c * circles[zi, 0] - s * circles[zi, 1], y + s * circles[zi, 0] + c * circles[zi, 1]
+        gap = gaps[k] - slacks[k]
+        if signed_distance(cx, cy, solids, t0, nt) - circles[zi, 2] - gap >= 0.0:
+            continue
+        z0 = zone_at[zi]
+        nz = zone_at[zi + 1] - z0
+        turned_negative(zones, z0, nz, c, s, turned)
+        n = minkowski_sum(solids, t0, nt, solid_lows[ti], turned, nz, total)
+        best[side] = min(best[side], signed_distance(x, y, total, 0, n) - gap)
+        if best[0] < FIT_M:
+            break
+    return float(min(best[0], max(best[1], best[2])))
+
+
+@njit(cache=True, nogil=True, error_model="numpy", inline="always")
+def _holds(f: Field, b: Bench, piece: Array, n: int, heading: float, pose: Array) -> bool:
+    """Whether the middle of a free piece is a stance that fits; writes it to `pose`."""
     x = y = 0.0
     for i in range(n):
         x += piece[i, 0] / n
         y += piece[i, 1] / n
-    pose[0], pose[1], pose[2] = x, y, heading
-    c, s = math.cos(heading), math.sin(heading)
-    sides = q.sides
-    best = np.array([np.inf, np.inf, np.inf])
-    for i in range(near_pairs(q, w, x, y, heading, 0.0)):
-        k = w.near[i]
-        best[sides[k]] = min(best[sides[k]], pair_value(q, w, k, x, y, c, s))
-    pose[3] = min(best[0], max(best[1], best[2]))
-    return bool(pose[3] >= 0.0)
+    pose[0], pose[1], pose[2], pose[3] = x, y, heading, margin_at(f, b, x, y, heading)
+    return bool(pose[3] >= FIT_M)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def _slice_of(level: int, heading: float, swing: float, corners: Array, piece_at: Ints, first: int, past: int) -> Slice:
+@njit(cache=True, nogil=True, error_model="numpy", inline="always")
+def _slice_of(
+    level: int, coarse: bool, heading: float, swing: float, corners: Array, piece_at: Ints, first: int, past: int
+) -> Slice:
     x0 = y0 = np.inf
     x1 = y1 = -np.inf
     for j in range(piece_at[first], piece_at[past]):
         x0, x1 = min(x0, corners[j, 0]), max(x1, corners[j, 0])
         y0, y1 = min(y0, corners[j, 1]), max(y1, corners[j, 1])
-    return Slice(level, math.cos(heading), math.sin(heading), swing, x0, y0, x1, y1)
+    return Slice(level, coarse, math.cos(heading), math.sin(heading), swing, x0, y0, x1, y1)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -409,30 +633,42 @@ def sweep(q: Problem, domain: Array, most: int) -> tuple[int, Array, int]:
 
     The witness is of the reference point.
 
-    Floors are not looked at. Undecided only if an interval no wider than LEAST_SWING_M at the farthest point
-    keeps free positions without a witness, if a piece overflows, or past `most` nodes.
+    Undecided only if an interval no wider than LEAST_SWING_M at the farthest point keeps free positions without a
+    witness, if a piece overflows, or past `most` nodes.
     """
-    w = scratch_for(q)
-    g = grow_things(q)
-    b = _bench_for(q, g)
-    count, levels, arm = q.pairs.shape[0], q.halves.shape[0], q.arms.max()
-    two_sided = q.sides.max() > 0
+    f = field_of(q)
+    return sweep_field(f, bench_of(f), domain, most)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def bench_of(f: Field) -> Bench:
+    """Room to work in for one field."""
+    pieces, pairs, planes = f.zone_at.shape[0] - 1, f.pairs.shape[0], f.planes.shape[0]
+    solid = max(widest(f.thing_at), widest(f.solid_at))
+    return bench_for(widest(f.zone_at), solid, f.zone_at[-1] - f.zone_at[0], pieces, pairs, planes)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def sweep_field(f: Field, b: Bench, domain: Array, most: int) -> tuple[int, Array, int]:
+    """As `sweep`, of a field laid out already."""
+    count, levels, arm = f.pairs.shape[0], f.halves.shape[0], f.arms.max()
+    two_sided = False
+    for k in range(f.walls.shape[0]):
+        two_sided |= f.wall_sides[k] > 0
+    for k in range(count):
+        two_sided |= f.sides[k] > 0
     pose = np.zeros(4)
     corners, piece_at = b.corners, b.piece_at
     active = np.empty(count * (levels + 2), np.int64)
     node = np.empty((2 * levels + 16, 6))
     undecided = False
     nodes = 0
-    roots = max(1, math.ceil(domain[5] / q.halves[0] - 1e-9))
     active[:count] = np.arange(count)
     for i in range(4):
         corners[i, 0] = domain[0] if i in (0, 3) else domain[2]
         corners[i, 1] = domain[1] if i < 2 else domain[3]
-    piece_at[1] = 4
-    # A node: heading, level, first and past-last piece of its parent, first active pair of its parent, how many.
-    depth = 0
-    for r in range(roots):
-        depth = _add_node(node, depth, domain[4] + (2 * r + 1 - roots) * q.halves[0], 0, 0, 1, 0, count)
+    piece_at[0], piece_at[1] = 0, 4
+    depth = _roots(node, f.halves, domain[4], domain[5], count)
     while depth > 0:
         depth -= 1
         heading, level = node[depth, 0], int(node[depth, 1])
@@ -442,12 +678,13 @@ def sweep(q: Problem, domain: Array, most: int) -> tuple[int, Array, int]:
         nodes += 1
         if nodes > most:
             return -1, pose, nodes
-        half = q.halves[level]
+        half = f.halves[level]
         active[mine : mine + kept] = active[theirs:mine]
         # Which of the parent's pieces does the cores' slice leave?
-        cut = _slice_of(level, heading, 2.0 * math.sin(half / 2), corners, piece_at, first, past)
-        b.tops[1] = past
-        found = _survivors(q, g, b, cut, two_sided, active, mine, kept, first, past, 1 << 30)
+        cut = _slice_of(level, level < FINE_LEVEL, heading, 2.0 * math.sin(half / 2), corners, piece_at, first, past)
+        _turn_to(b, heading, half)
+        b.tops[0] = past
+        found = _survivors(f, b, cut, two_sided, active, mine, kept, first, past, 1 << 30, True)
         if found < 0:
             return -1, pose, nodes
         last = past + found
@@ -460,24 +697,47 @@ def sweep(q: Problem, domain: Array, most: int) -> tuple[int, Array, int]:
                 still += 1
         kept = still
         # Does a position in one of them fit at the middle heading?
-        cut = _slice_of(-1, heading, 0.0, corners, piece_at, past, last)
+        cut = _slice_of(-1, level < FINE_LEVEL, heading, 0.0, corners, piece_at, past, last)
+        _turn_to(b, heading, 0.0)
         for i in range(past, last):
-            b.tops[1] = last
-            found = _survivors(q, g, b, cut, two_sided, active, mine, kept, i, i + 1, 1)
+            b.tops[0] = last
+            found = _survivors(f, b, cut, two_sided, active, mine, kept, i, i + 1, 1, i == past)
             size = piece_at[last + 1] - piece_at[last]
-            if found > 0 and _holds(q, w, corners[piece_at[last] :], size, heading, pose):
+            if found > 0 and _holds(f, b, corners[piece_at[last] :], size, heading, pose):
                 return 1, pose, nodes
         if level + 1 >= levels or arm * half < LEAST_SWING_M:
             undecided = True
             continue
         for side in range(2):
             depth = _add_node(
-                node, depth, heading + (2 * side - 1) * q.halves[level + 1], level + 1, past, last, mine, kept
+                node, depth, heading + (2 * side - 1) * f.halves[level + 1], level + 1, past, last, mine, kept
             )
     return (-1 if undecided else 0), pose, nodes
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
+def _roots(node: Array, halves: Array, center: float, reach: float, count: int) -> int:
+    """The first intervals: about the center, where a car stands along the walls or the lift, and outward from it.
+
+    The last put is the first to be looked at.
+    """
+    half = halves[0]
+    depth = 0
+    if reach >= math.pi:
+        # The quarter turns from the center come first, those half way between last.
+        for k in (7, 5, 3, 1, 6, 2, 4, 0):
+            depth = _add_node(node, depth, center + 2 * k * half, 0, 0, 1, 0, count)
+        return depth
+    done = half
+    while done < reach - 1e-9:
+        level = 0 if reach - done > half + 1e-9 else 1
+        for sign in (-1.0, 1.0):
+            depth = _add_node(node, depth, center + sign * (done + halves[level]), level, 0, 1, 0, count)
+        done += 2 * halves[level]
+    return _add_node(node, depth, center, 0, 0, 1, 0, count)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def _add_node(
     node: Array, depth: int, heading: float, level: int, first: int, past: int, theirs: int, count: int
 ) -> int:

@@ -18,10 +18,8 @@ from standtrue.model.ground import Ground, Grounds
 from standtrue.model.site import Site
 from standtrue.place.answer import Fits
 from standtrue.place.changes import VOID_KINDS, Subject, SubjectKind
-from standtrue.place.engine import MOST_NODES, TOLERANCE_M
-from standtrue.place.pairs import Pair, pack
-from standtrue.place.search import search
-from standtrue.place.sweep import sweep
+from standtrue.place.many import decide
+from standtrue.place.pairs import Pair
 from standtrue.place.ways import Question, Way, ways
 from standtrue.plane.shapes import Convex
 
@@ -83,7 +81,7 @@ class Trial:
         self.asked += 1
         fits: Fits = False
         for way in self.ways:
-            found, place = _decide(change(way), sure)
+            found, place = decide(change(way), sure)
             if found is True:
                 return Tried(True, way, place)
             if found == "undecided":
@@ -103,22 +101,6 @@ def _bare(site: Site, kinds: Collection[SubjectKind]) -> Site:
         voids=site.voids if hollow else (),
         lifts=site.lifts if hollow else (),
     )
-
-
-def _decide(way: Way, sure: bool) -> tuple[Fits, Place | None]:
-    """As `engine.way_fits`, with the witness."""
-    packed = pack(way.pairs, way.origins, "either", headings=way.headings, axis_rad=way.axis_rad)
-    verdict, pose, _ = sweep(packed.problem, np.array(packed.domain), MOST_NODES)
-    if verdict == 0:
-        return False, None
-    if verdict > 0:
-        return True, Place(*packed.origin_of(*(float(v) for v in pose[:3])))
-    if not sure:
-        return "undecided", None
-    found = search(packed, tolerance_m=TOLERANCE_M, any_fit=True)
-    if found.place is not None and found.margin_m >= 0.0:
-        return True, Place(*found.place)
-    return False if found.bound_m < 0.0 else "undecided", None
 
 
 def _renewed(way: Way, ground: Ground, driven: Ground, changed: tuple[Subject, ...]) -> Iterator[Pair]:

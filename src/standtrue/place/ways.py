@@ -11,14 +11,15 @@ from itertools import product
 
 import shapely
 from attrs import evolve, frozen
+from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import SupportClass
 from standtrue.model.ground import Ground, Grounds, LiftSetting, Unfloor, shifted
 from standtrue.model.lift import LiftState, PlacedLift
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.arms import holds
-from standtrue.place.claims import Claim, car_claims, card_claims, equipment_of, target_claims
+from standtrue.place.arms import Hold, holds
+from standtrue.place.claims import Claim, car_claims, card_claims, equipment_of
 from standtrue.place.pairs import Carried, Pair, blocked_by_ceiling, pairs_of
 from standtrue.plane.shapes import outside, pieces_outside, polygon, union
 
@@ -65,8 +66,102 @@ class Question:
 
 def ways(question: Question, doors_open: tuple[str, ...], because: list[str]) -> Iterator[Way]:
     """Every way with these doors open. Reasons why a way is none go to `because`."""
+    return (setting.way() for setting in settings(question, doors_open, because))
+
+
+@frozen(eq=False)
+class Setting:
+    """What makes a way, before its pairs are made. `question` names one form of each card, `names` which.
+
+    `driven` is the ground in the state that the car was driven into, at `driven_height_m`. `plates_of` is the lift on
+    whose plates the wheels must stand, `hold` how a lift's arms are dealt out.
+    """
+
+    question: Question
+    names: tuple[str | None, ...]
+    carried_by: str
+    carried: Carried
+    ground: Ground
+    driven: Ground
+    height_m: float
+    driven_height_m: float
+    origins: tuple[float, float, float, float]
+    headings: tuple[float, float] | None
+    plates_of: PlacedLift | None = None
+    hold: Hold | None = None
+
+    @property
+    def axis_rad(self) -> float:
+        """The way that walls or decks run."""
+        lift = self.carried.lift
+        return self.ground.axis_rad if lift is None else self.ground.heading_of(lift)
+
+    @property
+    def one_at_a_time(self) -> bool:
+        """Whether each card finds in its store what only others use: cards at one stance run one after another."""
+        return len({_in_use(self.question, c) for c in self.question.cards}) > 1
+
+    def way(self) -> Way:
+        """The way with its claims and pairs."""
+        question, height, carried = self.question, self.height_m, self.carried
+        site = question.grounds.site
+        raised = question.support == "lift up"
+        car = tuple(car_claims(question.vehicle, site.gaps, height, raised, self.driven_height_m))
+        if self.hold is not None:
+            car = tuple(c for c in car if c.role != "wheel")
+        claims = [*car]
+        pairs = [*(self.hold.conditions if self.hold is not None else ())]
+        if self.plates_of is not None:
+            pairs.extend(_plate_conditions(self.plates_of, car))
+        pairs.extend(pairs_of(car, self._while(self.ground, None), self._while(self.driven, None), carried))
+        for card in question.cards:
+            own = tuple(card_claims(card, question.vehicle, site.equipment, height))
+            claims.extend(own)
+            pairs.extend(pairs_of(own, self._while(self.ground, card), self.driven, carried))
+        blocked = (*blocked_by_ceiling(claims, self.ground), *self.out_of_reach())
+        return Way(
+            self.carried_by,
+            height,
+            self.ground,
+            tuple(claims),
+            tuple(pairs),
+            self.origins,
+            self.headings,
+            blocked,
+            self.names,
+            self.axis_rad,
+        )
+
+    def _while(self, ground: Ground, card: Procedure | None) -> Ground:
+        """The ground while one card runs; without one, with all that ever stands there: the car stays all along."""
+        if not self.one_at_a_time:
+            return ground
+        question = self.question
+        running = question.cards if card is None else (card,)
+        standing = {t.name: t for c in running for t in question.grounds.equipment(_in_use(question, c))}
+        return evolve(ground, things=(*(t for t in ground.things if t.kind != "equipment"), *standing.values()))
+
+    def out_of_reach(self) -> Iterator[str]:
+        """Sentences for targets that their equipment cannot hold as high, or as low, as the card asks."""
+        for card in self.question.cards:
+            for target in card.targets:
+                equipment = equipment_of(target.equipment, self.question.grounds.site.equipment)
+                if equipment is None or equipment.reach_m is None:
+                    continue
+                low, high = equipment.reach_m
+                rise = 0.0 if target.from_floor else self.height_m
+                for z in sorted({target.at[2] + rise, *(p.at[2] + rise for p in target.positions)}):
+                    if not low - 1e-9 <= z <= high + 1e-9:
+                        yield (
+                            f"{target.name} must be {z:.3f} m above the floor; {equipment.name} holds it from "
+                            f"{low:.3f} to {high:.3f} m"
+                        )
+
+
+def settings(question: Question, doors_open: tuple[str, ...], because: list[str]) -> Iterator[Setting]:
+    """What every way with these doors open is made of."""
     for cards, names in _variants(question.cards, question.support):
-        yield from _ways(evolve(question, cards=cards), doors_open, names, because)
+        yield from _settings(evolve(question, cards=cards), doors_open, names, because)
 
 
 def _variants(
@@ -85,9 +180,9 @@ def _variants(
         yield tuple(c for c, _ in chosen), tuple(n for _, n in chosen)
 
 
-def _ways(
+def _settings(
     question: Question, doors_open: tuple[str, ...], names: tuple[str | None, ...], because: list[str]
-) -> Iterator[Way]:
+) -> Iterator[Setting]:
     cards, site = question.cards, question.grounds.site
     maker = _Maker(question, doors_open, names)
     if question.support == "floor":
@@ -129,114 +224,67 @@ def _serves(placed: PlacedLift, state: LiftState, support: SupportClass) -> bool
 
 @frozen(eq=False)
 class _Maker:
-    """Makes the ways of one question with one set of doors and variants."""
+    """Makes the settings of one question with one set of doors and variants."""
 
     question: Question
     doors_open: tuple[str, ...]
     names: tuple[str | None, ...]
 
-    def _in_use(self, *cards: Procedure) -> frozenset[str]:
-        """The equipment that any of the cards uses: it is not where it is stored."""
-        asked = {name for c in cards for name in (*c.equipment, *(t.equipment for t in c.targets))}
-        found = (equipment_of(name, self.question.grounds.site.equipment) for name in asked)
-        return frozenset(e.name for e in found if e is not None)
+    def on_floor(self, plates_of: PlacedLift | None) -> Setting:
+        question = self.question
+        ground = self._uneven(question.grounds.at_rest(self.doors_open, _in_use(question, *question.cards)))
+        carried = Carried(None, False)
+        return Setting(
+            question, self.names, "floor", carried, ground, ground, 0.0, 0.0, ground.reach, None, plates_of=plates_of
+        )
 
-    def _while(self, ground: Ground, card: Procedure | None) -> Ground:
-        """The ground while one card runs, or with all that ever stands there for the car, which stays for every card.
-
-        Cards at one stance run one after another: each finds what only others use in its store.
-        """
-        cards = self.question.cards
-        if len({self._in_use(c) for c in cards}) < 2:
-            return ground
-        running = cards if card is None else (card,)
-        standing = {t.name: t for c in running for t in self.question.grounds.equipment(self._in_use(c))}
-        return evolve(ground, things=(*(t for t in ground.things if t.kind != "equipment"), *standing.values()))
-
-    def on_floor(self, plates_of: PlacedLift | None) -> Way:
-        in_use = self._in_use(*self.question.cards)
-        ground = self._uneven(self.question.grounds.at_rest(self.doors_open, in_use))
-        car = self._car(0.0, 0.0, False)
-        conditions = _plate_conditions(plates_of, car) if plates_of is not None else ()
-        return self._way("floor", 0.0, ground, ground, car, Carried(None, False), ground.reach, None, conditions)
-
-    def on_lift(self, placed: PlacedLift, state: LiftState, height: float) -> Iterator[Way]:
-        """One way, or for a lift with arms one for each way to deal them out to the lift points."""
-        grounds, raised = self.question.grounds, self.question.support == "lift up"
-        in_use = self._in_use(*self.question.cards)
+    def on_lift(self, placed: PlacedLift, state: LiftState, height: float) -> Iterator[Setting]:
+        """One setting, or for a lift with arms one for each way to deal them out to the lift points."""
+        question = self.question
+        grounds, raised = question.grounds, question.support == "lift up"
+        in_use = _in_use(question, *question.cards)
         ground = self._uneven(grounds.resolve({placed.name: LiftSetting(state.name, height)}, self.doors_open, in_use))
         driven = self._uneven(grounds.at_rest(self.doors_open, in_use)) if raised else ground
-        car = self._car(height, driven.setting(placed.name).height_m if raised else height, raised)
-        headings = (placed.heading_rad, math.pi / 2) if placed.lift.facing == "one" else None
+        driven_height = driven.setting(placed.name).height_m if raised else height
         name = f"{placed.name}/{state.name}"
-        if placed.lift.carries == "body":
-            car = tuple(c for c in car if c.role != "wheel")
-            carried = Carried(placed.name, False)
-            for hold in holds(placed, self.question.vehicle):
+        body = placed.lift.carries == "body"
+        carried = Carried(placed.name, not body)
+        if body:
+            for hold in holds(placed, question.vehicle):
                 at, facing = hold.origins, hold.headings
-                yield self._way(name, height, ground, driven, car, carried, at, facing, hold.conditions)
+                heights = height, driven_height
+                yield Setting(question, self.names, name, carried, ground, driven, *heights, at, facing, hold=hold)
             return
-        plates = any(c.wheels_on for c in self.question.cards)
-        conditions = _plate_conditions(placed, car) if plates else ()
+        headings = (placed.heading_rad, math.pi / 2) if placed.lift.facing == "one" else None
         decks = shapely.MultiPolygon([shapely.Polygon(d) for d in dict(ground.decks)[placed.name]])
-        carried = Carried(placed.name, True)
-        yield self._way(name, height, ground, driven, car, carried, decks.bounds, headings, conditions)
+        plates_of = placed if any(c.wheels_on for c in question.cards) else None
+        heights = height, driven_height
+        at = decks.bounds
+        yield Setting(question, self.names, name, carried, ground, driven, *heights, at, headings, plates_of=plates_of)
 
     def _uneven(self, ground: Ground) -> Ground:
         return evolve(ground, unfloor=(*ground.unfloor, *self.question.uneven)) if self.question.uneven else ground
 
-    def _car(self, height: float, driven_height: float, raised: bool) -> tuple[Claim, ...]:
-        return tuple(car_claims(self.question.vehicle, self.question.grounds.site.gaps, height, raised, driven_height))
 
-    def _way(
-        self,
-        name: str,
-        height: float,
-        ground: Ground,
-        driven: Ground,
-        car: tuple[Claim, ...],
-        carried: Carried,
-        origins: tuple[float, float, float, float],
-        headings: tuple[float, float] | None,
-        conditions: tuple[Pair, ...],
-    ) -> Way:
-        vehicle, equipment = self.question.vehicle, self.question.grounds.site.equipment
-        claims, pairs = (
-            [*car],
-            [*conditions, *pairs_of(car, self._while(ground, None), self._while(driven, None), carried)],
-        )
-        for card in self.question.cards:
-            own = (*card_claims(card, vehicle, height), *target_claims(card, vehicle, equipment, height))
-            claims.extend(own)
-            pairs.extend(pairs_of(own, self._while(ground, card), driven, carried))
-        blocked = (*blocked_by_ceiling(claims, ground), *self._out_of_reach(height))
-        axis = ground.axis_rad if carried.lift is None else ground.heading_of(carried.lift)
-        return Way(name, height, ground, tuple(claims), tuple(pairs), origins, headings, blocked, self.names, axis)
+def _in_use(question: Question, *cards: Procedure) -> frozenset[str]:
+    """The equipment that any of the cards uses: it is not where it is stored."""
+    asked = {name for c in cards for name in (*c.equipment, *(t.equipment for t in c.targets))}
+    found = (equipment_of(name, question.grounds.site.equipment) for name in asked)
+    return frozenset(e.name for e in found if e is not None)
 
-    def _out_of_reach(self, height: float) -> Iterator[str]:
-        """Sentences for targets that their equipment cannot hold as high, or as low, as the card asks."""
-        for card in self.question.cards:
-            for target in card.targets:
-                equipment = equipment_of(target.equipment, self.question.grounds.site.equipment)
-                if equipment is None or equipment.reach_m is None:
-                    continue
-                low, high = equipment.reach_m
-                rise = 0.0 if target.from_floor else height
-                for z in sorted({target.at[2] + rise, *(p.at[2] + rise for p in target.positions)}):
-                    if not low - 1e-9 <= z <= high + 1e-9:
-                        yield (
-                            f"{target.name} must be {z:.3f} m above the floor; {equipment.name} holds it from "
-                            f"{low:.3f} to {high:.3f} m"
-                        )
+
+def plates_by_axle(placed: PlacedLift) -> Iterator[tuple[str, list[BaseGeometry]]]:
+    """The plates of each axle that has any, in the site frame."""
+    for axle in ("front", "rear"):
+        outlines = [polygon(shifted(p.outline, placed)) for p in placed.lift.plates if p.axle == axle]
+        if outlines:
+            yield axle, outlines
 
 
 def _plate_conditions(placed: PlacedLift, claims: Sequence[Claim]) -> tuple[Pair, ...]:
     """Each wheel of an axle that has plates stands wholly on one of them."""
     conditions: list[Pair] = []
-    for axle in ("front", "rear"):
-        outlines = [polygon(shifted(p.outline, placed)) for p in placed.lift.plates if p.axle == axle]
-        if not outlines:
-            continue
+    for axle, outlines in plates_by_axle(placed):
         plates = union(outlines)
         shape, pieces = outside(plates), pieces_outside(plates)
         wheels = [c for c in claims if c.role == "wheel" and axle in c.name]

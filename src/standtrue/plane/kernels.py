@@ -95,40 +95,46 @@ def signed_distance(x: float, y: float, p: Array, first: int, n: int) -> float:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def rotation_core(a: Array, half: float, out: Array) -> int:
-    """The part of convex polygon `a` that it covers at every rotation about the origin by at most `half` radians.
+def rotation_core(a: Array, first: int, n: int, half: float, now: Array, then: Array) -> int:
+    """The part of convex polygon `a[first:first + n]` that it covers however it turns about the origin by up to `half`.
 
     A point p is covered at every such rotation exactly if n(t).p <= d for every edge (n, d) and
     every |t| <= half. Between two checked turns a step apart, n(t).p exceeds the greater of its
     values there by at most r (1 - cos(step/2)), r the greatest |p|; the edges move in by that much,
-    so the result lies inside the true core. Returns the number of vertices in `out`, 0 if empty.
+    so the result lies inside the true core. Returns the number of vertices in `now`, 0 if empty; `now` and `then`
+    have room for 4 n + 8.
     """
-    n = a.shape[0]
     if n < 3:
         return 0
     r = 0.0
-    for i in range(n):
+    for i in range(first, first + n):
         r = max(r, math.hypot(a[i, 0], a[i, 1]))
     steps = 2 if half > 0.05 else 1
     slack = r * (1.0 - math.cos(half / steps))
-    room = n * (steps + 2) + 8
-    now = np.empty((room, 2))
-    then = np.empty((room, 2))
-    count: int = n
-    now[:n] = a
     for i in range(n):
-        ex, ey = a[(i + 1) % n, 0] - a[i, 0], a[(i + 1) % n, 1] - a[i, 1]
+        now[i, 0], now[i, 1] = a[first + i, 0], a[first + i, 1]
+    count = n
+    for i in range(n):
+        j = first + i
+        k = first + (i + 1) % n
+        ex, ey = a[k, 0] - a[j, 0], a[k, 1] - a[j, 1]
         long = math.hypot(ex, ey)
         nx, ny = ey / long, -ex / long
-        d = nx * a[i, 0] + ny * a[i, 1] - slack
-        for k in range(steps + 1):
-            t = -half + 2.0 * half * k / steps
+        d = nx * a[j, 0] + ny * a[j, 1] - slack
+        for step in range(steps + 1):
+            t = -half + 2.0 * half * step / steps
             c, s = math.cos(t), math.sin(t)
-            count = clip_half_plane(now, count, c * nx - s * ny, s * nx + c * ny, d, then)
+            ux, uy = c * nx - s * ny, s * nx + c * ny
+            high = -np.inf
+            for m in range(count):
+                high = max(high, ux * now[m, 0] + uy * now[m, 1])
+            if high <= d:
+                continue
+            count = clip_half_plane(now, count, ux, uy, d, then)
             if count < 3:
                 return 0
-            now, then = then, now
-    out[:count] = now[:count]
+            for m in range(count):
+                now[m, 0], now[m, 1] = then[m, 0], then[m, 1]
     return count
 
 
@@ -165,13 +171,13 @@ def rotation_cores(vertices: Array, offsets: NDArray[np.int64], halves: Array) -
     widest = 0
     for i in range(pieces):
         widest = max(widest, offsets[i + 1] - offsets[i])
-    scratch = np.empty((widest * 6 + 8, 2))
+    scratch, spare = np.empty((widest * 4 + 8, 2)), np.empty((widest * 4 + 8, 2))
     found = np.empty((1024, 2))
     at = np.zeros(levels * pieces + 1, np.int64)
     total = 0
     for j in range(levels):
         for i in range(pieces):
-            count = rotation_core(vertices[offsets[i] : offsets[i + 1]], halves[j], scratch)
+            count = rotation_core(vertices, offsets[i], offsets[i + 1] - offsets[i], halves[j], scratch, spare)
             while total + count > found.shape[0]:
                 bigger = np.empty((found.shape[0] * 2, 2))
                 bigger[:total] = found[:total]

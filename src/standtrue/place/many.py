@@ -1,0 +1,247 @@
+"""Asking many questions of yes or no at once: what was packed for one is there for the next."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Hashable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from itertools import combinations, pairwise
+from typing import Generic, TypeVar
+
+import numpy as np
+from attrs import field, frozen
+from numpy.typing import NDArray
+
+from standtrue.model.basics import Place
+from standtrue.model.procedure import Procedure
+from standtrue.model.site import Equipment, Gaps
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.answer import FIT_M, Fits
+from standtrue.place.batch import MOST_NODES, NO, UNDECIDED, YES, Asks, answer_rows
+from standtrue.place.bounds import Ints
+from standtrue.place.pairs import bounds_in, pack
+from standtrue.place.search import HALVES, search
+from standtrue.place.sweep import sweep
+from standtrue.place.tables import Seen, pack_cards, pack_cars, pack_floors
+from standtrue.place.ways import Question, Setting, Way, plates_by_axle, settings
+from standtrue.plane.kernels import Array
+from standtrue.plane.shapes import pieces_outside, union
+
+TOLERANCE_M = 5e-4
+AXLES = {"front": 1, "rear": 2}
+
+_T = TypeVar("_T")
+
+
+@frozen(eq=False)
+class _Shelf(Generic[_T]):
+    """Things put by, each once: its key says which it is, and `kept` holds what the key is made of."""
+
+    number: dict[Hashable, int] = field(factory=dict)
+    kept: list[_T] = field(factory=list)
+
+    def put(self, key: Hashable, thing: _T) -> int:
+        if key not in self.number:
+            self.number[key] = len(self.kept)
+            self.kept.append(thing)
+        return self.number[key]
+
+
+@frozen(eq=False)
+class _Known:
+    """What the rows name."""
+
+    cars: _Shelf[tuple[Vehicle, Gaps]] = field(factory=_Shelf)
+    cards: _Shelf[tuple[Procedure, tuple[Equipment, ...], Procedure]] = field(factory=_Shelf)
+    sets: _Shelf[tuple[int, ...]] = field(factory=_Shelf)
+    floors: _Shelf[Seen] = field(factory=_Shelf)
+
+
+@frozen(eq=False)
+class AnyFits:
+    """Questions put by with `ask`, and answered all together.
+
+    Cars, cards and sites are told apart by identity: ask with the same objects again and nothing is packed twice.
+    """
+
+    _known: _Known = field(factory=_Known, init=False)
+    _codes: list[tuple[int, ...]] = field(factory=list, init=False)
+    _sizes: list[tuple[float, ...]] = field(factory=list, init=False)
+    _dealt: list[int] = field(factory=list, init=False)
+    _questions: list[Question] = field(factory=list, init=False)
+    _alone: set[int] = field(factory=set, init=False)
+
+    def __len__(self) -> int:
+        return len(self._questions)
+
+    def ask(self, question: Question) -> int:
+        """Put a question by; returns its number. Its cards' anchors must be known (`claims.missing_anchors`)."""
+        number = len(self._questions)
+        self._questions.append(question)
+        for setting in all_settings(question):
+            if setting.one_at_a_time:
+                self._alone.add(number)
+            elif not any(setting.out_of_reach()):
+                self._add(number, question, setting)
+        return number
+
+    def answers(self, workers: int = 1) -> list[Fits]:
+        """For each question whether some stance fits. With several workers each thread takes a share."""
+        return [fits for fits, _ in self.with_stances(workers)]
+
+    def with_stances(self, workers: int = 1) -> list[tuple[Fits, Place | None]]:
+        """As `answers`, each with a stance that fits: which one may depend on what else was asked, and by how many."""
+        verdicts, stances = self._swept(workers)
+        return [self._told(number, int(verdicts[number]), stances[number]) for number in range(len(self))]
+
+    def _add(self, number: int, question: Question, setting: Setting) -> None:
+        known, site = self._known, question.grounds.site
+        car = known.cars.put((id(question.vehicle), site.gaps), (question.vehicle, site.gaps))
+        forms = zip(question.cards, setting.names, setting.question.cards, strict=True)
+        cards = tuple(
+            known.cards.put((id(card), name, id(site.equipment)), (form, site.equipment, card))
+            for card, name, form in forms
+        )
+        lift, hold, plates = setting.carried.lift, setting.hold, setting.plates_of
+        key = (
+            id(setting.ground),
+            id(setting.driven),
+            lift,
+            setting.carried.on_decks,
+            hold is not None,
+            plates.name if plates is not None else None,
+        )
+        floor = known.floors.put(key, _seen(setting)) if key not in known.floors.number else known.floors.number[key]
+        at = len(self._dealt) if hold is not None else -1
+        if hold is not None:
+            self._dealt.extend(hold.dealt)
+        ceiling = site.clear_height_m
+        raised = question.support == "lift up"
+        self._codes.append(
+            (
+                number,
+                car,
+                known.sets.put(cards, cards),
+                floor,
+                int(setting.carried.on_decks),
+                int(raised),
+                int(hold is not None),
+                int(site.wall_metal),
+                at,
+            )
+        )
+        axis = setting.axis_rad
+        center, half = (0.0, math.pi) if setting.headings is None else setting.headings
+        turn = 0.0 if setting.headings is None else math.remainder(center - axis, math.tau)
+        self._sizes.append(
+            (
+                setting.height_m,
+                setting.driven_height_m,
+                math.inf if ceiling is None else ceiling,
+                *bounds_in(axis, setting.origins),
+                turn,
+                half,
+            )
+        )
+
+    def _swept(self, workers: int) -> tuple[NDArray[np.int8], Array]:
+        known = self._known
+        verdicts, stances = np.full(len(self), NO, np.int8), np.zeros((len(self), 4))
+        if not self._codes:
+            return verdicts, stances
+        cars, anchors = pack_cars(known.cars.kept)
+        cards = pack_cards([(form, equipment) for form, equipment, _ in known.cards.kept])
+        floors = pack_floors(known.floors.kept)
+        codes, sets = np.array(self._codes, dtype=np.int64), known.sets.kept
+        asks = Asks(
+            codes,
+            np.array(self._sizes),
+            np.array([*self._dealt, 0], dtype=np.int64),
+            np.concatenate([[0], np.cumsum([len(s) for s in sets])]).astype(np.int64),
+            np.array([c for s in sets for c in s], dtype=np.int64),
+        )
+
+        def work(share: tuple[int, int]) -> None:
+            answer_rows(cars, anchors, cards, floors, asks, HALVES, *share, verdicts, stances)
+
+        shares = _shares(codes[:, 0], workers)
+        if len(shares) == 1:
+            work(shares[0])
+        else:
+            with ThreadPoolExecutor(workers) as pool:
+                list(pool.map(work, shares))
+        return verdicts, stances
+
+    def _told(self, number: int, verdict: int, stance: Array) -> tuple[Fits, Place | None]:
+        if number in self._alone or verdict == UNDECIDED:
+            return one_by_one(self._questions[number])
+        if verdict == NO:
+            return False, None
+        x, y, turn, row = (float(v) for v in stance)
+        axis = self._known.floors.kept[self._codes[int(row)][3]].axis_rad
+        c, s = math.cos(axis), math.sin(axis)
+        return True, Place(c * x - s * y, s * x + c * y, math.remainder(turn + axis, math.tau))
+
+
+def any_fit(question: Question) -> Fits:
+    """Whether some stance fits: True with a witness behind it, False with a certificate, or undecided."""
+    asked = AnyFits()
+    asked.ask(question)
+    return asked.answers()[0]
+
+
+def all_settings(question: Question) -> Iterator[Setting]:
+    """What every way is made of, those with the fewest doors open first."""
+    openable = question.grounds.openable
+    for count in range(len(openable) + 1):
+        for doors in combinations(openable, count):
+            yield from settings(question, doors, [])
+
+
+def one_by_one(question: Question) -> tuple[Fits, Place | None]:
+    """As `any_fit`, with a stance; by the search where the sweep leaves it open."""
+    undecided = False
+    for setting in all_settings(question):
+        way = setting.way()
+        fits, place = (False, None) if way.blocked else decide(way)
+        if fits is True:
+            return True, place
+        undecided |= fits == "undecided"
+    return ("undecided" if undecided else False), None
+
+
+def decide(way: Way, sure: bool = True) -> tuple[Fits, Place | None]:
+    """Whether some stance fits in this way, and one. `sure`: what the sweep leaves open, the search decides."""
+    packed = pack(way.pairs, way.origins, "either", headings=way.headings, axis_rad=way.axis_rad)
+    verdict, pose, _ = sweep(packed.problem, np.array(packed.domain), MOST_NODES)
+    if verdict == NO:
+        return False, None
+    if verdict == YES:
+        return True, Place(*packed.origin_of(*(float(v) for v in pose[:3])))
+    if not sure:
+        return "undecided", None
+    found = search(packed, tolerance_m=TOLERANCE_M, any_fit=True)
+    if found.place is not None and found.margin_m >= FIT_M:
+        return True, Place(*found.place)
+    return (False if found.bound_m < FIT_M else "undecided"), None
+
+
+def _seen(setting: Setting) -> Seen:
+    plates = () if setting.plates_of is None else plates_by_axle(setting.plates_of)
+    return Seen(
+        setting.ground,
+        setting.driven,
+        setting.axis_rad,
+        setting.carried.lift,
+        setting.carried.on_decks,
+        setting.hold.reaches if setting.hold is not None else (),
+        tuple((AXLES[axle], pieces_outside(union(outlines))) for axle, outlines in plates),
+    )
+
+
+def _shares(questions: Ints, workers: int) -> list[tuple[int, int]]:
+    """Rows first to past-last for each of the workers; a question's rows stay together."""
+    begins = np.flatnonzero(np.diff(questions, prepend=-1))
+    cuts = begins[np.linspace(0, len(begins), workers + 1).astype(np.int64)[1:-1]]
+    edges = sorted({0, *(int(c) for c in cuts), len(questions)})
+    return list(pairwise(edges))

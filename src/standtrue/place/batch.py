@@ -240,7 +240,7 @@ def lay_out(p: Parts, f: Floors, codes: Ints, sizes: Array, dealt: Ints, halves:
     floor, on_decks, raised, hanging, at = codes[3], codes[4] != 0, codes[5] != 0, codes[6] != 0, codes[8]
     first, past = f.thing_at[floor], f.thing_at[floor + 1]
     claims, bands, piece_at, groups = p.claims, p.bands, p.piece_at, p.groups
-    things, thing_bands, gap_of = f.things, f.bands, f.gaps
+    things, thing_bands, gap_of, first_grown, slots = f.things, f.bands, f.gaps, f.first_grown, f.slots
     height, driven = sizes[0], sizes[1]
     pairs, gaps, sides = sheet.pairs, sheet.gaps, sheet.sides
     walls, wall_gaps, wall_sides = sheet.walls, sheet.wall_gaps, sheet.wall_sides
@@ -288,8 +288,9 @@ def lay_out(p: Parts, f: Floors, codes: Ints, sizes: Array, dealt: Ints, halves:
             side = claims[c, 2] if role == EXIT else 0
             for z in range(piece_at[c], piece_at[c + 1]):
                 for s in range(things[t, 6], things[t, 7]):
-                    grown = 10 * s + 2 * gap
-                    pairs[n, 0], pairs[n, 1], pairs[n, 2], pairs[n, 3] = z, grown, grown + 1, s
+                    pairs[n, 0], pairs[n, 3] = z, s
+                    pairs[n, 1] = first_grown[s] + slots[floor, gap, 0]
+                    pairs[n, 2] = first_grown[s] + slots[floor, gap, 1]
                     gaps[n], sides[n] = gap_of[floor, gap], side
                     n += 1
     plane1 = things[past - 1, 9] if past > first else 0

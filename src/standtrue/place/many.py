@@ -6,7 +6,7 @@ import math
 from collections.abc import Hashable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from itertools import combinations, pairwise
-from typing import Generic, TypeVar
+from typing import Generic, NamedTuple, TypeVar
 
 import numpy as np
 from attrs import field, frozen
@@ -22,7 +22,7 @@ from standtrue.place.bounds import Ints
 from standtrue.place.pairs import bounds_in, pack
 from standtrue.place.search import HALVES, search
 from standtrue.place.sweep import sweep
-from standtrue.place.tables import Seen, pack_cards, pack_cars, pack_floors
+from standtrue.place.tables import Floors, Seen, Shapes, pack_cards, pack_cars, pack_floors
 from standtrue.place.ways import Question, Setting, Way, plates_by_axle, settings
 from standtrue.plane.kernels import Array
 from standtrue.plane.shapes import pieces_outside, union
@@ -55,6 +55,16 @@ class _Known:
     cards: _Shelf[tuple[Procedure, tuple[Equipment, ...], Procedure]] = field(factory=_Shelf)
     sets: _Shelf[tuple[int, ...]] = field(factory=_Shelf)
     floors: _Shelf[Seen] = field(factory=_Shelf)
+
+
+class Packed(NamedTuple):
+    """Everything that the compiled call reads."""
+
+    cars: Shapes
+    anchors: Array
+    cards: Shapes
+    floors: Floors
+    asks: Asks
 
 
 @frozen(eq=False)
@@ -144,27 +154,33 @@ class AnyFits:
             )
         )
 
-    def _swept(self, workers: int) -> tuple[NDArray[np.int8], Array]:
-        known = self._known
-        verdicts, stances = np.full(len(self), NO, np.int8), np.zeros((len(self), 4))
+    def packed(self) -> Packed | None:
+        """What was put by, packed for the compiled call; None if no question has a way at all."""
         if not self._codes:
-            return verdicts, stances
+            return None
+        known = self._known
         cars, anchors = pack_cars(known.cars.kept)
         cards = pack_cards([(form, equipment) for form, equipment, _ in known.cards.kept])
-        floors = pack_floors(known.floors.kept)
-        codes, sets = np.array(self._codes, dtype=np.int64), known.sets.kept
+        sets = known.sets.kept
         asks = Asks(
-            codes,
+            np.array(self._codes, dtype=np.int64),
             np.array(self._sizes),
             np.array([*self._dealt, 0], dtype=np.int64),
             np.concatenate([[0], np.cumsum([len(s) for s in sets])]).astype(np.int64),
             np.array([c for s in sets for c in s], dtype=np.int64),
         )
+        return Packed(cars, anchors, cards, pack_floors(known.floors.kept), asks)
+
+    def _swept(self, workers: int) -> tuple[NDArray[np.int8], Array]:
+        verdicts, stances = np.full(len(self), NO, np.int8), np.zeros((len(self), 4))
+        packed = self.packed()
+        if packed is None:
+            return verdicts, stances
 
         def work(share: tuple[int, int]) -> None:
-            answer_rows(cars, anchors, cards, floors, asks, HALVES, *share, verdicts, stances)
+            answer_rows(*packed, HALVES, *share, verdicts, stances)
 
-        shares = _shares(codes[:, 0], workers)
+        shares = _shares(packed.asks.codes[:, 0], workers)
         if len(shares) == 1:
             work(shares[0])
         else:

@@ -21,7 +21,7 @@ from standtrue.model.vehicle import SENSOR_KINDS, Vehicle
 from standtrue.place.arms import Reach
 from standtrue.place.bounds import Ints
 from standtrue.place.claims import Claim, car_claims, form_claims, frame_at, point_claim
-from standtrue.place.field import COARSE_M, SAGITTA_M, bounds_of, edges_of, grow_piece, half_plane
+from standtrue.place.field import COARSE_M, SAGITTA_M, bounds_of, edges_of, grow_piece, grown_room, half_plane
 from standtrue.plane.kernels import Array, lowest_of
 from standtrue.plane.shapes import Convex, pieces_outside, polygon
 
@@ -75,8 +75,9 @@ class Floors(NamedTuple):
 
     Ground g has the things `thing_at[g]:thing_at[g + 1]`. Rows of `things`: what it is, whether metal, whether the
     carrying lift's own, whether a deck, when it is there (1 as asked, 2 as driven in, 3 both), a number (of an arm,
-    or the axle of a plate), first and past-last piece, first and past-last plane. Piece p is `solids`' piece p, and
-    grown by gap number g with coarse corners `grown`'s piece 10 * p + 2 * g, with fine ones the next.
+    or the axle of a plate), first and past-last piece, first and past-last plane. Piece p is `solids`' piece p;
+    grown by gap number n on ground g, with coarse corners or fine, it is piece `first_grown[p] + slots[g, n, fine]`
+    of `grown`: gaps of the same width share one.
     """
 
     solids: Array
@@ -92,6 +93,8 @@ class Floors(NamedTuple):
     things: Ints
     bands: Array
     gaps: Array
+    first_grown: Ints
+    slots: Ints
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -257,14 +260,13 @@ def pack_floors(grounds: Sequence[Seen]) -> Floors:
     rows = [[r for r in _thing_rows(seen) if r.pieces] for seen in grounds]
     slab = np.empty(3)
     planes: list[Array] = []
-    pieces: list[tuple[Convex, tuple[float, ...]]] = []
+    pieces: list[tuple[Convex, int]] = []
     things: list[tuple[int, ...]] = []
     gaps: list[tuple[float, ...]] = []
-    for seen, mine in zip(grounds, rows, strict=True):
+    for number, (seen, mine) in enumerate(zip(grounds, rows, strict=True)):
         mine.sort(key=lambda r: (r.codes[0] < ARM, -_area(r.pieces)))
         g = seen.ground.site.gaps
-        widths = (0.0, g.body_m, g.wheel_m, g.zone_m, g.person_m)
-        gaps.append(widths)
+        gaps.append((0.0, g.body_m, g.wheel_m, g.zone_m, g.person_m))
         for row in mine:
             first = len(pieces), len(planes)
             for piece in row.pieces:
@@ -272,11 +274,14 @@ def pack_floors(grounds: Sequence[Seen]) -> Floors:
                 if half_plane(turned, 0, len(turned), slab):
                     planes.append(slab.copy())
                 else:
-                    pieces.append((turned, widths))
+                    pieces.append((turned, number))
             things.append((*row.codes, first[0], len(pieces), first[1], len(planes)))
     solid_at = _offsets(len(p) for p, _ in pieces)
     solids = np.concatenate([p for p, _ in pieces]) if pieces else np.empty((0, 2))
-    grown, grown_at = _grown(solids, solid_at, np.array([w for _, w in pieces]).reshape(-1, 5))
+    widths = np.array(gaps, dtype=np.float64).reshape(-1, 5)
+    slots = np.array([_slots(g) for g in gaps], dtype=np.int64).reshape(-1, 5, 2)
+    ground_of = np.array([n for _, n in pieces], dtype=np.int64)
+    grown, grown_at, first_grown = _grown(solids, solid_at, ground_of, widths, slots)
     return Floors(
         solids,
         solid_at,
@@ -290,7 +295,9 @@ def pack_floors(grounds: Sequence[Seen]) -> Floors:
         _offsets(len(r) for r in rows),
         np.array(things, dtype=np.int64).reshape(-1, 10),
         np.array([(r.bottom_m, r.top_m) for mine in rows for r in mine], dtype=np.float64).reshape(-1, 2),
-        np.array(gaps, dtype=np.float64).reshape(-1, 5),
+        widths,
+        first_grown,
+        slots,
     )
 
 
@@ -347,27 +354,44 @@ def _area(pieces: Sequence[Convex]) -> float:
     return total
 
 
+def _slots(gaps: Sequence[float]) -> list[tuple[int, int]]:
+    """For each gap the places of the piece grown coarsely and finely, equal ones shared."""
+    places: dict[tuple[float, bool], int] = {}
+    return [
+        (
+            places.setdefault((gap, False), len(places)),
+            places.setdefault((gap, gap > 0.0), len(places)),
+        )
+        for gap in gaps
+    ]
+
+
 @njit(cache=True, nogil=True, error_model="numpy")
-def _grown(solids: Array, solid_at: Ints, widths: Array) -> tuple[Array, Ints]:
-    """Every piece grown by each gap, with coarse corners and with fine ones."""
+def _grown(solids: Array, solid_at: Ints, ground_of: Ints, widths: Array, slots: Ints) -> tuple[Array, Ints, Ints]:
+    """Every piece grown by each gap of its ground, with coarse corners and with fine ones; where each piece's begin."""
     count = solid_at.shape[0] - 1
     room = 64
-    found, at = np.empty((room, 2)), np.zeros(10 * count + 1, np.int64)
+    first = np.zeros(count + 1, np.int64)
     for p in range(count):
-        n = solid_at[p + 1] - solid_at[p]
-        for g in range(5):
+        first[p + 1] = first[p] + slots[ground_of[p]].max() + 1
+    found, at = np.empty((room, 2)), np.zeros(first[-1] + 1, np.int64)
+    done = 0
+    for p in range(count):
+        g = ground_of[p]
+        for gap in range(5):
             for fine in range(2):
-                i = 10 * p + 2 * g + fine
-                gap, sagitta = widths[p, g], SAGITTA_M if fine else COARSE_M
-                most = n
-                if gap > 0.0:
-                    most = 3 * n + math.ceil(math.pi / math.acos(max(0.0, 1.0 - sagitta / gap)))
-                while at[i] + most > room:
+                if first[p] + slots[g, gap, fine] < done:
+                    continue
+                width, sagitta = widths[g, gap], SAGITTA_M if fine else COARSE_M
+                most = grown_room(solid_at[p + 1] - solid_at[p], width, sagitta)
+                while at[done] + most > room:
                     longer = np.empty((2 * room, 2))
                     longer[:room] = found
                     found, room = longer, 2 * room
-                at[i + 1] = at[i] + grow_piece(solids[solid_at[p] : solid_at[p + 1]], gap, sagitta, found[at[i] :])
-    return found[: at[-1]].copy(), at
+                piece = solids[solid_at[p] : solid_at[p + 1]]
+                at[done + 1] = at[done] + grow_piece(piece, width, sagitta, found[at[done] :])
+                done += 1
+    return found[: at[-1]].copy(), at, first[:-1]
 
 
 def _offsets(sizes: Iterable[int]) -> NDArray[np.int64]:

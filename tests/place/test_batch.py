@@ -150,4 +150,5 @@ def test_the_least_support_over_an_arc_is_that_of_many_directions() -> None:
         ends = (math.cos(start), math.sin(start), math.cos(start + width), math.sin(start + width))
         least = least_support(hull, 0, len(hull), *ends)
         step = np.hypot(*points.T).max() * width / 4000
-        assert dense - step <= least + 1e-9 and least <= dense + 1e-9
+        assert dense - step <= least + 1e-9
+        assert least <= dense + 1e-9

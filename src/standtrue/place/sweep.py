@@ -171,9 +171,12 @@ def least_support(p: Array, first: int, n: int, ax: float, ay: float, bx: float,
             least, i = v, k
     for _ in range(n):
         x, y = p[i, 0], p[i, 1]
-        if least < 0.0 and ay * x - ax * y >= 0.0 and y * bx - x * by >= 0.0:
-            least = min(least, -math.sqrt(x * x + y * y))
         k = i + 1 if i + 1 < first + n else first
+        if least < 0.0 and ay * x - ax * y >= 0.0 and y * bx - x * by >= 0.0:
+            h = i - 1 if i > first else first + n - 1
+            square = x * x + y * y
+            if p[h, 0] * x + p[h, 1] * y >= square and p[k, 0] * x + p[k, 1] * y >= square:
+                least = min(least, -math.sqrt(square))
         nx, ny = p[k, 1] - y, x - p[k, 0]
         if nx * by - ny * bx <= 0.0:
             break

@@ -66,7 +66,7 @@ def any_fit_rows() -> list[Row]:
     ready = [(p.problem, np.array(p.domain)) for _, p in packed]
     verdicts = [sweep(*r, 20_000)[0] for r in ready]
     swept = timed(lambda: [sweep(*r, 20_000) for r in ready]) / len(ready)
-    whole = timed(lambda: [way_fits(w) for w in found], 1) / len(found)
+    whole = timed(lambda: [any_way(w) for w in found], 1) / len(found)
     boxes = timed(lambda: list(map(by_boxes, found)), 1) / len(found)
     gridded = timed(lambda: grid_fits(found[0].pairs, found[0].origins, 0.05, 5.0), 1)
     return [

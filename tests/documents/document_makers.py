@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 WHOLE = Path(__file__).parent / "whole"
-KINDS = ("site", "lift", "vehicle", "procedure", "rules", "job", "mix")
+KINDS = ("site", "lift", "vehicle", "procedure", "rules", "job", "mix", "study")
 GONE = object()
 """Put in place of a value: takes the field out."""
 

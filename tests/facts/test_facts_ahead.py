@@ -33,10 +33,10 @@ def test_each_number_is_the_greatest_distance(place: str) -> None:
 
 @pytest.mark.parametrize("place", PLACES)
 def test_the_closed_form_for_a_straight_car_agrees(place: str) -> None:
-    """No car gains by standing askew. Whole millimetres downward; at the limit itself the engine may be undecided."""
+    """No car gains by standing askew. Whole millimetres downward; what just touches fits."""
     bay = single_bay(place)
     for row, car in CARS.items():
-        assert -0.001 <= straight_mm(bay, car) - NUMBERS[place][row] <= 1.1, row
+        assert -0.001 <= straight_mm(bay, car) - NUMBERS[place][row] <= 1.0, row
 
 
 @pytest.mark.long

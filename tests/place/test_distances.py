@@ -87,8 +87,8 @@ def test_the_rotation_core_is_covered_at_every_rotation_of_the_interval() -> Non
     for _ in range(300):
         shape = convex(rng, int(rng.integers(3, 9)))
         half = float(10 ** rng.uniform(-3, -0.1))
-        out = np.empty((6 * len(shape) + 8, 2))
-        count = rotation_core(np.ascontiguousarray(shape), half, out)
+        out, spare = np.empty((4 * len(shape) + 8, 2)), np.empty((4 * len(shape) + 8, 2))
+        count = rotation_core(np.ascontiguousarray(shape), 0, len(shape), half, out, spare)
         if count == 0:
             continue
         filled += 1

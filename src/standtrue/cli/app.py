@@ -9,8 +9,10 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from rich.markup import escape
 
 from standtrue.cli import output
+from standtrue.cli.study_tables import study_tables
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import Folder, read_folder, write_starter
@@ -23,6 +25,8 @@ from standtrue.work import as_json
 from standtrue.work.ask import UnansweredError, pick, pick_cards, pick_support, sound
 from standtrue.work.jobs import answer_job, find_job_needs
 from standtrue.work.places import Places, cards_for, find_places
+from standtrue.work.studies import StudyAnswer, find_study
+from standtrue.work.study_rows import study_csv, study_json, study_parquet
 from standtrue.work.used import cautions
 
 app = typer.Typer(
@@ -135,6 +139,51 @@ def job(
     """The whole answer for a repair order: what must be calibrated and why, and where the car can stand for each."""
     found = sound(read_folder(folder))
     _answer_job(found, job, units, svg, json)
+
+
+@app.command()
+def study(
+    folder: FolderArg,
+    study: Annotated[
+        str | None, typer.Option("--study", help="The study's name. May be left out if there is only one.")
+    ] = None,
+    places: Annotated[
+        bool, typer.Option(help="Also count from how many places each order is served. Takes longer.")
+    ] = True,
+    rows: Annotated[
+        Path | None,
+        typer.Option("--table", help="Write every answer as rows into this file: .csv or .parquet."),
+    ] = None,
+    units: UnitsOpt = "metric",
+    json: JsonOpt = False,
+) -> None:
+    """What share of a year's work a room can do, what stops the rest, and what would help."""
+    found = sound(read_folder(folder))
+    asked = pick("study", study, found.studies, "--study")
+    with output.progress() as tell:
+        answer = find_study(found, asked, places=places, progress=tell)
+    if json:
+        output.print_json(study_json(answer))
+    else:
+        _show(study_tables(answer, units))
+        _show([f"Assumed: {escape(a)}" for a in answer.assumptions])
+        output.print_notes(answer.warnings, answer.cautions, answer.demonstration)
+    if rows is not None:
+        _write_table(rows, answer)
+
+
+def _write_table(file: Path, answer: StudyAnswer) -> None:
+    """Rows as CSV or Parquet, as the file's ending says."""
+    if file.suffix.lower() not in (".csv", ".parquet"):
+        remedy = "let it end in .csv or .parquet"
+        raise UnansweredError([Fault("unknown-format", "no table of this kind", str(file), "--table", "", remedy)])
+    if file.suffix.lower() == ".csv":
+        fault = output.write_text(file, study_csv(answer))
+    else:
+        fault = output.write_bytes(file, study_parquet(answer))
+    if fault:
+        raise UnansweredError([fault])
+    output.err().print(f"Table: {file}", markup=False, soft_wrap=True)
 
 
 @app.command()

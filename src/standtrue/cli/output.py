@@ -13,7 +13,7 @@ from typing import Any
 
 from rich.console import Console
 from rich.markup import escape
-from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn, TimeRemainingColumn
 from rich.table import Table
 
 from standtrue.model.basics import Fault
@@ -81,6 +81,8 @@ def progress() -> Iterator[Tell]:
         BarColumn(),
         TextColumn("{task.completed}/{task.total}"),
         TimeElapsedColumn(),
+        TextColumn("left:"),
+        TimeRemainingColumn(),
         console=console,
         transient=True,
     )
@@ -116,9 +118,14 @@ def picture_files(file: Path, names: Sequence[str]) -> tuple[Path, ...]:
 
 def write_text(file: Path, text: str) -> Fault | None:
     """Write a file that was asked for; a fault if it cannot be."""
+    return write_bytes(file, text.encode("utf-8"))
+
+
+def write_bytes(file: Path, content: bytes) -> Fault | None:
+    """Write a file that was asked for; a fault if it cannot be."""
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_text(text, encoding="utf-8")
+        file.write_bytes(content)
     except OSError as error:
         what = f"the file cannot be written: {error.strerror or error}"
         return Fault("unwritable", what, str(file), "", "", "name a file in a folder that you may write to")

@@ -177,12 +177,87 @@ class JobAnswer(NeedsAnswer):
     shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
 
 
+class ShareTold(Shape):
+    name: str
+    done_per_year: float
+    per_year: float
+    share: float = Field(description="From 0 to 1.")
+
+
+class CardShareTold(Shape):
+    procedure: str = Field(description="NAME or NAME/left.")
+    done_per_year: float
+    per_year: float
+    share: float
+    supports: list[ShareTold] = Field(description="For each support class that the card allows.")
+
+
+class StopTold(Shape):
+    """A card that does not fit, or something to calibrate that no card covers."""
+
+    name: str
+    no_card: bool
+    lost_per_year: float
+    alone_per_year: float = Field(description="Of those lost, the orders that nothing else stops.")
+    vehicles: list[str]
+    change: str | None = Field(description="The single change that wins most of it back.")
+    wall_m: float | None = Field(description="How far a wall moves outward in it, where one does.")
+    won_per_year: float
+
+
+class ChangeTold(Shape):
+    change: str
+    wall_m: float | None = Field(description="How far a wall moves outward, where one does.")
+    share: float
+    done_per_year: float
+    won_per_year: float
+
+
+class PlacesTold(Shape):
+    places: int
+    orders_per_year: float
+
+
+class FitTold(Shape):
+    vehicle: str
+    procedure: str
+    support: Literal["floor", "lift down", "lift up"]
+    fits: Literal["yes", "no", "undecided"]
+
+
+class RoomTold(Shape):
+    room: str
+    site: str
+    bay: str | None
+    share: float
+    done_per_year: float
+    per_year: float
+    undecided_per_year: float
+    by_order: list[ShareTold]
+    by_vehicle: list[ShareTold]
+    by_procedure: list[CardShareTold]
+    stops: list[StopTold] = Field(description="What stops the rest, the most work lost first.")
+    changes: list[ChangeTold] = Field(description="Single changes that win work back, the most first.")
+    places: list[PlacesTold] | None = Field(description="From how many places the finished orders are served.")
+    fits: list[FitTold]
+
+
+class StudyAnswer(Told):
+    study: str
+    mix: str
+    partial: bool = Field(description="Stopped before its end: only the cars listed count.")
+    vehicles: list[str]
+    assumptions: list[str]
+    rooms: list[RoomTold]
+
+
 ANSWERS: dict[str, type[Shape]] = {
     "faults": Faults,
     "read": ReadAnswer,
     "needs": NeedsAnswer,
     "place": PlaceAnswer,
     "job": JobAnswer,
+    "study": StudyAnswer,
 }
 
 

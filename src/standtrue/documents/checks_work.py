@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from standtrue.documents.checks_shop import Path, Tell, heights, names_once
 from standtrue.documents.faults import choice_remedy
-from standtrue.documents.forms.job import JobForm, MixForm, RulesForm
+from standtrue.documents.forms.job import JobForm, MixForm, RulesForm, StudyForm
 from standtrue.documents.forms.procedure import ConditionForm, ProcedureForm, TargetForm, ZoneForm
 
 # Cards
@@ -111,3 +111,25 @@ def check_mix(form: MixForm, tell: Tell) -> None:
     names_once(form.vehicles, ("vehicles",), tell)
     if form.vehicles and sum(entry.share for entry in form.vehicles) == 0:
         tell(("vehicles",), "value-impossible", "the shares add up to nothing", "Write each car's share of the work.")
+
+
+def check_study(form: StudyForm, tell: Tell) -> None:
+    """A study."""
+    for i, work in enumerate(form.work):
+        if bool(work.events) == bool(work.procedures):
+            tell(
+                ("work", i, "procedures"),
+                "fields-conflict" if work.events else "missing-field",
+                "a repair order is told either by its events or by its procedures",
+                "Write events = [...] or procedures = [...].",
+            )
+    if sum(work.per_year for work in form.work) == 0:
+        tell(("work",), "value-impossible", "no order ever comes", "Write how many of each come a year: per_year.")
+    for i, bay in enumerate(form.bays):
+        if form.sites and bay.partition("/")[0] not in form.sites:
+            tell(
+                ("bays", i),
+                "unknown-reference",
+                "the bay's site is not among the sites",
+                'Write "SITE/BAY", and the site in sites.',
+            )

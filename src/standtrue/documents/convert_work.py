@@ -8,7 +8,7 @@ from typing import cast
 from attrs import evolve
 
 from standtrue.documents.convert_shop import side_of
-from standtrue.documents.forms.job import FittedForm, JobForm, MixForm, RulesForm, WorkForm
+from standtrue.documents.forms.job import FittedForm, JobForm, MixForm, RulesForm, StudyForm, WorkForm
 from standtrue.documents.forms.procedure import (
     ConditionForm,
     DriveForm,
@@ -38,6 +38,7 @@ from standtrue.model.procedure import (
     Zone,
 )
 from standtrue.model.rules import Calibrate, How, Rule, Rules, Where
+from standtrue.model.study import RepairOrder, Study
 
 
 def to_procedures(form: ProcedureForm) -> tuple[Procedure, ...]:
@@ -275,3 +276,25 @@ def _work(form: WorkForm) -> Work:
 def to_mix(form: MixForm) -> Mix:
     """A shop's car mix."""
     return Mix(form.name, tuple(MixEntry(entry.name, entry.share) for entry in form.vehicles), form.demonstration)
+
+
+def to_study(form: StudyForm) -> Study:
+    """A study."""
+    return Study(
+        form.name,
+        form.sites,
+        form.mix,
+        tuple(
+            RepairOrder(
+                order.name or ", ".join(e.event for e in order.events) or ", ".join(order.procedures),
+                order.per_year,
+                tuple(Event(e.event, cast("Where | None", e.where), e.part, e.note) for e in order.events),
+                order.procedures,
+            )
+            for order in form.work
+        ),
+        form.bays,
+        form.search.types,
+        form.conditional,
+        form.demonstration,
+    )

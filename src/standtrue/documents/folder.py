@@ -14,10 +14,10 @@ from attrs import field, frozen
 
 from standtrue.documents.checks_shop import check_lift_place, floor_of
 from standtrue.documents.convert_shop import to_lift, to_site, to_vehicle
-from standtrue.documents.convert_work import to_job, to_mix, to_procedures, to_rules
+from standtrue.documents.convert_work import to_job, to_mix, to_procedures, to_rules, to_study
 from standtrue.documents.faults import RefusedError, nearest
 from standtrue.documents.forms.base import Document as Form
-from standtrue.documents.forms.job import JobForm, MixForm, RulesForm
+from standtrue.documents.forms.job import JobForm, MixForm, RulesForm, StudyForm
 from standtrue.documents.forms.lift import LiftForm
 from standtrue.documents.forms.procedure import ProcedureForm
 from standtrue.documents.forms.site import SiteForm
@@ -29,6 +29,7 @@ from standtrue.model.lift import Lift
 from standtrue.model.procedure import Procedure
 from standtrue.model.rules import Rules
 from standtrue.model.site import Site
+from standtrue.model.study import Study
 from standtrue.model.vehicle import Vehicle
 
 LARGEST_BYTES = 5_000_000
@@ -49,6 +50,7 @@ class Folder:
     rules: Mapping[str, Rules] = field(factory=dict)
     jobs: Mapping[str, Job] = field(factory=dict)
     mixes: Mapping[str, Mix] = field(factory=dict)
+    studies: Mapping[str, Study] = field(factory=dict)
 
 
 def read_folder(path: str | os.PathLike[str]) -> Folder:
@@ -214,6 +216,7 @@ def gather(documents: Iterable[Document]) -> Folder:
         rules=_convert(sound, RulesForm, to_rules),
         jobs=jobs,
         mixes=_convert(sound, MixForm, to_mix),
+        studies=_convert(sound, StudyForm, to_study),
     )
 
 
@@ -280,6 +283,14 @@ def _references(document: Document) -> Iterator[tuple[tuple[str | int, ...], str
         found = [
             (("vehicles", i, "name"), "vehicle", entry.get("name")) for i, entry in _tables(content.get("vehicles"))
         ]
+    elif kind == "study":
+        sites, search = content.get("sites"), content.get("search")
+        found = [(("sites", i), "site", name) for i, name in enumerate(sites if isinstance(sites, list) else [])]
+        found.append((("mix",), "mix", content.get("mix")))
+        types = search.get("types") if isinstance(search, dict) else None
+        found.extend(
+            (("search", "types", i), "lift", name) for i, name in enumerate(types if isinstance(types, list) else [])
+        )
     return ((path, target, name.strip()) for path, target, name in found if isinstance(name, str) and name.strip())
 
 

@@ -22,7 +22,7 @@ from standtrue.documents.faults import listed, nearest, path_text, value_text
 from standtrue.documents.fields import BROKEN, Context
 from standtrue.documents.findings import errors_of, findings, path_of
 from standtrue.documents.forms.base import Document as Form
-from standtrue.documents.forms.job import JobForm, MixForm, RulesForm
+from standtrue.documents.forms.job import JobForm, MixForm, RulesForm, StudyForm
 from standtrue.documents.forms.lift import LiftForm
 from standtrue.documents.forms.procedure import ProcedureForm
 from standtrue.documents.forms.site import SiteForm
@@ -55,10 +55,11 @@ KINDS: dict[str, Kind] = {
     "rules": Kind(RulesForm, checks_work.check_rules),
     "job": Kind(JobForm, checks_work.check_job),
     "mix": Kind(MixForm, checks_work.check_mix),
+    "study": Kind(StudyForm, checks_work.check_study),
 }
 """The kinds that this version reads and uses."""
 
-OTHER_KINDS: tuple[str, ...] = ("study", "survey", "setup", "day", "case")
+OTHER_KINDS: tuple[str, ...] = ("survey", "setup", "day", "case")
 """Kinds that are known, but not used by this version."""
 
 

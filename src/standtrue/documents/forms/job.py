@@ -1,4 +1,4 @@
-"""The forms of rules, jobs and the car mix."""
+"""The forms of rules, jobs, the car mix and studies."""
 
 from __future__ import annotations
 
@@ -159,3 +159,23 @@ class MixEntryForm(Form):
 
 class MixForm(Document):
     vehicles: tuple[MixEntryForm, ...] = Field(min_length=1)
+
+
+class RepairOrderForm(Form):
+    name: Text = ""
+    per_year: NotNegative
+    events: tuple[Annotated[EventForm, table_of("event")], ...] = ()
+    procedures: Names = ()
+
+
+class SearchForm(Form):
+    types: Names = ()
+
+
+class StudyForm(Document):
+    sites: Names = Field(min_length=1)
+    bays: Names = ()
+    mix: Word
+    work: tuple[RepairOrderForm, ...] = Field(min_length=1)
+    conditional: Flag = True
+    search: SearchForm = SearchForm()

@@ -1,0 +1,195 @@
+"""The year's work weighed: which of it can be finished, by card, by car, by order, and what stops the rest.
+
+Everything here is counting: what fits where comes in as a table. A task is one kind of repair order on one car. It
+is finished here if each of its needs is: one of the need's options, with every card of that option fitting on some
+support. Weights are orders a year, so shares are of orders, not of cars or of cards.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Literal
+
+from attrs import frozen
+
+from standtrue.model.basics import SUPPORT_CLASSES, SupportClass
+
+Fit = Literal["yes", "no", "undecided"]
+CardFit = tuple[tuple[SupportClass, Fit], ...]
+"""What any-fit says of one card for one car, support by support."""
+
+Table = Mapping[tuple[str, str], CardFit]
+"""By car and card, where every car and card of a task is."""
+
+
+@frozen
+class TaskNeed:
+    """One thing to calibrate: `options` are sets of cards, any of which would do; () where no card covers it."""
+
+    what: str
+    options: tuple[tuple[str, ...], ...]
+
+    @property
+    def stopper(self) -> str:
+        """What is named where the need cannot be met: the first option's last card, or the thing itself."""
+        return self.options[0][-1] if self.options and self.options[0] else self.what
+
+
+@frozen
+class Task:
+    """One kind of repair order on one car, so many times a year."""
+
+    order: str
+    car: str
+    per_year: float
+    needs: tuple[TaskNeed, ...]
+
+
+@frozen
+class Share:
+    """How much of something is done: `done` and `of`, orders a year."""
+
+    name: str
+    done: float
+    of: float
+
+    @property
+    def share(self) -> float:
+        """From 0 to 1; 1 of nothing."""
+        return self.done / self.of if self.of > 0.0 else 1.0
+
+
+@frozen
+class Stop:
+    """A card that does not fit, or a need without a card: the orders a year that it stops, alone or with others.
+
+    `alone`: those that nothing else stops. `cars` are the cars that it stops.
+    """
+
+    name: str
+    no_card: bool
+    lost: float
+    alone: float
+    cars: tuple[str, ...]
+
+
+@frozen
+class CardShare:
+    """For one card the share of its work that fits, on any support and on each."""
+
+    card: str
+    any_support: Share
+    supports: tuple[tuple[SupportClass, Share], ...]
+
+
+@frozen
+class Tally:
+    """The work of a year in one room."""
+
+    whole: Share
+    by_order: tuple[Share, ...]
+    by_car: tuple[Share, ...]
+    by_card: tuple[CardShare, ...]
+    stops: tuple[Stop, ...]
+    undecided: float
+    """Orders a year that hang on a question left undecided: counted as not done."""
+
+
+def fits(table: Table, car: str, card: str) -> Fit:
+    """Whether a card fits for a car on some support."""
+    found = {fit for _, fit in table[car, card]}
+    return "yes" if "yes" in found else "undecided" if "undecided" in found else "no"
+
+
+def need_met(table: Table, car: str, need: TaskNeed) -> Fit:
+    """Whether one of a need's options fits with all its cards."""
+    best: Fit = "no"
+    for option in need.options:
+        told = {fits(table, car, card) for card in option}
+        if told <= {"yes"}:
+            return "yes"
+        if "no" not in told:
+            best = "undecided"
+    return best
+
+
+def tally(tasks: Sequence[Task], table: Table) -> Tally:
+    """Weigh a year's tasks by what fits."""
+    met = [[need_met(table, task.car, need) for need in task.needs] for task in tasks]
+    done = [all(m == "yes" for m in found) for found in met]
+    hanging = [not d and "no" not in found for d, found in zip(done, met, strict=True)]
+    return Tally(
+        Share("all", _sum(t.per_year for t, d in zip(tasks, done, strict=True) if d), _sum(t.per_year for t in tasks)),
+        _shares([(t.order, t.per_year, d) for t, d in zip(tasks, done, strict=True)]),
+        _shares([(t.car, t.per_year, d) for t, d in zip(tasks, done, strict=True)]),
+        tuple(_card_shares(tasks, table)),
+        tuple(_stops(tasks, met)),
+        _sum(t.per_year for t, h in zip(tasks, hanging, strict=True) if h),
+    )
+
+
+def won_back(tasks: Sequence[Task], before: Table, after: Table, stop: Stop | None = None) -> float:
+    """Orders a year that are finished after a change and were not before; of those that one stop stopped, if given."""
+    won = []
+    for task in tasks:
+        was = [need_met(before, task.car, need) for need in task.needs]
+        if all(m == "yes" for m in was):
+            continue
+        stopped = [n.stopper for n, m in zip(task.needs, was, strict=True) if m != "yes"]
+        if stop is not None and stop.name not in stopped:
+            continue
+        if all(need_met(after, task.car, need) == "yes" for need in task.needs):
+            won.append(task.per_year)
+    return _sum(won)
+
+
+def _card_shares(tasks: Sequence[Task], table: Table) -> Iterable[CardShare]:
+    """By card: the orders that name it, and those for whose car it fits."""
+    weights: dict[str, list[tuple[str, float]]] = {}
+    for task in tasks:
+        for card in dict.fromkeys(c for need in task.needs for option in need.options for c in option):
+            weights.setdefault(card, []).append((task.car, task.per_year))
+    for card, found in sorted(weights.items()):
+        of = _sum(w for _, w in found)
+        somewhere = Share(card, _sum(w for car, w in found if fits(table, car, card) == "yes"), of)
+        supports = []
+        for support in SUPPORT_CLASSES:
+            if any(support in dict(table[car, card]) for car, _ in found):
+                fit = _sum(w for car, w in found if dict(table[car, card]).get(support) == "yes")
+                supports.append((support, Share(support, fit, of)))
+        yield CardShare(card, somewhere, tuple(supports))
+
+
+def _stops(tasks: Sequence[Task], met: Sequence[Sequence[Fit]]) -> list[Stop]:
+    """What stops work, the most work lost first."""
+    lost: dict[tuple[str, bool], list[tuple[Task, bool]]] = {}
+    for task, found in zip(tasks, met, strict=True):
+        failing = {(n.stopper, not n.options): None for n, m in zip(task.needs, found, strict=True) if m != "yes"}
+        for key in failing:
+            lost.setdefault(key, []).append((task, len(failing) == 1))
+    stops = [
+        Stop(
+            name,
+            no_card,
+            _sum(t.per_year for t, _ in stopped),
+            _sum(t.per_year for t, alone in stopped if alone),
+            tuple(sorted({t.car for t, _ in stopped})),
+        )
+        for (name, no_card), stopped in lost.items()
+    ]
+    return sorted(stops, key=lambda s: (-s.lost, s.name))
+
+
+def _shares(rows: Sequence[tuple[str, float, bool]]) -> tuple[Share, ...]:
+    """One share for each name, in the order of first mention."""
+    names = dict.fromkeys(name for name, _, _ in rows)
+    return tuple(
+        Share(n, _sum(w for name, w, done in rows if name == n and done), _sum(w for name, w, _ in rows if name == n))
+        for n in names
+    )
+
+
+def _sum(values: Iterable[float]) -> float:
+    """The same whatever the order: a study on many workers gives the same bytes."""
+    return math.fsum(values)

@@ -25,48 +25,52 @@ NOTHING_M2 = 1e-18
 
 
 class Pieces(NamedTuple):
-    """Pieces of edges in the order of their edges: those of edge e are `first[e]:first[e] + count[e]`.
+    """Pieces of edges in the order of their edges: those of edge e are `of[e, 0]` on, `of[e, 1]` of them.
 
-    Piece i lies on edge `edge[i]`, begins at its crossing with edge `begin[i]` in the point (x, y), ends at that with
-    `end[i]`. `used` has the number of pieces.
+    Piece i, `names[i]`, is (edge, the edge crossed where it begins, that crossed where it ends); it begins at `starts[i]`.
+    `used` has the number of pieces, more than there is room for if they do not fit.
     """
 
-    edge: Ints
-    begin: Ints
-    end: Ints
-    x: Array
-    y: Array
-    first: Ints
-    count: Ints
+    names: Ints
+    starts: Array
+    of: Ints
     used: Ints
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _pieces_for(edges: int, most: int) -> Pieces:
     return Pieces(
-        np.empty(most, np.int64),
-        np.empty(most, np.int64),
-        np.empty(most, np.int64),
-        np.empty(most),
-        np.empty(most),
-        np.empty(edges, np.int64),
-        np.empty(edges, np.int64),
-        np.zeros(1, np.int64),
+        np.empty((most, 3), np.int64), np.empty((most, 2)), np.empty((edges, 2), np.int64), np.zeros(1, np.int64)
     )
 
 
 class Crossings(NamedTuple):
-    """Room for the intervals of one edge that some sums cover: parameters, edges crossed there, and options."""
+    """Room for the intervals of one edge that some sums cover.
+
+    `near` are sums, `todo` edges; `spans` parameters, `names` (first edge crossed, last edge crossed, options) of each
+    interval; `times` and `events` their ends in order; `covered` how many cover a point, for each option.
+    """
 
     near: Ints
-    low: Array
-    high: Array
-    low_edge: Ints
-    high_edge: Ints
-    mask: Ints
-    time: Array
-    event: Ints
+    todo: Ints
+    spans: Array
+    names: Ints
+    times: Array
+    events: Ints
     covered: Ints
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _crossings_for(edges: int, sums: int, options: int) -> Crossings:
+    return Crossings(
+        np.empty(sums, np.int64),
+        np.empty(edges, np.int64),
+        np.empty((sums, 2)),
+        np.empty((sums, 3), np.int64),
+        np.empty(2 * sums),
+        np.empty(2 * sums, np.int64),
+        np.empty(options, np.int64),
+    )
 
 
 class Rings(NamedTuple):
@@ -78,16 +82,16 @@ class Rings(NamedTuple):
     parent: Ints
 
 
+# The functions below take single arrays where they are called for every edge: unpacking tuples costs more than the work.
+
+
 @njit(cache=True, nogil=True, error_model="numpy")
 def _clip(
     ax: float,
     ay: float,
     bx: float,
     by: float,
-    x: Array,
-    y: Array,
-    ex: Array,
-    ey: Array,
+    lines: Array,
     after: Ints,
     mains: Ints,
     m0: int,
@@ -101,8 +105,9 @@ def _clip(
     enter = leave = OPEN
     for i in range(m0, m1):
         e = mains[i]
-        da = ex[e] * (ay - y[e]) - ey[e] * (ax - x[e])
-        db = ex[e] * (by - y[e]) - ey[e] * (bx - x[e])
+        px, py, dx, dy = lines[e, 0], lines[e, 1], lines[e, 2], lines[e, 3]
+        da = dx * (ay - py) - dy * (ax - px)
+        db = dx * (by - py) - dy * (bx - px)
         if da < 0.0:
             if db < 0.0:
                 return 1.0, 0.0, OPEN, OPEN
@@ -117,17 +122,18 @@ def _clip(
         return 1.0, 0.0, OPEN, OPEN
     for i in range(r0, r1):
         first, last = runs[i, 0], runs[i, 1]
-        px, py = x[first], y[first]
-        cx, cy = x[after[last]] - px, y[after[last]] - py
-        da = cx * (ay - py) - cy * (ax - px)
-        db = cx * (by - py) - cy * (bx - px)
-        if (da if enter == OPEN else da + low * (db - da)) >= 0.0 and (
-            db if leave == OPEN else da + high * (db - da)
-        ) >= 0.0:
+        px, py = lines[first, 0], lines[first, 1]
+        dx, dy = lines[after[last], 0] - px, lines[after[last], 1] - py
+        da = dx * (ay - py) - dy * (ax - px)
+        db = dx * (by - py) - dy * (bx - px)
+        at_low = da if enter == OPEN else da + low * (db - da)
+        at_high = db if leave == OPEN else da + high * (db - da)
+        if at_low >= 0.0 and at_high >= 0.0:
             continue
         for e in range(first, last + 1):
-            da = ex[e] * (ay - y[e]) - ey[e] * (ax - x[e])
-            db = ex[e] * (by - y[e]) - ey[e] * (bx - x[e])
+            px, py, dx, dy = lines[e, 0], lines[e, 1], lines[e, 2], lines[e, 3]
+            da = dx * (ay - py) - dy * (ax - px)
+            db = dx * (by - py) - dy * (bx - px)
             if da < 0.0:
                 if db < 0.0:
                     return 1.0, 0.0, OPEN, OPEN
@@ -141,26 +147,6 @@ def _clip(
         if enter != OPEN and leave != OPEN and low >= high:
             return 1.0, 0.0, OPEN, OPEN
     return low, high, enter, leave
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _holds_point(w: Work, n: int, px: float, py: float) -> bool:
-    x, y, ex, ey = w.x, w.y, w.ex, w.ey
-    for e in range(w.at[n], w.at[n + 1]):
-        if ex[e] * (py - y[e]) - ey[e] * (px - x[e]) < 0.0:
-            return False
-    return True
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _add(p: Pieces, w: Work, e: int, t: float, begin: int, end: int) -> None:
-    n = p.used[0]
-    p.used[0] = n + 1
-    if n >= p.edge.shape[0]:
-        return
-    p.edge[n], p.begin[n], p.end[n] = e, begin, end
-    p.x[n], p.y[n] = w.x[e] + t * w.ex[e], w.y[e] + t * w.ey[e]
-    p.count[e] += 1
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -178,187 +164,264 @@ def _is_bound(own: int, options: int, covered: Ints) -> bool:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _trace(
-    w: Work, p: Pieces, q: Crossings, hall: int, h0: int, e: int, own: int, near: int, last: int, options: int
+    todo: Ints,
+    own: int,
+    lines: Array,
+    after: Ints,
+    parts: Ints,
+    mains: Ints,
+    runs: Ints,
+    boxes: Array,
+    masks: Ints,
+    hall: Array,
+    h0: int,
+    near: Ints,
+    last: int,
+    options: int,
+    spans: Array,
+    names: Ints,
+    times: Array,
+    events: Ints,
+    covered: Ints,
+    p: Pieces,
 ) -> int:
-    """Find the pieces of edge `e` of a sum of options `own`, of which `q.near[:near]` may cover parts.
+    """Find the pieces of some edges of one sum of the options `own`, of which the sums `near` may cover parts.
 
-    The hall has `hall` corners, its edges are named from `h0` on; `hall` 0 for those themselves. Returns the sum that
-    covers the edge whole, if one does, else `last`, which is asked first.
+    The hall's edges are named from `h0` on; `hall` is empty for those themselves. The sum `last` is asked first;
+    returned is the one that covered an edge last.
     """
-    x, y, ex, ey, after, mains, main_at, runs, run_at = w.x, w.y, w.ex, w.ey, w.after, w.mains, w.main_at, w.runs, w.run_at
-    box, masks = w.box, w.mask
-    p.first[e] = p.used[0]
-    p.count[e] = 0
-    ax, ay = x[e], y[e]
-    bx, by = x[after[e]], y[after[e]]
-    low, high = 0.0, 1.0
-    enter = leave = OPEN
-    corners = w.hall
-    for i in range(hall):
-        j = i + 1 if i + 1 < hall else 0
-        dx, dy = corners[j, 0] - corners[i, 0], corners[j, 1] - corners[i, 1]
-        da = dx * (ay - corners[i, 1]) - dy * (ax - corners[i, 0])
-        db = dx * (by - corners[i, 1]) - dy * (bx - corners[i, 0])
-        if da < 0.0:
-            if db < 0.0:
-                return last
-            t = da / (da - db)
-            if t > low or enter == OPEN:
-                low, enter = t, h0 + (2 * hall - 2 - i) % hall
-        elif db < 0.0:
-            t = da / (da - db)
-            if t < high or leave == OPEN:
-                high, leave = t, h0 + (2 * hall - 2 - i) % hall
-    if enter != OPEN and leave != OPEN and low >= high:
-        return last
-    count = 0
-    x0, x1 = min(ax, bx), max(ax, bx)
-    y0, y1 = min(ay, by), max(ay, by)
-    for k in range(-1, near):
-        if k < 0:
-            if last < 0:
-                continue
-            n = last
-        else:
-            n = q.near[k]
-            if n == last:
-                continue
-        if box[n, 0] > x1 or box[n, 2] < x0 or box[n, 1] > y1 or box[n, 3] < y0:
+    p_names, p_starts, p_of, p_used = p.names, p.starts, p.of, p.used
+    corners = hall.shape[0]
+    used = p_used[0]
+    for e in todo:
+        p_of[e, 0], p_of[e, 1] = used, 0
+        ax, ay = lines[e, 0], lines[e, 1]
+        bx, by = lines[after[e], 0], lines[after[e], 1]
+        low, high = 0.0, 1.0
+        enter = leave = OPEN
+        hidden = False
+        for i in range(corners):
+            j = i + 1 if i + 1 < corners else 0
+            px, py = hall[i, 0], hall[i, 1]
+            dx, dy = hall[j, 0] - px, hall[j, 1] - py
+            da = dx * (ay - py) - dy * (ax - px)
+            db = dx * (by - py) - dy * (bx - px)
+            if da < 0.0:
+                if db < 0.0:
+                    hidden = True
+                    break
+                t = da / (da - db)
+                if t > low or enter == OPEN:
+                    low, enter = t, h0 + (2 * corners - 2 - i) % corners
+            elif db < 0.0:
+                t = da / (da - db)
+                if t < high or leave == OPEN:
+                    high, leave = t, h0 + (2 * corners - 2 - i) % corners
+        if hidden or (enter != OPEN and leave != OPEN and low >= high):
             continue
-        t0, t1, e0, e1 = _clip(
-            ax, ay, bx, by, x, y, ex, ey, after, mains, main_at[n], main_at[n + 1], runs, run_at[n], run_at[n + 1]
-        )
-        if t0 > t1 or t1 < low or t0 > high:
-            continue
-        if own & ~masks[n] == 0:
-            from_start = e0 == OPEN or (enter != OPEN and t0 <= low)
-            to_end = e1 == OPEN or (leave != OPEN and t1 >= high)
-            if from_start and to_end:
-                return n
-            if from_start or to_end:
-                if from_start:
-                    low, enter = t1, e1
-                else:
-                    high, leave = t0, e0
-                if low >= high and enter != OPEN and leave != OPEN:
-                    return last
+        x0, x1 = min(ax, bx), max(ax, bx)
+        y0, y1 = min(ay, by), max(ay, by)
+        count = 0
+        for k in range(-1, near.shape[0]):
+            n = last if k < 0 else near[k]
+            if n < 0 or (k >= 0 and n == last):
                 continue
-        q.low[count], q.high[count], q.low_edge[count], q.high_edge[count] = t0, t1, e0, e1
-        q.mask[count] = masks[n]
-        count += 1
-    _sweep(w, p, q, e, own, count, options, low, high, enter, leave)
+            if boxes[n, 0] > x1 or boxes[n, 2] < x0 or boxes[n, 1] > y1 or boxes[n, 3] < y0:
+                continue
+            t0, t1, e0, e1 = _clip(
+                ax, ay, bx, by, lines, after, mains, parts[n, 1], parts[n + 1, 1], runs, parts[n, 2], parts[n + 1, 2]
+            )
+            if t0 > t1 or t1 < low or t0 > high:
+                continue
+            if own & ~masks[n] == 0:
+                from_start = e0 == OPEN or (enter != OPEN and t0 <= low)
+                to_end = e1 == OPEN or (leave != OPEN and t1 >= high)
+                if from_start and to_end:
+                    last = n
+                    hidden = True
+                    break
+                if from_start or to_end:
+                    if from_start:
+                        low, enter = t1, e1
+                    else:
+                        high, leave = t0, e0
+                    if low >= high and enter != OPEN and leave != OPEN:
+                        hidden = True
+                        break
+                    continue
+            spans[count, 0], spans[count, 1] = t0, t1
+            names[count, 0], names[count, 1], names[count, 2] = e0, e1, masks[n]
+            count += 1
+        if hidden:
+            continue
+        # What is left of the edge is walked along, past the ends of the intervals.
+        covered[:options] = 0
+        ends = _in_order(count, low, high, enter, leave, spans, names, times, events, covered, options)
+        bound = _is_bound(own, options, covered)
+        start, begin = low, enter
+        for k in range(ends + 1):
+            name, now, t = leave, False, high
+            if k < ends:
+                i, end = events[k] // 2, events[k] % 2
+                name, t = names[i, end], times[k]
+                for o in range(options):
+                    covered[o] += (names[i, 2] >> o & 1) * (1 - 2 * end)
+                now = _is_bound(own, options, covered)
+            if bound and not now:
+                if used < p_names.shape[0]:
+                    p_names[used, 0], p_names[used, 1], p_names[used, 2] = e, begin, name
+                    p_starts[used, 0], p_starts[used, 1] = ax + start * (bx - ax), ay + start * (by - ay)
+                used += 1
+                p_of[e, 1] += 1
+            elif now and not bound:
+                start, begin = t, name
+            bound = now
+    p_used[0] = used
     return last
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _sweep(
-    w: Work,
-    p: Pieces,
-    q: Crossings,
-    e: int,
-    own: int,
+def _in_order(
     count: int,
-    options: int,
     low: float,
     high: float,
     enter: int,
     leave: int,
-) -> None:
-    """Walk along the part of an edge from `low` to `high` past the `count` intervals of `q`, and note its pieces."""
-    covered = q.covered
-    covered[:options] = 0
-    events = 0
+    spans: Array,
+    names: Ints,
+    times: Array,
+    events: Ints,
+    covered: Ints,
+    options: int,
+) -> int:
+    """Sort the ends of the intervals that lie between `low` and `high`; `covered` counts those that cover `low`.
+
+    Event 2 i is where interval i begins, 2 i + 1 where it ends. Returns how many there are.
+    """
+    ends = 0
     for i in range(count):
-        if enter != OPEN and q.high_edge[i] != OPEN and q.high[i] <= low:
+        if enter != OPEN and names[i, 1] != OPEN and spans[i, 1] <= low:
             continue
-        if leave != OPEN and q.low_edge[i] != OPEN and q.low[i] >= high:
+        if leave != OPEN and names[i, 0] != OPEN and spans[i, 0] >= high:
             continue
-        if q.low_edge[i] == OPEN or (enter != OPEN and q.low[i] <= low):
+        if names[i, 0] == OPEN or (enter != OPEN and spans[i, 0] <= low):
             for o in range(options):
-                covered[o] += q.mask[i] >> o & 1
+                covered[o] += names[i, 2] >> o & 1
         else:
-            events = _insert(q, events, q.low[i], 2 * i)
-        if q.high_edge[i] != OPEN and (leave == OPEN or q.high[i] < high):
-            events = _insert(q, events, q.high[i], 2 * i + 1)
-    bound = _is_bound(own, options, covered)
-    start, begin = low, enter
-    for k in range(events):
-        i, ends = q.event[k] // 2, q.event[k] % 2
-        for o in range(options):
-            if q.mask[i] >> o & 1:
-                covered[o] += 1 - 2 * ends
-        now = _is_bound(own, options, covered)
-        if now != bound:
-            name = q.high_edge[i] if ends else q.low_edge[i]
-            if bound:
-                _add(p, w, e, start, begin, name)
-            else:
-                start, begin = q.time[k], name
-            bound = now
-    if bound:
-        _add(p, w, e, start, begin, leave)
+            ends = _insert(times, events, ends, spans[i, 0], 2 * i)
+        if names[i, 1] != OPEN and (leave == OPEN or spans[i, 1] < high):
+            ends = _insert(times, events, ends, spans[i, 1], 2 * i + 1)
+    return ends
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _insert(q: Crossings, events: int, t: float, event: int) -> int:
-    k = events
-    while k > 0 and q.time[k - 1] > t:
-        q.time[k], q.event[k] = q.time[k - 1], q.event[k - 1]
+def _insert(times: Array, events: Ints, ends: int, t: float, event: int) -> int:
+    k = ends
+    while k > 0 and times[k - 1] > t:
+        times[k], events[k] = times[k - 1], events[k - 1]
         k -= 1
-    q.time[k], q.event[k] = t, event
-    return events + 1
+    times[k], events[k] = t, event
+    return ends + 1
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _run_is_covered(w: Work, n: int, first: int, last: int, by: int) -> bool:
-    """Whether one sum covers the corner whose tangents run from edge `first` to edge `last` of sum `n`."""
-    x, y, ex, ey = w.x, w.y, w.ex, w.ey
-    end = w.after[last]
-    if not (_holds_point(w, by, x[first], y[first]) and _holds_point(w, by, x[end], y[end])):
+def _holds(lines: Array, first: int, last: int, px: float, py: float) -> bool:
+    for e in range(first, last):
+        if lines[e, 2] * (py - lines[e, 1]) - lines[e, 3] * (px - lines[e, 0]) < 0.0:
+            return False
+    return True
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _corner_is_hidden(
+    lines: Array,
+    after: Ints,
+    parts: Ints,
+    boxes: Array,
+    masks: Ints,
+    n: int,
+    first: int,
+    last: int,
+    near: Ints,
+    hall: Array,
+) -> bool:
+    """Whether one sum, or the outside of the hall, has all of a corner: the tangents from `first` to `last` of sum n.
+
+    They lie in the triangle of their two ends and of where the edges before and after them would meet.
+    """
+    end = after[last]
+    ax, ay, bx, by = lines[first, 0], lines[first, 1], lines[end, 0], lines[end, 1]
+    back = first - 1 if first > parts[n, 0] else parts[n + 1, 0] - 1
+    cross = lines[back, 2] * lines[end, 3] - lines[back, 3] * lines[end, 2]
+    if cross <= 0.05 * (abs(lines[back, 2]) + abs(lines[back, 3])) * (abs(lines[end, 2]) + abs(lines[end, 3])):
         return False
-    back = first - 1 if first > w.at[n] else w.at[n + 1] - 1
-    cross = ex[back] * ey[end] - ey[back] * ex[end]
-    if cross <= 0.1 * (abs(ex[back]) + abs(ey[back])) * (abs(ex[end]) + abs(ey[end])):
-        return False
-    ahead = ((x[end] - x[first]) * ey[end] - (y[end] - y[first]) * ex[end]) / cross
-    return _holds_point(w, by, x[first] + ahead * ex[back], y[first] + ahead * ey[back])
+    ahead = ((bx - ax) * lines[end, 3] - (by - ay) * lines[end, 2]) / cross
+    cx, cy = ax + ahead * lines[back, 2], ay + ahead * lines[back, 3]
+    for i in range(hall.shape[0]):
+        j = i + 1 if i + 1 < hall.shape[0] else 0
+        px, py = hall[i, 0], hall[i, 1]
+        dx, dy = hall[j, 0] - px, hall[j, 1] - py
+        if (
+            dx * (ay - py) - dy * (ax - px) < 0.0
+            and dx * (by - py) - dy * (bx - px) < 0.0
+            and dx * (cy - py) - dy * (cx - px) < 0.0
+        ):
+            return True
+    x0, x1 = min(ax, min(bx, cx)), max(ax, max(bx, cx))
+    y0, y1 = min(ay, min(by, cy)), max(ay, max(by, cy))
+    for k in near:
+        if boxes[k, 0] > x0 or boxes[k, 2] < x1 or boxes[k, 1] > y0 or boxes[k, 3] < y1 or masks[n] & ~masks[k] != 0:
+            continue
+        f, g = parts[k, 0], parts[k + 1, 0]
+        if _holds(lines, f, g, ax, ay) and _holds(lines, f, g, bx, by) and _holds(lines, f, g, cx, cy):
+            return True
+    return False
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def find_pieces(w: Work, p: Pieces, q: Crossings, corners: int, sums: int, options: int) -> None:
     """The pieces of all edges: those of the sums, then those of the hall."""
     p.used[0] = 0
-    h0 = w.at[sums]
+    h0 = w.parts[sums, 0]
     _name_hall(w, corners, h0)
-    box = w.box
-    hx0, hx1 = w.hall[:corners, 0].min(), w.hall[:corners, 0].max()
-    hy0, hy1 = w.hall[:corners, 1].min(), w.hall[:corners, 1].max()
+    hall, none = w.hall[:corners], w.hall[:0]
+    hx0, hx1, hy0, hy1 = hall[:, 0].min(), hall[:, 0].max(), hall[:, 1].min(), hall[:, 1].max()
+    lines, after, parts, mains, runs, box, mask = w.lines, w.after, w.parts, w.mains, w.runs, w.box, w.mask
+    spans, names, times, events, covered, p_of = q.spans, q.names, q.times, q.events, q.covered, p.of
     last = OPEN
-    for n in range(sums):
+    for n in range(sums + 1):
+        near = todo = 0
+        if n == sums:
+            for k in range(sums):
+                q.near[k] = k
+            for i in range(corners):
+                q.todo[i] = h0 + i
+            last = _trace(
+                q.todo[:corners], (1 << options) - 1, lines, after, parts, mains, runs, box, mask, none, h0,
+                q.near[:sums], last, options, spans, names, times, events, covered, p,
+            )  # fmt: skip
+            break
         x0, y0, x1, y1 = max(box[n, 0], hx0), max(box[n, 1], hy0), min(box[n, 2], hx1), min(box[n, 3], hy1)
-        near = 0
         for k in range(sums):
             if box[k, 0] <= x1 and box[k, 2] >= x0 and box[k, 1] <= y1 and box[k, 3] >= y0 and k != n:
                 q.near[near] = k
                 near += 1
-        if last == n:
-            last = OPEN
-        own = w.mask[n]
-        for i in range(w.main_at[n], w.main_at[n + 1]):
-            last = _trace(w, p, q, corners, h0, w.mains[i], own, near, last, options)
-        for i in range(w.run_at[n], w.run_at[n + 1]):
-            first, end = w.runs[i, 0], w.runs[i, 1]
-            if last >= 0 and own & ~w.mask[last] == 0 and _run_is_covered(w, n, first, end, last):
-                for e in range(first, end + 1):
-                    p.first[e] = p.used[0]
-                    p.count[e] = 0
-                continue
+        for i in range(parts[n, 1], parts[n + 1, 1]):
+            q.todo[todo] = mains[i]
+            todo += 1
+        for i in range(parts[n, 2], parts[n + 1, 2]):
+            first, end = runs[i, 0], runs[i, 1]
+            hidden = _corner_is_hidden(lines, after, parts, box, mask, n, first, end, q.near[:near], hall)
             for e in range(first, end + 1):
-                last = _trace(w, p, q, corners, h0, e, own, near, last, options)
-    for n in range(sums):
-        q.near[n] = n
-    for i in range(corners):
-        last = _trace(w, p, q, 0, h0, h0 + i, (1 << options) - 1, sums, last, options)
+                if hidden:
+                    p_of[e, 0], p_of[e, 1] = 0, 0
+                else:
+                    q.todo[todo] = e
+                    todo += 1
+        last = _trace(
+            q.todo[:todo], mask[n], lines, after, parts, mains, runs, box, mask, hall, h0,
+            q.near[:near], OPEN if last == n else last, options, spans, names, times, events, covered, p,
+        )  # fmt: skip
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -367,24 +430,26 @@ def _name_hall(w: Work, corners: int, h0: int) -> None:
     for i in range(corners):
         j = h0 + i
         k = h0 + (i + 1 if i + 1 < corners else 0)
-        w.x[j], w.y[j] = w.hall[corners - 1 - i, 0], w.hall[corners - 1 - i, 1]
+        w.lines[j, 0], w.lines[j, 1] = w.hall[corners - 1 - i, 0], w.hall[corners - 1 - i, 1]
         w.after[j] = k
     for j in range(h0, h0 + corners):
-        w.ex[j], w.ey[j] = w.x[w.after[j]] - w.x[j], w.y[w.after[j]] - w.y[j]
+        k = w.after[j]
+        w.lines[j, 2], w.lines[j, 3] = w.lines[k, 0] - w.lines[j, 0], w.lines[k, 1] - w.lines[j, 1]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def link(w: Work, p: Pieces, following: Ints) -> bool:
     """Write to `following` the piece that goes on where each ends. False if one has none, or two have the same."""
     count = p.used[0]
+    names, of = p.names, p.of
     begun = np.zeros(count, np.bool_)
     for i in range(count):
-        other = p.end[i]
-        e = other if other != OPEN else w.after[p.edge[i]]
-        sought = p.edge[i] if other != OPEN else OPEN
+        edge, other = names[i, 0], names[i, 2]
+        e = other if other != OPEN else w.after[edge]
+        sought = edge if other != OPEN else OPEN
         found = -1
-        for k in range(p.first[e], p.first[e] + p.count[e]):
-            if p.begin[k] == sought:
+        for k in range(of[e, 0], of[e, 0] + of[e, 1]):
+            if names[k, 1] == sought:
                 found = k
                 break
         if found < 0 or begun[found]:
@@ -480,7 +545,7 @@ def _collect(p: Pieces, following: Ints, seen: Marks, s: Store, rings: int, head
         k = i
         while not seen[k]:
             seen[k] = True
-            s.points[end, 0], s.points[end, 1] = p.x[k], p.y[k]
+            s.points[end, 0], s.points[end, 1] = p.starts[k, 0], p.starts[k, 1]
             end += 1
             k = following[k]
         n = _tidy(s.points, first, end - first)
@@ -515,18 +580,8 @@ def free_rings(asked: Asked, headings: Array, options: int) -> tuple[Rings, int]
     """
     ready = make_ready(asked)
     w = work_for(ready)
-    edges, sums = w.x.shape[0], w.mask.shape[0] + 1
-    q = Crossings(
-        np.empty(sums, np.int64),
-        np.empty(sums),
-        np.empty(sums),
-        np.empty(sums, np.int64),
-        np.empty(sums, np.int64),
-        np.empty(sums, np.int64),
-        np.empty(2 * sums),
-        np.empty(2 * sums, np.int64),
-        np.empty(options, np.int64),
-    )
+    edges = w.lines.shape[0]
+    q = _crossings_for(edges, w.mask.shape[0] + 1, options)
     p = _pieces_for(edges, 2 * edges)
     following, seen = np.empty(2 * edges, np.int64), np.empty(2 * edges, np.bool_)
     s = Store(np.empty((1024, 2)), np.zeros(129, np.int64), np.empty(129, np.int64), np.empty(129, np.int64), np.empty(129))
@@ -537,7 +592,7 @@ def free_rings(asked: Asked, headings: Array, options: int) -> tuple[Rings, int]
             if corners == 0:
                 break
             find_pieces(w, p, q, corners, n, options)
-            while p.used[0] > p.edge.shape[0]:
+            while p.used[0] > p.names.shape[0]:
                 most = 2 * p.used[0]
                 p = _pieces_for(edges, most)
                 following, seen = np.empty(most, np.int64), np.empty(most, np.bool_)

@@ -308,24 +308,19 @@ def _grow(b: Array, gap: float, out: Array, chain: Marks) -> int:
 class Work(NamedTuple):
     """Room for one heading.
 
-    Edge e runs from (x[e], y[e]) by (ex[e], ey[e]) to the edge `after[e]`. Sum i has edges `at[i]:at[i + 1]`; those that
-    are no tangents are `mains[main_at[i]:main_at[i + 1]]`, the runs of tangents `runs[run_at[i]:run_at[i + 1]]` (first
-    edge, last edge). `hall` is the convex polygon left by the half-planes, counter-clockwise.
+    Edge e, `lines[e]`, is (x, y, dx, dy): it runs from (x, y) by (dx, dy) to where the edge `after[e]` begins. The rows i
+    and i + 1 of `parts` bound what sum i has: its edges; in `mains` those that are no tangents; in `runs` its runs of
+    tangents (first edge, last edge). `hall` is the convex polygon left by the half-planes, counter-clockwise.
     """
 
     turned: Array
     turned_box: Array
     offsets: Array
-    x: Array
-    y: Array
-    ex: Array
-    ey: Array
+    lines: Array
     after: Ints
-    at: Ints
+    parts: Ints
     mains: Ints
-    main_at: Ints
     runs: Ints
-    run_at: Ints
     box: Array
     mask: Ints
     hall: Array
@@ -344,16 +339,11 @@ def work_for(r: Ready) -> Work:
         np.empty((r.zones.shape[0], 2)),
         np.empty((r.zone_at.shape[0] - 1, 5)),
         np.empty(r.planes.masks.shape[0]),
-        np.empty(room),
-        np.empty(room),
-        np.empty(room),
-        np.empty(room),
+        np.empty((room, 4)),
         np.empty(room, np.int64),
-        np.zeros(sums + 1, np.int64),
+        np.zeros((sums + 1, 3), np.int64),
         np.empty(room, np.int64),
-        np.zeros(sums + 1, np.int64),
         np.empty((room, 2), np.int64),
-        np.zeros(sums + 1, np.int64),
         np.empty((sums, 4)),
         np.empty(sums, np.int64),
         np.empty((hall, 2)),
@@ -415,6 +405,7 @@ def _hall(r: Ready, w: Work, attempt: int) -> int:
 def _sums(r: Ready, w: Work, corners: int, attempt: int) -> tuple[int, int]:
     """Make the sums that reach into the hall. Those that all options share and that cut off one side shrink the hall."""
     hx0, hy0, hx1, hy1 = _hall_box(w.hall, corners)
+    zone, thing, turned, grown = r.zone, r.thing, w.turned_box, r.boxes
     reach = 2.0 * math.hypot(hx1 - hx0, hy1 - hy0) + 1.0
     n = 0
     for i in range(r.planes.masks.shape[0]):
@@ -424,10 +415,11 @@ def _sums(r: Ready, w: Work, corners: int, attempt: int) -> tuple[int, int]:
             cut = _cuts(w, n, corners)
             if cut != OUTSIDE:
                 n += 1
-    for k in range(r.zone.shape[0]):
-        z, g = r.zone[k], r.thing[k]
-        zb, gb = w.turned_box[z], r.boxes[g]
-        if zb[0] + gb[0] >= hx1 or zb[2] + gb[2] <= hx0 or zb[1] + gb[1] >= hy1 or zb[3] + gb[3] <= hy0:
+    for k in range(zone.shape[0]):
+        z, g = zone[k], thing[k]
+        if turned[z, 0] + grown[g, 0] >= hx1 or turned[z, 2] + grown[g, 2] <= hx0:
+            continue
+        if turned[z, 1] + grown[g, 1] >= hy1 or turned[z, 3] + grown[g, 3] <= hy0:
             continue
         _sum(r, w, n, z, g, _tie(n + r.planes.masks.shape[0], attempt))
         w.mask[n] = r.masks[k]
@@ -437,8 +429,8 @@ def _sums(r: Ready, w: Work, corners: int, attempt: int) -> tuple[int, int]:
         if r.masks[k] == r.all_options and cut != CROSSED:
             if cut == COVERED:
                 return 0, 0
-            ex, ey = w.ex[cut], w.ey[cut]
-            corners = clip_half_plane(w.hall, corners, -ey, ex, ex * w.y[cut] - ey * w.x[cut], w.spare)
+            x, y, dx, dy = w.lines[cut, 0], w.lines[cut, 1], w.lines[cut, 2], w.lines[cut, 3]
+            corners = clip_half_plane(w.hall, corners, -dy, dx, dx * y - dy * x, w.spare)
             w.hall[:corners] = w.spare[:corners]
             if corners < 3:
                 return 0, 0
@@ -460,12 +452,12 @@ def _hall_box(hall: Array, count: int) -> tuple[float, float, float, float]:
 @njit(cache=True, nogil=True, error_model="numpy")
 def _cuts(w: Work, n: int, corners: int) -> int:
     """How sum `n` meets the hall: not, covering it, cutting it along more than one edge, or along the edge returned."""
-    hall, x, y, ex, ey = w.hall, w.x, w.y, w.ex, w.ey
+    hall, lines = w.hall, w.lines
     crossing = 0
     found = COVERED
-    for e in range(w.at[n], w.at[n + 1]):
+    for e in range(w.parts[n, 0], w.parts[n + 1, 0]):
         out = 0
-        px, py, dx, dy = x[e], y[e], ex[e], ey[e]
+        px, py, dx, dy = lines[e, 0], lines[e, 1], lines[e, 2], lines[e, 3]
         for i in range(corners):
             if dx * (hall[i, 1] - py) - dy * (hall[i, 0] - px) < 0.0:
                 out += 1
@@ -483,13 +475,13 @@ def _half_plane_sum(w: Work, n: int, normal: Array, offset: float, mx: float, my
     nx, ny = normal[0], normal[1]
     away = offset - nx * mx - ny * my
     bx, by = mx + nx * away, my + ny * away
-    first = w.at[n]
+    first = w.parts[n, 0]
     deep = reach + abs(away)
     for i in range(4):
         along = -reach if i in (0, 3) else reach
         back = deep if i > 1 else 0.0
-        w.x[first + i] = bx - along * ny - back * nx
-        w.y[first + i] = by + along * nx - back * ny
+        w.lines[first + i, 0] = bx - along * ny - back * nx
+        w.lines[first + i, 1] = by + along * nx - back * ny
         w.tag[first + i] = False
     _finish(w, n, 4)
 
@@ -497,19 +489,19 @@ def _half_plane_sum(w: Work, n: int, normal: Array, offset: float, mx: float, my
 @njit(cache=True, nogil=True, error_model="numpy")
 def _sum(r: Ready, w: Work, n: int, z: int, g: int, tie: float) -> None:
     """Write the sum of a grown thing and a turned zone as sum `n`, smaller by a hair."""
-    a, b, chain, x, y, tag = w.turned, r.grown, r.chain, w.x, w.y, w.tag
+    a, b, chain, lines, tag = w.turned, r.grown, r.chain, w.lines, w.tag
     a0, b0 = r.zone_at[z], r.grown_at[g]
     na, nb = r.zone_at[z + 1] - a0, r.grown_at[g + 1] - b0
     p, q = a0 + int(w.turned_box[z, 4]), b0 + r.lows[g]
     i = j = 0
-    first = m = w.at[n]
+    first = m = w.parts[n, 0]
     p1, q1 = (p + 1 if p + 1 < a0 + na else a0), (q + 1 if q + 1 < b0 + nb else b0)
     zb, gb = w.turned_box[z], r.boxes[g]
     cx, cy = (zb[0] + zb[2] + gb[0] + gb[2]) / 2, (zb[1] + zb[3] + gb[1] + gb[3]) / 2
     less = tie / (1.0 + math.hypot(zb[2] - zb[0] + gb[2] - gb[0], zb[3] - zb[1] + gb[3] - gb[1]))
     while i < na or j < nb:
         vx, vy = a[p, 0] + b[q, 0], a[p, 1] + b[q, 1]
-        x[m], y[m] = vx - less * (vx - cx), vy - less * (vy - cy)
+        lines[m, 0], lines[m, 1] = vx - less * (vx - cx), vy - less * (vy - cy)
         cross = (b[q1, 0] - b[q, 0]) * (a[p1, 1] - a[p, 1]) - (b[q1, 1] - b[q, 1]) * (a[p1, 0] - a[p, 0])
         by_thing = i >= na or (j < nb and cross >= 0.0)
         by_zone = j >= nb or (i < na and cross <= 0.0)
@@ -527,23 +519,23 @@ def _sum(r: Ready, w: Work, n: int, z: int, g: int, tie: float) -> None:
 @njit(cache=True, nogil=True, error_model="numpy")
 def _finish(w: Work, n: int, count: int) -> None:
     """Edges, box, main edges and runs of sum `n`, whose corners are written."""
-    x, y, ex, ey, after, tag = w.x, w.y, w.ex, w.ey, w.after, w.tag
-    first = w.at[n]
+    lines, after, tag, mains, runs = w.lines, w.after, w.tag, w.mains, w.runs
+    first, main, run = w.parts[n, 0], w.parts[n, 1], w.parts[n, 2]
     last = first + count
-    main, run = w.main_at[n], w.run_at[n]
     x0, y0, x1, y1 = np.inf, np.inf, -np.inf, -np.inf
     for e in range(first, last):
         k = e + 1 if e + 1 < last else first
-        ex[e], ey[e] = x[k] - x[e], y[k] - y[e]
+        x, y = lines[e, 0], lines[e, 1]
+        lines[e, 2], lines[e, 3] = lines[k, 0] - x, lines[k, 1] - y
         after[e] = k
-        x0, x1, y0, y1 = min(x0, x[e]), max(x1, x[e]), min(y0, y[e]), max(y1, y[e])
+        x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
         if not tag[e]:
-            w.mains[main] = e
+            mains[main] = e
             main += 1
         elif e > first and tag[e - 1]:
-            w.runs[run - 1, 1] = e
+            runs[run - 1, 1] = e
         else:
-            w.runs[run, 0] = w.runs[run, 1] = e
+            runs[run, 0] = runs[run, 1] = e
             run += 1
-    w.at[n + 1], w.main_at[n + 1], w.run_at[n + 1] = last, main, run
+    w.parts[n + 1, 0], w.parts[n + 1, 1], w.parts[n + 1, 2] = last, main, run
     w.box[n, 0], w.box[n, 1], w.box[n, 2], w.box[n, 3] = x0, y0, x1, y1

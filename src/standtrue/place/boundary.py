@@ -19,6 +19,9 @@ from standtrue.plane.kernels import Array
 OPEN = -1
 """In place of an edge: the piece begins or ends with its own edge."""
 
+NONE = -2
+"""In place of an edge: none is crossed."""
+
 ATTEMPTS = 12
 SAME_M = 2.0 * TIE_M
 NOTHING_M2 = 1e-18
@@ -150,6 +153,24 @@ def _clip(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _settled(lines: Array, first: int, last: int, e: int, other: int, inward: bool) -> int:
+    """Which edge of a convex polygon, `other` or one near it, edge `e` crosses where its line comes in (or goes out).
+
+    The signs of the corners against the line decide, and never the parameters: where the polygon hardly turns, two edges
+    have the same crossing but for rounding, and the other side of the crossing must see the same.
+    """
+    px, py, dx, dy = lines[e, 0], lines[e, 1], lines[e, 2], lines[e, 3]
+    for _ in range(last - first):
+        k = other + 1 if other + 1 < last else first
+        here = dx * (lines[other, 1] - py) - dy * (lines[other, 0] - px) >= 0.0
+        there = dx * (lines[k, 1] - py) - dy * (lines[k, 0] - px) >= 0.0
+        if here == inward and there != inward:
+            return other
+        other = k if here == inward else (other - 1 if other > first else last - 1)
+    return NONE
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def _is_bound(own: int, options: int, covered: Ints) -> bool:
     """Whether free positions lie beyond an edge of the options `own`, and none on its near side."""
     beyond = False
@@ -219,6 +240,12 @@ def _trace(
                     high, leave = t, h0 + (2 * corners - 2 - i) % corners
         if hidden or (enter != OPEN and leave != OPEN and low >= high):
             continue
+        if enter != OPEN:
+            enter = _settled(lines, h0, h0 + corners, e, enter, False)
+        if leave != OPEN:
+            leave = _settled(lines, h0, h0 + corners, e, leave, True)
+        if enter == NONE or leave == NONE:
+            continue
         x0, x1 = min(ax, bx), max(ax, bx)
         y0, y1 = min(ay, by), max(ay, by)
         count = 0
@@ -232,6 +259,12 @@ def _trace(
                 ax, ay, bx, by, lines, after, mains, parts[n, 1], parts[n + 1, 1], runs, parts[n, 2], parts[n + 1, 2]
             )
             if t0 > t1 or t1 < low or t0 > high:
+                continue
+            if e0 != OPEN:
+                e0 = _settled(lines, parts[n, 0], parts[n + 1, 0], e, e0, True)
+            if e1 != OPEN:
+                e1 = _settled(lines, parts[n, 0], parts[n + 1, 0], e, e1, False)
+            if e0 == NONE or e1 == NONE:
                 continue
             if own & ~masks[n] == 0:
                 from_start = e0 == OPEN or (enter != OPEN and t0 <= low)

@@ -32,6 +32,7 @@ TIE_M = 1e-10
 
 WITHIN_M = 1e-12
 MOST_STRETCH = 50.0
+PARALLEL = 1e-11
 OUTSIDE, COVERED, CROSSED = -3, -2, -1
 
 
@@ -502,7 +503,11 @@ def _sum(r: Ready, w: Work, n: int, z: int, g: int, tie: float) -> None:
     while i < na or j < nb:
         vx, vy = a[p, 0] + b[q, 0], a[p, 1] + b[q, 1]
         lines[m, 0], lines[m, 1] = vx - less * (vx - cx), vy - less * (vy - cy)
-        cross = (b[q1, 0] - b[q, 0]) * (a[p1, 1] - a[p, 1]) - (b[q1, 1] - b[q, 1]) * (a[p1, 0] - a[p, 0])
+        tx, ty, ux, uy = b[q1, 0] - b[q, 0], b[q1, 1] - b[q, 1], a[p1, 0] - a[p, 0], a[p1, 1] - a[p, 1]
+        cross = tx * uy - ty * ux
+        # Parallel edges become one: at a corner that is none, two edges would have the same crossings.
+        if abs(cross) <= PARALLEL * (abs(tx) + abs(ty)) * (abs(ux) + abs(uy)):
+            cross = 0.0
         by_thing = i >= na or (j < nb and cross >= 0.0)
         by_zone = j >= nb or (i < na and cross <= 0.0)
         tag[m] = by_thing and not by_zone and chain[q]
@@ -513,7 +518,16 @@ def _sum(r: Ready, w: Work, n: int, z: int, g: int, tie: float) -> None:
         if by_zone:
             i += 1
             p, p1 = p1, (p1 + 1 if p1 + 1 < a0 + na else a0)
-    _finish(w, n, m - first)
+    m -= 1
+    tx, ty = lines[first, 0] - lines[m, 0], lines[first, 1] - lines[m, 1]
+    ux, uy = lines[first + 1, 0] - lines[first, 0], lines[first + 1, 1] - lines[first, 1]
+    if abs(tx * uy - ty * ux) <= PARALLEL * (abs(tx) + abs(ty)) * (abs(ux) + abs(uy)):
+        # The last edge and the first are one.
+        tag[m] = tag[m] and tag[first]
+        for i in range(first, m):
+            lines[i, 0], lines[i, 1], tag[i] = lines[i + 1, 0], lines[i + 1, 1], tag[i + 1]
+        m -= 1
+    _finish(w, n, m + 1 - first)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -1,10 +1,7 @@
-"""Compiled: what one heading leaves of the positions, as the outline of everything that the pairs forbid.
+"""Compiled: what all headings share when the outline of the free positions is asked for.
 
-Positions are measured from the middle of the domain. A position is free if some option forbids it not: an option is one
-way with one of its exit strips, and `masks` tells, bit by bit, to which options a pair belongs. Everything that is
-forbidden at one heading is convex: half-planes (walls), and Minkowski sums of a thing's piece and a zone's. What the
-half-planes of all options leave of the domain is convex too: the hall. The sums that reach into the hall are kept, each
-edge is freed of what other sums cover (an interval each), and what remains bounds the free positions.
+A position is free if some option leaves it free. An option is one way with one of its exit strips; masks tell, bit by
+bit, to which options a pair belongs. Positions are measured from the middle of the domain.
 """
 
 from __future__ import annotations
@@ -16,7 +13,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from standtrue.plane.kernels import Array, clip_half_plane, lowest
+from standtrue.plane.kernels import Array, lowest
 
 Ints = NDArray[np.int64]
 Marks = NDArray[np.bool_]
@@ -24,23 +21,21 @@ Marks = NDArray[np.bool_]
 ROUNDED_M = 1e-4
 """How far the tangents that stand for a gap's round corner go beyond it."""
 
-SPARED_M = 8e-10
-"""A stance fits from a margin of -1e-9 on: everything forbidden is this much smaller."""
+SPARED_M = 6e-10
+"""A stance fits from a margin of -1e-9 on: everything forbidden is smaller by this, at its corners by half more."""
 
 TIE_M = 1e-10
 """Edges that coincide are told apart by less than this."""
 
 WITHIN_M = 1e-12
-MOST_STRETCH = 50.0
-PARALLEL = 1e-11
-OUTSIDE, COVERED, CROSSED = -3, -2, -1
+SPARED_AT_CORNERS = 1.5
 
 
 class Asked(NamedTuple):
     """Pairs of convex pieces, packed: pair k is of zone piece `rows[k, 0]` and thing piece `rows[k, 1]`.
 
-    Piece i of either has its vertices at `zone_at[i]:zone_at[i + 1]`. Zones are in the vehicle frame, things in the site
-    frame less `middle`. `domains` (x0, y0, x1, y1) bounds the origin in the options of `domain_masks`.
+    Piece i of either has its vertices at `zone_at[i]:zone_at[i + 1]`. Zones are in the vehicle frame, things in the
+    site frame less `middle`. `domains` (x0, y0, x1, y1) bounds the origin in the options of `domain_masks`.
     """
 
     zones: Array
@@ -121,7 +116,7 @@ def make_ready(q: Asked) -> Ready:
         n = _grow(piece, gap[g] - SPARED_M, grown[first:], chain[first:])
         grown_at[g + 1] = first + n
         lows[g] = lowest(grown, first, n)
-        _bounds(grown, first, n, boxes[g])
+        bounds_of(grown, first, n, boxes[g])
     size = np.empty(count)
     for i in range(count):
         b = boxes[of[i]]
@@ -147,12 +142,12 @@ def make_ready(q: Asked) -> Ready:
 @njit(cache=True, nogil=True, error_model="numpy")
 def _spread(q: Asked, z: int) -> float:
     box = np.empty(4)
-    _bounds(q.zones, q.zone_at[z], q.zone_at[z + 1] - q.zone_at[z], box)
+    bounds_of(q.zones, q.zone_at[z], q.zone_at[z + 1] - q.zone_at[z], box)
     return float((box[2] - box[0] + 1.0) * (box[3] - box[1] + 1.0))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _bounds(a: Array, first: int, count: int, box: Array) -> None:
+def bounds_of(a: Array, first: int, count: int, box: Array) -> None:
     box[0] = box[1] = np.inf
     box[2] = box[3] = -np.inf
     for i in range(first, first + count):
@@ -278,10 +273,7 @@ def _room_to_grow(corners: int, gap: float) -> int:
 def _grow(b: Array, gap: float, out: Array, chain: Marks) -> int:
     """Convex polygon `b` with every edge moved out by `gap` (in, where negative), round corners as tangents outside."""
     n = b.shape[0]
-    if gap > 0.0:
-        step = 2.0 * math.acos(gap / (gap + ROUNDED_M))
-    else:
-        step = 2.0 * math.pi
+    step = 2.0 * math.acos(gap / (gap + ROUNDED_M)) if gap > 0.0 else 2.0 * math.pi
     count = 0
     for i in range(n):
         h, j = (i + n - 1) % n, (i + 1) % n
@@ -289,7 +281,9 @@ def _grow(b: Array, gap: float, out: Array, chain: Marks) -> int:
         after = math.atan2(b[i, 0] - b[j, 0], b[j, 1] - b[i, 1])
         turn = (after - before) % (2.0 * math.pi)
         parts = max(1, math.ceil(turn / step - 1e-9))
-        away = gap * min(MOST_STRETCH, 1.0 / math.cos(turn / parts / 2))
+        away = gap / math.cos(turn / parts / 2)
+        if gap < 0.0:
+            away = max(away, SPARED_AT_CORNERS * gap)
         for k in range(parts):
             a = before + turn * (k + 0.5) / parts
             out[count, 0] = b[i, 0] + away * math.cos(a)
@@ -304,252 +298,3 @@ def _grow(b: Array, gap: float, out: Array, chain: Marks) -> int:
                 out[:n] = b
                 break
     return count
-
-
-class Work(NamedTuple):
-    """Room for one heading.
-
-    Edge e, `lines[e]`, is (x, y, dx, dy): it runs from (x, y) by (dx, dy) to where the edge `after[e]` begins. The rows i
-    and i + 1 of `parts` bound what sum i has: its edges; in `mains` those that are no tangents; in `runs` its runs of
-    tangents (first edge, last edge). `hall` is the convex polygon left by the half-planes, counter-clockwise.
-    """
-
-    turned: Array
-    turned_box: Array
-    offsets: Array
-    lines: Array
-    after: Ints
-    parts: Ints
-    mains: Ints
-    runs: Ints
-    box: Array
-    mask: Ints
-    hall: Array
-    spare: Array
-    tag: Marks
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def work_for(r: Ready) -> Work:
-    sums = r.zone.shape[0] + r.planes.masks.shape[0]
-    hall = 8 + r.planes.masks.shape[0] + r.zone.shape[0]
-    room = hall + 4 * r.planes.masks.shape[0]
-    for k in range(r.zone.shape[0]):
-        room += r.zone_at[r.zone[k] + 1] - r.zone_at[r.zone[k]] + r.grown_at[r.thing[k] + 1] - r.grown_at[r.thing[k]]
-    return Work(
-        np.empty((r.zones.shape[0], 2)),
-        np.empty((r.zone_at.shape[0] - 1, 5)),
-        np.empty(r.planes.masks.shape[0]),
-        np.empty((room, 4)),
-        np.empty(room, np.int64),
-        np.zeros((sums + 1, 3), np.int64),
-        np.empty(room, np.int64),
-        np.empty((room, 2), np.int64),
-        np.empty((sums, 4)),
-        np.empty(sums, np.int64),
-        np.empty((hall, 2)),
-        np.empty((hall, 2)),
-        np.empty(room, np.bool_),
-    )
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _tie(number: int, attempt: int) -> float:
-    """A hair that differs from sum to sum, and from attempt to attempt."""
-    return TIE_M * (((number + 1) * (0.6180339887498949 + 0.1 * attempt)) % 1.0)
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def lay_out(r: Ready, w: Work, heading: float, attempt: int) -> tuple[int, int]:
-    """Fill `w` for one heading. Returns the hall's corners, 0 if nothing is free, and how many sums reach into it."""
-    c, s = math.cos(heading), math.sin(heading)
-    for z in range(r.zone_at.shape[0] - 1):
-        first, last = r.zone_at[z], r.zone_at[z + 1]
-        for i in range(first, last):
-            zx, zy = r.zones[i, 0], r.zones[i, 1]
-            w.turned[i, 0], w.turned[i, 1] = s * zy - c * zx, -s * zx - c * zy
-        _bounds(w.turned, first, last - first, w.turned_box[z])
-        w.turned_box[z, 4] = lowest(w.turned, first, last - first)
-    corners = _hall(r, w, attempt)
-    if corners < 3:
-        return 0, 0
-    return _sums(r, w, corners, attempt)
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _hall(r: Ready, w: Work, attempt: int) -> int:
-    """What the half-planes of all options leave of the domain; `w.offsets` is filled for the others too."""
-    p = r.planes
-    w.offsets[:] = p.fixed
-    for k in range(p.zone.shape[0]):
-        i = p.plane[k]
-        nx, ny = p.normals[i, 0], p.normals[i, 1]
-        most = -np.inf
-        for v in range(r.zone_at[p.zone[k]], r.zone_at[p.zone[k] + 1]):
-            most = max(most, nx * w.turned[v, 0] + ny * w.turned[v, 1])
-        w.offsets[i] = max(w.offsets[i], most + p.offset[k])
-    x0, y0, x1, y1 = r.domain[0], r.domain[1], r.domain[2], r.domain[3]
-    w.hall[0, 0], w.hall[0, 1], w.hall[1, 0], w.hall[1, 1] = x0, y0, x1, y0
-    w.hall[2, 0], w.hall[2, 1], w.hall[3, 0], w.hall[3, 1] = x1, y1, x0, y1
-    count = 4
-    for i in range(p.masks.shape[0]):
-        w.offsets[i] -= _tie(i, attempt)
-        if p.masks[i] == r.all_options:
-            count = clip_half_plane(w.hall, count, -p.normals[i, 0], -p.normals[i, 1], -w.offsets[i], w.spare)
-            w.hall[:count] = w.spare[:count]
-            if count < 3:
-                return 0
-    return count
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _sums(r: Ready, w: Work, corners: int, attempt: int) -> tuple[int, int]:
-    """Make the sums that reach into the hall. Those that all options share and that cut off one side shrink the hall."""
-    hx0, hy0, hx1, hy1 = _hall_box(w.hall, corners)
-    zone, thing, turned, grown = r.zone, r.thing, w.turned_box, r.boxes
-    reach = 2.0 * math.hypot(hx1 - hx0, hy1 - hy0) + 1.0
-    n = 0
-    for i in range(r.planes.masks.shape[0]):
-        if r.planes.masks[i] != r.all_options:
-            _half_plane_sum(w, n, r.planes.normals[i], w.offsets[i], (hx0 + hx1) / 2, (hy0 + hy1) / 2, reach)
-            w.mask[n] = r.planes.masks[i]
-            cut = _cuts(w, n, corners)
-            if cut != OUTSIDE:
-                n += 1
-    for k in range(zone.shape[0]):
-        z, g = zone[k], thing[k]
-        if turned[z, 0] + grown[g, 0] >= hx1 or turned[z, 2] + grown[g, 2] <= hx0:
-            continue
-        if turned[z, 1] + grown[g, 1] >= hy1 or turned[z, 3] + grown[g, 3] <= hy0:
-            continue
-        _sum(r, w, n, z, g, _tie(n + r.planes.masks.shape[0], attempt))
-        w.mask[n] = r.masks[k]
-        cut = _cuts(w, n, corners)
-        if cut == OUTSIDE:
-            continue
-        if r.masks[k] == r.all_options and cut != CROSSED:
-            if cut == COVERED:
-                return 0, 0
-            x, y, dx, dy = w.lines[cut, 0], w.lines[cut, 1], w.lines[cut, 2], w.lines[cut, 3]
-            corners = clip_half_plane(w.hall, corners, -dy, dx, dx * y - dy * x, w.spare)
-            w.hall[:corners] = w.spare[:corners]
-            if corners < 3:
-                return 0, 0
-            hx0, hy0, hx1, hy1 = _hall_box(w.hall, corners)
-            continue
-        n += 1
-    return corners, n
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _hall_box(hall: Array, count: int) -> tuple[float, float, float, float]:
-    x0, y0, x1, y1 = np.inf, np.inf, -np.inf, -np.inf
-    for i in range(count):
-        x0, x1 = min(x0, hall[i, 0]), max(x1, hall[i, 0])
-        y0, y1 = min(y0, hall[i, 1]), max(y1, hall[i, 1])
-    return x0, y0, x1, y1
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _cuts(w: Work, n: int, corners: int) -> int:
-    """How sum `n` meets the hall: not, covering it, cutting it along more than one edge, or along the edge returned."""
-    hall, lines = w.hall, w.lines
-    crossing = 0
-    found = COVERED
-    for e in range(w.parts[n, 0], w.parts[n + 1, 0]):
-        out = 0
-        px, py, dx, dy = lines[e, 0], lines[e, 1], lines[e, 2], lines[e, 3]
-        for i in range(corners):
-            if dx * (hall[i, 1] - py) - dy * (hall[i, 0] - px) < 0.0:
-                out += 1
-        if out == corners:
-            return OUTSIDE
-        if out > 0:
-            crossing += 1
-            found = e
-    return found if crossing <= 1 else CROSSED
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _half_plane_sum(w: Work, n: int, normal: Array, offset: float, mx: float, my: float, reach: float) -> None:
-    """A half-plane as a sum: a square as large as the hall on its near side."""
-    nx, ny = normal[0], normal[1]
-    away = offset - nx * mx - ny * my
-    bx, by = mx + nx * away, my + ny * away
-    first = w.parts[n, 0]
-    deep = reach + abs(away)
-    for i in range(4):
-        along = -reach if i in (0, 3) else reach
-        back = deep if i > 1 else 0.0
-        w.lines[first + i, 0] = bx - along * ny - back * nx
-        w.lines[first + i, 1] = by + along * nx - back * ny
-        w.tag[first + i] = False
-    _finish(w, n, 4)
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _sum(r: Ready, w: Work, n: int, z: int, g: int, tie: float) -> None:
-    """Write the sum of a grown thing and a turned zone as sum `n`, smaller by a hair."""
-    a, b, chain, lines, tag = w.turned, r.grown, r.chain, w.lines, w.tag
-    a0, b0 = r.zone_at[z], r.grown_at[g]
-    na, nb = r.zone_at[z + 1] - a0, r.grown_at[g + 1] - b0
-    p, q = a0 + int(w.turned_box[z, 4]), b0 + r.lows[g]
-    i = j = 0
-    first = m = w.parts[n, 0]
-    p1, q1 = (p + 1 if p + 1 < a0 + na else a0), (q + 1 if q + 1 < b0 + nb else b0)
-    zb, gb = w.turned_box[z], r.boxes[g]
-    cx, cy = (zb[0] + zb[2] + gb[0] + gb[2]) / 2, (zb[1] + zb[3] + gb[1] + gb[3]) / 2
-    less = tie / (1.0 + math.hypot(zb[2] - zb[0] + gb[2] - gb[0], zb[3] - zb[1] + gb[3] - gb[1]))
-    while i < na or j < nb:
-        vx, vy = a[p, 0] + b[q, 0], a[p, 1] + b[q, 1]
-        lines[m, 0], lines[m, 1] = vx - less * (vx - cx), vy - less * (vy - cy)
-        tx, ty, ux, uy = b[q1, 0] - b[q, 0], b[q1, 1] - b[q, 1], a[p1, 0] - a[p, 0], a[p1, 1] - a[p, 1]
-        cross = tx * uy - ty * ux
-        # Parallel edges become one: at a corner that is none, two edges would have the same crossings.
-        if abs(cross) <= PARALLEL * (abs(tx) + abs(ty)) * (abs(ux) + abs(uy)):
-            cross = 0.0
-        by_thing = i >= na or (j < nb and cross >= 0.0)
-        by_zone = j >= nb or (i < na and cross <= 0.0)
-        tag[m] = by_thing and not by_zone and chain[q]
-        m += 1
-        if by_thing:
-            j += 1
-            q, q1 = q1, (q1 + 1 if q1 + 1 < b0 + nb else b0)
-        if by_zone:
-            i += 1
-            p, p1 = p1, (p1 + 1 if p1 + 1 < a0 + na else a0)
-    m -= 1
-    tx, ty = lines[first, 0] - lines[m, 0], lines[first, 1] - lines[m, 1]
-    ux, uy = lines[first + 1, 0] - lines[first, 0], lines[first + 1, 1] - lines[first, 1]
-    if abs(tx * uy - ty * ux) <= PARALLEL * (abs(tx) + abs(ty)) * (abs(ux) + abs(uy)):
-        # The last edge and the first are one.
-        tag[m] = tag[m] and tag[first]
-        for i in range(first, m):
-            lines[i, 0], lines[i, 1], tag[i] = lines[i + 1, 0], lines[i + 1, 1], tag[i + 1]
-        m -= 1
-    _finish(w, n, m + 1 - first)
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _finish(w: Work, n: int, count: int) -> None:
-    """Edges, box, main edges and runs of sum `n`, whose corners are written."""
-    lines, after, tag, mains, runs = w.lines, w.after, w.tag, w.mains, w.runs
-    first, main, run = w.parts[n, 0], w.parts[n, 1], w.parts[n, 2]
-    last = first + count
-    x0, y0, x1, y1 = np.inf, np.inf, -np.inf, -np.inf
-    for e in range(first, last):
-        k = e + 1 if e + 1 < last else first
-        x, y = lines[e, 0], lines[e, 1]
-        lines[e, 2], lines[e, 3] = lines[k, 0] - x, lines[k, 1] - y
-        after[e] = k
-        x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
-        if not tag[e]:
-            mains[main] = e
-            main += 1
-        elif e > first and tag[e - 1]:
-            runs[run - 1, 1] = e
-        else:
-            runs[run, 0] = runs[run, 1] = e
-            run += 1
-    w.parts[n + 1, 0], w.parts[n + 1, 1], w.parts[n + 1, 2] = last, main, run
-    w.box[n, 0], w.box[n, 1], w.box[n, 2], w.box[n, 3] = x0, y0, x1, y1

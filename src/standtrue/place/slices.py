@@ -10,9 +10,9 @@ import shapely
 from attrs import frozen
 
 from standtrue.model.basics import Outline
-from standtrue.place.boundary import Rings, free_rings
 from standtrue.place.outline import ROUNDED_M, Asked
 from standtrue.place.pairs import Pair, sides_asked
+from standtrue.place.rings import Rings, free_rings
 from standtrue.plane.kernels import lowest, minkowski_sum
 from standtrue.plane.shapes import Convex
 
@@ -70,9 +70,7 @@ def _pack(options: Sequence[tuple[Sequence[Pair], Bounds, str | None]]) -> Packe
                 thing_index[key[1]] = range(len(things), len(things) + len(pieces))
                 things.extend(pieces)
             found[key] = found.get(key, 0) | 1 << number
-    rows = [
-        (z, t, gap, mask) for (c, p, gap), mask in found.items() for z in zone_index[c] for t in thing_index[p]
-    ]
+    rows = [(z, t, gap, mask) for (c, p, gap), mask in found.items() for z in zone_index[c] for t in thing_index[p]]
     domains = np.array([origins for _, origins, _ in options])
     middle = (domains[:, :2].min(axis=0) + domains[:, 2:].max(axis=0)) / 2
     asked = Asked(

@@ -120,7 +120,7 @@ def _hall(r: Ready, w: Work, attempt: int) -> int:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _sums(r: Ready, w: Work, corners: int, attempt: int) -> tuple[int, int]:
-    """Make the sums that reach into the hall. One that all options share, and that cuts off a side, shrinks the hall."""
+    """Make the sums that reach into the hall. One of all options that only cuts off a side shrinks the hall instead."""
     hx0, hy0, hx1, hy1 = _hall_box(w.hall, corners)
     zone, thing, turned, grown = r.zone, r.thing, w.turned_box, r.boxes
     reach = 2.0 * math.hypot(hx1 - hx0, hy1 - hy0) + 1.0

@@ -84,7 +84,7 @@ def lay_out(r: Ready, w: Work, heading: float, attempt: int) -> tuple[int, int]:
         for i in range(first, last):
             zx, zy = r.zones[i, 0], r.zones[i, 1]
             w.turned[i, 0], w.turned[i, 1] = s * zy - c * zx, -s * zx - c * zy
-        bounds_of(w.turned, first, last - first, w.turned_box[z])
+        bounds_of(w.turned, first, last - first, w.turned_box, z)
         w.turned_box[z, 4] = lowest(w.turned, first, last - first)
     corners = _hall(r, w, attempt)
     if corners < 3:
@@ -96,7 +96,8 @@ def lay_out(r: Ready, w: Work, heading: float, attempt: int) -> tuple[int, int]:
 def _hall(r: Ready, w: Work, attempt: int) -> int:
     """What the half-planes of all options leave of the domain; `w.offsets` is filled for the others too."""
     p = r.planes
-    w.offsets[:] = p.fixed
+    for i in range(p.fixed.shape[0]):
+        w.offsets[i] = p.fixed[i]
     for k in range(p.zone.shape[0]):
         i = p.plane[k]
         nx, ny = p.normals[i, 0], p.normals[i, 1]
@@ -112,10 +113,16 @@ def _hall(r: Ready, w: Work, attempt: int) -> int:
         w.offsets[i] -= _tie(i, attempt)
         if p.masks[i] == r.all_options:
             count = clip_half_plane(w.hall, count, -p.normals[i, 0], -p.normals[i, 1], -w.offsets[i], w.spare)
-            w.hall[:count] = w.spare[:count]
+            _copy(w.spare, count, w.hall)
             if count < 3:
                 return 0
     return count
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _copy(points: Array, count: int, out: Array) -> None:
+    for i in range(count):
+        out[i, 0], out[i, 1] = points[i, 0], points[i, 1]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -124,7 +131,8 @@ def _sums(r: Ready, w: Work, corners: int, attempt: int) -> tuple[int, int]:
     hx0, hy0, hx1, hy1 = _hall_box(w.hall, corners)
     zone, thing, turned, grown = r.zone, r.thing, w.turned_box, r.boxes
     reach = 2.0 * math.hypot(hx1 - hx0, hy1 - hy0) + 1.0
-    n = 0
+    # Read, not written 0: the compiler would make every function below twice, for that constant and for all else.
+    n = w.parts[0, 0]
     for i in range(r.planes.masks.shape[0]):
         if r.planes.masks[i] != r.all_options:
             _half_plane_sum(w, n, r.planes.normals[i], w.offsets[i], (hx0 + hx1) / 2, (hy0 + hy1) / 2, reach)
@@ -148,7 +156,7 @@ def _sums(r: Ready, w: Work, corners: int, attempt: int) -> tuple[int, int]:
                 return 0, 0
             x, y, dx, dy = w.lines[cut, 0], w.lines[cut, 1], w.lines[cut, 2], w.lines[cut, 3]
             corners = clip_half_plane(w.hall, corners, -dy, dx, dx * y - dy * x, w.spare)
-            w.hall[:corners] = w.spare[:corners]
+            _copy(w.spare, corners, w.hall)
             if corners < 3:
                 return 0, 0
             hx0, hy0, hx1, hy1 = _hall_box(w.hall, corners)
@@ -192,7 +200,7 @@ def _half_plane_sum(w: Work, n: int, normal: Array, offset: float, mx: float, my
     nx, ny = normal[0], normal[1]
     away = offset - nx * mx - ny * my
     bx, by = mx + nx * away, my + ny * away
-    first = w.parts[n, 0]
+    first = last = w.parts[n, 0]
     deep = reach + abs(away)
     for i in range(4):
         along = -reach if i in (0, 3) else reach
@@ -200,7 +208,8 @@ def _half_plane_sum(w: Work, n: int, normal: Array, offset: float, mx: float, my
         w.lines[first + i, 0] = bx - along * ny - back * nx
         w.lines[first + i, 1] = by + along * nx - back * ny
         w.tag[first + i] = False
-    _finish(w, n, 4)
+        last += 1
+    _finish(w, n, last - first)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

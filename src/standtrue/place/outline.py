@@ -34,8 +34,9 @@ SPARED_AT_CORNERS = 1.5
 class Asked(NamedTuple):
     """Pairs of convex pieces, packed: pair k is of zone piece `rows[k, 0]` and thing piece `rows[k, 1]`.
 
-    Piece i of either has its vertices at `zone_at[i]:zone_at[i + 1]`. Zones are in the vehicle frame, things in the
-    site frame less `middle`. `domains` (x0, y0, x1, y1) bounds the origin in the options of `domain_masks`.
+    Pairs of one thing piece stand together; `largest` are their numbers, those of large shapes first. Piece i of
+    either has its vertices at `zone_at[i]:zone_at[i + 1]`. Zones are in the vehicle frame, things in the site frame
+    less `middle`. `domains` (x0, y0, x1, y1) bounds the origin in the options of `domain_masks`.
     """
 
     zones: Array
@@ -43,6 +44,7 @@ class Asked(NamedTuple):
     things: Array
     thing_at: Ints
     rows: Ints
+    largest: Ints
     gaps: Array
     masks: Ints
     domains: Array
@@ -85,74 +87,74 @@ class Ready(NamedTuple):
 @njit(cache=True, nogil=True, error_model="numpy")
 def make_ready(q: Asked) -> Ready:
     """Sort the pairs into half-planes and sums, without those that another one of the same thing contains."""
-    domain = np.array([q.domains[:, 0].min(), q.domains[:, 1].min(), q.domains[:, 2].max(), q.domains[:, 3].max()])
+    domain = np.empty(4)
+    domain[:2], domain[2:] = np.inf, -np.inf
     all_options = 0
-    for mask in q.domain_masks:
-        all_options |= mask
+    for w in range(q.domains.shape[0]):
+        all_options |= q.domain_masks[w]
+        for i in range(2):
+            domain[i] = min(domain[i], q.domains[w, i])
+            domain[i + 2] = max(domain[i + 2], q.domains[w, i + 2])
     edge = _flat_edges(q, domain)
     kept = _undominated(q)
     planes = _planes(q, kept, edge, domain)
-    sums = kept[edge[q.rows[:, 1]][kept] < 0]
+    count = 0
+    for k in range(kept.shape[0]):
+        count += kept[k] and edge[q.rows[k, 1]] < 0
+    sums, zone, masks = np.empty(count, np.int64), np.empty(count, np.int64), np.empty(count, np.int64)
+    n = 0
+    for k in q.largest:
+        if kept[k] and edge[q.rows[k, 1]] < 0:
+            sums[n], zone[n], masks[n] = k, q.rows[k, 0], q.masks[k]
+            n += 1
+    grown, at, chain, lows, boxes, thing = _grown(q, sums)
+    return Ready(q.zones, q.zone_at, planes, grown, at, chain, lows, boxes, zone, thing, masks, domain, all_options)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _grown(q: Asked, sums: Ints) -> tuple[Array, Ints, Marks, Ints, Array, Ints]:
+    """The things of these pairs grown by the gaps that they ask, each once, and which one each pair has.
+
+    Corners, where each begins, which edges are tangents, lowest corners, boxes, and the thing of each pair.
+    """
     count = sums.shape[0]
     of, owner, gap = np.empty(count, np.int64), np.empty(count, np.int64), np.empty(count)
-    made = room = 0
+    before = np.empty(count, np.int64)
     last = np.full(q.thing_at.shape[0], -1, np.int64)
+    made = room = 0
     for i in range(count):
         k = sums[i]
         t = q.rows[k, 1]
         found = last[t]
-        if found < 0 or gap[found] != q.gaps[k]:
+        while found >= 0 and gap[found] != q.gaps[k]:
+            found = before[found]
+        if found < 0:
             found = made
-            owner[made], gap[made] = t, q.gaps[k]
+            owner[made], gap[made], before[made] = t, q.gaps[k], last[t]
             last[t] = made
             made += 1
             room += _room_to_grow(q.thing_at[t + 1] - q.thing_at[t], q.gaps[k])
         of[i] = found
-    grown, grown_at, chain = np.empty((room, 2)), np.zeros(made + 1, np.int64), np.zeros(room, np.bool_)
+    grown, at, chain = np.empty((room, 2)), np.zeros(made + 1, np.int64), np.zeros(room, np.bool_)
     lows, boxes = np.empty(made, np.int64), np.empty((made, 4))
     for g in range(made):
-        first = grown_at[g]
-        piece = q.things[q.thing_at[owner[g]] : q.thing_at[owner[g] + 1]]
-        n = _grow(piece, gap[g] - SPARED_M, grown[first:], chain[first:])
-        grown_at[g + 1] = first + n
+        first = at[g]
+        t0, t1 = q.thing_at[owner[g]], q.thing_at[owner[g] + 1]
+        n = _grow(q.things, t0, t1 - t0, gap[g] - SPARED_M, grown, chain, first)
+        at[g + 1] = first + n
         lows[g] = lowest(grown, first, n)
-        bounds_of(grown, first, n, boxes[g])
-    size = np.empty(count)
-    for i in range(count):
-        b = boxes[of[i]]
-        size[i] = (b[2] - b[0] + 1.0) * (b[3] - b[1] + 1.0) * _spread(q, q.rows[sums[i], 0])
-    order = np.argsort(-size)
-    return Ready(
-        q.zones,
-        q.zone_at,
-        planes,
-        grown,
-        grown_at,
-        chain,
-        lows,
-        boxes,
-        q.rows[:, 0][sums[order]],
-        of[order],
-        q.masks[sums[order]],
-        domain,
-        all_options,
-    )
+        bounds_of(grown, first, n, boxes, g)
+    return grown, at, chain, lows, boxes, of
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _spread(q: Asked, z: int) -> float:
-    box = np.empty(4)
-    bounds_of(q.zones, q.zone_at[z], q.zone_at[z + 1] - q.zone_at[z], box)
-    return float((box[2] - box[0] + 1.0) * (box[3] - box[1] + 1.0))
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def bounds_of(a: Array, first: int, count: int, box: Array) -> None:
-    box[0] = box[1] = np.inf
-    box[2] = box[3] = -np.inf
+def bounds_of(a: Array, first: int, count: int, boxes: Array, n: int) -> None:
+    """Write the bounds (x0, y0, x1, y1) of `count` points to row `n` of `boxes`."""
+    x0, y0, x1, y1 = np.inf, np.inf, -np.inf, -np.inf
     for i in range(first, first + count):
-        box[0], box[2] = min(box[0], a[i, 0]), max(box[2], a[i, 0])
-        box[1], box[3] = min(box[1], a[i, 1]), max(box[3], a[i, 1])
+        x0, x1 = min(x0, a[i, 0]), max(x1, a[i, 0])
+        y0, y1 = min(y0, a[i, 1]), max(y1, a[i, 1])
+    boxes[n, 0], boxes[n, 1], boxes[n, 2], boxes[n, 3] = x0, y0, x1, y1
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -182,38 +184,31 @@ def _flat_edges(q: Asked, domain: Array) -> Ints:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _undominated(q: Asked) -> Ints:
-    """The pairs without those whose zone lies in another's with the same thing, no smaller gap and all its options."""
+def _undominated(q: Asked) -> Marks:
+    """Marks pairs but those whose zone lies in another's with the same thing, no smaller gap and all its options."""
     zones = q.zone_at.shape[0] - 1
     within = np.zeros((zones, zones), np.bool_)
     for a in range(zones):
         for b in range(zones):
-            within[a, b] = a != b and _lies_in(q.zones, q.zone_at[a], q.zone_at[a + 1], q.zone_at[b], q.zone_at[b + 1])
+            within[a, b] = a == b or _lies_in(q.zones, q.zone_at[a], q.zone_at[a + 1], q.zone_at[b], q.zone_at[b + 1])
     count = q.rows.shape[0]
-    order = np.argsort(q.rows[:, 1].copy(), kind="mergesort")
-    kept = np.empty(count, np.int64)
-    n = start = 0
+    kept = np.ones(count, np.bool_)
+    start = 0
     while start < count:
         end = start
-        while end < count and q.rows[order[end], 1] == q.rows[order[start], 1]:
+        while end < count and q.rows[end, 1] == q.rows[start, 1]:
             end += 1
         for i in range(start, end):
-            k = order[i]
-            needed = True
             for j in range(start, end):
-                m = order[j]
-                a, b = q.rows[k, 0], q.rows[m, 0]
-                if j == i or q.gaps[m] < q.gaps[k] or q.masks[k] & ~q.masks[m] or not (within[a, b] or a == b):
+                a, b = q.rows[i, 0], q.rows[j, 0]
+                if j == i or q.gaps[j] < q.gaps[i] or q.masks[i] & ~q.masks[j] != 0 or not within[a, b]:
                     continue
-                same = q.gaps[m] == q.gaps[k] and q.masks[m] == q.masks[k] and (a == b or within[b, a])
+                same = q.gaps[i] == q.gaps[j] and q.masks[i] == q.masks[j] and within[b, a]
                 if not same or j < i:
-                    needed = False
+                    kept[i] = False
                     break
-            if needed:
-                kept[n] = k
-                n += 1
         start = end
-    return kept[:n]
+    return kept
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -232,26 +227,32 @@ def _lies_in(a: Array, a0: int, a1: int, b0: int, b1: int) -> bool:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _planes(q: Asked, kept: Ints, edge: Ints, domain: Array) -> Planes:
+def _planes(q: Asked, kept: Marks, edge: Ints, domain: Array) -> Planes:
     """The half-planes among the pairs, one for each thing and set of options, and those of domains that differ."""
-    rows = kept[edge[q.rows[:, 1]][kept] >= 0]
-    most = rows.shape[0] + 4 * q.domains.shape[0]
+    count = 0
+    for k in range(kept.shape[0]):
+        count += kept[k] and edge[q.rows[k, 1]] >= 0
+    most = count + 4 * q.domains.shape[0]
     normals, fixed, masks = np.empty((most, 2)), np.full(most, -np.inf), np.empty(most, np.int64)
-    zone, plane, offset = np.empty(rows.shape[0], np.int64), np.empty(rows.shape[0], np.int64), np.empty(rows.shape[0])
-    n = 0
-    for r in range(rows.shape[0]):
-        k = rows[r]
+    zone, plane, offset = np.empty(count, np.int64), np.empty(count, np.int64), np.empty(count)
+    n = r = 0
+    before = -1
+    for k in range(kept.shape[0]):
         t = q.rows[k, 1]
         i = edge[t]
+        if i < 0 or not kept[k]:
+            continue
         j = i + 1 if i + 1 < q.thing_at[t + 1] else q.thing_at[t]
         nx, ny = q.things[j, 1] - q.things[i, 1], q.things[i, 0] - q.things[j, 0]
         long = math.hypot(nx, ny)
         nx, ny = nx / long, ny / long
-        if not (r > 0 and q.rows[rows[r - 1], 1] == t and masks[n - 1] == q.masks[k]):
+        if t != before or masks[n - 1] != q.masks[k]:
+            before = t
             normals[n, 0], normals[n, 1], masks[n] = nx, ny, q.masks[k]
             n += 1
         zone[r], plane[r] = q.rows[k, 0], n - 1
         offset[r] = nx * q.things[i, 0] + ny * q.things[i, 1] + q.gaps[k] - SPARED_M
+        r += 1
     for w in range(q.domains.shape[0]):
         for i in range(4):
             if q.domains[w, i] != domain[i]:
@@ -270,31 +271,42 @@ def _room_to_grow(corners: int, gap: float) -> int:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _grow(b: Array, gap: float, out: Array, chain: Marks) -> int:
-    """Convex polygon `b` with every edge moved out by `gap` (in, where negative), round corners as tangents outside."""
-    n = b.shape[0]
+def _grow(a: Array, a0: int, n: int, gap: float, out: Array, chain: Marks, first: int) -> int:
+    """Write to `out`, from `first` on, a convex polygon with every edge moved out by `gap` (in, where negative).
+
+    The polygon is `a[a0 : a0 + n]`. Round corners become tangents, outside the arc. Returns the number of corners.
+    """
     step = 2.0 * math.acos(gap / (gap + ROUNDED_M)) if gap > 0.0 else 2.0 * math.pi
     count = 0
     for i in range(n):
-        h, j = (i + n - 1) % n, (i + 1) % n
-        before = math.atan2(b[h, 0] - b[i, 0], b[i, 1] - b[h, 1])
-        after = math.atan2(b[i, 0] - b[j, 0], b[j, 1] - b[i, 1])
+        x, y = a[a0 + i, 0], a[a0 + i, 1]
+        h, j = a0 + (i + n - 1) % n, a0 + (i + 1) % n
+        before = math.atan2(a[h, 0] - x, y - a[h, 1])
+        after = math.atan2(x - a[j, 0], a[j, 1] - y)
         turn = (after - before) % (2.0 * math.pi)
         parts = max(1, math.ceil(turn / step - 1e-9))
         away = gap / math.cos(turn / parts / 2)
         if gap < 0.0:
             away = max(away, SPARED_AT_CORNERS * gap)
         for k in range(parts):
-            a = before + turn * (k + 0.5) / parts
-            out[count, 0] = b[i, 0] + away * math.cos(a)
-            out[count, 1] = b[i, 1] + away * math.sin(a)
-            chain[count] = k + 1 < parts
+            towards = before + turn * (k + 0.5) / parts
+            out[first + count, 0] = x + away * math.cos(towards)
+            out[first + count, 1] = y + away * math.sin(towards)
+            chain[first + count] = k + 1 < parts
             count += 1
-    if gap < 0.0:
+    if gap < 0.0 and _is_inverted(a, a0, n, out, first):
         for i in range(n):
-            j = (i + 1) % n
-            ahead = (out[j, 0] - out[i, 0]) * (b[j, 0] - b[i, 0]) + (out[j, 1] - out[i, 1]) * (b[j, 1] - b[i, 1])
-            if ahead <= 0.0:
-                out[:n] = b
-                break
+            out[first + i, 0], out[first + i, 1] = a[a0 + i, 0], a[a0 + i, 1]
     return count
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _is_inverted(a: Array, a0: int, n: int, b: Array, b0: int) -> bool:
+    """Whether moving its edges in has turned a polygon inside out: it was thinner than that."""
+    for i in range(n):
+        j = (i + 1) % n
+        ux, uy = a[a0 + j, 0] - a[a0 + i, 0], a[a0 + j, 1] - a[a0 + i, 1]
+        vx, vy = b[b0 + j, 0] - b[b0 + i, 0], b[b0 + j, 1] - b[b0 + i, 1]
+        if ux * vx + uy * vy <= 0.0:
+            return True
+    return False

@@ -407,7 +407,7 @@ def find_pieces(w: Work, p: Pieces, q: Crossings, corners: int, sums: int, optio
     hx0, hx1, hy0, hy1 = hall[:, 0].min(), hall[:, 0].max(), hall[:, 1].min(), hall[:, 1].max()
     lines, after, parts, mains, runs, box, mask = w.lines, w.after, w.parts, w.mains, w.runs, w.box, w.mask
     spans, names, times, events, covered, p_of = q.spans, q.names, q.times, q.events, q.covered, p.of
-    last = OPEN
+    last = w.parts[0, 0] + OPEN
     for n in range(sums + 1):
         near = todo = 0
         if n == sums:

@@ -100,6 +100,14 @@ def _twice_area(points: Array, first: int, last: int) -> float:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _reverse(points: Array, i: int, j: int) -> None:
+    while i < j:
+        points[i, 0], points[j, 0] = points[j, 0], points[i, 0]
+        points[i, 1], points[j, 1] = points[j, 1], points[i, 1]
+        i, j = i + 1, j - 1
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def _contains(points: Array, first: int, last: int, px: float, py: float) -> bool:
     """Whether a point lies in a ring, by the parity of crossings."""
     inside = False
@@ -114,29 +122,37 @@ def _contains(points: Array, first: int, last: int, px: float, py: float) -> boo
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def store_for(points: int, rings: int) -> Store:
+    return Store(
+        np.empty((points, 2)),
+        np.zeros(rings, np.int64),
+        np.empty(rings, np.int64),
+        np.empty(rings, np.int64),
+        np.empty(rings),
+    )
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def _larger(s: Store, points: int, rings: int) -> Store:
     """The same store with room for so many more points and rings."""
     used = s.at.shape[0]
     if s.points.shape[0] >= points and used > rings:
         return s
     wide, long = max(2 * s.points.shape[0], points), max(2 * used, rings + 1)
-    more = np.empty((wide, 2))
-    more[: s.points.shape[0]] = s.points
-    at, heading, parent, area = (
-        np.zeros(long, np.int64),
-        np.empty(long, np.int64),
-        np.empty(long, np.int64),
-        np.empty(long),
-    )
-    at[:used], heading[:used], parent[:used], area[:used] = s.at, s.heading, s.parent, s.area
-    return Store(more, at, heading, parent, area)
+    more = store_for(wide, long)
+    for i in range(s.points.shape[0]):
+        more.points[i, 0], more.points[i, 1] = s.points[i, 0], s.points[i, 1]
+    for i in range(used):
+        more.at[i], more.heading[i], more.parent[i], more.area[i] = s.at[i], s.heading[i], s.parent[i], s.area[i]
+    return more
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _collect(p: Pieces, following: Ints, seen: Marks, s: Store, rings: int, heading: int) -> int:
     """Write the rings that the pieces form, outer ones counter-clockwise. -1 if a hole lies in none."""
     count = p.used[0]
-    seen[:count] = False
+    for i in range(count):
+        seen[i] = False
     start = rings
     for i in range(count):
         if seen[i]:
@@ -154,7 +170,7 @@ def _collect(p: Pieces, following: Ints, seen: Marks, s: Store, rings: int, head
         s.area[rings] = -_twice_area(s.points, first, first + n)
         if abs(s.area[rings]) <= NOTHING_M2:
             continue
-        s.points[first : first + n] = s.points[first : first + n][::-1].copy()
+        _reverse(s.points, first, first + n - 1)
         s.heading[rings], s.parent[rings] = heading, -1
         rings += 1
         s.at[rings] = first + n
@@ -184,10 +200,8 @@ def free_rings(asked: Asked, headings: Array, options: int) -> tuple[Rings, int]
     q = crossings_for(edges, w.mask.shape[0] + 1, options)
     p = pieces_for(edges, 2 * edges)
     following, seen = np.empty(2 * edges, np.int64), np.empty(2 * edges, np.bool_)
-    s = Store(
-        np.empty((1024, 2)), np.zeros(129, np.int64), np.empty(129, np.int64), np.empty(129, np.int64), np.empty(129)
-    )
-    rings = again = 0
+    s = store_for(1024, 128)
+    rings, again = s.at[0], 0
     for h in range(headings.shape[0]):
         for attempt in range(ATTEMPTS):
             corners, n = lay_out(ready, w, headings[h], attempt)

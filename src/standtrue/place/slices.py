@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import shapely
 from attrs import frozen
+from numpy.typing import NDArray
 
 from standtrue.model.basics import Outline
 from standtrue.place.outline import ROUNDED_M, Asked
@@ -70,7 +71,9 @@ def _pack(options: Sequence[tuple[Sequence[Pair], Bounds, str | None]]) -> Packe
                 thing_index[key[1]] = range(len(things), len(things) + len(pieces))
                 things.extend(pieces)
             found[key] = found.get(key, 0) | 1 << number
-    rows = [(z, t, gap, mask) for (c, p, gap), mask in found.items() for z in zone_index[c] for t in thing_index[p]]
+    pairs = [(z, t, gap, mask) for (c, p, gap), mask in found.items() for z in zone_index[c] for t in thing_index[p]]
+    pairs.sort(key=lambda row: row[1])
+    rows = np.array([row[:2] for row in pairs], dtype=np.int64).reshape(-1, 2)
     domains = np.array([origins for _, origins, _ in options])
     middle = (domains[:, :2].min(axis=0) + domains[:, 2:].max(axis=0)) / 2
     asked = Asked(
@@ -78,9 +81,10 @@ def _pack(options: Sequence[tuple[Sequence[Pair], Bounds, str | None]]) -> Packe
         _offsets(zones),
         _joined(things) - middle,
         _offsets(things),
-        np.array([r[:2] for r in rows], dtype=np.int64).reshape(-1, 2),
-        np.array([r[2] for r in rows], dtype=np.float64),
-        np.array([r[3] for r in rows], dtype=np.int64),
+        rows,
+        np.argsort(-_sizes(zones)[rows[:, 0]] * _sizes(things)[rows[:, 1]], kind="stable"),
+        np.array([row[2] for row in pairs], dtype=np.float64),
+        np.array([row[3] for row in pairs], dtype=np.int64),
         domains - np.tile(middle, 2),
         np.array([1 << i for i in range(len(options))], dtype=np.int64),
         middle,
@@ -92,8 +96,15 @@ def _joined(pieces: Sequence[Convex]) -> Convex:
     return np.concatenate([np.empty((0, 2)), *pieces])
 
 
-def _offsets(pieces: Sequence[Convex]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+def _offsets(pieces: Sequence[Convex]) -> NDArray[np.int64]:
     return np.cumsum([0, *map(len, pieces)], dtype=np.int64)
+
+
+def _sizes(pieces: Sequence[Convex]) -> NDArray[np.float64]:
+    """How large each piece is, roughly: what is large hides much of the others."""
+    points, starts = _joined(pieces), _offsets(pieces)[:-1]
+    spans = np.maximum.reduceat(points, starts) - np.minimum.reduceat(points, starts)
+    return np.asarray((spans[:, 0] + 1.0) * (spans[:, 1] + 1.0))
 
 
 def _polygons(packed: Packed, headings_rad: Sequence[float]) -> tuple[Polygons, ...]:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from attrs import evolve
+from shapely.geometry.base import BaseGeometry
 
 from benchmarks.place import Row, grid_fits, timed, way_of
 from benchmarks.rooms import car, card, room
@@ -35,7 +36,7 @@ def joined_sums(pairs: Sequence[Pair], origins: tuple[float, float, float, float
     return float(shapely.union_all(free).area)
 
 
-def _sums(pair: Pair, heading_rad: float) -> list[shapely.Geometry]:
+def _sums(pair: Pair, heading_rad: float) -> list[BaseGeometry]:
     c, s = math.cos(heading_rad), math.sin(heading_rad)
     found = []
     for zone in pair.claim.pieces:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 import shapely
@@ -20,7 +21,7 @@ from standtrue.plane.shapes import convex_pieces, outside, pieces_outside, polyg
 
 Bounds = tuple[float, float, float, float]
 Way = tuple[Sequence[Pair], Bounds]
-Geometry = shapely.Geometry
+Geometry = Any
 
 ROUNDED_M = 1e-4
 """How far a gap's round corner may be replaced outward."""
@@ -54,7 +55,8 @@ def free(ways: Sequence[Way], heading: float) -> Geometry:
     """What is free in any way, with any of its exit strips."""
     found = []
     for pairs, origins in ways:
-        for side in {p.side for p in pairs if p.side} or {None}:
+        sides: set[Side | None] = {p.side for p in pairs if p.side}
+        for side in sides or {None}:
             asked = [p for p in pairs if p.side in (None, side)]
             taken = shapely.union_all([s for p in asked for s in _forbidden(p, heading)])
             found.append(shapely.difference(shapely.box(*origins), taken))

@@ -7,7 +7,8 @@ bit, to which options a pair belongs. Positions are measured from the middle of 
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from collections.abc import Callable
+from typing import Any, NamedTuple, TypeVar
 
 import numpy as np
 from numba import njit
@@ -29,6 +30,20 @@ TIE_M = 1e-10
 
 WITHIN_M = 1e-12
 SPARED_AT_CORNERS = 1.5
+
+
+Kernel = TypeVar("Kernel", bound=Callable[..., object])
+
+
+def borrowing(kernel: Kernel) -> Kernel:
+    """Compile a function that makes no arrays and returns none.
+
+    It need not count who holds the arrays that it is given: where functions are small and called for every edge,
+    counting takes two thirds of the time.
+    """
+    options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
+    compiled: Kernel = njit(**options)(kernel)
+    return compiled
 
 
 class Asked(NamedTuple):
@@ -147,7 +162,7 @@ def _grown(q: Asked, sums: Ints) -> tuple[Array, Ints, Marks, Ints, Array, Ints]
     return grown, at, chain, lows, boxes, of
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def bounds_of(a: Array, first: int, count: int, boxes: Array, n: int) -> None:
     """Write the bounds (x0, y0, x1, y1) of `count` points to row `n` of `boxes`."""
     x0, y0, x1, y1 = np.inf, np.inf, -np.inf, -np.inf
@@ -211,7 +226,7 @@ def _undominated(q: Asked) -> Marks:
     return kept
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _lies_in(a: Array, a0: int, a1: int, b0: int, b1: int) -> bool:
     """Whether the convex polygon `a[a0:a1]` lies in `a[b0:b1]`."""
     if b1 - b0 < 3:
@@ -263,14 +278,14 @@ def _planes(q: Asked, kept: Marks, edge: Ints, domain: Array) -> Planes:
     return Planes(normals[:n], fixed[:n], masks[:n], zone, plane, offset)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _room_to_grow(corners: int, gap: float) -> int:
     if gap <= SPARED_M:
         return corners
     return corners * 2 + math.ceil(math.pi / math.acos(gap / (gap + ROUNDED_M))) + 1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _grow(a: Array, a0: int, n: int, gap: float, out: Array, chain: Marks, first: int) -> int:
     """Write to `out`, from `first` on, a convex polygon with every edge moved out by `gap` (in, where negative).
 
@@ -300,7 +315,7 @@ def _grow(a: Array, a0: int, n: int, gap: float, out: Array, chain: Marks, first
     return count
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _is_inverted(a: Array, a0: int, n: int, b: Array, b0: int) -> bool:
     """Whether moving its edges in has turned a polygon inside out: it was thinner than that."""
     for i in range(n):

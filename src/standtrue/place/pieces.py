@@ -11,8 +11,8 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from standtrue.place.hall import Work
-from standtrue.place.outline import Ints
+from standtrue.place.hall import Work, hall_box
+from standtrue.place.outline import Ints, borrowing
 from standtrue.plane.kernels import Array
 
 OPEN = -1
@@ -74,7 +74,7 @@ def crossings_for(edges: int, sums: int, options: int) -> Crossings:
 # The functions called for every edge take single arrays: unpacking tuples costs more than the work.
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _clip(
     ax: float,
     ay: float,
@@ -138,7 +138,7 @@ def _clip(
     return low, high, enter, leave
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _settled(lines: Array, first: int, last: int, e: int, other: int, inward: bool) -> int:
     """Which edge of a convex polygon, `other` or one near it, edge `e` crosses where its line comes in (or goes out).
 
@@ -156,7 +156,7 @@ def _settled(lines: Array, first: int, last: int, e: int, other: int, inward: bo
     return NONE
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _is_bound(own: int, options: int, covered: Ints) -> bool:
     """Whether free positions lie beyond an edge of the options `own`, and none on its near side."""
     beyond = False
@@ -169,7 +169,7 @@ def _is_bound(own: int, options: int, covered: Ints) -> bool:
     return beyond
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _trace(
     todo: Ints,
     own: int,
@@ -299,7 +299,7 @@ def _trace(
     return last
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _in_order(
     count: int,
     low: float,
@@ -333,7 +333,7 @@ def _in_order(
     return ends
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _insert(times: Array, events: Ints, ends: int, t: float, event: int) -> int:
     k = ends
     while k > 0 and times[k - 1] > t:
@@ -343,7 +343,7 @@ def _insert(times: Array, events: Ints, ends: int, t: float, event: int) -> int:
     return ends + 1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _holds(lines: Array, first: int, last: int, px: float, py: float) -> bool:
     for e in range(first, last):  # noqa: SIM110 - the compiler knows no all()
         if lines[e, 2] * (py - lines[e, 1]) - lines[e, 3] * (px - lines[e, 0]) < 0.0:
@@ -351,7 +351,7 @@ def _holds(lines: Array, first: int, last: int, px: float, py: float) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _corner_is_hidden(
     lines: Array,
     after: Ints,
@@ -397,14 +397,14 @@ def _corner_is_hidden(
     return False
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def find_pieces(w: Work, p: Pieces, q: Crossings, corners: int, sums: int, options: int) -> None:
     """The pieces of all edges: those of the sums, then those of the hall."""
     p.used[0] = 0
     h0 = w.parts[sums, 0]
     _name_hall(w, corners, h0)
     hall, none = w.hall[:corners], w.hall[:0]
-    hx0, hx1, hy0, hy1 = hall[:, 0].min(), hall[:, 0].max(), hall[:, 1].min(), hall[:, 1].max()
+    hx0, hy0, hx1, hy1 = hall_box(w.hall, corners)
     lines, after, parts, mains, runs, box, mask = w.lines, w.after, w.parts, w.mains, w.runs, w.box, w.mask
     spans, names, times, events, covered, p_of = q.spans, q.names, q.times, q.events, q.covered, p.of
     last = w.parts[0, 0] + OPEN
@@ -443,7 +443,7 @@ def find_pieces(w: Work, p: Pieces, q: Crossings, corners: int, sums: int, optio
         )  # fmt: skip
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _name_hall(w: Work, corners: int, h0: int) -> None:
     """Write the hall's edges after those of the sums, clockwise: what they shut out is on their left."""
     for i in range(corners):

@@ -14,7 +14,7 @@ import numpy as np
 from numba import njit
 
 from standtrue.place.hall import Work, lay_out, work_for
-from standtrue.place.outline import TIE_M, Asked, Ints, Marks, make_ready
+from standtrue.place.outline import TIE_M, Asked, Ints, Marks, borrowing, make_ready
 from standtrue.place.pieces import OPEN, Pieces, crossings_for, find_pieces, pieces_for
 from standtrue.plane.kernels import Array
 
@@ -64,7 +64,7 @@ class Store(NamedTuple):
     area: Array
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _tidy(points: Array, first: int, count: int) -> int:
     """Drop corners that are none: hairs between what coincides, and points on a straight side. Returns what is left."""
     changed = True
@@ -88,7 +88,7 @@ def _tidy(points: Array, first: int, count: int) -> int:
     return count
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _twice_area(points: Array, first: int, last: int) -> float:
     area = 0.0
     x0, y0 = points[first, 0], points[first, 1]
@@ -99,7 +99,7 @@ def _twice_area(points: Array, first: int, last: int) -> float:
     return area
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _reverse(points: Array, i: int, j: int) -> None:
     while i < j:
         points[i, 0], points[j, 0] = points[j, 0], points[i, 0]
@@ -107,7 +107,7 @@ def _reverse(points: Array, i: int, j: int) -> None:
         i, j = i + 1, j - 1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _contains(points: Array, first: int, last: int, px: float, py: float) -> bool:
     """Whether a point lies in a ring, by the parity of crossings."""
     inside = False
@@ -147,7 +147,7 @@ def _larger(s: Store, points: int, rings: int) -> Store:
     return more
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _collect(p: Pieces, following: Ints, seen: Marks, s: Store, rings: int, heading: int) -> int:
     """Write the rings that the pieces form, outer ones counter-clockwise. -1 if a hole lies in none."""
     count = p.used[0]

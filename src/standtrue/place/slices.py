@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from attrs import frozen
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Outline
 from standtrue.place.outline import ROUNDED_M, Asked
@@ -71,9 +72,9 @@ def _pack(options: Sequence[tuple[Sequence[Pair], Bounds, str | None]]) -> Packe
                 thing_index[key[1]] = range(len(things), len(things) + len(pieces))
                 things.extend(pieces)
             found[key] = found.get(key, 0) | 1 << number
-    pairs = [(z, t, gap, mask) for (c, p, gap), mask in found.items() for z in zone_index[c] for t in thing_index[p]]
-    pairs.sort(key=lambda row: row[1])
-    rows = np.array([row[:2] for row in pairs], dtype=np.int64).reshape(-1, 2)
+    packed = [(z, t, gap, mask) for (c, p, gap), mask in found.items() for z in zone_index[c] for t in thing_index[p]]
+    packed.sort(key=lambda row: row[1])
+    rows = np.array([row[:2] for row in packed], dtype=np.int64).reshape(-1, 2)
     domains = np.array([origins for _, origins, _ in options])
     middle = (domains[:, :2].min(axis=0) + domains[:, 2:].max(axis=0)) / 2
     asked = Asked(
@@ -83,8 +84,8 @@ def _pack(options: Sequence[tuple[Sequence[Pair], Bounds, str | None]]) -> Packe
         _offsets(things),
         rows,
         np.argsort(-_sizes(zones)[rows[:, 0]] * _sizes(things)[rows[:, 1]], kind="stable"),
-        np.array([row[2] for row in pairs], dtype=np.float64),
-        np.array([row[3] for row in pairs], dtype=np.int64),
+        np.array([row[2] for row in packed], dtype=np.float64),
+        np.array([row[3] for row in packed], dtype=np.int64),
         domains - np.tile(middle, 2),
         np.array([1 << i for i in range(len(options))], dtype=np.int64),
         middle,
@@ -138,7 +139,7 @@ def _union(parts: Sequence[Polygons]) -> Polygons:
     )
 
 
-def _ring(ring: shapely.Geometry) -> Outline:
+def _ring(ring: BaseGeometry) -> Outline:
     return tuple((float(x), float(y)) for x, y in shapely.get_coordinates(ring)[:-1])
 
 

@@ -13,7 +13,6 @@ from benchmarks.rooms import case
 from standtrue.place.engine import best_stance, way_fits
 from standtrue.place.pairs import Pair, pack
 from standtrue.place.search import search
-from standtrue.place.slices import free_polygons
 from standtrue.place.sweep import sweep
 from standtrue.place.ways import Question, Way, ways
 
@@ -79,17 +78,6 @@ def any_fit_rows() -> list[Row]:
     ]
 
 
-def region_rows() -> list[Row]:
-    way = way_of(1)
-    headings = [math.radians(5 * i) for i in range(72)]
-    ours = timed(lambda: [free_polygons([(way.pairs, way.origins)], h) for h in headings], 1)
-    gridded = timed(lambda: grid_fits(way.pairs, way.origins, 0.05, 5.0), 1)
-    return [
-        ("region, 72 headings (Minkowski sums joined by shapely)", f"{1e3 * ours:.0f} ms"),
-        ("the same by a 5 cm, 5 degree grid (shapely)", f"{gridded:.1f} s: {gridded / ours:.0f} times as long"),
-    ]
-
-
 def best_rows() -> list[Row]:
     rows = []
     for things, size in ((7, (9.0, 6.0)), (25, (14.0, 14.0))):
@@ -115,6 +103,8 @@ def scaling_rows() -> list[Row]:
 
 def measure() -> list[Row]:
     """Every figure. Warm first: compiling is no part of it."""
+    from benchmarks.place_region import region_rows  # it measures with what stands here
+
     best_stance(*case(0)[:2], [case(0)[2]], "floor")
     way_fits(way_of(0))
     return [*any_fit_rows(), *region_rows(), *best_rows(), *scaling_rows()]

@@ -97,7 +97,15 @@ def region(answer: Answer, headings_rad: Sequence[float], *, uneven: Sequence[Un
     ]
     if not same:
         raise KeyError(answer.carried_by)
-    return tuple(Slice(h, free_polygons([(w.pairs, w.origins) for w in same if w.allows(h)], h)) for h in headings_rad)
+    # Headings that the same ways allow are answered together.
+    found: dict[float, Slice] = {}
+    allowed: dict[tuple[int, ...], list[float]] = {}
+    for heading in headings_rad:
+        allowed.setdefault(tuple(i for i, w in enumerate(same) if w.allows(heading)), []).append(heading)
+    for chosen, headings in allowed.items():
+        cuts = free_polygons([(same[i].pairs, same[i].origins) for i in chosen], headings)
+        found.update((h, Slice(h, cut)) for h, cut in zip(headings, cuts, strict=True))
+    return tuple(found[h] for h in headings_rad)
 
 
 def _search_all(question: Question) -> _Outcome:

@@ -1,0 +1,95 @@
+"""Regions, measured beside Minkowski sums joined by general geometry and beside a grid of positions, in one run."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from attrs import evolve
+from shapely.geometry.base import BaseGeometry
+
+from benchmarks.place import Row, grid_fits, timed, way_of
+from benchmarks.rooms import car, card, room
+from standtrue.model.ground import Grounds
+from standtrue.place.pairs import Pair, sides_asked
+from standtrue.place.slices import free_polygons, inflated
+from standtrue.place.ways import Question, Way, ways
+from standtrue.plane.kernels import lowest, minkowski_sum, turned_negative
+
+HEADINGS = tuple(math.radians(5 * i) for i in range(72))
+SAMPLED = 9
+"""Of the 72 headings, how many the grid is measured on: it takes as long for each."""
+
+
+def joined_sums(pairs: Sequence[Pair], origins: tuple[float, float, float, float], heading_rad: float) -> float:
+    """The area that is free at a heading, by Minkowski sums joined by shapely."""
+    taken = {
+        side: [s for p in pairs if p.side == side for s in _sums(p, heading_rad)] for side in (None, "left", "right")
+    }
+    common = shapely.union_all(taken[None])
+    free = [
+        shapely.box(*origins).difference(shapely.union_all([common, *(taken[side] if side else [])]))
+        for side in sides_asked(pairs)
+    ]
+    return float(shapely.union_all(free).area)
+
+
+def _sums(pair: Pair, heading_rad: float) -> list[BaseGeometry]:
+    c, s = math.cos(heading_rad), math.sin(heading_rad)
+    found = []
+    for zone in pair.claim.pieces:
+        turned = np.empty_like(zone)
+        turned_negative(zone, 0, len(zone), c, s, turned)
+        for thing in pair.pieces:
+            grown = inflated(thing, pair.gap_m)
+            total = np.empty((len(zone) + len(grown), 2))
+            n = minkowski_sum(grown, 0, len(grown), lowest(grown, 0, len(grown)), turned, len(zone), total)
+            found.append(shapely.Polygon(total[:n]))
+    return found
+
+
+def spent(way: Way) -> float:
+    """Seconds for the polygons of all headings, packing of the pairs included."""
+    return timed(lambda: free_polygons([(way.pairs, way.origins)], HEADINGS), 9)
+
+
+def way_with(seed: int, things: int, zones: int) -> Way:
+    """A stance on a floor of about 14 x 14 m for a card of so many different zones."""
+    rng = np.random.default_rng(seed)
+    site, vehicle = room(rng, things, (14.0, 14.0)), car(rng)
+    drawn = [evolve(card(rng).zones[i % 5], name=f"zone {i + 1}") for i in range(zones)]
+    asked = evolve(card(rng), zones=tuple(drawn))
+    return next(ways(Question(Grounds(site), vehicle, (asked,), "floor"), (), []))
+
+
+def region_rows() -> list[Row]:
+    rows = []
+    for seed, things, size in ((1, 7, (9.0, 6.0)), (3, 25, (14.0, 14.0))):
+        way = way_of(seed, things, size)
+        free_polygons([(way.pairs, way.origins)], HEADINGS)
+        ours = spent(way)
+        sums = timed(lambda w=way: [joined_sums(w.pairs, w.origins, h) for h in HEADINGS], 2)  # type: ignore[misc]
+        label = f"region, 72 headings, {size[0]:.0f} x {size[1]:.0f} m, {things} things"
+        rows += [
+            (label, f"{1e3 * ours:.2f} ms"),
+            ("the same by Minkowski sums joined by shapely", f"{1e3 * sums:.0f} ms: {sums / ours:.0f} times as long"),
+        ]
+        if things < 10:
+            gridded = timed(lambda w=way: grid_fits(w.pairs, w.origins, 0.05, 360.0 / SAMPLED), 1)  # type: ignore[misc]
+            gridded *= len(HEADINGS) / SAMPLED
+            told = f"{gridded:.1f} s ({SAMPLED} headings measured, scaled to 72): {gridded / ours:,.0f} times as long"
+            rows.append(("the same by a 5 cm, 5 degree grid (shapely)", told))
+    for things in (5, 10, 20, 40, 80):
+        rows.append(
+            (f"region, 72 headings, 14 x 14 m, {things} things", f"{1e3 * spent(way_with(3, things, 5)):.2f} ms")
+        )
+    for zones in (1, 2, 5, 10, 20):
+        rows.append(
+            (
+                f"region, 72 headings, 14 x 14 m, 25 things, {zones} zones",
+                f"{1e3 * spent(way_with(3, 25, zones)):.2f} ms",
+            )
+        )
+    return rows

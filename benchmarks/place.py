@@ -10,7 +10,8 @@ import numpy as np
 import shapely
 
 from benchmarks.rooms import case
-from standtrue.place.engine import best_stance, way_fits
+from standtrue.place.engine import best_stance
+from standtrue.place.many import decide
 from standtrue.place.pairs import Pair, pack
 from standtrue.place.search import search
 from standtrue.place.sweep import sweep
@@ -65,7 +66,7 @@ def any_fit_rows() -> list[Row]:
     ready = [(p.problem, np.array(p.domain)) for _, p in packed]
     verdicts = [sweep(*r, 20_000)[0] for r in ready]
     swept = timed(lambda: [sweep(*r, 20_000) for r in ready]) / len(ready)
-    whole = timed(lambda: [any_way(w) for w in found], 1) / len(found)
+    whole = timed(lambda: [decide(w) for w in found], 1) / len(found)
     boxes = timed(lambda: list(map(by_boxes, found)), 1) / len(found)
     gridded = timed(lambda: grid_fits(found[0].pairs, found[0].origins, 0.05, 5.0), 1)
     return [
@@ -106,5 +107,5 @@ def measure() -> list[Row]:
     from benchmarks.place_region import region_rows  # it measures with what stands here
 
     best_stance(*case(0)[:2], [case(0)[2]], "floor")
-    way_fits(way_of(0))
+    decide(way_of(0))
     return [*any_fit_rows(), *region_rows(), *best_rows(), *scaling_rows()]

@@ -173,7 +173,7 @@ class SearchForm(Form):
 
 
 class StudyForm(Document):
-    sites: Names = Field(min_length=1)
+    sites: tuple[Word, ...] = Field(min_length=1)
     bays: Names = ()
     mix: Word
     work: tuple[RepairOrderForm, ...] = Field(min_length=1)

@@ -1,0 +1,44 @@
+"""Anchors: the points of a car that zones and targets are measured from, and the turned frames at them."""
+
+from __future__ import annotations
+
+from math import cos, sin
+
+from standtrue.model.basics import Outline, Point
+from standtrue.model.procedure import Procedure
+from standtrue.model.vehicle import Sensor, Vehicle
+
+Frame = tuple[Point, float]
+"""Origin and turn of a frame in another one: metres, and radians counter-clockwise."""
+
+
+def card_sensor(card: Procedure, vehicle: Vehicle) -> Sensor | None:
+    """The car's sensor that a card is for, or None where the car does not list it."""
+    return next((s for s in vehicle.sensors if s.kind == card.sensor and card.side in (None, s.side)), None)
+
+
+def anchor_frame(anchor: str, turned: bool, card: Procedure, vehicle: Vehicle) -> Frame | None:
+    """An anchor's frame in the vehicle frame; None if the car lacks what it names."""
+    points: dict[str, Point] = {
+        "rear axle": (0.0, 0.0),
+        "front axle": (vehicle.wheelbase_m, 0.0),
+        "front": (vehicle.front_x_m, 0.0),
+        "rear": (vehicle.rear_x_m, 0.0),
+        "left": (0.0, vehicle.width_m / 2),
+        "right": (0.0, -vehicle.width_m / 2),
+    }
+    if anchor in points:
+        return points[anchor], 0.0
+    if anchor.startswith("wheel "):
+        return vehicle.wheel_center(anchor), 0.0
+    sensor = card_sensor(card, vehicle)
+    if sensor is None or sensor.at is None:
+        return None
+    return (sensor.at[0], sensor.at[1]), sensor.facing_rad if turned else 0.0
+
+
+def in_frame(frame: Frame, outline: Outline) -> Outline:
+    """Points given in a frame, in the frame that it is placed in."""
+    (x0, y0), turn = frame
+    c, s = cos(turn), sin(turn)
+    return tuple((x0 + c * x - s * y, y0 + s * x + c * y) for x, y in outline)

@@ -10,13 +10,14 @@ from collections.abc import Sequence
 from typing import Literal
 
 import numpy as np
-from attrs import field, frozen
+from attrs import frozen
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Spot = tuple[float, float, float]
 
 Unknown = Literal["x", "y", "z", "turn", "lean"]
+POSE: tuple[Unknown, ...] = ("x", "y", "z", "turn", "lean")
 What = Literal["distance", "offset", "height", "angle", "lean"]
 
 _ENDS: dict[str, tuple[tuple[int, ...], int]] = {
@@ -46,8 +47,9 @@ class Body:
     free: tuple[Unknown, ...] = ()
 
     @property
-    def pose(self) -> tuple[float, float, float, float, float]:
-        return (*self.at, self.turn_rad, self.lean_rad)
+    def pose(self) -> dict[Unknown, float]:
+        """Where it stands, or the search for it begins: metres and radians, by unknown."""
+        return dict(zip(POSE, (*self.at, self.turn_rad, self.lean_rad), strict=True))
 
 
 @frozen
@@ -70,7 +72,7 @@ class Reading:
     value: float
     u: float
     plumbed: bool = False
-    name: str = field(default="")
+    name: str = ""
 
     def __attrs_post_init__(self) -> None:
         starts, ends = _ENDS[self.what]
@@ -112,7 +114,7 @@ class Network:
                 if name in self._home:
                     raise ValueError(f"two points are called {name}")
                 self._home[name] = (body, spot)
-        self.start: Array = np.array([_pose(b)[u] for b in bodies for u in b.free], dtype=np.float64)
+        self.start: Array = np.array([b.pose[u] for b in bodies for u in b.free], dtype=np.float64)
 
     def column(self, body: str, unknown: Unknown) -> int:
         """Where an unknown stands in the vector of unknowns. Raises KeyError if it is not free."""
@@ -122,10 +124,15 @@ class Network:
         """The points that readings name and no body has."""
         return tuple(dict.fromkeys(p for r in readings for p in r.points if p not in self._home))
 
+    def pose(self, body: str, unknowns: Array) -> Array:
+        """x, y, z, turn and lean of a body, shape (..., 5)."""
+        found = next(b for b in self.bodies if b.name == body)
+        return np.stack([self._value(found, name, unknowns) for name in POSE], axis=-1)
+
     def place(self, point: str, unknowns: Array) -> tuple[Array, Array]:
         """Where a point lies, shape (..., 3), and its derivatives by the unknowns, shape (..., 3, p)."""
         body, spot = self._home[point]
-        values = {name: self._value(body, name, unknowns) for name in ("x", "y", "z", "turn", "lean")}
+        values = {name: self._value(body, name, unknowns) for name in POSE}
         ct, st, cl, sl = (f(values[n]) for n in ("turn", "lean") for f in (np.cos, np.sin))
         px, py, pz = spot
         ahead, up = cl * px + sl * pz, cl * pz - sl * px
@@ -133,7 +140,7 @@ class Network:
             [values["x"] + ct * ahead - st * py, values["y"] + st * ahead + ct * py, values["z"] + up], axis=-1
         )
         slopes = np.zeros((*here.shape, len(self.unknowns)))
-        for axis, name in enumerate(("x", "y", "z")):
+        for axis, name in enumerate(POSE[:3]):
             self._put(slopes, body, name, axis, 1.0)
         self._put(slopes, body, "turn", 0, -st * ahead - ct * py)
         self._put(slopes, body, "turn", 1, ct * ahead - st * py)
@@ -158,7 +165,7 @@ class Network:
         column = self._column.get((body.name, name))
         if column is not None:
             return unknowns[..., column]
-        return np.full(unknowns.shape[:-1], _pose(body)[name])
+        return np.full(unknowns.shape[:-1], body.pose[name])
 
     def _put(self, slopes: Array, body: Body, name: Unknown, axis: int, value: Array | float) -> None:
         column = self._column.get((body.name, name))
@@ -194,11 +201,6 @@ class Network:
         if column is not None:
             slopes[..., column] = 1.0
         return self._value(body, "lean", unknowns), slopes
-
-
-def _pose(body: Body) -> dict[Unknown, float]:
-    x, y, z, turn, lean = body.pose
-    return {"x": x, "y": y, "z": z, "turn": turn, "lean": lean}
 
 
 def _line(start: tuple[Array, Array], end: tuple[Array, Array]) -> tuple[Array, Array, Array, Array]:

@@ -67,6 +67,7 @@ class TargetPlace:
     frame: Frame
     at: Spot
     line: Literal["thrust line", "centerline"]
+    anchor: str
     tolerance: Tolerance
     size_m: tuple[float, float] | None
     swept: tuple[Point, ...] = ()
@@ -74,6 +75,11 @@ class TargetPlace:
     @property
     def name(self) -> str:
         return self.target if self.of == 1 else f"{self.target} {self.number}"
+
+    @property
+    def anchor_swings(self) -> bool:
+        """Whether the anchor is a line across the car, so that the target's sideways zero is the thrust line."""
+        return self.line == "thrust line" and self.anchor in ACROSS
 
     @property
     def chalk(self) -> tuple[Point, Point]:
@@ -219,6 +225,7 @@ def _places(
             frame,
             at,
             target.line,
+            target.anchor,
             target.tolerance,
             target.size_m,
             in_frame(frame, target.swept),

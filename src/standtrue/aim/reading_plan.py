@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 import numpy as np
-from attrs import frozen
+from attrs import evolve, frozen
 from numpy.typing import NDArray
 
 from standtrue.aim.bodies import Network, Reading
@@ -23,6 +23,9 @@ ROOM = 0.5
 
 NODES = 20_000
 """After so many partial plans the search for a better one stops, and the plan is not called proven."""
+
+NEARLY = 1.05
+"""Where a demand cannot be met, the plan comes this near to the best that all readings together would give."""
 
 _TINY = 1e-15
 
@@ -60,8 +63,11 @@ class Reached:
 
 @frozen
 class ReadingPlan:
-    """The readings to take. `proven`: no cheaper set does. `enough` is False where all of them together do not:
-    `reached` then says for each demand what the best is."""
+    """The readings to take. `proven`: no cheaper set does.
+
+    `enough` is False where all candidates together do not meet every demand: the plan then comes within 5 % of the
+    best u that they give for those, and `reached` says what that is.
+    """
 
     readings: tuple[Reading, ...]
     cost: float
@@ -73,6 +79,14 @@ class ReadingPlan:
     def short_of(self) -> tuple[str, ...]:
         """The demands that cannot be met with these instruments."""
         return tuple(r.name for r in self.reached if not r.ok)
+
+
+    def with_unread(self, demands: Sequence[Demand]) -> ReadingPlan:
+        """This plan, with demands that no candidate says anything about."""
+        if not demands:
+            return self
+        reached = (*self.reached, *(Reached(d.name, math.inf, d.most_u) for d in demands))
+        return evolve(self, reached=reached, enough=False)
 
 
 def deciding_u(half_width: float, risk: float = RISK, room: float = ROOM) -> float:
@@ -96,7 +110,10 @@ def plan_readings(
     choice = _Choice(network, candidates, demands, costs, network.start if at is None else at)
     every = np.arange(len(candidates))
     if not choice.enough(every):
-        return choice.plan(every, proven=True)
+        best = choice.reached(every)
+        if not np.all(np.isfinite(best)):
+            return choice.plan(every, proven=True)
+        choice.most = np.maximum(choice.most, best * NEARLY)
     first = choice.improve(choice.greedy())
     best, proven = choice.prove(first, nodes)
     return choice.plan(choice.settle(best), proven)

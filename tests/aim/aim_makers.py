@@ -47,6 +47,7 @@ SITE = Site(
     marks=(Mark("A", (0.5, 0.5)), Mark("B", (5.5, 0.5)), Mark("C", (5.5, 11.0)), Mark("D", (0.5, 11.0))),
     clear_height_m=3.5,
 )
+THRUST = Angle(0.0, math.radians(0.005))
 PLACE = Place(3.0, 2.0, math.pi / 2)
 TOLERANCE = Tolerance(0.010, 0.005, 0.005, math.radians(0.3), None)
 BOARD = Target("board", "rear axle", (6.0, 0.0, 1.4), math.pi, size_m=(1.2, 1.0), tolerance=TOLERANCE)
@@ -57,7 +58,9 @@ def card(*targets: Target, sensor: str = "forward camera") -> Procedure:
 
 
 def scene(
-    *targets: Target, thrust: Angle = Angle(0.0, math.radians(0.005)), place: Place = PLACE  # noqa: B008
+    *targets: Target,
+    thrust: Angle = THRUST,
+    place: Place = PLACE,
 ) -> Scene:
     return Scene(card(*targets), CAR, SITE, place, thrust)
 
@@ -69,9 +72,7 @@ def read(network: Network, readings: Sequence[Reading], truth: Array, rng: np.ra
     return [evolve(r, value=float(v + e * r.u)) for r, v, e in zip(readings, exact, errors, strict=True)]
 
 
-def many(
-    network: Network, readings: Sequence[Reading], truth: Array, trials: int, rng: np.random.Generator
-) -> Array:
+def many(network: Network, readings: Sequence[Reading], truth: Array, trials: int, rng: np.random.Generator) -> Array:
     """The values of many readings of one truth, shape (trials, n)."""
     exact, _ = network.predict(readings, truth)
     return np.asarray(exact + rng.normal(size=(trials, len(readings))) * np.array([r.u for r in readings]))

@@ -163,7 +163,9 @@ def test_what_was_not_measured_holds_too() -> None:
 
 
 def test_a_limit_for_both_sides_is_held_against_each() -> None:
-    car = evolve(make.CAR, alignment=(("camber front", (math.radians(-1.1), math.radians(0.1))), ("Castor", (0.0, 0.1))))
+    car = evolve(
+        make.CAR, alignment=(("camber front", (math.radians(-1.1), math.radians(0.1))), ("Castor", (0.0, 0.1)))
+    )
     readings = {"camber front left": degrees(-0.5), "camber front right": degrees(0.3), "caster left": degrees(3.0)}
     answer = check_alignment(car, readings)
     assert [(c.reading, c.standing) for c in answer.checks] == [

@@ -199,7 +199,9 @@ def test_the_stated_false_accept_risk_holds_for_a_target_just_out_of_tolerance()
     values = make.many(network, readings, truth, 4000, rng)
     found, _, _ = solve_many(network, readings, values, np.tile(network.start, (4000, 1)))
     across = scene.deviations(network, target, found, np.zeros(4000))[:, 1]
-    u = scene.estimate(network, target, truth, covariance_of(network, readings, truth)).u[1]
+    planned = covariance_of(network, readings, truth)
+    assert planned is not None
+    u = scene.estimate(network, target, truth, planned).u[1]
     zone = acceptance_zone(float(u), -0.005, 0.005)
     assert zone is not None
     assert float(np.mean(np.abs(across) <= zone[1])) <= 0.05

@@ -141,7 +141,7 @@ def test_simulation_agrees_where_the_model_is_linear_and_shows_where_it_is_not()
 
 
 def test_shortest_interval() -> None:
-    assert shortest_interval(np.linspace(0.0, 1.0, 1001) ** 2, 0.5) == (0.0, pytest.approx(0.25, abs=0.002))
+    assert shortest_interval(np.linspace(0.0, 1.0, 1001) ** 2, 0.5) == pytest.approx((0.0, 0.25), abs=0.002)
     assert shortest_interval([3.0, 1.0], 0.99) == (1.0, 3.0)
     with pytest.raises(ValueError, match="two rows"):
         from_repeats([[1.0, 2.0]])

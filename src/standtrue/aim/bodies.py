@@ -217,9 +217,7 @@ def _direction(start: tuple[Array, Array], end: tuple[Array, Array]) -> tuple[Ar
     return np.arctan2(along[..., 1], along[..., 0]), sway / length[..., None]
 
 
-def _offset(
-    start: tuple[Array, Array], end: tuple[Array, Array], point: tuple[Array, Array]
-) -> tuple[Array, Array]:
+def _offset(start: tuple[Array, Array], end: tuple[Array, Array], point: tuple[Array, Array]) -> tuple[Array, Array]:
     along, left, length, sway = _line(start, end)
     away, by_away = (point[0] - start[0])[..., :2], (point[1] - start[1])[..., :2, :]
     beside = np.sum(left * away, axis=-1)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from attrs import frozen
 
@@ -47,14 +48,14 @@ class Correction:
         return tuple(said)
 
 
-def correction(
-    along_m: float, across_m: float, height_m: float, turn_rad: float, lean_rad: float, axis_rad: float = 0.0
-) -> Correction:
-    """What undoes these deviations; `axis_rad` is the direction of `along` from the car's line, counter-clockwise."""
+def correction(deviations: Sequence[float], axis_rad: float = 0.0) -> Correction:
+    """What undoes deviations along, across, in height, turn and lean: metres and radians.
+
+    `axis_rad` is the direction of `along` from the car's line, counter-clockwise.
+    """
+    along_m, across_m, height_m, turn_rad, lean_rad = deviations
     c, s = math.cos(axis_rad), math.sin(axis_rad)
-    return Correction(
-        -(c * along_m - s * across_m), -(s * along_m + c * across_m), -height_m, -turn_rad, -lean_rad
-    )
+    return Correction(-(c * along_m - s * across_m), -(s * along_m + c * across_m), -height_m, -turn_rad, -lean_rad)
 
 
 def _degrees(angle_rad: float) -> str:

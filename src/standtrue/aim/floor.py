@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -126,7 +127,7 @@ class SurveyedFloor:
         self.heights: Array = np.array([[self._height[x, y].height_m for x, y in t] for t in corners]).reshape(-1, 3)
         ones = np.concatenate([np.ones((*self.triangles.shape[:2], 1)), self.triangles], axis=2)
         self.planes: Array = np.linalg.solve(ones, self.heights[..., None])[..., 0]
-        self._tree = shapely.STRtree([polygon(t) for t in self.triangles])
+        self._tree = shapely.STRtree(list(shapely.polygons(self.triangles)))
         self.known = shapely.union_all(self._tree.geometries)
 
     def height(self, at: Point) -> float | None:
@@ -153,8 +154,9 @@ class SurveyedFloor:
         """The mean height of the floor under a shape, or None where none of it was surveyed."""
         weights, heights = [], []
         for triangle, piece in self.pieces(outline):
-            center = shapely.centroid(polygon([(float(x), float(y)) for x, y in piece]))
-            weights.append(polygon([(float(x), float(y)) for x, y in piece]).area)
+            shape = shapely.polygons(piece)
+            center = shapely.centroid(shape)
+            weights.append(shape.area)
             heights.append(float(self.planes[triangle] @ [1.0, center.x, center.y]))
         return float(np.average(heights, weights=weights)) if weights else None
 
@@ -189,7 +191,7 @@ class SurveyedFloor:
         """
         spots, weights, heights = [], [], []
         for index, piece in pieces:
-            for one, two in zip(piece[1:-1], piece[2:], strict=True):
+            for one, two in pairwise(piece[1:]):
                 first, second = one - piece[0], two - piece[0]
                 area = abs(float(first[0] * second[1] - first[1] * second[0])) / 2
                 for spot in ((piece[0] + one) / 2, (one + two) / 2, (two + piece[0]) / 2):

@@ -48,7 +48,7 @@ def level_floor(floor: SurveyedFloor, within_m: float, outline: Outline, steepes
     pieces = [(i, piece) for i, piece in floor.pieces(outline) if floor.slopes[i] <= steepest]
     low = _best_band(floor, pieces, within_m)
     kept = [_between(piece, floor.planes[i], low, low + within_m) for i, piece in pieces]
-    level = union(polygon([(float(x), float(y)) for x, y in k]) for k in kept if len(k) >= 3)
+    level = union(shapely.polygons(k) for k in kept if len(k) >= 3)
     uneven = difference(known, level)
     said = f"height differs by more than {within_m * 1000:.0f} mm from the largest level part of the floor"
     if steepest < math.inf:

@@ -1,4 +1,4 @@
-"""Floors against published standards, for comparison: FF and FL numbers (ASTM E1155), flatness and level (DIN 18202)."""
+"""Floors against published standards, for comparison: FF and FL (ASTM E1155), flatness and level (DIN 18202)."""
 
 from __future__ import annotations
 

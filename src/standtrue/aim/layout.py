@@ -110,9 +110,7 @@ def vehicle_frame(place: Place) -> Frame:
     return ((place.x_m, place.y_m), place.heading_rad)
 
 
-def target_frame(
-    target: Target, card: Procedure, vehicle: Vehicle, thrust_heading_rad: float
-) -> Frame:
+def target_frame(target: Target, card: Procedure, vehicle: Vehicle, thrust_heading_rad: float) -> Frame:
     """The frame that a target is placed in, in the vehicle frame. Raises KeyError if the car lacks its anchor."""
     frame = anchor_frame(target.anchor, target.turned, card, vehicle)
     if frame is None:
@@ -134,7 +132,9 @@ def target_places(
     the ground that the wheels stand on.
     """
     return tuple(
-        found for target in card.targets for found in _places(target, card, vehicle, place, thrust_heading_rad, height_m)
+        found
+        for target in card.targets
+        for found in _places(target, card, vehicle, place, thrust_heading_rad, height_m)
     )
 
 

@@ -101,7 +101,9 @@ def _axles(vehicle: Vehicle, lift: Lift) -> list[Load]:
     shares: tuple[float | None, float | None] = (None, None)
     if vehicle.mass_kg is not None and vehicle.front_axle_share is not None:
         shares = axle_loads(vehicle.mass_kg, vehicle.front_axle_share)
-    return [Load(f"{end} axle", load, lift.axle_capacity_kg) for end, load in zip(("front", "rear"), shares, strict=True)]
+    return [
+        Load(f"{end} axle", load, lift.axle_capacity_kg) for end, load in zip(("front", "rear"), shares, strict=True)
+    ]
 
 
 def _arms(vehicle: Vehicle, lift: Lift) -> list[Load]:

@@ -191,9 +191,7 @@ def _adjustment(
     basis, upper = np.linalg.qr(scaled)
     inverse = np.linalg.inv(upper)
     residuals = network.differences(readings, observed, predicted)
-    return Adjustment(
-        network, tuple(readings), unknowns, inverse @ inverse.T, residuals, basis @ basis.T, steps
-    )
+    return Adjustment(network, tuple(readings), unknowns, inverse @ inverse.T, residuals, basis @ basis.T, steps)
 
 
 def _whitened(

@@ -80,7 +80,6 @@ class ReadingPlan:
         """The demands that cannot be met with these instruments."""
         return tuple(r.name for r in self.reached if not r.ok)
 
-
     def with_unread(self, demands: Sequence[Demand]) -> ReadingPlan:
         """This plan, with demands that no candidate says anything about."""
         if not demands:
@@ -110,10 +109,10 @@ def plan_readings(
     choice = _Choice(network, candidates, demands, costs, network.start if at is None else at)
     every = np.arange(len(candidates))
     if not choice.enough(every):
-        best = choice.reached(every)
-        if not np.all(np.isfinite(best)):
+        reached = choice.reached(every)
+        if not np.all(np.isfinite(reached)):
             return choice.plan(every, proven=True)
-        choice.most = np.maximum(choice.most, best * NEARLY)
+        choice.most = np.maximum(choice.most, reached * NEARLY)
     first = choice.improve(choice.greedy())
     best, proven = choice.prove(first, nodes)
     return choice.plan(choice.settle(best), proven)

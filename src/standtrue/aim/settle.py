@@ -104,7 +104,7 @@ def settling_reading(
     if not usable:
         return None
     planned = answer.scene.target(target.place.name)
-    slopes, by_thrust = answer.scene.deviation_slopes(network, planned, found.unknowns)
+    slopes, _ = answer.scene.deviation_slopes(network, planned, found.unknowns)
     _, rows = network.predict(usable, found.unknowns)
     best: Settling | None = None
     for reading, row in zip(usable, rows, strict=True):
@@ -122,7 +122,7 @@ def settling_reading(
 
 
 def _chance(deviation: float, learned: float, left: float, limit: float, risk: float) -> float:
-    """How likely a new estimate, now spread by `learned` about the old one, is decided with what uncertainty is left."""
+    """How likely a new estimate, now spread by `learned` about the old one, is decided with the u that is left."""
     if learned <= 1e-12:
         return 0.0
     spread = NormalDist(deviation, learned)
@@ -146,12 +146,12 @@ def _readings(scene: Scene, instrument: Instrument, marks: bool) -> Iterator[Rea
         elif instrument.what == "offset":
             for line in instrument.lines:
                 for end in sides:
-                    yield Reading("offset", LINES[line], (end,), 0.0, u)
+                    yield Reading("offset", LINES[line], (end,), 0.0, u, name=f"offset of {end} from the {line}")
         elif instrument.what == "height":
             yield Reading("height", (), (target.name,), 0.0, u)
         elif instrument.what == "angle":
             for line in instrument.lines:
-                yield Reading("angle", LINES[line], sides[1:], 0.0, u)
+                yield Reading("angle", LINES[line], sides[1:], 0.0, u, name=f"angle of {target.name} to the {line}")
         else:
             yield Reading("lean", (), (target.name,), 0.0, u)
     if marks and instrument.what == "distance":

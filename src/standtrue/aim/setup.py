@@ -134,9 +134,7 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     if verdict == "accept" and doubtful:
         verdict = "cannot tell"
     words = tuple(one.words for one in loose)
-    return SetupAnswer(
-        scene, found.readings, car, targets, corrected, verdict, blunder, questions, words, found
-    )
+    return SetupAnswer(scene, found.readings, car, targets, corrected, verdict, blunder, questions, words, found)
 
 
 def overall(verdicts: Sequence[Verdict]) -> Verdict:
@@ -209,7 +207,7 @@ def _target_stands(
     verdict = overall([p.tested.verdict if p.tested is not None else "cannot tell" for p in asked])
     axis = here.frame[1] - (_heading(found) + scene.thrust.value_rad)
     values = [p.deviation if p.measured else 0.0 for p in parts]
-    return TargetStands(here, parts, estimate.covariance, verdict, because, correction(*values, axis_rad=axis))
+    return TargetStands(here, parts, estimate.covariance, verdict, because, correction(values, axis))
 
 
 def _heading(found: Adjustment) -> float:

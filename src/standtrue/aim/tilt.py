@@ -51,10 +51,11 @@ def off_aim(angle_rad: float, range_m: float = 100.0) -> float:
 
 
 def apparent_range(sensor_height_m: float, range_m: float, nose_down_rad: float) -> float:
-    """How far away a camera takes a point of a flat road to be when it looks lower than it thinks (flat-ground pinhole).
+    """How far away a camera takes a point of a flat road to be when it looks lower than it thinks: metres.
 
-    `nose_down_rad` is the pitch that it does not know of, negative for looking up: the point then stands that much
-    higher in its picture, and seems farther away. Infinite for a point that seems to lie above the horizon.
+    Flat ground, pinhole. `nose_down_rad` is the pitch that it does not know of, negative for looking up: the point
+    then stands that much higher in its picture, and seems farther away. Infinite for a point that seems to lie above
+    the horizon.
     """
     seen = math.atan2(sensor_height_m, range_m) - nose_down_rad
     return sensor_height_m / math.tan(seen) if seen > 0.0 else math.inf

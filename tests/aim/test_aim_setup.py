@@ -130,6 +130,19 @@ def test_what_is_not_fixed_is_told_and_the_rest_is_answered() -> None:
     assert nothing.refused == ("no readings",)
 
 
+def test_a_turn_that_is_not_fixed_does_not_spoil_the_place() -> None:
+    """Two tapes to the center fix the place; the offset of one side alone could be the place or the turn."""
+    scene = make.scene()
+    every = taken(scene, marks=False, off={("board", "y"): 0.004})
+    tapes = [r for r in every if r.end == ("board",) and r.start[:1] in (WHEELS[2:3], WHEELS[3:4])]
+    side = next(r for r in every if r.end == ("board left",) and r.what == "offset")
+    answer = check_setup(scene, [*tapes, evolve(side, value=side.value + 0.1)])
+    assert answer.refused == ("board is not fixed: its turn, seen from above",)
+    assert answer.readings == tuple(tapes)
+    assert parts(answer)["along"] == pytest.approx(0.004, abs=1e-9)
+    assert not answer.targets[0].part("turn").measured
+
+
 def test_a_card_with_an_unmeasured_tolerance_cannot_be_accepted() -> None:
     scene = make.scene()
     readings = [r for r in taken(scene, marks=False) if r.end == ("board",)]

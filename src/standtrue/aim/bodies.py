@@ -107,14 +107,16 @@ class Network:
     def __init__(self, bodies: Sequence[Body]) -> None:
         self.bodies = tuple(bodies)
         self.unknowns: tuple[tuple[str, Unknown], ...] = tuple((b.name, u) for b in bodies for u in b.free)
+        self.start: Array = np.array([b.pose[u] for b in bodies for u in b.free], dtype=np.float64)
         self._column = {unknown: i for i, unknown in enumerate(self.unknowns)}
-        self._home: dict[str, tuple[Body, Spot]] = {}
-        for body in bodies:
+        self._row = {body.name: i for i, body in enumerate(self.bodies)}
+        self._fixed = np.array([[b.pose[u] for u in POSE] for b in bodies], dtype=np.float64)
+        self._home: dict[str, tuple[int, Spot]] = {}
+        for row, body in enumerate(self.bodies):
             for name, spot in body.points:
                 if name in self._home:
                     raise ValueError(f"two points are called {name}")
-                self._home[name] = (body, spot)
-        self.start: Array = np.array([b.pose[u] for b in bodies for u in b.free], dtype=np.float64)
+                self._home[name] = (row, spot)
 
     def column(self, body: str, unknown: Unknown) -> int:
         """Where an unknown stands in the vector of unknowns. Raises KeyError if it is not free."""
@@ -126,34 +128,31 @@ class Network:
 
     def pose(self, body: str, unknowns: Array) -> Array:
         """x, y, z, turn and lean of a body, shape (..., 5)."""
-        found = next(b for b in self.bodies if b.name == body)
-        return np.stack([self._value(found, name, unknowns) for name in POSE], axis=-1)
+        return self._poses(unknowns)[..., self._row[body], :]
 
     def place(self, point: str, unknowns: Array) -> tuple[Array, Array]:
         """Where a point lies, shape (..., 3), and its derivatives by the unknowns, shape (..., 3, p)."""
-        body, spot = self._home[point]
-        values = {name: self._value(body, name, unknowns) for name in POSE}
-        ct, st, cl, sl = (f(values[n]) for n in ("turn", "lean") for f in (np.cos, np.sin))
-        px, py, pz = spot
-        ahead, up = cl * px + sl * pz, cl * pz - sl * px
-        here = np.stack(
-            [values["x"] + ct * ahead - st * py, values["y"] + st * ahead + ct * py, values["z"] + up], axis=-1
-        )
-        slopes = np.zeros((*here.shape, len(self.unknowns)))
-        for axis, name in enumerate(POSE[:3]):
-            self._put(slopes, body, name, axis, 1.0)
-        self._put(slopes, body, "turn", 0, -st * ahead - ct * py)
-        self._put(slopes, body, "turn", 1, ct * ahead - st * py)
-        self._put(slopes, body, "lean", 0, ct * up)
-        self._put(slopes, body, "lean", 1, st * up)
-        self._put(slopes, body, "lean", 2, -ahead)
-        return here, slopes
+        here, slopes = self._places([point], unknowns)
+        return here[..., 0, :], slopes[..., 0, :, :]
 
     def predict(self, readings: Sequence[Reading], unknowns: Array) -> tuple[Array, Array]:
         """What the readings would be, shape (..., n), and their derivatives, shape (..., n, p)."""
-        spots = {p: self.place(p, unknowns) for p in dict.fromkeys(p for r in readings for p in r.points)}
-        found = [self._one(reading, spots, unknowns) for reading in readings]
-        return np.stack([v for v, _ in found], axis=-1), np.stack([d for _, d in found], axis=-2)
+        names = list(dict.fromkeys(p for r in readings for p in r.points))
+        here, slopes = self._places(names, unknowns)
+        number = {name: i for i, name in enumerate(names)}
+        values = np.empty((*unknowns.shape[:-1], len(readings)))
+        rows = np.zeros((*values.shape, len(self.unknowns)))
+        groups: dict[tuple[str, bool, int], list[int]] = {}
+        for i, reading in enumerate(readings):
+            groups.setdefault((reading.what, reading.plumbed, len(reading.start)), []).append(i)
+        for (what, plumbed, _), group in groups.items():
+            columns = np.array([[number[p] for p in readings[i].points] for i in group]).T
+            points = [(here[..., column, :], slopes[..., column, :, :]) for column in columns]
+            if what == "lean":
+                values[..., group], rows[..., group, :] = self._leans([readings[i].end[0] for i in group], unknowns)
+            else:
+                values[..., group], rows[..., group, :] = _read(what, plumbed, points)
+        return values, rows
 
     def differences(self, readings: Sequence[Reading], observed: Array, predicted: Array) -> Array:
         """Observed less predicted; angles the short way round."""
@@ -161,49 +160,74 @@ class Network:
         turns = np.array([r.what == "angle" for r in readings])
         return np.where(turns, np.arctan2(np.sin(off), np.cos(off)), off)
 
-    def _value(self, body: Body, name: Unknown, unknowns: Array) -> Array:
-        column = self._column.get((body.name, name))
-        if column is not None:
-            return unknowns[..., column]
-        return np.full(unknowns.shape[:-1], body.pose[name])
+    def _poses(self, unknowns: Array) -> Array:
+        """The pose of every body, shape (..., bodies, 5)."""
+        poses = np.broadcast_to(self._fixed, (*unknowns.shape[:-1], *self._fixed.shape)).copy()
+        for (body, unknown), column in self._column.items():
+            poses[..., self._row[body], POSE.index(unknown)] = unknowns[..., column]
+        return poses
 
-    def _put(self, slopes: Array, body: Body, name: Unknown, axis: int, value: Array | float) -> None:
-        column = self._column.get((body.name, name))
-        if column is not None:
-            slopes[..., axis, column] = value
+    def _places(self, names: Sequence[str], unknowns: Array) -> tuple[Array, Array]:
+        """Where points lie, shape (..., m, 3), and the derivatives by the unknowns, shape (..., m, 3, p)."""
+        rows = np.array([self._home[name][0] for name in names], dtype=np.int_)
+        px, py, pz = np.array([self._home[name][1] for name in names], dtype=np.float64).reshape(-1, 3).T
+        x, y, z, turn, lean = np.moveaxis(self._poses(unknowns)[..., rows, :], -1, 0)
+        ct, st, cl, sl = np.cos(turn), np.sin(turn), np.cos(lean), np.sin(lean)
+        ahead, up = cl * px + sl * pz, cl * pz - sl * px
+        here = np.stack([x + ct * ahead - st * py, y + st * ahead + ct * py, z + up], axis=-1)
+        none, one = np.zeros_like(x), np.ones_like(x)
+        by: dict[Unknown, tuple[Array, Array, Array]] = {
+            "x": (one, none, none),
+            "y": (none, one, none),
+            "z": (none, none, one),
+            "turn": (-st * ahead - ct * py, ct * ahead - st * py, none),
+            "lean": (ct * up, st * up, -ahead),
+        }
+        slopes = np.zeros((*here.shape, len(self.unknowns)))
+        for (body, unknown), column in self._column.items():
+            own = rows == self._row[body]
+            if own.any():
+                for axis, part in enumerate(by[unknown]):
+                    slopes[..., own, axis, column] = part[..., own]
+        return here, slopes
 
-    def _one(self, reading: Reading, spots: dict[str, tuple[Array, Array]], unknowns: Array) -> tuple[Array, Array]:
-        if reading.what == "lean":
-            return self._lean(reading, unknowns)
-        if reading.what == "angle":
-            first, by_first = _direction(*(spots[p] for p in reading.start))
-            second, by_second = _direction(*(spots[p] for p in reading.end))
-            turned = second - first
-            return np.arctan2(np.sin(turned), np.cos(turned)), by_second - by_first
-        end, by_end = spots[reading.end[0]]
-        if reading.what == "height":
-            if not reading.start:
-                return end[..., 2], by_end[..., 2, :]
-            start, by_start = spots[reading.start[0]]
-            return end[..., 2] - start[..., 2], by_end[..., 2, :] - by_start[..., 2, :]
-        if reading.what == "offset":
-            return _offset(spots[reading.start[0]], spots[reading.start[1]], (end, by_end))
-        start, by_start = spots[reading.start[0]]
-        axes = 2 if reading.plumbed else 3
-        way, by_way = (end - start)[..., :axes], (by_end - by_start)[..., :axes, :]
-        length = np.maximum(np.sqrt(np.sum(way * way, axis=-1)), 1e-12)
-        return length, np.einsum("...i,...ip->...p", way / length[..., None], by_way)
-
-    def _lean(self, reading: Reading, unknowns: Array) -> tuple[Array, Array]:
-        body, _ = self._home[reading.end[0]]
-        slopes = np.zeros((*unknowns.shape[:-1], len(self.unknowns)))
-        column = self._column.get((body.name, "lean"))
-        if column is not None:
-            slopes[..., column] = 1.0
-        return self._value(body, "lean", unknowns), slopes
+    def _leans(self, points: Sequence[str], unknowns: Array) -> tuple[Array, Array]:
+        rows = [self._home[point][0] for point in points]
+        slopes = np.zeros((*unknowns.shape[:-1], len(points), len(self.unknowns)))
+        for i, row in enumerate(rows):
+            column = self._column.get((self.bodies[row].name, "lean"))
+            if column is not None:
+                slopes[..., i, column] = 1.0
+        return self._poses(unknowns)[..., rows, POSE.index("lean")], slopes
 
 
-def _line(start: tuple[Array, Array], end: tuple[Array, Array]) -> tuple[Array, Array, Array, Array]:
+Placed = tuple[Array, Array]
+"""Points (..., k, 3) and their derivatives (..., k, 3, p)."""
+
+
+def _read(what: str, plumbed: bool, points: Sequence[Placed]) -> Placed:
+    """Readings of one kind: values (..., k) and derivatives (..., k, p)."""
+    if what == "angle":
+        first, by_first = _direction(points[0], points[1])
+        second, by_second = _direction(points[2], points[3])
+        turned = second - first
+        return np.arctan2(np.sin(turned), np.cos(turned)), by_second - by_first
+    if what == "offset":
+        return _offset(points[0], points[1], points[2])
+    end, by_end = points[-1]
+    if what == "height":
+        if len(points) == 1:
+            return end[..., 2], by_end[..., 2, :]
+        start, by_start = points[0]
+        return end[..., 2] - start[..., 2], by_end[..., 2, :] - by_start[..., 2, :]
+    start, by_start = points[0]
+    axes = 2 if plumbed else 3
+    way, by_way = (end - start)[..., :axes], (by_end - by_start)[..., :axes, :]
+    length = np.maximum(np.sqrt(np.sum(way * way, axis=-1)), 1e-12)
+    return length, np.einsum("...i,...ip->...p", way / length[..., None], by_way)
+
+
+def _line(start: Placed, end: Placed) -> tuple[Array, Array, Array, Array]:
     """Along and left of the line on the plan, its length, and how far its end moves to the left of its start."""
     way, by_way = (end[0] - start[0])[..., :2], (end[1] - start[1])[..., :2, :]
     length = np.maximum(np.hypot(way[..., 0], way[..., 1]), 1e-12)
@@ -212,12 +236,12 @@ def _line(start: tuple[Array, Array], end: tuple[Array, Array]) -> tuple[Array, 
     return along, left, length, np.einsum("...i,...ip->...p", left, by_way)
 
 
-def _direction(start: tuple[Array, Array], end: tuple[Array, Array]) -> tuple[Array, Array]:
+def _direction(start: Placed, end: Placed) -> Placed:
     along, _, length, sway = _line(start, end)
     return np.arctan2(along[..., 1], along[..., 0]), sway / length[..., None]
 
 
-def _offset(start: tuple[Array, Array], end: tuple[Array, Array], point: tuple[Array, Array]) -> tuple[Array, Array]:
+def _offset(start: Placed, end: Placed, point: Placed) -> Placed:
     along, left, length, sway = _line(start, end)
     away, by_away = (point[0] - start[0])[..., :2], (point[1] - start[1])[..., :2, :]
     beside = np.sum(left * away, axis=-1)

@@ -21,6 +21,8 @@ Array = NDArray[np.float64]
 LOOSE = 0.25
 """Unknowns fixed no better than to this standard uncertainty, metres or radians, are not fixed."""
 
+_OTHER_WAYS: dict[Unknown, str] = {"z": "its height", "turn": "its turn, seen from above", "lean": "its lean"}
+
 STEPS = 60
 """After so many steps without an end the readings contradict each other, or the plan is far off."""
 
@@ -29,10 +31,12 @@ STEPS = 60
 class Loose:
     """What bad geometry leaves open: the body, how it can still move, in words, and how well that is fixed.
 
-    `u` is in metres or radians (infinite where nothing fixes it).
+    `unknown` is what moves most (`x` for any shift on the plan), `u` in metres or radians (infinite where nothing
+    fixes it).
     """
 
     body: str
+    unknown: Unknown
     way: str
     u: float
 
@@ -154,7 +158,7 @@ def what_is_loose(network: Network, readings: Sequence[Reading], at: Array) -> t
     if not network.unknowns:
         return ()
     if not readings:
-        return tuple(Loose(b.name, "nothing was measured", math.inf) for b in network.bodies if b.free)
+        return tuple(Loose(b.name, "x", "nothing was measured", math.inf) for b in network.bodies if b.free)
     _, slopes = network.predict(readings, at)
     scaled = slopes / np.array([r.u for r in readings])[:, None]
     _, strengths, ways = np.linalg.svd(scaled)
@@ -165,8 +169,8 @@ def what_is_loose(network: Network, readings: Sequence[Reading], at: Array) -> t
         u = math.inf if strength <= floor else 1.0 / float(strength)
         if u <= LOOSE:
             break
-        for body, words in _in_words(network, way, at):
-            found.setdefault((body, words), Loose(body, words, u))
+        for body, unknown, words in _in_words(network, way, at):
+            found.setdefault((body, words), Loose(body, unknown, words, u))
     return tuple(found.values())
 
 
@@ -201,26 +205,25 @@ def _whitened(
     return network.differences(readings, observed, predicted) * weights, slopes * weights[:, None]
 
 
-def _in_words(network: Network, way: Array, at: Array) -> list[tuple[str, str]]:
+def _in_words(network: Network, way: Array, at: Array) -> list[tuple[str, Unknown, str]]:
     """Which bodies a direction in the unknowns moves most, and how."""
     most = float(np.abs(way).max())
-    told = []
+    told: list[tuple[str, Unknown, str]] = []
     for body in network.bodies:
         parts = {u: float(way[network.column(body.name, u)]) for u in body.free}
         if parts and max(map(abs, parts.values())) > 0.5 * most:
-            told.append((body.name, _motion(body, parts, network, at)))
+            told.append((body.name, *_motion(body, parts, network, at)))
     return told
 
 
-def _motion(body: Body, parts: dict[Unknown, float], network: Network, at: Array) -> str:
+def _motion(body: Body, parts: dict[Unknown, float], network: Network, at: Array) -> tuple[Unknown, str]:
     flat = math.hypot(parts.get("x", 0.0), parts.get("y", 0.0))
-    sizes = {"flat": flat, "z": abs(parts.get("z", 0.0))}
-    sizes |= {"turn": abs(parts.get("turn", 0.0)), "lean": abs(parts.get("lean", 0.0))}
-    greatest = max(sizes, key=lambda name: sizes[name])
-    if greatest != "flat":
-        return {"z": "its height", "turn": "its turn, seen from above", "lean": "its lean"}[greatest]
+    for unknown, words in _OTHER_WAYS.items():
+        size = abs(parts.get(unknown, 0.0))
+        if size > flat and size == max(abs(parts.get(u, 0.0)) for u in _OTHER_WAYS):
+            return unknown, words
     heading = float(at[network.column(body.name, "turn")]) if "turn" in body.free else body.turn_rad
     along = math.atan2(parts.get("y", 0.0), parts.get("x", 0.0)) - heading
     if abs(math.sin(along)) > 0.9:
-        return "its place sideways"
-    return "its place lengthwise" if abs(math.cos(along)) > 0.9 else "its place along a slant"
+        return "x", "its place sideways"
+    return "x", "its place lengthwise" if abs(math.cos(along)) > 0.9 else "its place along a slant"

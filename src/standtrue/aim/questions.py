@@ -34,18 +34,21 @@ class Question:
 
 def question_readings(scene: Scene, readings: Sequence[Reading]) -> tuple[Question, ...]:
     """Every reading that names no known point, goes beyond the room, or lies far from the plan."""
-    network = scene.network(readings)
+    network = scene.network(())
+    known = [i for i, r in enumerate(readings) if not network.missing([r])]
+    values = network.predict([readings[i] for i in known], network.start)[0]
+    plan = dict(zip(known, map(float, values), strict=True))
     floors = [scene.site.outline, *(d.apron for d in scene.site.doors if d.may_stand_open and d.apron is not None)]
     xs, ys = zip(*(p for outline in floors for p in outline), strict=True)
     high = scene.site.clear_height_m
     longest = math.hypot(max(xs) - min(xs), max(ys) - min(ys), high if high is not None else 0.0)
     asked = []
     for number, reading in enumerate(readings):
-        missing = network.missing([reading])
-        if missing:
+        if number not in plan:
+            missing = network.missing([reading])
             asked.append(Question(number, f"{reading.title}: no point is called {' or '.join(missing)}", True))
             continue
-        planned = float(network.predict([reading], network.start)[0][0])
+        planned = plan[number]
         said = _impossible(reading, longest, high)
         if said is not None:
             asked.append(Question(number, f"{reading.title}: {said}{_other_unit(reading, planned)}", True))

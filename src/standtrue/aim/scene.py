@@ -77,21 +77,27 @@ class Scene:
         everything is found relative to it. Targets in `without` are held.
         """
         held = frozenset(without)
-        loose = Network([self._floor, self._car, *(self._target(t) for t in self.targets)])
         marks = {name for name, _ in self._floor.points}
-        touched = self._touched(loose, readings)
+        touched = frozenset().union(*self.touched(readings))
         if not any(marks & set(r.points) for r in readings):
             held |= {CAR}
-        return Network([evolve(b, free=_kept(b, touched, held)) for b in loose.bodies])
+        return Network([evolve(b, free=_kept(b, touched, held)) for b in self._loose.bodies])
 
-    def _touched(self, network: Network, readings: Sequence[Reading]) -> frozenset[tuple[str, Unknown]]:
-        known = [r for r in readings if not network.missing([r])]
-        if not known:
-            return frozenset()
+    @cached_property
+    def _loose(self) -> Network:
+        """Everything free that can be."""
+        return Network([self._floor, self._car, *(self._target(t) for t in self.targets)])
+
+    def touched(self, readings: Sequence[Reading]) -> list[frozenset[tuple[str, Unknown]]]:
+        """The unknowns that each reading depends on; none for one that names no point."""
+        network = self._loose
         # Away from the plan by a little, lest symmetry hide what a reading depends on.
         nudged = network.start + 1e-3 * np.sin(1.0 + np.arange(len(network.start)))
-        slopes = np.abs(network.predict(known, nudged)[1]).max(axis=0)
-        return frozenset(u for u, size in zip(network.unknowns, slopes, strict=True) if size > 1e-6)
+        known = [i for i, r in enumerate(readings) if not network.missing([r])]
+        found: list[frozenset[tuple[str, Unknown]]] = [frozenset()] * len(readings)
+        for i, row in zip(known, network.predict([readings[i] for i in known], nudged)[1], strict=True):
+            found[i] = frozenset(u for u, size in zip(network.unknowns, abs(row), strict=True) if size > 1e-6)
+        return found
 
     @cached_property
     def _floor(self) -> Body:

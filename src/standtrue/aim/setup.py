@@ -124,7 +124,7 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     corrected = target_places(scene.card, scene.vehicle, place, scene.thrust.value_rad, scene.height_m)
     targets = tuple(
         _unmeasured(t, tuple(one.words for one in loose if one.body == t.name))
-        if any(one.body == t.name for one in loose)
+        if t.name in _lost(loose)
         else _target_stands(scene, found, planned, t, risk)
         for planned, t in zip(scene.targets, corrected, strict=True)
     )
@@ -150,11 +150,16 @@ def limits_of(tolerance: Tolerance) -> tuple[float | None, ...]:
 
 
 def _adjust(scene: Scene, readings: Sequence[Reading]) -> tuple[Adjustment | Refused, tuple[Loose, ...]]:
-    """Adjust; leave out the targets that the readings do not fix, and say so."""
+    """Adjust; leave out the targets that the readings do not fix, and say so.
+
+    Of a target whose turn, lean or height alone is not fixed, only the readings that hang on it are left out.
+    """
     left: tuple[Loose, ...] = ()
+    touched = dict(zip(readings, scene.touched(readings), strict=True))
     while True:
-        without = {one.body for one in left}
-        kept = [r for r in readings if not any(_belongs(p, scene, without) for p in r.points)]
+        without = _lost(left)
+        cut = {(one.body, one.unknown) for one in left if one.body not in without}
+        kept = [r for r in readings if not any(_belongs(p, scene, without) for p in r.points) and not touched[r] & cut]
         if not kept:
             return Refused(tuple(one.words for one in left) or ("no readings",), left), left
         found = adjust(scene.network(kept, without), kept)
@@ -166,7 +171,12 @@ def _adjust(scene: Scene, readings: Sequence[Reading]) -> tuple[Adjustment | Ref
         left = (*left, *more)
 
 
-def _belongs(point: str, scene: Scene, targets: set[str]) -> bool:
+def _lost(loose: Sequence[Loose]) -> frozenset[str]:
+    """The targets of which nothing can be told."""
+    return frozenset(one.body for one in loose if one.unknown == "x")
+
+
+def _belongs(point: str, scene: Scene, targets: frozenset[str]) -> bool:
     """Whether a point is one of those targets' own."""
     return any(point in names for target, names in scene.target_points.items() if target in targets)
 

@@ -14,11 +14,21 @@ Frame = tuple[Point, float]
 
 def card_sensor(card: Procedure, vehicle: Vehicle) -> Sensor | None:
     """The car's sensor that a card is for, or None where the car does not list it."""
-    return next((s for s in vehicle.sensors if s.kind == card.sensor and card.side in (None, s.side)), None)
+    return sensor_of(card.sensor, card.side, vehicle)
+
+
+def sensor_of(kind: str, side: str | None, vehicle: Vehicle) -> Sensor | None:
+    """The car's sensor of a kind and side (None: whichever comes first)."""
+    return next((s for s in vehicle.sensors if s.kind == kind and side in (None, s.side)), None)
 
 
 def anchor_frame(anchor: str, turned: bool, card: Procedure, vehicle: Vehicle) -> Frame | None:
     """An anchor's frame in the vehicle frame; None if the car lacks what it names."""
+    return frame_at(anchor, turned, card.sensor, card.side, vehicle)
+
+
+def frame_at(anchor: str, turned: bool, sensor: str, side: str | None, vehicle: Vehicle) -> Frame | None:
+    """As `anchor_frame`, for a sensor of a kind and side (None: whichever comes first)."""
     points: dict[str, Point] = {
         "rear axle": (0.0, 0.0),
         "front axle": (vehicle.wheelbase_m, 0.0),
@@ -31,10 +41,10 @@ def anchor_frame(anchor: str, turned: bool, card: Procedure, vehicle: Vehicle) -
         return points[anchor], 0.0
     if anchor.startswith("wheel "):
         return vehicle.wheel_center(anchor), 0.0
-    sensor = card_sensor(card, vehicle)
-    if sensor is None or sensor.at is None:
+    fitted = sensor_of(sensor, side, vehicle)
+    if fitted is None or fitted.at is None:
         return None
-    return (sensor.at[0], sensor.at[1]), sensor.facing_rad if turned else 0.0
+    return (fitted.at[0], fitted.at[1]), fitted.facing_rad if turned else 0.0
 
 
 def in_frame(frame: Frame, outline: Outline) -> Outline:

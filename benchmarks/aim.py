@@ -14,10 +14,11 @@ from standtrue.aim.alignment import Angle
 from standtrue.aim.bodies import Reading
 from standtrue.aim.network import adjust
 from standtrue.aim.scene import Scene
-from standtrue.aim.settle import Instrument, plan_setup, possible_readings, settling_reading
+from standtrue.aim.settle import plan_setup, possible_readings, settling_reading
 from standtrue.aim.setup import check_setup
 from standtrue.model.basics import Place
 from standtrue.model.procedure import Procedure, Source, Target, Tolerance
+from standtrue.model.setup import Instrument
 from standtrue.model.site import Datum, Mark, Site
 from standtrue.model.vehicle import Vehicle
 

@@ -12,10 +12,11 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.aim.floor import SurveyedFloor, SurveyPoint, fit_plane
+from standtrue.aim.floor import SurveyedFloor, fit_plane
 from standtrue.aim.floor_bands import contours, level_floor
 from standtrue.aim.floor_standards import check_flatness, flatness_limit, floor_numbers, level_limit
 from standtrue.aim.tilt import car_tilt, off_aim, shims
+from standtrue.model.survey import SurveyPoint
 from standtrue.model.vehicle import WHEELS
 
 law = settings(derandomize=True, deadline=None, max_examples=60)

@@ -11,16 +11,17 @@ import pytest
 from attrs import evolve
 
 from standtrue.aim.alignment import Angle
-from standtrue.aim.bodies import Body, Network, Reading, What
+from standtrue.aim.bodies import Body, Network, Reading
 from standtrue.aim.network import covariance_of
 from standtrue.aim.reading_plan import Demand, ReadingPlan, deciding_u, plan_readings
-from standtrue.aim.settle import Instrument, demands, plan_setup, possible_readings
+from standtrue.aim.settle import demands, plan_setup, possible_readings
+from standtrue.model.setup import Instrument, Measure
 
 TAPE = Instrument("distance", 0.001, plumbed=True)
 LASER_LINE = Instrument("offset", 0.001)
 LEVEL = Instrument("height", 0.001)
 
-Points = tuple[What, tuple[str, ...], tuple[str, ...]]
+Points = tuple[Measure, tuple[str, ...], tuple[str, ...]]
 
 FLOOR = Body("floor", (("A", (0, 0, 0)), ("D", (0, 9, 0))))
 HUBS = (("RL", (0, 0.78, 0)), ("RR", (0, -0.78, 0)), ("FL", (2.7, 0.78, 0)), ("FR", (2.7, -0.78, 0)))

@@ -15,9 +15,10 @@ from hypothesis import strategies as st
 from standtrue.aim.alignment import Angle
 from standtrue.aim.bodies import Reading
 from standtrue.aim.corrections import Correction, correction
-from standtrue.aim.scene import CAR, Scene, points_of
-from standtrue.aim.settle import Instrument, possible_readings, settling_reading
+from standtrue.aim.scene import CAR, Scene
+from standtrue.aim.settle import possible_readings, settling_reading
 from standtrue.aim.setup import SetupAnswer, check_setup, overall
+from standtrue.model.setup import Instrument, points_of
 from standtrue.model.vehicle import WHEELS
 
 law = settings(derandomize=True, deadline=None, max_examples=40)

@@ -14,18 +14,8 @@ from attrs import frozen
 
 from standtrue.aim.conformity import RISK, Tested, decide
 from standtrue.model.basics import Range
+from standtrue.model.setup import ALIGNMENT_READINGS
 from standtrue.model.vehicle import Vehicle
-
-READINGS: tuple[str, ...] = (
-    *(f"{what} {end} {side}" for what in ("toe", "camber") for end in ("front", "rear") for side in ("left", "right")),
-    *(f"{what} {side}" for what in ("caster", "SAI") for side in ("left", "right")),
-    "set-back front",
-    "set-back rear",
-    "total toe front",
-    "total toe rear",
-    "thrust angle",
-)
-"""What is read at the car. Totals and the thrust angle may be read instead of the toes that make them."""
 
 _COMBINED: dict[str, tuple[tuple[str, float], ...]] = {
     "total toe front": (("toe front left", 1.0), ("toe front right", 1.0)),
@@ -138,7 +128,7 @@ def all_angles(readings: Mapping[str, Angle]) -> dict[str, Angle]:
     A value computed from its parts wins over one that was read as a whole. Uncertainties of the parts are taken as
     independent. Raises ValueError for a reading that no one knows.
     """
-    known = {_plain(name): name for name in READINGS}
+    known = {_plain(name): name for name in ALIGNMENT_READINGS}
     unknown = [name for name in readings if _plain(name) not in known]
     if unknown:
         raise ValueError(f"not an alignment reading: {', '.join(unknown)}")
@@ -183,7 +173,7 @@ def _check(name: str, limit: Range, angles: Mapping[str, Angle], risk: float) ->
 
 def _meant(name: str) -> tuple[str, ...]:
     """The readings that a limit's name means: itself, or one for each side (and end) that it leaves open."""
-    every = (*READINGS, *(n for n in _COMBINED if n not in READINGS))
+    every = (*ALIGNMENT_READINGS, *(n for n in _COMBINED if n not in ALIGNMENT_READINGS))
     wanted = _plain(name)
     exact = tuple(n for n in every if _plain(n) == wanted)
     if exact:

@@ -13,21 +13,13 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
+from standtrue.model.setup import POINTS_OF_MEASURE, Measure
+
 Array = NDArray[np.float64]
 Spot = tuple[float, float, float]
 
 Unknown = Literal["x", "y", "z", "turn", "lean"]
 POSE: tuple[Unknown, ...] = ("x", "y", "z", "turn", "lean")
-What = Literal["distance", "offset", "height", "angle", "lean"]
-
-_ENDS: dict[str, tuple[tuple[int, ...], int]] = {
-    "distance": ((1,), 1),
-    "offset": ((2,), 1),
-    "height": ((0, 1), 1),
-    "angle": ((2,), 2),
-    "lean": ((0,), 1),
-}
-"""How many points a reading starts from, and ends at."""
 
 
 @frozen
@@ -66,7 +58,7 @@ class Reading:
     Raises ValueError for the wrong number of points, or an uncertainty that is not positive.
     """
 
-    what: What
+    what: Measure
     start: tuple[str, ...]
     end: tuple[str, ...]
     value: float
@@ -75,7 +67,7 @@ class Reading:
     name: str = ""
 
     def __attrs_post_init__(self) -> None:
-        starts, ends = _ENDS[self.what]
+        starts, ends = POINTS_OF_MEASURE[self.what]
         if len(self.start) not in starts or len(self.end) != ends:
             raise ValueError(f"{self.what}: wrong number of points")
         if not (self.u > 0.0 and math.isfinite(self.u) and math.isfinite(self.value)):

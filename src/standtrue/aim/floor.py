@@ -17,21 +17,13 @@ from numpy.typing import NDArray
 
 from standtrue.aim.conformity import RISK, Tested, decide
 from standtrue.model.basics import Outline, Point
+from standtrue.model.survey import SurveyPoint
 from standtrue.plane.shapes import Convex, convex_pieces, polygon
 
 Array = NDArray[np.float64]
 
 THIN_M2 = 1e-9
 """Triangles smaller than this hold no floor."""
-
-
-@frozen
-class SurveyPoint:
-    """One surveyed height, metres, and its standard uncertainty."""
-
-    at: Point
-    height_m: float
-    u_m: float = 0.0
 
 
 @frozen(eq=False)

@@ -10,7 +10,7 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from standtrue.aim.floor import SurveyPoint
+from standtrue.model.survey import SurveyPoint
 
 FOOT_M = 0.3048
 _INCH_M = 0.0254

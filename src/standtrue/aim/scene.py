@@ -24,19 +24,8 @@ Array = NDArray[np.float64]
 
 FLOOR, CAR = "the floor", "the car"
 
-LINES: dict[str, tuple[str, str]] = {
-    "centerline": ("rear axle", "front axle"),
-    "thrust line": ("rear axle", "thrust line"),
-}
-"""Lines that a person may name instead of two points."""
-
 PARTS: tuple[str, ...] = ("along", "across", "height", "turn", "lean")
 """What a card gives tolerances for, in this order in every vector of deviations."""
-
-
-def points_of(name: str) -> tuple[str, ...]:
-    """The points that a person means: the two of a line, or the one of that name."""
-    return LINES.get(name, (name,))
 
 
 @frozen(eq=False, slots=False)

@@ -7,36 +7,22 @@ from collections.abc import Iterable, Iterator, Sequence
 from statistics import NormalDist
 
 import numpy as np
-from attrs import field, frozen
+from attrs import frozen
 from numpy.typing import NDArray
 
-from standtrue.aim.bodies import Network, Reading, What
+from standtrue.aim.bodies import Network, Reading
 from standtrue.aim.conformity import RISK, acceptance_zone, guard_factor
 from standtrue.aim.layout import marks_of
 from standtrue.aim.reading_plan import ROOM, Demand, ReadingPlan, deciding_u, plan_readings
-from standtrue.aim.scene import LINES, PARTS, Scene
+from standtrue.aim.scene import PARTS, Scene
 from standtrue.aim.setup import SetupAnswer, TargetStands, limits_of
+from standtrue.model.setup import LINES, Instrument
 from standtrue.model.vehicle import WHEELS
 
 Array = NDArray[np.float64]
 
 WORTH = 0.5
 """A reading that settles a doubt less likely than this is not proposed."""
-
-
-@frozen
-class Instrument:
-    """What can be read, and how well: metres or radians.
-
-    `plumbed`: distances are taken on the floor between points plumbed down. `effort` is what one reading costs, in any
-    unit that is the same for all instruments. `lines` are the lines that offsets and angles are taken from.
-    """
-
-    what: What
-    u: float
-    plumbed: bool = False
-    effort: float = 1.0
-    lines: tuple[str, ...] = field(default=("thrust line",))
 
 
 @frozen

@@ -332,6 +332,7 @@ CASES: dict[str, list[Case]] = {
         ("work[0].per_year", math.inf, "not-finite", "work[0].per_year"),
         ("work[0].events[0].where", "top", "unknown-word", "work[0].events[0].where"),
         ("bays", 5, "wrong-type", "bays"),
+    ],
     "survey": [
         ("site", GONE, "missing-field", "site"),
         ("site", 3, "wrong-type", "site"),

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from standtrue.documents.checks_shop import Path, Tell, names_once
 from standtrue.documents.convert_setup import amount, instrument_for, is_angle, points
 from standtrue.documents.forms.setup import Either, InstrumentForm, SetupForm, SetupReadingForm, SurveyForm
-from standtrue.model.setup import POINTS_OF_MEASURE, Measure
+from standtrue.model.setup import POINTS_OF_MEASURE
 
 
 def check_survey(form: SurveyForm, tell: Tell) -> None:
@@ -49,8 +47,7 @@ def _reading(form: SetupReadingForm, instruments: tuple[InstrumentForm, ...], pa
     elif instrument_for(form.what, instruments) is None and all(one.what for one in instruments):
         remedy = f'Give the reading its u, or add an instrument with what = "{form.what}".'
         tell((*path, "u"), "missing-field", "the standard uncertainty is missing", remedy)
-    what = cast(Measure, form.what)
-    starts, ends = POINTS_OF_MEASURE[what]
+    starts, ends = POINTS_OF_MEASURE[form.what]
     remedy = "A distance goes from one point to one; an offset from a line to one; an angle from a line to a line."
     if len(points(form.start)) not in starts and "" not in form.start:
         tell((*path, "from"), "value-impossible", f"this is not what {form.what} starts from", remedy)

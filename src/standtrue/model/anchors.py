@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import cos, sin
 
 from standtrue.model.basics import Outline, Point
-from standtrue.model.procedure import Procedure
+from standtrue.model.procedure import Procedure, Zone
 from standtrue.model.vehicle import Sensor, Vehicle
 
 Frame = tuple[Point, float]
@@ -52,3 +52,11 @@ def in_frame(frame: Frame, outline: Outline) -> Outline:
     (x0, y0), turn = frame
     c, s = cos(turn), sin(turn)
     return tuple((x0 + c * x - s * y, y0 + s * x + c * y) for x, y in outline)
+
+
+def zone_outline(zone: Zone, card: Procedure, vehicle: Vehicle) -> Outline:
+    """A zone's outline in the vehicle frame. Raises KeyError if the car lacks its anchor."""
+    frame = anchor_frame(zone.anchor, zone.turned, card, vehicle)
+    if frame is None:
+        raise KeyError(f"{vehicle.name} has no {card.sensor} with a position")
+    return in_frame(frame, zone.outline)

@@ -18,7 +18,8 @@ from standtrue.aim.corrections import Correction, correction
 from standtrue.aim.scene import CAR, Scene
 from standtrue.aim.settle import possible_readings, settling_reading
 from standtrue.aim.setup import SetupAnswer, check_setup, overall
-from standtrue.model.setup import Instrument, points_of
+from standtrue.model.setup import MEASURES, POINTS_OF_MEASURE, Instrument, points_of
+from standtrue.model.procedure import Tolerance
 from standtrue.model.vehicle import WHEELS
 
 law = settings(derandomize=True, deadline=None, max_examples=40)
@@ -152,6 +153,14 @@ def test_a_card_with_an_unmeasured_tolerance_cannot_be_accepted() -> None:
     assert answer.targets[0].verdict == "cannot tell"
 
 
+def test_a_card_without_tolerances_gives_figures_but_no_verdict() -> None:
+    scene = make.scene(evolve(make.BOARD, tolerance=Tolerance()))
+    answer = check_setup(scene, taken(scene, marks=False, off={("board", "y"): 0.004}))
+    assert answer.targets[0].because == ("the card states no tolerance",)
+    assert answer.verdict == "cannot tell"
+    assert parts(answer)["along"] == pytest.approx(0.004, abs=1e-9)
+
+
 def test_a_blunder_keeps_a_set_up_from_being_accepted_and_is_named() -> None:
     scene = make.scene()
     readings = taken(scene, seed=5)
@@ -193,6 +202,39 @@ def test_impossible_readings_are_questioned_and_left_out(value: float, end: str,
     assert len(answer.readings) == len(readings) - 1
     assert parts(answer)["along"] == pytest.approx(0.0, abs=1e-9)
     assert answer.verdict == "cannot tell"
+
+
+def test_a_reading_from_a_point_to_itself_is_questioned() -> None:
+    scene = make.scene()
+    itself = Reading("angle", ("board", "board"), ("board left", "board right"), 0.0, 0.01)
+    answer = check_setup(scene, [*taken(scene), itself])
+    assert [q.words for q in answer.questions] == [f"{itself.title}: it goes from a point to itself"]
+    assert itself not in answer.readings
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_whatever_is_read_gets_an_answer(seed: int) -> None:
+    """Readings between any points of any bodies, about right or not: a verdict or a reason, never an exception."""
+    rng = np.random.default_rng(seed)
+    scene = make.scene(make.BOARD, evolve(make.BOARD, name="second", at=(5.0, 1.5, 1.0)))
+    points = [name for body in scene.network([]).bodies for name, _ in body.points]
+    readings = []
+    for _ in range(int(rng.integers(0, 15))):
+        what = MEASURES[int(rng.integers(len(MEASURES)))]
+        starts, ends = POINTS_OF_MEASURE[what]
+        names = [points[int(i)] for i in rng.integers(0, len(points), starts[-1] + ends)]
+        u = float(10 ** rng.uniform(-4, -1))
+        readings.append(Reading(what, tuple(names[: starts[-1]]), tuple(names[starts[-1] :]), 0.0, u))
+    network = scene.network(readings)
+    read = make.read(network, readings, network.start + 0.002, rng)
+    wild = [evolve(r, value=float(rng.uniform(-3, 9))) if rng.random() < 0.1 else r for r in read]
+    answer = check_setup(scene, wild)
+    assert answer.verdict in ("accept", "reject", "cannot tell")
+    candidates, _ = possible_readings(scene, PLENTY, marks=True)
+    for target in answer.targets:
+        assert (target.verdict == "accept") == (not target.because)
+        told = settling_reading(answer, target, candidates)
+        assert told is None or 0.5 <= told.probability <= 1.0 + 1e-9
 
 
 def test_heights_and_angles_are_questioned_too() -> None:

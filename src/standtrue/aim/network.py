@@ -141,7 +141,7 @@ def solve_many(
         trial = at + move
         new_off, new_slopes = _whitened(network, readings, observed, trial, weights)
         cost, new_cost = np.sum(off * off, axis=-1), np.sum(new_off * new_off, axis=-1)
-        still = np.max(np.abs(move), axis=-1) < 1e-10
+        still = np.max(np.abs(move), axis=-1, initial=0.0) < 1e-10
         better = (new_cost <= cost * (1 + 1e-12)) | still
         at = np.where(better[:, None], trial, at)
         off = np.where(better[:, None], new_off, off)

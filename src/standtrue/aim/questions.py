@@ -59,6 +59,8 @@ def question_readings(scene: Scene, readings: Sequence[Reading]) -> tuple[Questi
 
 
 def _impossible(reading: Reading, longest_m: float, high_m: float | None) -> str | None:
+    if any(len(set(ends)) < len(ends) for ends in _pairs(reading)):
+        return "it goes from a point to itself"
     if reading.what in ("angle", "lean"):
         return "more than a full turn" if abs(reading.value) > math.tau else None
     if reading.what == "distance" and reading.value <= 0.0:
@@ -68,6 +70,13 @@ def _impossible(reading: Reading, longest_m: float, high_m: float | None) -> str
     if reading.what == "height" and high_m is not None and abs(reading.value) > high_m:
         return "higher than the room"
     return None
+
+
+def _pairs(reading: Reading) -> tuple[tuple[str, ...], ...]:
+    """The points that must differ: of each line, or the two ends."""
+    if reading.what in ("offset", "angle"):
+        return reading.start, reading.end
+    return ((*reading.start, *reading.end),)
 
 
 def _far(reading: Reading, planned: float) -> bool:

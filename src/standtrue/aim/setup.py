@@ -214,6 +214,8 @@ def _target_stands(
     if not measured:
         return evolve(_unmeasured(here, because), parts=parts)
     asked = [p for p in parts if p.limit is not None]
+    if not asked:
+        because = ("the card states no tolerance",)
     verdict = overall([p.tested.verdict if p.tested is not None else "cannot tell" for p in asked])
     axis = here.frame[1] - (_heading(found) + scene.thrust.value_rad)
     values = [p.deviation if p.measured else 0.0 for p in parts]

@@ -18,8 +18,8 @@ from standtrue.aim.corrections import Correction, correction
 from standtrue.aim.scene import CAR, Scene
 from standtrue.aim.settle import possible_readings, settling_reading
 from standtrue.aim.setup import SetupAnswer, check_setup, overall
-from standtrue.model.setup import MEASURES, POINTS_OF_MEASURE, Instrument, points_of
 from standtrue.model.procedure import Tolerance
+from standtrue.model.setup import MEASURES, POINTS_OF_MEASURE, Instrument, points_of
 from standtrue.model.vehicle import WHEELS
 
 law = settings(derandomize=True, deadline=None, max_examples=40)

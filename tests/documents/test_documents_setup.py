@@ -43,11 +43,12 @@ def test_setup(folder: Folder) -> None:
     assert (tape.u, tape.plumbed, tape.effort, tape.lines) == (0.001, True, 2.0, ("centerline",))
     first, second, offset, height, angle, lean = setup.readings
     assert first.value == pytest.approx(110.5 * 0.0254)
-    assert (first.u, first.plumbed) == (pytest.approx(0.0254 / 16), False)
+    assert first.u == pytest.approx(0.0254 / 16)
+    assert not first.plumbed
     assert (second.u, second.plumbed) == (0.001, True)  # the instrument's
     assert offset.start == ("rear axle", "thrust line")
     assert (height.start, height.value) == ((), 0.6)
-    assert (angle.value, angle.u) == (pytest.approx(-math.pi / 2), pytest.approx(math.radians(0.1)))
+    assert (angle.value, angle.u) == pytest.approx((-math.pi / 2, math.radians(0.1)))
     assert lean.u == pytest.approx(math.radians(0.1))
     assert setup.alignment[1].value_rad == pytest.approx(math.radians(5 / 60))
     assert setup.conditions[0].unit == "bar"

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 WHOLE = Path(__file__).parent / "whole"
-KINDS = ("site", "lift", "vehicle", "procedure", "rules", "job", "mix", "study")
+KINDS = ("site", "lift", "vehicle", "procedure", "rules", "job", "mix", "study", "survey", "setup")
 GONE = object()
 """Put in place of a value: takes the field out."""
 

@@ -133,7 +133,7 @@ def test_an_empty_folder_is_remarked_on(tmp_path: Path) -> None:
     assert folder.warnings == ("the folder holds no documents",)
 
 
-@pytest.mark.parametrize("kind", ["survey", "setup", "day", "case"])
+@pytest.mark.parametrize("kind", ["day", "case"])
 def test_kinds_that_are_not_used_yet(shop: Path, kind: str) -> None:
     (shop / "x.toml").write_text(f'kind = "{kind}"\nschema = 1\nname = "n"\nanything = [1]\n')
     folder = read_folder(shop)

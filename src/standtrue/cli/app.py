@@ -11,7 +11,8 @@ from typing import Annotated
 import typer
 from rich.markup import escape
 
-from standtrue.cli import output
+from standtrue.cli import aiming, output
+from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.cli.study_tables import study_tables
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
@@ -37,14 +38,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode="rich",
 )
-
-FolderArg = Annotated[Path, typer.Argument(help="The shop folder: documents as .toml or .json files.")]
-JsonOpt = Annotated[bool, typer.Option("--json", help="Answer as one JSON object on standard output.")]
-UnitsOpt = Annotated[System, typer.Option("--units", help="metric or us: the units of tables and pictures.")]
-JobOpt = Annotated[str | None, typer.Option("--job", help="The job's name. May be left out if there is only one.")]
-SvgOpt = Annotated[
-    Path | None, typer.Option("--svg", help="Draw the answer into this file; several answers get a file each.")
-]
 
 
 def main() -> None:
@@ -92,9 +85,9 @@ def needs(folder: FolderArg, job: JobOpt = None, json: JsonOpt = False) -> None:
 @app.command()
 def place(
     folder: FolderArg,
-    site: Annotated[str | None, typer.Option("--site", help="The site's name.")] = None,
+    site: SiteOpt = None,
     bay: Annotated[str | None, typer.Option("--bay", help="A bay of the site: the car stays inside it.")] = None,
-    vehicle: Annotated[str | None, typer.Option("--vehicle", help="The car's name.")] = None,
+    vehicle: VehicleOpt = None,
     procedure: Annotated[
         list[str] | None,
         typer.Option("--procedure", help="A card: NAME, or NAME/left for one side. May be given more than once."),
@@ -203,6 +196,9 @@ def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter 
     """Write a small commented shop folder to start your own from."""
     for file in _write(lambda: write_starter(folder), folder):
         output.out().print(str(file), soft_wrap=True)
+
+
+aiming.add_to(app)
 
 
 def _answer_job(found: Folder, name: str | None, units: System, svg: Path | None, json: bool) -> None:

@@ -4,29 +4,11 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
+from standtrue.documents.aim_answers import AIM_ANSWERS
+from standtrue.documents.answer_parts import Shape, StanceTold, Told
 from standtrue.documents.schemas import DIALECT
-
-
-class Shape(BaseModel):
-    model_config = ConfigDict(extra="forbid", allow_inf_nan=False, strict=True)
-
-
-class DocumentUsed(Shape):
-    kind: str
-    name: str
-    digest: str = Field(description="SHA-256 of the document's canonical JSON.")
-
-
-class Told(Shape):
-    """What every answer carries."""
-
-    program: str
-    documents: list[DocumentUsed]
-    demonstration: bool = Field(description="Whether invented demonstration data was used.")
-    warnings: list[str]
-    cautions: list[str]
 
 
 class FaultTold(Shape):
@@ -86,12 +68,6 @@ class NeedsAnswer(Told):
     needs: list[NeedTold]
     order: list[StepTold]
     not_fitted: list[NotFittedTold]
-
-
-class StanceTold(Shape):
-    x_m: float
-    y_m: float
-    heading_deg: float
 
 
 class TouchTold(Shape):
@@ -258,6 +234,7 @@ ANSWERS: dict[str, type[Shape]] = {
     "place": PlaceAnswer,
     "job": JobAnswer,
     "study": StudyAnswer,
+    **AIM_ANSWERS,
 }
 
 

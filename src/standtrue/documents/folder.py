@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 from attrs import field, frozen
 
 from standtrue.documents.checks_shop import check_lift_place, floor_of
+from standtrue.documents.convert_setup import to_setup, to_survey
 from standtrue.documents.convert_shop import to_lift, to_site, to_vehicle
 from standtrue.documents.convert_work import to_job, to_mix, to_procedures, to_rules, to_study
 from standtrue.documents.faults import RefusedError, nearest
@@ -20,6 +21,7 @@ from standtrue.documents.forms.base import Document as Form
 from standtrue.documents.forms.job import JobForm, MixForm, RulesForm, StudyForm
 from standtrue.documents.forms.lift import LiftForm
 from standtrue.documents.forms.procedure import ProcedureForm
+from standtrue.documents.forms.setup import SetupForm, SurveyForm
 from standtrue.documents.forms.site import SiteForm
 from standtrue.documents.forms.vehicle import VehicleForm
 from standtrue.documents.reading import Document, Report, read_document
@@ -28,8 +30,10 @@ from standtrue.model.job import Job, Mix
 from standtrue.model.lift import Lift
 from standtrue.model.procedure import Procedure
 from standtrue.model.rules import Rules
+from standtrue.model.setup import Setup
 from standtrue.model.site import Site
 from standtrue.model.study import Study
+from standtrue.model.survey import Survey
 from standtrue.model.vehicle import Vehicle
 
 LARGEST_BYTES = 5_000_000
@@ -51,6 +55,8 @@ class Folder:
     jobs: Mapping[str, Job] = field(factory=dict)
     mixes: Mapping[str, Mix] = field(factory=dict)
     studies: Mapping[str, Study] = field(factory=dict)
+    surveys: Mapping[str, Survey] = field(factory=dict)
+    setups: Mapping[str, Setup] = field(factory=dict)
 
 
 def read_folder(path: str | os.PathLike[str]) -> Folder:
@@ -217,6 +223,8 @@ def gather(documents: Iterable[Document]) -> Folder:
         jobs=jobs,
         mixes=_convert(sound, MixForm, to_mix),
         studies=_convert(sound, StudyForm, to_study),
+        surveys=_convert(sound, SurveyForm, to_survey),
+        setups=_convert(sound, SetupForm, to_setup),
     )
 
 
@@ -291,6 +299,12 @@ def _references(document: Document) -> Iterator[tuple[tuple[str | int, ...], str
         found.extend(
             (("search", "types", i), "lift", name) for i, name in enumerate(types if isinstance(types, list) else [])
         )
+    elif kind == "survey":
+        found = [(("site",), "site", content.get("site"))]
+    elif kind == "setup":
+        card = content.get("procedure")
+        found = [(("job",), "job", content.get("job"))]
+        found.append((("procedure",), "procedure", card.partition("/")[0] if isinstance(card, str) else card))
     return ((path, target, name.strip()) for path, target, name in found if isinstance(name, str) and name.strip())
 
 

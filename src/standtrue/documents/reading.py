@@ -16,7 +16,7 @@ from typing import Any
 from attrs import define, field, frozen
 from pydantic import ValidationError
 
-from standtrue.documents import checks_shop, checks_work
+from standtrue.documents import checks_setup, checks_shop, checks_work
 from standtrue.documents.checks_shop import Tell
 from standtrue.documents.faults import listed, nearest, path_text, value_text
 from standtrue.documents.fields import BROKEN, Context
@@ -25,6 +25,7 @@ from standtrue.documents.forms.base import Document as Form
 from standtrue.documents.forms.job import JobForm, MixForm, RulesForm, StudyForm
 from standtrue.documents.forms.lift import LiftForm
 from standtrue.documents.forms.procedure import ProcedureForm
+from standtrue.documents.forms.setup import SetupForm, SurveyForm
 from standtrue.documents.forms.site import SiteForm
 from standtrue.documents.forms.vehicle import VehicleForm
 from standtrue.documents.quantities import LENGTH_UNITS, type_name
@@ -56,10 +57,12 @@ KINDS: dict[str, Kind] = {
     "job": Kind(JobForm, checks_work.check_job),
     "mix": Kind(MixForm, checks_work.check_mix),
     "study": Kind(StudyForm, checks_work.check_study),
+    "survey": Kind(SurveyForm, checks_setup.check_survey),
+    "setup": Kind(SetupForm, checks_setup.check_setup),
 }
 """The kinds that this version reads and uses."""
 
-OTHER_KINDS: tuple[str, ...] = ("survey", "setup", "day", "case")
+OTHER_KINDS: tuple[str, ...] = ("day", "case")
 """Kinds that are known, but not used by this version."""
 
 

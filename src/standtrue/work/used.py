@@ -22,6 +22,8 @@ def marks_of(
     cards: Iterable[Procedure] = (),
     rules: Iterable[str] = (),
     jobs: Iterable[str] = (),
+    surveys: Iterable[str] = (),
+    setups: Iterable[str] = (),
 ) -> tuple[DocumentMark, ...]:
     """The marks of the documents named, with the lift documents that the sites place."""
     wanted = {("site", s.name) for s in sites}
@@ -30,6 +32,7 @@ def marks_of(
     wanted |= {("procedure", c.name) for c in cards}
     wanted |= {("rules", r) for r in rules}
     wanted |= {("job", j) for j in jobs}
+    wanted |= {("survey", s) for s in surveys} | {("setup", s) for s in setups}
     return tuple(mark for mark in folder.documents if (mark.kind, mark.name) in wanted)
 
 

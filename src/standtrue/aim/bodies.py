@@ -1,0 +1,241 @@
+"""Bodies, their points, and the readings between points: what is measured, and how it changes with the unknowns.
+
+Every quantity is computed for many sets of unknowns at once, so that a simulation costs little more than one solution.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Literal
+
+import numpy as np
+from attrs import frozen
+from numpy.typing import NDArray
+
+from standtrue.model.setup import POINTS_OF_MEASURE, Measure
+
+Array = NDArray[np.float64]
+Spot = tuple[float, float, float]
+
+Unknown = Literal["x", "y", "z", "turn", "lean"]
+POSE: tuple[Unknown, ...] = ("x", "y", "z", "turn", "lean")
+
+
+@frozen
+class Body:
+    """Something rigid with named points: the car, a target, the floor with its marks.
+
+    `points` are in the body's own frame, metres (x forward, y left, z up). `at` and `turn_rad` place it in the site
+    frame, `lean_rad` turns it about its own y axis first (positive: its front, which looks along x, tips down).
+    `free` are the unknowns to be found; `at`, `turn_rad`, `lean_rad` are then where the search for them begins.
+    """
+
+    name: str
+    points: tuple[tuple[str, Spot], ...]
+    at: Spot = (0.0, 0.0, 0.0)
+    turn_rad: float = 0.0
+    lean_rad: float = 0.0
+    free: tuple[Unknown, ...] = ()
+
+    @property
+    def pose(self) -> dict[Unknown, float]:
+        """Where it stands, or the search for it begins: metres and radians, by unknown."""
+        return dict(zip(POSE, (*self.at, self.turn_rad, self.lean_rad), strict=True))
+
+
+@frozen
+class Reading:
+    """One reading: metres or radians, and its standard uncertainty.
+
+    - `distance` from one point to another; straight, or on the floor between the two points plumbed down (`plumbed`);
+    - `offset` of a point from the line through two others, on the plan, positive to the left of the line;
+    - `height` of a point above another, or above the floor (z = 0) where `start` is empty;
+    - `angle` on the plan from the line through two points (`start`) to that through two others (`end`), positive
+      counter-clockwise;
+    - `lean` of the body that the point belongs to.
+
+    Raises ValueError for the wrong number of points, or an uncertainty that is not positive.
+    """
+
+    what: Measure
+    start: tuple[str, ...]
+    end: tuple[str, ...]
+    value: float
+    u: float
+    plumbed: bool = False
+    name: str = ""
+
+    def __attrs_post_init__(self) -> None:
+        starts, ends = POINTS_OF_MEASURE[self.what]
+        if len(self.start) not in starts or len(self.end) != ends:
+            raise ValueError(f"{self.what}: wrong number of points")
+        if not (self.u > 0.0 and math.isfinite(self.u) and math.isfinite(self.value)):
+            raise ValueError(f"{self.what}: a reading is finite and its standard uncertainty positive")
+
+    @property
+    def points(self) -> tuple[str, ...]:
+        return (*self.start, *self.end)
+
+    @property
+    def title(self) -> str:
+        """How a person calls it."""
+        if self.name:
+            return self.name
+        ends = " - ".join(self.end)
+        starts = " - ".join(self.start)
+        if self.what == "distance":
+            return f"distance {starts} to {ends}" + (" on the floor" if self.plumbed else "")
+        if self.what == "offset":
+            return f"offset of {ends} from the line {starts}"
+        if self.what == "angle":
+            return f"angle from {starts} to {ends}"
+        return f"{self.what} of {ends}" + (f" above {starts}" if starts else "")
+
+
+class Network:
+    """Bodies whose unknowns are to be found together. Raises ValueError if two points have one name."""
+
+    def __init__(self, bodies: Sequence[Body]) -> None:
+        self.bodies = tuple(bodies)
+        self.unknowns: tuple[tuple[str, Unknown], ...] = tuple((b.name, u) for b in bodies for u in b.free)
+        self.start: Array = np.array([b.pose[u] for b in bodies for u in b.free], dtype=np.float64)
+        self._column = {unknown: i for i, unknown in enumerate(self.unknowns)}
+        self._row = {body.name: i for i, body in enumerate(self.bodies)}
+        self._fixed = np.array([[b.pose[u] for u in POSE] for b in bodies], dtype=np.float64)
+        self._home: dict[str, tuple[int, Spot]] = {}
+        for row, body in enumerate(self.bodies):
+            for name, spot in body.points:
+                if name in self._home:
+                    raise ValueError(f"two points are called {name}")
+                self._home[name] = (row, spot)
+
+    def column(self, body: str, unknown: Unknown) -> int:
+        """Where an unknown stands in the vector of unknowns. Raises KeyError if it is not free."""
+        return self._column[body, unknown]
+
+    def missing(self, readings: Sequence[Reading]) -> tuple[str, ...]:
+        """The points that readings name and no body has."""
+        return tuple(dict.fromkeys(p for r in readings for p in r.points if p not in self._home))
+
+    def pose(self, body: str, unknowns: Array) -> Array:
+        """x, y, z, turn and lean of a body, shape (..., 5)."""
+        return self._poses(unknowns)[..., self._row[body], :]
+
+    def place(self, point: str, unknowns: Array) -> tuple[Array, Array]:
+        """Where a point lies, shape (..., 3), and its derivatives by the unknowns, shape (..., 3, p)."""
+        here, slopes = self._places([point], unknowns)
+        return here[..., 0, :], slopes[..., 0, :, :]
+
+    def predict(self, readings: Sequence[Reading], unknowns: Array) -> tuple[Array, Array]:
+        """What the readings would be, shape (..., n), and their derivatives, shape (..., n, p)."""
+        names = list(dict.fromkeys(p for r in readings for p in r.points))
+        here, slopes = self._places(names, unknowns)
+        number = {name: i for i, name in enumerate(names)}
+        values = np.empty((*unknowns.shape[:-1], len(readings)))
+        rows = np.zeros((*values.shape, len(self.unknowns)))
+        groups: dict[tuple[str, bool, int], list[int]] = {}
+        for i, reading in enumerate(readings):
+            groups.setdefault((reading.what, reading.plumbed, len(reading.start)), []).append(i)
+        for (what, plumbed, _), group in groups.items():
+            columns = np.array([[number[p] for p in readings[i].points] for i in group]).T
+            points = [(here[..., column, :], slopes[..., column, :, :]) for column in columns]
+            if what == "lean":
+                values[..., group], rows[..., group, :] = self._leans([readings[i].end[0] for i in group], unknowns)
+            else:
+                values[..., group], rows[..., group, :] = _read(what, plumbed, points)
+        return values, rows
+
+    def differences(self, readings: Sequence[Reading], observed: Array, predicted: Array) -> Array:
+        """Observed less predicted; angles the short way round."""
+        off = observed - predicted
+        turns = np.array([r.what == "angle" for r in readings])
+        return np.where(turns, np.arctan2(np.sin(off), np.cos(off)), off)
+
+    def _poses(self, unknowns: Array) -> Array:
+        """The pose of every body, shape (..., bodies, 5)."""
+        poses = np.broadcast_to(self._fixed, (*unknowns.shape[:-1], *self._fixed.shape)).copy()
+        for (body, unknown), column in self._column.items():
+            poses[..., self._row[body], POSE.index(unknown)] = unknowns[..., column]
+        return poses
+
+    def _places(self, names: Sequence[str], unknowns: Array) -> tuple[Array, Array]:
+        """Where points lie, shape (..., m, 3), and the derivatives by the unknowns, shape (..., m, 3, p)."""
+        rows = np.array([self._home[name][0] for name in names], dtype=np.int_)
+        px, py, pz = np.array([self._home[name][1] for name in names], dtype=np.float64).reshape(-1, 3).T
+        x, y, z, turn, lean = np.moveaxis(self._poses(unknowns)[..., rows, :], -1, 0)
+        ct, st, cl, sl = np.cos(turn), np.sin(turn), np.cos(lean), np.sin(lean)
+        ahead, up = cl * px + sl * pz, cl * pz - sl * px
+        here = np.stack([x + ct * ahead - st * py, y + st * ahead + ct * py, z + up], axis=-1)
+        none, one = np.zeros_like(x), np.ones_like(x)
+        by: dict[Unknown, tuple[Array, Array, Array]] = {
+            "x": (one, none, none),
+            "y": (none, one, none),
+            "z": (none, none, one),
+            "turn": (-st * ahead - ct * py, ct * ahead - st * py, none),
+            "lean": (ct * up, st * up, -ahead),
+        }
+        slopes = np.zeros((*here.shape, len(self.unknowns)))
+        for (body, unknown), column in self._column.items():
+            own = rows == self._row[body]
+            if own.any():
+                for axis, part in enumerate(by[unknown]):
+                    slopes[..., own, axis, column] = part[..., own]
+        return here, slopes
+
+    def _leans(self, points: Sequence[str], unknowns: Array) -> tuple[Array, Array]:
+        rows = [self._home[point][0] for point in points]
+        slopes = np.zeros((*unknowns.shape[:-1], len(points), len(self.unknowns)))
+        for i, row in enumerate(rows):
+            column = self._column.get((self.bodies[row].name, "lean"))
+            if column is not None:
+                slopes[..., i, column] = 1.0
+        return self._poses(unknowns)[..., rows, POSE.index("lean")], slopes
+
+
+Placed = tuple[Array, Array]
+"""Points (..., k, 3) and their derivatives (..., k, 3, p)."""
+
+
+def _read(what: str, plumbed: bool, points: Sequence[Placed]) -> Placed:
+    """Readings of one kind: values (..., k) and derivatives (..., k, p)."""
+    if what == "angle":
+        first, by_first = _direction(points[0], points[1])
+        second, by_second = _direction(points[2], points[3])
+        turned = second - first
+        return np.arctan2(np.sin(turned), np.cos(turned)), by_second - by_first
+    if what == "offset":
+        return _offset(points[0], points[1], points[2])
+    end, by_end = points[-1]
+    if what == "height":
+        if len(points) == 1:
+            return end[..., 2], by_end[..., 2, :]
+        start, by_start = points[0]
+        return end[..., 2] - start[..., 2], by_end[..., 2, :] - by_start[..., 2, :]
+    start, by_start = points[0]
+    axes = 2 if plumbed else 3
+    way, by_way = (end - start)[..., :axes], (by_end - by_start)[..., :axes, :]
+    length = np.maximum(np.sqrt(np.sum(way * way, axis=-1)), 1e-12)
+    return length, np.einsum("...i,...ip->...p", way / length[..., None], by_way)
+
+
+def _line(start: Placed, end: Placed) -> tuple[Array, Array, Array, Array]:
+    """Along and left of the line on the plan, its length, and how far its end moves to the left of its start."""
+    way, by_way = (end[0] - start[0])[..., :2], (end[1] - start[1])[..., :2, :]
+    length = np.maximum(np.hypot(way[..., 0], way[..., 1]), 1e-12)
+    along = way / length[..., None]
+    left = np.stack([-along[..., 1], along[..., 0]], axis=-1)
+    return along, left, length, np.einsum("...i,...ip->...p", left, by_way)
+
+
+def _direction(start: Placed, end: Placed) -> Placed:
+    along, _, length, sway = _line(start, end)
+    return np.arctan2(along[..., 1], along[..., 0]), sway / length[..., None]
+
+
+def _offset(start: Placed, end: Placed, point: Placed) -> Placed:
+    along, left, length, sway = _line(start, end)
+    away, by_away = (point[0] - start[0])[..., :2], (point[1] - start[1])[..., :2, :]
+    beside = np.sum(left * away, axis=-1)
+    share = np.sum(along * away, axis=-1) / length
+    return beside, np.einsum("...i,...ip->...p", left, by_away) - share[..., None] * sway

@@ -1,0 +1,129 @@
+"""Decisions under uncertainty: in tolerance, out of tolerance, or cannot tell yet.
+
+JCGM 106:2012 (probability of conformity, clauses 7 and 8) and ISO 14253-1:2017 (decision rule, 95 % by default).
+The error of a measured value is taken as normal, with its standard uncertainty u.
+"""
+
+from __future__ import annotations
+
+import math
+from statistics import NormalDist
+from typing import Literal
+
+from attrs import frozen
+
+RISK = 0.05
+"""The greatest probability of a wrong decision: ISO 14253-1:2017 asks for a conformance probability of 95 %."""
+
+Verdict = Literal["accept", "reject", "cannot tell"]
+
+_NORMAL = NormalDist()
+
+
+@frozen
+class Tested:
+    """A measured value against its limits, and what follows; lengths, angles or masses in the program's units.
+
+    `probability` that the true value lies within the limits. `risk` bounds a wrong decision of either kind: however
+    far out of tolerance the truth is, it is accepted in at most this share of measurements, and the other way round.
+    `accept_from`, `accept_to`: measured values between them are accepted; None where none is at this uncertainty.
+    """
+
+    value: float
+    u: float
+    low: float
+    high: float
+    verdict: Verdict
+    probability: float
+    risk: float
+    accept_from: float | None
+    accept_to: float | None
+
+
+def conformity_probability(value: float, u: float, low: float = -math.inf, high: float = math.inf) -> float:
+    """The probability that the true value lies within the limits (JCGM 106:2012, 7.2 to 7.4). u 0 gives 0 or 1."""
+    _check(u, low, high)
+    if u == 0.0:
+        return 1.0 if low <= value <= high else 0.0
+    return _within((low - value) / u, (high - value) / u)
+
+
+def guard_factor(risk: float = RISK) -> float:
+    """How many u a one-sided guard band is wide for this risk: 1.645 for 5 % (ISO 14253-1:2017)."""
+    if not 0.0 < risk < 0.5:
+        raise ValueError("a risk must lie between 0 and 0.5")
+    return _NORMAL.inv_cdf(1.0 - risk)
+
+
+def false_accept_probability(guard_in_u: float) -> float:
+    """The greatest probability of accepting what lies out of tolerance, for a guard band of so many u.
+
+    A band of 2 u, which is the expanded uncertainty U at k = 2, gives 2.3 % (ILAC-G8:09/2019).
+    """
+    return _NORMAL.cdf(-guard_in_u)
+
+
+def rejection_limit(limit: float, risk: float, u: float = 0.0, relative_u: float = 0.0) -> float:
+    """Above which measured value it is sure, but for `risk`, that the true one is above an upper `limit`.
+
+    JCGM 106:2012, 8.3.3 (guarded rejection). `u` is fixed; `relative_u` is a share of the measured value.
+    """
+    factor = guard_factor(risk)
+    if relative_u * factor >= 1.0:
+        raise ValueError("at this relative uncertainty no value can be rejected")
+    if relative_u and u:
+        raise ValueError("give either a fixed or a relative uncertainty")
+    return (limit + factor * u) / (1.0 - factor * relative_u)
+
+
+def decide(value: float, u: float, low: float = -math.inf, high: float = math.inf, risk: float = RISK) -> Tested:
+    """Accept where the true value lies within the limits with probability 1 - risk at least, reject where outside.
+
+    Raises ValueError for a negative u or limits the wrong way round.
+    """
+    inside = conformity_probability(value, u, low, high)
+    if inside >= 1.0 - risk:
+        verdict: Verdict = "accept"
+    elif inside <= risk:
+        verdict = "reject"
+    else:
+        verdict = "cannot tell"
+    zone = acceptance_zone(u, low, high, risk)
+    return Tested(value, u, low, high, verdict, inside, risk, *(zone if zone is not None else (None, None)))
+
+
+def acceptance_zone(
+    u: float, low: float = -math.inf, high: float = math.inf, risk: float = RISK
+) -> tuple[float, float] | None:
+    """The measured values that are accepted, or None where none can be at this uncertainty."""
+    _check(u, low, high)
+    if u == 0.0:
+        return low, high
+    if math.isinf(low) or math.isinf(high):
+        guard = guard_factor(risk) * u
+        return low + guard, high - guard
+    middle, half = (low + high) / 2, (high - low) / 2
+    if _within(-half / u, half / u) < 1.0 - risk:
+        return None
+    inner, outer = 0.0, half  # how far from the middle the value may lie
+    while outer - inner > 1e-12 * max(half, u):
+        trial = (inner + outer) / 2
+        if _within((-half - trial) / u, (half - trial) / u) >= 1.0 - risk:
+            inner = trial
+        else:
+            outer = trial
+    return middle - inner, middle + inner
+
+
+def _within(low: float, high: float) -> float:
+    """The share of the standard normal distribution between two bounds, without cancellation in the upper tail."""
+    if low > 0.0:
+        low, high = -high, -low
+    return _NORMAL.cdf(high) - _NORMAL.cdf(low)
+
+
+def _check(u: float, low: float, high: float) -> None:
+    if not u >= 0.0:
+        raise ValueError("a standard uncertainty cannot be negative")
+    if not low <= high:
+        raise ValueError("the lower limit lies above the upper one")

@@ -1,0 +1,208 @@
+"""The floor as surveyed: its plane and residuals, its height everywhere, how level it is under shapes.
+
+Between the surveyed points the floor is taken as the triangles of their Delaunay triangulation. Beyond them it is
+unknown, and every answer says how much of what was asked is unknown.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from attrs import frozen
+from numpy.typing import NDArray
+
+from standtrue.aim.conformity import RISK, Tested, decide
+from standtrue.model.basics import Outline, Point
+from standtrue.model.survey import SurveyPoint
+from standtrue.plane.shapes import Convex, convex_pieces, polygon
+
+Array = NDArray[np.float64]
+
+THIN_M2 = 1e-9
+"""Triangles smaller than this hold no floor."""
+
+
+@frozen(eq=False)
+class FloorPlane:
+    """The least-squares plane z = a + bx x + cy y, metres, and what the points differ from it.
+
+    `rms_m` has n - 3 degrees of freedom (None for three points). `slope_rad` is the steepest, `uphill_rad` its
+    direction in the site frame.
+    """
+
+    a_m: float
+    bx: float
+    cy: float
+    residuals_m: tuple[float, ...]
+    rms_m: float | None
+
+    @property
+    def slope(self) -> float:
+        """Metres a metre, uphill."""
+        return math.hypot(self.bx, self.cy)
+
+    @property
+    def slope_rad(self) -> float:
+        return math.atan(self.slope)
+
+    @property
+    def uphill_rad(self) -> float:
+        return math.atan2(self.cy, self.bx)
+
+    @property
+    def greatest_m(self) -> float:
+        """The greatest residual, without its sign."""
+        return max(map(abs, self.residuals_m))
+
+    def height(self, at: Point) -> float:
+        return self.a_m + self.bx * at[0] + self.cy * at[1]
+
+
+@frozen
+class Level:
+    """How level the floor is under some shapes.
+
+    `lowest_m` and `highest_m` are heights at `lowest_at` and `highest_at`; `slope_rad` is that of the plane that lies
+    best through all the floor under the shapes. `u_m` is the standard uncertainty of the difference in height.
+    `unknown_m2` of the shapes was not surveyed.
+    """
+
+    lowest_m: float
+    highest_m: float
+    lowest_at: Point
+    highest_at: Point
+    slope_rad: float
+    u_m: float
+    unknown_m2: float
+
+    @property
+    def difference_m(self) -> float:
+        return self.highest_m - self.lowest_m
+
+    def tested(self, within_m: float, risk: float = RISK) -> Tested:
+        """The difference in height against the greatest that is allowed."""
+        return decide(self.difference_m, self.u_m, high=within_m, risk=risk)
+
+
+def fit_plane(points: Sequence[SurveyPoint]) -> FloorPlane:
+    """The least-squares plane of three points or more, all of the same weight. Raises ValueError for points in line."""
+    matrix = np.array([[1.0, *p.at] for p in points])
+    if len(points) < 3 or np.linalg.matrix_rank(matrix - [0.0, *matrix[0, 1:]], tol=1e-6) < 3:
+        raise ValueError("a plane needs three points that are not in one line")
+    heights = np.array([p.height_m for p in points])
+    (a, bx, cy), *_ = np.linalg.lstsq(matrix, heights, rcond=None)
+    residuals = heights - matrix @ np.array([a, bx, cy])
+    free = len(points) - 3
+    rms = math.sqrt(float(residuals @ residuals) / free) if free else None
+    return FloorPlane(float(a), float(bx), float(cy), tuple(map(float, residuals)), rms)
+
+
+class SurveyedFloor:
+    """The floor between surveyed points, as triangles.
+
+    Raises ValueError for fewer than three points, for points in one line, and for two points at one place.
+    """
+
+    def __init__(self, points: Sequence[SurveyPoint]) -> None:
+        if len({p.at for p in points}) < len(points):
+            raise ValueError("two survey points have the same place")
+        self.points = tuple(points)
+        self.plane = fit_plane(points)
+        self._height = {p.at: p for p in points}
+        found = shapely.get_parts(shapely.delaunay_triangles(shapely.MultiPoint([p.at for p in points])))
+        corners = [shapely.get_coordinates(t)[:3] for t in found if t.area > THIN_M2]
+        self.triangles: Array = np.array(corners).reshape(-1, 3, 2)
+        self.heights: Array = np.array([[self._height[x, y].height_m for x, y in t] for t in corners]).reshape(-1, 3)
+        ones = np.concatenate([np.ones((*self.triangles.shape[:2], 1)), self.triangles], axis=2)
+        self.planes: Array = np.linalg.solve(ones, self.heights[..., None])[..., 0]
+        self._tree = shapely.STRtree(list(shapely.polygons(self.triangles)))
+        self.known = shapely.union_all(self._tree.geometries)
+
+    def height(self, at: Point) -> float | None:
+        """The height at a point, or None beyond the surveyed points."""
+        near = self._tree.query_nearest(shapely.Point(at), max_distance=1e-6)
+        if not len(near):
+            return None
+        a, bx, cy = self.planes[near[0]]
+        return float(a + bx * at[0] + cy * at[1])
+
+    @property
+    def slopes(self) -> Array:
+        """The slope of every triangle, metres a metre."""
+        return np.asarray(np.hypot(self.planes[:, 1], self.planes[:, 2]), dtype=np.float64)
+
+    def pieces(self, outline: Outline) -> list[tuple[int, Convex]]:
+        """The convex pieces of a shape with the triangle that each lies in."""
+        shape = polygon(outline)
+        hits = self._tree.query(shape, predicate="intersects")
+        cut = shapely.intersection(self._tree.geometries[hits], shape)
+        return [(int(i), piece) for i, part in zip(hits, cut, strict=True) for piece in convex_pieces(part)]
+
+    def mean_height(self, outline: Outline) -> float | None:
+        """The mean height of the floor under a shape, or None where none of it was surveyed."""
+        weights, heights = [], []
+        for triangle, piece in self.pieces(outline):
+            shape = shapely.polygons(piece)
+            center = shapely.centroid(shape)
+            weights.append(shape.area)
+            heights.append(float(self.planes[triangle] @ [1.0, center.x, center.y]))
+        return float(np.average(heights, weights=weights)) if weights else None
+
+    def level(self, outlines: Iterable[Outline]) -> Level | None:
+        """How level the floor is under all the shapes together; None where none of them was surveyed."""
+        outlines = tuple(outlines)
+        pieces = [found for outline in outlines for found in self.pieces(outline)]
+        if not pieces:
+            return None
+        corners = np.concatenate([piece for _, piece in pieces])
+        planes = np.concatenate([np.tile(self.planes[i], (len(piece), 1)) for i, piece in pieces])
+        heights = planes[:, 0] + planes[:, 1] * corners[:, 0] + planes[:, 2] * corners[:, 1]
+        low, high = int(np.argmin(heights)), int(np.argmax(heights))
+        wanted = sum(polygon(o).area for o in outlines)
+        unknown = wanted - sum(shapely.intersection(polygon(o), self.known).area for o in outlines)
+        (x0, y0), (x1, y1) = corners[low], corners[high]
+        least, most = (float(x0), float(y0)), (float(x1), float(y1))
+        return Level(
+            float(heights[low]),
+            float(heights[high]),
+            least,
+            most,
+            math.atan(self._best_slope(pieces)),
+            self._difference_u(least, most),
+            max(0.0, unknown) if unknown > 1e-6 else 0.0,
+        )
+
+    def _best_slope(self, pieces: Sequence[tuple[int, Convex]]) -> float:
+        """The slope of the plane with the least integral of squared differences from the floor.
+
+        Over a triangle the three midpoints of its sides integrate squares of linear functions exactly.
+        """
+        spots, weights, heights = [], [], []
+        for index, piece in pieces:
+            for one, two in pairwise(piece[1:]):
+                first, second = one - piece[0], two - piece[0]
+                area = abs(float(first[0] * second[1] - first[1] * second[0])) / 2
+                for spot in ((piece[0] + one) / 2, (one + two) / 2, (two + piece[0]) / 2):
+                    spots.append([1.0, *spot])
+                    weights.append(math.sqrt(area / 3))
+                    heights.append(float(self.planes[index] @ spots[-1]))
+        root = np.array(weights)
+        origin = [0.0, spots[0][1], spots[0][2]]
+        fitted = np.linalg.lstsq((np.array(spots) - origin) * root[:, None], np.array(heights) * root, rcond=None)[0]
+        return math.hypot(float(fitted[1]), float(fitted[2]))
+
+    def _difference_u(self, one: Point, two: Point) -> float:
+        """The standard uncertainty of the difference in height of two points, from those of the corners about them."""
+        share: dict[Point, float] = {}
+        for sign, at in ((1.0, one), (-1.0, two)):
+            near = self._tree.query_nearest(shapely.Point(at), max_distance=1e-6)
+            triangle = self.triangles[near[0]]
+            parts = np.linalg.solve(np.vstack([np.ones(3), triangle.T]), np.array([1.0, *at]))
+            for corner, part in zip(triangle, parts, strict=True):
+                place = (float(corner[0]), float(corner[1]))
+                share[place] = share.get(place, 0.0) + sign * float(part)
+        return math.hypot(*(part * self._height[at].u_m for at, part in share.items()))

@@ -1,0 +1,229 @@
+"""Readings adjusted together: weighted nonlinear least squares with covariance, and what the readings cannot fix.
+
+The standard uncertainties of the readings are taken as known, so the covariance is not scaled by the residuals.
+Gauss-Newton with Levenberg's and Marquardt's damping where a step does not help. Sources: E. M. Mikhail and
+F. Ackermann, Observations and Least Squares (1976); D. Marquardt (1963).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+from attrs import frozen
+from numpy.typing import NDArray
+
+from standtrue.aim.bodies import Body, Network, Reading, Unknown
+
+Array = NDArray[np.float64]
+
+LOOSE = 0.25
+"""Unknowns fixed no better than to this standard uncertainty, metres or radians, are not fixed."""
+
+_OTHER_WAYS: dict[Unknown, str] = {"z": "its height", "turn": "its turn, seen from above", "lean": "its lean"}
+
+STEPS = 60
+"""After so many steps without an end the readings contradict each other, or the plan is far off."""
+
+
+@frozen
+class Loose:
+    """What bad geometry leaves open: the body, how it can still move, in words, and how well that is fixed.
+
+    `unknown` is what moves most (`x` for any shift on the plan), `u` in metres or radians (infinite where nothing
+    fixes it).
+    """
+
+    body: str
+    unknown: Unknown
+    way: str
+    u: float
+
+    @property
+    def words(self) -> str:
+        return f"{self.body} is not fixed: {self.way}"
+
+
+@frozen
+class Refused:
+    """Why no answer is given: what is loose, or another reason in words."""
+
+    because: tuple[str, ...]
+    loose: tuple[Loose, ...] = ()
+
+
+@frozen(eq=False)
+class Adjustment:
+    """The unknowns that fit the readings best.
+
+    `unknowns` of shape (p,) in the order of `network.unknowns`, `covariance` (p, p). `residuals` (n,) are observed less
+    fitted, in units of the reading; `hat` (n, n) says how far each fitted reading hangs on each reading, both in units
+    of their u. `steps` counts the iterations.
+    """
+
+    network: Network
+    readings: tuple[Reading, ...]
+    unknowns: Array
+    covariance: Array
+    residuals: Array
+    hat: Array
+    steps: int
+
+    @property
+    def redundancy(self) -> Array:
+        """The redundancy number of each reading, 0 to 1: the share of an error in it that shows in its residual."""
+        return np.clip(1.0 - np.diag(self.hat), 0.0, 1.0)
+
+    @property
+    def freedom(self) -> int:
+        """How many readings there are beyond the fewest that fix everything."""
+        return len(self.readings) - len(self.unknowns)
+
+    @property
+    def misfit(self) -> float:
+        """The sum of squared residuals in units of u: chi-squared with `freedom` degrees of freedom."""
+        scaled = self.residuals / np.array([r.u for r in self.readings])
+        return float(scaled @ scaled)
+
+    def value(self, body: str, unknown: Unknown) -> float:
+        """One unknown: metres or radians. Raises KeyError if it was not free."""
+        return float(self.unknowns[self.network.column(body, unknown)])
+
+    def u(self, body: str, unknown: Unknown) -> float:
+        """The standard uncertainty of one unknown."""
+        column = self.network.column(body, unknown)
+        return math.sqrt(float(self.covariance[column, column]))
+
+    def point(self, name: str) -> tuple[Array, Array]:
+        """Where a point lies in the site frame, shape (3,), and its covariance (3, 3)."""
+        here, slopes = self.network.place(name, self.unknowns)
+        return here, slopes @ self.covariance @ slopes.T
+
+
+def adjust(network: Network, readings: Sequence[Reading], start: Array | None = None) -> Adjustment | Refused:
+    """Find the unknowns from the readings, or say why they cannot be found.
+
+    Refused where a reading names an unknown point, where the geometry leaves something loose, or where no solution was
+    found. The search begins at `start`, by default where the bodies are planned to stand; of two mirrored solutions it
+    finds the one on that side.
+    """
+    missing = network.missing(readings)
+    if missing:
+        return Refused(tuple(f"no such point: {name}" for name in missing))
+    begin = network.start if start is None else start
+    loose = what_is_loose(network, readings, begin)
+    if loose:
+        return Refused(tuple(one.words for one in loose), loose)
+    observed = np.array([r.value for r in readings])
+    unknowns, steps, ended = solve_many(network, readings, observed[None], begin[None])
+    if not ended[0]:
+        return Refused(("the readings contradict each other, or the car stands far from where it was planned",))
+    loose = what_is_loose(network, readings, unknowns[0])
+    if loose:
+        return Refused(tuple(one.words for one in loose), loose)
+    return _adjustment(network, readings, unknowns[0], observed, steps)
+
+
+def solve_many(
+    network: Network, readings: Sequence[Reading], observed: Array, start: Array
+) -> tuple[Array, int, NDArray[np.bool_]]:
+    """Many sets of readings at once: `observed` (t, n), `start` (t, p) to unknowns (t, p), steps, and which ended."""
+    weights = 1.0 / np.array([r.u for r in readings])
+    at, damping = np.array(start, dtype=np.float64), np.zeros(len(start))
+    off, slopes = _whitened(network, readings, observed, at, weights)
+    ended = np.zeros(len(start), dtype=bool)
+    for step in range(1, STEPS + 1):
+        normal = np.swapaxes(slopes, -1, -2) @ slopes
+        diagonal = np.eye(normal.shape[-1]) * np.diagonal(normal, axis1=-2, axis2=-1)[..., None, :]
+        pull = np.einsum("tnp,tn->tp", slopes, off)
+        move = np.linalg.solve(normal + damping[:, None, None] * diagonal, pull[..., None])[..., 0]
+        trial = at + move
+        new_off, new_slopes = _whitened(network, readings, observed, trial, weights)
+        cost, new_cost = np.sum(off * off, axis=-1), np.sum(new_off * new_off, axis=-1)
+        still = np.max(np.abs(move), axis=-1, initial=0.0) < 1e-10
+        better = (new_cost <= cost * (1 + 1e-12)) | still
+        at = np.where(better[:, None], trial, at)
+        off = np.where(better[:, None], new_off, off)
+        slopes = np.where(better[:, None, None], new_slopes, slopes)
+        damping = np.where(better, np.where(damping > 1e-7, damping / 10, 0.0), np.maximum(damping * 10, 1e-3))
+        ended = better & still
+        if ended.all():
+            return at, step, ended
+    return at, STEPS, ended
+
+
+def what_is_loose(network: Network, readings: Sequence[Reading], at: Array) -> tuple[Loose, ...]:
+    """The ways in which the readings leave the bodies free to move, the loosest first; none where all is fixed."""
+    if not network.unknowns:
+        return ()
+    if not readings:
+        return tuple(Loose(b.name, "x", "nothing was measured", math.inf) for b in network.bodies if b.free)
+    _, slopes = network.predict(readings, at)
+    scaled = slopes / np.array([r.u for r in readings])[:, None]
+    _, strengths, ways = np.linalg.svd(scaled)
+    strengths = np.concatenate([strengths, np.zeros(len(ways) - len(strengths))])
+    floor = 1e-9 * max(float(strengths[0]), 1e-300)
+    found: dict[tuple[str, str], Loose] = {}
+    for strength, way in zip(strengths[::-1], ways[::-1], strict=True):
+        u = math.inf if strength <= floor else 1.0 / float(strength)
+        if u <= LOOSE:
+            break
+        for body, unknown, words in _in_words(network, way, at):
+            found.setdefault((body, words), Loose(body, unknown, words, u))
+    return tuple(found.values())
+
+
+def covariance_of(network: Network, readings: Sequence[Reading], at: Array) -> Array | None:
+    """The covariance that these readings would give, before any is taken: shape (p, p); None where something is loose.
+
+    The values of the readings do not matter.
+    """
+    if what_is_loose(network, readings, at):
+        return None
+    _, slopes = network.predict(readings, at)
+    scaled = slopes / np.array([r.u for r in readings])[:, None]
+    return np.asarray(np.linalg.inv(scaled.T @ scaled))
+
+
+def _adjustment(
+    network: Network, readings: Sequence[Reading], unknowns: Array, observed: Array, steps: int
+) -> Adjustment:
+    predicted, slopes = network.predict(readings, unknowns)
+    scaled = slopes / np.array([r.u for r in readings])[:, None]
+    # The orthogonal factor keeps the redundancy numbers exact where the normal matrix would lose half the digits.
+    basis, upper = np.linalg.qr(scaled)
+    inverse = np.linalg.inv(upper)
+    residuals = network.differences(readings, observed, predicted)
+    return Adjustment(network, tuple(readings), unknowns, inverse @ inverse.T, residuals, basis @ basis.T, steps)
+
+
+def _whitened(
+    network: Network, readings: Sequence[Reading], observed: Array, at: Array, weights: Array
+) -> tuple[Array, Array]:
+    predicted, slopes = network.predict(readings, at)
+    return network.differences(readings, observed, predicted) * weights, slopes * weights[:, None]
+
+
+def _in_words(network: Network, way: Array, at: Array) -> list[tuple[str, Unknown, str]]:
+    """Which bodies a direction in the unknowns moves most, and how."""
+    most = float(np.abs(way).max())
+    told: list[tuple[str, Unknown, str]] = []
+    for body in network.bodies:
+        parts = {u: float(way[network.column(body.name, u)]) for u in body.free}
+        if parts and max(map(abs, parts.values())) > 0.5 * most:
+            told.append((body.name, *_motion(body, parts, network, at)))
+    return told
+
+
+def _motion(body: Body, parts: dict[Unknown, float], network: Network, at: Array) -> tuple[Unknown, str]:
+    flat = math.hypot(parts.get("x", 0.0), parts.get("y", 0.0))
+    for unknown, words in _OTHER_WAYS.items():
+        size = abs(parts.get(unknown, 0.0))
+        if size > flat and size == max(abs(parts.get(u, 0.0)) for u in _OTHER_WAYS):
+            return unknown, words
+    heading = float(at[network.column(body.name, "turn")]) if "turn" in body.free else body.turn_rad
+    along = math.atan2(parts.get("y", 0.0), parts.get("x", 0.0)) - heading
+    if abs(math.sin(along)) > 0.9:
+        return "x", "its place sideways"
+    return "x", "its place lengthwise" if abs(math.cos(along)) > 0.9 else "its place along a slant"

@@ -1,0 +1,258 @@
+"""The car and the targets as they really stand: from readings to decisions and corrections."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+from attrs import evolve, frozen
+from numpy.typing import NDArray
+
+from standtrue.aim.alignment import Angle
+from standtrue.aim.blunders import BlunderTest, find_blunder
+from standtrue.aim.bodies import Network, Reading
+from standtrue.aim.conformity import RISK, Tested, Verdict, decide
+from standtrue.aim.corrections import Correction, correction
+from standtrue.aim.layout import TargetPlace, target_places
+from standtrue.aim.network import Adjustment, Loose, Refused, adjust
+from standtrue.aim.questions import Question, question_readings
+from standtrue.aim.scene import CAR, PARTS, Scene
+from standtrue.model.basics import Place
+from standtrue.model.procedure import Tolerance
+
+Array = NDArray[np.float64]
+
+
+@frozen(eq=False)
+class CarStands:
+    """Where the car stands: its place with covariance of x, y and heading, and how far that is off the plan.
+
+    `forward_m`, `left_m` and `turn_rad` are in the planned vehicle frame.
+    """
+
+    place: Place
+    covariance: Array
+    forward_m: float
+    left_m: float
+    turn_rad: float
+    thrust: Angle
+
+    @property
+    def thrust_heading_rad(self) -> float:
+        """The thrust line's heading in the site frame."""
+        return self.place.heading_rad + self.thrust.value_rad
+
+
+@frozen
+class Part:
+    """One of a target's deviations: metres or radians. `tested` is None where the card gives no tolerance for it,
+    or where it was not measured."""
+
+    name: str
+    deviation: float
+    u: float
+    limit: float | None
+    measured: bool
+    tested: Tested | None
+
+
+@frozen(eq=False)
+class TargetStands:
+    """How one target stands to the car. `covariance` (5, 5) is of the deviations, in the order of the parts; of what
+    was not measured it says nothing.
+
+    `verdict` is `accept` only if every tolerance of the card was measured and accepted. `because` says what stands
+    against it. `correct` is None where nothing was measured.
+    """
+
+    place: TargetPlace
+    parts: tuple[Part, ...]
+    covariance: Array
+    verdict: Verdict
+    because: tuple[str, ...]
+    correct: Correction | None
+
+    def part(self, name: str) -> Part:
+        return next(p for p in self.parts if p.name == name)
+
+
+@frozen(eq=False)
+class SetupAnswer:
+    """What the readings say of a set-up.
+
+    `car` is None where no reading ties it to the floor. `corrected` are the places of all the card's targets for the
+    car as it stands. `adjustment` holds residuals and the covariance of everything; `readings` are those that were
+    used, `questions` those that need a second look. `verdict` is `accept` only if every target is accepted, nothing
+    is questioned and no blunder is suspected.
+    """
+
+    scene: Scene
+    readings: tuple[Reading, ...]
+    car: CarStands | None
+    targets: tuple[TargetStands, ...]
+    corrected: tuple[TargetPlace, ...]
+    verdict: Verdict
+    blunder: BlunderTest | None
+    questions: tuple[Question, ...]
+    refused: tuple[str, ...]
+    adjustment: Adjustment | None
+
+    @property
+    def suspects(self) -> tuple[Reading, ...]:
+        """The readings of which one is suspected to be wrong, the likeliest first."""
+        return () if self.blunder is None else tuple(self.readings[i] for i in self.blunder.suspects)
+
+
+def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -> SetupAnswer:
+    """Find how the car and the targets stand, and decide each tolerance with guard bands.
+
+    Impossible readings are questioned and left out. Targets that the readings do not fix are told as such, and the
+    others are still answered.
+    """
+    questions = question_readings(scene, readings)
+    doubted = {q.reading for q in questions if q.impossible}
+    used = tuple(r for i, r in enumerate(readings) if i not in doubted)
+    found, loose = _adjust(scene, used)
+    if isinstance(found, Refused):
+        nothing = tuple(_unmeasured(t, tuple(found.because)) for t in scene.targets)
+        return SetupAnswer(
+            scene, used, None, nothing, scene.targets, "cannot tell", None, questions, found.because, None
+        )
+    car = _car_stands(scene, found)
+    place = scene.place if car is None else car.place
+    corrected = target_places(scene.card, scene.vehicle, place, scene.thrust.value_rad, scene.height_m)
+    targets = tuple(
+        _unmeasured(t, tuple(one.words for one in loose if one.body == t.name))
+        if t.name in _lost(loose)
+        else _target_stands(scene, found, planned, t, risk)
+        for planned, t in zip(scene.targets, corrected, strict=True)
+    )
+    blunder = find_blunder(found) if found.freedom > 0 else None
+    doubtful = bool(questions) or (blunder is not None and blunder.alarm)
+    verdict = overall([t.verdict for t in targets])
+    if verdict == "accept" and doubtful:
+        verdict = "cannot tell"
+    words = tuple(one.words for one in loose)
+    return SetupAnswer(scene, found.readings, car, targets, corrected, verdict, blunder, questions, words, found)
+
+
+def overall(verdicts: Sequence[Verdict]) -> Verdict:
+    """One verdict for several: reject if any is, accept if all are."""
+    if "reject" in verdicts:
+        return "reject"
+    return "accept" if verdicts and all(v == "accept" for v in verdicts) else "cannot tell"
+
+
+def limits_of(tolerance: Tolerance) -> tuple[float | None, ...]:
+    """The half-widths of a tolerance in the order of PARTS."""
+    return tolerance.along_m, tolerance.across_m, tolerance.height_m, tolerance.turn_rad, tolerance.lean_rad
+
+
+def _adjust(scene: Scene, readings: Sequence[Reading]) -> tuple[Adjustment | Refused, tuple[Loose, ...]]:
+    """Adjust; leave out the targets that the readings do not fix, and say so.
+
+    Of a target whose turn, lean or height alone is not fixed, only the readings that hang on it are left out.
+    """
+    left: tuple[Loose, ...] = ()
+    touched = dict(zip(readings, scene.touched(readings), strict=True))
+    while True:
+        without = _lost(left)
+        cut = {(one.body, one.unknown) for one in left if one.body not in without}
+        kept = [r for r in readings if not any(_belongs(p, scene, without) for p in r.points) and not touched[r] & cut]
+        if not kept:
+            return Refused(tuple(one.words for one in left) or ("no readings",), left), left
+        found = adjust(scene.network(kept, without), kept)
+        if not isinstance(found, Refused):
+            return found, left
+        more = tuple(one for one in found.loose if one.body != CAR)
+        if not more:
+            return found, left
+        left = (*left, *more)
+
+
+def _lost(loose: Sequence[Loose]) -> frozenset[str]:
+    """The targets of which nothing can be told."""
+    return frozenset(one.body for one in loose if one.unknown == "x")
+
+
+def _belongs(point: str, scene: Scene, targets: frozenset[str]) -> bool:
+    """Whether a point is one of those targets' own."""
+    return any(point in names for target, names in scene.target_points.items() if target in targets)
+
+
+def _car_stands(scene: Scene, found: Adjustment) -> CarStands | None:
+    network = found.network
+    if (CAR, "x") not in network.unknowns:
+        return None
+    x, y, turn = (found.value(CAR, u) for u in ("x", "y", "turn"))
+    columns = [network.column(CAR, u) for u in ("x", "y", "turn")]
+    plan = scene.place
+    c, s = math.cos(plan.heading_rad), math.sin(plan.heading_rad)
+    dx, dy = x - plan.x_m, y - plan.y_m
+    off = math.remainder(turn - plan.heading_rad, math.tau)
+    return CarStands(
+        Place(x, y, turn),
+        found.covariance[np.ix_(columns, columns)],
+        c * dx + s * dy,
+        c * dy - s * dx,
+        off,
+        scene.thrust,
+    )
+
+
+def _target_stands(
+    scene: Scene, found: Adjustment, planned: TargetPlace, here: TargetPlace, risk: float
+) -> TargetStands:
+    estimate = scene.estimate(found.network, planned, found.unknowns, found.covariance)
+    measured = _measured(found.network, planned.name)
+    parts = tuple(
+        _part(name, float(d), float(u), limit, name in measured, risk)
+        for name, d, u, limit in zip(PARTS, estimate.value, estimate.u, limits_of(planned.tolerance), strict=True)
+    )
+    because = tuple(said for part in parts if (said := _against(part)) is not None)
+    if not measured:
+        return evolve(_unmeasured(here, because), parts=parts)
+    asked = [p for p in parts if p.limit is not None]
+    if not asked:
+        because = ("the card states no tolerance",)
+    verdict = overall([p.tested.verdict if p.tested is not None else "cannot tell" for p in asked])
+    axis = here.frame[1] - (_heading(found) + scene.thrust.value_rad)
+    values = [p.deviation if p.measured else 0.0 for p in parts]
+    return TargetStands(here, parts, estimate.covariance, verdict, because, correction(values, axis))
+
+
+def _heading(found: Adjustment) -> float:
+    """The car's heading, found or planned."""
+    return float(found.network.pose(CAR, found.unknowns)[3])
+
+
+def _measured(network: Network, target: str) -> frozenset[str]:
+    free = {u for body, u in network.unknowns if body == target}
+    told = {"height": {"z"}, "turn": {"turn"}, "lean": {"lean"}, "along": {"x", "y"}, "across": {"x", "y"}}
+    return frozenset(part for part, needed in told.items() if needed <= free)
+
+
+def _part(name: str, deviation: float, u: float, limit: float | None, measured: bool, risk: float) -> Part:
+    if not measured:
+        return Part(name, math.nan, math.inf, limit, False, None)
+    return Part(name, deviation, u, limit, True, None if limit is None else decide(deviation, u, -limit, limit, risk))
+
+
+def _against(part: Part) -> str | None:
+    if part.limit is None or (part.tested is not None and part.tested.verdict == "accept"):
+        return None
+    if part.tested is None:
+        return f"{part.name}: not measured"
+    if part.tested.verdict == "reject":
+        return f"{part.name}: out of tolerance"
+    return f"{part.name}: too near the limit to tell at this uncertainty"
+
+
+def _unmeasured(target: TargetPlace, because: tuple[str, ...]) -> TargetStands:
+    parts = tuple(
+        Part(name, math.nan, math.inf, limit, False, None)
+        for name, limit in zip(PARTS, limits_of(target.tolerance), strict=True)
+    )
+    unknown = np.full((len(PARTS), len(PARTS)), math.inf)
+    return TargetStands(target, parts, unknown, "cannot tell", because or ("not measured",), None)

@@ -1,0 +1,172 @@
+"""The commands of aiming: lay targets out, judge what was measured; floor, alignment, loads, reflectors."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import Annotated
+
+import typer
+from rich.console import RenderableType
+
+from standtrue.aim.reflector import cross_section, far_field, from_decibels, leg_for, to_decibels
+from standtrue.cli import aim_tables, output
+from standtrue.cli.options import FolderArg, JsonOpt, SetupOpt, SiteOpt, UnitsOpt, VehicleOpt
+from standtrue.documents import Folder, read_folder
+from standtrue.documents.faults import RefusedError
+from standtrue.documents.quantities import parse_length
+from standtrue.model.basics import Fault, Place
+from standtrue.model.setup import Setup
+from standtrue.work import aiming, aiming_json
+from standtrue.work.ask import UnansweredError, pick, pick_cards, sound
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands to the program."""
+    for command in (targets, measured, floor, alignment, loads, reflector):
+        app.command()(command)
+
+
+def targets(folder: FolderArg, setup: SetupOpt = None, units: UnitsOpt = "metric", json: JsonOpt = False) -> None:
+    """Where a set-up's targets go, in dimensions to lay out, and which readings to take."""
+    found, asked = _setup(folder, setup)
+    answer = aiming.lay_targets_out(found, asked)
+    if json:
+        output.print_json(aiming_json.targets_json(answer))
+        return
+    _show(aim_tables.targets_tables(answer, units), answer.basis)
+
+
+def measured(folder: FolderArg, setup: SetupOpt = None, units: UnitsOpt = "metric", json: JsonOpt = False) -> None:
+    """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
+    found, asked = _setup(folder, setup)
+    answer = aiming.judge_measured(found, asked)
+    if json:
+        output.print_json(aiming_json.measured_json(answer, units))
+        return
+    _show(aim_tables.measured_tables(answer, units), answer.basis)
+
+
+def floor(
+    folder: FolderArg,
+    survey: Annotated[
+        str | None, typer.Option("--survey", help="The survey's name. May be left out if there is only one.")
+    ] = None,
+    procedure: Annotated[
+        str | None, typer.Option("--procedure", help="A card: also where the floor is level enough for it.")
+    ] = None,
+    vehicle: VehicleOpt = None,
+    at: Annotated[
+        str | None,
+        typer.Option("--at", help="A stance, x,y,heading (metres, degrees): also how the car stands there."),
+    ] = None,
+    units: UnitsOpt = "metric",
+    json: JsonOpt = False,
+) -> None:
+    """How level and how flat a surveyed floor is."""
+    found = sound(read_folder(folder))
+    asked = pick("survey", survey, found.surveys, "--survey")
+    card = None if procedure is None else pick_cards(found, [procedure])[0]
+    place = None if at is None else _place(at)
+    car = None if place is None and vehicle is None else pick("vehicle", vehicle, found.vehicles, "--vehicle")
+    answer = aiming.judge_floor(found, asked, card, car, place)
+    if json:
+        output.print_json(aiming_json.floor_json(answer))
+        return
+    _show(aim_tables.floor_tables(answer, units), answer.basis)
+
+
+def alignment(folder: FolderArg, setup: SetupOpt = None, json: JsonOpt = False) -> None:
+    """A set-up's wheel alignment readings against the car's limits, and whether they hold the calibration."""
+    found, asked = _setup(folder, setup)
+    answer = aiming.judge_alignment(found, asked)
+    if json:
+        output.print_json(aiming_json.alignment_json(answer))
+        return
+    _show(aim_tables.alignment_tables(answer), answer.basis)
+
+
+def loads(
+    folder: FolderArg,
+    site: SiteOpt = None,
+    vehicle: VehicleOpt = None,
+    lift: Annotated[str | None, typer.Option("--lift", help="The lift's name in the site.")] = None,
+    json: JsonOpt = False,
+) -> None:
+    """What a car puts on a lift, against what the lift may carry."""
+    found = sound(read_folder(folder))
+    where = pick("site", site, found.sites, "--site")
+    car = pick("vehicle", vehicle, found.vehicles, "--vehicle")
+    placed = pick("lift", lift, {p.name: p for p in where.lifts}, "--lift")
+    answer = aiming.judge_loads(found, where, car, placed)
+    if json:
+        output.print_json(aiming_json.loads_json(answer))
+        return
+    _show(aim_tables.loads_tables(answer), answer.basis)
+
+
+def reflector(
+    frequency: Annotated[float, typer.Option("--frequency", help="The radar's frequency, GHz.")] = 77.0,
+    leg: Annotated[
+        str | None, typer.Option("--leg", help='The trihedral\'s edge along the right angle: "80 mm", "3 1/4 in".')
+    ] = None,
+    dbsm: Annotated[float | None, typer.Option("--dbsm", help="The radar cross-section that is asked, dBsm.")] = None,
+    units: UnitsOpt = "metric",
+    json: JsonOpt = False,
+) -> None:
+    """A trihedral radar reflector: its radar cross-section from its leg, or the leg from that."""
+    if (leg is None) == (dbsm is None):
+        raise UnansweredError([_fault("fields-conflict", "one of --leg and --dbsm is asked", "--leg", "give one")])
+    if not (math.isfinite(frequency) and frequency > 0.0):
+        raise UnansweredError([_fault("value-impossible", "a frequency is above zero", "--frequency", "as in 76.5")])
+    hertz = frequency * 1e9
+    length = _length(leg) if leg is not None else leg_for(from_decibels(dbsm or 0.0), hertz)
+    section = cross_section(length, hertz)
+    told = {
+        "frequency_ghz": frequency,
+        "leg_m": round(length, 9),
+        "section_m2": round(section, 9),
+        "section_dbsm": round(to_decibels(section), 6),
+        "far_field_m": round(far_field(length, hertz), 9),
+    }
+    if json:
+        output.print_json(aiming_json.reflector_json(told))
+        return
+    _show(aim_tables.reflector_tables(told, units), aiming.Basis((), (), ()))
+
+
+def _setup(folder: FolderArg, name: str | None) -> tuple[Folder, Setup]:
+    found = sound(read_folder(folder))
+    return found, pick("set-up", name, found.setups, "--setup")
+
+
+def _place(text: str) -> Place:
+    try:
+        x, y, heading = (float(part) for part in text.split(","))
+    except ValueError:
+        remedy = "write x,y,heading in metres and degrees, as in 3.0,2.5,90"
+        raise UnansweredError([_fault("not-a-stance", "this is no stance", "--at", remedy, text)]) from None
+    if not all(map(math.isfinite, (x, y, heading))):
+        raise UnansweredError([_fault("not-finite", "a stance is finite", "--at", "write finite numbers", text)])
+    return Place(x, y, math.radians(heading))
+
+
+def _length(text: str) -> float:
+    try:
+        length = parse_length(text, "m")
+    except RefusedError as refused:
+        raise UnansweredError([_fault(refused.code, refused.what, "--leg", refused.remedy, text)]) from None
+    if length <= 0.0:
+        raise UnansweredError([_fault("value-impossible", "a leg is longer than 0", "--leg", "measure it", text)])
+    return length
+
+
+def _fault(code: str, what: str, option: str, remedy: str, value: str = "") -> Fault:
+    return Fault(code, what, "", option, value, remedy)
+
+
+def _show(tables: Iterable[RenderableType], basis: aiming.Basis) -> None:
+    console = output.out()
+    for one in tables:
+        console.print(one)
+    output.print_notes(basis.warnings, basis.cautions, basis.demonstration)

@@ -1,0 +1,39 @@
+"""Conditions of a card, checked and recorded."""
+
+from __future__ import annotations
+
+import aim_makers as make
+import pytest
+from attrs import evolve
+
+from standtrue.aim.conditions import check_conditions
+from standtrue.model.procedure import Condition
+from standtrue.model.setup import ConditionReading
+
+PRESSURE = Condition("tire pressure", 2.2, 2.6, "bar")
+
+
+@pytest.mark.parametrize(
+    ("found", "standing", "because"),
+    [
+        (ConditionReading("Tire  pressure", 2.4, "bar"), "met", ""),
+        (ConditionReading("tire pressure", 2.6, ""), "met", ""),
+        (ConditionReading("tire pressure", 2.1, "bar"), "not met", "tire pressure is below 2.2 bar"),
+        (ConditionReading("tire pressure", 2.7, "bar"), "not met", "tire pressure is above 2.6 bar"),
+        (
+            ConditionReading("tire pressure", 35.0, "psi"),
+            "cannot tell",
+            "tire pressure is asked in bar and was recorded in psi",
+        ),
+        (ConditionReading("fuel", 1.0), "not recorded", "tire pressure was not recorded"),
+    ],
+)
+def test_one_condition(found: ConditionReading, standing: str, because: str) -> None:
+    (check,) = check_conditions(evolve(make.card(), conditions=(PRESSURE,)), [found])
+    assert (check.standing, check.because) == (standing, because)
+
+
+def test_a_condition_without_limits_is_met_once_recorded() -> None:
+    card = evolve(make.card(), conditions=(Condition("doors closed"),))
+    assert check_conditions(card, [ConditionReading("doors closed", 1.0)])[0].standing == "met"
+    assert check_conditions(make.card(), []) == ()

@@ -1,0 +1,100 @@
+"""Decisions under uncertainty, by published values and by the risk they promise."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from standtrue.aim.conformity import (
+    acceptance_zone,
+    conformity_probability,
+    decide,
+    false_accept_probability,
+    guard_factor,
+    rejection_limit,
+)
+
+law = settings(derandomize=True, deadline=None, max_examples=200)
+
+
+def test_probabilities_of_conformity() -> None:
+    # jcgm106.upper: JCGM 106:2012 7.3.3 example 1; from memory.
+    assert conformity_probability(-5.47, 0.05, high=-5.4) == pytest.approx(0.919, abs=5e-4)
+    # jcgm106.lower: JCGM 106:2012 7.3.3 example 2; from memory.
+    assert conformity_probability(509.7, 8.6, low=490.0) == pytest.approx(0.989, abs=5e-4)
+    # jcgm106.two: JCGM 106:2012 7.4; from memory.
+    assert conformity_probability(13.6, 1.8, 12.5, 16.3) == pytest.approx(0.663, abs=5e-4)
+
+
+def test_guarded_rejection() -> None:
+    # jcgm106.guard: JCGM 106:2012 8.3, the speed example; from memory.
+    assert rejection_limit(100.0, 0.001, relative_u=0.02) == pytest.approx(106.6, abs=0.05)
+    assert rejection_limit(100.0, 0.05, u=2.0) == pytest.approx(100.0 + 1.645 * 2.0, abs=1e-3)
+    with pytest.raises(ValueError, match="no value"):
+        rejection_limit(100.0, 0.001, relative_u=0.4)
+
+
+def test_guard_bands() -> None:
+    # iso14253: ISO 14253-1:2017 default 95 %; ILAC-G8:09/2019 w = U; from memory.
+    assert guard_factor() == pytest.approx(1.645, abs=5e-4)
+    assert false_accept_probability(2.0) == pytest.approx(0.0228, abs=5e-5)
+    assert acceptance_zone(0.1, -1.0, 1.0) == pytest.approx((-0.8355, 0.8355), abs=1e-4)
+    assert acceptance_zone(0.6, -1.0, 1.0) is None
+
+
+@pytest.mark.parametrize(
+    ("value", "u", "verdict"),
+    [
+        (0.0, 0.1, "accept"),
+        (0.9, 0.1, "cannot tell"),
+        (1.1, 0.1, "cannot tell"),
+        (1.2, 0.1, "reject"),
+        (1.0, 0.0, "accept"),
+    ],
+)
+def test_three_verdicts(value: float, u: float, verdict: str) -> None:
+    assert decide(value, u, -1.0, 1.0).verdict == verdict
+
+
+@law
+@given(st.floats(-3, 3), st.floats(0, 2), st.floats(0.1, 2), st.floats(0.001, 0.3))
+def test_the_zone_and_the_verdict_agree(value: float, u: float, half: float, risk: float) -> None:
+    tested = decide(value, u, -half, half, risk)
+    inside = (
+        tested.accept_from is not None
+        and tested.accept_to is not None
+        and tested.accept_from - 1e-9 <= value <= tested.accept_to + 1e-9
+    )
+    if tested.verdict == "accept":
+        assert inside
+    elif inside:
+        assert min(abs(value - (tested.accept_from or 0.0)), abs(value - (tested.accept_to or 0.0))) < 1e-6
+    assert decide(-value, u, -half, half, risk).verdict == tested.verdict
+
+
+@pytest.mark.parametrize("risk", [0.05, 0.01])
+@pytest.mark.parametrize("u", [0.05, 0.2, 0.45])
+@pytest.mark.parametrize("beyond", [0.0, 0.05, 0.3])
+def test_the_stated_risk_holds_in_simulation(risk: float, u: float, beyond: float) -> None:
+    rng = np.random.default_rng(7)
+    zone = acceptance_zone(u, -1.0, 1.0, risk)
+    out_of_tolerance = 1.0 + beyond + rng.normal(size=200_000) * u
+    accepted = 0.0 if zone is None else float(np.mean((out_of_tolerance >= zone[0]) & (out_of_tolerance <= zone[1])))
+    assert accepted <= risk + 4 * math.sqrt(risk / 200_000)
+
+
+def test_far_tails_keep_their_digits() -> None:
+    assert conformity_probability(10.0, 1.0, -1.0, 1.0) == pytest.approx(1.1286e-19, rel=1e-3)
+
+
+def test_senseless_limits_are_refused() -> None:
+    with pytest.raises(ValueError, match="negative"):
+        decide(0.0, -1.0, -1.0, 1.0)
+    with pytest.raises(ValueError, match="above"):
+        decide(0.0, 1.0, 2.0, 1.0)
+    with pytest.raises(ValueError, match="risk"):
+        guard_factor(0.5)

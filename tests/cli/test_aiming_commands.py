@@ -1,0 +1,192 @@
+"""The commands of aiming, on the starter shop and changes of it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from command_runner import Run, runner
+from standtrue.documents import write_starter
+from standtrue.documents.answers import answer_schemas
+
+CARD = "forward camera, targets ahead"
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    return runner(capsys, monkeypatch)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    write_starter(tmp_path / "shop")
+    return tmp_path / "shop"
+
+
+def answered(name: str, text: str) -> dict[str, Any]:
+    answer: dict[str, Any] = json.loads(text)
+    jsonschema.validate(answer, answer_schemas()[name])
+    return answer
+
+
+def change(shop: Path, file: str, old: str, new: str) -> None:
+    text = (shop / file).read_text(encoding="utf-8")
+    assert old in text
+    (shop / file).write_text(text.replace(old, new, 1), encoding="utf-8")
+
+
+def test_targets(run: Run, shop: Path) -> None:
+    ran = run("targets", shop, "--json")
+    answer = answered("targets", ran.out)
+    assert ran.status == 0
+    (board,) = answer["targets"]
+    assert board["x_m"] == pytest.approx(15 * 0.3048 + 2.71 + 8 * 0.3048, abs=1e-3)
+    assert {o["mark"] for o in board["offsets"]} == {"datum", "brass stud"}
+    assert len(board["hubs"]) == len(board["diagonals"]) == 4
+    assert answer["plan"]["enough"]
+    assert answer["plan"]["proven"]
+    assert len(answer["plan"]["readings"]) == 4
+    assert answer["thrust_line"]["heading_deg"] == pytest.approx(-0.01)
+    table = run("targets", shop, "--units", "us").out
+    assert "To lay out board" in table
+    assert "ft" in table
+
+
+def test_measured(run: Run, shop: Path) -> None:
+    ran = run("measured", shop, "--json")
+    answer = answered("measured", ran.out)
+    assert ran.status == 0
+    assert answer["verdict"] == "accept"
+    assert answer["may_calibrate"] is True
+    assert answer["car"] is None
+    assert any("not checked by any other" in w for w in answer["warnings"])
+    assert all(p["probability"] >= 0.95 for t in answer["targets"] for p in t["parts"] if p["verdict"] == "accept")
+    table = run("measured", shop).out
+    assert "Set-up: accept" in table
+
+
+def test_measured_out_of_place_says_what_to_do(run: Run, shop: Path) -> None:
+    change(shop, "setup.toml", "value = 1\n", "value = 13\n")
+    answer = answered("measured", run("measured", shop, "--json").out)
+    assert answer["verdict"] == "reject"
+    assert "13 mm to the right" in answer["targets"][0]["correct"]
+    us = answered("measured", run("measured", shop, "--units", "us", "--json").out)
+    assert "1/2 in to the right" in us["targets"][0]["correct"]
+    assert "to do: " in run("measured", shop).out
+
+
+def test_98_inches_in_a_form_set_to_inches(run: Run, shop: Path) -> None:
+    """The same set-up typed in inches gives the same answer; typed in the wrong unit it is questioned."""
+    text = (shop / "setup.toml").read_text(encoding="utf-8")
+    inches = text.replace('units = "mm"', 'units = "in"')
+    for mm in ("5169", "5171", "1201"):
+        inches = inches.replace(f"value = {mm}\n", f"value = {int(mm) / 25.4:.6f}\n")
+    inches = inches.replace("value = 1\n", f"value = {1 / 25.4:.6f}\n").replace("u = 1\n", 'u = "1 mm"\n')
+    metric = answered("measured", run("measured", shop, "--json").out)
+    (shop / "setup.toml").write_text(inches, encoding="utf-8")
+    us = answered("measured", run("measured", shop, "--json").out)
+    for one, two in zip(metric["targets"][0]["parts"], us["targets"][0]["parts"], strict=True):
+        if one["measured"] and "deviation_m" in one:
+            assert two["deviation_m"] == pytest.approx(one["deviation_m"], abs=1e-6)
+    (shop / "setup.toml").write_text(inches.replace('units = "in"', 'units = "mm"'), encoding="utf-8")
+    wrong = answered("measured", run("measured", shop, "--json").out)
+    assert wrong["verdict"] != "accept"
+    assert any("was it read in inches and typed as millimeters?" in q["words"] for q in wrong["questions"])
+
+
+def test_conditions_and_alignment_hold(run: Run, shop: Path) -> None:
+    change(shop, "setup.toml", 'value = "2.4 bar"', 'value = "1.8 bar"')
+    change(shop, "setup.toml", "value = 0.08", "value = 0.40")
+    answer = answered("measured", run("measured", shop, "--json").out)
+    assert answer["may_calibrate"] is False
+    assert "tire pressure is below 2.2 bar" in answer["warnings"]
+    assert answer["conditions"][0]["standing"] == "not met"
+    assert any("thrust angle" in held for held in answer["alignment_holds"])
+    alignment = answered("alignment", run("alignment", shop, "--json").out)
+    assert alignment["may_calibrate"] is False
+    assert {c["standing"] for c in alignment["checks"]} == {"reject"}
+    assert "Held:" in run("alignment", shop).out
+
+
+def test_a_doubt_names_the_reading_that_settles_it(run: Run, shop: Path) -> None:
+    offset = '[[readings]]\nwhat = "offset"\nfrom = "thrust line"\nto = "board"\nvalue = 1\n'
+    tape = '[[readings]]\nwhat = "distance"\nfrom = "wheel rear left"\nto = "board right"\nvalue = 5261\n'
+    change(shop, "setup.toml", offset, tape)
+    answer = answered("measured", run("measured", shop, "--json").out)
+    assert answer["verdict"] == "cannot tell"
+    (settling,) = answer["settling"]
+    assert settling["reading"]["what"] == "offset"
+    assert "to settle it, read the offset" in " ".join(run("measured", shop).out.split())
+
+
+def test_floor(run: Run, shop: Path) -> None:
+    ran = run("floor", shop, "--procedure", CARD, "--vehicle", "Pellworth Carder", "--at", "5.5,4.572,0", "--json")
+    answer = answered("floor", ran.out)
+    assert ran.status == 0
+    assert answer["plane"]["slope_deg"] == pytest.approx(0.05, abs=0.01)
+    assert answer["numbers"][0]["ff"] > 20
+    assert all(f["ok"] for f in answer["flatness"])
+    assert answer["level"]["to_m"] - answer["level"]["from_m"] == pytest.approx(0.010)
+    assert "10 mm" in answer["level"]["because"]
+    standing = answer["standing"]
+    assert standing["pitch_deg"] < 0  # the floor rises ahead
+    assert min(s["shim_m"] for s in standing["shims"]) == 0
+    assert standing["unknown"]
+    assert standing["verdict"] == "cannot tell"
+    alone = answered("floor", run("floor", shop, "--json").out)
+    assert alone["level"] is None
+    assert alone["standing"] is None
+    assert "shim under" in run("floor", shop, "--at", "5.5,4.572,0", "--units", "us").out
+
+
+def test_loads(run: Run, shop: Path) -> None:
+    answer = answered("loads", run("loads", shop, "--json").out)
+    assert answer["loads"][0]["ok"] is True
+    assert answer["may_lift"] is False
+    assert answer["missing"] == ["the lift's capacity for one axle"]
+    change(shop, "lift.toml", "capacity", 'axle_capacity = "4000 lb"\ncapacity')
+    answer = answered("loads", run("loads", shop, "--lift", "lift 1", "--json").out)
+    assert answer["may_lift"] is True
+    assert "within" in run("loads", shop).out
+
+
+def test_reflector(run: Run) -> None:
+    # rcs.76.5.0.08: Doerry, SAND2014-0882; published, seen quoted.
+    answer = answered("reflector", run("reflector", "--leg", "80 mm", "--frequency", "76.5", "--json").out)
+    assert answer["section_dbsm"] == pytest.approx(10.48, abs=0.01)
+    answer = answered("reflector", run("reflector", "--dbsm", "10", "--json").out)
+    assert answer["leg_m"] == pytest.approx(0.0776, abs=5e-5)
+    assert "3.054 in" in run("reflector", "--dbsm", "10", "--units", "us").out
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (("reflector", "--json"), "fields-conflict"),
+        (("reflector", "--leg", "80", "--json"), "unknown-unit"),
+        (("reflector", "--leg", "80 kg", "--json"), "unknown-unit"),
+        (("reflector", "--leg", "-8 mm", "--json"), "value-impossible"),
+        (("reflector", "--leg", "8 mm", "--frequency", "0", "--json"), "value-impossible"),
+        (("floor", "SHOP", "--at", "here", "--json"), "not-a-stance"),
+        (("floor", "SHOP", "--at", "1,nan,3", "--json"), "not-finite"),
+        (("measured", "SHOP", "--setup", "camra", "--json"), "unknown-name"),
+        (("loads", "SHOP", "--lift", "lift 9", "--json"), "unknown-name"),
+    ],
+)
+def test_bad_questions(run: Run, shop: Path, words: tuple[str, ...], code: str) -> None:
+    ran = run(*(shop if word == "SHOP" else word for word in words))
+    assert ran.status == 2
+    assert [f["code"] for f in answered("faults", ran.out)["faults"]] == [code]
+
+
+def test_what_a_folder_lacks(run: Run, shop: Path) -> None:
+    change(shop, "setup.toml", f'procedure = "{CARD}"', 'procedure = "rear corner radar, reflector"')
+    ran = run("measured", shop, "--json")
+    assert ran.status == 2
+    assert answered("faults", ran.out)["faults"][0]["code"] == "side-missing"
+    change(shop, "survey.toml", "points = [", "points = [\n    [90, 9, 0],")
+    assert run("floor", shop, "--json").status == 0

@@ -273,3 +273,56 @@ def path_free(w: World, start: Array, path: Array, rows: int, scratch: Array) ->
             return False
         _set(pose, pose, path[i, :3], path[i, 3])
     return True
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def least_separation(w: World, start: Array, path: Array, near: float) -> tuple[float, int]:
+    """A proven lower bound, at most `near` too low, on the separation of every pair along a path, and its pair.
+
+    Found by halving: the least seen at a pose bounds it from above, `bound_between` from below.
+    """
+    scratch = scratch_for(w)
+    base, one, two = start.copy(), np.empty(3), np.empty(3)
+    stack = np.empty((DEEP, 2))
+    seen, pair = np.inf, -1
+    unproven = np.inf
+    for i in range(path.shape[0]):
+        twist = path[i, :3]
+        chunks = max(1, math.ceil(path[i, 3] * speed_of(w, twist) / CHUNK_M))
+        for p in range(w.pairs.shape[0]):
+            piece, solid = w.pairs[p, 0], w.pairs[p, 1]
+            for k in range(chunks):
+                stack[0, 0], stack[0, 1] = path[i, 3] * k / chunks, path[i, 3] * (k + 1) / chunks
+                n = 1
+                while n > 0:
+                    n -= 1
+                    a, b = stack[n, 0], stack[n, 1]
+                    _set(one, base, twist, a)
+                    _set(two, base, twist, b)
+                    low = bound_between(w, piece, solid, one, two, twist, seen - near, scratch)
+                    if low >= seen - near:
+                        continue
+                    m = 0.5 * (a + b)
+                    _set(one, base, twist, m)
+                    here = bound_between(w, piece, solid, one, one, twist, seen, scratch)
+                    if here < seen:
+                        seen, pair = here, p
+                    if b - a < 0.1 * TINY_M:
+                        unproven = min(unproven, low)
+                        continue
+                    stack[n, 0], stack[n, 1] = m, b
+                    stack[n + 1, 0], stack[n + 1, 1] = a, m
+                    n += 2
+        _set(base, base, twist, path[i, 3])
+    return min(seen - near, unproven), pair
+
+
+def violations(w: World, pose: Array) -> list[tuple[int, float]]:
+    """The pairs whose gap is not kept at a pose, and their separations, the worst first."""
+    scratch = scratch_for(w)
+    found = []
+    for p in range(len(w.pairs)):
+        apart = float(separation(w, w.pairs[p, 0], w.pairs[p, 1], pose, scratch))
+        if apart < w.gaps[p] - SLACK_M:
+            found.append((p, apart))
+    return sorted(found, key=lambda row: row[1] - w.gaps[row[0]])

@@ -11,10 +11,12 @@ from attrs import evolve, frozen
 
 from standtrue.drive.barrier import Barrier, find_barrier
 from standtrue.drive.field import Grid, cell_at, distances, grid_for
+from standtrue.drive.gates import find_gates
 from standtrue.drive.joins import Ask, path_seconds, shorten
 from standtrue.drive.motion import gear_of, poses_along
 from standtrue.drive.repeated import repeated_s
 from standtrue.drive.search import EXHAUSTED, SOLVED, Effort, search
+from standtrue.drive.stones import chain
 from standtrue.drive.world import Packed, Part, Solid, World, pack
 from standtrue.model.basics import Outline
 from standtrue.plane.kernels import Array
@@ -70,6 +72,15 @@ LEVELS = (
 FINER = 4
 """How much finer the grid is that proves that there is no way."""
 
+STEP_CELLS = 1.6
+"""How many cells long one step is."""
+
+CUT_M = 0.7
+"""How far apart the poses are between which a path is shortened."""
+
+STONES_AFTER = 1
+"""After which level stepping stones are tried."""
+
 BETTER_NODES = 1_500
 """How many more nodes a way already found is worth."""
 
@@ -102,33 +113,61 @@ def find_path(
     ones, twos = np.array(starts, dtype=np.float64), np.array(goals, dtype=np.float64)
     best = _shifted(w, ask, ones, twos)
     grid = grid_for(w, packed.bounds)
-    far0, far1 = distances(grid, twos), distances(grid, ones)
+    gates = find_gates(w, np.array(packed.bounds)) if ask.radius > 0.0 else np.empty((0, 3))
     spare = BETTER_NODES
-    for e in levels:
+    for number, e in enumerate(levels):
         found = best.ended == "solved"
         if found and (best.shunts <= 1 or spare <= 0):
             break
         effort = e._replace(most=min(e.most, spare)) if found else e
-        step = 1.6 * e.cell
-        moves = car_moves(ask.radius, step) if ask.radius > 0.0 else skate_moves(ask, step)
-        ended, cost, path, which, nodes, blocked = search(
-            w, ask, effort, grid, far0, far1, moves, ones, twos, best.seconds
-        )
-        if ended == SOLVED:
-            path = shorten(w, ask, ones[which], path, 0.7, 4, 4000)
-            cost = path_seconds(ask, path)
-            if cost < best.seconds:
-                best = _solved(ask, ones[which], path, e.cell, nodes)
+        tried = _searched(packed, ask, effort, grid, ones, twos, gates, best.seconds)
+        if tried.ended == "solved":
+            best = tried if tried.seconds < best.seconds else best
         elif not found:
-            stopped = _stopped(packed, blocked)
-            best = Found("exhausted" if ended == EXHAUSTED else "gave up", None, path, math.inf, e.cell, nodes, stopped)
-            if e is levels[0]:
-                best = _no_way(packed, grid, ones, twos, best)
-                if best.proven:
-                    break
+            best = _no_way(packed, grid, ones, twos, tried) if number == 0 else tried
+            if best.proven:
+                break
+            if number == STONES_AFTER and len(gates):
+                best = _over_stones(packed, ask, grid, ones, twos, gates, best)
         if best.ended == "solved":
-            spare -= nodes if found else max(nodes, BETTER_NODES // 3)
+            spare -= tried.nodes if found else max(tried.nodes, BETTER_NODES // 3)
     return best
+
+
+def _searched(
+    packed: Packed, ask: Ask, e: Effort, grid: Grid, ones: Array, twos: Array, gates: Array, below: float
+) -> Found:
+    """One search at one resolution, polished."""
+    w = packed.world
+    step = STEP_CELLS * e.cell
+    moves = car_moves(ask.radius, step) if ask.radius > 0.0 else skate_moves(ask, step)
+    far0, far1 = distances(grid, twos), distances(grid, ones)
+    ended, _, path, which, nodes, blocked = search(w, ask, e, grid, far0, far1, moves, ones, twos, gates, below)
+    if ended == SOLVED:
+        path = shorten(w, ask, ones[which], path, CUT_M, 4, 4000)
+        return _solved(ask, ones[which], path, e.cell, nodes)
+    told: Ended = "exhausted" if ended == EXHAUSTED else "gave up"
+    return Found(told, None, path, math.inf, e.cell, int(nodes), _stopped(packed, blocked))
+
+
+def _over_stones(
+    packed: Packed, ask: Ask, grid: Grid, ones: Array, twos: Array, gates: Array, best: Found
+) -> Found:
+    """A path from gate to gate, or what was found before."""
+    none = np.empty((0, 3))
+
+    def leg(one: Array, two: Array) -> Array | None:
+        for e in LEVELS[:2]:
+            found = _searched(packed, ask, e, grid, one[None], two[None], none, math.inf)
+            if found.ended == "solved":
+                return found.path
+        return None
+
+    path = chain(ask, ones[0], twos[0], gates, leg)
+    if path is None:
+        return best
+    path = shorten(packed.world, ask, ones[0], path, CUT_M, 4, 4000)
+    return _solved(ask, ones[0], path, LEVELS[1].cell, best.nodes)
 
 
 def _no_way(packed: Packed, grid: Grid, ones: Array, twos: Array, best: Found) -> Found:
@@ -162,7 +201,7 @@ def _shifted(w: World, ask: Ask, starts: Array, goals: Array) -> Found:
         for two in goals:
             path = repeated_s(w, ask, one, two)
             if len(path):
-                path = shorten(w, ask, one, path, 0.7, 4, 2000)
+                path = shorten(w, ask, one, path, CUT_M, 4, 2000)
                 found = _solved(ask, one, path, 0.0, 0)
                 best = found if found.seconds < best.seconds else best
     return best

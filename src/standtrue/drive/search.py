@@ -29,6 +29,10 @@ SOLVED, EXHAUSTED, GAVE_UP = 0, 1, 2
 RECENT = 48
 """How many of the other tree's latest nodes are looked at for a direct way."""
 
+GATES_TRIED = 2
+"""How many narrow gates each node looks at, in turn, and how far off they may be."""
+GATE_REACH_M = 9.0
+
 ROUND_ABOUT = 0.92
 """Steps along a grid are this much longer, at most, than the straight way."""
 
@@ -148,6 +152,24 @@ def _chain(t: Trees, start_node: int, path: Array, rows: int, goal_node: int) ->
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _step(t: Trees, node: int, path: Array, rows: int, cost: float, n: int) -> int:
+    """Add the rows of a direct way as nodes behind `node`; returns the new count of nodes."""
+    for i in range(rows):
+        parent = node if i == 0 else n - 1
+        x, y, h = advance(
+            t.pose[parent, 0], t.pose[parent, 1], t.pose[parent, 2], path[i, 0], path[i, 1], path[i, 2], path[i, 3]
+        )
+        t.pose[n, 0], t.pose[n, 1], t.pose[n, 2] = x, y, wrap(h)
+        t.parent[n] = parent
+        t.row[n] = path[i]
+        t.gear[n] = gear_of(path[i, 0], path[i, 1])
+        t.tree[n] = t.tree[node]
+        t.cost[n] = t.cost[node] + cost
+        n += 1
+    return n
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def search(
     w: World,
     ask: Ask,
@@ -158,11 +180,13 @@ def search(
     moves: Array,
     starts: Array,
     goals: Array,
+    gates: Array,
     below: float,
 ) -> tuple[int, float, Array, int, int, Ints]:
     """The cheapest path found from one of `starts` to one of `goals` that costs less than `below` seconds.
 
-    `far0` are distances to the goals and `far1` to the starts; `moves` are rows (u, v, w, travel).
+    `far0` are distances to the goals and `far1` to the starts; `moves` are rows (u, v, w, travel); `gates` are poses
+    worth stepping on.
     Returns (how it ended, cost, path, which start, nodes, how often each solid stopped the tree that ran out).
     """
     t = _trees(e.most + 2 * moves.shape[0] + starts.shape[0] + goals.shape[0])
@@ -191,6 +215,8 @@ def search(
             t.tree[n] = tree
             held[tree] = push(keys[tree], items[tree], held[tree], 0.0, n)
             n += 1
+    guessed = np.zeros(room, np.bool_)
+    stepped = np.full((2, gates.shape[0]), np.inf)
     while n < limit:
         if held[0] == 0 or held[1] == 0:
             ended = EXHAUSTED
@@ -199,12 +225,20 @@ def search(
         node = items[tree][0]
         held[tree] = pop(keys[tree], items[tree], held[tree])
         at = t.pose[node]
-        if t.parent[node] >= 0:
-            if owner[_slot(table, _key(e, at, t.gear[node], tree))] != node:
-                continue
+        if t.parent[node] >= 0 and owner[_slot(table, _key(e, at, t.gear[node], tree))] != node:
+            continue
         roots, far = (goals, far0) if tree == 0 else (starts, far1)
-        if t.parent[node] < 0:
-            t.guess[node] = _guess(ask, g, far, at, roots, b)
+        if not guessed[node]:
+            # Guessing is dear: it waits until the node is the best there is by its parent's guess.
+            guessed[node] = True
+            t.guess[node] = max(t.guess[node], _guess(ask, g, far, at, roots, b))
+            key = t.cost[node] + e.greed * t.guess[node]
+            if t.cost[node] + t.guess[node] < best:
+                if held[tree] > 0 and keys[tree][0] < key:
+                    held[tree] = push(keys[tree], items[tree], held[tree], key, node)
+                    continue
+            else:
+                continue
         if t.cost[node] + t.guess[node] >= best:
             continue
         other = 1 - tree
@@ -238,6 +272,22 @@ def search(
                 which = one
                 ended = SOLVED
                 limit = min(limit, int(e.patience * n) + 400)
+        for k in range(min(GATES_TRIED, gates.shape[0])):
+            gate = (GATES_TRIED * opened[tree] + k) % gates.shape[0]
+            apart = math.hypot(gates[gate, 0] - at[0], gates[gate, 1] - at[1])
+            spare = min(best, stepped[tree, gate] - 1.0) - t.cost[node]
+            if apart > GATE_REACH_M or spare <= 0.0 or n + PARTS >= room:
+                continue
+            cost, rows = best_join(w, ask, at, gates[gate], t.gear[node], 0, spare, e.tries, b, scratch, found)
+            if rows > 0:
+                stepped[tree, gate] = t.cost[node] + cost
+                n = _step(t, node, found, rows, cost, n)
+                last = n - 1
+                t.guess[last] = max(0.0, t.guess[node] - cost)
+                held[tree] = push(keys[tree], items[tree], held[tree], t.cost[last] + e.greed * t.guess[last], last)
+                slot = _slot(table, _key(e, t.pose[last], t.gear[last], tree))
+                table[slot] = _key(e, t.pose[last], t.gear[last], tree)
+                owner[slot] = last
         for m in range(moves.shape[0]):
             u, v, rate, travel = moves[m, 0], moves[m, 1], moves[m, 2], moves[m, 3]
             gear = gear_of(u, v)
@@ -258,7 +308,8 @@ def search(
             slot = _slot(table, _key(e, pose, gear, tree))
             if table[slot] != -1 and t.cost[owner[slot]] <= cost + 1e-9:
                 continue
-            guess = _guess(ask, g, far, pose, roots, b)
+            i, j = cell_at(g, x, y)
+            guess = max(t.guess[node] - (cost - t.cost[node]), ROUND_ABOUT * far[i, j] * ask.seconds_per_m)
             if cost + guess >= best or n >= room:
                 continue
             table[slot] = _key(e, pose, gear, tree)

@@ -90,16 +90,6 @@ def bound_between(
         best = max(best, low - nx * w.solid[j, 0] - ny * w.solid[j, 1])
         if best >= enough:
             return best
-    if best > 0.0:
-        nx, ny = _between_corners(w, b0, bn, an, scratch)
-        if nx != 0.0 or ny != 0.0:
-            low = _least_along(nx, ny, scratch[0], scratch[1], 0, an, cx, cy, rate)
-            far = -np.inf
-            for j in range(b0, b0 + bn):
-                far = max(far, nx * w.solid[j, 0] + ny * w.solid[j, 1])
-            best = max(best, low - far)
-            if best >= enough:
-                return best
     _put_back(w.solid, b0, bn, one[0], one[1], one[2], scratch[0])
     _put_back(w.solid, b0, bn, two[0], two[1], two[2], scratch[1])
     for i in range(a0, a0 + an):
@@ -108,6 +98,16 @@ def bound_between(
         best = max(best, low - nx * w.car[i, 0] - ny * w.car[i, 1])
         if best >= enough:
             return best
+    if best > 0.0:
+        # Apart, but not by enough along any normal: the nearest points may be corners.
+        _put(w.car, a0, an, one[0], one[1], one[2], scratch[0])
+        _put(w.car, a0, an, two[0], two[1], two[2], scratch[1])
+        nx, ny = _between_corners(w, b0, bn, an, scratch)
+        low = _least_along(nx, ny, scratch[0], scratch[1], 0, an, cx, cy, rate)
+        far = -np.inf
+        for j in range(b0, b0 + bn):
+            far = max(far, nx * w.solid[j, 0] + ny * w.solid[j, 1])
+        best = max(best, low - far)
     return best
 
 

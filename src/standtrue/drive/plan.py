@@ -62,12 +62,12 @@ def shunts_of(path: Array) -> int:
 
 
 LEVELS = (
-    Effort(0.4, math.radians(10.0), 1.6, 20_000, 1.4, 6),
-    Effort(0.2, math.radians(6.0), 1.6, 60_000, 1.3, 6),
-    Effort(0.1, math.radians(3.0), 1.6, 150_000, 1.2, 6),
-    Effort(0.05, math.radians(1.5), 1.6, 200_000, 1.2, 6),
+    Effort(0.4, math.radians(10.0), 1.6, 10_000, 1.4, 6, 1.0),
+    Effort(0.4, math.radians(10.0), 1.6, 25_000, 1.3, 6, 4.0),
+    Effort(0.2, math.radians(6.0), 1.6, 60_000, 1.3, 6, 2.0),
+    Effort(0.1, math.radians(3.0), 1.6, 150_000, 1.2, 6, 2.0),
 )
-"""Cell, heading, greed, most nodes, patience, tries: coarse first, since a coarse search that finds a way is quick."""
+"""From coarse to fine, since a coarse search that finds a way is quick."""
 
 FINER = 4
 """How much finer the grid is that proves that there is no way."""
@@ -78,8 +78,14 @@ STEP_CELLS = 1.6
 CUT_M = 0.7
 """How far apart the poses are between which a path is shortened."""
 
+LEAST_TURN_RAD = math.radians(10.0)
+"""Between headings nearer than this no barrier is looked for."""
+
 STONES_AFTER = 1
 """After which level stepping stones are tried."""
+
+FEW_PAIRS = 150
+"""With so few pairs a proof that there is no way is quicker than a search."""
 
 BETTER_NODES = 1_500
 """How many more nodes a way already found is worth."""
@@ -91,7 +97,8 @@ ROUND_M = 8.0
 
 def car_moves(radius_m: float, step_m: float) -> Array:
     """Forward and in reverse: straight on, half lock and full lock either way."""
-    curves = (0.0, 1.0 / radius_m, -1.0 / radius_m, 0.5 / radius_m, -0.5 / radius_m)
+    lock = 1.0 / radius_m
+    curves = (0.0, lock, -lock, 0.5 * lock, -0.5 * lock)
     return np.array([(gear, 0.0, gear * k, step_m) for gear in (1.0, -1.0) for k in curves])
 
 
@@ -107,13 +114,33 @@ def find_path(
 ) -> Found:
     """The cheapest path found from one of `starts` to one of `goals`, polished.
 
-    Resolutions are tried from coarse to fine until one gives a path, and a little further for a cheaper one.
+    Resolutions are tried from coarse to fine until one gives a path, and a little further for a cheaper one. A way
+    there driven backward is a way back, so both are looked for in one order: they come out the same.
     """
+    if min(starts) <= min(goals):
+        return _find(packed, ask, starts, goals, levels)
+    back = _find(packed, ask, goals, starts, levels)
+    if back.start is None:
+        return back
+    end = poses_along(np.array(back.start), back.path)[-1]
+    goal = min(starts, key=lambda p: math.hypot(p[0] - end[0], p[1] - end[1]) + abs(math.remainder(p[2] - end[2], math.tau)))
+    path = back.path[::-1].copy()
+    path[:, :3] = -path[:, :3]
+    return evolve(back, start=goal, path=path)
+
+
+def _find(
+    packed: Packed, ask: Ask, starts: Sequence[Pose], goals: Sequence[Pose], levels: Sequence[Effort]
+) -> Found:
     w = packed.world
     ones, twos = np.array(starts, dtype=np.float64), np.array(goals, dtype=np.float64)
     best = _shifted(w, ask, ones, twos)
     grid = grid_for(w, packed.bounds)
     gates = find_gates(w, np.array(packed.bounds)) if ask.radius > 0.0 else np.empty((0, 3))
+    if best.ended != "solved" and len(w.pairs) <= FEW_PAIRS:
+        best = _no_way(packed, grid, ones, twos, best)
+        if best.proven:
+            return best
     spare = BETTER_NODES
     for number, e in enumerate(levels):
         found = best.ended == "solved"
@@ -124,9 +151,11 @@ def find_path(
         if tried.ended == "solved":
             best = tried if tried.seconds < best.seconds else best
         elif not found:
-            best = _no_way(packed, grid, ones, twos, tried) if number == 0 else tried
-            if best.proven:
-                break
+            best = tried
+            if number == 0 and len(w.pairs) > FEW_PAIRS:
+                best = _no_way(packed, grid, ones, twos, tried)
+                if best.proven:
+                    break
             if number == STONES_AFTER and len(gates):
                 best = _over_stones(packed, ask, grid, ones, twos, gates, best)
         if best.ended == "solved":
@@ -172,14 +201,16 @@ def _over_stones(
 
 def _no_way(packed: Packed, grid: Grid, ones: Array, twos: Array, best: Found) -> Found:
     """What was found, with a proof that there is no way, if one comes quickly."""
-    fine = grid_for(packed.world, packed.bounds, FINER)
-    far = distances(fine, ones)
-    if not any(np.isfinite(far[cell_at(fine, two[0], two[1])]) for two in twos):
-        return evolve(best, parted=True)
+    for g in (grid, grid_for(packed.world, packed.bounds, FINER)):
+        far = distances(g, ones)
+        if not any(np.isfinite(far[cell_at(g, two[0], two[1])]) for two in twos):
+            return evolve(best, parted=True)
     far = distances(grid, ones)
     barriers = []
     for one in ones:
         for two in twos:
+            if abs(math.remainder(two[2] - one[2], math.tau)) < LEAST_TURN_RAD:
+                return best
             barrier = find_barrier(packed, grid, far, float(one[2]), float(two[2]))
             if barrier is None:
                 return best
@@ -194,7 +225,7 @@ def _solved(ask: Ask, start: Array, path: Array, cell_m: float, nodes: int) -> F
 
 def _shifted(w: World, ask: Ask, starts: Array, goals: Array) -> Found:
     """The best repeated S, if there is one."""
-    best = Found("exhausted", None, np.empty((0, 4)), math.inf, math.inf, 0, ())
+    best = Found("exhausted", None, np.empty((0, 4)), math.inf, 0.0, 0, ())
     if ask.radius <= 0.0:
         return best
     for one in starts:

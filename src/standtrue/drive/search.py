@@ -33,12 +33,18 @@ GATES_TRIED = 2
 """How many narrow gates each node looks at, in turn, and how far off they may be."""
 GATE_REACH_M = 9.0
 
+LEAST_STEP_M = 0.03
+"""A step cut shorter than this, or than a tenth, leads nowhere new."""
+
 ROUND_ABOUT = 0.92
 """Steps along a grid are this much longer, at most, than the straight way."""
 
 
 class Effort(NamedTuple):
-    """How finely and how long to search: cell sizes, how greedily, and limits of nodes."""
+    """How finely and how long to search: cell sizes (m, rad), greed (how much more the guess counts than the cost),
+    the most nodes, patience (how many times as many nodes once a way is known), direct ways tried at a time, and how
+    much finer the cells are where the car touches its gap.
+    """
 
     cell: float
     heading: float
@@ -46,10 +52,11 @@ class Effort(NamedTuple):
     most: int
     patience: float
     tries: int
+    finer: float
 
 
 class Trees(NamedTuple):
-    """The nodes of both trees: pose, cost so far and guess to go, parent, the row that led there, gear, which tree."""
+    """The nodes of both trees: pose, cost so far and guess to go, parent, the row that led there, gear, tree, cell."""
 
     pose: Array
     cost: Array
@@ -58,6 +65,7 @@ class Trees(NamedTuple):
     row: Array
     gear: Ints
     tree: Ints
+    key: Ints
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -68,6 +76,7 @@ def _trees(most: int) -> Trees:
         np.zeros(most),
         np.full(most, -1, np.int64),
         np.zeros((most, 4)),
+        np.zeros(most, np.int64),
         np.zeros(most, np.int64),
         np.zeros(most, np.int64),
     )
@@ -85,12 +94,19 @@ def _slot(keys: Ints, key: int) -> int:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _key(e: Effort, pose: Array, gear: int, tree: int) -> int:
-    i = int(math.floor(pose[0] / e.cell)) + (1 << 17)
-    j = int(math.floor(pose[1] / e.cell)) + (1 << 17)
-    turns = max(1, round(2.0 * math.pi / e.heading))
-    k = int(math.floor((wrap(pose[2]) + math.pi) / (2.0 * math.pi) * turns)) % turns
-    return ((((i << 18) | j) << 12 | k) << 2 | (1 if gear < 0 else 0) << 1) | tree
+def _key(e: Effort, frame: Array, pose: Array, gear: int, tree: int, cut: bool) -> int:
+    """The number of a pose's cell. The cells lie along the first start: a shop turned or shifted has the same ones.
+
+    Poses at which the car touches its gap (`cut`) have cells of their own, finer ones: that is where every bit counts.
+    """
+    finer = e.finer if cut else 1.0
+    c, s = math.cos(frame[2]), math.sin(frame[2])
+    dx, dy = pose[0] - frame[0], pose[1] - frame[1]
+    i = int(math.floor((c * dx + s * dy) / e.cell * finer + 0.5)) + (1 << 17)
+    j = int(math.floor((c * dy - s * dx) / e.cell * finer + 0.5)) + (1 << 17)
+    turns = max(1, round(2.0 * math.pi / e.heading * finer))
+    k = int(math.floor(wrap(pose[2] - frame[2]) / (2.0 * math.pi) * turns + 0.5)) % turns
+    return ((((i << 18) | j) << 12 | k) << 3 | (4 if cut else 0) | (2 if gear < 0 else 0)) | tree
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -225,7 +241,7 @@ def search(
         node = items[tree][0]
         held[tree] = pop(keys[tree], items[tree], held[tree])
         at = t.pose[node]
-        if t.parent[node] >= 0 and owner[_slot(table, _key(e, at, t.gear[node], tree))] != node:
+        if t.parent[node] >= 0 and owner[_slot(table, t.key[node])] != node:
             continue
         roots, far = (goals, far0) if tree == 0 else (starts, far1)
         if not guessed[node]:
@@ -285,8 +301,9 @@ def search(
                 last = n - 1
                 t.guess[last] = max(0.0, t.guess[node] - cost)
                 held[tree] = push(keys[tree], items[tree], held[tree], t.cost[last] + e.greed * t.guess[last], last)
-                slot = _slot(table, _key(e, t.pose[last], t.gear[last], tree))
-                table[slot] = _key(e, t.pose[last], t.gear[last], tree)
+                t.key[last] = _key(e, starts[0], t.pose[last], t.gear[last], tree, True)
+                slot = _slot(table, t.key[last])
+                table[slot] = t.key[last]
                 owner[slot] = last
         for m in range(moves.shape[0]):
             u, v, rate, travel = moves[m, 0], moves[m, 1], moves[m, 2], moves[m, 3]
@@ -300,20 +317,22 @@ def search(
             free = free_travel(w, at, moves[m, :3], travel, scratch, blocker)
             if free < travel:
                 blocked[tree, w.pairs[blocker[0], 1]] += 1
-                if free < 0.1 * travel:
+                if free < min(LEAST_STEP_M, 0.1 * travel):
                     continue
             x, y, h = advance(at[0], at[1], at[2], u, v, rate, free)
             pose[0], pose[1], pose[2] = x, y, wrap(h)
             cost = t.cost[node] + spent + free * ask.seconds_per_m
-            slot = _slot(table, _key(e, pose, gear, tree))
+            key_of = _key(e, starts[0], pose, gear, tree, free < travel)
+            slot = _slot(table, key_of)
             if table[slot] != -1 and t.cost[owner[slot]] <= cost + 1e-9:
                 continue
             i, j = cell_at(g, x, y)
             guess = max(t.guess[node] - (cost - t.cost[node]), ROUND_ABOUT * far[i, j] * ask.seconds_per_m)
             if cost + guess >= best or n >= room:
                 continue
-            table[slot] = _key(e, pose, gear, tree)
+            table[slot] = key_of
             owner[slot] = n
+            t.key[n] = key_of
             t.pose[n] = pose
             t.cost[n] = cost
             t.guess[n] = guess

@@ -23,6 +23,9 @@ TINY_M = 2e-4
 
 DEEP = 64
 
+STRAIGHT = 1e-7
+"""A heading's rate below this, per metre, bends a chunk by less than a hundred-millionth of a metre: a line."""
+
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _least_along(
@@ -75,7 +78,7 @@ def bound_between(
     """
     a0, an = w.car_at[piece], w.car_at[piece + 1] - w.car_at[piece]
     b0, bn = w.solid_at[solid], w.solid_at[solid + 1] - w.solid_at[solid]
-    rate = twist[2]
+    rate = twist[2] if abs(twist[2]) > STRAIGHT else 0.0
     cx = cy = lx = ly = 0.0
     if rate != 0.0:
         lx, ly = -twist[1] / rate, twist[0] / rate

@@ -50,7 +50,8 @@ def drive(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode = "dri
     best = _with_doors(site, vehicle, start, goal, mode, at_ends)
     if len(every) > len(at_ends) and (not best.found or best.shunts > 1):
         other = _with_doors(site, vehicle, start, goal, mode, every)
-        if other.found and (not best.found or other.seconds[0] < best.seconds[0] - DOOR_GAIN_S):
+        # Where neither finds a way, what is in it with the doors open says more than that they are shut.
+        if not best.found or (other.found and other.seconds[0] < best.seconds[0] - DOOR_GAIN_S):
             return other
     return best
 
@@ -93,11 +94,20 @@ def _with_doors(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode,
         return _refusal(mode, lacks)
     found = find_path(packed, ask, free_ones, free_twos)
     if found.ended != "solved" or found.start is None:
-        lacks = lacks_of(packed, ask, free_ones, free_twos, found)
+        lacks = tuple(_too_low(site, vehicle, lack) for lack in lacks_of(packed, ask, free_ones, free_twos, found))
         return evolve(
             _refusal(mode, lacks), search=found.ended, cell_m=found.cell_m, nodes=found.nodes, proven=found.proven
         )
     return _answer(site, vehicle, mode, found, packed, ground)
+
+
+def _too_low(site: Site, vehicle: Vehicle, lack: Lack) -> Lack:
+    """What stands over a door is in the way by height, not by width."""
+    door = next((d for d in site.doors if lack.thing == f"{d.name} lintel"), None)
+    if door is None:
+        return lack
+    over = vehicle.height_m - door.height_m
+    return Lack(lack.thing, over, f"{lack.thing} bars the way: the car is {1e3 * over:.0f} mm higher than the door")
 
 
 def _settings(start: End, goal: End) -> dict[str, LiftSetting]:

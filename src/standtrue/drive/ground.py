@@ -91,7 +91,6 @@ def _solids(
             yield Solid(thing.name, thing.pieces, met)
     # On a raised deck the wheels are above whatever pit lies under it.
     driven = union(polygon(o) for name, outlines in ground.decks if name in raised for o in outlines)
-    ramps = {u.name: u for u in ground.unfloor if u.kind == "ramp"}
     for area in ground.unfloor:
         if area.kind == "void":
             pieces = convex_pieces(difference(area.wheel_shape, driven)) if raised else area.wheel_pieces
@@ -101,7 +100,7 @@ def _solids(
             yield Solid(area.name, area.pieces, dict.fromkeys(wheels, 0.0))
     for name in raised:
         decks = union(polygon(o) for o in dict(ground.decks)[name])
-        slopes = [u.shape for key, u in ramps.items() if key == f"{name} ramp"]
+        slopes = [u.shape for u in ground.unfloor if u.kind == "ramp" and u.name == f"{name} ramp"]
         yield from _edges(name, decks, slopes, wheels, gaps.wheel_m)
 
 

@@ -11,6 +11,7 @@ from attrs import evolve, frozen
 
 from standtrue.drive.barrier import Barrier, find_barrier
 from standtrue.drive.field import Grid, cell_at, distances, grid_for
+from standtrue.drive.flood import PARTED, boxes_for, flood
 from standtrue.drive.gates import find_gates
 from standtrue.drive.joins import Ask, path_seconds, shorten
 from standtrue.drive.motion import gear_of, poses_along
@@ -31,8 +32,8 @@ class Found:
     """A path as rows (u, v, w, travel) from `start`, or why there is none.
 
     `cell_m` is the finest resolution that was searched to the end or to its limit of `nodes`. `blockers` says what
-    stopped the search how often. It is proven that there is no way if `parted` (not even a disc about the rear axle
-    gets through) or with a `barrier` (headings that the car cannot turn through).
+    stopped the search how often. It is proven that there is no way if `parted` (no body of this shape gets through,
+    however it moves) or with a `barrier` (headings that the car cannot turn through).
     """
 
     ended: Ended
@@ -78,6 +79,11 @@ STEP_CELLS = 1.6
 CUT_M = 0.7
 """How far apart the poses are between which a path is shortened."""
 
+FLOODS = ((0.2, 72), (0.1, 120), (0.05, 180))
+"""Edges of the boxes, metres, and how many go round the circle, where a way is shown not to exist."""
+MOST_BOXES = 60_000_000
+MOST_FLOODED = 300_000
+
 LEAST_TURN_RAD = math.radians(10.0)
 """Between headings nearer than this no barrier is looked for."""
 
@@ -87,7 +93,7 @@ STONES_AFTER = 1
 FEW_PAIRS = 150
 """With so few pairs a proof that there is no way is quicker than a search."""
 
-BETTER_NODES = 1_500
+BETTER_NODES = 2_000
 """How many more nodes a way already found is worth."""
 
 
@@ -110,16 +116,23 @@ def skate_moves(ask: Ask, step_m: float) -> Array:
 
 
 def find_path(
-    packed: Packed, ask: Ask, starts: Sequence[Pose], goals: Sequence[Pose], levels: Sequence[Effort] = LEVELS
+    packed: Packed,
+    ask: Ask,
+    starts: Sequence[Pose],
+    goals: Sequence[Pose],
+    levels: Sequence[Effort] = LEVELS,
+    *,
+    prove: bool = True,
 ) -> Found:
     """The cheapest path found from one of `starts` to one of `goals`, polished.
 
     Resolutions are tried from coarse to fine until one gives a path, and a little further for a cheaper one. A way
-    there driven backward is a way back, so both are looked for in one order: they come out the same.
+    there driven backward is a way back, so both are looked for in one order: they come out the same. Without `prove`
+    no proofs that there is no way are tried.
     """
     if min(starts) <= min(goals):
-        return _find(packed, ask, starts, goals, levels)
-    back = _find(packed, ask, goals, starts, levels)
+        return _find(packed, ask, starts, goals, levels, prove)
+    back = _find(packed, ask, goals, starts, levels, prove)
     if back.start is None:
         return back
     end = poses_along(np.array(back.start), back.path)[-1]
@@ -130,15 +143,15 @@ def find_path(
 
 
 def _find(
-    packed: Packed, ask: Ask, starts: Sequence[Pose], goals: Sequence[Pose], levels: Sequence[Effort]
+    packed: Packed, ask: Ask, starts: Sequence[Pose], goals: Sequence[Pose], levels: Sequence[Effort], prove: bool
 ) -> Found:
     w = packed.world
     ones, twos = np.array(starts, dtype=np.float64), np.array(goals, dtype=np.float64)
     best = _shifted(w, ask, ones, twos)
     grid = grid_for(w, packed.bounds)
     gates = find_gates(w, np.array(packed.bounds)) if ask.radius > 0.0 else np.empty((0, 3))
-    if best.ended != "solved" and len(w.pairs) <= FEW_PAIRS:
-        best = _no_way(packed, grid, ones, twos, best)
+    if prove and best.ended != "solved" and len(w.pairs) <= FEW_PAIRS:
+        best = _no_turn(packed, grid, ones, twos, best)
         if best.proven:
             return best
     spare = BETTER_NODES
@@ -152,7 +165,7 @@ def _find(
             best = tried if tried.seconds < best.seconds else best
         elif not found:
             best = tried
-            if number == 0 and len(w.pairs) > FEW_PAIRS:
+            if number == 0 and prove:
                 best = _no_way(packed, grid, ones, twos, tried)
                 if best.proven:
                     break
@@ -205,6 +218,18 @@ def _no_way(packed: Packed, grid: Grid, ones: Array, twos: Array, best: Found) -
         far = distances(g, ones)
         if not any(np.isfinite(far[cell_at(g, two[0], two[1])]) for two in twos):
             return evolve(best, parted=True)
+    best = _no_turn(packed, grid, ones, twos, best)
+    if best.proven:
+        return best
+    for edge, turns in FLOODS:
+        boxes = boxes_for(packed.bounds, edge, turns)
+        if int(boxes.shape.prod()) <= MOST_BOXES and flood(packed.world, boxes, ones, twos, MOST_FLOODED) == PARTED:
+            return evolve(best, parted=True)
+    return best
+
+
+def _no_turn(packed: Packed, grid: Grid, ones: Array, twos: Array, best: Found) -> Found:
+    """What was found, with the headings that the car cannot turn through on its way, if there are such."""
     far = distances(grid, ones)
     barriers = []
     for one in ones:

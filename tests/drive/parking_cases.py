@@ -44,7 +44,9 @@ def _scattered() -> list[Outline]:
     for _ in range(60):
         angles = np.sort(rng.uniform(0, math.tau, rng.integers(3, 8)))
         reach, (x, y) = rng.uniform(0.5, 1.8), rng.uniform(2, 38, 2)
-        hull = shapely.convex_hull(shapely.multipoints(np.stack([x + reach * np.cos(angles), y + reach * np.sin(angles)], 1)))
+        hull = shapely.convex_hull(
+            shapely.multipoints(np.stack([x + reach * np.cos(angles), y + reach * np.sin(angles)], 1))
+        )
         if hull.geom_type == "Polygon" and hull.area > 0.2 and all(hull.distance(end) > 0.5 for end in ends):
             ring = shapely.get_coordinates(shapely.orient_polygons(hull).exterior)[:-1]
             found.append(tuple((float(px), float(py)) for px, py in ring))

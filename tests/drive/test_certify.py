@@ -45,8 +45,10 @@ def test_free_travel_is_free_and_ends_at_something(
 ) -> None:
     packed, shapes = scene(np.random.default_rng(seed), gap)
     w = packed.world
-    twist = np.array([math.cos(4 * curvature), math.sin(4 * curvature), 0.3 * gear]) if skating else np.array(
-        [gear, 0.0, gear * curvature]
+    twist = (
+        np.array([math.cos(4 * curvature), math.sin(4 * curvature), 0.3 * gear])
+        if skating
+        else np.array([gear, 0.0, gear * curvature])
     )
     blocker = np.zeros(1, np.int64)
     free = free_travel(w, np.zeros(3), twist, 7.0, scratch_for(w), blocker)
@@ -64,7 +66,12 @@ def test_free_travel_is_free_and_ends_at_something(
 def test_the_least_separation_told_is_the_least_there_is(seed: int) -> None:
     rng = np.random.default_rng(seed)
     packed, shapes = scene(rng, 0.0)
-    path = np.array([(g, 0.0, g * k, d) for g, k, d in zip((1.0, -1.0, 1.0), rng.uniform(-0.25, 0.25, 3), rng.uniform(0.1, 2.0, 3), strict=True)])
+    path = np.array(
+        [
+            (g, 0.0, g * k, d)
+            for g, k, d in zip((1.0, -1.0, 1.0), rng.uniform(-0.25, 0.25, 3), rng.uniform(0.1, 2.0, 3), strict=True)
+        ]
+    )
     poses = step_through((0.0, 0.0, 0.0), path)
     seen = least_distance(BODY, poses, shapely.union_all(shapes))
     if seen > 0.0:
@@ -88,7 +95,10 @@ def test_along_a_wall_nothing_is_lost() -> None:
     body = Part("body", convex_pieces(shapely.Polygon(BODY)))
     packed = pack([body], [Solid("wall", convex_pieces(wall), {"body": 0.05})], (-10.0, -3.0, 40.0, 3.0), 1.45)
     blocker = np.zeros(1, np.int64)
-    assert free_travel(packed.world, np.zeros(3), np.array([1.0, 0.0, 0.0]), 30.0, scratch_for(packed.world), blocker) == 30.0
+    assert (
+        free_travel(packed.world, np.zeros(3), np.array([1.0, 0.0, 0.0]), 30.0, scratch_for(packed.world), blocker)
+        == 30.0
+    )
 
 
 def test_motion_is_exact_at_every_curvature() -> None:

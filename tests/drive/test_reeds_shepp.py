@@ -14,7 +14,9 @@ from standtrue.drive.words import PARTS, ROWS, shortest_length, word_seconds, wo
 
 RNG = np.random.default_rng(20)
 PAIRS = [
-    (*RNG.uniform(-reach, reach, 2), RNG.uniform(-math.pi, math.pi)) for reach in (0.5, 2.0, 12.0, 40.0) for _ in range(250)
+    (*RNG.uniform(-reach, reach, 2), RNG.uniform(-math.pi, math.pi))
+    for reach in (0.5, 2.0, 12.0, 40.0)
+    for _ in range(250)
 ]
 
 

@@ -6,7 +6,20 @@ import math
 
 import numpy as np
 import pytest
-from drive_makers import ASK, CAR, GAP_M, MIDDLE_M, WIDE_M, bay, box, centered, least_distance, outside_of, packed_room, step_through
+from drive_makers import (
+    ASK,
+    CAR,
+    GAP_M,
+    MIDDLE_M,
+    WIDE_M,
+    bay,
+    box,
+    centered,
+    least_distance,
+    outside_of,
+    packed_room,
+    step_through,
+)
 
 from standtrue.drive.certify import pose_free, scratch_for
 from standtrue.drive.engine import drive

@@ -50,7 +50,11 @@ def rows_of(answer: Answer) -> list[tuple[float, float, float, float]]:
 
 
 def replayed(
-    answer: Answer, car: Vehicle = CAR, voids: tuple[Outline, ...] = (), things: tuple[Outline, ...] = (), room: Outline = ()
+    answer: Answer,
+    car: Vehicle = CAR,
+    voids: tuple[Outline, ...] = (),
+    things: tuple[Outline, ...] = (),
+    room: Outline = (),
 ) -> None:
     """Nothing of the car comes nearer than its gaps to `things` and the wall of `room`, no wheel to `voids`."""
     assert answer.found and answer.start is not None and answer.goal is not None

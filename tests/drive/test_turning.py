@@ -45,7 +45,9 @@ def leave_slot(extra_m: float) -> Found:
     rear = base + front - long
     body = Part("body", convex_pieces(polygon(box(rear, -wide / 2, base + front, wide / 2))))
     wheels = Part("wheels", convex_pieces(polygon(box(-0.1, -wide / 2 + 0.005, 0.1, wide / 2 - 0.005))))
-    ahead = Solid("car ahead", convex_pieces(polygon(box(base + front + extra_m, -wide / 2, 14.0, wide / 2))), {"body": 0.0})
+    ahead = Solid(
+        "car ahead", convex_pieces(polygon(box(base + front + extra_m, -wide / 2, 14.0, wide / 2))), {"body": 0.0}
+    )
     behind = Solid("car behind", convex_pieces(polygon(box(-9.0, -wide / 2, rear, wide / 2))), {"body": 0.0})
     kerb = Solid("kerb", convex_pieces(polygon(box(-9.0, -4.0, 14.0, -wide / 2))), {"wheels": 0.0})
     packed = pack([body, wheels], [ahead, behind, kerb], (-9.0, -4.0, 20.0, 12.0), 1.4)

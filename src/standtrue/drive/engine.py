@@ -76,9 +76,7 @@ def _refusals(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode) -
 
 
 def _refusal(mode: Mode, lacks: tuple[Lack, ...]) -> Answer:
-    return Answer(
-        mode, False, "exhausted", None, None, (), 0, 0.0, (0.0, 0.0), None, (), (), 0.0, 0, True, lacks, ()
-    )
+    return Answer(mode, False, "exhausted", None, None, (), 0, 0.0, (0.0, 0.0), None, (), (), 0.0, 0, True, lacks, ())
 
 
 def _with_doors(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode, doors: tuple[str, ...]) -> Answer:
@@ -159,9 +157,7 @@ def _answer(site: Site, vehicle: Vehicle, mode: Mode, found: Found, packed: Pack
     nearest = None
     if pair >= 0:
         piece, solid = packed.world.pairs[pair]
-        nearest = Nearest(
-            packed.part_of[piece], packed.solid_of[solid], float(low), float(packed.world.gaps[pair])
-        )
+        nearest = Nearest(packed.part_of[piece], packed.solid_of[solid], float(low), float(packed.world.gaps[pair]))
     poses = poses_on(start, found.path)
     swept = swept_by(vehicle, poses)
     length = float(found.path[:, 3].sum())

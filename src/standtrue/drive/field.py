@@ -149,5 +149,3 @@ def narrowest(g: Grid, one: Array, two: Array) -> tuple[float, float, float]:
         item = before[item]
     i, j = worst // ny, worst % ny
     return g.room[i, j], g.origin[0] + (i + 0.5) * g.cell, g.origin[1] + (j + 0.5) * g.cell
-
-

@@ -57,9 +57,7 @@ def find_joins(ask: Ask, one: Array, two: Array, first: int, last: int, b: Bench
         x, y = (c * dx + s * dy) / ask.radius, (c * dy - s * dx) / ask.radius
         n = words(x, y, turn, b.steer, b.run)
         for i in range(n):
-            b.costs[i] = word_seconds(
-                b.run[i], ask.radius, ask.seconds_per_m, ask.shunt, ask.steering, first, last
-            )
+            b.costs[i] = word_seconds(b.run[i], ask.radius, ask.seconds_per_m, ask.shunt, ask.steering, first, last)
         return n
     # On skates: part of the turn about the pivot, a slide, the rest of the turn; either way round.
     ax, ay = one[0] + ask.pivot * math.cos(one[2]), one[1] + ask.pivot * math.sin(one[2])
@@ -234,9 +232,7 @@ def shorten(w: World, ask: Ask, start: Array, path: Array, step: float, tries: i
                 after = gear_of(fine[j - 1, 0], fine[j - 1, 1])
                 now += ask.shunt * ((first * before < 0) + (after * last < 0))
                 looked += 1
-                cost, rows = best_join(
-                    w, ask, poses[i], poses[j], first, last, now - 0.02, tries, b, scratch, found
-                )
+                cost, rows = best_join(w, ask, poses[i], poses[j], first, last, now - 0.02, tries, b, scratch, found)
                 if rows > 0:
                     path = tidy(np.concatenate((fine[:i], found[:rows], fine[j:])))
                     gained = True

@@ -29,9 +29,7 @@ def poses_along(start: Array, path: Array) -> Array:
     poses = np.empty((path.shape[0] + 1, 3))
     poses[0] = start
     for i in range(path.shape[0]):
-        x, y, h = advance(
-            poses[i, 0], poses[i, 1], poses[i, 2], path[i, 0], path[i, 1], path[i, 2], path[i, 3]
-        )
+        x, y, h = advance(poses[i, 0], poses[i, 1], poses[i, 2], path[i, 0], path[i, 1], path[i, 2], path[i, 3])
         poses[i + 1, 0], poses[i + 1, 1], poses[i + 1, 2] = x, y, h
     return poses
 

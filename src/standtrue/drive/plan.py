@@ -93,7 +93,7 @@ STONES_AFTER = 1
 FEW_PAIRS = 150
 """With so few pairs a proof that there is no way is quicker than a search."""
 
-BETTER_NODES = 2_000
+BETTER_NODES = 1_500
 """How many more nodes a way already found is worth."""
 
 
@@ -101,10 +101,14 @@ ROUND_M = 8.0
 """How far round all that is named a car may go where no bounds are given."""
 
 
-def car_moves(radius_m: float, step_m: float) -> Array:
-    """Forward and in reverse: straight on, half lock and full lock either way."""
+def car_moves(radius_m: float, step_m: float, gently: bool = False) -> Array:
+    """Forward and in reverse: straight on, half lock and full lock either way; `gently`, a little lock too.
+
+    Close along a wall a car can only leave it gently: at more lock its tail would swing into it.
+    """
     lock = 1.0 / radius_m
-    curves = (0.0, lock, -lock, 0.5 * lock, -0.5 * lock)
+    shares = (0.0, 1.0, -1.0, 0.4, -0.4, 0.12, -0.12) if gently else (0.0, 1.0, -1.0, 0.5, -0.5)
+    curves = [share * lock for share in shares]
     return np.array([(gear, 0.0, gear * k, step_m) for gear in (1.0, -1.0) for k in curves])
 
 
@@ -136,7 +140,9 @@ def find_path(
     if back.start is None:
         return back
     end = poses_along(np.array(back.start), back.path)[-1]
-    goal = min(starts, key=lambda p: math.hypot(p[0] - end[0], p[1] - end[1]) + abs(math.remainder(p[2] - end[2], math.tau)))
+    goal = min(
+        starts, key=lambda p: math.hypot(p[0] - end[0], p[1] - end[1]) + abs(math.remainder(p[2] - end[2], math.tau))
+    )
     path = back.path[::-1].copy()
     path[:, :3] = -path[:, :3]
     return evolve(back, start=goal, path=path)
@@ -182,7 +188,7 @@ def _searched(
     """One search at one resolution, polished."""
     w = packed.world
     step = STEP_CELLS * e.cell
-    moves = car_moves(ask.radius, step) if ask.radius > 0.0 else skate_moves(ask, step)
+    moves = car_moves(ask.radius, step, e.finer > 1.0) if ask.radius > 0.0 else skate_moves(ask, step)
     far0, far1 = distances(grid, twos), distances(grid, ones)
     ended, _, path, which, nodes, blocked = search(w, ask, e, grid, far0, far1, moves, ones, twos, gates, below)
     if ended == SOLVED:
@@ -192,9 +198,7 @@ def _searched(
     return Found(told, None, path, math.inf, e.cell, int(nodes), _stopped(packed, blocked))
 
 
-def _over_stones(
-    packed: Packed, ask: Ask, grid: Grid, ones: Array, twos: Array, gates: Array, best: Found
-) -> Found:
+def _over_stones(packed: Packed, ask: Ask, grid: Grid, ones: Array, twos: Array, gates: Array, best: Found) -> Found:
     """A path from gate to gate, or what was found before."""
     none = np.empty((0, 3))
 

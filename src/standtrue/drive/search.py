@@ -18,7 +18,7 @@ from numba import njit
 from standtrue.drive.certify import free_travel, scratch_for
 from standtrue.drive.field import Grid, cell_at
 from standtrue.drive.heap import pop, push
-from standtrue.drive.joins import Ask, best_join, bench, least_seconds
+from standtrue.drive.joins import Ask, bench, best_join, least_seconds
 from standtrue.drive.motion import advance, gear_of
 from standtrue.drive.words import PARTS, wrap
 from standtrue.drive.world import Ints, World
@@ -32,6 +32,10 @@ RECENT = 48
 GATES_TRIED = 2
 """How many narrow gates each node looks at, in turn, and how far off they may be."""
 GATE_REACH_M = 9.0
+
+GENTLE = 4.0
+GENTLE_EVERY = 3
+"""Every so many nodes the direct ways are tried at so many times the radius: along a wall the tail swings out less."""
 
 LEAST_STEP_M = 0.03
 """A step cut shorter than this, or than a tenth, leads nowhere new."""
@@ -231,6 +235,7 @@ def search(
             t.tree[n] = tree
             held[tree] = push(keys[tree], items[tree], held[tree], 0.0, n)
             n += 1
+    gentle = Ask(GENTLE * ask.radius, ask.seconds_per_m, ask.shunt, ask.steering, ask.pivot, ask.arm)
     guessed = np.zeros(room, np.bool_)
     stepped = np.full((2, gates.shape[0]), np.inf)
     while n < limit:
@@ -272,8 +277,9 @@ def search(
             spare = best - t.cost[node] - t.cost[target]
             if spare <= 0.0:
                 continue
+            way = gentle if opened[tree] % GENTLE_EVERY == 0 and ask.radius > 0.0 else ask
             cost, rows = best_join(
-                w, ask, at, t.pose[target], t.gear[node], -t.gear[target], spare, e.tries, b, scratch, found
+                w, way, at, t.pose[target], t.gear[node], -t.gear[target], spare, e.tries, b, scratch, found
             )
             if rows > 0 or cost < np.inf:
                 best = t.cost[node] + cost + t.cost[target]

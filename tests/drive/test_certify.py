@@ -21,7 +21,7 @@ BODY = ((-0.9, -0.9), (3.4, -0.9), (3.8, -0.4), (3.8, 0.4), (3.4, 0.9), (-0.9, 0
 
 def scene(rng: np.random.Generator, gap: float) -> tuple[Packed, list[shapely.Polygon]]:
     """A car with cut corners among hulls of random points, none over the origin."""
-    shapes = []
+    shapes: list[shapely.Polygon] = []
     while len(shapes) < 6:
         x, y = rng.uniform(-9.0, 9.0, 2)
         hull = shapely.convex_hull(shapely.MultiPoint(rng.normal((x, y), rng.uniform(0.2, 1.2), (6, 2))))
@@ -57,7 +57,7 @@ def test_free_travel_is_free_and_ends_at_something(
         poses = step_through((0.0, 0.0, 0.0), [(*twist, free)], 2e-3)
         assert least_distance(BODY, poses, things) >= gap - 2e-6
     if free < 7.0:
-        beyond = step_through(advance(0.0, 0.0, 0.0, *twist, free), [(*twist, 2e-3)], 1e-4)
+        beyond = step_through(advance(0.0, 0.0, 0.0, twist[0], twist[1], twist[2], free), [(*twist, 2e-3)], 1e-4)
         assert least_distance(BODY, beyond, shapes[w.pairs[blocker[0], 1]]) <= gap + 1e-4
 
 

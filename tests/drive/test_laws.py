@@ -23,7 +23,8 @@ def plan(obstacles: list[Outline], start: Pose, goal: Pose) -> Found:
 def test_the_way_back_is_the_way_there(name: str) -> None:
     obstacles, start, goal = CASES[name]
     there, back = plan(list(obstacles), start, goal), plan(list(obstacles), goal, start)
-    assert (there.shunts, there.seconds) == (back.shunts, pytest.approx(back.seconds))
+    assert there.shunts == back.shunts
+    assert there.seconds == pytest.approx(back.seconds)
     end = step_through(goal, back.path, math.inf)[-1]
     assert end[:2] == pytest.approx(start[:2], abs=1e-6)
 

@@ -34,9 +34,11 @@ SHUNTS_AT_MOST = {9.75: 2, 8.5: 2, 7.5: 4, 7.0: 5, 6.5: 8, 6.0: 15}
 @pytest.mark.parametrize("long_m", SHUNTS_AT_MOST)
 def test_a_meter_sideways(long_m: float) -> None:
     answer = drive(bay(long_m), CAR, centered(long_m / 2, WIDE_M / 2 - 0.5), centered(long_m / 2, WIDE_M / 2 + 0.5))
-    assert answer.found and answer.search == "solved"
+    assert answer.found
+    assert answer.search == "solved"
     assert answer.shunts <= SHUNTS_AT_MOST[long_m]
-    assert answer.start is not None and answer.least_separation_m is not None
+    assert answer.start is not None
+    assert answer.least_separation_m is not None
     rows = [
         (g, 0.0, g * leg.curvature_per_m, leg.length_m)
         for leg in answer.legs

@@ -57,7 +57,9 @@ def replayed(
     room: Outline = (),
 ) -> None:
     """Nothing of the car comes nearer than its gaps to `things` and the wall of `room`, no wheel to `voids`."""
-    assert answer.found and answer.start is not None and answer.goal is not None
+    assert answer.found
+    assert answer.start is not None
+    assert answer.goal is not None
     start = (answer.start.x_m, answer.start.y_m, answer.start.heading_rad)
     poses = step_through(start, rows_of(answer))
     assert math.dist(poses[-1][:2], (answer.goal.x_m, answer.goal.y_m)) <= 1e-6
@@ -92,8 +94,10 @@ def test_a_pit_from_wall_to_wall() -> None:
     pit = Void("pit", box(7.0, 0.0, 7.6, WIDE_M), (Cover("plate", box(7.0, 0.0, 7.6, WIDE_M)),))
     site = evolve(bay(16.0), voids=(pit,))
     answer = drive(site, CAR, at(1.2, LOW), at(10.0, HIGH))
-    assert not answer.found and answer.search == "exhausted"
-    assert answer.proven and [lack.thing for lack in answer.lacks] == ["pit"]
+    assert not answer.found
+    assert answer.search == "exhausted"
+    assert answer.proven
+    assert [lack.thing for lack in answer.lacks] == ["pit"]
     closed = evolve(site, voids=(evolve(pit, closed=("plate",)),))
     assert drive(closed, CAR, at(1.2, LOW), at(10.0, HIGH)).found
 
@@ -106,7 +110,8 @@ def test_a_patch_may_be_rolled_over() -> None:
 def test_a_pit_at_the_goal_is_named_with_the_wheel() -> None:
     site = evolve(bay(9.75), voids=(Void("pit", box(2.0, 0.9, 6.0, 1.3)),))
     answer = drive(site, CAR, centered(4.875, HIGH + 0.4), centered(4.875, LOW))
-    assert not answer.found and answer.proven
+    assert not answer.found
+    assert answer.proven
     assert {lack.thing for lack in answer.lacks} == {"pit"}
     assert all("at the goal the wheel" in lack.why for lack in answer.lacks)
 
@@ -119,7 +124,8 @@ def test_low_things_stop_wheels_but_not_the_body() -> None:
     over = evolve(bay(16.0), obstacles=(island, beam))
     assert drive(over, CAR, at(1.2, WIDE_M / 2), at(10.0, WIDE_M / 2)).found
     barred = drive(evolve(bay(16.0), obstacles=(plank,)), CAR, at(1.2, LOW), at(10.0, HIGH))
-    assert not barred.found and [lack.thing for lack in barred.lacks] == ["plank"]
+    assert not barred.found
+    assert [lack.thing for lack in barred.lacks] == ["plank"]
 
 
 def door(low: float, high: float, long_m: float, height: float = 3.0) -> tuple[Door, ...]:
@@ -129,10 +135,13 @@ def door(low: float, high: float, long_m: float, height: float = 3.0) -> tuple[D
 def test_from_the_door_either_way_round() -> None:
     site = evolve(bay(9.75), doors=door(0.9, 3.9, 9.75))
     inward = drive(site, CAR, End(door="front door"), centered(4.875, HIGH))
-    assert inward.found and inward.doors_open == ("front door",)
-    assert inward.start is not None and inward.start.heading_rad == pytest.approx(0.0)
+    assert inward.found
+    assert inward.doors_open == ("front door",)
+    assert inward.start is not None
+    assert inward.start.heading_rad == pytest.approx(0.0)
     out = drive(site, CAR, at(4.875 + MIDDLE_M, LOW, 180.0), End(door="front door"))
-    assert out.found and out.goal is not None
+    assert out.found
+    assert out.goal is not None
     assert abs(out.goal.heading_rad) == pytest.approx(math.pi)
 
 
@@ -170,16 +179,20 @@ def test_boxed_in() -> None:
     cabinet = Obstacle("cabinet", box(5.2, 0.0, 5.4, WIDE_M), 0.0, 2.0)
     site = evolve(bay(9.75), obstacles=(cabinet,))
     answer = drive(site, CAR, at(1.1, LOW), at(1.1, HIGH + 0.3))
-    assert not answer.found and answer.search == "exhausted"
+    assert not answer.found
+    assert answer.search == "exhausted"
     assert "cabinet" in answer.lacks[0].why
-    assert answer.lacks[0].lacking_m is not None and 0.0 < answer.lacks[0].lacking_m < 0.6
+    assert answer.lacks[0].lacking_m is not None
+    assert 0.0 < answer.lacks[0].lacking_m < 0.6
 
 
 def test_the_ceiling() -> None:
     site = evolve(bay(9.75), clear_height_m=1.4)
     answer = drive(site, CAR, centered(4.875, LOW), centered(4.875, HIGH))
-    assert not answer.found and answer.proven
-    assert (answer.lacks[0].thing, answer.lacks[0].lacking_m) == ("ceiling", pytest.approx(0.1))
+    assert not answer.found
+    assert answer.proven
+    assert answer.lacks[0].thing == "ceiling"
+    assert answer.lacks[0].lacking_m == pytest.approx(0.1)
 
 
 def test_without_a_turning_circle_only_skates_will_do() -> None:
@@ -232,7 +245,8 @@ def test_up_the_ramps_and_not_over_their_sides() -> None:
     site, down = ramped(0.12), LiftSetting("down", 0.12)
     on = evolve(at(10.2, 3.0), lift="lift", setting=down)
     answer = drive(site, CAR, at(1.5, 1.6), on)
-    assert answer.found and answer.start is not None
+    assert answer.found
+    assert answer.start is not None
     start = (answer.start.x_m, answer.start.y_m, answer.start.heading_rad)
     poses = step_through(start, rows_of(answer))
     lanes = shapely.union_all([shapely.box(8.0, 3.0 + y, 14.0, 3.55 + y) for y in (-1.05, 0.5)])
@@ -241,7 +255,8 @@ def test_up_the_ramps_and_not_over_their_sides() -> None:
         assert least_distance(wheel, poses, sides) > 0.0
     # Straight ahead is the only way up: from beside the ramps the car has to go round.
     beside = drive(site, CAR, at(9.5, 1.0), on)
-    assert beside.found and beside.shunts >= 1
+    assert beside.found
+    assert beside.shunts >= 1
 
 
 def test_decks_without_ramps_cannot_be_driven_onto() -> None:
@@ -251,7 +266,8 @@ def test_decks_without_ramps_cannot_be_driven_onto() -> None:
     site = evolve(site, lifts=(evolve(site.lifts[0], lift=bare),))
     on = evolve(at(10.2, 3.0), lift="lift", setting=LiftSetting("down", 0.12))
     answer = drive(site, CAR, at(1.5, 1.6), on)
-    assert not answer.found and answer.proven
+    assert not answer.found
+    assert answer.proven
     assert [lack.thing for lack in answer.lacks] == ["lift deck edge"]
 
 
@@ -261,7 +277,8 @@ def test_flush_decks_are_floor_and_raised_ones_cannot_be_left() -> None:
     assert drive(flush, CAR, at(9.5, 1.0), on).found
     raised = evolve(at(10.2, 3.0), lift="lift", setting=LiftSetting("up", 1.5))
     answer = drive(flush, CAR, raised, at(1.5, 1.6))
-    assert not answer.found and answer.proven
+    assert not answer.found
+    assert answer.proven
     assert answer.lacks[0].why == "lift cannot be driven on or off in its state up"
 
 

@@ -1,4 +1,4 @@
-"""Closed forms of turning: the passenger car of the road designers, the parking slot, the angles of the front wheels."""
+"""Closed forms of turning: the road designers' passenger car, the parking slot, the angles of the front wheels."""
 
 from __future__ import annotations
 
@@ -20,11 +20,11 @@ FOOT_M = 0.3048
 
 
 def test_the_passenger_car_template() -> None:
-    # aashto.P of the project's check values: AASHTO Green Book tables 2-4/2-5, design vehicle P; published, seen quoted.
+    # aashto.P of the project's check values: AASHTO Green Book tables 2-4/2-5, design vehicle P;
+    # standing: published, seen quoted.
     long, wide, base, front, centerline = 19.0, 7.0, 11.0, 3.0, 21.0
-    car = Vehicle(
-        "P", *(FOOT_M * v for v in (long, wide, wide)), 1.5, FOOT_M * base, FOOT_M * front, 1.8, 1.8, 0.2, 0.65, 0.15
-    )
+    length, width = FOOT_M * long, FOOT_M * wide
+    car = Vehicle("P", length, width, width, 1.5, FOOT_M * base, FOOT_M * front, 1.8, 1.8, 0.2, 0.65, 0.15)
     radius = math.sqrt(centerline**2 - base**2)
     arc = np.array([(1.0, 0.0, 1 / (FOOT_M * radius), FOOT_M * radius * math.pi)])
     swept = swept_by(car, poses_on(np.zeros(3), arc))

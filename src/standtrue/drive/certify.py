@@ -15,7 +15,7 @@ import numpy as np
 from numba import njit
 
 from standtrue.drive.motion import advance
-from standtrue.drive.world import CHUNK_M, SLACK_M, World, cell_of
+from standtrue.drive.world import CHUNK_M, SLACK_M, Ints, World, cell_of
 from standtrue.plane.kernels import Array
 
 TINY_M = 2e-4
@@ -92,7 +92,7 @@ def bound_between(
         low = _least_along(nx, ny, scratch[0], scratch[1], 0, an, cx, cy, rate)
         best = max(best, low - nx * w.solid[j, 0] - ny * w.solid[j, 1])
         if best >= enough:
-            return best
+            return float(best)
     _put_back(w.solid, b0, bn, one[0], one[1], one[2], scratch[0])
     _put_back(w.solid, b0, bn, two[0], two[1], two[2], scratch[1])
     for i in range(a0, a0 + an):
@@ -100,7 +100,7 @@ def bound_between(
         low = _least_along(nx, ny, scratch[0], scratch[1], 0, bn, lx, ly, -rate)
         best = max(best, low - nx * w.car[i, 0] - ny * w.car[i, 1])
         if best >= enough:
-            return best
+            return float(best)
     if best > 0.0:
         # Apart, but not by enough along any normal: the nearest points may be corners.
         _put(w.car, a0, an, one[0], one[1], one[2], scratch[0])
@@ -174,7 +174,7 @@ def _pair_free(
         if bound_between(w, piece, solid, one, two, twist, gap, scratch) >= gap:
             continue
         if b - a < TINY_M:
-            return a
+            return float(a)
         m = 0.5 * (a + b)
         _set(middle, base, twist, m)
         if bound_between(w, piece, solid, middle, middle, twist, gap, scratch) < gap:
@@ -206,11 +206,11 @@ def away(w: World, piece: int, solid: int, pose: Array, c: float, s: float) -> f
     py = pose[1] + s * w.circles[piece, 0] + c * w.circles[piece, 1]
     dx = max(0.0, max(w.boxes[solid, 0] - px, px - w.boxes[solid, 2]))
     dy = max(0.0, max(w.boxes[solid, 1] - py, py - w.boxes[solid, 3]))
-    return math.sqrt(dx * dx + dy * dy) - w.circles[piece, 2]
+    return float(math.sqrt(dx * dx + dy * dy) - w.circles[piece, 2])
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def free_travel(w: World, base: Array, twist: Array, travel: float, scratch: Array, blocker: Array) -> float:
+def free_travel(w: World, base: Array, twist: Array, travel: float, scratch: Array, blocker: Ints) -> float:
     """How far from pose `base` the car can provably go at this twist, at most `travel`, with every gap kept.
 
     Where it stops sooner, `blocker[0]` becomes the pair that stopped it.

@@ -1,9 +1,9 @@
 """A proof that there is no way, however the car might move: boxes of poses that are barred as a whole.
 
-The space of poses (middle of the car, heading) is cut into boxes. Within a box no point of a piece is farther from where
-it is at the box's middle than half the box's diagonal and half its turn times the piece's reach. So if a pair overlaps
-its gap there by more than that, no pose of the box keeps the gap. What cannot be reached over boxes that are not
-barred cannot be reached at all.
+The space of poses (middle of the car, heading) is cut into boxes. Within a box no point of a piece is farther from
+where it is at the box's middle than half the box's diagonal and half its turn times the piece's reach. So if a pair
+overlaps its gap there by more than that, no pose of the box keeps the gap. What cannot be reached over boxes that
+are not barred cannot be reached at all.
 """
 
 from __future__ import annotations
@@ -43,10 +43,10 @@ def _box_of(w: World, b: Boxes, pose: Array) -> int:
     c, s = math.cos(pose[2]), math.sin(pose[2])
     x = pose[0] + c * w.center[0] - s * w.center[1] - b.origin[0]
     y = pose[1] + s * w.center[0] + c * w.center[1] - b.origin[1]
-    i = min(max(0, int(math.floor(x / b.edge))), b.shape[0] - 1)
-    j = min(max(0, int(math.floor(y / b.edge))), b.shape[1] - 1)
+    i = min(max(0, math.floor(x / b.edge)), b.shape[0] - 1)
+    j = min(max(0, math.floor(y / b.edge)), b.shape[1] - 1)
     turn = pose[2] / (2.0 * math.pi)
-    k = int(math.floor((turn - math.floor(turn)) * b.shape[2])) % b.shape[2]
+    k = math.floor((turn - math.floor(turn)) * b.shape[2]) % b.shape[2]
     return int((i * b.shape[1] + j) * b.shape[2] + k)
 
 

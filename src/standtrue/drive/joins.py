@@ -232,7 +232,7 @@ def shorten(w: World, ask: Ask, start: Array, path: Array, step: float, tries: i
                 after = gear_of(fine[j - 1, 0], fine[j - 1, 1])
                 now += ask.shunt * ((first * before < 0) + (after * last < 0))
                 looked += 1
-                cost, rows = best_join(w, ask, poses[i], poses[j], first, last, now - 0.02, tries, b, scratch, found)
+                _cost, rows = best_join(w, ask, poses[i], poses[j], first, last, now - 0.02, tries, b, scratch, found)
                 if rows > 0:
                     path = tidy(np.concatenate((fine[:i], found[:rows], fine[j:])))
                     gained = True

@@ -27,9 +27,9 @@ def lacks_of(packed: Packed, ask: Ask, ones: Sequence[Pose], twos: Sequence[Pose
     """What is in the way of a path that was not found, the likeliest first."""
     if found.barrier is not None:
         turn = math.degrees(found.barrier.heading_rad)
-        short = found.barrier.lacking_m
-        why = f"the car cannot turn past heading {turn:.0f} degrees: there it lacks {1e3 * short:.0f} mm on each side"
-        return (Lack(found.barrier.thing, short, why),)
+        least = found.barrier.lacking_m
+        why = f"the car cannot turn past heading {turn:.0f} degrees: there it lacks {1e3 * least:.0f} mm on each side"
+        return (Lack(found.barrier.thing, least, why),)
     names = list(dict.fromkeys([*_beside_the_narrowest(packed, ones, twos)[:3], *(n for n, _ in found.blockers)]))
     # Without its walls a shop is open everywhere: they are the answer only where nothing else is.
     names.sort(key=lambda name: name.startswith("wall"))
@@ -46,7 +46,8 @@ def lacks_of(packed: Packed, ask: Ask, ones: Sequence[Pose], twos: Sequence[Pose
 
 def lacking(packed: Packed, ask: Ask, ones: Sequence[Pose], twos: Sequence[Pose]) -> float | None:
     """By how much all gaps must shrink before a quick search finds a way, metres, to about a tenth; None: not found."""
-    low, high = 0.0, None
+    low: float = 0.0
+    high: float | None = None
     for less in TRIED_M:
         if _solved(_eased(packed, less), ask, ones, twos):
             high = less

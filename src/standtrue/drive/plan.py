@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from typing import Literal
@@ -18,7 +19,7 @@ from standtrue.drive.motion import gear_of, poses_along
 from standtrue.drive.repeated import repeated_s
 from standtrue.drive.search import EXHAUSTED, SOLVED, Effort, search
 from standtrue.drive.stones import chain
-from standtrue.drive.world import Packed, Part, Solid, World, pack
+from standtrue.drive.world import Ints, Packed, Part, Solid, World, pack
 from standtrue.model.basics import Outline
 from standtrue.plane.kernels import Array
 from standtrue.plane.shapes import convex_pieces, polygon
@@ -59,7 +60,7 @@ class Found:
 def shunts_of(path: Array) -> int:
     """How often the direction of travel changes."""
     gears = [g for row in path if (g := gear_of(row[0], row[1])) != 0]
-    return sum(a != b for a, b in zip(gears, gears[1:], strict=False))
+    return sum(a != b for a, b in itertools.pairwise(gears))
 
 
 LEVELS = (
@@ -267,7 +268,7 @@ def _shifted(w: World, ask: Ask, starts: Array, goals: Array) -> Found:
     return best
 
 
-def _stopped(packed: Packed, blocked: Array) -> tuple[tuple[str, int], ...]:
+def _stopped(packed: Packed, blocked: Ints) -> tuple[tuple[str, int], ...]:
     """What stopped the search how often, the most often first."""
     counts: dict[str, int] = {}
     for name, count in zip(packed.solid_of, blocked, strict=False):

@@ -18,7 +18,7 @@ from numba import njit
 from standtrue.drive.certify import free_travel, scratch_for
 from standtrue.drive.field import Grid, cell_at
 from standtrue.drive.heap import pop, push
-from standtrue.drive.joins import Ask, bench, best_join, least_seconds
+from standtrue.drive.joins import Ask, Bench, bench, best_join, least_seconds
 from standtrue.drive.motion import advance, gear_of
 from standtrue.drive.words import PARTS, wrap
 from standtrue.drive.world import Ints, World
@@ -94,7 +94,7 @@ def _slot(keys: Ints, key: int) -> int:
     i = (mixed ^ (mixed >> 29)) & mask
     while keys[i] != -1 and keys[i] != key:
         i = (i + 1) & mask
-    return i
+    return int(i)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -106,15 +106,15 @@ def _key(e: Effort, frame: Array, pose: Array, gear: int, tree: int, cut: bool) 
     finer = e.finer if cut else 1.0
     c, s = math.cos(frame[2]), math.sin(frame[2])
     dx, dy = pose[0] - frame[0], pose[1] - frame[1]
-    i = int(math.floor((c * dx + s * dy) / e.cell * finer + 0.5)) + (1 << 17)
-    j = int(math.floor((c * dy - s * dx) / e.cell * finer + 0.5)) + (1 << 17)
+    i = math.floor((c * dx + s * dy) / e.cell * finer + 0.5) + (1 << 17)
+    j = math.floor((c * dy - s * dx) / e.cell * finer + 0.5) + (1 << 17)
     turns = max(1, round(2.0 * math.pi / e.heading * finer))
-    k = int(math.floor(wrap(pose[2] - frame[2]) / (2.0 * math.pi) * turns + 0.5)) % turns
-    return ((((i << 18) | j) << 12 | k) << 3 | (4 if cut else 0) | (2 if gear < 0 else 0)) | tree
+    k = math.floor(wrap(pose[2] - frame[2]) / (2.0 * math.pi) * turns + 0.5) % turns
+    return int(((((i << 18) | j) << 12 | k) << 3 | (4 if cut else 0) | (2 if gear < 0 else 0)) | tree)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _guess(ask: Ask, g: Grid, far: Array, pose: Array, roots: Array, b) -> float:  # type: ignore[no-untyped-def]
+def _guess(ask: Ask, g: Grid, far: Array, pose: Array, roots: Array, b: Bench) -> float:
     """Seconds still to go: round the obstacles for a point, or for the car if there were none, whichever is more."""
     i, j = cell_at(g, pose[0], pose[1])
     away = far[i, j]
@@ -123,7 +123,7 @@ def _guess(ask: Ask, g: Grid, far: Array, pose: Array, roots: Array, b) -> float
     direct = np.inf
     for r in range(roots.shape[0]):
         direct = min(direct, least_seconds(ask, pose, roots[r], b))
-    return max(direct, ROUND_ABOUT * away * ask.seconds_per_m)
+    return float(max(direct, ROUND_ABOUT * away * ask.seconds_per_m))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -210,7 +210,7 @@ def search(
     Returns (how it ended, cost, path, which start, nodes, how often each solid stopped the tree that ran out).
     """
     t = _trees(e.most + 2 * moves.shape[0] + starts.shape[0] + goals.shape[0])
-    size = 1 << int(math.ceil(math.log2(2.5 * t.cost.shape[0])))
+    size = 1 << math.ceil(math.log2(2.5 * t.cost.shape[0]))
     table, owner = np.full(size, -1, np.int64), np.full(size, -1, np.int64)
     room = t.cost.shape[0]
     keys = (np.empty(room), np.empty(room))
@@ -283,12 +283,12 @@ def search(
             )
             if rows > 0 or cost < np.inf:
                 best = t.cost[node] + cost + t.cost[target]
-                one, two = node, target
+                one, _two = node, target
                 path = _chain(t, node, found, rows, target)
                 if tree == 1:
                     path = path[::-1].copy()
                     path[:, :3] = -path[:, :3]
-                    one, two = target, node
+                    one, _two = target, node
                 while t.parent[one] >= 0:
                     one = t.parent[one]
                 which = one

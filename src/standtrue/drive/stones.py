@@ -7,6 +7,7 @@ legs of the cheapest chain are then searched for, and struck out where nothing i
 from __future__ import annotations
 
 import heapq
+import itertools
 import math
 from collections.abc import Callable
 
@@ -34,9 +35,9 @@ def chain(ask: Ask, start: Array, goal: Array, gates: Array, leg: Leg) -> Array 
         order = _cheapest(costs, last)
         if order is None:
             return None
-        unknown = [key for key in zip(order, order[1:], strict=False) if key not in paths]
+        unknown = [key for key in itertools.pairwise(order) if key not in paths]
         if not unknown:
-            return np.concatenate([paths[key] for key in zip(order, order[1:], strict=False)])
+            return np.concatenate([paths[key] for key in itertools.pairwise(order)])
         key = max(unknown, key=lambda k: (k[0] == 0 or k[1] == last, -k[0]))
         tried += 1
         found = leg(poses[key[0]], poses[key[1]])

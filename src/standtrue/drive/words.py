@@ -166,7 +166,7 @@ def words(x: float, y: float, phi: float, steer: Bytes, run: Array) -> int:
 def word_seconds(
     run: Array, radius: float, seconds_per_m: float, shunt: float, steering: float, first: int, last: int
 ) -> float:
-    """What a word costs: its length at the pace, `shunt` seconds for each change of direction, `steering` for each part.
+    """What a word costs: its length at the pace, `shunt` s for each change of direction, `steering` for each part.
 
     `first` and `last` are the gears (1, -1, or 0 for none) before and after it: changing from or to them counts.
     """

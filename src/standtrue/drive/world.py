@@ -5,6 +5,7 @@ Plain arrays, so that polygons from anywhere can be fed in directly.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from typing import NamedTuple
@@ -142,7 +143,7 @@ def _flat(pieces: Sequence[Convex]) -> tuple[Array, Ints]:
 def _normals(points: Array, at: Ints) -> Array:
     """Outward unit normals; a line's two edges give both of its sides."""
     found = np.zeros_like(points)
-    for first, last in zip(at[:-1], at[1:], strict=True):
+    for first, last in itertools.pairwise(at):
         edges = np.roll(points[first:last], -1, axis=0) - points[first:last]
         long = np.hypot(edges[:, 0], edges[:, 1])
         found[first:last] = np.stack([edges[:, 1], -edges[:, 0]], axis=1) / np.where(long > 0.0, long, 1.0)[:, None]

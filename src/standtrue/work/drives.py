@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import Any
 
-from standtrue.drive.answer import Answer, End, Leg
-from standtrue.model.basics import Fault, Place
+from standtrue.documents import Folder
+from standtrue.drive.answer import Answer, End, Leg, Mode
+from standtrue.model.basics import DocumentMark, Fault, Place
+from standtrue.model.cautions import Caution, Fact, propulsion_facts
 from standtrue.model.ground import LiftSetting
 from standtrue.model.site import Site
+from standtrue.model.vehicle import Vehicle
 from standtrue.work.ask import UnansweredError
+from standtrue.work.used import cautions, marks_of
 
 Json = dict[str, Any]
 
@@ -46,6 +51,52 @@ def read_end(site: Site, text: str, option: str) -> End:
     if state is None:
         raise refused("no-such-state", f"{site.name} has no lift {lift} with a state {name}")
     return End(place, lift, LiftSetting(name, state.deck_height_m[0]))
+
+
+def pick_mode(mode: str) -> Mode:
+    """Raises UnansweredError for anything but drive, push and skates."""
+    modes: tuple[Mode, ...] = ("drive", "push", "skates")
+    for one in modes:
+        if mode == one:
+            return one
+    raise UnansweredError(
+        [Fault("no-such-mode", "this is not a mode", "", "--mode", mode, f"one of {', '.join(modes)}")]
+    )
+
+
+def drive_basis(folder: Folder, site: Site, vehicle: Vehicle) -> tuple[tuple[DocumentMark, ...], tuple[Caution, ...]]:
+    """The documents that a move rests on, and the cautions that it calls for."""
+    marks = marks_of(folder, sites=[site], vehicles=[vehicle])
+    return marks, cautions([frozenset({Fact.CAR_MOVES}) | propulsion_facts(vehicle.propulsion)], marks)
+
+
+def drive_words(answer: Answer) -> Iterator[str]:
+    """The answer in plain lines."""
+    if not answer.found:
+        how = "proven that there is no way" if answer.proven else f"search {answer.search} at {answer.cell_m:g} m"
+        yield f"No path found ({how})."
+        yield from (lack.why for lack in answer.lacks)
+        return
+    low, high = (value / 60 for value in answer.seconds)
+    yield f"{answer.shunts} changes of direction, {answer.length_m:.2f} m, {low:.1f} to {high:.1f} minutes."
+    if answer.nearest is not None:
+        near = answer.nearest
+        yield f"Nearest: {near.part} to {near.thing}, {1e3 * near.separation_m:.0f} mm."
+    if answer.doors_open:
+        yield f"Doors open: {', '.join(answer.doors_open)}."
+    for number, leg in enumerate(answer.legs, start=1):
+        yield f"{number}. {_leg_words(leg)}"
+
+
+def _leg_words(leg: Leg) -> str:
+    if leg.gear == "slide":
+        return f"slide {leg.length_m:.2f} m toward {math.degrees(leg.direction_rad):.0f} degrees from straight ahead"
+    if leg.gear == "turn":
+        return f"turn {math.degrees(leg.turn_rad):.1f} degrees about the car's center"
+    if abs(leg.curvature_per_m) < 1e-9:
+        return f"{leg.gear} {leg.length_m:.2f} m straight"
+    side = "left" if leg.curvature_per_m > 0 else "right"
+    return f"{leg.gear} {leg.length_m:.2f} m to the {side}, radius {1 / abs(leg.curvature_per_m):.2f} m"
 
 
 def drive_json(answer: Answer) -> Json:

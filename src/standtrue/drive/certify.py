@@ -5,6 +5,8 @@ car moves at a constant twist, each corner a describes an arc, so the least of n
 exactly: it is at an end, or where the arc turns back. The directions tried are the solid's own normals; the car's
 own normals, for which the car is held still and the solid turns the other way round; and the line between the two
 nearest corners. Where none gives the gap, the interval is halved, until its middle pose is too near or it is tiny.
+
+Kernels that make no arrays are compiled without counting who holds those given (`_nrt`): half the time.
 """
 
 from __future__ import annotations
@@ -14,6 +16,7 @@ import math
 import numpy as np
 from numba import njit
 
+from standtrue.drive.borrow import borrowing
 from standtrue.drive.motion import advance
 from standtrue.drive.world import CHUNK_M, SLACK_M, Ints, World, cell_of
 from standtrue.plane.kernels import Array
@@ -27,7 +30,7 @@ STRAIGHT = 1e-7
 """A heading's rate below this, per metre, bends a chunk by less than a hundred-millionth of a metre: a line."""
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _least_along(
     nx: float, ny: float, a: Array, b: Array, first: int, count: int, cx: float, cy: float, w: float
 ) -> float:
@@ -47,7 +50,7 @@ def _least_along(
     return least
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _put(car: Array, first: int, count: int, x: float, y: float, h: float, out: Array) -> None:
     """The car's points at a pose, in the site frame."""
     c, s = math.cos(h), math.sin(h)
@@ -57,7 +60,7 @@ def _put(car: Array, first: int, count: int, x: float, y: float, h: float, out: 
         out[i, 1] = y + s * px + c * py
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _put_back(solid: Array, first: int, count: int, x: float, y: float, h: float, out: Array) -> None:
     """A solid's points as seen from the car at a pose."""
     c, s = math.cos(h), math.sin(h)
@@ -67,7 +70,7 @@ def _put_back(solid: Array, first: int, count: int, x: float, y: float, h: float
         out[i, 1] = c * py - s * px
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def bound_between(
     w: World, piece: int, solid: int, one: Array, two: Array, twist: Array, enough: float, scratch: Array
 ) -> float:
@@ -114,7 +117,7 @@ def bound_between(
     return best
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _between_corners(w: World, b0: int, bn: int, an: int, placed: Array) -> tuple[float, float]:
     """The unit direction from the solid's corner to the car's, of the two that are nearest halfway."""
     nearest = np.inf
@@ -151,7 +154,7 @@ def scratch_for(w: World) -> Array:
     return np.empty((2, most, 2))
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _set(pose: Array, base: Array, twist: Array, travel: float) -> None:
     x, y, h = advance(base[0], base[1], base[2], twist[0], twist[1], twist[2], travel)
     pose[0], pose[1], pose[2] = x, y, h
@@ -199,7 +202,7 @@ def speed_of(w: World, twist: Array) -> float:
     return fastest
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def away(w: World, piece: int, solid: int, pose: Array, c: float, s: float) -> float:
     """A quick lower bound on the separation, by the piece's circle and the solid's box."""
     px = pose[0] + c * w.circles[piece, 0] - s * w.circles[piece, 1]

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from numba import njit
-
+from standtrue.drive.borrow import borrowing
 from standtrue.drive.world import Ints
 from standtrue.plane.kernels import Array
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def push(keys: Array, items: Ints, n: int, key: float, item: int) -> int:
     """Add one; returns the new count. The arrays must have room."""
     i = n
@@ -22,7 +21,7 @@ def push(keys: Array, items: Ints, n: int, key: float, item: int) -> int:
     return n + 1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def pop(keys: Array, items: Ints, n: int) -> int:
     """Take away the least (read `keys[0]`, `items[0]` before); returns the new count."""
     n -= 1

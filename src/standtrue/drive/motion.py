@@ -11,10 +11,11 @@ import math
 import numpy as np
 from numba import njit
 
+from standtrue.drive.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def advance(x: float, y: float, h: float, u: float, v: float, w: float, travel: float) -> tuple[float, float, float]:
     """The pose after a twist of this travel from (x, y, h). Exact, also for curvatures near 0."""
     half = 0.5 * w * travel
@@ -34,7 +35,7 @@ def poses_along(start: Array, path: Array) -> Array:
     return poses
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def gear_of(u: float, v: float) -> int:
     """1 forward, -1 in reverse, 0 for a slide or a turn on the spot, which have no gear."""
     if v != 0.0 or u == 0.0:

@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
+from standtrue.drive.borrow import borrowing
 from standtrue.drive.certify import free_travel, scratch_for
 from standtrue.drive.field import Grid, cell_at
 from standtrue.drive.heap import pop, push
@@ -86,7 +87,7 @@ def _trees(most: int) -> Trees:
     )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _slot(keys: Ints, key: int) -> int:
     """Where a key is, or belongs, in an open table whose size is a power of two."""
     mask = keys.shape[0] - 1
@@ -97,7 +98,7 @@ def _slot(keys: Ints, key: int) -> int:
     return int(i)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _key(e: Effort, frame: Array, pose: Array, gear: int, tree: int, cut: bool) -> int:
     """The number of a pose's cell. The cells lie along the first start: a shop turned or shifted has the same ones.
 

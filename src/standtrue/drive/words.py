@@ -15,6 +15,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from standtrue.drive.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 Bytes = NDArray[np.int8]
@@ -43,13 +44,13 @@ TOUCH = 1e-12
 """How far rounding may push a cosine or a distance beyond what a word allows."""
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def wrap(angle: float) -> float:
     """The angle in [-pi, pi]."""
     return angle - 2.0 * math.pi * round(angle / (2.0 * math.pi))
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _ends(u: float, v: float, xi: float, eta: float, phi: float) -> tuple[float, float]:
     """First and last arc of a word of four arcs whose inner ones are `u` and `v` (Reeds and Shepp, 8.7 and 8.8)."""
     delta = u - v
@@ -62,7 +63,7 @@ def _ends(u: float, v: float, xi: float, eta: float, phi: float) -> tuple[float,
     return first, wrap(first - u + v - phi)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _base(kind: int, x: float, y: float, phi: float, run: Array) -> bool:
     """Fill `run` with the signed lengths of base word `kind` to (x, y, phi), radius 1. False if it cannot land."""
     near = kind in (0, 2, 5)
@@ -162,7 +163,7 @@ def words(x: float, y: float, phi: float, steer: Bytes, run: Array) -> int:
     return n
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def word_seconds(
     run: Array, radius: float, seconds_per_m: float, shunt: float, steering: float, first: int, last: int
 ) -> float:

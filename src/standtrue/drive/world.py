@@ -15,6 +15,7 @@ from attrs import frozen
 from numba import njit
 from numpy.typing import NDArray
 
+from standtrue.drive.borrow import borrowing
 from standtrue.plane.kernels import Array, circles_about, signed_distance
 from standtrue.plane.shapes import Convex
 
@@ -180,7 +181,7 @@ def _lists(points: Array, at: Ints, pairs: Ints, limits: Array, origin: Array, s
     return whole, starts
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def cell_of(w: World, x: float, y: float) -> int:
     """The list for a car whose center is at (x, y)."""
     i = math.floor((x - w.origin[0]) / CELL_M)

@@ -9,7 +9,7 @@ from pathlib import Path
 import numba
 import numpy
 
-from benchmarks import place
+from benchmarks import drive, place
 
 HEAD = """# Benchmarks
 
@@ -24,6 +24,8 @@ def main() -> None:
     about = f"Python {platform.python_version()}, numba {numba.__version__}, numpy {numpy.__version__}"
     lines = [HEAD, about, "", "## Where a car can stand", "", "| what | measured |", "|---|---|"]
     lines += [f"| {what} | {value} |" for what, value in rows]
+    lines += ["", "## How a car gets there", "", "| what | measured |", "|---|---|"]
+    lines += [f"| {what} | {value} |" for what, value in drive.measure()]
     text = "\n".join(lines) + "\n"
     sys.stdout.write(text)
     (Path(__file__).parents[1] / "docs" / "benchmarks.md").write_text(text, encoding="utf-8")

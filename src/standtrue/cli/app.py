@@ -19,11 +19,13 @@ from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import Folder, read_folder, write_starter
 from standtrue.draw.plan import plan_svg
 from standtrue.draw.words import remedies_words
+from standtrue.drive.engine import drive as drive_between
 from standtrue.model.basics import Fault
 from standtrue.model.reader_units import System
 from standtrue.place.answer import Answer, Slice
 from standtrue.work import as_json
 from standtrue.work.ask import UnansweredError, pick, pick_cards, pick_support, sound
+from standtrue.work.drives import drive_basis, drive_json, drive_words, pick_mode, read_end
 from standtrue.work.jobs import answer_job, find_job_needs
 from standtrue.work.places import Places, cards_for, find_places
 from standtrue.work.studies import StudyAnswer, find_study
@@ -123,6 +125,34 @@ def place(
         output.print_notes(places.warnings, places.cautions, places.demonstration)
     _tell_files(files)
     _exit_undecided(places.answers)
+
+
+@app.command()
+def drive(
+    folder: FolderArg,
+    start: Annotated[str, typer.Option("--from", help="x,y,heading (m, degrees) with @LIFT/STATE; or door:NAME.")],
+    goal: Annotated[str, typer.Option("--to", help="As for --from.")],
+    site: Annotated[str | None, typer.Option("--site", help="The site's name.")] = None,
+    vehicle: Annotated[str | None, typer.Option("--vehicle", help="The car's name.")] = None,
+    mode: Annotated[str, typer.Option("--mode", help="drive, push, or skates (they roll any way).")] = "drive",
+    json: JsonOpt = False,
+) -> None:
+    """How a car gets from one stance to another, or what is in the way."""
+    found = sound(read_folder(folder))
+    where = pick("site", site, found.sites, "--site")
+    car = pick("vehicle", vehicle, found.vehicles, "--vehicle")
+    ends = read_end(where, start, "--from"), read_end(where, goal, "--to")
+    answer = drive_between(where, car, *ends, pick_mode(mode))
+    marks, told = drive_basis(found, where, car)
+    if json:
+        envelope = as_json.envelope(marks, answer.warnings, told)
+        output.print_json({**envelope, **drive_json(answer)})
+    else:
+        for line in drive_words(answer):
+            output.out().print(line, markup=False, soft_wrap=True)
+        output.print_notes(answer.warnings, told, any(m.demonstration for m in marks))
+    if answer.search == "gave up":
+        raise typer.Exit(output.EXIT_NO_ANSWER)
 
 
 @app.command()

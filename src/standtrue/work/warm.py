@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from attrs import evolve
+
+from standtrue.drive.answer import End
+from standtrue.drive.engine import drive
+from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure, Source
 from standtrue.model.site import Datum, Site
@@ -19,6 +24,9 @@ def warm() -> None:
     any_fit(Grounds(site), car, [], "floor")
     card = Procedure("warm", "forward camera", "static", Source("warm"))
     shared_places(Grounds(site), car, [card], ["floor"])
+    car = evolve(car, turning_circle_m=11.0)
+    drive(site, car, End(Place(1.0, 1.5, 0.0)), End(Place(3.0, 3.0, 0.0)))
+    drive(site, car, End(Place(1.0, 2.5, 0.0)), End(Place(7.0, 2.5, 3.0)))
 
 
 if __name__ == "__main__":

@@ -1,0 +1,96 @@
+"""What `drive` is asked and what it answers."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from attrs import frozen
+
+from standtrue.model.basics import Outline, Place, Range
+from standtrue.model.ground import LiftSetting
+
+Mode = Literal["drive", "push", "skates"]
+Gear = Literal["forward", "reverse", "slide", "turn"]
+Searched = Literal["solved", "exhausted", "gave up"]
+
+
+@frozen
+class End:
+    """One end of a move: a place, on the floor or on a lift in one setting; or a door.
+
+    At a door the rear axle is on the door's line, in the middle of it, and the car square to it, either way round.
+    """
+
+    place: Place | None = None
+    lift: str | None = None
+    setting: LiftSetting | None = None
+    door: str | None = None
+
+
+@frozen
+class Leg:
+    """A stretch of one gear and one curvature. `length_m` is what the car's origin, or on skates its center, travels.
+
+    `curvature_per_m` is positive to the left. On skates the car slides straight toward `direction_rad` (from its own
+    forward direction, counter-clockwise), or turns about its center by `turn_rad`.
+    """
+
+    gear: Gear
+    length_m: float
+    curvature_per_m: float = 0.0
+    direction_rad: float = 0.0
+    turn_rad: float = 0.0
+
+
+@frozen
+class Lack:
+    """Why there is no way: what is in the way, and how much room is missing there, metres (None: not known)."""
+
+    thing: str
+    lacking_m: float | None
+    why: str
+
+
+@frozen
+class Nearest:
+    """Where the path comes nearest to something."""
+
+    part: str
+    thing: str
+    separation_m: float
+    gap_m: float
+
+
+@frozen(eq=False)
+class Answer:
+    """How a car gets from one end to the other, or why no way was found.
+
+    `shunts` counts changes of direction: an upper bound on the fewest possible. `least_separation_m` is proven between
+    the poses too. `seconds` is an honest range. `search` says how it ended, `cell_m` at which resolution (0: worked out
+    without a grid); `proven` that there is no way at all, at any resolution. `path` are the planner's own rows.
+    """
+
+    mode: Mode
+    found: bool
+    search: Searched
+    start: Place | None
+    goal: Place | None
+    legs: tuple[Leg, ...]
+    shunts: int
+    length_m: float
+    seconds: Range
+    nearest: Nearest | None
+    doors_open: tuple[str, ...]
+    swept: tuple[Outline, ...]
+    cell_m: float
+    nodes: int
+    proven: bool
+    lacks: tuple[Lack, ...]
+    warnings: tuple[str, ...]
+    poses: tuple[Place, ...] = ()
+    cusps: tuple[Place, ...] = ()
+
+    @property
+    def least_separation_m(self) -> float | None:
+        """How near the path comes to anything that some part must keep from, proven between poses; None: no path."""
+        return None if self.nearest is None else self.nearest.separation_m

@@ -1,0 +1,151 @@
+"""How far it is round the obstacles, on a grid: a guide for the search, and a first proof that there is no way.
+
+A disc about the car's origin lies inside the body at every heading. Where even the disc does not fit, no pose does.
+A cell is barred only if no point of it could serve, so what the grid cannot reach, the car cannot.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+
+from standtrue.drive.heap import pop, push
+from standtrue.drive.world import World
+from standtrue.plane.kernels import Array, signed_distance
+
+MOST_CELLS = 40_000
+LEAST_CELL_M = 0.1
+
+
+class Grid(NamedTuple):
+    """`room[i, j]`: the distance of a cell's middle from the nearest solid, less the gap; the disc's radius; cells."""
+
+    room: Array
+    radius: float
+    origin: Array
+    cell: float
+
+
+def grid_for(w: World, bounds: tuple[float, float, float, float], finer: int = 1) -> Grid:
+    """The grid over `bounds`, fine for a bay and coarser for a hall; `finer` times finer if asked."""
+    x0, y0, x1, y1 = bounds
+    cell = max(LEAST_CELL_M, math.sqrt((x1 - x0) * (y1 - y0) / MOST_CELLS)) / finer
+    shape = (math.ceil((x1 - x0) / cell) + 1, math.ceil((y1 - y0) / cell) + 1)
+    piece, radius = _disc(w)
+    origin = np.array([x0 - 0.5 * cell, y0 - 0.5 * cell])
+    return Grid(_room(w, piece, origin, cell, shape[0], shape[1]), radius, origin, cell)
+
+
+def _disc(w: World) -> tuple[int, float]:
+    """The piece of the car that reaches farthest round the origin, and how far."""
+    pieces = range(len(w.car_at) - 1)
+    paired = {int(p) for p in w.pairs[:, 0]}
+    depths = [
+        -signed_distance(0.0, 0.0, w.car, w.car_at[i], w.car_at[i + 1] - w.car_at[i]) if i in paired else -1.0
+        for i in pieces
+    ]
+    best = max(pieces, key=depths.__getitem__)
+    return best, max(0.0, depths[best])
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _room(w: World, piece: int, origin: Array, cell: float, nx: int, ny: int) -> Array:
+    room = np.full((nx, ny), np.inf)
+    for p in range(w.pairs.shape[0]):
+        if w.pairs[p, 0] != piece:
+            continue
+        j = w.pairs[p, 1]
+        first, count, gap = w.solid_at[j], w.solid_at[j + 1] - w.solid_at[j], w.gaps[p]
+        for i in range(nx):
+            x = origin[0] + (i + 0.5) * cell
+            for k in range(ny):
+                y = origin[1] + (k + 0.5) * cell
+                dx = max(0.0, max(w.boxes[j, 0] - x, x - w.boxes[j, 2]))
+                dy = max(0.0, max(w.boxes[j, 1] - y, y - w.boxes[j, 3]))
+                if room[i, k] > 0.0 and dx * dx + dy * dy >= (room[i, k] + gap) ** 2:
+                    continue
+                room[i, k] = min(room[i, k], signed_distance(x, y, w.solid, first, count) - gap)
+    return room
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def cell_at(g: Grid, x: float, y: float) -> tuple[int, int]:
+    """The cell of a point, or the nearest one."""
+    i = min(max(0, int((x - g.origin[0]) / g.cell)), g.room.shape[0] - 1)
+    j = min(max(0, int((y - g.origin[1]) / g.cell)), g.room.shape[1] - 1)
+    return i, j
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def distances(g: Grid, roots: Array) -> Array:
+    """The way round the obstacles from the nearest of `roots` (rows x, y, ...) to every cell, metres; inf: no way."""
+    nx, ny = g.room.shape
+    least = g.radius - g.cell * math.sqrt(0.5)
+    far = np.full((nx, ny), np.inf)
+    keys, items = np.empty(8 * nx * ny + 8), np.empty(8 * nx * ny + 8, np.int64)
+    n = 0
+    for r in range(roots.shape[0]):
+        i, j = cell_at(g, roots[r, 0], roots[r, 1])
+        far[i, j] = 0.0
+        n = push(keys, items, n, 0.0, i * ny + j)
+    while n > 0:
+        key, item = keys[0], items[0]
+        n = pop(keys, items, n)
+        i, j = item // ny, item % ny
+        if key > far[i, j]:
+            continue
+        for di in range(-1, 2):
+            for dj in range(-1, 2):
+                a, b = i + di, j + dj
+                if a < 0 or b < 0 or a >= nx or b >= ny or g.room[a, b] < least:
+                    continue
+                there = key + g.cell * math.sqrt(di * di + dj * dj)
+                if there < far[a, b] - 1e-9:
+                    far[a, b] = there
+                    n = push(keys, items, n, there, a * ny + b)
+    return far
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def narrowest(g: Grid, one: Array, two: Array) -> tuple[float, float, float]:
+    """The roomiest way from `one` to `two` for a point: where it is narrowest, and the room there, metres.
+
+    Returns (room, x, y).
+    """
+    nx, ny = g.room.shape
+    best, before = np.full(nx * ny, -np.inf), np.full(nx * ny, -1, np.int64)
+    keys, items = np.empty(8 * nx * ny + 8), np.empty(8 * nx * ny + 8, np.int64)
+    i, j = cell_at(g, one[0], one[1])
+    start = i * ny + j
+    i, j = cell_at(g, two[0], two[1])
+    end = i * ny + j
+    best[start] = g.room[start // ny, start % ny]
+    n = push(keys, items, 0, -best[start], start)
+    while n > 0:
+        item, key = items[0], -keys[0]
+        n = pop(keys, items, n)
+        if key < best[item]:
+            continue
+        if item == end:
+            break
+        i, j = item // ny, item % ny
+        for di in range(-1, 2):
+            for dj in range(-1, 2):
+                a, b = i + di, j + dj
+                if a < 0 or b < 0 or a >= nx or b >= ny:
+                    continue
+                there = min(key, g.room[a, b])
+                if there > best[a * ny + b]:
+                    best[a * ny + b] = there
+                    before[a * ny + b] = item
+                    n = push(keys, items, n, -there, a * ny + b)
+    item, worst = end, end
+    while item >= 0:
+        if g.room[item // ny, item % ny] < g.room[worst // ny, worst % ny]:
+            worst = item
+        item = before[item]
+    i, j = worst // ny, worst % ny
+    return g.room[i, j], g.origin[0] + (i + 0.5) * g.cell, g.origin[1] + (j + 0.5) * g.cell

@@ -1,0 +1,191 @@
+"""The packed world: a car in convex pieces, everything solid in convex pieces, and which must keep how far apart.
+
+Plain arrays, so that polygons from anywhere can be fed in directly.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+from attrs import frozen
+from numba import njit
+from numpy.typing import NDArray
+
+from standtrue.drive.borrow import borrowing
+from standtrue.plane.kernels import Array, circles_about, signed_distance
+from standtrue.plane.shapes import Convex
+
+Ints = NDArray[np.int64]
+
+CELL_M = 0.5
+"""The grid over which each cell lists the pairs that a car near it can come close to."""
+
+CHUNK_M = 0.8
+"""No point of the car travels farther than this between two looks at the lists."""
+
+SLACK_M = 1e-6
+"""Separation may fall short of its gap by this much: rounding of stances that touch."""
+
+
+class World(NamedTuple):
+    """Everything the kernels need. Polygon i of a set is `points[at[i] : at[i + 1]]`, counter-clockwise, metres.
+
+    `normals[k]` is the outward unit normal of the edge from point k to the next of its polygon.
+    `pairs[p]` names a piece of the car and a solid that must keep `gaps[p]` apart, sorted by piece.
+    `near[near_at[c] : near_at[c + 1]]` are the pairs to look at while the car's center is in cell c of a grid of
+    `shape` cells from `origin`; the last list is for everywhere else.
+    """
+
+    car: Array
+    car_at: Ints
+    car_normals: Array
+    circles: Array
+    solid: Array
+    solid_at: Ints
+    solid_normals: Array
+    boxes: Array
+    pairs: Ints
+    gaps: Array
+    near: Ints
+    near_at: Ints
+    origin: Array
+    shape: Ints
+    center: Array
+
+
+@frozen(eq=False)
+class Solid:
+    """Convex pieces that are one thing, its name, and the gap that each part of the car must keep from it.
+
+    `gaps` goes by part name; a part not named is free to overlap it. A piece of two points is a line.
+    """
+
+    name: str
+    pieces: tuple[Convex, ...]
+    gaps: dict[str, float]
+
+
+@frozen(eq=False)
+class Part:
+    """A part of the car in convex pieces, in the vehicle frame."""
+
+    name: str
+    pieces: tuple[Convex, ...]
+
+
+@frozen(eq=False)
+class Packed:
+    """A world, and the names of what its rows belong to."""
+
+    world: World
+    part_of: tuple[str, ...]
+    solid_of: tuple[str, ...]
+    bounds: tuple[float, float, float, float]
+
+
+def pack(
+    parts: Sequence[Part], solids: Sequence[Solid], bounds: tuple[float, float, float, float], center_x_m: float
+) -> Packed:
+    """Pack a car's parts and the solids round it. `bounds` (x0, y0, x1, y1) is where its origin may be.
+
+    `center_x_m`: the point of the car's centerline, ahead of its origin, from which near things are told.
+    """
+    car = [(part.name, piece) for part in parts for piece in part.pieces]
+    stuff = [(solid, piece) for solid in solids for piece in solid.pieces]
+    rows = [
+        (i, j, solid.gaps[name])
+        for i, (name, _) in enumerate(car)
+        for j, (solid, _) in enumerate(stuff)
+        if name in solid.gaps
+    ]
+    car_points, car_at = _flat([piece for _, piece in car])
+    points, at = _flat([piece for _, piece in stuff])
+    pairs = np.array([(i, j) for i, j, _ in rows], dtype=np.int64).reshape(-1, 2)
+    gaps = np.array([gap for _, _, gap in rows], dtype=np.float64)
+    circles, _ = circles_about(car_points, car_at)
+    boxes = np.array([(*p.min(axis=0), *p.max(axis=0)) for _, p in stuff], dtype=np.float64).reshape(-1, 4)
+    origin = np.array([bounds[0] - 1.0, bounds[1] - 1.0])
+    shape = np.array([math.ceil((bounds[2 + k] - bounds[k] + 2.0) / CELL_M) for k in (0, 1)], dtype=np.int64)
+    center = np.array([center_x_m, 0.0])
+    reach = np.hypot(circles[:, 0] - center_x_m, circles[:, 1]) + circles[:, 2]
+    # A chunk's middle pose is looked up: from there no point travels more than half a chunk.
+    limits = gaps + reach[pairs[:, 0]] + CELL_M / math.sqrt(2.0) + CHUNK_M / 2
+    near, near_at = _lists(points, at, pairs, limits, origin, shape)
+    world = World(
+        car_points,
+        car_at,
+        _normals(car_points, car_at),
+        circles,
+        points,
+        at,
+        _normals(points, at),
+        boxes,
+        pairs,
+        gaps,
+        near,
+        near_at,
+        origin,
+        shape,
+        center,
+    )
+    return Packed(world, tuple(n for n, _ in car), tuple(s.name for s, _ in stuff), bounds)
+
+
+def _flat(pieces: Sequence[Convex]) -> tuple[Array, Ints]:
+    at = np.concatenate([[0], np.cumsum([len(p) for p in pieces])]).astype(np.int64)
+    points = np.concatenate(pieces) if pieces else np.empty((0, 2))
+    return np.ascontiguousarray(points, dtype=np.float64), at
+
+
+def _normals(points: Array, at: Ints) -> Array:
+    """Outward unit normals; a line's two edges give both of its sides."""
+    found = np.zeros_like(points)
+    for first, last in itertools.pairwise(at):
+        edges = np.roll(points[first:last], -1, axis=0) - points[first:last]
+        long = np.hypot(edges[:, 0], edges[:, 1])
+        found[first:last] = np.stack([edges[:, 1], -edges[:, 0]], axis=1) / np.where(long > 0.0, long, 1.0)[:, None]
+    return found
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _lists(points: Array, at: Ints, pairs: Ints, limits: Array, origin: Array, shape: Ints) -> tuple[Ints, Ints]:
+    """For each cell the pairs whose solid lies within the pair's limit of the cell's middle; then all pairs."""
+    cells = shape[0] * shape[1]
+    starts = np.zeros(cells + 2, np.int64)
+    found = np.empty(4096, np.int64)
+    total = 0
+    apart = np.empty(at.shape[0] - 1)
+    for cell in range(cells):
+        x = origin[0] + (cell % shape[0] + 0.5) * CELL_M
+        y = origin[1] + (cell // shape[0] + 0.5) * CELL_M
+        for j in range(apart.shape[0]):
+            apart[j] = signed_distance(x, y, points, at[j], at[j + 1] - at[j])
+        if total + pairs.shape[0] > found.shape[0]:
+            more = np.empty(2 * (total + pairs.shape[0]), np.int64)
+            more[:total] = found[:total]
+            found = more
+        for p in range(pairs.shape[0]):
+            if apart[pairs[p, 1]] <= limits[p]:
+                found[total] = p
+                total += 1
+        starts[cell + 1] = total
+    whole = np.empty(total + pairs.shape[0], np.int64)
+    whole[:total] = found[:total]
+    for p in range(pairs.shape[0]):
+        whole[total + p] = p
+    starts[cells + 1] = whole.shape[0]
+    return whole, starts
+
+
+@borrowing
+def cell_of(w: World, x: float, y: float) -> int:
+    """The list for a car whose center is at (x, y)."""
+    i = math.floor((x - w.origin[0]) / CELL_M)
+    j = math.floor((y - w.origin[1]) / CELL_M)
+    if i < 0 or j < 0 or i >= w.shape[0] or j >= w.shape[1]:
+        return int(w.shape[0] * w.shape[1])
+    return int(j * w.shape[0] + i)

@@ -1,0 +1,150 @@
+"""How a car gets from one stance to another: what the command line writes for a stance, and the answer as JSON."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from standtrue.documents import Folder
+from standtrue.drive.answer import Answer, End, Leg, Mode
+from standtrue.model.basics import DocumentMark, Fault, Place
+from standtrue.model.cautions import Caution, Fact, propulsion_facts
+from standtrue.model.ground import LiftSetting
+from standtrue.model.site import Site
+from standtrue.model.vehicle import Vehicle
+from standtrue.work.ask import UnansweredError
+from standtrue.work.used import cautions, marks_of
+
+Json = dict[str, Any]
+
+REMEDY = "write x,y,heading in meters and degrees, with @LIFT/STATE where it is not the floor; or door:NAME"
+
+
+def read_end(site: Site, text: str, option: str) -> End:
+    """The end that `x,y,heading_deg`, `x,y,heading_deg@LIFT/STATE` or `door:NAME` means.
+
+    Raises UnansweredError if it is none of these, or names a door, lift or state that the site does not have.
+    """
+
+    def refused(code: str, what: str) -> UnansweredError:
+        return UnansweredError([Fault(code, what, "", option, text, REMEDY)])
+
+    if text.startswith("door:"):
+        name = text.removeprefix("door:")
+        if name not in {d.name for d in site.doors}:
+            raise refused("no-such-door", f"{site.name} has no door {name}")
+        return End(door=name)
+    numbers, _, carried = text.partition("@")
+    try:
+        x, y, heading = (float(part) for part in numbers.split(","))
+    except ValueError:
+        raise refused("not-a-stance", "this is not a stance") from None
+    if not all(math.isfinite(value) for value in (x, y, heading)):
+        raise refused("not-a-stance", "this is not a stance")
+    place = Place(x, y, math.radians(heading))
+    if not carried:
+        return End(place)
+    lift, _, name = carried.partition("/")
+    found = next((p.lift for p in site.lifts if p.name == lift), None)
+    state = next((s for s in found.states if s.name == name), None) if found is not None else None
+    if state is None:
+        raise refused("no-such-state", f"{site.name} has no lift {lift} with a state {name}")
+    return End(place, lift, LiftSetting(name, state.deck_height_m[0]))
+
+
+def pick_mode(mode: str) -> Mode:
+    """Raises UnansweredError for anything but drive, push and skates."""
+    modes: tuple[Mode, ...] = ("drive", "push", "skates")
+    for one in modes:
+        if mode == one:
+            return one
+    raise UnansweredError(
+        [Fault("no-such-mode", "this is not a mode", "", "--mode", mode, f"one of {', '.join(modes)}")]
+    )
+
+
+def drive_basis(folder: Folder, site: Site, vehicle: Vehicle) -> tuple[tuple[DocumentMark, ...], tuple[Caution, ...]]:
+    """The documents that a move rests on, and the cautions that it calls for."""
+    marks = marks_of(folder, sites=[site], vehicles=[vehicle])
+    return marks, cautions([frozenset({Fact.CAR_MOVES}) | propulsion_facts(vehicle.propulsion)], marks)
+
+
+def drive_words(answer: Answer) -> Iterator[str]:
+    """The answer in plain lines."""
+    if not answer.found:
+        how = "proven that there is no way" if answer.proven else f"search {answer.search} at {answer.cell_m:g} m"
+        yield f"No path found ({how})."
+        yield from (lack.why for lack in answer.lacks)
+        return
+    low, high = (value / 60 for value in answer.seconds)
+    yield f"{answer.shunts} changes of direction, {answer.length_m:.2f} m, {low:.1f} to {high:.1f} minutes."
+    if answer.nearest is not None:
+        near = answer.nearest
+        yield f"Nearest: {near.part} to {near.thing}, {1e3 * near.separation_m:.0f} mm."
+    if answer.doors_open:
+        yield f"Doors open: {', '.join(answer.doors_open)}."
+    for number, leg in enumerate(answer.legs, start=1):
+        yield f"{number}. {_leg_words(leg)}"
+
+
+def _leg_words(leg: Leg) -> str:
+    if leg.gear == "slide":
+        return f"slide {leg.length_m:.2f} m toward {math.degrees(leg.direction_rad):.0f} degrees from straight ahead"
+    if leg.gear == "turn":
+        return f"turn {math.degrees(leg.turn_rad):.1f} degrees about the car's center"
+    if abs(leg.curvature_per_m) < 1e-9:
+        return f"{leg.gear} {leg.length_m:.2f} m straight"
+    side = "left" if leg.curvature_per_m > 0 else "right"
+    return f"{leg.gear} {leg.length_m:.2f} m to the {side}, radius {1 / abs(leg.curvature_per_m):.2f} m"
+
+
+def drive_json(answer: Answer) -> Json:
+    """The answer of the documents contract, without its envelope."""
+    low, high = answer.seconds
+    nearest = answer.nearest
+    return {
+        "mode": answer.mode,
+        "found": answer.found,
+        "search": answer.search,
+        "proven": answer.proven,
+        "shunts": answer.shunts if answer.found else None,
+        "length_m": _round(answer.length_m) if answer.found else None,
+        "minutes": [_round(low / 60), _round(high / 60)] if answer.found else None,
+        "least_separation_m": None if nearest is None else _round(nearest.separation_m),
+        "nearest": None if nearest is None else {"part": nearest.part, "thing": nearest.thing},
+        "doors_open": list(answer.doors_open),
+        "start": _place(answer.start),
+        "goal": _place(answer.goal),
+        "path": [_leg(leg) for leg in answer.legs],
+        "swept": [[[_round(x), _round(y)] for x, y in outline] for outline in answer.swept],
+        "because": [
+            {
+                "thing": lack.thing,
+                "lacking_m": None if lack.lacking_m is None else _round(lack.lacking_m),
+                "why": lack.why,
+            }
+            for lack in answer.lacks
+        ],
+        "resolution_m": _round(answer.cell_m),
+        "nodes": answer.nodes,
+    }
+
+
+def _leg(leg: Leg) -> Json:
+    told: Json = {"gear": leg.gear, "length_m": _round(leg.length_m), "curvature_per_m": _round(leg.curvature_per_m)}
+    if leg.gear == "slide":
+        told["direction_deg"] = _round(math.degrees(leg.direction_rad))
+    if leg.gear == "turn":
+        told["turn_deg"] = _round(math.degrees(leg.turn_rad))
+    return told
+
+
+def _place(place: Place | None) -> Json | None:
+    if place is None:
+        return None
+    return {"x_m": _round(place.x_m), "y_m": _round(place.y_m), "heading_deg": _round(place.heading_deg)}
+
+
+def _round(value: float) -> float:
+    return round(value, 9) + 0.0

@@ -1,0 +1,37 @@
+"""The command, on the demonstration shop."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from command_runner import Run, runner
+from standtrue.demo import write_demo
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    return runner(capsys, monkeypatch)
+
+
+def test_from_the_door_onto_the_flush_lift(run: Run, tmp_path: Path) -> None:
+    write_demo(tmp_path)
+    words = ("--vehicle", "Oskerra Nib", "--from", "door:lift bay door", "--to", "13.2,6.934,180@flush lift/down")
+    told = run("drive", tmp_path, *words, "--json")
+    answer = json.loads(told.out)
+    assert (told.status, answer["found"], answer["search"]) == (0, True, "solved")
+    assert answer["doors_open"] == ["lift bay door"]
+    assert answer["demonstration"] is True
+    assert answer["minutes"][0] < answer["minutes"][1]
+    assert {leg["gear"] for leg in answer["path"]} <= {"forward", "reverse"}
+    assert "changes of direction" in run("drive", tmp_path, *words).out
+
+
+def test_what_cannot_be_understood_is_refused(run: Run, tmp_path: Path) -> None:
+    write_demo(tmp_path)
+    for start in ("here", "1,2", "1,2,nan", "door:back door", "1,2,3@flush lift/sideways"):
+        told = run("drive", tmp_path, "--vehicle", "Oskerra Nib", "--from", start, "--to", "10,5,0", "--json")
+        assert told.status == 2
+        assert json.loads(told.out)["faults"][0]["field"] == "--from"

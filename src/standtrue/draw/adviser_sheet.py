@@ -6,7 +6,7 @@ import hashlib
 import math
 from collections.abc import Sequence
 
-from attrs import field, frozen
+from attrs import frozen
 
 from standtrue.draw.paper import COLUMN_MM, Data, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
@@ -103,9 +103,9 @@ class CardSource:
 class AdviserSheet:
     """Everything on the sheet. Shares are 0 to 1, lengths metres, orders a year; `date` is text, given in.
 
-    `partial` says what is missing where the study was stopped early. Raises ValueError where there are not 1 to
-    4 scenarios, a card's shares are not one for each of them, `program` is longer than 60 characters, or a figure
-    is out of range or not finite.
+    `partial` says what is missing where the study was stopped early. Raises ValueError where there is no title,
+    there are not 1 to 4 scenarios, a card's shares are not one for each of them, `program` is longer than 60
+    characters, or a figure is out of range or not finite.
     """
 
     title: str
@@ -113,7 +113,7 @@ class AdviserSheet:
     date: str
     program: str
     units: System
-    scenarios: tuple[Scenario, ...] = field()
+    scenarios: tuple[Scenario, ...]
     by_card: tuple[CardShare, ...] = ()
     stops: tuple[Stop, ...] = ()
     least_bays: tuple[LeastBay, ...] = ()
@@ -128,6 +128,8 @@ class AdviserSheet:
     share_means: str = SHARE_MEANS
 
     def __attrs_post_init__(self) -> None:
+        if not self.title.strip():
+            raise ValueError("a sheet needs a title")
         if not 1 <= len(self.scenarios) <= MOST_SCENARIOS:
             raise ValueError(f"a sheet shows 1 to {MOST_SCENARIOS} scenarios")
         if len(self.program) > _LONGEST_PROGRAM:
@@ -145,7 +147,7 @@ class AdviserSheet:
 
 
 def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
-    """The sheet as tagged PDF for Letter or A4: two pages, more where the words need them; the same bytes every time."""
+    """The sheet as tagged PDF for Letter or A4: two pages, more where the words need it; always the same bytes."""
     lettered = tuple(zip("ABCD", sheet.scenarios, strict=False))
     units = sheet.units
     pictures = [s.picture.size_mm[0] for s in sheet.scenarios if s.picture is not None]
@@ -170,7 +172,7 @@ def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
         "cautions": sheet.cautions,
         "warnings": sheet.warnings,
         "sources": _sources(sheet.sources),
-        "documents": [f"{m.kind} {m.name} {m.digest[:12]}" for m in sheet.documents],
+        "documents": _documents(sheet.documents),
         "made-by": _made_by(sheet.program, sheet.documents),
         "standing": _FOOT,
     }
@@ -227,11 +229,17 @@ def _sources(sources: Sequence[CardSource]) -> list[Data]:
     cards: dict[tuple[str, str, str], list[str]] = {}
     for s in sources:
         said = ", ".join(part for part in (s.title, s.edition) if part)
-        cards.setdefault((said or "–", s.read_on or "–", s.status or "–"), []).append(s.card)
+        cards.setdefault((said or "source not told", s.read_on or "a date not told", s.status), []).append(s.card)
     return [
         {"source": source, "read_on": read_on, "status": status, "cards": ", ".join(named)}
         for (source, read_on, status), named in cards.items()
     ]
+
+
+def _documents(documents: Sequence[DocumentMark]) -> list[Data]:
+    """One line for each kind of document: names, and the first digits of their digests."""
+    kinds = dict.fromkeys(m.kind for m in documents)
+    return [f"{k}: {', '.join(f'{m.name} ({m.digest[:8]})' for m in documents if m.kind == k)}" for k in kinds]
 
 
 def _length(metres: float | None, units: System) -> str:

@@ -24,6 +24,9 @@ LACKING = "\ufffd"
 BREAK = "\u200b"
 """The zero-width space: a line may break there."""
 
+_MARK = "\ufeff"
+"""The byte order mark: never to be seen, and forbidden in PDF/UA."""
+
 _SPELLED = {
     "\u2190": "<-",
     "\u2192": "->",
@@ -48,21 +51,19 @@ _QUANTITY = re.compile(r"(?<=[0-9]) (?=%|[0-9]+/[0-9]|ft\b|in\b|mm\b|m\b)|(?<=[0
 @cache
 def fonts() -> typst.Fonts:
     """The font's files and no others: none of the machine's, none of the typesetter's own."""
-    return typst.Fonts(
-        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(TYPESET / "fonts")]
-    )
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(TYPESET / "fonts")])
 
 
 @cache
 def glyphs() -> frozenset[str]:
     """Every character that both weights of the font can print."""
     regular, bold = (_mapped((TYPESET / "fonts" / f"NotoSans-{w}.ttf").read_bytes()) for w in ("Regular", "Bold"))
-    return regular & bold
+    return (regular & bold) - {_MARK}
 
 
 def legible(text: str) -> str:
     """The text on one line in characters that the font has; what it lacks is spelled out, or shown as `LACKING`."""
-    return "".join(map(_printable, unicodedata.normalize("NFC", clean(text))))
+    return "".join(map(_printable, unicodedata.normalize("NFC", clean(text.replace(_MARK, "")))))
 
 
 @lru_cache(maxsize=8192)

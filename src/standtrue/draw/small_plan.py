@@ -1,9 +1,9 @@
-"""A plan small enough for one column of a sheet on paper: fewer names, no list of words, type no smaller than elsewhere."""
+"""A plan small enough for one column of a sheet on paper: fewer names, no list of words, type as large as elsewhere."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from html import escape
 
 from attrs import evolve
@@ -26,15 +26,28 @@ _STRIP_MM = 8.0
 _BASELINE = 0.78
 _UNDRAWN: frozenset[Role] = frozenset({"region", "bay", "axle", "mark", "reference", "exit", "radius plate", "datum"})
 _NAMED: frozenset[Role] = frozenset(
-    {"void", "open cover", "hole", "obstacle", "movable", "overhead", "raised deck", "flush deck", "target", "front", "door"}
+    {
+        "void",
+        "open cover",
+        "hole",
+        "obstacle",
+        "movable",
+        "overhead",
+        "raised deck",
+        "flush deck",
+        "target",
+        "front",
+        "door",
+    }
 )
 _SCALES = (*SCALES, 600, 800, 1000, 1500, 2000, 3000, 5000, 10000)
 
 
 def small_plan(plan: Plan, units: System, *, width_mm: float = COLUMN_MM, height_mm: float = HEIGHT_MM) -> Picture:
-    """The plan at the largest neat scale within this size, with the names that find room and the scale under it.
+    """The plan at the largest neat scale within this size, with the scale under it.
 
-    What is drawn is told in the picture's alternative. Raises ValueError if no scale is small enough.
+    A name that finds no room is a number, with the name in the caption. What is drawn is told in the
+    picture's alternative. Raises ValueError if no scale is small enough.
     """
     sparse = _sparse(plan)
     low_x, low_y, high_x, high_y = bounds = bounds_of(sparse)
@@ -46,13 +59,26 @@ def small_plan(plan: Plan, units: System, *, width_mm: float = COLUMN_MM, height
     k = 1000.0 / denominator
     size = (high_x - low_x) * k, (high_y - low_y) * k
     paper = Paper(sparse, k, (width_mm - size[0]) / 2, _EDGE_MM, bounds)
-    names = tuple(w for w in write_names(sparse, paper, (0.5, 0.5, width_mm - 0.5, size[1] + 2 * _EDGE_MM)) if _shown(w))
+    names = write_names(sparse, paper, (0.5, 0.5, width_mm - 0.5, size[1] + 2 * _EDGE_MM))
     height = float(math.ceil(size[1] + _EDGE_MM + _STRIP_MM))
     sheet = Sheet(
-        width_mm, height, denominator, Header((), (), (), 0.0), paper, size, (), (), names, 0.0, (), (), 0.0, 0.0
+        width=width_mm,
+        height=height,
+        denominator=denominator,
+        header=Header((), (), (), 0.0),
+        paper=paper,
+        plan_size=size,
+        along=(),
+        across=(),
+        names=names,
+        strip_y=0.0,
+        text=(),
+        foot=(),
+        foot_y=0.0,
+        foot_height=0.0,
     )
     told = clean(f"{plan.title}. {describe(sparse, units)} Scale 1 : {denominator}.")
-    return Picture(_svg(sheet, units), told, _caption(plan))
+    return Picture(_svg(sheet, units), told, _caption(plan, names))
 
 
 def _sparse(plan: Plan) -> Plan:
@@ -61,20 +87,15 @@ def _sparse(plan: Plan) -> Plan:
     return evolve(plan, shapes=shapes, measures=(), paragraphs=(), cautions=())
 
 
-def _caption(plan: Plan) -> str:
-    if not plan.caption:
-        return ""
+def _caption(plan: Plan, names: Sequence[Written]) -> str:
+    """What must be said under the picture: that nothing fits, and the names for which it had only room for a number."""
     marked = any(s.role == "touch" for s in plan.shapes)
-    return plan.caption + (" (the rings show what is in the way)" if marked else "")
+    misfit = [plan.caption + (" (the rings show what is in the way)" if marked else "")] if plan.caption else []
+    return "; ".join([*misfit, *(f"{w.number} {w.text}" for w in names if w.number is not None)])
 
 
 def _bare(shape: Shape) -> Shape:
     return evolve(shape, tag="", label=shape.label if shape.role in _NAMED else "")
-
-
-def _shown(name: Written) -> bool:
-    """A number would need a key: what finds no room for its name goes without one."""
-    return name.number is None
 
 
 def _svg(sheet: Sheet, units: System) -> str:
@@ -96,15 +117,18 @@ def _name(name: Written) -> str:
     """A name on a white ground (a white edge round letters does not survive every way to paper), and its leader."""
     x, y = name.center
     step = TEXT_MM * LINE
-    half = max(width_mm(line, TEXT_MM, name.bold) for line in name.lines) * 0.47
+    half = max(width_mm(line, TEXT_MM, name.bold) for line in name.lines) * 0.47 + (0.4 if name.number else 0.0)
     high = step * len(name.lines)
     drawn = ""
     if name.leader is not None:
         (ax, ay), (bx, by) = name.leader
         line = f'x1="{n(ax)}" y1="{n(ay)}" x2="{n(bx)}" y2="{n(by)}"'
-        drawn += f'<line {line} stroke="{WHITE}" stroke-width="0.6"/><line {line} stroke="{BLACK}" stroke-width="0.18"/>'
+        drawn += (
+            f'<line {line} stroke="{WHITE}" stroke-width="0.6"/><line {line} stroke="{BLACK}" stroke-width="0.18"/>'
+        )
     ground = f'x="{n(x - half)}" y="{n(y - high / 2)}" width="{n(2 * half)}" height="{n(high)}"'
-    words = f'<rect {ground} rx="0.5" fill="{WHITE}" fill-opacity="0.85"/>'
+    edge = "" if name.number is None else f' stroke="{BLACK}" stroke-width="0.2"'
+    words = f'<rect {ground} rx="0.5" fill="{WHITE}" fill-opacity="0.85"{edge}/>'
     bold = ' font-weight="bold"' if name.bold else ""
     for k, line in enumerate(name.lines):
         baseline = y - high / 2 + (k + _BASELINE) * step

@@ -84,7 +84,7 @@ def adviser_sheet(
 def with_text(text: str) -> AdviserSheet:
     """A sheet with this text in every place that takes any."""
     sheet = adviser_sheet()
-    room = evolve(sheet.scenarios[0], name=text, changed=text, stances=(Stance(text, text),))
+    room = evolve(sheet.scenarios[0], name=text[:200], changed=text[:600], stances=(Stance(text, text),))
     return evolve(
         sheet,
         title=f"T {text}",

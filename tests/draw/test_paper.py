@@ -63,6 +63,24 @@ def hold_together(got: Read, sheet: AdviserSheet) -> None:
     assert feet == [(str(i + 1), str(len(pages))) for i in range(len(pages))]
 
 
+def test_the_longest_heads_keep_their_pictures(tmp_path: Path) -> None:
+    sheet = adviser_sheet(scenarios=4)
+    rooms = tuple(evolve(s, name="W" * 200, changed="M" * 600) for s in sheet.scenarios)
+    sheet = evolve(sheet, scenarios=rooms)
+    hold_together(read(tmp_path, adviser_pdf(sheet, "letter")), sheet)
+
+
+def test_a_text_longer_than_a_page_goes_over_to_the_next(tmp_path: Path) -> None:
+    text = " ".join(f"word{i}" for i in range(1200))
+    for paper in PAPER_SIZES:
+        got = read(tmp_path, adviser_pdf(with_text(text), paper))
+        words, pages = got.words(), got.sizes_pt()
+        for word in words:
+            assert 8 * MM < word.y0 < word.y1 < pages[word.page][1] - 6 * MM
+        assert overlapping(words) == []
+        assert sum(word.text.rstrip(",.;:") == "word1199" for word in words) >= 12
+
+
 def overlapping(words: list[Word]) -> list[tuple[Word, Word]]:
     """Pairs of words whose letters meet: boxes less the room that accents and descents alone would use."""
 
@@ -241,6 +259,9 @@ def test_a_sheet_out_of_range_is_refused() -> None:
     ):
         with pytest.raises(ValueError, match=words):
             evolve(sheet, **changes)
+    for changes in ({"name": "x" * 201}, {"changed": "x" * 601}):
+        with pytest.raises(ValueError, match="200 characters, its change 600"):
+            evolve(room, **changes)
     with pytest.raises(ValueError, match="letter, a4"):
         typeset("adviser", {}, "a5")  # type: ignore[arg-type]  # what a caller without types might ask
 

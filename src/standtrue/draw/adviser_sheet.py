@@ -19,6 +19,8 @@ SHARE_MEANS = (
 
 MOST_SCENARIOS = 4
 
+_LONGEST_NAME, _LONGEST_CHANGE = 200, 600
+
 _LONGEST_PROGRAM = 60
 """The foot line's height is fixed."""
 
@@ -38,7 +40,10 @@ class Stance:
 
 @frozen
 class Scenario:
-    """The room in one state: as it is (`changed` empty) or after a change. `share` is of the work, 0 to 1."""
+    """The room in one state: as it is (`changed` empty) or after a change. `share` is of the work, 0 to 1.
+
+    Raises ValueError if `name` is longer than 200 characters or `changed` than 600: they head a picture on one page.
+    """
 
     name: str
     share: float
@@ -47,6 +52,10 @@ class Scenario:
     changed: str = ""
     picture: Picture | None = None
     stances: tuple[Stance, ...] = ()
+
+    def __attrs_post_init__(self) -> None:
+        if len(self.name) > _LONGEST_NAME or len(self.changed) > _LONGEST_CHANGE:
+            raise ValueError(f"a scenario's name takes {_LONGEST_NAME} characters, its change {_LONGEST_CHANGE}")
 
 
 @frozen

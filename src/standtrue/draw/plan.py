@@ -49,8 +49,22 @@ def site_svg(
     demonstration: bool = False,
 ) -> str:
     """The floor alone, in the state of `ground`, as one self-contained SVG."""
+    plan = site_plan(ground, units=units, title=title, notes=notes, cautions=cautions, demonstration=demonstration)
+    return render(plan, units)
+
+
+def site_plan(
+    ground: Ground,
+    *,
+    units: System = "metric",
+    title: str = "",
+    notes: Sequence[str] = (),
+    cautions: Sequence[str] = (),
+    demonstration: bool = False,
+) -> Plan:
+    """The shapes and words of a floor alone, for any back end."""
     site = ground.site
-    plan = Plan(
+    return Plan(
         title=title or f"Floor plan of {site.name}",
         facts=(("Site", site.name), *_lift_facts(ground)),
         verdict="",
@@ -60,7 +74,6 @@ def site_svg(
         cautions=tuple(cautions),
         demonstration=demonstration,
     )
-    return render(plan, units)
 
 
 def plan_of(

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from standtrue.draw.dimensions import FLAG_MM, PITCH_MM, Figure, figures, flag_rows
 from standtrue.draw.flow import LINE_MM, Item, SetItem, balanced_height, pour
-from standtrue.draw.labels import PATIENCE, Lettering, Wish, Written
+from standtrue.draw.labels import PATIENCE, Bounds, Lettering, Wish, Written
 from standtrue.draw.lettering import LINE, clean, wrap
 from standtrue.draw.shapes import Area, Measure, Plan, Role, Shape
 from standtrue.draw.styles import FAINT, MISFIT_WORDS, SELF_NAMED, SOLID, STYLES
@@ -170,7 +170,9 @@ class _Trial:
 
     @cached_property
     def names(self) -> tuple[Written, ...]:
-        return _names(self.plan, self.paper, *self.plan_size)
+        left, top = self.paper.left - PAD_MM, self.paper.top - PAD_MM
+        w, h = self.plan_size
+        return write_names(self.plan, self.paper, (left, top, left + w + 2 * PAD_MM, top + h + 2 * PAD_MM))
 
     @property
     def text_y(self) -> float:
@@ -333,9 +335,8 @@ def footprint(shape: Shape, paper: Paper) -> BaseGeometry:
 _FIRST: tuple[Role, ...] = ("axle", "target", "touch", "front", "heading", "datum", "door", "void")
 
 
-def _names(plan: Plan, paper: Paper, w: float, h: float) -> tuple[Written, ...]:
-    """Every name, letter and number on the plan, the most needed placed first."""
-    frame = (paper.left - PAD_MM, paper.top - PAD_MM, paper.left + w + PAD_MM, paper.top + h + PAD_MM)
+def write_names(plan: Plan, paper: Paper, frame: Bounds) -> tuple[Written, ...]:
+    """Every name, letter and number on the plan, within the frame, the most needed placed first."""
     prints = [footprint(s, paper) for s in plan.shapes]
     solid = [g for g, s in zip(prints, plan.shapes, strict=True) if s.role in SOLID]
     soft = [g for g, s in zip(prints, plan.shapes, strict=True) if s.role not in SOLID and s.role not in FAINT]

@@ -31,7 +31,7 @@ def render(plan: Plan, units: System = "metric") -> str:
     sheet = lay_out(plan, units)
     told = describe(plan, units)
     mark = hashlib.sha256(f"{clean(plan.title)}|{told}|{units}".encode()).hexdigest()[:8]
-    ink = _Ink(f"st{mark}", sheet)
+    ink = Ink(f"st{mark}", sheet)
     body = [
         f'<rect width="{n(sheet.width)}" height="{n(sheet.height)}" fill="{WHITE}"/>',
         *ink.header(plan),
@@ -81,7 +81,7 @@ def _circle(at: Point, radius: float, fill: str, width: float, stroke: str = BLA
 
 
 @frozen
-class _Ink:
+class Ink:
     """Draws the parts of one sheet. `prefix` keeps its ids apart from those of other drawings on a page."""
 
     prefix: str

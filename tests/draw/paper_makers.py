@@ -1,0 +1,166 @@
+"""Adviser's sheets for the tests, and what poppler reads back from a PDF. All names and figures are invented."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from functools import cache
+from pathlib import Path
+from xml.etree import ElementTree
+
+from attrs import evolve, frozen
+from draw_makers import answer
+
+from standtrue.draw.adviser_sheet import (
+    AdviserSheet,
+    CardShare,
+    CardSource,
+    LeastBay,
+    Reach,
+    Scenario,
+    Stance,
+    Stop,
+)
+from standtrue.draw.paper import Picture
+from standtrue.draw.plan import plan_of
+from standtrue.draw.small_plan import small_plan
+from standtrue.model.basics import DocumentMark
+from standtrue.model.cautions import CAUTIONS
+from standtrue.model.reader_units import System
+
+NOTO_HEIGHT = 1.362
+"""Ascent and descent of Noto Sans over its size (its `hhea` table: 1069 and 293 of 1000)."""
+
+
+@cache
+def picture(units: System = "metric") -> Picture:
+    return small_plan(plan_of(answer(), units=units), units)
+
+
+def adviser_sheet(
+    units: System = "metric", *, scenarios: int = 2, cards: int = 8, cautions: int = 6, long: bool = False
+) -> AdviserSheet:
+    """A whole sheet; `long` makes every name 60 characters without a space."""
+
+    def name(text: str) -> str:
+        return f"{text.replace(' ', '-')}-{'Wm' * 30}"[:60] if long else text
+
+    rooms = tuple(
+        Scenario(
+            name(said),
+            0.5 + 0.12 * i,
+            1000 + 240 * i,
+            1000 - 240 * i,
+            name(f"change {i}") if i else "",
+            picture(units),
+            (Stance(name("board"), f"on the lift, place {i}"), Stance(name("radar"), name("on the floor"))),
+        )
+        for i, said in enumerate(("room today", "pit covers", "flush lift", "bench moved")[:scenarios])
+    )
+    named = [name(f"card {i + 1}") for i in range(cards)]
+    return AdviserSheet(
+        name("What it can do"),
+        name("North Shop"),
+        "November 25, 2026",
+        "Standtrue 9.9",
+        units,
+        rooms,
+        by_card=tuple(
+            CardShare(c, tuple(min(1.0, 0.3 + 0.02 * i) if k != 1 else None for k in range(scenarios)))
+            for i, c in enumerate(named)
+        ),
+        stops=(Stop(name("open pit"), 412.4, name("cover the pit"), 300.0), Stop(name("column K"), 88.0)),
+        least_bays=(LeastBay(0.8, 4.88, 9.144), LeastBay(0.99, None, None)),
+        reach=(Reach(name("Marlow estate"), "on the lift", 4.2, 3.048, 1.5, None),),
+        assumptions=("Covers carry the wheels of every car.", name("assumed")),
+        cautions=tuple(c.text for c in CAUTIONS[:cautions]),
+        warnings=("Two orders name no card.",),
+        sources=tuple(CardSource(c, name("Invented manual"), "2026-01", "2026-02-03", "transcribed") for c in named),
+        documents=tuple(DocumentMark("procedure", c, f"{i + 1:064x}") for i, c in enumerate(named)),
+        demonstration=True,
+    )
+
+
+def with_text(text: str) -> AdviserSheet:
+    """A sheet with this text in every place that takes any."""
+    sheet = adviser_sheet()
+    room = evolve(sheet.scenarios[0], name=text[:200], changed=text[:600], stances=(Stance(text, text),))
+    return evolve(
+        sheet,
+        title=f"T {text}",
+        shop=text,
+        date=text,
+        scenarios=(room,),
+        by_card=(CardShare(text, (0.5,)),),
+        stops=(Stop(text, 1.0, text, 1.0),),
+        reach=(Reach(text, text, 1.0, 1.0, 1.0, 1.0),),
+        assumptions=(text,),
+        cautions=(text,),
+        warnings=(text,),
+        sources=(CardSource(text, text, text, text, text),),
+        documents=(DocumentMark("procedure", text, "ab" * 32),),
+        partial=text,
+        share_means=text,
+    )
+
+
+@frozen
+class Word:
+    """A word on a page: its box in points, y down, from the font's descent to its ascent."""
+
+    text: str
+    page: int
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+
+    @property
+    def size_pt(self) -> float:
+        """The type size, of upright text."""
+        return (self.y1 - self.y0) / NOTO_HEIGHT
+
+
+@frozen
+class Read:
+    """A PDF as poppler reads it."""
+
+    file: Path
+
+    def run(self, tool: str, *options: str) -> str:
+        done = subprocess.run([tool, *options, str(self.file), *(["-"] if tool == "pdftotext" else [])],
+                              check=True, capture_output=True)  # fmt: skip
+        return done.stdout.decode()
+
+    def info(self) -> dict[str, str]:
+        lines = (line.partition(":") for line in self.run("pdfinfo").splitlines())
+        return {key.strip(): value.strip() for key, _, value in lines}
+
+    def text(self) -> str:
+        """All text without white space, so that line breaks within a name do not matter."""
+        return squeezed(self.run("pdftotext", "-raw"))
+
+    def sizes_pt(self) -> list[tuple[float, float]]:
+        """Width and height of each page, points."""
+        return [(float(p.attrib["width"]), float(p.attrib["height"])) for p in self._pages()]
+
+    def words(self) -> list[Word]:
+        return [
+            Word(w.text or "", i, *(float(w.attrib[k]) for k in ("xMin", "yMin", "xMax", "yMax")))
+            for i, page in enumerate(self._pages())
+            for w in page.iter("{http://www.w3.org/1999/xhtml}word")
+        ]
+
+    def _pages(self) -> list[ElementTree.Element]:
+        whole = ElementTree.fromstring(self.run("pdftotext", "-bbox"))
+        return list(whole.iter("{http://www.w3.org/1999/xhtml}page"))
+
+
+def read(folder: Path, pdf: bytes) -> Read:
+    file = folder / "sheet.pdf"
+    file.write_bytes(pdf)
+    return Read(file)
+
+
+def squeezed(text: str) -> str:
+    return re.sub(r"[\s\u200b]+", "", text)

@@ -1,0 +1,288 @@
+"""The adviser's sheet as PDF, read back with poppler: whole, legible, tagged, the same every time."""
+
+from __future__ import annotations
+
+import re
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from attrs import evolve
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+from paper_makers import Read, Word, adviser_sheet, read, squeezed, with_text
+
+from standtrue.draw.adviser_sheet import AdviserSheet, CardShare, Scenario, adviser_pdf, share_words
+from standtrue.draw.font import LACKING, breakable, glyphs, legible
+from standtrue.draw.paper import PAPER_SIZES, PaperSize, Picture, typeset
+from standtrue.model.basics import DocumentMark
+from standtrue.model.reader_units import System, format_length
+
+VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]
+MM = 72 / 25.4
+
+
+@pytest.mark.parametrize(("paper", "units"), VERSIONS)
+def test_two_whole_pages_in_every_version(tmp_path: Path, paper: PaperSize, units: System) -> None:
+    sheet = adviser_sheet(units)
+    pdf = adviser_pdf(sheet, paper)
+    assert pdf == adviser_pdf(sheet, paper)
+    got = read(tmp_path, pdf)
+    size = (612.0, 792.0) if paper == "letter" else (595.276, 841.89)
+    assert got.sizes_pt() == [pytest.approx(size, abs=0.01)] * 2
+    hold_together(got, sheet)
+
+
+@pytest.mark.parametrize(
+    ("paper", "units", "scenarios", "cards", "cautions"),
+    [("letter", "us", 1, 0, 1), ("a4", "metric", 2, 25, 14), ("letter", "metric", 3, 7, 14), ("a4", "us", 4, 25, 14)],
+)
+def test_long_names_cut_nothing_and_overlap_nothing(
+    tmp_path: Path, paper: PaperSize, units: System, scenarios: int, cards: int, cautions: int
+) -> None:
+    sheet = adviser_sheet(units, scenarios=scenarios, cards=cards, cautions=cautions, long=True)
+    hold_together(read(tmp_path, adviser_pdf(sheet, paper)), sheet)
+
+
+def hold_together(got: Read, sheet: AdviserSheet) -> None:
+    """Nothing is missing, nothing lies over anything else or beyond the margins, nothing is smaller than 8 pt."""
+    words, text = got.words(), got.text()
+    feet = re.findall(rf"{squeezed(sheet.program)}.{{,60}}?page(\d+)of(\d+)Thevehiclemaker", text)
+    text = re.sub(rf"{squeezed(sheet.program)}.{{,60}}?page\d+of\d+Thevehiclemaker.*?safe\.", "", text)
+    for said in every_text(sheet):
+        assert squeezed(said) in text, said
+    pages = got.sizes_pt()
+    for word in words:
+        width, height = pages[word.page]
+        assert word.x0 > 14.9 * MM, word
+        assert word.x1 < width - 14.9 * MM, word
+        assert word.y0 > 8 * MM, word
+        assert word.y1 < height - 6 * MM, word
+        assert word.size_pt > 7.999 or word.x1 - word.x0 < word.y1 - word.y0, word
+    assert overlapping(words) == []
+    assert feet == [(str(i + 1), str(len(pages))) for i in range(len(pages))]
+
+
+def test_the_longest_heads_keep_their_pictures(tmp_path: Path) -> None:
+    sheet = adviser_sheet(scenarios=4)
+    rooms = tuple(evolve(s, name="W" * 200, changed="M" * 600) for s in sheet.scenarios)
+    sheet = evolve(sheet, scenarios=rooms)
+    hold_together(read(tmp_path, adviser_pdf(sheet, "letter")), sheet)
+
+
+def test_a_text_longer_than_a_page_goes_over_to_the_next(tmp_path: Path) -> None:
+    text = " ".join(f"word{i}" for i in range(1200))
+    for paper in PAPER_SIZES:
+        got = read(tmp_path, adviser_pdf(with_text(text), paper))
+        words, pages = got.words(), got.sizes_pt()
+        for word in words:
+            assert 8 * MM < word.y0 < word.y1 < pages[word.page][1] - 6 * MM
+        assert overlapping(words) == []
+        assert sum(word.text.rstrip(",.;:") == "word1199" for word in words) >= 12
+
+
+def overlapping(words: list[Word]) -> list[tuple[Word, Word]]:
+    """Pairs of words whose letters meet: boxes less the room that accents and descents alone would use."""
+
+    def core(w: Word) -> tuple[float, float, float, float]:
+        upright = w.x1 - w.x0 >= w.y1 - w.y0 or len(w.text) < 3
+        inset_x, inset_y = (0.3, 0.26 * (w.y1 - w.y0)) if upright else (0.26 * (w.x1 - w.x0), 0.3)
+        return w.x0 + inset_x, w.y0 + inset_y, w.x1 - inset_x, w.y1 - inset_y
+
+    found = []
+    boxes = sorted(((w.page, core(w), w) for w in words), key=lambda b: (b[0], b[1]))
+    for i, (page, a, word) in enumerate(boxes):
+        for other_page, b, other in boxes[i + 1 :]:
+            if other_page != page or b[0] >= a[2]:
+                break
+            if a[1] < b[3] and b[1] < a[3]:
+                found.append((word, other))
+    return found
+
+
+def every_text(sheet: AdviserSheet) -> list[str]:
+    """What must be read on the sheet."""
+    units = sheet.units
+    texts = [sheet.title, sheet.shop, sheet.date, sheet.share_means, "INVENTED DEMONSTRATION DATA"]
+    texts += [f"{letter}: {s.name}" for letter, s in zip("ABCD", sheet.scenarios, strict=False)]
+    texts += [t for s in sheet.scenarios for t in (s.changed, share_words(s.share), f"{s.orders_done:,.0f} orders")]
+    texts += [t for s in sheet.scenarios for stance in s.stances for t in (stance.work, stance.place)]
+    texts += [t for s in sheet.stops for t in (s.what, f"{s.orders_lost:,.0f}", s.change)]
+    texts += [t for s in sheet.sources for t in (s.card, s.title, s.edition, s.read_on, s.status)]
+    texts += [*sheet.assumptions, *sheet.cautions, *sheet.warnings]
+    texts += [t for m in sheet.documents for t in (m.name, m.digest[:8])]
+    lengths = [m for b in sheet.least_bays for m in (b.width_m, b.length_m)]
+    lengths += [m for r in sheet.reach for m in (r.ahead_m, r.behind_m, r.left_m, r.right_m)]
+    return [*texts, *(format_length(m, units) for m in lengths if m is not None), *(r.car for r in sheet.reach)]
+
+
+def test_tagged_titled_and_in_our_font_alone(tmp_path: Path) -> None:
+    sheet = adviser_sheet()
+    pdf = adviser_pdf(sheet, "letter")
+    got = read(tmp_path, pdf)
+    info = got.info()
+    assert info["Tagged"] == "yes"
+    assert info["Title"] == sheet.title
+    assert "CreationDate" not in info
+    assert b"<pdfuaid:part>1</pdfuaid:part>" in pdf
+    assert b"/Lang(en-US)" in pdf
+    assert b"/DisplayDocTitle true" in pdf
+    fonts = [line.split() for line in got.run("pdffonts").splitlines()[2:]]
+    assert {f[0].partition("+")[2] for f in fonts} == {"NotoSans-Regular", "NotoSans-Bold"}
+    assert all(f[-5:-2] == ["yes", "yes", "yes"] for f in fonts), "embedded, a subset, with its Unicode map"
+    structure = got.run("pdfinfo", "-struct")
+    assert structure.count("Figure") == len(sheet.scenarios)
+    assert re.findall(r"\b(?:H1|H2|H3|Table|L|P)\b", structure)
+    first = sheet.scenarios[0].picture
+    assert first is not None
+    assert f"/Alt<FEFF{first.alternative[:40].encode('utf-16-be').hex().upper()}".encode() in pdf
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        'Bay *bold* _it_ $x^2$ #strong[y] = H <label> @ref `raw` \\ // c /* d */ "q" \' [b] {c} ~ -- ... #import "x"',
+        "#panic()",
+        "= Heading",
+        "- item",
+        "</text><script>",
+        "https://example.org/#a?b=c&d",
+        "%s {0} \\u{41} &amp; &lt;",
+    ],
+)
+def test_no_name_breaks_out(tmp_path: Path, text: str) -> None:
+    got = read(tmp_path, adviser_pdf(with_text(text), "letter"))
+    assert got.text().count(squeezed(text)) >= 18
+    assert got.info()["Title"] == f"T {text}"
+
+
+@settings(derandomize=True, deadline=None, max_examples=30)
+@given(st.text(max_size=70))
+@example("\ufeff")
+@example("\u05d0\u0627 right to left")
+@example("a\u0301\u0301\u0301")
+@example("\u00ad\u200b\u2060")
+@example("\U0001f697 中文")
+def test_any_text_can_be_printed(text: str) -> None:
+    assert adviser_pdf(with_text(text), "a4").startswith(b"%PDF")
+
+
+def test_every_glyph_can_be_printed() -> None:
+    """The font's own map, as read here, says nothing that the typesetter does not find."""
+    texts = sorted(glyphs())
+    assert len(texts) > 2500
+    lines = ["".join(texts[i : i + 60]) for i in range(0, len(texts), 60)]
+    assert adviser_pdf(evolve(adviser_sheet(), assumptions=tuple(lines)), "letter")
+
+
+def test_what_the_font_lacks_is_spelled_out_or_said(tmp_path: Path) -> None:
+    assert legible("a → b, x ≥ 3, m², ½, ﬁ") == "a -> b, x >= 3, m², ½, ﬁ"
+    assert legible("中") == LACKING
+    got = read(tmp_path, adviser_pdf(with_text("Bay 中"), "letter"))
+    assert squeezed(f"{LACKING} stands for a character that the font of this sheet does not have.") in got.text()
+    assert "stands for" not in read(tmp_path, adviser_pdf(adviser_sheet(), "letter")).run("pdftotext")
+
+
+@settings(derandomize=True, deadline=None)
+@given(st.text())
+def test_legible_is_what_the_font_has(text: str) -> None:
+    assert set(legible(text)) <= glyphs()
+    assert squeezed(breakable(text)) == squeezed(legible(text))
+
+
+def test_numbers_stay_with_their_units() -> None:
+    assert (
+        breakable("9 ft 6 1/2 in wide, 62 % of 3 m") == "9\u00a0ft\u00a06\u00a01/2\u00a0in wide, 62\u00a0% of 3\u00a0m"
+    )
+
+
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [(0.0, "0 %"), (0.001, "<1 %"), (0.01, "1 %"), (0.625, "63 %"), (0.99, "99 %"), (0.996, ">99 %"), (1.0, "100 %")],
+)
+def test_all_and_nothing_are_said_only_where_they_are_so(share: float, words: str) -> None:
+    assert share_words(share) == words
+
+
+@given(st.lists(st.floats(0.0, 1.0), min_size=2, max_size=2))
+@settings(derandomize=True, deadline=None)
+def test_a_larger_share_never_reads_smaller(shares: list[float]) -> None:
+    def value(share: float) -> float:
+        said = share_words(share).removesuffix(" %")
+        return {"<1": 0.5, ">99": 99.5}.get(said) or float(said)
+
+    assert all(value(a) <= value(b) for a, b in pairwise(sorted(shares)))
+
+
+def test_a_partial_answer_and_demonstration_documents_say_so(tmp_path: Path) -> None:
+    marks = (DocumentMark("site", "north", "00" * 32, demonstration=True),)
+    sheet = evolve(adviser_sheet(), demonstration=False, documents=marks, partial="stopped after 3 of 8 orders")
+    text = read(tmp_path, adviser_pdf(sheet, "letter")).text()
+    assert "INVENTEDDEMONSTRATIONDATA" in text
+    assert "Partial:stoppedafter3of8orders" in text
+    plain = evolve(sheet, documents=(), partial="")
+    text = read(tmp_path, adviser_pdf(plain, "letter")).text()
+    assert "INVENTED" not in text
+    assert "Partial" not in text
+
+
+def test_the_foot_tells_the_documents_apart(tmp_path: Path) -> None:
+    sheet = adviser_sheet()
+    one, two = sheet.documents[0], evolve(sheet.documents[0], digest="ff" * 32)
+    feet = [
+        re.findall(r"digest([0-9a-f]{16})", read(tmp_path, adviser_pdf(evolve(sheet, documents=m), "letter")).text())
+        for m in ((one,), (two,), (one, two), (two, one))
+    ]
+    assert all(len(set(foot)) == 1 and len(foot) == 2 for foot in feet), "the same on every page"
+    assert len({foot[0] for foot in feet}) == 3, "whatever the order"
+
+
+def test_never_says_that_a_vehicle_is_safe(tmp_path: Path) -> None:
+    text = read(tmp_path, adviser_pdf(adviser_sheet(cautions=99), "letter")).run("pdftotext")
+    said = [line for line in re.split(r"(?<=[.:;])\s", " ".join(text.split())) if re.search(r"\bsafe", line)]
+    assert said
+    assert all("not" in line for line in said)
+
+
+def test_a_sheet_out_of_range_is_refused() -> None:
+    sheet = adviser_sheet()
+    room = sheet.scenarios[0]
+    for changes, words in (
+        ({"title": " "}, "title"),
+        ({"scenarios": ()}, "1 to 4"),
+        ({"scenarios": (room,) * 5}, "1 to 4"),
+        ({"by_card": (CardShare("c", (0.5,)),)}, "one share for each"),
+        ({"by_card": (CardShare("c", (0.5, 1.2)),)}, "from 0 to 1"),
+        ({"by_card": (), "scenarios": (evolve(room, share=float("nan")),)}, "from 0 to 1"),
+        ({"by_card": (), "scenarios": (evolve(room, orders_lost=-1.0),)}, "not negative"),
+        ({"program": "x" * 61}, "60 characters"),
+    ):
+        with pytest.raises(ValueError, match=words):
+            evolve(sheet, **changes)
+    for name, changed in (("x" * 201, ""), ("x", "x" * 601)):
+        with pytest.raises(ValueError, match="200 characters, its change 600"):
+            evolve(room, name=name, changed=changed)
+    with pytest.raises(ValueError, match="letter, a4"):
+        typeset("adviser", {}, "a5")  # type: ignore[arg-type]  # what a caller without types might ask
+
+
+def test_a_picture_states_its_size_and_its_words() -> None:
+    svg = '<svg xmlns="http://www.w3.org/2000/svg" width="{}mm" height="{}mm" viewBox="0 0 1 1"></svg>'
+    assert Picture(svg.format(80, 40.5), "a plan").size_mm == (80.0, 40.5)
+    for drawing, alternative, words in (
+        (svg.format(181, 40), "a plan", "at most"),
+        (svg.format(80, 201), "a plan", "at most"),
+        (svg.format(80, 40), " ", "alternative"),
+        ("<svg></svg>", "a plan", "states its width"),
+    ):
+        with pytest.raises(ValueError, match=words):
+            Picture(drawing, alternative)
+
+
+def test_a_wide_picture_has_the_width_of_the_page(tmp_path: Path) -> None:
+    svg = '<svg xmlns="http://www.w3.org/2000/svg" width="170mm" height="100mm" viewBox="0 0 170 100"><text x="2" y="9" font-size="4">here</text><text x="160" y="9" font-size="4">there</text></svg>'  # noqa: E501
+    rooms = tuple(Scenario(n, 0.5, 1, 1, picture=Picture(svg, "a plan")) for n in ("one", "two"))
+    sheet = AdviserSheet("T", "S", "D", "P", "metric", rooms)
+    words = read(tmp_path, adviser_pdf(sheet, "a4")).words()
+    here, there = (next(w for w in words if w.text == t) for t in ("here", "there"))
+    assert there.x0 - here.x0 == pytest.approx(158 * MM, abs=0.5), "printed at its own size"

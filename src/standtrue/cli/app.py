@@ -181,6 +181,9 @@ def study(
     json: JsonOpt = False,
 ) -> None:
     """What share of a year's work a room can do, what stops the rest, and what would help."""
+    if rows is not None and rows.suffix.lower() not in (".csv", ".parquet"):
+        remedy = "let it end in .csv or .parquet"
+        raise UnansweredError([Fault("unknown-format", "no table of this kind", str(rows), "--table", "", remedy)])
     found = sound(read_folder(folder))
     asked = pick("study", study, found.studies, "--study")
     with output.progress() as tell:
@@ -197,9 +200,6 @@ def study(
 
 def _write_table(file: Path, answer: StudyAnswer) -> None:
     """Rows as CSV or Parquet, as the file's ending says."""
-    if file.suffix.lower() not in (".csv", ".parquet"):
-        remedy = "let it end in .csv or .parquet"
-        raise UnansweredError([Fault("unknown-format", "no table of this kind", str(file), "--table", "", remedy)])
     if file.suffix.lower() == ".csv":
         fault = output.write_text(file, study_csv(answer))
     else:

@@ -1,0 +1,56 @@
+"""The command `study` on the demonstration shop: the answer's shape, and the same answers as `place` one by one."""
+
+from __future__ import annotations
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+
+from command_runner import Run, runner
+from standtrue.demo import write_demo
+from standtrue.documents import read_folder
+from standtrue.model.ground import Grounds
+from standtrue.place.many import one_by_one
+from standtrue.place.ways import Question
+from test_commands import answered
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    return runner(capsys, monkeypatch)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    made = tmp_path_factory.mktemp("shop")
+    write_demo(made)
+    return made
+
+
+def test_study_answers_what_place_would_and_writes_its_rows(run: Run, folder: Path, tmp_path: Path) -> None:
+    table = tmp_path / "rows.csv"
+    ran = run("study", folder, "--json", "--no-places", "--table", table)
+    assert ran.status == 0
+    answer = answered("study", ran.out)
+    assert answer["demonstration"]
+    assert not answer["partial"]
+    (room,) = answer["rooms"]
+    assert 0.0 < room["share"] < 1.0
+    assert room["stops"]
+    assert room["changes"][0]["won_per_year"] > 0.0
+    rows = list(csv.DictReader(table.read_text().splitlines()))
+    assert len(rows) == len(room["fits"])
+    found = read_folder(folder)
+    grounds = Grounds(found.sites[room["site"]])
+    cards = {c.key: c for c in found.procedures}
+    for one in room["fits"][::7]:
+        question = Question(grounds, found.vehicles[one["vehicle"]], (cards[one["procedure"]],), one["support"])
+        assert {True: "yes", False: "no"}.get(one_by_one(question)[0], "undecided") == one["fits"]
+
+
+def test_a_table_of_no_known_kind_is_refused(run: Run, folder: Path, tmp_path: Path) -> None:
+    ran = run("study", folder, "--no-places", "--table", tmp_path / "rows.xls", "--json")
+    assert ran.status == 2
+    assert [f["code"] for f in json.loads(ran.out)["faults"]] == ["unknown-format"]

@@ -11,12 +11,13 @@ from shapely.geometry.base import BaseGeometry
 
 from standtrue.draw.shapes import Area, Measure, Role, Shape, area, areas_of
 from standtrue.draw.words import from_datum, touch_words
+from standtrue.model.anchors import anchor_frame
 from standtrue.model.basics import Layer, Outline, Place, Point
 from standtrue.model.procedure import Target
 from standtrue.model.reader_units import System, format_angle, format_length
 from standtrue.model.site import Site
 from standtrue.place.answer import FIT_M, Answer, Slice
-from standtrue.place.claims import Claim, anchor_frame
+from standtrue.place.claims import Claim
 
 SHOWN_TOUCHES = 3
 """How many touches are marked on the plan; the words under it name every one."""

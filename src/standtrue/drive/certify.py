@@ -16,9 +16,9 @@ import math
 import numpy as np
 from numba import njit
 
-from standtrue.drive.borrow import borrowing
 from standtrue.drive.motion import advance
 from standtrue.drive.world import CHUNK_M, SLACK_M, Ints, World, cell_of
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 TINY_M = 2e-4

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from standtrue.drive.borrow import borrowing
 from standtrue.drive.world import Ints
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 

@@ -11,7 +11,7 @@ import math
 import numpy as np
 from numba import njit
 
-from standtrue.drive.borrow import borrowing
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 

@@ -15,7 +15,6 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from standtrue.drive.borrow import borrowing
 from standtrue.drive.certify import free_travel, scratch_for
 from standtrue.drive.field import Grid, cell_at
 from standtrue.drive.heap import pop, push
@@ -23,6 +22,7 @@ from standtrue.drive.joins import Ask, Bench, bench, best_join, least_seconds
 from standtrue.drive.motion import advance, gear_of
 from standtrue.drive.words import PARTS, wrap
 from standtrue.drive.world import Ints, World
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 SOLVED, EXHAUSTED, GAVE_UP = 0, 1, 2

@@ -15,7 +15,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from standtrue.drive.borrow import borrowing
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 Bytes = NDArray[np.int8]

@@ -15,7 +15,7 @@ from attrs import frozen
 from numba import njit
 from numpy.typing import NDArray
 
-from standtrue.drive.borrow import borrowing
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array, circles_about, signed_distance
 from standtrue.plane.shapes import Convex
 

@@ -13,6 +13,7 @@ from typing import Literal
 import numpy as np
 from attrs import evolve, frozen
 
+from standtrue.model.anchors import Frame, anchor_frame, in_frame
 from standtrue.model.basics import Fault, Layer, Outline, Point, Side
 from standtrue.model.procedure import Procedure, Variant
 from standtrue.model.site import Equipment, Gaps
@@ -100,7 +101,7 @@ def card_claims(card: Procedure, vehicle: Vehicle, equipment: Sequence[Equipment
         frame = anchor_frame(anchor, turned, card, vehicle)
         if frame is None:
             raise KeyError(f"{vehicle.name} has no {card.sensor} with a position")
-        yield evolve(one, outline=_in_frame(frame, one.outline), pieces=tuple(_moved(frame, p) for p in one.pieces))
+        yield evolve(one, outline=in_frame(frame, one.outline), pieces=tuple(_moved(frame, p) for p in one.pieces))
 
 
 def form_claims(card: Procedure, equipment: Sequence[Equipment], height_m: float) -> Iterator[tuple[str, bool, Claim]]:
@@ -135,7 +136,7 @@ def _target_claims(
         for position in target.positions:
             stands[position.at, target.facing_rad if position.facing_rad is None else position.facing_rad] = None
         for number, (at, facing) in enumerate(stands, start=1):
-            outline = _in_frame(((at[0], at[1]), facing), used.footprint)
+            outline = in_frame(((at[0], at[1]), facing), used.footprint)
             name = f"{used.name} for {target.name}" + (f", position {number}" if len(stands) > 1 else "")
             edge = at[2] + (0.0 if target.from_floor else height_m) + (target.size_m[1] / 2 if target.size_m else 0.0)
             top = used.height_m if used.height_m is not None else edge
@@ -154,38 +155,7 @@ def point_claim(name: str, point: Point) -> Claim:
     return Claim(name, "point", "clear", (point,), (np.array([point], dtype=np.float64),), 0.0, 0.0)
 
 
-def anchor_frame(anchor: str, turned: bool, card: Procedure, vehicle: Vehicle) -> tuple[Point, float] | None:
-    """Origin and turn of an anchor's frame in the vehicle frame; None if the car lacks what it names."""
-    return frame_at(anchor, turned, card.sensor, card.side, vehicle)
-
-
-def frame_at(anchor: str, turned: bool, sensor: str, side: str | None, vehicle: Vehicle) -> tuple[Point, float] | None:
-    """As `anchor_frame`, for a sensor of a kind and side (None: whichever comes first)."""
-    points: dict[str, Point] = {
-        "rear axle": (0.0, 0.0),
-        "front axle": (vehicle.wheelbase_m, 0.0),
-        "front": (vehicle.front_x_m, 0.0),
-        "rear": (vehicle.rear_x_m, 0.0),
-        "left": (0.0, vehicle.width_m / 2),
-        "right": (0.0, -vehicle.width_m / 2),
-    }
-    if anchor in points:
-        return points[anchor], 0.0
-    if anchor.startswith("wheel "):
-        return vehicle.wheel_center(anchor), 0.0
-    fitted = next((s for s in vehicle.sensors if s.kind == sensor and side in (None, s.side)), None)
-    if fitted is None or fitted.at is None:
-        return None
-    return (fitted.at[0], fitted.at[1]), fitted.facing_rad if turned else 0.0
-
-
-def _in_frame(frame: tuple[Point, float], outline: Outline) -> Outline:
-    (x0, y0), turn = frame
-    c, s = cos(turn), sin(turn)
-    return tuple((x0 + c * x - s * y, y0 + s * x + c * y) for x, y in outline)
-
-
-def _moved(frame: tuple[Point, float], piece: Convex) -> Convex:
+def _moved(frame: Frame, piece: Convex) -> Convex:
     (x0, y0), turn = frame
     c, s = cos(turn), sin(turn)
     return np.ascontiguousarray(piece @ np.array([[c, s], [-s, c]]) + (x0, y0))

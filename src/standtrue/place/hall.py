@@ -12,7 +12,8 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from standtrue.place.outline import TIE_M, Ints, Marks, Ready, borrowing, bounds_of
+from standtrue.place.outline import TIE_M, Ints, Marks, Ready, bounds_of
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array, clip_half_plane, lowest
 
 PARALLEL = 1e-11

@@ -7,13 +7,13 @@ bit, to which options a pair belongs. Positions are measured from the middle of 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from typing import Any, NamedTuple, TypeVar
+from typing import NamedTuple
 
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array, lowest
 
 Ints = NDArray[np.int64]
@@ -30,20 +30,6 @@ TIE_M = 1e-10
 
 WITHIN_M = 1e-12
 SPARED_AT_CORNERS = 1.5
-
-
-Kernel = TypeVar("Kernel", bound=Callable[..., object])
-
-
-def borrowing(kernel: Kernel) -> Kernel:
-    """Compile a function that makes no arrays and returns none.
-
-    It need not count who holds the arrays that it is given: where functions are small and called for every edge,
-    counting takes two thirds of the time.
-    """
-    options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
-    compiled: Kernel = njit(**options)(kernel)
-    return compiled
 
 
 class Asked(NamedTuple):

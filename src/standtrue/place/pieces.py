@@ -12,7 +12,8 @@ import numpy as np
 from numba import njit
 
 from standtrue.place.hall import Work, hall_box
-from standtrue.place.outline import Ints, borrowing
+from standtrue.place.outline import Ints
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 OPEN = -1

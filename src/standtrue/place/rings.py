@@ -14,8 +14,9 @@ import numpy as np
 from numba import njit
 
 from standtrue.place.hall import Work, lay_out, work_for
-from standtrue.place.outline import TIE_M, Asked, Ints, Marks, borrowing, make_ready
+from standtrue.place.outline import TIE_M, Asked, Ints, Marks, make_ready
 from standtrue.place.pieces import OPEN, Pieces, crossings_for, find_pieces, pieces_for
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 ATTEMPTS = 12

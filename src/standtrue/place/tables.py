@@ -14,13 +14,14 @@ from attrs import frozen
 from numba import njit
 from numpy.typing import NDArray
 
+from standtrue.model.anchors import frame_at
 from standtrue.model.ground import Ground, Thing, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Equipment, Gaps
 from standtrue.model.vehicle import SENSOR_KINDS, Vehicle
 from standtrue.place.arms import Reach
 from standtrue.place.bounds import Ints
-from standtrue.place.claims import Claim, car_claims, form_claims, frame_at, point_claim
+from standtrue.place.claims import Claim, car_claims, form_claims, point_claim
 from standtrue.place.field import COARSE_M, SAGITTA_M, bounds_of, edges_of, grow_piece, grown_room, half_plane
 from standtrue.plane.kernels import Array, lowest_of
 from standtrue.plane.shapes import Convex, pieces_outside, polygon

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-import time
-from collections.abc import Callable
 
 import numpy as np
 from attrs import evolve
 from scipy import optimize
 
+from benchmarks.place import timed
 from standtrue.aim.alignment import Angle
 from standtrue.aim.bodies import Reading
 from standtrue.aim.network import adjust
@@ -44,17 +43,17 @@ def measure() -> list[Row]:
         answer = check_setup(scene, [*taken, readings[-1]])
         settling_reading(answer, answer.targets[0], readings)
 
-    answered = _timed(typed)
+    answered = timed(typed)
     network = scene.network(readings)
     observed = np.array([r.value for r in readings])
     u = np.array([r.u for r in readings])
-    ours = _timed(lambda: adjust(network, readings))
-    theirs = _timed(
+    ours = timed(lambda: adjust(network, readings))
+    theirs = timed(
         lambda: optimize.least_squares(
             lambda x: (network.predict(readings, x)[0] - observed) / u, network.start, x_scale="jac"
         )
     )
-    planned = _timed(lambda: plan_setup(scene, INSTRUMENTS, marks=True, room=0.3))
+    planned = timed(lambda: plan_setup(scene, INSTRUMENTS, marks=True, room=0.3))
     return [
         (
             f"one reading typed: {len(readings)} readings, car and two targets, decisions, blunders, what would settle",
@@ -64,16 +63,6 @@ def measure() -> list[Row]:
         ("the same by scipy's least_squares with numeric derivatives", f"{theirs / ours:.1f} times as long"),
         (f"reading plan from {len(possible_readings(scene, INSTRUMENTS, True)[0])} candidates", f"{planned:.2f} s"),
     ]
-
-
-def _timed(work: Callable[[], object], repeat: int = 5) -> float:
-    """Seconds, the least of several runs."""
-    least = math.inf
-    for _ in range(repeat):
-        begun = time.perf_counter()
-        work()
-        least = min(least, time.perf_counter() - begun)
-    return least
 
 
 def _scene() -> Scene:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from itertools import pairwise
 from pathlib import Path
+from typing import cast
 
 import pytest
 from attrs import evolve
@@ -263,7 +264,7 @@ def test_a_sheet_out_of_range_is_refused() -> None:
         with pytest.raises(ValueError, match="200 characters, its change 600"):
             evolve(room, name=name, changed=changed)
     with pytest.raises(ValueError, match="letter, a4"):
-        typeset("adviser", {}, "a5")  # type: ignore[arg-type]  # what a caller without types might ask
+        typeset("adviser", {}, cast("PaperSize", "a5"))
 
 
 def test_a_picture_states_its_size_and_its_words() -> None:

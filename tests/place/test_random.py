@@ -179,6 +179,11 @@ def test_the_oracle_finds_nothing_wrong_with_doors_plates_arms_bays_and_equipmen
     assert complaints(fuller_cases.make, range(block * 18, block * 18 + 18), 150) == []
 
 
+def test_the_strip_told_is_the_one_by_which_a_stance_was_ranked() -> None:
+    """Decks cap the margin by either strip alike; the lift's own post stands in the one with less room besides."""
+    assert complaints(fuller_cases.make, range(3863, 3864), 400) == []
+
+
 @pytest.mark.parametrize("block", range(4))
 def test_the_oracle_finds_nothing_wrong_with_regions(block: int) -> None:
     assert region_complaints(range(30_000 + block * 12, 30_012 + block * 12)) == []

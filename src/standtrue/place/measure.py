@@ -39,14 +39,25 @@ def measure(
 
 
 def better_side(pairs: Sequence[Pair], origins: tuple[float, float, float, float], place: Place) -> Side | None:
-    """The exit strip with more room at a stance, left where they are even; None where none is asked for."""
+    """The exit strip to take at a stance, left where they are even; None where none is asked for.
+
+    The one of the greater margin; on decks, whose edges cap both alike, of the greater margin without the carrying
+    lift's own pairs; then the one with more room of its own.
+    """
     sides = sides_asked(pairs)
     if sides == (None,):
         return None
-    packed = pack([p for p in pairs if p.side is not None], origins, "either")
+    counted = [p for p in pairs if not p.condition]
+    packed = pack(counted, origins, "either")
     values = values_at(packed, place.x_m, place.y_m, place.heading_rad)
-    left, right = (values[packed.problem.sides == code].min(initial=math.inf) for code in (1, 2))
-    return "left" if left >= right else "right"
+    codes = packed.problem.sides
+    foreign = np.array([not counted[i].own for i in packed.sources])
+
+    def room(code: int) -> tuple[float, ...]:
+        with_it = (codes == 0) | (codes == code)
+        return tuple(float(values[rows].min(initial=math.inf)) for rows in (with_it, with_it & foreign, codes == code))
+
+    return "left" if room(1) >= room(2) else "right"
 
 
 def _touch(pair: Pair, place: Place) -> Touch:

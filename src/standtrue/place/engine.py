@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import cached_property
 from itertools import combinations
 
 import numpy as np
@@ -20,7 +21,7 @@ from standtrue.place.answer import FIT_M, Answer, Fits, Slice
 from standtrue.place.claims import Claim, equipment_of
 from standtrue.place.measure import better_side, in_view, measure
 from standtrue.place.pairs import pack, sides_asked
-from standtrue.place.search import Found, search
+from standtrue.place.search import Found, Packed, search
 from standtrue.place.slices import free_polygons
 from standtrue.place.sweep import sweep
 from standtrue.place.ways import Question, Way, ways
@@ -42,6 +43,22 @@ RANK_BOXES = 40_000
 class _Best:
     found: Found
     way: Way
+
+
+@frozen(eq=False)
+class _Ready:
+    """A way, packed once for whatever is asked of it."""
+
+    way: Way
+
+    @cached_property
+    def packed(self) -> Packed:
+        way = self.way
+        return pack(way.pairs, way.origins, "either", headings=way.headings, axis_rad=way.axis_rad)
+
+    def may_fit(self) -> bool:
+        """Whether the sweep does not rule out that something fits."""
+        return not self.way.blocked and sweep(self.packed.problem, np.array(self.packed.domain), MOST_NODES)[0] != 0
 
 
 @frozen(eq=False)
@@ -125,32 +142,42 @@ def region(answer: Answer, headings_rad: Sequence[float], *, uneven: Sequence[Un
 
 
 def _search_all(question: Question) -> _Outcome:
-    """Search with every door shut, then with one more open at a time, until something fits."""
+    """Search with every door shut, then with one more open at a time, until something fits.
+
+    Where doors may stand open, the sweep tells first with how many of them something fits; only where nothing does
+    is every choice of doors searched.
+    """
     openable = question.grounds.openable
     whole = _Outcome(None, -math.inf, True, ())
+    passed: list[_Ready] = []
     for count in range(len(openable) + 1):
         because: list[str] = []
         found = [way for doors in combinations(openable, count) for way in ways(question, doors, because)]
-        candidates = sorted(found, key=lambda w: bool(w.blocked))
-        whole = _search_ways(candidates, evolve(whole, because=tuple(dict.fromkeys((*whole.because, *because)))))
+        candidates = [_Ready(way) for way in sorted(found, key=lambda w: bool(w.blocked))]
+        likely = [c for c in candidates if not openable or c.may_fit()]
+        others = [c for c in candidates if c not in likely]
+        passed.extend(others)
+        because.extend(f"{c.way.carried_by}: {b}" for c in others for b in c.way.blocked)
+        whole = _search_ways(likely, evolve(whole, because=tuple(dict.fromkeys((*whole.because, *because)))))
         best = whole.best
         if best is not None and best.found.margin_m >= 0.0 and not best.way.blocked:
             if question.support != "floor":
-                best = _freest(best, [w for w in candidates if not w.blocked])
+                best = _freest(best, [c.way for c in likely if not c.way.blocked])
             return evolve(whole, best=best)
-    return whole
+    return _search_ways(passed, whole)
 
 
-def _search_ways(candidates: Sequence[Way], before: _Outcome) -> _Outcome:
+def _search_ways(candidates: Sequence[_Ready], before: _Outcome) -> _Outcome:
     """Search ways that need as many doors open, those that are not blocked first."""
     best, bound, complete, because = before.best, before.bound, before.complete, list(before.because)
-    for way in candidates:
+    for candidate in candidates:
+        way = candidate.way
         because.extend(f"{way.carried_by}: {b}" for b in way.blocked)
         if way.blocked and best is not None:
             continue
         held = best if best is not None and not best.way.blocked else None
-        packed = pack(way.pairs, way.origins, "either", headings=way.headings, axis_rad=way.axis_rad)
-        found = search(packed, known_m=held.found.margin_m if held else -math.inf, tolerance_m=TOLERANCE_M)
+        known = held.found.margin_m if held else -math.inf
+        found = search(candidate.packed, known_m=known, tolerance_m=TOLERANCE_M)
         complete &= found.complete
         if not way.blocked:
             bound = max(bound, found.bound_m)

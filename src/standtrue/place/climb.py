@@ -23,6 +23,9 @@ WIDEST_M = 0.5
 SLOPE_M = 1e-7
 """The step that tells a slope in position."""
 
+HOPEFUL = 32.0
+"""How many steps a condition may be away from being met."""
+
 SWAY = 1.0 + math.sqrt(2.0)
 """How far a point of the car moves at most while x, y and arm x heading change by one each."""
 
@@ -63,7 +66,7 @@ def _ascend(
 ) -> float:
     step = min(step, WIDEST_M)
     for _ in range(MOST_STEPS):
-        if step <= least or (mending and value >= 0.0):
+        if step <= least or (mending and not -HOPEFUL * step < value < 0.0):
             break
         x, y, heading = pose[0], pose[1], pose[2]
         # What lies farther off cannot decide as long as no point has moved by more than SWAY * step.

@@ -20,7 +20,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.answer import FIT_M, Answer, Fits, Slice
 from standtrue.place.claims import Claim, equipment_of
 from standtrue.place.measure import better_side, in_view, measure
-from standtrue.place.pairs import pack, sides_asked
+from standtrue.place.pairs import pack
 from standtrue.place.search import Found, Packed, search
 from standtrue.place.slices import free_polygons
 from standtrue.place.sweep import sweep
@@ -162,7 +162,7 @@ def _search_all(question: Question) -> _Outcome:
         best = whole.best
         if best is not None and best.found.margin_m >= 0.0 and not best.way.blocked:
             if question.support != "floor":
-                best = _freest(best, [c.way for c in likely if not c.way.blocked])
+                best = _freest(best, [c for c in likely if not c.way.blocked])
             return evolve(whole, best=best)
     return _search_ways(passed, whole)
 
@@ -241,19 +241,20 @@ def _kept_claims(claims: Sequence[Claim], side: Side | None) -> tuple[Claim, ...
     return tuple(c for c in claims if c.role != "exit" or c.side == side)
 
 
-def _freest(best: _Best, candidates: Sequence[Way]) -> _Best:
+def _freest(best: _Best, candidates: Sequence[_Ready]) -> _Best:
     """Of the stances within 1 mm of the largest margin, the one with the most room from all but the carrying lift."""
     least = max(best.found.margin_m - RANK_M, 0.0)
     freest: _Best | None = None
     # A strip beside the lift's own posts must hold on its own side only, so each side is a search of its own.
-    tried = [(way, side) for way in candidates for side in sides_asked(way.pairs)]
-    for way, side in sorted(tried, key=lambda t: t[0] is not best.way):
-        floors = [least if p.own else math.nan for p in way.pairs]
-        packed = pack(way.pairs, way.origins, side, floors, way.headings, way.axis_rad)
-        known = least if freest is None else freest.found.margin_m
-        found = search(packed, known_m=known, tolerance_m=TOLERANCE_M, most=RANK_BOXES)
-        if found.place is not None and found.margin_m >= known:
-            freest = _Best(found, way)
+    for candidate in sorted(candidates, key=lambda c: c.way is not best.way):
+        packed = candidate.packed
+        own = np.array([p.own for p in candidate.way.pairs])[packed.sources]
+        floors = np.where(np.isnan(packed.problem.floors) & own, least, packed.problem.floors)
+        for side in sorted(set(packed.problem.sides.tolist()) - {0}) or [0]:
+            known = least if freest is None else freest.found.margin_m
+            found = search(packed.keeping(floors, side), known_m=known, tolerance_m=TOLERANCE_M, most=RANK_BOXES)
+            if found.place is not None and found.margin_m >= known:
+                freest = _Best(found, candidate.way)
     return freest or best
 
 

@@ -14,7 +14,7 @@ import math
 from typing import Any
 
 import numpy as np
-from attrs import frozen
+from attrs import evolve, frozen
 from numba import njit
 from numpy.typing import NDArray
 
@@ -37,9 +37,6 @@ HALVES: Array = np.asarray(ROOT_HALF_RAD / 2.0 ** np.arange(LEVELS), dtype=np.fl
 MOST_BOXES = 2_000_000
 RIM_M = 1e-5
 """Boxes smaller than this that break a condition at their center are split no more."""
-
-FIRST_TRIES = 16
-"""In how many boxes to look for a first pose that meets the conditions."""
 
 
 @frozen(eq=False)
@@ -72,6 +69,15 @@ class Packed:
         c, s = math.cos(heading), math.sin(heading)
         rx, ry = self.reference
         return x + c * rx - s * ry, y + s * rx + c * ry, heading
+
+    def keeping(self, floors: Array, side: int) -> Packed:
+        """The problem with other floors, one for each row, and of two exit strips only one: 1 the left, 2 the right."""
+        q = self.problem
+        asked = (q.sides == 0) | (q.sides == side)
+        problem = q._replace(
+            pairs=q.pairs[asked], gaps=q.gaps[asked], floors=floors[asked], sides=np.zeros(int(asked.sum()), np.int64)
+        )
+        return evolve(self, problem=problem, sources=self.sources[asked])
 
 
 @frozen
@@ -149,7 +155,8 @@ def _search(
             size = max(ex, ey) + arm * q.halves[level]
             if center == -np.inf and bound > known_best + tolerance:
                 # At the rim of what the conditions allow, boxes without end have no center that meets them.
-                if size < tolerance / 4 or (best[3] == -np.inf and boxes <= FIRST_TRIES):
+                # And at first, now and then, it is worth to look for any place at all that meets them.
+                if size < tolerance / 4 or (best[3] == -np.inf and boxes & (boxes - 1) == 0):
                     center = _mended(q, w, pose, cx, cy, ch, arm, size, low, high)
                     if center > best[3]:
                         step = max(size, tolerance)

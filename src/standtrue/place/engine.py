@@ -27,6 +27,9 @@ from standtrue.place.sweep import sweep
 from standtrue.place.ways import Question, Way, ways
 
 TOLERANCE_M = 5e-4
+CLOSER_M = 1e-5
+"""The tolerance where the first one leaves open whether anything fits."""
+
 RANK_M = 1e-3
 """On decks, stances this near the largest margin are ranked by the margin without the lift's own pairs."""
 
@@ -35,8 +38,11 @@ LIMIT_REACHED = "the search reached its limit: the bound holds, but a better sta
 MOST_NODES = 20_000
 """Where the sweep gives up and leaves it to the search."""
 
-RANK_BOXES = 40_000
-"""Where to stop ranking: a preference, not a proof, and the rim of the deck margin takes boxes without end."""
+FEW_NODES = 100
+"""Where the sweep leaves it to the search whether something fits with as many doors open: that costs about as much."""
+
+FEW_BOXES = 40_000
+"""Where to stop what is no proof: ranking stances on decks, and a closer look."""
 
 
 @frozen(eq=False)
@@ -58,7 +64,7 @@ class _Ready:
 
     def may_fit(self) -> bool:
         """Whether the sweep does not rule out that something fits."""
-        return not self.way.blocked and sweep(self.packed.problem, np.array(self.packed.domain), MOST_NODES)[0] != 0
+        return not self.way.blocked and sweep(self.packed.problem, np.array(self.packed.domain), FEW_NODES)[0] != 0
 
 
 @frozen(eq=False)
@@ -176,8 +182,7 @@ def _search_ways(candidates: Sequence[_Ready], before: _Outcome) -> _Outcome:
         if way.blocked and best is not None:
             continue
         held = best if best is not None and not best.way.blocked else None
-        known = held.found.margin_m if held else -math.inf
-        found = search(candidate.packed, known_m=known, tolerance_m=TOLERANCE_M)
+        found = _decided(candidate.packed, held.found.margin_m if held else -math.inf)
         complete &= found.complete
         if not way.blocked:
             bound = max(bound, found.bound_m)
@@ -187,6 +192,16 @@ def _search_ways(candidates: Sequence[_Ready], before: _Outcome) -> _Outcome:
         if found.place is not None and (held is None or found.margin_m > held.found.margin_m):
             best = _Best(found, way)
     return _Outcome(best, bound, complete, tuple(dict.fromkeys(because)))
+
+
+def _decided(packed: Packed, known: float) -> Found:
+    """The best stance of one way; looked at more closely where its margin is below 0 and the bound is not."""
+    found = search(packed, known_m=known, tolerance_m=TOLERANCE_M)
+    if known >= 0.0 or not found.margin_m < 0.0 <= found.bound_m or not found.complete:
+        return found
+    closer = search(packed, tolerance_m=CLOSER_M, any_fit=True, most=FEW_BOXES)
+    best = max(found, closer, key=lambda f: f.margin_m)
+    return evolve(best, bound_m=max(min(found.bound_m, closer.bound_m), best.margin_m), complete=True)
 
 
 def _conclude(question: Question, outcome: _Outcome) -> Answer:
@@ -252,7 +267,7 @@ def _freest(best: _Best, candidates: Sequence[_Ready]) -> _Best:
         floors = np.where(np.isnan(packed.problem.floors) & own, least, packed.problem.floors)
         for side in sorted(set(packed.problem.sides.tolist()) - {0}) or [0]:
             known = least if freest is None else freest.found.margin_m
-            found = search(packed.keeping(floors, side), known_m=known, tolerance_m=TOLERANCE_M, most=RANK_BOXES)
+            found = search(packed.keeping(floors, side), known_m=known, tolerance_m=TOLERANCE_M, most=FEW_BOXES)
             if found.place is not None and found.margin_m >= known:
                 freest = _Best(found, candidate.way)
     return freest or best

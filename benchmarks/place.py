@@ -11,7 +11,7 @@ import shapely
 
 from benchmarks.rooms import case
 from standtrue.place.engine import best_stance
-from standtrue.place.many import decide
+from standtrue.place.decide import decide
 from standtrue.place.pairs import Pair, pack
 from standtrue.place.search import search
 from standtrue.place.sweep import sweep
@@ -66,7 +66,7 @@ def any_fit_rows() -> list[Row]:
     ready = [(p.problem, np.array(p.domain)) for _, p in packed]
     verdicts = [sweep(*r, 20_000)[0] for r in ready]
     swept = timed(lambda: [sweep(*r, 20_000) for r in ready]) / len(ready)
-    whole = timed(lambda: [decide(w) for w in found], 1) / len(found)
+    whole = timed(lambda: [decide(w.packed()) for w in found], 1) / len(found)
     boxes = timed(lambda: list(map(by_boxes, found)), 1) / len(found)
     gridded = timed(lambda: grid_fits(found[0].pairs, found[0].origins, 0.05, 5.0), 1)
     return [
@@ -107,5 +107,5 @@ def measure() -> list[Row]:
     from benchmarks.place_region import region_rows  # it measures with what stands here
 
     best_stance(*case(0)[:2], [case(0)[2]], "floor")
-    decide(way_of(0))
+    decide(way_of(0).packed())
     return [*any_fit_rows(), *region_rows(), *best_rows(), *scaling_rows()]

@@ -16,7 +16,17 @@ from numpy.typing import NDArray
 
 from standtrue.place.bounds import Ints
 from standtrue.place.field import Field, convex_hull
-from standtrue.place.sweep import FIT_M, Bench, bench_for, margin_at, sweep_field, widest
+from standtrue.place.sweep import (
+    FIT_M,
+    MOST_NODES,
+    UNDECIDED,
+    YES,
+    Bench,
+    bench_for,
+    margin_at,
+    sweep_field,
+    widest,
+)
 from standtrue.place.tables import (
     ARM,
     BARS,
@@ -44,12 +54,8 @@ from standtrue.place.tables import (
 from standtrue.plane.kernels import Array, circles_about
 
 BAND_M = 1e-9
-MOST_NODES = 20_000
-
 WALLS, RAISED, WHEELS_TOO, ON_DECK, IN_BAY, ON_PLATE, ON_ARM = range(7)
 """What a hull is for: to keep from walls, always, while raised, or while the car stands on its wheels; and so on."""
-
-YES, NO, UNDECIDED = 1, 0, -1
 
 
 class Asks(NamedTuple):

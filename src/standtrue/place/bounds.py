@@ -1,4 +1,4 @@
-"""Compiled: the margin of one pose, climbing from it, and the bound on the margin over a box of poses.
+"""Compiled: the margin of one pose, and the bound on the margin over a box of poses.
 
 A problem is packed into arrays; see `Problem`. `f` of a pair at a pose is its separation less its gap.
 """
@@ -51,7 +51,7 @@ class Problem(NamedTuple):
 
 
 class Scratch(NamedTuple):
-    """Room to work in: a turned zone, a Minkowski sum, lower bounds, kept pairs, near pairs, and results."""
+    """Room to work in: a turned zone, a Minkowski sum, lower bounds, kept pairs, near pairs, results, and a table."""
 
     turned: Array
     total: Array
@@ -62,6 +62,9 @@ class Scratch(NamedTuple):
     upper_of: Array
     center_of: Array
     gain: Array
+    table: Array
+    rows: Ints
+    columns: Ints
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -84,6 +87,9 @@ def scratch_for(q: Problem) -> Scratch:
         np.empty(3),
         np.empty(3),
         np.empty((7, 3)),
+        np.empty((count + 4, 8)),
+        np.empty(count + 3, np.int64),
+        np.empty(7, np.int64),
     )
 
 
@@ -101,7 +107,7 @@ def _low_bound(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _forbidden(
+def forbidden(
     zones: Array,
     z0: int,
     nz: int,
@@ -120,8 +126,10 @@ def _forbidden(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def near_pairs(q: Problem, w: Scratch, x: float, y: float, heading: float, within: float) -> int:
-    """Write to `w.near` the pairs whose f (less their floor) may be below `within`; returns how many."""
+def near_pairs(q: Problem, w: Scratch, x: float, y: float, heading: float, within: float, reach: float = 0.0) -> int:
+    """Write to `w.near` the pairs whose f may be below `within`, and those that do not count whose f may be less than
+    `reach` above their floor; returns how many.
+    """
     c, s = math.cos(heading), math.sin(heading)
     things, thing_at, pairs, gaps, floors, circles, near = (
         q.things,
@@ -136,7 +144,7 @@ def near_pairs(q: Problem, w: Scratch, x: float, y: float, heading: float, withi
     for k in range(pairs.shape[0]):
         zi, ti = pairs[k, 0], pairs[k, 1]
         t0, nt = thing_at[ti], thing_at[ti + 1] - thing_at[ti]
-        limit = within if math.isnan(floors[k]) else within + floors[k]
+        limit = within if math.isnan(floors[k]) else floors[k] + reach
         if _low_bound(circles, zi, things, t0, nt, x, y, c, s) - gaps[k] < limit:
             near[count] = k
             count += 1
@@ -164,7 +172,7 @@ def pose_margin(q: Problem, w: Scratch, count: int, x: float, y: float, heading:
         if _low_bound(circles, zi, things, t0, nt, x, y, c, s) - gaps[k] >= limit:
             continue
         z0 = zone_at[zi]
-        n = _forbidden(zones, z0, zone_at[zi + 1] - z0, things, t0, nt, lows[ti], c, s, turned, total)
+        n = forbidden(zones, z0, zone_at[zi + 1] - z0, things, t0, nt, lows[ti], c, s, turned, total)
         f = signed_distance(x, y, total, 0, n) - gaps[k]
         if not counts:
             if f < limit:
@@ -186,7 +194,7 @@ def pair_value(q: Problem, w: Scratch, k: int, x: float, y: float, c: float, s: 
     zi, ti = q.pairs[k, 0], q.pairs[k, 1]
     t0, z0 = q.thing_at[ti], q.zone_at[zi]
     nz, nt = q.zone_at[zi + 1] - z0, q.thing_at[ti + 1] - t0
-    n = _forbidden(q.zones, z0, nz, q.things, t0, nt, q.lows[ti], c, s, w.turned, w.total)
+    n = forbidden(q.zones, z0, nz, q.things, t0, nt, q.lows[ti], c, s, w.turned, w.total)
     return float(signed_distance(x, y, w.total, 0, n) - q.gaps[k])
 
 
@@ -198,40 +206,6 @@ def pair_values(q: Problem, w: Scratch, x: float, y: float, heading: float) -> A
     for k in range(found.shape[0]):
         found[k] = pair_value(q, w, k, x, y, c, s)
     return found
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def climb(
-    q: Problem, w: Scratch, pose: Array, margin: float, arm: float, step: float, least: float, low: float, high: float
-) -> float:
-    """Improve `pose` in place by trying all 26 neighbors at shrinking steps. Returns its margin.
-
-    The heading stays between `low` and `high`.
-    Only pairs within `reach` of the margin are asked, as long as no point of the car has moved by
-    more than half of it since: the others can then not be the smallest.
-    """
-    reach = moved = 0.0
-    count = 0
-    while step > least:
-        if moved + 2.5 * step > reach / 2 or reach > 64.0 * step:
-            reach, moved = 16.0 * step, 0.0
-            count = near_pairs(q, w, pose[0], pose[1], pose[2], margin + reach)
-        bx, by, bh, bm = pose[0], pose[1], pose[2], margin
-        for move in range(27):
-            if move == 13:
-                continue
-            x = pose[0] + (move % 3 - 1) * step
-            y = pose[1] + (move // 3 % 3 - 1) * step
-            h = pose[2] + (move // 9 - 1) * step / arm
-            m = pose_margin(q, w, count, x, y, h) if low <= h <= high else -np.inf
-            if m > bm:
-                bx, by, bh, bm = x, y, h, m
-        if bm > margin:
-            pose[0], pose[1], pose[2], margin = bx, by, bh, bm
-            moved += 2.5 * step
-        else:
-            step *= 0.5
-    return margin
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -290,7 +264,7 @@ def bound_box(
             continue
         if not counts or f <= bound + ROUNDING_M:
             z0 = zone_at[zi]
-            n = _forbidden(zones, z0, zone_at[zi + 1] - z0, things, t0, nt, lows[ti], c, s, turned, total)
+            n = forbidden(zones, z0, zone_at[zi + 1] - z0, things, t0, nt, lows[ti], c, s, turned, total)
             f = signed_distance(cx, cy, total, 0, n) - gaps[k]
             if f - spread >= limit:
                 continue
@@ -308,7 +282,7 @@ def bound_box(
         q0 = core_at[first_core + zi]
         nq = core_at[first_core + zi + 1] - q0
         if nq > 0 and still <= limit:
-            n = _forbidden(cores, q0, nq, things, t0, nt, lows[ti], c, s, turned, total)
+            n = forbidden(cores, q0, nq, things, t0, nt, lows[ti], c, s, turned, total)
             one = max(signed_distance(x0, y0, total, 0, n), signed_distance(x1, y0, total, 0, n))
             two = max(signed_distance(x0, y1, total, 0, n), signed_distance(x1, y1, total, 0, n))
             upper = min(upper, max(one, two) - gaps[k])

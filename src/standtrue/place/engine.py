@@ -7,8 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import cached_property
 from itertools import combinations
 
+import numpy as np
 from attrs import evolve, frozen
 
 from standtrue.model.basics import Place, Side, SupportClass
@@ -19,25 +21,39 @@ from standtrue.place import many
 from standtrue.place.answer import FIT_M, Answer, Fits, Slice
 from standtrue.place.claims import Claim, equipment_of
 from standtrue.place.measure import better_side, in_view, measure
-from standtrue.place.pairs import pack, sides_asked
-from standtrue.place.search import Found, search
+from standtrue.place.search import CLOSER_M, FEW_BOXES, TOLERANCE_M, Found, Packed, search
 from standtrue.place.slices import free_polygons
+from standtrue.place.sweep import NO, sweep
 from standtrue.place.ways import Question, Way, ways
 
-TOLERANCE_M = 5e-4
 RANK_M = 1e-3
 """On decks, stances this near the largest margin are ranked by the margin without the lift's own pairs."""
 
 LIMIT_REACHED = "the search reached its limit: the bound holds, but a better stance may exist below it"
 
-RANK_BOXES = 40_000
-"""Where to stop ranking: a preference, not a proof, and the rim of the deck margin takes boxes without end."""
+FEW_NODES = 100
+"""Where the sweep leaves it to the search whether something fits with as many doors open: that costs about as much."""
 
 
 @frozen(eq=False)
 class _Best:
     found: Found
     way: Way
+
+
+@frozen(eq=False)
+class _Ready:
+    """A way, packed once for whatever is asked of it."""
+
+    way: Way
+
+    @cached_property
+    def packed(self) -> Packed:
+        return self.way.packed()
+
+    def may_fit(self) -> bool:
+        """Whether the sweep does not rule out that something fits."""
+        return not self.way.blocked and sweep(self.packed.problem, np.array(self.packed.domain), FEW_NODES)[0] != NO
 
 
 @frozen(eq=False)
@@ -109,32 +125,41 @@ def region(answer: Answer, headings_rad: Sequence[float], *, uneven: Sequence[Un
 
 
 def _search_all(question: Question) -> _Outcome:
-    """Search with every door shut, then with one more open at a time, until something fits."""
+    """Search with every door shut, then with one more open at a time, until something fits.
+
+    Where doors may stand open, the sweep tells first with how many of them something fits; only where nothing does
+    is every choice of doors searched.
+    """
     openable = question.grounds.openable
     whole = _Outcome(None, -math.inf, True, ())
+    passed: list[_Ready] = []
     for count in range(len(openable) + 1):
         because: list[str] = []
         found = [way for doors in combinations(openable, count) for way in ways(question, doors, because)]
-        candidates = sorted(found, key=lambda w: bool(w.blocked))
-        whole = _search_ways(candidates, evolve(whole, because=tuple(dict.fromkeys((*whole.because, *because)))))
+        candidates = [_Ready(way) for way in sorted(found, key=lambda w: bool(w.blocked))]
+        likely = [c for c in candidates if not openable or c.may_fit()]
+        others = [c for c in candidates if c not in likely]
+        passed.extend(others)
+        because.extend(f"{c.way.carried_by}: {b}" for c in others for b in c.way.blocked)
+        whole = _search_ways(likely, evolve(whole, because=tuple(dict.fromkeys((*whole.because, *because)))))
         best = whole.best
         if best is not None and best.found.margin_m >= 0.0 and not best.way.blocked:
             if question.support != "floor":
-                best = _freest(best, [w for w in candidates if not w.blocked])
+                best = _freest(best, [c for c in likely if not c.way.blocked])
             return evolve(whole, best=best)
-    return whole
+    return _search_ways(passed, whole)
 
 
-def _search_ways(candidates: Sequence[Way], before: _Outcome) -> _Outcome:
+def _search_ways(candidates: Sequence[_Ready], before: _Outcome) -> _Outcome:
     """Search ways that need as many doors open, those that are not blocked first."""
     best, bound, complete, because = before.best, before.bound, before.complete, list(before.because)
-    for way in candidates:
+    for candidate in candidates:
+        way = candidate.way
         because.extend(f"{way.carried_by}: {b}" for b in way.blocked)
         if way.blocked and best is not None:
             continue
         held = best if best is not None and not best.way.blocked else None
-        packed = pack(way.pairs, way.origins, "either", headings=way.headings, axis_rad=way.axis_rad)
-        found = search(packed, known_m=held.found.margin_m if held else -math.inf, tolerance_m=TOLERANCE_M)
+        found = _decided(candidate.packed, held.found.margin_m if held else -math.inf)
         complete &= found.complete
         if not way.blocked:
             bound = max(bound, found.bound_m)
@@ -144,6 +169,16 @@ def _search_ways(candidates: Sequence[Way], before: _Outcome) -> _Outcome:
         if found.place is not None and (held is None or found.margin_m > held.found.margin_m):
             best = _Best(found, way)
     return _Outcome(best, bound, complete, tuple(dict.fromkeys(because)))
+
+
+def _decided(packed: Packed, known: float) -> Found:
+    """The best stance of one way; looked at more closely where its margin is below 0 and the bound is not."""
+    found = search(packed, known_m=known, tolerance_m=TOLERANCE_M)
+    if known >= 0.0 or not found.margin_m < 0.0 <= found.bound_m or not found.complete:
+        return found
+    closer = search(packed, tolerance_m=CLOSER_M, any_fit=True, most=FEW_BOXES)
+    best = max(found, closer, key=lambda f: f.margin_m)
+    return evolve(best, bound_m=max(min(found.bound_m, closer.bound_m), best.margin_m), complete=True)
 
 
 def _conclude(question: Question, outcome: _Outcome) -> Answer:
@@ -198,19 +233,20 @@ def _kept_claims(claims: Sequence[Claim], side: Side | None) -> tuple[Claim, ...
     return tuple(c for c in claims if c.role != "exit" or c.side == side)
 
 
-def _freest(best: _Best, candidates: Sequence[Way]) -> _Best:
+def _freest(best: _Best, candidates: Sequence[_Ready]) -> _Best:
     """Of the stances within 1 mm of the largest margin, the one with the most room from all but the carrying lift."""
     least = max(best.found.margin_m - RANK_M, 0.0)
     freest: _Best | None = None
     # A strip beside the lift's own posts must hold on its own side only, so each side is a search of its own.
-    tried = [(way, side) for way in candidates for side in sides_asked(way.pairs)]
-    for way, side in sorted(tried, key=lambda t: t[0] is not best.way):
-        floors = [least if p.own else math.nan for p in way.pairs]
-        packed = pack(way.pairs, way.origins, side, floors, way.headings, way.axis_rad)
-        known = least if freest is None else freest.found.margin_m
-        found = search(packed, known_m=known, tolerance_m=TOLERANCE_M, most=RANK_BOXES)
-        if found.place is not None and found.margin_m >= known:
-            freest = _Best(found, way)
+    for candidate in sorted(candidates, key=lambda c: c.way is not best.way):
+        packed = candidate.packed
+        own = np.array([p.own for p in candidate.way.pairs])[packed.sources]
+        floors = np.where(np.isnan(packed.problem.floors) & own, least, packed.problem.floors)
+        for side in sorted(set(packed.problem.sides.tolist()) - {0}) or [0]:
+            known = least if freest is None else freest.found.margin_m
+            found = search(packed.keeping(floors, side), known_m=known, tolerance_m=TOLERANCE_M, most=FEW_BOXES)
+            if found.place is not None and found.margin_m >= known:
+                freest = _Best(found, candidate.way)
     return freest or best
 
 

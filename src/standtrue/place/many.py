@@ -16,18 +16,18 @@ from standtrue.model.basics import Place
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Equipment, Gaps
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.answer import FIT_M, Fits
-from standtrue.place.batch import MOST_NODES, NO, UNDECIDED, YES, Asks, answer_rows
+from standtrue.place.answer import Fits
+from standtrue.place.batch import Asks, answer_rows
 from standtrue.place.bounds import Ints
-from standtrue.place.pairs import bounds_in, pack
-from standtrue.place.search import HALVES, search
-from standtrue.place.sweep import sweep
+from standtrue.place.decide import decide
+from standtrue.place.pairs import bounds_in
+from standtrue.place.search import HALVES
+from standtrue.place.sweep import NO, UNDECIDED
 from standtrue.place.tables import Floors, Seen, Shapes, pack_cards, pack_cars, pack_floors
-from standtrue.place.ways import Question, Setting, Way, plates_by_axle, settings
+from standtrue.place.ways import Question, Setting, plates_by_axle, settings
 from standtrue.plane.kernels import Array
 from standtrue.plane.shapes import pieces_outside, union
 
-TOLERANCE_M = 5e-4
 AXLES = {"front": 1, "rear": 2}
 
 _T = TypeVar("_T")
@@ -219,27 +219,11 @@ def one_by_one(question: Question) -> tuple[Fits, Place | None]:
     undecided = False
     for setting in all_settings(question):
         way = setting.way()
-        fits, place = (False, None) if way.blocked else decide(way)
-        if fits is True:
-            return True, place
+        fits, at = (False, None) if way.blocked else decide(way.packed())
+        if fits is True and at is not None:
+            return True, Place(*at)
         undecided |= fits == "undecided"
     return ("undecided" if undecided else False), None
-
-
-def decide(way: Way, sure: bool = True) -> tuple[Fits, Place | None]:
-    """Whether some stance fits in this way, and one. `sure`: what the sweep leaves open, the search decides."""
-    packed = pack(way.pairs, way.origins, "either", headings=way.headings, axis_rad=way.axis_rad)
-    verdict, pose, _ = sweep(packed.problem, np.array(packed.domain), MOST_NODES)
-    if verdict == NO:
-        return False, None
-    if verdict == YES:
-        return True, Place(*packed.origin_of(*(float(v) for v in pose[:3])))
-    if not sure:
-        return "undecided", None
-    found = search(packed, tolerance_m=TOLERANCE_M, any_fit=True)
-    if found.place is not None and found.margin_m >= FIT_M:
-        return True, Place(*found.place)
-    return (False if found.bound_m < FIT_M else "undecided"), None
 
 
 def _seen(setting: Setting) -> Seen:

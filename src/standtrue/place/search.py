@@ -14,17 +14,36 @@ import math
 from typing import Any
 
 import numpy as np
-from attrs import frozen
+from attrs import evolve, frozen
 from numba import njit
 from numpy.typing import NDArray
 
-from standtrue.place.bounds import Ints, Problem, bound_box, climb, pair_values, scratch_for
+from standtrue.place.bounds import (
+    Ints,
+    Problem,
+    Scratch,
+    bound_box,
+    near_pairs,
+    pair_values,
+    pose_margin,
+    scratch_for,
+)
+from standtrue.place.climb import climb, mend
 from standtrue.plane.kernels import Array
 
 ROOT_HALF_RAD = math.pi / 8
 LEVELS = 22
 HALVES: Array = np.asarray(ROOT_HALF_RAD / 2.0 ** np.arange(LEVELS), dtype=np.float64)
+TOLERANCE_M = 5e-4
+CLOSER_M = 1e-5
+"""The tolerance where the first one leaves open whether anything fits."""
+
 MOST_BOXES = 2_000_000
+FEW_BOXES = 40_000
+"""Where to stop what is no proof: ranking stances on decks, and a closer look."""
+
+RIM_M = 1e-5
+"""Boxes smaller than this that break a condition at their center are split no more."""
 
 
 @frozen(eq=False)
@@ -58,6 +77,15 @@ class Packed:
         rx, ry = self.reference
         return x + c * rx - s * ry, y + s * rx + c * ry, heading
 
+    def keeping(self, floors: Array, side: int) -> Packed:
+        """The problem with other floors, one for each row, and of two exit strips only one: 1 the left, 2 the right."""
+        q = self.problem
+        asked = (q.sides == 0) | (q.sides == side)
+        problem = q._replace(
+            pairs=q.pairs[asked], gaps=q.gaps[asked], floors=floors[asked], sides=np.zeros(int(asked.sum()), np.int64)
+        )
+        return evolve(self, problem=problem, sources=self.sources[asked])
+
 
 @frozen
 class Found:
@@ -78,7 +106,7 @@ def search(
     packed: Packed,
     *,
     known_m: float = -math.inf,
-    tolerance_m: float = 5e-4,
+    tolerance_m: float = TOLERANCE_M,
     any_fit: bool = False,
     most: int = MOST_BOXES,
 ) -> Found:
@@ -131,7 +159,21 @@ def _search(
             kept = bound_box(q, w, active, n_active, above, level, cx, cy, ch, ex, ey)
             bound, center = w.result[0], w.result[1]
             boxes += 1
-            if center > best[3]:
+            size = max(ex, ey) + arm * q.halves[level]
+            if center == -np.inf and bound > known_best + tolerance:
+                # At the rim of what the conditions allow, boxes without end have no center that meets them.
+                # And at first, now and then, it is worth to look for any place at all that meets them.
+                if size < tolerance / 4 or (best[3] == -np.inf and boxes & (boxes - 1) == 0):
+                    center = _mended(q, w, pose, cx, cy, ch, arm, size, low, high)
+                    if center > best[3]:
+                        step = max(size, tolerance)
+                        best[3] = climb(q, w, pose, center, arm, step, tolerance / 8, low, high)
+                        best[:3] = pose
+                        known_best = max(known_best, best[3])
+                if size < RIM_M:
+                    pruned = max(pruned, bound)
+                    continue
+            elif center > best[3]:
                 worth = center > best[3] + tolerance and center > known_best - 0.25
                 best[0], best[1], best[2], best[3] = cx, cy, ch, center
                 if worth:
@@ -139,8 +181,6 @@ def _search(
                     step = max(math.hypot(ex, ey) / 2, 0.01)
                     best[3] = climb(q, w, pose, center, arm, step, tolerance / 8, low, high)
                     best[:3] = pose
-                    # Climbing has used the scratch: bound the box again for its kept pairs.
-                    kept = bound_box(q, w, active, n_active, above, level, cx, cy, ch, ex, ey)
                 known_best = max(known_best, best[3])
             if bound <= known_best + tolerance:
                 pruned = max(pruned, bound)
@@ -169,7 +209,9 @@ def _search(
         top = key[heap[0]] if n_heap > 0 else -np.inf
         done = top <= known_best + tolerance or (any_fit and (best[3] >= 0.0 or top < 0.0))
         if done or boxes >= most:
-            return best, max(max(top, pruned), best[3]), boxes, done
+            bound = max(max(top, pruned), best[3])
+            near = bound <= known_best + tolerance or (any_fit and (best[3] >= 0.0 or bound < 0.0))
+            return best, bound, boxes, done and near
         slot = heap[0]
         above = key[slot]
         n_heap -= 1
@@ -179,6 +221,27 @@ def _search(
         n_free += 1
         active, n_active = pool[act[slot, 0] : act[slot, 0] + act[slot, 1]], act[slot, 1]
         n_pending = _halves_of(box[slot], q.halves, pending)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _mended(
+    q: Problem,
+    w: Scratch,
+    pose: Array,
+    x: float,
+    y: float,
+    heading: float,
+    arm: float,
+    step: float,
+    low: float,
+    high: float,
+) -> float:
+    """The margin of a pose near the one given that breaks no condition, which goes to `pose`; -inf if none is found."""
+    pose[0], pose[1], pose[2] = x, y, heading
+    if not mend(q, w, pose, arm, step, low, high):
+        return -np.inf
+    count = near_pairs(q, w, pose[0], pose[1], pose[2], np.inf)
+    return float(pose_margin(q, w, count, pose[0], pose[1], pose[2]))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

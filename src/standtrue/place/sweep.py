@@ -28,6 +28,11 @@ from standtrue.plane.kernels import (
 )
 
 FIT_M = -1e-9
+YES, NO, UNDECIDED = 1, 0, -1
+
+MOST_NODES = 20_000
+"""Where the sweep gives up and leaves it to the search."""
+
 """A stance of this margin fits."""
 
 TOUCH_M = 1e-9

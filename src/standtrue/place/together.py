@@ -22,23 +22,19 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.answer import FIT_M
 from standtrue.place.claims import Claim
+from standtrue.place.decide import Pose, decide
 from standtrue.place.pairs import Pair, pack
-from standtrue.place.search import Packed, search, values_at
-from standtrue.place.sweep import sweep
+from standtrue.place.search import Packed, values_at
 from standtrue.place.ways import HEADING_RAD, Question, Way, ways
 from standtrue.plane.kernels import Array
 from standtrue.plane.shapes import Convex
 
-Pose = tuple[float, float, float]
 Box = tuple[float, float, float, float]
 Window = tuple[float, float] | None
 Key = tuple[Outline, Side | None, int, float, bool]
 Ints = NDArray[np.int64]
 
 NO_STRIPS = (0, 0)
-
-MOST_NODES = 20_000
-"""Where the sweep gives up and leaves it to the search."""
 
 NO_DOORS = 10**6
 """More doors than a site has: stands for a card that cannot be served."""
@@ -301,7 +297,8 @@ class Board:
         if demand not in self._decided:
             if any(demand.implies(failed) for failed in self._failed):
                 return False
-            verdict, pose = _decide(self.packed(demand))
+            fits, pose = decide(self.packed(demand))
+            verdict = None if fits == "undecided" else fits
             self._decided[demand] = verdict
             if pose is not None:
                 self.seen.append(self.look(pose))
@@ -344,19 +341,6 @@ def _same_strips(options: Sequence[Option]) -> tuple[int, int]:
     """The strips that all options ask for, if they are the same."""
     strips = {o.strips for o in options}
     return strips.pop() if len(strips) == 1 else NO_STRIPS
-
-
-def _decide(packed: Packed) -> tuple[bool | None, Pose | None]:
-    """Yes with a pose of the vehicle's origin, no, or None: undecided. What the sweep leaves, the search decides."""
-    verdict, at, _ = sweep(packed.problem, np.array(packed.domain), MOST_NODES)
-    if verdict == 0:
-        return False, None
-    if verdict == 1:
-        return True, packed.origin_of(*(float(v) for v in at[:3]))
-    found = search(packed, any_fit=True)
-    if found.margin_m >= 0.0:
-        return True, found.place
-    return (False if found.bound_m < 0.0 else None), None
 
 
 def _members(bits: int) -> list[int]:

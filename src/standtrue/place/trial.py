@@ -18,7 +18,7 @@ from standtrue.model.ground import Ground, Grounds
 from standtrue.model.site import Site
 from standtrue.place.answer import Fits
 from standtrue.place.changes import VOID_KINDS, Subject, SubjectKind
-from standtrue.place.many import decide
+from standtrue.place.decide import decide
 from standtrue.place.pairs import Pair
 from standtrue.place.ways import Question, Way, ways
 from standtrue.plane.shapes import Convex
@@ -81,9 +81,9 @@ class Trial:
         self.asked += 1
         fits: Fits = False
         for way in self.ways:
-            found, place = decide(change(way), sure)
-            if found is True:
-                return Tried(True, way, place)
+            found, at = decide(change(way).packed(), sure)
+            if found is True and at is not None:
+                return Tried(True, way, Place(*at))
             if found == "undecided":
                 fits = "undecided"
         return Tried(fits)

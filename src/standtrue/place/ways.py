@@ -20,7 +20,8 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.arms import Hold, holds
 from standtrue.place.claims import Claim, car_claims, card_claims, equipment_of
-from standtrue.place.pairs import Carried, Pair, blocked_by_ceiling, pairs_of
+from standtrue.place.pairs import Carried, Pair, blocked_by_ceiling, pack, pairs_of
+from standtrue.place.search import Packed
 from standtrue.plane.shapes import outside, pieces_outside, polygon, union
 
 HEADING_RAD = 1e-12
@@ -51,6 +52,10 @@ class Way:
             return not self.blocked
         center, half = self.headings
         return abs(math.remainder(heading_rad - center, math.tau)) <= half + HEADING_RAD
+
+    def packed(self) -> Packed:
+        """What must hold, packed for the sweep and the search; of two exit strips the better one counts."""
+        return pack(self.pairs, self.origins, "either", headings=self.headings, axis_rad=self.axis_rad)
 
 
 @frozen(eq=False)

@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 from rich.markup import escape
 
-from standtrue.cli import aiming, output
+from standtrue.cli import aiming, driving, output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.cli.study_tables import study_tables
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
@@ -19,13 +19,11 @@ from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import Folder, read_folder, write_starter
 from standtrue.draw.plan import plan_svg
 from standtrue.draw.words import remedies_words
-from standtrue.drive.engine import drive as drive_between
 from standtrue.model.basics import Fault
 from standtrue.model.reader_units import System
 from standtrue.place.answer import Answer, Slice
 from standtrue.work import as_json
 from standtrue.work.ask import UnansweredError, pick, pick_cards, pick_support, sound
-from standtrue.work.drives import drive_basis, drive_json, drive_words, pick_mode, read_end
 from standtrue.work.jobs import answer_job, find_job_needs
 from standtrue.work.places import Places, cards_for, find_places
 from standtrue.work.studies import StudyAnswer, find_study
@@ -128,34 +126,6 @@ def place(
 
 
 @app.command()
-def drive(
-    folder: FolderArg,
-    start: Annotated[str, typer.Option("--from", help="x,y,heading (m, degrees) with @LIFT/STATE; or door:NAME.")],
-    goal: Annotated[str, typer.Option("--to", help="As for --from.")],
-    site: Annotated[str | None, typer.Option("--site", help="The site's name.")] = None,
-    vehicle: Annotated[str | None, typer.Option("--vehicle", help="The car's name.")] = None,
-    mode: Annotated[str, typer.Option("--mode", help="drive, push, or skates (they roll any way).")] = "drive",
-    json: JsonOpt = False,
-) -> None:
-    """How a car gets from one stance to another, or what is in the way."""
-    found = sound(read_folder(folder))
-    where = pick("site", site, found.sites, "--site")
-    car = pick("vehicle", vehicle, found.vehicles, "--vehicle")
-    ends = read_end(where, start, "--from"), read_end(where, goal, "--to")
-    answer = drive_between(where, car, *ends, pick_mode(mode))
-    marks, told = drive_basis(found, where, car)
-    if json:
-        envelope = as_json.envelope(marks, answer.warnings, told)
-        output.print_json({**envelope, **drive_json(answer)})
-    else:
-        for line in drive_words(answer):
-            output.out().print(line, markup=False, soft_wrap=True)
-        output.print_notes(answer.warnings, told, any(m.demonstration for m in marks))
-    if answer.search == "gave up":
-        raise typer.Exit(output.EXIT_NO_ANSWER)
-
-
-@app.command()
 def job(
     folder: FolderArg, job: JobOpt = None, units: UnitsOpt = "metric", svg: SvgOpt = None, json: JsonOpt = False
 ) -> None:
@@ -228,6 +198,7 @@ def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter 
         output.out().print(str(file), soft_wrap=True)
 
 
+driving.add_to(app)
 aiming.add_to(app)
 
 

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from standtrue.documents.aim_answers import AIM_ANSWERS
 from standtrue.documents.answer_parts import Shape, StanceTold, Told
+from standtrue.documents.drive_answers import DRIVE_ANSWERS
 from standtrue.documents.schemas import DIALECT
 
 
@@ -234,6 +235,7 @@ ANSWERS: dict[str, type[Shape]] = {
     "place": PlaceAnswer,
     "job": JobAnswer,
     "study": StudyAnswer,
+    **DRIVE_ANSWERS,
     **AIM_ANSWERS,
 }
 

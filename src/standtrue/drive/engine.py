@@ -17,10 +17,10 @@ from standtrue.drive.joins import Ask
 from standtrue.drive.lacks import lacks_of
 from standtrue.drive.motion import gear_of, poses_along
 from standtrue.drive.plan import Found, Pose, find_path
-from standtrue.drive.swept import poses_on, swept_by
+from standtrue.drive.swept import CLOSE_M, nearest_line, poses_on, swept_by
 from standtrue.drive.world import Packed
 from standtrue.model.basics import Outline, Place, Range
-from standtrue.model.ground import Ground, Grounds, LiftSetting
+from standtrue.model.ground import Ground, Grounds
 from standtrue.model.site import Pace, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.plane.kernels import Array
@@ -80,11 +80,11 @@ def _refusal(mode: Mode, lacks: tuple[Lack, ...]) -> Answer:
 
 
 def _with_doors(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode, doors: tuple[str, ...]) -> Answer:
-    ground = Grounds(with_aprons(site)).resolve(_settings(start, goal), doors)
+    ground = ground_between(site, start, goal, doors)
     own = tuple(dict.fromkeys(end.lift for end in (start, goal) if end.lift is not None))
     packed = packed_for(vehicle, ground, own)
     ask = ask_for(vehicle, site.pace, mode)
-    ones, twos = tuple(_poses(site, start)), tuple(_poses(site, goal))
+    ones, twos = _poses(site, start), _poses(site, goal)
     free_ones = [p for p in ones if not violations(packed.world, np.array(p))]
     free_twos = [p for p in twos if not violations(packed.world, np.array(p))]
     if not free_ones or not free_twos:
@@ -108,8 +108,10 @@ def _too_low(site: Site, vehicle: Vehicle, lack: Lack) -> Lack:
     return Lack(lack.thing, over, f"{lack.thing} bars the way: the car is {1e3 * over:.0f} mm higher than the door")
 
 
-def _settings(start: End, goal: End) -> dict[str, LiftSetting]:
-    return {end.lift: end.setting for end in (start, goal) if end.lift is not None and end.setting is not None}
+def ground_between(site: Site, start: End, goal: End, doors: tuple[str, ...]) -> Ground:
+    """The ground of a move between two ends: the lifts at the ends as they say, all others at rest, `doors` open."""
+    settings = {end.lift: end.setting for end in (start, goal) if end.lift is not None and end.setting is not None}
+    return Grounds(with_aprons(site)).resolve(settings, doors)
 
 
 def ask_for(vehicle: Vehicle, pace: Pace, mode: Mode) -> Ask:
@@ -121,17 +123,19 @@ def ask_for(vehicle: Vehicle, pace: Pace, mode: Mode) -> Ask:
     return Ask(radius, 2.0 / (speed[0] + speed[1]), pace.turn_back_s[0], STEERING_S, middle, arm)
 
 
-def _poses(site: Site, end: End) -> Iterator[Pose]:
-    """The poses that an end may mean."""
+def places_of(site: Site, end: End) -> tuple[Place, ...]:
+    """The places that an end may mean: one, or at a door both ways round, heading in first."""
     if end.place is not None:
-        yield end.place.x_m, end.place.y_m, end.place.heading_rad
-        return
+        return (end.place,)
     door = next(d for d in site.doors if d.name == end.door)
     ox, oy = outward(door, polygon(site.outline))
     x, y = (door.start[0] + door.end[0]) / 2, (door.start[1] + door.end[1]) / 2
     out = math.atan2(oy, ox)
-    yield x, y, math.remainder(out + math.pi, math.tau)
-    yield x, y, out
+    return Place(x, y, math.remainder(out + math.pi, math.tau)), Place(x, y, out)
+
+
+def _poses(site: Site, end: End) -> tuple[Pose, ...]:
+    return tuple((p.x_m, p.y_m, p.heading_rad) for p in places_of(site, end))
 
 
 def _end_lacks(packed: Packed, which: str, poses: Sequence[Pose], free: Sequence[Pose]) -> Iterator[Lack]:
@@ -156,9 +160,8 @@ def _answer(site: Site, vehicle: Vehicle, mode: Mode, found: Found, packed: Pack
     low, pair = least_separation(packed.world, start, found.path, NEAR_M)
     nearest = None
     if pair >= 0:
-        piece, solid = packed.world.pairs[pair]
-        nearest = Nearest(packed.part_of[piece], packed.solid_of[solid], float(low), float(packed.world.gaps[pair]))
-    poses = poses_on(start, found.path)
+        nearest = _nearest(packed, int(pair), float(low), poses_on(start, found.path, CLOSE_M)[0])
+    poses, begun = poses_on(start, found.path)
     swept = swept_by(vehicle, poses)
     length = float(found.path[:, 3].sum())
     return Answer(
@@ -181,7 +184,17 @@ def _answer(site: Site, vehicle: Vehicle, mode: Mode, found: Found, packed: Pack
         _warnings(vehicle),
         tuple(_place(p) for p in poses),
         tuple(_cusps(start, found.path)),
+        begun,
     )
+
+
+def _nearest(packed: Packed, pair: int, low: float, poses: Array) -> Nearest:
+    w = packed.world
+    piece, solid = (int(i) for i in w.pairs[pair])
+    a = w.car[w.car_at[piece] : w.car_at[piece + 1]]
+    b = w.solid[w.solid_at[solid] : w.solid_at[solid + 1]]
+    between = nearest_line(a, b, poses)
+    return Nearest(packed.part_of[piece], packed.solid_of[solid], low, float(w.gaps[pair]), between)
 
 
 def _outlines(shape: BaseGeometry) -> Iterator[Outline]:

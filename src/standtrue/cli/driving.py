@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import Annotated
 
 import typer
+from rich.console import RenderableType
+from rich.markup import escape
+from rich.padding import Padding
 
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
@@ -12,9 +16,15 @@ from standtrue.documents import read_folder
 from standtrue.draw.drive_plan import move_svg
 from standtrue.draw.drive_words import move_lines
 from standtrue.drive.engine import drive as drive_between
+from standtrue.model.basics import Fault
+from standtrue.model.reader_units import System
+from standtrue.model.site import Bay
+from standtrue.place.answer import Answer
 from standtrue.work import as_json
 from standtrue.work.ask import UnansweredError, pick, sound
 from standtrue.work.drives import drive_basis, drive_json, move_of, pick_mode, read_end
+from standtrue.work.places import Places, Progress
+from standtrue.work.reaches import Reached, Reaching, reached_words
 
 
 def add_to(app: typer.Typer) -> None:
@@ -62,3 +72,33 @@ def drive(
         output.print_notes(answer.warnings, told, demonstration)
     if answer.search == "gave up":
         raise typer.Exit(output.EXIT_NO_ANSWER)
+
+
+def reach_places(
+    places: Places, doors: Sequence[str] | None, bay: Bay | None, tell: Progress
+) -> tuple[Reached | None, ...]:
+    """For each answer whether the car can be driven there from one of `doors`, any of the site's if none is named."""
+    known = {d.name: d for d in places.site.doors}
+    if not known:
+        raise UnansweredError(
+            [Fault("no-such-door", f"{places.site.name} has no door", "", "--reach", "", "add a door to the site")]
+        )
+    chosen = [pick("door", name, known, "--door").name for name in doors or known]
+    reaching = Reaching(places.site, places.vehicle, chosen, bay)
+    found = []
+    for number, answer in enumerate(places.answers, start=1):
+        found.append(reaching.reach(answer))
+        tell(f"the way to {answer.name}", number, len(places.answers))
+    return tuple(found)
+
+
+def reach_tables(
+    answers: Sequence[Answer], reached: Sequence[Reached | None], units: System
+) -> Iterator[RenderableType]:
+    """For each answer that fits, whether the car can be driven there."""
+    if any(reached):
+        yield "[bold]Can it be driven there?[/bold]"
+    for answer, way in zip(answers, reached, strict=False):
+        if way is not None:
+            yield Padding(escape(f"{answer.name}, {answer.carried_by}"), (0, 0, 0, 1))
+            yield from (Padding(escape(line), (0, 0, 0, 5)) for line in reached_words(way, units))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
 from standtrue.documents.answer_parts import Shape, StanceTold, Told
 
@@ -59,6 +59,30 @@ class DriveAnswer(Told):
     because: list[LackTold]
     resolution_m: float = Field(description="The finest resolution that was searched; 0: worked out without a grid.")
     nodes: int
+
+
+class ReachedTold(Shape):
+    """Whether the car can be driven to a stance from a door."""
+
+    model_config = ConfigDict(populate_by_name=True)
+
+    door: str = Field(alias="from", description="The door that it comes from.")
+    found: bool
+    search: Searched
+    proven: bool = Field(description="That there is no way at all to the best stance, however finely one searched.")
+    shunts: int | None
+    length_m: float | None
+    minutes: tuple[float, float] | None
+    least_separation_m: float | None
+    doors_open: list[str]
+    path: list[LegTold]
+    because: list[str]
+    resolution_m: float
+    best: bool = Field(description="Whether the way leads to the answer's own stance; else to another that fits.")
+    tried: int = Field(description="How many stances that fit were tried.")
+    stance: StanceTold
+    margin_m: float
+    taken: list[str] = Field(description="Equipment that must be taken from its store before the car comes.")
 
 
 DRIVE_ANSWERS: dict[str, type[Shape]] = {"drive": DriveAnswer}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from standtrue.draw.car import at_place
 from standtrue.draw.drive_shapes import barrier_shapes, car_shapes, ghost, move_shapes
@@ -39,6 +39,20 @@ class Move:
     @property
     def ends(self) -> tuple[Place, Place]:
         return self.answer.start or self.start, self.answer.goal or self.goal
+
+
+def with_move(plan: Plan, move: Move, units: System = "metric") -> Plan:
+    """The plan of a stance with the way that leads there drawn on it, its turns measured, its legs told."""
+    answer = move.answer
+    legs = [f"{n}. {words}" for n, words in enumerate(legs_words(answer, units), start=1)]
+    named = f" from {move.start_name}" if move.start_name else ""
+    told = paragraphs([(f"The way there{named}", [move_verdict(answer, units), *legs])])
+    return evolve(
+        plan,
+        shapes=in_order([*plan.shapes, *move_shapes(answer, move.vehicle, units)]),
+        measures=(*plan.measures, *(_turns(move))),
+        paragraphs=(*told, *plan.paragraphs),
+    )
 
 
 def move_svg(
@@ -110,6 +124,10 @@ def _measures(move: Move) -> Iterator[Measure]:
     ahead = move.vehicle.wheelbase_m
     for tag, name, x in (("A", "rear axle center at the end", 0.0), ("B", "front axle center at the end", ahead)):
         yield _measure(tag, name, move, x, goal, faces=tag == "A")
+    yield from _turns(move)
+
+
+def _turns(move: Move) -> Iterator[Measure]:
     for number, place in enumerate(move.answer.cusps, start=1):
         yield _measure(turn_tag(number), f"change of direction {number}", move, 0.0, place, faces=True)
 

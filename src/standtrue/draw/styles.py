@@ -120,7 +120,7 @@ STYLES: dict[Role, Style] = {
     "datum": Style("datum", BLACK, 0.3, (), WHITE),
     "axle": Style("axle and its center", BLACK, 0.3, (), WHITE),
     "turn": Style("change of direction: the rear axle's center there", BLACK, 0.3, (), WHITE),
-    "nearest": Style("where the way is tightest", BLACK, 0.7, (), YELLOW),
+    "nearest": Style("where the way is tightest", BLACK, 0.7, (), SKY),
     "touch": Style("what it touches first", BLACK, 0.7, (), YELLOW),
 }
 

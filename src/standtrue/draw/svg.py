@@ -18,7 +18,7 @@ from standtrue.draw.labels import Written
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, width_mm
 from standtrue.draw.shapes import Plan, Role, Shape
 from standtrue.draw.sheet import PAD_MM, TITLE_MM, VERDICT_MM, Sheet, lay_out, polygons
-from standtrue.draw.styles import BLACK, GRAY, STYLES, WHITE, YELLOW
+from standtrue.draw.styles import BLACK, GRAY, SKY, STYLES, WHITE, YELLOW
 from standtrue.model.basics import Outline, Point
 from standtrue.model.reader_units import INCH_M, System
 
@@ -163,7 +163,7 @@ class Ink:
     def _spot(self, role: Role, at: Point) -> str:
         x, y = at
         if role in ("touch", "nearest"):
-            return _circle(at, 1.9, YELLOW, 0.7) + _circle(at, 0.5, BLACK, 0.0)
+            return _circle(at, 1.9, YELLOW if role == "touch" else SKY, 0.7) + _circle(at, 0.5, BLACK, 0.0)
         if role == "datum":
             rays = _line((x, y), (x + 7.0, y), BLACK, 0.4) + _line((x, y), (x, y - 7.0), BLACK, 0.4)
             heads = _path(((x + 7.0, y), (x + 5.4, y - 0.7), (x + 5.4, y + 0.7)), True)

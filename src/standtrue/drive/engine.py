@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
-from attrs import evolve
+from attrs import evolve, frozen
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.drive.answer import Answer, End, Gear, Lack, Leg, Mode, Nearest
@@ -21,7 +21,7 @@ from standtrue.drive.swept import CLOSE_M, nearest_line, poses_on, swept_by
 from standtrue.drive.world import Packed
 from standtrue.model.basics import Outline, Place, Range
 from standtrue.model.ground import Ground, Grounds
-from standtrue.model.site import Pace, Site
+from standtrue.model.site import Bay, Pace, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.plane.kernels import Array
 from standtrue.plane.shapes import polygon
@@ -36,24 +36,46 @@ DOOR_GAIN_S = 5.0
 """Opening a door must save at least this."""
 
 
-def drive(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode = "drive") -> Answer:
+def drive(
+    site: Site,
+    vehicle: Vehicle,
+    start: End,
+    goal: End,
+    mode: Mode = "drive",
+    *,
+    bay: Bay | None = None,
+    in_use: frozenset[str] = frozenset(),
+) -> Answer:
     """How the car gets from `start` to `goal`: the path of least time that was found.
 
     Tried with the doors shut that neither end is at, and with all of them open: backing out and coming in straight
-    may be the easiest shift. Lifts at neither end are at rest.
+    may be the easiest shift. Lifts at neither end are at rest. With `bay`, the neighbors' cars beyond its closed edges
+    stand there. Equipment is stored, but for that `in_use`.
     """
     refused = tuple(_refusals(site, vehicle, start, goal, mode))
     if refused:
         return _refusal(mode, refused)
+    move = _Move(site, vehicle, start, goal, mode, bay, in_use)
     at_ends = tuple(d.name for d in site.doors if d.name in (start.door, goal.door))
     every = tuple(d.name for d in site.doors)
-    best = _with_doors(site, vehicle, start, goal, mode, at_ends)
+    best = _with_doors(move, at_ends)
     if len(every) > len(at_ends) and (not best.found or best.shunts > 1):
-        other = _with_doors(site, vehicle, start, goal, mode, every)
+        other = _with_doors(move, every)
         # Where neither finds a way, what is in it with the doors open says more than that they are shut.
         if not best.found or (other.found and other.seconds[0] < best.seconds[0] - DOOR_GAIN_S):
             return other
     return best
+
+
+@frozen(eq=False)
+class _Move:
+    site: Site
+    vehicle: Vehicle
+    start: End
+    goal: End
+    mode: Mode
+    bay: Bay | None
+    in_use: frozenset[str]
 
 
 def _refusals(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode) -> Iterator[Lack]:
@@ -79,8 +101,9 @@ def _refusal(mode: Mode, lacks: tuple[Lack, ...]) -> Answer:
     return Answer(mode, False, "exhausted", None, None, (), 0, 0.0, (0.0, 0.0), None, (), (), 0.0, 0, True, lacks, ())
 
 
-def _with_doors(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode, doors: tuple[str, ...]) -> Answer:
-    ground = ground_between(site, start, goal, doors)
+def _with_doors(move: _Move, doors: tuple[str, ...]) -> Answer:
+    site, vehicle, start, goal, mode = move.site, move.vehicle, move.start, move.goal, move.mode
+    ground = ground_between(site, start, goal, doors, bay=move.bay, in_use=move.in_use)
     own = tuple(dict.fromkeys(end.lift for end in (start, goal) if end.lift is not None))
     packed = packed_for(vehicle, ground, own)
     ask = ask_for(vehicle, site.pace, mode)
@@ -108,10 +131,18 @@ def _too_low(site: Site, vehicle: Vehicle, lack: Lack) -> Lack:
     return Lack(lack.thing, over, f"{lack.thing} bars the way: the car is {1e3 * over:.0f} mm higher than the door")
 
 
-def ground_between(site: Site, start: End, goal: End, doors: tuple[str, ...]) -> Ground:
+def ground_between(
+    site: Site,
+    start: End,
+    goal: End,
+    doors: tuple[str, ...],
+    *,
+    bay: Bay | None = None,
+    in_use: frozenset[str] = frozenset(),
+) -> Ground:
     """The ground of a move between two ends: the lifts at the ends as they say, all others at rest, `doors` open."""
     settings = {end.lift: end.setting for end in (start, goal) if end.lift is not None and end.setting is not None}
-    return Grounds(with_aprons(site)).resolve(settings, doors)
+    return Grounds(with_aprons(site), bay).resolve(settings, doors, in_use)
 
 
 def ask_for(vehicle: Vehicle, pace: Pace, mode: Mode) -> Ask:

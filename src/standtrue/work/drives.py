@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
 from standtrue.documents import Folder
@@ -10,7 +11,7 @@ from standtrue.draw.drive_plan import Move
 from standtrue.drive.answer import Answer, End, Leg, Mode, Nearest
 from standtrue.drive.engine import ground_between, places_of
 from standtrue.model.basics import DocumentMark, Fault, Place
-from standtrue.model.cautions import Caution, Fact, propulsion_facts
+from standtrue.model.cautions import CAUTIONS, Caution, Fact, propulsion_facts
 from standtrue.model.ground import LiftSetting
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
@@ -69,6 +70,12 @@ def drive_basis(folder: Folder, site: Site, vehicle: Vehicle) -> tuple[tuple[Doc
     """The documents that a move rests on, and the cautions that it calls for."""
     marks = marks_of(folder, sites=[site], vehicles=[vehicle])
     return marks, cautions([frozenset({Fact.CAR_MOVES}) | propulsion_facts(vehicle.propulsion)], marks)
+
+
+def with_moving(told: Sequence[Caution], vehicle: Vehicle) -> tuple[Caution, ...]:
+    """These cautions and those of a car that moves, in the order of the table."""
+    moving = cautions([frozenset({Fact.CAR_MOVES}) | propulsion_facts(vehicle.propulsion)], ())
+    return tuple(c for c in CAUTIONS if c in told or c in moving)
 
 
 def move_of(site: Site, vehicle: Vehicle, start: End, goal: End, answer: Answer) -> Move:

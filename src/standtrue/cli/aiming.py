@@ -1,9 +1,10 @@
-"""The commands of aiming: lay targets out, judge what was measured; floor, alignment, loads, reflectors."""
+"""The commands of aiming: lay targets out, judge what was measured; floor, alignment, loads, reflectors; the sheet."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -11,19 +12,22 @@ from rich.console import RenderableType
 
 from standtrue.aim.reflector import cross_section, far_field, from_decibels, leg_for, to_decibels
 from standtrue.cli import aim_tables, output
-from standtrue.cli.options import FolderArg, JsonOpt, SetupOpt, SiteOpt, UnitsOpt, VehicleOpt
+from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, SetupOpt, SiteOpt, UnitsOpt, VehicleOpt
 from standtrue.documents import Folder, read_folder
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
+from standtrue.draw.job_sheet import job_pdf
+from standtrue.draw.paper import PaperSize
 from standtrue.model.basics import Fault, Place
 from standtrue.model.setup import Setup
 from standtrue.work import aiming, aiming_json
 from standtrue.work.ask import UnansweredError, pick, pick_cards, sound
+from standtrue.work.job_sheet import make_job_sheet
 
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands to the program."""
-    for command in (targets, measured, floor, alignment, loads, reflector):
+    for command in (targets, measured, floor, alignment, loads, reflector, sheet):
         app.command()(command)
 
 
@@ -133,6 +137,24 @@ def reflector(
         output.print_json(aiming_json.reflector_json(told))
         return
     _show(aim_tables.reflector_tables(told, units), aiming.Basis((), (), ()))
+
+
+def sheet(
+    folder: FolderArg,
+    out: Annotated[Path, typer.Option("--out", help="The PDF file to write.")],
+    job: JobOpt = None,
+    paper: Annotated[PaperSize, typer.Option("--paper", help="letter or a4.")] = "letter",
+    units: UnitsOpt = "metric",
+) -> None:
+    """A job's sheet as PDF: what to calibrate and why, and every stance with what to lay out and write down."""
+    found = sound(read_folder(folder))
+    asked = pick("job", job, found.jobs, "--job")
+    with output.progress() as tell:
+        made = make_job_sheet(found, asked, units, progress=tell)
+    fault = output.write_bytes(out, job_pdf(made, paper))
+    if fault:
+        raise UnansweredError([fault])
+    output.err().print(f"Sheet: {out}", markup=False, soft_wrap=True)
 
 
 def _setup(folder: FolderArg, name: str | None) -> tuple[Folder, Setup]:

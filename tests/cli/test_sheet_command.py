@@ -6,10 +6,12 @@ import json
 import subprocess
 from pathlib import Path
 
+import jsonschema
 import pytest
 
 from command_runner import Run, runner
 from standtrue.documents import write_starter
+from standtrue.documents.answers import answer_schemas
 
 
 @pytest.fixture
@@ -50,7 +52,9 @@ def test_a_job_on_paper(run: Run, shop: Path, tmp_path: Path) -> None:
     for reading in answer["plan"]["readings"]:
         assert reading["title"] in told
     again = tmp_path / "again.pdf"
-    run("sheet", shop, "--out", again)
+    short = json.loads(run("sheet", shop, "--out", again, "--json").out)
+    jsonschema.validate(short, answer_schemas()["sheet"])
+    assert short["stances"][0]["setups"] == ["camera on order 1001"]
     assert again.read_bytes() == file.read_bytes()
 
 

@@ -8,14 +8,15 @@ from functools import cache
 import pytest
 from attrs import evolve
 
-from rooms import CAR, ON_DECKS_M, SAME_M, box, card, room
+from rooms import CAR, ON_DECKS_M, SAME_M, ahead, box, card, room
 from standtrue.demo import demo_files
 from standtrue.documents import Folder, gather, load_text
 from standtrue.model.basics import Place, SupportClass
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, PlacedLift, Plate
+from standtrue.model.procedure import Variant
 from standtrue.place.engine import best_stance
-from standtrue.place.given import WRONG_WAY, given_stance, support_of
+from standtrue.place.given import NO_FORM, WRONG_WAY, given_stance, support_of
 
 
 @cache
@@ -79,13 +80,14 @@ def test_on_a_lift() -> None:
     round_about = given_stance(grounds, CAR, [card()], Place(2.0 + 3.5, 2.0, math.pi), "L/down")
     assert round_about.fits is False
     assert WRONG_WAY in round_about.because
-    raised = given_stance(grounds, CAR, [card()], place, "L/up", 1.2)
+    liftable = evolve(card(), supports=("lift up",))
+    raised = given_stance(grounds, CAR, [liftable], place, "L/up", 1.2)
     assert raised.height_m == 1.2
     assert raised.support == "lift up"
-    between = given_stance(grounds, CAR, [card()], place, "L/up", 1.0)
+    between = given_stance(grounds, CAR, [liftable], place, "L/up", 1.0)
     assert between.fits is False
     assert "lock" in between.because[0]
-    limited = evolve(card(), lift_height_m=(0.5, 0.8))
+    limited = evolve(liftable, lift_height_m=(0.5, 0.8))
     assert given_stance(grounds, CAR, [limited], place, "L/up", 1.2).fits is False
     assert given_stance(grounds, CAR, [limited], place, "L/up", 0.6).height_m == 0.6
 
@@ -95,3 +97,15 @@ def test_a_support_that_the_site_does_not_have() -> None:
     assert support_of(site, "floor") == "floor"
     with pytest.raises(KeyError, match="L/up"):
         given_stance(Grounds(site), CAR, [card()], Place(3.0, 2.0, 0.0), "L/up", 1.0)
+
+
+def test_a_card_that_does_not_allow_the_support_is_not_served_by_it() -> None:
+    grounds = Grounds(room(10, 4))
+    place = Place(3.0, 2.0, 0.0)
+    only = given_stance(grounds, CAR, [evolve(card(), supports=("lift up",))], place)
+    assert only.fits is False
+    assert only.because == ("card allows only lift up",)
+    variant = Variant("other", supports=("lift up",))
+    forms = evolve(card(ahead(1.0)), variants=(variant,))
+    assert given_stance(grounds, CAR, [forms], place, variants=("other",)).because == (NO_FORM,)
+    assert given_stance(grounds, CAR, [forms], place, variants=(None,)).fits is True

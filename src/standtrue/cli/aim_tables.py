@@ -11,6 +11,7 @@ from rich.markup import escape
 from standtrue.aim.reading_plan import ReadingPlan
 from standtrue.aim.setup import Part, SetupAnswer
 from standtrue.cli.output import table
+from standtrue.draw.words import touch_words
 from standtrue.model.reader_units import System, format_angle, format_length
 from standtrue.work.aiming import AlignmentTold, FloorAnswer, LoadsTold, MeasuredAnswer, TargetsAnswer
 
@@ -55,6 +56,7 @@ def measured_tables(answer: MeasuredAnswer, system: System) -> Tables:
         car = setup.car
         said = f"{_l(car.forward_m, system)} forward, {_l(car.left_m, system)} to the left of the plan"
         yield f"The car stands {said}, turned by {math.degrees(car.turn_rad):.2f}°."
+    yield from _stance(answer, system)
     made = table("The targets as they stand", "target", "", "off by", "u", "limit", "verdict")
     for target in setup.targets:
         for part in target.parts:
@@ -70,7 +72,32 @@ def measured_tables(answer: MeasuredAnswer, system: System) -> Tables:
         share = f"{settling.probability:.0%}"
         yield escape(f"{settling.target}: to settle it, read the {settling.reading.title} ({share} likely to do)")
     yield from _doubts(setup)
+    if setup.car is not None:
+        yield _corrected(setup, system)
     yield f"[bold]Set-up: {setup.verdict}[/bold]"
+
+
+def _stance(answer: MeasuredAnswer, system: System) -> Tables:
+    """Whether the car fits where it stands, and what it comes near."""
+    stance = answer.stance
+    where = "as planned" if answer.setup.car is None else "where it stands"
+    if stance.answer.fits is True and stance.answer.margin_m is not None:
+        sure = "" if stance.u_m is None else f" (u {_fine(stance.u_m, system)})"
+        near = f": {touch_words(stance.answer.touches[0], system)}" if stance.answer.touches else ""
+        said = f"The car fits {where}, least margin {_l(stance.answer.margin_m, system)}{sure}{near}"
+        yield escape(said) + ("" if stance.verdict == "accept" else " [bold](too near to be sure)[/bold]")
+        return
+    yield f"[bold]The car does not fit {where}:[/bold]"
+    near_it = (touch_words(t, system) for t in stance.answer.touches if t.margin_m < 0.0)
+    yield from (f"  {escape(said)}" for said in (*stance.answer.because, *near_it))
+
+
+def _corrected(setup: SetupAnswer, system: System) -> RenderableType:
+    made = table("Where the targets go for the car as it stands", "target", "x", "y", "height", "faces")
+    for place in setup.corrected:
+        x, y, z = place.center
+        made.add_row(escape(place.name), _l(x, system), _l(y, system), _l(z, system), format_angle(place.facing_rad))
+    return made
 
 
 def _doubts(setup: SetupAnswer) -> Tables:

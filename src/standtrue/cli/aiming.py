@@ -145,6 +145,7 @@ def sheet(
     job: JobOpt = None,
     paper: Annotated[PaperSize, typer.Option("--paper", help="letter or a4.")] = "letter",
     units: UnitsOpt = "metric",
+    json: JsonOpt = False,
 ) -> None:
     """A job's sheet as PDF: what to calibrate and why, and every stance with what to lay out and write down."""
     found = sound(read_folder(folder))
@@ -154,6 +155,8 @@ def sheet(
     fault = output.write_bytes(out, job_pdf(made, paper))
     if fault:
         raise UnansweredError([fault])
+    if json:
+        output.print_json(aiming_json.sheet_json(made, str(out), paper))
     output.err().print(f"Sheet: {out}", markup=False, soft_wrap=True)
 
 

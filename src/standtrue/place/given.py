@@ -18,6 +18,7 @@ from standtrue.place.search import values_at
 from standtrue.place.ways import Question, Way, ways
 
 WRONG_WAY = "the car stands the wrong way round on it"
+NO_FORM = "the card has no form for it"
 
 
 def support_of(site: Site, on: str) -> SupportClass:
@@ -65,7 +66,7 @@ def given_stance(
     ]
     if not found:
         reasons = [said.removeprefix(f"{on}: ") for said in because if said.startswith((f"{on}: ", "floor: "))]
-        return evolve(none, place=place, because=tuple(dict.fromkeys(reasons or because)))
+        return evolve(none, place=place, because=tuple(dict.fromkeys(reasons or because or [NO_FORM])))
     return max(found, key=lambda a: (a.fits is True, a.margin_m))
 
 
@@ -85,15 +86,15 @@ def _measured(none: Answer, way: Way, place: Place) -> Answer:
     """The answer by one way."""
     side = better_side(way.pairs, way.origins, place)
     margin, touches, free = measure(way.pairs, way.origins, side, place)
-    against = [*way.blocked, *_unmet(way, place)]
+    told = evolve(none, variants=way.variants)
+    against = [*way.blocked, *_unmet(way, place), *_not_allowed(told, way.height_m)]
     if not way.blocked and not way.allows(place.heading_rad):
         against.append(WRONG_WAY)
     return evolve(
-        none,
+        told,
         ground=way.ground,
         height_m=way.height_m,
         doors_open=way.ground.doors_open,
-        variants=way.variants,
         fits=margin >= FIT_M and not against,
         margin_m=margin,
         bound_m=margin,
@@ -104,6 +105,14 @@ def _measured(none: Answer, way: Way, place: Place) -> Answer:
         claims=tuple(c for c in way.claims if c.role != "exit" or c.side == side),
         in_view=tuple(in_view(way.claims, way.ground, place)),
     )
+
+
+def _not_allowed(told: Answer, height_m: float) -> Iterator[str]:
+    """Cards that do not allow this class of support. Decks at floor level are floor, too."""
+    classes = {"floor", "lift down"} if told.support == "lift down" and height_m <= 0.0 else {told.support}
+    for card in told.used:
+        if not classes & set(card.supports):
+            yield f"{card.key} allows only {', '.join(card.supports)}"
 
 
 def _unmet(way: Way, place: Place) -> Iterator[str]:

@@ -25,6 +25,7 @@ from standtrue.documents import Folder
 from standtrue.model.anchors import in_frame, zone_outline
 from standtrue.model.basics import DocumentMark, Fault, Outline, Place
 from standtrue.model.cautions import Caution, Fact, propulsion_facts
+from standtrue.model.ground import Grounds
 from standtrue.model.lift import PlacedLift
 from standtrue.model.procedure import Procedure
 from standtrue.model.setup import Setup
@@ -33,10 +34,12 @@ from standtrue.model.survey import Survey
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.claims import missing_anchors
 from standtrue.work.ask import UnansweredError, pick, pick_cards
+from standtrue.work.restanding import Restood, restand
 from standtrue.work.used import card_facts, cautions, marks_of
 
 NO_TOES = "the rear toes are not known: the centerline stands in for the thrust line"
 UNCHECKED = "some readings are not checked by any other: a misreading in them would not be seen"
+PLANNED_ONLY = "no reading ties the car to a floor mark: zones and margins are those of the planned stance"
 FLATNESS_ROWS = (2, 3, 4)
 
 
@@ -69,6 +72,7 @@ class MeasuredAnswer:
     """What a set-up's readings say, with the gates that come before it."""
 
     setup: SetupAnswer
+    stance: Restood
     alignment: AlignmentAnswer
     conditions: tuple[ConditionCheck, ...]
     settling: tuple[Settling, ...]
@@ -78,7 +82,8 @@ class MeasuredAnswer:
     def may_calibrate(self) -> bool:
         """Whether nothing of what was asked stands against it: not a statement that the car is safe."""
         met = all(c.standing == "met" for c in self.conditions)
-        return met and self.alignment.may_calibrate and self.setup.verdict == "accept"
+        placed = self.stance.verdict == self.setup.verdict == "accept"
+        return met and placed and self.alignment.may_calibrate
 
 
 @frozen(eq=False)
@@ -162,11 +167,14 @@ def judge_measured(folder: Folder, setup: Setup) -> MeasuredAnswer:
     settling = tuple(s for t in answer.targets if (s := settling_reading(answer, t, candidates)) is not None)
     alignment = check_alignment(scene.vehicle, angles_of(setup))
     conditions = check_conditions(scene.card, setup.conditions)
+    grounds = Grounds(scene.site)
+    stance = restand(grounds, scene.vehicle, card_of(folder, setup), setup, answer.car)
+    notes.extend(_stance_notes(stance, answer.car is not None))
     notes.extend(f"the calibration is held: {held}" for held in alignment.holds)
     if answer.adjustment is not None and (answer.blunder is None or answer.blunder.unchecked):
         notes.append(UNCHECKED)
     notes.extend(c.because for c in conditions if c.because)
-    return MeasuredAnswer(answer, alignment, conditions, settling, _basis(folder, setup, scene, notes))
+    return MeasuredAnswer(answer, stance, alignment, conditions, settling, _basis(folder, setup, scene, notes))
 
 
 def judge_alignment(folder: Folder, setup: Setup) -> AlignmentTold:
@@ -237,14 +245,7 @@ def scene_of(folder: Folder, setup: Setup) -> tuple[Scene, list[str]]:
     """A set-up as a scene, and what must be said of it. Raises UnansweredError where the folder lacks a part."""
     job = pick("job", setup.job, folder.jobs, f"setup {setup.name}: job")
     vehicle = folder.vehicles[job.vehicle]
-    cards = pick_cards(folder, [setup.procedure])
-    if len(cards) > 1:
-        what = f"the card {setup.procedure} is written for each side: say which"
-        remedy = f"write {' or '.join(c.key for c in cards)}"
-        raise UnansweredError(
-            [Fault("side-missing", what, "", f"setup {setup.name}: procedure", setup.procedure, remedy)]
-        )
-    card = cards[0]
+    card = card_of(folder, setup)
     if setup.variant is not None:
         card = card.as_variant(
             pick("variant", setup.variant, {v.name: v for v in card.variants}, f"setup {setup.name}: variant")
@@ -259,8 +260,31 @@ def scene_of(folder: Folder, setup: Setup) -> tuple[Scene, list[str]]:
     return Scene(card, vehicle, site, setup.place, thrust if thrust is not None else Angle(0.0), setup.height_m), notes
 
 
+def card_of(folder: Folder, setup: Setup) -> Procedure:
+    """A set-up's card, with all its variants. Raises UnansweredError where it names both sides of one."""
+    cards = pick_cards(folder, [setup.procedure])
+    if len(cards) > 1:
+        what = f"the card {setup.procedure} is written for each side: say which"
+        remedy = f"write {' or '.join(c.key for c in cards)}"
+        raise UnansweredError(
+            [Fault("side-missing", what, "", f"setup {setup.name}: procedure", setup.procedure, remedy)]
+        )
+    return cards[0]
+
+
 def angles_of(setup: Setup) -> Mapping[str, Angle]:
     return {r.name: Angle(r.value_rad, r.u_rad) for r in setup.alignment}
+
+
+def _stance_notes(stance: Restood, found: bool) -> Iterable[str]:
+    """What must be said of the car's place."""
+    if not found:
+        yield PLANNED_ONLY
+    if stance.verdict == "reject":
+        yield f"the car does not fit {'where it stands' if found else 'at its planned stance'}"
+    if stance.verdict == "cannot tell":
+        yield "whether the car fits where it stands cannot be told at this uncertainty"
+    yield from stance.answer.in_view
 
 
 def _standing(floor: SurveyedFloor, card: Procedure | None, vehicle: Vehicle, place: Place) -> StandingFloor:

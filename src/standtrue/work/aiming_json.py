@@ -13,6 +13,7 @@ from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import Measure, Offset, TargetLayout, TargetPlace
 from standtrue.aim.reading_plan import ReadingPlan
 from standtrue.aim.setup import CarStands, Part, TargetStands
+from standtrue.draw.job_sheet import JobSheet, StancePart
 from standtrue.model.basics import Place
 from standtrue.model.reader_units import System
 from standtrue.work.aiming import (
@@ -24,7 +25,8 @@ from standtrue.work.aiming import (
     StandingFloor,
     TargetsAnswer,
 )
-from standtrue.work.as_json import envelope
+from standtrue.work.as_json import envelope, touch_json
+from standtrue.work.restanding import Restood
 
 Json = dict[str, Any]
 
@@ -48,6 +50,7 @@ def measured_json(answer: MeasuredAnswer, system: System = "metric") -> Json:
         "verdict": setup.verdict,
         "may_calibrate": answer.may_calibrate,
         "car": None if setup.car is None else _car(setup.car),
+        "stance": _restood(answer.stance, setup.car is None),
         "targets": [_stands(target, system) for target in setup.targets],
         "corrected": [_target(place) for place in setup.corrected],
         "refused": list(setup.refused),
@@ -152,6 +155,38 @@ def floor_json(answer: FloorAnswer) -> Json:
             "unknown": [[list(p) for p in outline] for outline in band.unknown],
         },
         "standing": None if answer.standing is None else _standing(answer.standing),
+    }
+
+
+def sheet_json(sheet: JobSheet, file: str, paper: str) -> Json:
+    """What a printed sheet holds, in short."""
+    texts = [*sheet.cautions, *(c for s in sheet.stances for c in s.cautions)]
+    texts += [c for s in sheet.stances for part in s.cards for c in part.cautions]
+    texts += [c for unplaced in sheet.elsewhere for c in unplaced.cautions]
+    return {
+        **envelope(sheet.documents, sheet.warnings, ()),
+        "cautions": list(dict.fromkeys(texts)),
+        "file": file,
+        "paper": paper,
+        "units": sheet.units,
+        "stances": [_sheet_stance(stance) for stance in sheet.stances],
+        "without_place": [u.card.key for u in sheet.elsewhere],
+        "fits_nowhere": [u.card.key for u in sheet.nowhere],
+    }
+
+
+def _sheet_stance(stance: StancePart) -> Json:
+    answer = stance.answer
+    assert answer.place is not None
+    return {
+        "place": _place(answer.place),
+        "carried_by": answer.carried_by,
+        "height_m": _number(answer.height_m),
+        "doors_open": list(answer.doors_open),
+        "fits": answer.fits is True,
+        "margin_m": _number(answer.margin_m) if answer.fits is True else None,
+        "procedures": [part.card.key for part in stance.cards],
+        "setups": [part.setup for part in stance.cards if part.setup],
     }
 
 
@@ -262,6 +297,24 @@ def _car(car: CarStands) -> Json:
         "u_y_m": _number(math.sqrt(car.covariance[1, 1])),
         "u_heading_deg": _degrees(math.sqrt(car.covariance[2, 2])),
         "thrust_heading_deg": _degrees(car.thrust_heading_rad),
+    }
+
+
+def _restood(stance: Restood, planned: bool) -> Json:
+    answer = stance.answer
+    return {
+        "place": _place(answer.place) if answer.place is not None else None,
+        "planned": planned,
+        "carried_by": answer.carried_by,
+        "height_m": _number(answer.height_m),
+        "fits": answer.fits is True,
+        "verdict": stance.verdict,
+        "margin_m": _number(answer.margin_m) if answer.fits is True else None,
+        "u_m": _number(stance.u_m),
+        "probability": None if stance.tested is None else round(stance.tested.probability, 6),
+        "touches": [touch_json(t) for t in answer.touches],
+        "because": list(answer.because),
+        "in_view": list(answer.in_view),
     }
 
 

@@ -15,7 +15,7 @@ from standtrue.draw.job_sheet import CardPart, JobSheet, PlannedReading, Section
 from standtrue.draw.rests_on import CardSource
 from standtrue.draw.targets_plan import together
 from standtrue.draw.words import remedies_words, what_stops_it
-from standtrue.model.basics import SUPPORT_CLASSES, Fault, Place
+from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.cautions import Fact, cautions_for, sensor_facts
 from standtrue.model.ground import Grounds
 from standtrue.model.job import Job
@@ -31,6 +31,7 @@ from standtrue.work.aiming import NO_TOES, lay_targets_out
 from standtrue.work.ask import UnansweredError
 from standtrue.work.jobs import Needs, find_job_needs
 from standtrue.work.places import Places, Progress, find_places
+from standtrue.work.restanding import planned_stance
 from standtrue.work.used import answer_facts, card_facts, marks_of
 
 _AT_THE_STANCE = frozenset(
@@ -126,24 +127,9 @@ def _setups(folder: Folder, job: Job, cards: Iterable[Procedure]) -> dict[str, S
 
 def _by_setup(site: Site, vehicle: Vehicle, cards: Iterable[Procedure], setups: Mapping[str, Setup]) -> list[_Placed]:
     grounds = Grounds(site)
-    return [_Placed(c, stance_of(grounds, vehicle, c, setups[c.key]), setups[c.key]) for c in cards if c.key in setups]
-
-
-def stance_of(grounds: Grounds, vehicle: Vehicle, card: Procedure, setup: Setup, place: Place | None = None) -> Answer:
-    """A set-up's planned stance measured, or another place on what the set-up names.
-
-    Raises UnansweredError if the site has no such support.
-    """
-    where = setup.place if place is None else place
-    variants = None if setup.variant is None else (setup.variant,)
-    try:
-        return given_stance(grounds, vehicle, [card], where, setup.on, setup.height_m, variants=variants)
-    except KeyError:
-        known = [f"{p.name}/{s.name}" for p in grounds.site.lifts for s in p.lift.states]
-        what = f"the site {grounds.site.name} has no {setup.on}"
-        fault = Fault("no-such-state", what, "", f"setup {setup.name}: stance.on", setup.on,
-                      f"write floor or one of: {', '.join(known) or 'none'}")  # fmt: skip
-        raise UnansweredError([fault]) from None
+    return [
+        _Placed(c, planned_stance(grounds, vehicle, c, setups[c.key]), setups[c.key]) for c in cards if c.key in setups
+    ]
 
 
 def _by_search(places: Places) -> list[_Placed]:

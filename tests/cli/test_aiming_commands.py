@@ -184,7 +184,7 @@ def test_a_doubt_names_the_reading_that_settles_it(run: Run, shop: Path) -> None
 
 
 def test_floor(run: Run, shop: Path) -> None:
-    ran = run("floor", shop, "--procedure", CARD, "--vehicle", "Pellworth Carder", "--at", "5.5,4.572,0", "--json")
+    ran = run("floor", shop, "--procedure", CARD, "--vehicle", "Pellworth Carder", "--at", "7.5,4.572,0", "--json")
     answer = answered("floor", ran.out)
     assert ran.status == 0
     assert answer["plane"]["slope_deg"] == pytest.approx(0.05, abs=0.01)

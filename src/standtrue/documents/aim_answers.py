@@ -168,6 +168,33 @@ class ConditionTold(Shape):
     standing: Literal["met", "not met", "not recorded", "cannot tell"]
 
 
+class WheelHeight(Shape):
+    wheel: str
+    height_m: float
+
+
+class WheelShim(Shape):
+    wheel: str
+    shim_m: float
+
+
+class StandingTold(Shape):
+    stance: StanceTold
+    wheels: list[WheelHeight]
+    shims: list[WheelShim]
+    pitch_deg: float | None = Field(description="Positive nose down.")
+    roll_deg: float | None = Field(description="Positive left side up.")
+    warp_m: float | None
+    at_100_m_m: float | None
+    difference_m: float | None
+    u_m: float | None
+    slope_deg: float | None
+    within_m: float | None
+    within_deg: float | None
+    verdict: Verdict | None
+    unknown: list[str]
+
+
 class StandsTold(Shape):
     """The stance measured again for the card: as planned, or where the readings say that the car stands."""
 
@@ -190,6 +217,7 @@ class MeasuredAnswer(Told):
     may_calibrate: bool = Field(description="Nothing of what was asked stands against it. Says nothing of safety.")
     car: CarTold | None
     stance: StandsTold
+    floor: StandingTold | None = Field(description="The floor under it by the survey, where the card asks for level.")
     targets: list[TargetStandsTold]
     corrected: list[TargetTold] = Field(description="Where the targets go for the car as it stands.")
     refused: list[str]
@@ -275,33 +303,6 @@ class LevelTold(Shape):
     level: list[list[PointTold]]
     uneven: list[list[PointTold]]
     unknown: list[list[PointTold]]
-
-
-class WheelHeight(Shape):
-    wheel: str
-    height_m: float
-
-
-class WheelShim(Shape):
-    wheel: str
-    shim_m: float
-
-
-class StandingTold(Shape):
-    stance: StanceTold
-    wheels: list[WheelHeight]
-    shims: list[WheelShim]
-    pitch_deg: float | None = Field(description="Positive nose down.")
-    roll_deg: float | None = Field(description="Positive left side up.")
-    warp_m: float | None
-    at_100_m_m: float | None
-    difference_m: float | None
-    u_m: float | None
-    slope_deg: float | None
-    within_m: float | None
-    within_deg: float | None
-    verdict: Verdict | None
-    unknown: list[str]
 
 
 class FloorAnswer(Told):

@@ -34,11 +34,13 @@ from standtrue.model.survey import Survey
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.claims import missing_anchors
 from standtrue.work.ask import UnansweredError, pick, pick_cards
+from standtrue.work.level import survey_of, surveyed_floor
 from standtrue.work.restanding import Restood, restand
 from standtrue.work.used import card_facts, cautions, marks_of
 
 NO_TOES = "the rear toes are not known: the centerline stands in for the thrust line"
 UNCHECKED = "some readings are not checked by any other: a misreading in them would not be seen"
+NOT_SURVEYED = "the card asks for level floor, and no survey of the site says whether it is"
 PLANNED_ONLY = "no reading ties the car to a floor mark: zones and margins are those of the planned stance"
 FLATNESS_ROWS = (2, 3, 4)
 
@@ -73,6 +75,7 @@ class MeasuredAnswer:
 
     setup: SetupAnswer
     stance: Restood
+    floor: StandingFloor | None
     alignment: AlignmentAnswer
     conditions: tuple[ConditionCheck, ...]
     settling: tuple[Settling, ...]
@@ -83,7 +86,14 @@ class MeasuredAnswer:
         """Whether nothing of what was asked stands against it: not a statement that the car is safe."""
         met = all(c.standing == "met" for c in self.conditions)
         placed = self.stance.verdict == self.setup.verdict == "accept"
-        return met and placed and self.alignment.may_calibrate
+        return met and placed and self.level and self.alignment.may_calibrate
+
+    @property
+    def level(self) -> bool:
+        """Whether the floor is as level as the card asks; not known is not level."""
+        if self.setup.scene.card.floor_level is None:
+            return True
+        return self.floor is not None and self.floor.verdict == "accept"
 
 
 @frozen(eq=False)
@@ -170,11 +180,21 @@ def judge_measured(folder: Folder, setup: Setup) -> MeasuredAnswer:
     grounds = Grounds(scene.site)
     stance = restand(grounds, scene.vehicle, card_of(folder, setup), setup, answer.car)
     notes.extend(_stance_notes(stance, answer.car is not None))
+    floor, said = floor_at(folder, scene, setup, stance.answer.place)
+    notes.extend(said)
     notes.extend(f"the calibration is held: {held}" for held in alignment.holds)
     if answer.adjustment is not None and (answer.blunder is None or answer.blunder.unchecked):
         notes.append(UNCHECKED)
     notes.extend(c.because for c in conditions if c.because)
-    return MeasuredAnswer(answer, stance, alignment, conditions, settling, _basis(folder, setup, scene, notes))
+    return MeasuredAnswer(
+        answer,
+        stance,
+        floor,
+        alignment,
+        conditions,
+        settling,
+        _basis(folder, setup, scene, notes, _surveys(folder, floor, scene)),
+    )
 
 
 def judge_alignment(folder: Folder, setup: Setup) -> AlignmentTold:
@@ -212,13 +232,7 @@ def judge_floor(
     With a car at a place also how it stands there.
     """
     site = folder.sites[survey.site]
-    try:
-        floor = SurveyedFloor(survey.points)
-    except ValueError as error:
-        remedy = "survey three points or more that are not in one line"
-        raise UnansweredError(
-            [Fault("survey-too-small", str(error), "", f"survey {survey.name}", "", remedy)]
-        ) from None
+    floor = surveyed_floor(survey)
     worst = tuple((row, next(iter(check_flatness(survey.points, row)), None)) for row in FLATNESS_ROWS)
     level = None if card is None else card.floor_level
     band = None
@@ -227,7 +241,7 @@ def judge_floor(
         within = level.within_m if level.within_m is not None else whole
         steepest = math.tan(level.within_rad) if level.within_rad is not None else math.inf
         band = level_floor(floor, within, site.outline, steepest)
-    standing = _standing(floor, card, vehicle, place) if vehicle is not None and place is not None else None
+    standing = standing_floor(floor, card, vehicle, place) if vehicle is not None and place is not None else None
     notes = [] if level is not None or card is None else [f"the card {card.key} asks nothing of the floor's level"]
     marks = marks_of(
         folder,
@@ -276,6 +290,32 @@ def angles_of(setup: Setup) -> Mapping[str, Angle]:
     return {r.name: Angle(r.value_rad, r.u_rad) for r in setup.alignment}
 
 
+def floor_at(
+    folder: Folder, scene: Scene, setup: Setup, place: Place | None
+) -> tuple[StandingFloor | None, tuple[str, ...]]:
+    """The floor under a set-up's car at a place by the site's survey, and what stands against it.
+
+    None where the card asks nothing of it, or there is no survey to tell.
+    """
+    if scene.card.floor_level is None or place is None:
+        return None, ()
+    survey, unused = survey_of(folder, scene.site)
+    if survey is None:
+        return None, (unused or NOT_SURVEYED,)
+    told = standing_floor(surveyed_floor(survey), scene.card, scene.vehicle, place, setup.height_m > 0.0)
+    if told.verdict == "accept":
+        return told, ()
+    if told.unknown:
+        return told, (f"level floor is asked for, and this was not surveyed: {', '.join(told.unknown)}",)
+    against = "is not as level as the card asks" if told.verdict == "reject" else "may not be as level as the card asks"
+    return told, (f"the floor there {against}, by the survey {survey.name}",)
+
+
+def _surveys(folder: Folder, floor: StandingFloor | None, scene: Scene) -> tuple[str, ...]:
+    survey, _ = survey_of(folder, scene.site)
+    return () if floor is None or survey is None else (survey.name,)
+
+
 def _stance_notes(stance: Restood, found: bool) -> Iterable[str]:
     """What must be said of the car's place."""
     if not found:
@@ -287,12 +327,15 @@ def _stance_notes(stance: Restood, found: bool) -> Iterable[str]:
     yield from stance.answer.in_view
 
 
-def _standing(floor: SurveyedFloor, card: Procedure | None, vehicle: Vehicle, place: Place) -> StandingFloor:
+def standing_floor(
+    floor: SurveyedFloor, card: Procedure | None, vehicle: Vehicle, place: Place, on_decks: bool = False
+) -> StandingFloor:
+    """The floor under a car at a place, and under what its card names. `on_decks`: the wheels are not on the floor."""
     frame = vehicle_frame(place)
-    patches = {wheel: in_frame(frame, outline) for wheel, outline in vehicle.wheel_patches}
+    patches = {} if on_decks else {wheel: in_frame(frame, outline) for wheel, outline in vehicle.wheel_patches}
     heights = {wheel: floor.mean_height(outline) for wheel, outline in patches.items()}
     known = {wheel: h for wheel, h in heights.items() if h is not None}
-    whole = len(known) == len(patches)
+    whole = len(known) == len(vehicle.wheel_patches)
     level = None if card is None else card.floor_level
     shapes = dict(_asked(card, vehicle, frame, patches)) if card is not None and level is not None else {}
     found = floor.level(shapes.values()) if shapes else None
@@ -326,7 +369,7 @@ def _asked(
             yield wheel, outline
 
 
-def _basis(folder: Folder, setup: Setup, scene: Scene, notes: Iterable[str]) -> Basis:
+def _basis(folder: Folder, setup: Setup, scene: Scene, notes: Iterable[str], surveys: Iterable[str] = ()) -> Basis:
     marks = marks_of(
         folder,
         sites=[scene.site],
@@ -334,6 +377,7 @@ def _basis(folder: Folder, setup: Setup, scene: Scene, notes: Iterable[str]) -> 
         cards=[scene.card],
         jobs=[setup.job],
         setups=[setup.name],
+        surveys=surveys,
     )
     facts = [card_facts([scene.card]), propulsion_facts(scene.vehicle.propulsion)]
     if setup.on != "floor":

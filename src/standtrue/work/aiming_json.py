@@ -51,6 +51,7 @@ def measured_json(answer: MeasuredAnswer, system: System = "metric") -> Json:
         "may_calibrate": answer.may_calibrate,
         "car": None if setup.car is None else _car(setup.car),
         "stance": _restood(answer.stance, setup.car is None),
+        "floor": None if answer.floor is None else _standing(answer.floor),
         "targets": [_stands(target, system) for target in setup.targets],
         "corrected": [_target(place) for place in setup.corrected],
         "refused": list(setup.refused),

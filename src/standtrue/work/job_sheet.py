@@ -6,12 +6,13 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from importlib.metadata import version
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, Angle, check_alignment
 from standtrue.aim.layout import car_offsets, lay_out
 from standtrue.documents import Folder
 from standtrue.draw.job_sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
+from standtrue.draw.job_sheet_words import fine
 from standtrue.draw.rests_on import CardSource
 from standtrue.draw.targets_plan import together
 from standtrue.draw.words import remedies_words, what_stops_it
@@ -30,6 +31,7 @@ from standtrue.place.given import given_stance
 from standtrue.work.aiming import NO_TOES, lay_targets_out
 from standtrue.work.ask import UnansweredError
 from standtrue.work.jobs import Needs, find_job_needs
+from standtrue.work.level import LevelFloors, asks_level, survey_of
 from standtrue.work.places import Places, Progress, find_places
 from standtrue.work.restanding import planned_stance
 from standtrue.work.used import answer_facts, card_facts, marks_of
@@ -55,6 +57,24 @@ class _Placed:
         assert place is not None
         return (*(round(v, 6) for v in (place.x_m, place.y_m, place.heading_rad)), self.answer.height_m,
                 self.answer.doors_open)  # fmt: skip
+
+
+@frozen(eq=False)
+class _Floor:
+    """The surveyed floor, in the reader's units; `level` is None where there is no survey, or no card asks."""
+
+    level: LevelFloors | None
+    units: System
+
+    def noted(self, part: CardPart) -> CardPart:
+        """The card with what the survey says of the floor under what it names."""
+        if self.level is None or part.card.floor_level is None:
+            return part
+        found = self.level.under(part.answer)
+        differs = "is not known" if found is None else f"differs by {fine(found.difference_m, self.units)} in height"
+        partly = " as far as it was surveyed" if found is not None and found.unknown_m2 > 0.0 else ""
+        said = f"the floor under what the card names {differs}{partly}, by the survey {self.level.survey.name}"
+        return evolve(part, notes=(*part.notes, said))
 
 
 def make_job_sheet(
@@ -83,9 +103,11 @@ def make_job_sheet(
     )  # fmt: skip
     placed = [*_by_setup(site, vehicle, cards, setups), *_by_search(places)]
     alignment = check_alignment(vehicle, angles_on_order(job))
+    survey, _ = survey_of(folder, site) if asks_level(cards) else (None, None)
+    level = None if survey is None else LevelFloors(survey, site)
     marks = marks_of(
         folder, sites=[site], vehicles=[vehicle], cards=needs.cards, rules=folder.rules, jobs=[job.name],
-        setups=[s.name for s in setups.values()],
+        setups=[s.name for s in setups.values()], surveys=[] if survey is None else [survey.name],
     )  # fmt: skip
     return JobSheet(
         job=job,
@@ -95,7 +117,7 @@ def make_job_sheet(
         needs=needs.answer,
         order=needs.order,
         limits=alignment.checks,
-        stances=_stances(folder, needs, placed, alignment),
+        stances=_stances(folder, needs, placed, alignment, _Floor(level, units)),
         elsewhere=tuple(_elsewhere(c) for c in needs.cards if not c.needs_space or "drive" in c.method),
         nowhere=tuple(_nowhere(c, places, units) for c in places.shared.unserved),
         sections=tuple(sections),
@@ -148,22 +170,22 @@ def _by_search(places: Places) -> list[_Placed]:
 
 
 def _stances(
-    folder: Folder, needs: Needs, placed: Sequence[_Placed], alignment: AlignmentAnswer
+    folder: Folder, needs: Needs, placed: Sequence[_Placed], alignment: AlignmentAnswer, floor: _Floor
 ) -> tuple[StancePart, ...]:
     """The stances in the order of work."""
     turn = {key: need.order for need in needs.answer.needs for key in need.chain}
     groups: dict[object, list[_Placed]] = {}
     for one in sorted(placed, key=lambda p: (turn[p.card.key], p.card.key)):
         groups.setdefault(one.stance, []).append(one)
-    return tuple(_stance(folder, group, alignment) for group in groups.values())
+    return tuple(_stance(folder, group, alignment, floor) for group in groups.values())
 
 
-def _stance(folder: Folder, group: Sequence[_Placed], alignment: AlignmentAnswer) -> StancePart:
+def _stance(folder: Folder, group: Sequence[_Placed], alignment: AlignmentAnswer, floor: _Floor) -> StancePart:
     answer = together([p.answer for p in group])
     assert answer.place is not None
     wheels = car_offsets(answer.vehicle, answer.ground.site, answer.place)
     facts = frozenset().union(*(answer_facts(p.answer) for p in group)) & _AT_THE_STANCE
-    cards = tuple(_card(folder, p, alignment) for p in group)
+    cards = tuple(floor.noted(_card(folder, p, alignment)) for p in group)
     return StancePart(answer, wheels, cards, _texts(facts))
 
 

@@ -22,6 +22,7 @@ from standtrue.place.engine import best_stance, region
 from standtrue.place.remedies import Remedies, find_remedies
 from standtrue.place.shared import Shared, shared_places
 from standtrue.work.ask import UnansweredError
+from standtrue.work.level import LevelFloors, Settled, asks_level, survey_of
 from standtrue.work.used import answer_facts, cautions, marks_of, shared_facts
 
 Progress = Callable[[str, int, int], None]
@@ -92,24 +93,38 @@ def find_places(
         raise UnansweredError(dict.fromkeys(faults))
     grounds = Grounds(site, bay)
     grounds.at_rest()
-    asked = [(c, s) for c in cards if c.needs_space for s in supports if s in c.all_supports]
+    placed = [c for c in cards if c.needs_space]
+    asked = [(c, s) for c in placed for s in supports if s in c.all_supports]
+    survey, unused = survey_of(folder, site) if asks_level(placed) else (None, None)
+    level = None if survey is None else LevelFloors(survey, site)
 
-    def one(card: Procedure, support: SupportClass) -> tuple[Answer, tuple[Slice, ...], Remedies]:
+    def one(card: Procedure, support: SupportClass) -> tuple[Settled, tuple[Slice, ...], Remedies]:
         answer = best_stance(grounds, vehicle, [card], support)
+        settled = Settled(answer) if level is None else level.settle(answer)
+        answer, rough = settled.answer, settled.uneven
         known = answer.carried_by and headings_rad
-        return answer, region(answer, headings_rad) if known else (), find_remedies(answer, amounts=amounts)
+        cut = region(answer, headings_rad, uneven=rough) if known else ()
+        return settled, cut, find_remedies(answer, uneven=rough, amounts=amounts)
 
-    found: list[tuple[Answer, tuple[Slice, ...], Remedies]] = []
+    found: list[tuple[Settled, tuple[Slice, ...], Remedies]] = []
     with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
-        sharing = pool.submit(shared_places, grounds, vehicle, [c for c in cards if c.needs_space], supports)
+        # Where level floor is asked for, what shared places must keep clear of is known only once all else is.
+        sharing = None if level is not None else pool.submit(shared_places, grounds, vehicle, placed, supports)
         for (card, support), future in [(q, pool.submit(one, *q)) for q in asked]:
             found.append(future.result())
             if progress is not None:
                 progress(f"{card.key} on {support}", len(found), len(asked))
-        shared = sharing.result()
-    answers = tuple(a for a, _, _ in found)
+        if sharing is not None:
+            shared = sharing.result()
+        elif level is not None:
+            rough = {(c.key, s): level.rough_for(told) for (c, s), (told, _, _) in zip(asked, found, strict=True)}
+            shared = shared_places(grounds, vehicle, placed, supports, uneven=rough)
+    answers = tuple(told.answer for told, _, _ in found)
     remedies = tuple(r for _, _, r in found)
-    marks = marks_of(folder, sites=[site], vehicles=[vehicle], cards=cards)
+    marks = marks_of(
+        folder, sites=[site], vehicles=[vehicle], cards=cards, surveys=[] if survey is None else [survey.name]
+    )
+    notes = [*(n for told, _, _ in found for n in told.notes), *([unused] if unused else [])]
     return Places(
         site,
         vehicle,
@@ -118,7 +133,7 @@ def find_places(
         remedies,
         shared,
         marks,
-        _warnings(folder, vehicle, cards, supports, answers, shared, remedies),
+        tuple(dict.fromkeys([*_warnings(folder, vehicle, cards, supports, answers, shared, remedies), *notes])),
         cautions([*(answer_facts(a) for a in answers), shared_facts(shared)], marks),
     )
 

@@ -203,6 +203,25 @@ def test_floor(run: Run, shop: Path) -> None:
     assert "shim under" in run("floor", shop, "--at", "5.5,4.572,0", "--units", "us").out
 
 
+def test_pictures(run: Run, shop: Path, tmp_path: Path) -> None:
+    """Each is drawn beside the table or the JSON."""
+    change(shop, "setup.toml", "value = 1\n", "value = 13\n")
+    floor = ("floor", shop, "--procedure", CARD, "--at", "5.5,4.572,0", "--vehicle", "Pellworth Carder")
+    for words, said in (
+        (("targets", shop), "To lay out"),
+        (("measured", shop), "13 mm to the right"),
+        (floor, "rises by 0.84 mm a meter"),
+        ((*floor, "--units", "us"), "rises by 0.10 in in 10 ft"),
+    ):
+        file = tmp_path / f"{words[0]}.svg"
+        ran = run(*words, "--svg", file)
+        assert ran.status == 0, ran.err
+        assert f"Picture: {file}" in ran.err
+        assert said in file.read_text(encoding="utf-8")
+        answered(words[0], run(*words, "--json", "--svg", file).out)
+    assert run("targets", shop, "--svg", shop).status == 2
+
+
 def test_loads(run: Run, shop: Path) -> None:
     answer = answered("loads", run("loads", shop, "--json").out)
     assert answer["loads"][0]["ok"] is True

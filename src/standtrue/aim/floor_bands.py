@@ -68,16 +68,18 @@ def _gentle(floor: SurveyedFloor, outline: Outline, steepest: float) -> list[tup
     return [(i, piece) for i, piece in floor.pieces(outline) if floor.slopes[i] <= steepest]
 
 
-def contours(floor: SurveyedFloor, step_m: float) -> tuple[tuple[float, tuple[tuple[Point, Point], ...]], ...]:
-    """Lines of equal height as segments, for every multiple of `step_m` between the lowest and the highest point."""
+def contours(
+    floor: SurveyedFloor, step_m: float, from_m: float = 0.0
+) -> tuple[tuple[float, tuple[tuple[Point, Point], ...]], ...]:
+    """Lines of equal height as segments, for every multiple of `step_m` above `from_m` between lowest and highest."""
     if not step_m > 0.0:
         raise ValueError("the step between contours must be greater than 0")
-    first = math.ceil(float(floor.heights.min()) / step_m)
-    last = math.floor(float(floor.heights.max()) / step_m)
+    first = math.ceil((float(floor.heights.min()) - from_m) / step_m)
+    last = math.floor((float(floor.heights.max()) - from_m) / step_m)
     lines = []
     for number in range(first, last + 1):
         height = number * step_m
-        segments = [s for i in range(len(floor.triangles)) if (s := _crossing(floor, i, height)) is not None]
+        segments = [s for i in range(len(floor.triangles)) if (s := _crossing(floor, i, from_m + height)) is not None]
         lines.append((height, tuple(segments)))
     return tuple(lines)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Annotated
 
@@ -12,15 +12,17 @@ from rich.console import RenderableType
 
 from standtrue.aim.reflector import cross_section, far_field, from_decibels, leg_for, to_decibels
 from standtrue.cli import aim_tables, output
-from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, SetupOpt, SiteOpt, UnitsOpt, VehicleOpt
+from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, SetupOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.documents import Folder, read_folder
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
+from standtrue.draw.floor_heights import floor_svg
 from standtrue.draw.job_sheet import job_pdf
 from standtrue.draw.paper import PaperSize
+from standtrue.draw.svg import render
 from standtrue.model.basics import Fault, Place
 from standtrue.model.setup import Setup
-from standtrue.work import aiming, aiming_json
+from standtrue.work import aiming, aiming_json, aiming_pictures
 from standtrue.work.ask import UnansweredError, pick, pick_cards, sound
 from standtrue.work.job_sheet import make_job_sheet
 
@@ -31,24 +33,38 @@ def add_to(app: typer.Typer) -> None:
         app.command()(command)
 
 
-def targets(folder: FolderArg, setup: SetupOpt = None, units: UnitsOpt = "metric", json: JsonOpt = False) -> None:
+def targets(
+    folder: FolderArg,
+    setup: SetupOpt = None,
+    units: UnitsOpt = "metric",
+    svg: SvgOpt = None,
+    json: JsonOpt = False,
+) -> None:
     """Where a set-up's targets go, in dimensions to lay out, and which readings to take."""
     found, asked = _setup(folder, setup)
     answer = aiming.lay_targets_out(found, asked)
     if json:
         output.print_json(aiming_json.targets_json(answer))
-        return
-    _show(aim_tables.targets_tables(answer, units), answer.basis)
+    else:
+        _show(aim_tables.targets_tables(answer, units), answer.basis)
+    _draw(svg, lambda: render(aiming_pictures.targets_picture(found, asked, answer, units), units))
 
 
-def measured(folder: FolderArg, setup: SetupOpt = None, units: UnitsOpt = "metric", json: JsonOpt = False) -> None:
+def measured(
+    folder: FolderArg,
+    setup: SetupOpt = None,
+    units: UnitsOpt = "metric",
+    svg: SvgOpt = None,
+    json: JsonOpt = False,
+) -> None:
     """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
     found, asked = _setup(folder, setup)
     answer = aiming.judge_measured(found, asked)
     if json:
         output.print_json(aiming_json.measured_json(answer, units))
-        return
-    _show(aim_tables.measured_tables(answer, units), answer.basis)
+    else:
+        _show(aim_tables.measured_tables(answer, units), answer.basis)
+    _draw(svg, lambda: render(aiming_pictures.measured_picture(answer, units), units))
 
 
 def floor(
@@ -65,6 +81,7 @@ def floor(
         typer.Option("--at", help="A stance, x,y,heading (metres, degrees): also how the car stands there."),
     ] = None,
     units: UnitsOpt = "metric",
+    svg: SvgOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """How level and how flat a surveyed floor is."""
@@ -76,8 +93,9 @@ def floor(
     answer = aiming.judge_floor(found, asked, card, car, place)
     if json:
         output.print_json(aiming_json.floor_json(answer))
-        return
-    _show(aim_tables.floor_tables(answer, units), answer.basis)
+    else:
+        _show(aim_tables.floor_tables(answer, units), answer.basis)
+    _draw(svg, lambda: floor_svg(aiming_pictures.floor_picture(found, answer, car, card, units), units))
 
 
 def alignment(folder: FolderArg, setup: SetupOpt = None, json: JsonOpt = False) -> None:
@@ -188,6 +206,16 @@ def _length(text: str) -> float:
 
 def _fault(code: str, what: str, option: str, remedy: str, value: str = "") -> Fault:
     return Fault(code, what, "", option, value, remedy)
+
+
+def _draw(file: Path | None, draw: Callable[[], str]) -> None:
+    """Draw into a file, if one was asked for."""
+    if file is None:
+        return
+    fault = output.write_text(file, draw())
+    if fault:
+        raise UnansweredError([fault])
+    output.err().print(f"Picture: {file}", markup=False, soft_wrap=True)
 
 
 def _show(tables: Iterable[RenderableType], basis: aiming.Basis) -> None:

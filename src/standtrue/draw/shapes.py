@@ -15,11 +15,11 @@ from standtrue.model.basics import Outline, Point
 from standtrue.model.site import Datum
 
 Role = Literal[
-    "region", "bay", "patch", "uneven", "void", "slot", "open cover", "closed cover", "flush deck", "ramp",
-    "radius plate", "stored", "zone plain", "zone clear", "zone metal-free", "zone walk", "zone stand",
+    "region", "bay", "unsurveyed", "patch", "uneven", "void", "slot", "open cover", "closed cover", "flush deck",
+    "ramp", "radius plate", "stored", "zone plain", "zone clear", "zone metal-free", "zone walk", "zone stand",
     "equipment", "exit", "person", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall",
-    "hole", "door", "wheel", "mirror", "body", "front", "centerline", "reference", "heading", "target path", "target",
-    "mark", "datum", "axle", "touch",
+    "hole", "door", "contour", "survey point", "planned", "wheel", "mirror", "body", "front", "centerline",
+    "reference", "heading", "target path", "target", "mark", "datum", "axle", "correction", "touch",
 ]  # fmt: skip
 """What a shape means. The order is the order of drawing, from the floor up."""
 

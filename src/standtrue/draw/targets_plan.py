@@ -6,12 +6,12 @@ from collections.abc import Iterator, Sequence
 from itertools import islice
 from typing import get_args
 
-from attrs import evolve
+from attrs import evolve, frozen
 
 from standtrue.aim.layout import TargetPlace
 from standtrue.draw.car import at_place, measures, stance_shapes
 from standtrue.draw.floor import floor_shapes
-from standtrue.draw.shapes import Measure, Plan, Role, Shape
+from standtrue.draw.shapes import Measure, Plan, Role, Shape, area
 from standtrue.draw.words import carried, from_datum
 from standtrue.model.basics import Place
 from standtrue.model.reader_units import System
@@ -87,3 +87,56 @@ def target_measures(answer: Answer, places: Sequence[TargetPlace]) -> Iterator[M
     for tag, place in zip(tags(places), places, strict=True):
         right, up = from_datum(place.center[:2], datum)
         yield Measure(tag, place.name, right, up, place.center[2], place.facing_rad - datum.direction_rad)
+
+
+EXAGGERATED = 50
+"""How many times as long as the true shift an arrow is drawn: millimeters would not be seen on a plan."""
+
+_SHORTEST_M, _LONGEST_M = 0.5, 1.5
+"""Arrows are drawn at least and at most this long."""
+
+
+@frozen(eq=False)
+class Shift:
+    """What to shift at a target, as an arrow from its center: its direction in the site frame and how far, metres."""
+
+    place: TargetPlace
+    direction_rad: float
+    length_m: float
+    words: str
+
+
+def measured_plan(
+    answer: Answer,
+    planned: Place,
+    places: Sequence[TargetPlace],
+    shifts: Sequence[Shift],
+    units: System,
+    title: str,
+) -> Plan:
+    """The car where it stands, as planned dashed, the targets' places for it, and arrows for what to shift."""
+    plan = targets_plan(answer, places, units, title)
+    shapes = list(plan.shapes)
+    if answer.place != planned:
+        body = at_place(answer.vehicle.body, planned)
+        shapes.append(Shape("planned", "the car as planned", area(body), label=""))
+    shapes.extend(_arrow(shift) for shift in shifts)
+    order = {role: i for i, role in enumerate(get_args(Role))}
+    return evolve(
+        plan,
+        shapes=tuple(sorted(shapes, key=lambda s: order[s.role])),
+        measures_heading="Where the targets go for the car as it stands, from the datum",
+    )
+
+
+def _arrow(shift: Shift) -> Shape:
+    """An arrow that begins at the target's center; a ring alone where only its height, turn or lean is off."""
+    x, y = shift.place.center[:2]
+    said = f"{shift.place.name}: {shift.words}"
+    if shift.length_m <= 0.0:
+        return Shape("correction", said, spots=((x, y),), label=said)
+    long = min(max(EXAGGERATED * shift.length_m, _SHORTEST_M), _LONGEST_M)
+    pose = Place(x, y, shift.direction_rad)
+    shaft = at_place(((0.0, 0.0), (long, 0.0)), pose)
+    head = at_place(((long - 0.12, 0.06), (long, 0.0), (long - 0.12, -0.06)), pose)
+    return Shape("correction", said, lines=(shaft, head), label=said)

@@ -54,8 +54,10 @@ def measured_tables(answer: MeasuredAnswer, system: System) -> Tables:
     setup = answer.setup
     if setup.car is not None:
         car = setup.car
-        said = f"{_l(car.forward_m, system)} forward, {_l(car.left_m, system)} to the left of the plan"
-        yield f"The car stands {said}, turned by {math.degrees(car.turn_rad):.2f}°."
+        along = f"{_l(abs(car.forward_m), system)} {'forward' if car.forward_m >= 0.0 else 'rearward'}"
+        across = f"{_l(abs(car.left_m), system)} to the {'left' if car.left_m >= 0.0 else 'right'}"
+        turned = f"{abs(math.degrees(car.turn_rad)):.2f}° {'counter-' if car.turn_rad >= 0.0 else ''}clockwise"
+        yield f"The car stands {along} and {across} of its plan, turned {turned}."
     yield from _stance(answer, system)
     made = table("The targets as they stand", "target", "", "off by", "u", "limit", "verdict")
     for target in setup.targets:
@@ -66,7 +68,7 @@ def measured_tables(answer: MeasuredAnswer, system: System) -> Tables:
     for target in setup.targets:
         yield f"[bold]{escape(target.place.name)}: {target.verdict}[/bold]"
         yield from (f"  {escape(said)}" for said in target.because)
-        if target.correct is not None and (words := target.correct.words(system)):
+        if target.verdict != "accept" and target.correct is not None and (words := target.correct.words(system)):
             yield f"  to do: {escape(', '.join(words))}"
     for settling in answer.settling:
         share = f"{settling.probability:.0%}"

@@ -23,6 +23,8 @@ from standtrue.model.vehicle import Vehicle
 MOST_LINES = 12
 """More lines of equal height than this make a picture that nobody reads."""
 
+_UNDRAWN: frozenset[Role] = frozenset({"bay", "overhead", "stored", "radius plate"})
+
 _STEPS_MM = (1, 2, 5, 10, 20, 50, 100, 200)
 _STEPS_INCH = (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 4, 8)
 
@@ -61,9 +63,9 @@ def floor_plan(picture: FloorPicture, units: System = "metric") -> Plan:
     """The shapes and words of a surveyed floor, for any back end."""
     ground = picture.ground
     step_m = contour_step(picture.floor, units)
-    shapes = [s for s in floor_shapes(ground, units) if s.role != "bay"]
+    shapes = [s for s in floor_shapes(ground, units) if s.role not in _UNDRAWN]
     shapes.extend(_level(picture))
-    shapes.extend(_heights(picture.floor, step_m, units))
+    shapes.extend(_heights(picture.floor, step_m, ground.site.outline, units))
     if picture.car is not None:
         shapes.extend(_car(picture.car, units))
     order = {role: i for i, role in enumerate(get_args(Role))}
@@ -87,24 +89,29 @@ def contour_step(floor: SurveyedFloor, units: System) -> float:
     return next((s for s in steps if rise / s <= MOST_LINES), steps[-1])
 
 
-def _heights(floor: SurveyedFloor, step_m: float, units: System) -> Iterator[Shape]:
+def _heights(floor: SurveyedFloor, step_m: float, outline: Outline, units: System) -> Iterator[Shape]:
     """Lines of equal height above the lowest point, each named once, and the points."""
     lowest = min(p.height_m for p in floor.points)
     highest = max(p.height_m for p in floor.points)
     for height_m, segments in contours(floor, step_m, lowest):
         if segments:
             said = format_length(height_m, units)
-            yield Shape("contour", f"line of equal height, {said} above the lowest point", lines=_joined(segments),
-                        label=said)  # fmt: skip
+            words = f"line of equal height, {said} above the lowest point"
+            yield Shape("contour", words, lines=_joined(segments, outline), label=said)
+    ends = {lowest: "lowest", highest: f"highest, {format_length(highest - lowest, units)}"}
     for point in floor.points:
         said = format_length(point.height_m - lowest, units)
-        end = {lowest: "lowest", highest: f"highest, {said}"}.get(point.height_m, "")
+        end = ends.pop(point.height_m, "")
         yield Shape("survey point", f"surveyed point, {said} above the lowest", spots=(point.at,), label=end)
 
 
-def _joined(segments: Sequence[tuple[tuple[float, float], tuple[float, float]]]) -> tuple[Outline, ...]:
-    """Segments that meet as one line each, the longest first: it bears the name."""
-    merged = shapely.line_merge(shapely.MultiLineString([list(s) for s in segments]))
+def _joined(
+    segments: Sequence[tuple[tuple[float, float], tuple[float, float]]], outline: Outline
+) -> tuple[Outline, ...]:
+    """Segments that meet as one line each, within the walls, the longest first: it bears the name."""
+    inside = shapely.intersection(shapely.MultiLineString([list(s) for s in segments]), shapely.Polygon(outline))
+    lines = [part for part in shapely.get_parts(inside) if part.geom_type == "LineString"]
+    merged = shapely.line_merge(shapely.MultiLineString(lines))
     parts = sorted(shapely.get_parts(merged), key=lambda p: (-round(p.length, 6), p.bounds))
     return tuple(tuple((float(x), float(y)) for x, y in shapely.get_coordinates(part)) for part in parts)
 

@@ -83,8 +83,8 @@ def _told(basis: Basis, notes: Sequence[str] = ()) -> dict[str, Any]:
 
 
 def _shift(target: TargetStands, setup: SetupAnswer, units: System) -> Shift | None:
-    """What to shift at a target; None where that is nothing, or not known."""
-    if target.correct is None or not (words := target.correct.words(units)):
+    """What to shift at a target; None where it is accepted as it stands, or nothing is known."""
+    if target.verdict == "accept" or target.correct is None or not (words := target.correct.words(units)):
         return None
     heading = setup.scene.place.heading_rad if setup.car is None else setup.car.place.heading_rad
     line = heading + setup.scene.thrust.value_rad

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
+import shapely
 from attrs import frozen
 
 from standtrue.aim.conformity import Tested, Verdict, decide
@@ -15,12 +16,10 @@ from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.setup import Setup
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.answer import Answer
+from standtrue.place.answer import Answer, Touch
 from standtrue.place.given import given_stance
+from standtrue.place.measure import at_place
 from standtrue.work.ask import UnansweredError
-
-STEP_M, STEP_RAD = 1e-4, 1e-4
-"""Steps of the differences by which the margin's uncertainty is found."""
 
 
 @frozen(eq=False)
@@ -74,18 +73,27 @@ def restand(
     uneven: Sequence[Unfloor] = (),
 ) -> Restood:
     """The stance where the car was found to stand; as planned where no reading ties it to the floor."""
-    if car is None:
-        return Restood(planned_stance(grounds, vehicle, card, setup, None, uneven))
-
-    def at(place: Place) -> Answer:
-        return planned_stance(grounds, vehicle, card, setup, place, uneven)
-
-    answer = at(car.place)
-    if answer.margin_m is None:
+    place = None if car is None else car.place
+    answer = planned_stance(grounds, vehicle, card, setup, place, uneven)
+    if car is None or answer.margin_m is None:
         return Restood(answer)
-    x, y, heading = car.place.x_m, car.place.y_m, car.place.heading_rad
-    moved = (Place(x + STEP_M, y, heading), Place(x, y + STEP_M, heading), Place(x, y, heading + STEP_RAD))
-    steps = np.array([STEP_M, STEP_M, STEP_RAD])
-    slopes = (np.array([at(place).margin_m for place in moved], dtype=np.float64) - answer.margin_m) / steps
-    u_m = math.sqrt(float(slopes @ car.covariance @ slopes))
+    u_m = max((margin_u(answer, touch, car) for touch in answer.touches), default=0.0)
     return Restood(answer, u_m, decide(answer.margin_m, u_m, 0.0, math.inf))
+
+
+def margin_u(answer: Answer, touch: Touch, car: CarStands) -> float:
+    """The standard uncertainty of one pair's separation, metres, from the covariance of the car's place and heading.
+
+    The claim's nearest point moves with the car, and only its way along the line between the two counts. Where they
+    overlap there is no such line, and the car's position counts whole.
+    """
+    named = [shapely.Polygon(at_place(c.outline, car.place)) for c in answer.claims if c.name == touch.zone]
+    if touch.separation_m <= 0.0 or not named:
+        return math.sqrt(float(car.covariance[0, 0] + car.covariance[1, 1]))
+    there = shapely.Point(touch.at)
+    nearest = min(named, key=lambda shape: abs(shape.distance(there) - touch.separation_m))
+    (x0, y0), (x1, y1) = shapely.get_coordinates(shapely.shortest_line(there, nearest))
+    along = np.array([x1 - x0, y1 - y0]) / math.hypot(x1 - x0, y1 - y0)
+    turning = np.array([car.place.y_m - y1, x1 - car.place.x_m])
+    slopes = np.array([*along, along @ turning])
+    return math.sqrt(float(slopes @ car.covariance @ slopes))

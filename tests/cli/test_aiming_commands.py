@@ -197,6 +197,12 @@ def test_floor(run: Run, shop: Path) -> None:
     assert min(s["shim_m"] for s in standing["shims"]) == 0
     assert standing["unknown"]
     assert standing["verdict"] == "cannot tell"
+    assert standing["stands"] == []
+    there = run("floor", shop, "--procedure", CARD, "--vehicle", "Pellworth Carder", "--at", "5.5,4.572,0", "--json")
+    (stand,) = answered("floor", there.out)["standing"]["stands"]
+    # The plane rises 0.68 mm a meter along x, and the board is 3.8 m ahead of the middle of the wheels.
+    assert stand["target"] == "board"
+    assert stand["above_wheels_m"] == pytest.approx(0.0026, abs=0.0013)
     alone = answered("floor", run("floor", shop, "--json").out)
     assert alone["level"] is None
     assert alone["standing"] is None

@@ -13,7 +13,8 @@ from standtrue.aim.setup import Part, SetupAnswer
 from standtrue.cli.output import table
 from standtrue.draw.words import touch_words
 from standtrue.model.reader_units import System, format_angle, format_length
-from standtrue.work.aiming import AlignmentTold, FloorAnswer, LoadsTold, MeasuredAnswer, TargetsAnswer
+from standtrue.work.aiming import AlignmentTold, LoadsTold, MeasuredAnswer, TargetsAnswer
+from standtrue.work.floors import FloorAnswer
 
 Tables = Iterable[RenderableType]
 
@@ -37,6 +38,11 @@ def targets_tables(answer: TargetsAnswer, system: System) -> Tables:
         for one in (*layout.hubs, *(() if layout.sensor is None else (layout.sensor,)), *layout.diagonals):
             lines.add_row(escape(one.start), escape(one.end), _l(one.straight_m, system), _l(one.plan_m, system))
         yield lines
+        if layout.place.swept:
+            path = table(f"Path along which {escape(layout.place.name)} is moved", "point", "x", "y")
+            for number, (x, y) in enumerate(layout.place.swept, start=1):
+                path.add_row(str(number), _l(x, system), _l(y, system))
+            yield path
     if answer.plan is not None:
         yield from _plan(answer.plan, system)
 
@@ -157,6 +163,9 @@ def _standing(answer: FloorAnswer, system: System) -> Tables:
         made.add_row("at 100 m", _l(abs(100 * math.tan(told.tilt.pitch_rad)), system))
     for wheel, shim in told.shims_m:
         made.add_row(f"shim under {wheel}", _fine(shim, system))
+    for target, rise in told.stands_m:
+        way = "higher" if rise >= 0.0 else "lower"
+        made.add_row(f"floor under {escape(target)} against the wheels", f"{_fine(abs(rise), system)} {way}")
     if told.level is not None:
         made.add_row("difference in height over what the card names", _fine(told.level.difference_m, system))
     if told.verdict is not None:

@@ -24,7 +24,9 @@ from standtrue.model.basics import Fault, Place
 from standtrue.model.setup import Setup
 from standtrue.work import aiming, aiming_json, aiming_pictures
 from standtrue.work.ask import UnansweredError, pick, pick_cards, sound
+from standtrue.work.floors import judge_floor
 from standtrue.work.job_sheet import make_job_sheet
+from standtrue.work.used import Basis
 
 
 def add_to(app: typer.Typer) -> None:
@@ -90,7 +92,7 @@ def floor(
     card = None if procedure is None else pick_cards(found, [procedure])[0]
     place = None if at is None else _place(at)
     car = None if place is None and vehicle is None else pick("vehicle", vehicle, found.vehicles, "--vehicle")
-    answer = aiming.judge_floor(found, asked, card, car, place)
+    answer = judge_floor(found, asked, card, car, place)
     if json:
         output.print_json(aiming_json.floor_json(answer))
     else:
@@ -154,7 +156,7 @@ def reflector(
     if json:
         output.print_json(aiming_json.reflector_json(told))
         return
-    _show(aim_tables.reflector_tables(told, units), aiming.Basis((), (), ()))
+    _show(aim_tables.reflector_tables(told, units), Basis((), (), ()))
 
 
 def sheet(
@@ -218,7 +220,7 @@ def _draw(file: Path | None, draw: Callable[[], str]) -> None:
     output.err().print(f"Picture: {file}", markup=False, soft_wrap=True)
 
 
-def _show(tables: Iterable[RenderableType], basis: aiming.Basis) -> None:
+def _show(tables: Iterable[RenderableType], basis: Basis) -> None:
     console = output.out()
     for one in tables:
         console.print(one)

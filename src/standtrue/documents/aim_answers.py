@@ -178,10 +178,18 @@ class WheelShim(Shape):
     shim_m: float
 
 
+class StandRise(Shape):
+    """How much the floor under a target lies above that under the wheels."""
+
+    target: str
+    above_wheels_m: float
+
+
 class StandingTold(Shape):
     stance: StanceTold
     wheels: list[WheelHeight]
     shims: list[WheelShim]
+    stands: list[StandRise]
     pitch_deg: float | None = Field(description="Positive nose down.")
     roll_deg: float | None = Field(description="Positive left side up.")
     warp_m: float | None

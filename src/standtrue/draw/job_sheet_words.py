@@ -8,6 +8,7 @@ from typing import Protocol
 
 from standtrue.aim.alignment import LimitCheck
 from standtrue.aim.bodies import Reading
+from standtrue.aim.conditions import conditions_of
 from standtrue.aim.layout import Measure, Offset, TargetLayout, TargetPlace
 from standtrue.draw.paper import Data
 from standtrue.draw.words import carried, from_datum, offsets, standing, touch_words
@@ -191,9 +192,7 @@ def _minutes(card: Procedure) -> tuple[Range, ...]:
 
 def condition_rows(card: Procedure, units: System) -> list[Row]:
     """Each condition with what the card allows; light and level floor are conditions, too."""
-    rows: list[Row] = [(c.what, _allowed(c)) for c in card.conditions]
-    if card.light_lux is not None:
-        rows.append(("light at the target", f"{card.light_lux:g} lux at least"))
+    rows: list[Row] = [(c.what, _allowed(c)) for c in conditions_of(card)]
     if card.floor_level is not None:
         rows.append((f"floor level over {', '.join(card.floor_level.over) or 'wheels and stands'}",
                      _level(card.floor_level, units)))  # fmt: skip

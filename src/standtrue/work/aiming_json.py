@@ -18,15 +18,14 @@ from standtrue.model.basics import Place
 from standtrue.model.reader_units import System
 from standtrue.work.aiming import (
     AlignmentTold,
-    Basis,
-    FloorAnswer,
     LoadsTold,
     MeasuredAnswer,
-    StandingFloor,
     TargetsAnswer,
 )
 from standtrue.work.as_json import envelope, touch_json
+from standtrue.work.floors import FloorAnswer, StandingFloor
 from standtrue.work.restanding import Restood
+from standtrue.work.used import Basis
 
 Json = dict[str, Any]
 
@@ -201,6 +200,7 @@ def _standing(told: StandingFloor) -> Json:
         "stance": _place(told.place),
         "wheels": [{"wheel": wheel, "height_m": _number(height)} for wheel, height in told.wheels_m],
         "shims": [{"wheel": wheel, "shim_m": _number(height)} for wheel, height in told.shims_m],
+        "stands": [{"target": target, "above_wheels_m": _number(rise)} for target, rise in told.stands_m],
         "pitch_deg": None if tilt is None else _degrees(tilt.pitch_rad),
         "roll_deg": None if tilt is None else _degrees(tilt.roll_rad),
         "warp_m": None if tilt is None else _number(tilt.warp_m),

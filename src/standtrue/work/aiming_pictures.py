@@ -20,8 +20,10 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.reader_units import System, format_angle
 from standtrue.model.setup import Setup
 from standtrue.model.vehicle import Vehicle
-from standtrue.work.aiming import Basis, FloorAnswer, MeasuredAnswer, TargetsAnswer, card_of
+from standtrue.work.aiming import MeasuredAnswer, TargetsAnswer, card_of
+from standtrue.work.floors import FloorAnswer
 from standtrue.work.restanding import planned_stance
+from standtrue.work.used import Basis
 
 
 def floor_picture(

@@ -73,6 +73,14 @@ def test_a_set_up_whose_stance_does_not_fit_says_so(run: Run, shop: Path, tmp_pa
     assert "THE CAR DOES NOT FIT HERE" in told
 
 
+def test_of_several_set_ups_for_a_card_the_first_by_name_is_shown(run: Run, shop: Path, tmp_path: Path) -> None:
+    text = (shop / "setup.toml").read_text(encoding="utf-8")
+    moved = text.replace('name = "camera on order 1001"', 'name = "camera again"').replace('"15 ft"]', '"15 ft 2 in"]')
+    (shop / "another.toml").write_text(moved, encoding="utf-8")
+    short = json.loads(run("sheet", shop, "--out", tmp_path / "job.pdf", "--json").out)
+    assert [s["setups"] for s in short["stances"] if s["setups"]] == [["camera again"]]
+
+
 def test_bad_questions(run: Run, shop: Path, tmp_path: Path) -> None:
     change(shop / "setup.toml", 'on = "floor"', 'on = "lift 1/sideways"')
     ran = run("sheet", shop, "--out", tmp_path / "job.pdf")

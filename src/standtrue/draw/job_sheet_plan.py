@@ -21,7 +21,7 @@ from standtrue.draw.styles import BLACK, STYLES, WHITE
 from standtrue.draw.svg import Ink, n
 from standtrue.model.reader_units import System
 
-HEIGHT_MM = 150.0
+HEIGHT_MM = 168.0
 """How high the plan may be: its stance's first table still finds room on the page."""
 
 _UNDRAWN: frozenset[Role] = frozenset({"region", "bay", "exit", "reference"})

@@ -138,9 +138,9 @@ def angles_on_order(job: Job) -> Mapping[str, Angle]:
 
 
 def _setups(folder: Folder, job: Job, cards: Iterable[Procedure]) -> dict[str, Setup]:
-    """The job's set-ups by the key of their card; of several for one card the first."""
+    """The job's set-ups by the key of their card; of several for one card the first by name."""
     found: dict[str, Setup] = {}
-    for setup in folder.setups.values():
+    for _, setup in sorted(folder.setups.items()):
         named = [c for c in cards if setup.procedure in (c.key, c.name)]
         if setup.job == job.name and len(named) == 1:
             found.setdefault(named[0].key, setup)

@@ -199,7 +199,11 @@ def test_floor(run: Run, shop: Path) -> None:
     assert standing["verdict"] == "cannot tell"
     assert standing["stands"] == []
     there = run("floor", shop, "--procedure", CARD, "--vehicle", "Pellworth Carder", "--at", "5.5,4.572,0", "--json")
-    (stand,) = answered("floor", there.out)["standing"]["stands"]
+    told = answered("floor", there.out)["standing"]
+    assert told["sensor"]["sensor"] == "forward camera"
+    assert told["sensor"]["pitch_deg"] == pytest.approx(told["pitch_deg"])
+    assert told["sensor"]["at_100_m_m"] == pytest.approx(100 * math.tan(math.radians(told["pitch_deg"])))
+    (stand,) = told["stands"]
     # The plane rises 0.68 mm a meter along x, and the board is 3.8 m ahead of the middle of the wheels.
     assert stand["target"] == "board"
     assert stand["above_wheels_m"] == pytest.approx(0.0026, abs=0.0013)

@@ -161,6 +161,11 @@ def _standing(answer: FloorAnswer, system: System) -> Tables:
         made.add_row("pitch", f"{abs(math.degrees(told.tilt.pitch_rad)):.3f}° {down}")
         made.add_row("roll", f"{abs(math.degrees(told.tilt.roll_rad)):.3f}° {up}")
         made.add_row("at 100 m", _l(abs(100 * math.tan(told.tilt.pitch_rad)), system))
+    if told.sensor is not None:
+        looks = "lower" if told.sensor.pitch_rad > 0 else "higher"
+        far = f"{_l(abs(told.sensor.at_100_m_m), system)} at 100 m"
+        turn = f"{abs(math.degrees(told.sensor.pitch_rad)):.3f}° {looks}"
+        made.add_row(f"so the {told.sensor.sensor} looks", f"{turn}, {far}")
     for wheel, shim in told.shims_m:
         made.add_row(f"shim under {wheel}", _fine(shim, system))
     for target, rise in told.stands_m:

@@ -185,11 +185,21 @@ class StandRise(Shape):
     above_wheels_m: float
 
 
+class SensorTold(Shape):
+    """Where the card's sensor looks because the car is tilted, from where it would on level floor."""
+
+    sensor: str
+    pitch_deg: float = Field(description="Positive down.")
+    roll_deg: float = Field(description="Positive with its left side up.")
+    at_100_m_m: float = Field(description="How much lower it looks at 100 m.")
+
+
 class StandingTold(Shape):
     stance: StanceTold
     wheels: list[WheelHeight]
     shims: list[WheelShim]
     stands: list[StandRise]
+    sensor: SensorTold | None
     pitch_deg: float | None = Field(description="Positive nose down.")
     roll_deg: float | None = Field(description="Positive left side up.")
     warp_m: float | None

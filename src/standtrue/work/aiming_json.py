@@ -205,6 +205,14 @@ def _standing(told: StandingFloor) -> Json:
         "roll_deg": None if tilt is None else _degrees(tilt.roll_rad),
         "warp_m": None if tilt is None else _number(tilt.warp_m),
         "at_100_m_m": None if tilt is None else _number(100 * math.tan(tilt.pitch_rad)),
+        "sensor": None
+        if told.sensor is None
+        else {
+            "sensor": told.sensor.sensor,
+            "pitch_deg": _degrees(told.sensor.pitch_rad),
+            "roll_deg": _degrees(told.sensor.roll_rad),
+            "at_100_m_m": _number(told.sensor.at_100_m_m),
+        },
         "difference_m": None if level is None else _number(level.difference_m),
         "u_m": None if level is None else _number(level.u_m),
         "slope_deg": None if level is None else _degrees(level.slope_rad),

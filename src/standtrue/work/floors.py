@@ -15,9 +15,9 @@ from standtrue.aim.floor_standards import Flatness, FloorNumbers, check_flatness
 from standtrue.aim.layout import target_places, vehicle_frame
 from standtrue.aim.scene import Scene
 from standtrue.aim.setup import overall
-from standtrue.aim.tilt import Tilt, car_tilt, shims
+from standtrue.aim.tilt import Tilt, car_tilt, off_aim, shims
 from standtrue.documents import Folder
-from standtrue.model.anchors import in_frame, zone_outline
+from standtrue.model.anchors import card_sensor, in_frame, zone_outline
 from standtrue.model.basics import Outline, Place
 from standtrue.model.procedure import Procedure
 from standtrue.model.setup import Setup
@@ -35,6 +35,23 @@ SPOT: Outline = ((-0.2, -0.2), (0.2, -0.2), (0.2, 0.2), (-0.2, 0.2))
 FLATNESS_ROWS = (2, 3, 4)
 
 
+@frozen
+class SensorTilt:
+    """Where a card's sensor looks because the car is tilted: radians from where it would on level floor.
+
+    Pitch is positive down, roll positive with its left side up.
+    """
+
+    sensor: str
+    pitch_rad: float
+    roll_rad: float
+
+    @property
+    def at_100_m_m(self) -> float:
+        """How much lower it looks at 100 m, metres."""
+        return off_aim(self.pitch_rad, 100.0)
+
+
 @frozen(eq=False)
 class StandingFloor:
     """The floor under one car at one place: heights of its wheels, tilt, shims, and the card's demand on level.
@@ -48,6 +65,7 @@ class StandingFloor:
     tilt: Tilt | None
     shims_m: tuple[tuple[str, float], ...]
     stands_m: tuple[tuple[str, float], ...]
+    sensor: SensorTilt | None
     level: Level | None
     within_m: float | None
     within_rad: float | None
@@ -163,17 +181,27 @@ def standing_floor(
     unknown += [n for n, shape in shapes.items() if n not in unknown and floor.mean_height(shape) is None]
     if found is not None and found.unknown_m2 > 0.0 and not unknown:
         unknown.append("part of the floor asked for")
+    tilt = car_tilt(vehicle, known) if whole else None
     return StandingFloor(
         place,
         tuple(known.items()),
-        car_tilt(vehicle, known) if whole else None,
+        tilt,
         tuple(shims(known).items()) if whole else (),
         tuple(_stands(floor, card, vehicle, site, place, known.values())) if card is not None and whole else (),
+        None if card is None or tilt is None else _sensor_tilt(card, vehicle, tilt),
         found,
         None if level is None else level.within_m,
         None if level is None else level.within_rad,
         tuple(unknown),
     )
+
+
+def _sensor_tilt(card: Procedure, vehicle: Vehicle, tilt: Tilt) -> SensorTilt | None:
+    sensor = card_sensor(card, vehicle)
+    if sensor is None:
+        return None
+    facing = sensor.facing_rad
+    return SensorTilt(card.sensor, tilt.sensor_pitch(facing), tilt.sensor_roll(facing))
 
 
 def _stands(

@@ -51,7 +51,7 @@ class _Placed:
     setup: Setup | None = None
 
     @property
-    def stance(self) -> tuple[float, ...] | tuple[object, ...]:
+    def stance(self) -> tuple[object, ...]:
         """What cards must share to run at one stance."""
         place = self.answer.place
         assert place is not None

@@ -14,7 +14,6 @@ from draw_makers import answer
 from standtrue.draw.adviser_sheet import (
     AdviserSheet,
     CardShare,
-    CardSource,
     LeastBay,
     Reach,
     Scenario,
@@ -23,10 +22,14 @@ from standtrue.draw.adviser_sheet import (
 )
 from standtrue.draw.paper import Picture
 from standtrue.draw.plan import plan_of
+from standtrue.draw.rests_on import CardSource
 from standtrue.draw.small_plan import small_plan
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import CAUTIONS
 from standtrue.model.reader_units import System
+
+MM = 72 / 25.4
+"""A millimeter, points."""
 
 NOTO_HEIGHT = 1.362
 """Ascent and descent of Noto Sans over its size (its `hhea` table: 1069 and 293 of 1000)."""
@@ -164,3 +167,35 @@ def read(folder: Path, pdf: bytes) -> Read:
 
 def squeezed(text: str) -> str:
     return re.sub(r"[\s\u200b]+", "", text)
+
+
+def in_order(got: Read) -> None:
+    """Nothing lies over anything else or beyond the margins, and no upright text is smaller than 8 pt."""
+    words, pages = got.words(), got.sizes_pt()
+    for word in words:
+        width, height = pages[word.page]
+        assert word.x0 > 14.9 * MM, word
+        assert word.x1 < width - 14.9 * MM, word
+        assert word.y0 > 8 * MM, word
+        assert word.y1 < height - 6 * MM, word
+        assert word.size_pt > 7.999 or word.x1 - word.x0 < word.y1 - word.y0, word
+    assert overlapping(words) == []
+
+
+def overlapping(words: list[Word]) -> list[tuple[Word, Word]]:
+    """Pairs of words whose letters meet: boxes less the room that accents and descents alone would use."""
+
+    def core(w: Word) -> tuple[float, float, float, float]:
+        upright = w.x1 - w.x0 >= w.y1 - w.y0 or len(w.text) < 4
+        inset_x, inset_y = (0.3, 0.26 * (w.y1 - w.y0)) if upright else (0.26 * (w.x1 - w.x0), 0.3)
+        return w.x0 + inset_x, w.y0 + inset_y, w.x1 - inset_x, w.y1 - inset_y
+
+    found = []
+    boxes = sorted(((w.page, core(w), w) for w in words), key=lambda b: (b[0], b[1]))
+    for i, (page, a, word) in enumerate(boxes):
+        for other_page, b, other in boxes[i + 1 :]:
+            if other_page != page or b[0] >= a[2]:
+                break
+            if a[1] < b[3] and b[1] < a[3]:
+                found.append((word, other))
+    return found

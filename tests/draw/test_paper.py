@@ -11,7 +11,7 @@ import pytest
 from attrs import evolve
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from paper_makers import Read, Word, adviser_sheet, read, squeezed, with_text
+from paper_makers import MM, Read, adviser_sheet, in_order, overlapping, read, squeezed, with_text
 
 from standtrue.draw.adviser_sheet import AdviserSheet, CardShare, Scenario, adviser_pdf, share_words
 from standtrue.draw.font import LACKING, breakable, glyphs, legible
@@ -20,7 +20,6 @@ from standtrue.model.basics import DocumentMark
 from standtrue.model.reader_units import System, format_length
 
 VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]
-MM = 72 / 25.4
 
 
 @pytest.mark.parametrize(("paper", "units"), VERSIONS)
@@ -47,20 +46,13 @@ def test_long_names_cut_nothing_and_overlap_nothing(
 
 def hold_together(got: Read, sheet: AdviserSheet) -> None:
     """Nothing is missing, nothing lies over anything else or beyond the margins, nothing is smaller than 8 pt."""
-    words, text = got.words(), got.text()
+    text = got.text()
     feet = re.findall(rf"{squeezed(sheet.program)}.{{,60}}?page(\d+)of(\d+)Thevehiclemaker", text)
     text = re.sub(rf"{squeezed(sheet.program)}.{{,60}}?page\d+of\d+Thevehiclemaker.*?safe\.", "", text)
     for said in every_text(sheet):
         assert squeezed(said) in text, said
     pages = got.sizes_pt()
-    for word in words:
-        width, height = pages[word.page]
-        assert word.x0 > 14.9 * MM, word
-        assert word.x1 < width - 14.9 * MM, word
-        assert word.y0 > 8 * MM, word
-        assert word.y1 < height - 6 * MM, word
-        assert word.size_pt > 7.999 or word.x1 - word.x0 < word.y1 - word.y0, word
-    assert overlapping(words) == []
+    in_order(got)
     assert feet == [(str(i + 1), str(len(pages))) for i in range(len(pages))]
 
 
@@ -80,25 +72,6 @@ def test_a_text_longer_than_a_page_goes_over_to_the_next(tmp_path: Path) -> None
             assert 8 * MM < word.y0 < word.y1 < pages[word.page][1] - 6 * MM
         assert overlapping(words) == []
         assert sum(word.text.rstrip(",.;:") == "word1199" for word in words) >= 12
-
-
-def overlapping(words: list[Word]) -> list[tuple[Word, Word]]:
-    """Pairs of words whose letters meet: boxes less the room that accents and descents alone would use."""
-
-    def core(w: Word) -> tuple[float, float, float, float]:
-        upright = w.x1 - w.x0 >= w.y1 - w.y0 or len(w.text) < 3
-        inset_x, inset_y = (0.3, 0.26 * (w.y1 - w.y0)) if upright else (0.26 * (w.x1 - w.x0), 0.3)
-        return w.x0 + inset_x, w.y0 + inset_y, w.x1 - inset_x, w.y1 - inset_y
-
-    found = []
-    boxes = sorted(((w.page, core(w), w) for w in words), key=lambda b: (b[0], b[1]))
-    for i, (page, a, word) in enumerate(boxes):
-        for other_page, b, other in boxes[i + 1 :]:
-            if other_page != page or b[0] >= a[2]:
-                break
-            if a[1] < b[3] and b[1] < a[3]:
-                found.append((word, other))
-    return found
 
 
 def every_text(sheet: AdviserSheet) -> list[str]:

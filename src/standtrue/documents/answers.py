@@ -7,7 +7,7 @@ from typing import Any, Literal
 from pydantic import Field
 
 from standtrue.documents.aim_answers import AIM_ANSWERS
-from standtrue.documents.answer_parts import Shape, StanceTold, Told
+from standtrue.documents.answer_parts import Shape, StanceTold, Told, TouchTold
 from standtrue.documents.drive_answers import DRIVE_ANSWERS, ReachedTold
 from standtrue.documents.schemas import DIALECT
 
@@ -69,14 +69,6 @@ class NeedsAnswer(Told):
     needs: list[NeedTold]
     order: list[StepTold]
     not_fitted: list[NotFittedTold]
-
-
-class TouchTold(Shape):
-    zone: str
-    thing: str
-    separation_m: float = Field(description="Negative where they overlap; then only the sign is promised.")
-    gap_m: float
-    at: tuple[float, float] = Field(description="The thing's nearest point, metres in the site frame.")
 
 
 class PolygonTold(Shape):

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
 import math
-from collections.abc import Sequence
 
 from attrs import frozen
 
 from standtrue.draw.paper import COLUMN_MM, Data, PaperSize, Picture, typeset
+from standtrue.draw.rests_on import STANDING, CardSource, document_lines, made_by, source_rows
 from standtrue.model.basics import DocumentMark
 from standtrue.model.reader_units import System, format_length
 
@@ -23,11 +22,6 @@ _LONGEST_NAME, _LONGEST_CHANGE = 200, 600
 
 _LONGEST_PROGRAM = 60
 """The foot line's height is fixed."""
-
-_FOOT = (
-    "The vehicle maker's current service information and local codes govern. "
-    "This sheet does not say that any vehicle is safe."
-)
 
 
 @frozen
@@ -95,17 +89,6 @@ class Reach:
     behind_m: float | None
     left_m: float | None
     right_m: float | None
-
-
-@frozen
-class CardSource:
-    """Where a card came from, as its document says."""
-
-    card: str
-    title: str
-    edition: str
-    read_on: str
-    status: str
 
 
 @frozen
@@ -180,10 +163,10 @@ def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
         "assumptions": sheet.assumptions,
         "cautions": sheet.cautions,
         "warnings": sheet.warnings,
-        "sources": _sources(sheet.sources),
-        "documents": _documents(sheet.documents),
-        "made-by": _made_by(sheet.program, sheet.documents),
-        "standing": _FOOT,
+        "sources": source_rows(sheet.sources),
+        "documents": document_lines(sheet.documents),
+        "made-by": made_by(sheet.program, sheet.documents),
+        "standing": STANDING,
     }
     return typeset("adviser", data, paper)
 
@@ -233,36 +216,9 @@ def _reach(reach: Reach, units: System) -> dict[str, Data]:
     }
 
 
-def _sources(sources: Sequence[CardSource]) -> list[Data]:
-    """One row for each source in one standing, with the cards that came from it."""
-    cards: dict[tuple[str, str, str], list[str]] = {}
-    for s in sources:
-        said = ", ".join(part for part in (s.title, s.edition) if part)
-        cards.setdefault((said or "source not told", s.read_on or "a date not told", s.status), []).append(s.card)
-    return [
-        {"source": source, "read_on": read_on, "status": status, "cards": ", ".join(named)}
-        for (source, read_on, status), named in cards.items()
-    ]
-
-
-def _documents(documents: Sequence[DocumentMark]) -> list[Data]:
-    """One line for each kind of document: names, and the first digits of their digests."""
-    kinds = dict.fromkeys(m.kind for m in documents)
-    return [f"{k}: {', '.join(f'{m.name} ({m.digest[:8]})' for m in documents if m.kind == k)}" for k in kinds]
-
-
 def _length(metres: float | None, units: System) -> str:
     return "–" if metres is None else format_length(metres, units)
 
 
 def _orders(count: float) -> str:
     return f"{math.floor(count + 0.5):,}"
-
-
-def _made_by(program: str, documents: Sequence[DocumentMark]) -> str:
-    """The program, and one digest over those of all documents, so that loose pages can be matched."""
-    if not documents:
-        return program
-    joined = "\n".join(sorted(f"{m.kind}\t{m.name}\t{m.digest}" for m in documents))
-    count = f"{len(documents)} documents" if len(documents) > 1 else "1 document"
-    return f"{program}, from {count}, digest {hashlib.sha256(joined.encode()).hexdigest()[:16]}"

@@ -69,6 +69,23 @@ def test_a_step_takes_few_questions() -> None:
     assert sum(count) < 60
 
 
+@given(corners, corners)
+@settings(derandomize=True, deadline=None, max_examples=40)
+def test_a_bound_known_beforehand_changes_no_answer(least: list[tuple[int, int]], more: list[tuple[int, int]]) -> None:
+    """Whatever is below the bound does not fit anyway; then fewer sizes are asked, and the same come back."""
+
+    def staircase(corners: list[tuple[int, int]], size: Size) -> bool:
+        width, length = SMALL.lattice(size)
+        return any(width >= w and length >= at for w, at in corners)
+
+    (bound,) = find_frontiers(asker(lambda s: staircase(least + more, s)), [(0, 0)], SMALL)
+    plain, fewer = list[int](), list[int]()
+    fits = [asker(lambda s: staircase(least, s), count) for count in (plain, fewer)]
+    (one,), (other,) = find_frontiers(fits[0], [(0, 0)], SMALL), find_frontiers(fits[1], [(0, 0)], SMALL, bounds=[bound])
+    assert one == other
+    assert not more or sum(fewer) <= sum(plain) + 25
+
+
 def test_many_pairs_are_asked_together() -> None:
     count: list[int] = []
 

@@ -18,7 +18,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import best_stance
 from standtrue.study.sizes import Size, SizeRange, find_frontiers
 from standtrue.work.ask import UnansweredError
-from standtrue.work.sizes import Rooms, Rule, Standing, equal_shares, find_sizes, fit_function, own_size, standing
+from standtrue.work.sizes import Rooms, Rule, Standing, equal_shares, find_sizes, fit_function, own_size, rooms_frontiers, standing
 from work_makers import BODY_M, LIFT, ahead, box, car, card, folder, site, turned
 
 SIZES = SizeRange((1.5, 7.0), (1.5, 9.0))
@@ -113,6 +113,22 @@ def test_place_agrees_just_inside_and_just_outside(
 def _placed(rooms: Rooms, size: Size, vehicle: Vehicle, asked: Procedure, support: SupportClass) -> object:
     grounds = rooms.grounds(size)
     return grounds is not None and best_stance(grounds, vehicle, [asked], support).fits
+
+
+@pytest.mark.parametrize(("rooms", "vehicle", "asked", "support"), stances())
+def test_what_walls_alone_allow_is_what_place_says(
+    rooms: Rooms, vehicle: Vehicle, asked: Procedure, support: SupportClass
+) -> None:
+    """Two ways to the same frontier: from how far things reach, and by asking `place` at every size. Within a step."""
+    sizes = SizeRange((2.0, 5.5), (4.3, 9.0), 0.02)
+    asking = fit_function(rooms, [vehicle], [asked], (support,))
+    (by_asking,) = find_frontiers(asking, [(0, 0)], sizes)
+    (found,) = rooms_frontiers(rooms, [vehicle], [asked], [(0, 0)], (support,), sizes)
+    for one, other in ((found, by_asking), (by_asking, found)):
+        assert one.corners
+        for corner in one.corners:
+            assert other.fits(Size(corner.width_m + 0.001, corner.length_m + 0.02))
+            assert other.fits(Size(corner.width_m + 0.02, corner.length_m + 0.001))
 
 
 @pytest.mark.parametrize("which", range(4))

@@ -134,17 +134,23 @@ class _Trace:
     At the width before the first nothing fits: its least length is the one past the last.
     """
 
+    bound: LatticeSteps
     lengths: dict[int, int]
     undecided: list[int] = field(factory=lambda: [0])
 
+    def search(self, pair: int, width: int, left: int, right: int, low: int, high: int) -> list[_Search]:
+        """The search at a width; where the answer is known beforehand, those beside it."""
+        search = _Search(pair, width, left, right, max(low, int(self.bound[width])), high)
+        return self.next_to(search) if search.low >= high else [search]
+
     def next_to(self, done: _Search) -> list[_Search]:
         """What is to be searched beside a width that is now known: where the lengths differ, the width between."""
-        self.lengths[done.width] = done.low
+        self.lengths[done.width] = min(done.low, done.high)
         found = []
         for left, right in ((done.left, done.width), (done.width, done.right)):
-            low, high = self.lengths.get(right, done.low), self.lengths[left]
+            low, high = self.lengths.get(right, 0), self.lengths[left]
             if right - left > 1 and low < high:
-                found.append(_Search(done.pair, (left + right) // 2, left, right, low, high))
+                found.extend(self.search(done.pair, (left + right) // 2, left, right, low, high))
         return found
 
     def corners(self, sizes: SizeRange) -> tuple[Size, ...]:
@@ -162,15 +168,17 @@ def find_frontiers(
     pairs: Sequence[tuple[int, int]],
     sizes: SizeRange | None = None,
     progress: Progress | None = None,
+    bounds: Sequence[Frontier] | None = None,
 ) -> tuple[Frontier, ...]:
     """The frontier of each pair of a car and a card, in their order.
 
-    Every call of `fits` asks for one step of all searches at once. A frontier takes some 30 to 300 questions.
+    Every call of `fits` asks for one step of all searches at once. A step takes some 30 questions, a curve one to five
+    for every step of the lattice. `bounds`: frontiers, one each, below which it is known that nothing fits.
     """
     sizes = sizes or SizeRange()
-    traces = [_Trace({-1: sizes.lengths}) for _ in pairs]
+    traces = [_Trace(least_lengths(bound, sizes), {-1: sizes.lengths}) for bound in bounds or [None] * len(pairs)]
     last = sizes.widths - 1
-    searches = [_Search(number, last, -1, last, 0, sizes.lengths) for number in range(len(pairs))]
+    searches = [s for number, t in enumerate(traces) for s in t.search(number, last, -1, last, 0, sizes.lengths)]
     while searches:
         answers = fits([(sizes.size(s.width, s.asks), *pairs[s.pair]) for s in searches])
         waiting = []
@@ -187,6 +195,52 @@ def find_frontiers(
         Frontier(car, card, trace.corners(sizes), trace.undecided[0])
         for (car, card), trace in zip(pairs, traces, strict=True)
     )
+
+
+def least_lengths(frontier: Frontier | None, sizes: SizeRange) -> LatticeSteps:
+    """The least length, in steps, for each width of the range; the number of lengths where none fits; None: all fit."""
+    least = np.full(sizes.widths, 0 if frontier is None else sizes.lengths, dtype=np.int64)
+    for corner in () if frontier is None else frontier.corners:
+        width, length = sizes.lattice(corner)
+        least[width:] = length
+    return least
+
+
+HEADINGS = 31_416
+"""How many headings of a quarter turn are tried: for a car and zones 10 m across, nothing is missed by 0.3 mm."""
+
+Demand = tuple[NDArray[np.float64], float]
+"""Points that must be inside a room, shape (n, 2) in the vehicle frame, and how far from its walls, metres."""
+
+
+def empty_room_frontier(car: int, card: int, ways: Sequence[Sequence[Demand]], sizes: SizeRange) -> Frontier:
+    """As `find_frontiers`, for a room with nothing but walls: the demands of any one of the ways must be met.
+
+    At a heading the room must be as long, and as wide, as the demands reach. No size is told to fit that does not.
+    """
+    least = np.full(sizes.widths + 1, sizes.lengths, dtype=np.int64)
+    turn = np.linspace(0.0, np.pi / 2, HEADINGS + 1)
+    along = np.stack([np.cos(turn), np.sin(turn)])
+    for demands in ways:
+        long = _reach(demands, along) + _reach(demands, -along)
+        across = np.stack([-along[1], along[0]])
+        wide = _reach(demands, across) + _reach(demands, -across)
+        for lengths, widths in ((long, wide), (wide, long)):
+            at = _steps(widths, sizes.width_m[0], sizes.step_m, sizes.widths)
+            np.minimum.at(least, at, _steps(lengths, sizes.length_m[0], sizes.step_m, sizes.lengths))
+    lengths_at = np.minimum.accumulate(least[:-1])
+    falls = np.flatnonzero(np.diff(lengths_at, prepend=sizes.lengths))
+    return Frontier(car, card, tuple(sizes.size(int(w), int(lengths_at[w])) for w in falls))
+
+
+def _reach(demands: Sequence[Demand], ways: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far the demands reach in each of the directions, shape (2, n)."""
+    return np.maximum.reduce([(points @ ways).max(axis=0) + gap for points, gap in demands])
+
+
+def _steps(metres: NDArray[np.float64], least_m: float, step_m: float, most: int) -> LatticeSteps:
+    """The number of the least size of the lattice that is as large; `most` where none is."""
+    return np.clip(np.ceil((metres - least_m) / step_m - 1e-6), 0, most).astype(np.int64)
 
 
 @frozen
@@ -244,12 +298,7 @@ class Coverage:
     @cached_property
     def _least(self) -> LatticeSteps:
         """The least length, in steps, for each frontier (rows) and each width (columns)."""
-        least = np.full((len(self.frontiers), self.sizes.widths), self.sizes.lengths, dtype=np.int64)
-        for row, frontier in zip(least, self.frontiers, strict=True):
-            for corner in frontier.corners:
-                width, length = self.sizes.lattice(corner)
-                row[width:] = length
-        return least
+        return np.array([least_lengths(frontier, self.sizes) for frontier in self.frontiers])
 
     def _lengths_for(self, share: float) -> LatticeSteps:
         """The least length, in steps, that covers the share, for each width."""

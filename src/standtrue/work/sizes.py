@@ -26,10 +26,22 @@ from standtrue.model.reader_units import System, format_length
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.claims import missing_anchors
-from standtrue.place.many import AnyFits
+from standtrue.place.many import AnyFits, all_settings
+from standtrue.place.pairs import sides_asked
 from standtrue.place.ways import Question
 from standtrue.plane.shapes import polygon
-from standtrue.study.sizes import Asked, Coverage, Fit, Progress, Size, SizeRange, find_frontiers
+from standtrue.study.sizes import (
+    Asked,
+    Coverage,
+    Demand,
+    Fit,
+    Frontier,
+    Progress,
+    Size,
+    SizeRange,
+    empty_room_frontier,
+    find_frontiers,
+)
 from standtrue.work.ask import UnansweredError
 from standtrue.work.places import cards_for
 from standtrue.work.used import card_facts, cautions, marks_of
@@ -175,7 +187,7 @@ class Rooms:
         """The room of this size, its length along x; None if the lift does not stand in it whole."""
         if size not in self._made:
             outline: Outline | None = _rectangle(size) if self.lift is None else self.lift.room(size)
-            self._made[size] = None if outline is None else _Room(self._pattern, outline)
+            self._made[size] = None if outline is None else _Room(self.pattern, outline)
         return self._made[size]
 
     def forget(self) -> None:
@@ -184,7 +196,7 @@ class Rooms:
             self._made.clear()
 
     @cached_property
-    def _pattern(self) -> Grounds:
+    def pattern(self) -> Grounds:
         """A room large enough for the lift, with all that stays of the site."""
         site = self.site
         lifts = () if self.lift is None else (evolve(self.lift.placed, at=(0.0, 0.0), heading_rad=0.0),)
@@ -239,6 +251,49 @@ def fit_function(
         return [_any([answers[n] for n in found]) for found in numbers]
 
     return fits
+
+
+def rooms_frontiers(
+    rooms: Rooms,
+    cars: Sequence[Vehicle],
+    cards: Sequence[Procedure],
+    pairs: Sequence[tuple[int, int]],
+    supports: Sequence[SupportClass] = SUPPORT_CLASSES,
+    sizes: SizeRange | None = None,
+    progress: Progress | None = None,
+) -> tuple[Frontier, ...]:
+    """The frontier of each pair of a car and a card.
+
+    In a room with nothing but walls they follow from how far the car and its card reach at each heading. With a lift
+    they are asked of `place`, and no smaller room is asked than its walls alone would allow.
+    """
+    sizes = sizes or SizeRange()
+    bounds = []
+    for done, (car, card) in enumerate(pairs, start=1):
+        on = [s for s in cards[card].all_supports if s in supports]
+        bounds.append(empty_room_frontier(car, card, wall_demands(rooms, cars[car], cards[card], on), sizes))
+        if progress is not None and rooms.lift is None:
+            progress(done, len(pairs))
+    if rooms.lift is None:
+        return tuple(bounds)
+    fits = fit_function(rooms, cars, cards, supports, os.cpu_count() or 1)
+    return find_frontiers(fits, pairs, sizes, progress, bounds)
+
+
+def wall_demands(
+    rooms: Rooms, car: Vehicle, card: Procedure, supports: Sequence[SupportClass]
+) -> list[list[Demand]]:
+    """For every way in which the room could serve, what must keep how far from its walls; either side's exit will do."""
+    ways = []
+    for support in supports if rooms.lift is not None else [s for s in supports if s == "floor"]:
+        for setting in all_settings(Question(rooms.pattern, car, (card,), support)):
+            way = setting.way()
+            if way.blocked:
+                continue
+            walls = [p for p in way.pairs if p.kind == "wall"]
+            for side in sides_asked(walls):
+                ways.append([(np.array(p.claim.outline), p.gap_m) for p in walls if p.side in (None, side)])
+    return ways
 
 
 def _any(answers: Sequence[Fit]) -> Fit:
@@ -296,8 +351,7 @@ def find_sizes(
         what = "no car of these has a card that needs a place"
         raise UnansweredError([Fault("nothing-to-ask", what, "", "", "", "add cards for them, or name other cars")])
     rooms = Rooms(site, lift)
-    fits = fit_function(rooms, cars, known, supports, os.cpu_count() or 1)
-    frontiers = find_frontiers(fits, pairs, sizes, progress)
+    frontiers = rooms_frontiers(rooms, cars, known, pairs, supports, sizes, progress)
     used = [known[card] for card in sorted({card for _, card in pairs})]
     if any(f.undecided for f in frontiers):
         warnings.append("at some sizes within 2 mm of a frontier it is not decided whether the car fits: told as not fitting")

@@ -81,7 +81,10 @@ def test_a_bound_known_beforehand_changes_no_answer(least: list[tuple[int, int]]
     (bound,) = find_frontiers(asker(lambda s: staircase(least + more, s)), [(0, 0)], SMALL)
     plain, fewer = list[int](), list[int]()
     fits = [asker(lambda s: staircase(least, s), count) for count in (plain, fewer)]
-    (one,), (other,) = find_frontiers(fits[0], [(0, 0)], SMALL), find_frontiers(fits[1], [(0, 0)], SMALL, bounds=[bound])
+    (one,), (other,) = (
+        find_frontiers(fits[0], [(0, 0)], SMALL),
+        find_frontiers(fits[1], [(0, 0)], SMALL, bounds=[bound]),
+    )
     assert one == other
     assert not more or sum(fewer) <= sum(plain) + 25
 

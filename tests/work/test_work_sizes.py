@@ -18,7 +18,17 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import best_stance
 from standtrue.study.sizes import Size, SizeRange, find_frontiers
 from standtrue.work.ask import UnansweredError
-from standtrue.work.sizes import Rooms, Rule, Standing, equal_shares, find_sizes, fit_function, own_size, rooms_frontiers, standing
+from standtrue.work.sizes import (
+    Rooms,
+    Rule,
+    Standing,
+    equal_shares,
+    find_sizes,
+    fit_function,
+    own_size,
+    rooms_frontiers,
+    standing,
+)
 from work_makers import BODY_M, LIFT, ahead, box, car, card, folder, site, turned
 
 SIZES = SizeRange((1.5, 7.0), (1.5, 9.0))
@@ -38,7 +48,9 @@ def test_a_car_alone_needs_its_own_size_and_two_gaps_either_way_round(gap: float
     """
     p, q = 4.703, 1.801
     sizes = SizeRange((1.7, 5.4), (1.7, 5.4), 0.01)
-    (found,) = corners(card(), vehicle=car(length=p, width=q), rooms=Rooms(site(gaps=Gaps(gap, exit_m=0.0))), sizes=sizes)
+    (found,) = corners(
+        card(), vehicle=car(length=p, width=q), rooms=Rooms(site(gaps=Gaps(gap, exit_m=0.0))), sizes=sizes
+    )
 
     def exactly(size: Size, spare: float) -> bool:
         a, b = sorted((size.width_m - 2 * gap + spare, size.length_m - 2 * gap + spare))

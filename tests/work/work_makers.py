@@ -64,9 +64,7 @@ def folder(where: Site, cars: tuple[Vehicle, ...], cards: tuple[Procedure, ...])
         *(DocumentMark("vehicle", v.name, "1" * 64) for v in cars),
         *(DocumentMark("procedure", c.name, "2" * 64) for c in cards),
     )
-    return Folder(
-        marks, sites={where.name: where}, vehicles={v.name: v for v in cars}, procedures=tuple(cards)
-    )
+    return Folder(marks, sites={where.name: where}, vehicles={v.name: v for v in cars}, procedures=tuple(cards))
 
 
 def turned(where: Site) -> Site:

@@ -129,7 +129,9 @@ def coverage_words(coverage: Coverage, least: Sequence[LeastBay], units: System)
     """The contours in sentences."""
     sizes = coverage.sizes
     greatest = Size(sizes.width_m[1], sizes.length_m[1])
-    said = [f"The largest room looked at, {size_words(greatest, units)}, covers {percent(coverage.greatest)} of the work."]
+    said = [
+        f"The largest room looked at, {size_words(greatest, units)}, covers {percent(coverage.greatest)} of the work."
+    ]
     return " ".join([*said, *(least_words(one, units) for one in least)])
 
 
@@ -140,7 +142,9 @@ def least_words(least: LeastBay, units: System) -> str:
         return f"{percent(least.share)} of the work: no size looked at covers it."
     others = [bay for bay in _spaced(least.bays, MOST_BAYS) if bay != best]
     also = f"; also {', '.join(size_words(bay, units) for bay in others)}" if others else ""
-    return f"{percent(least.share)} of the work: least area {size_words(best, units)} ({area_words(best, units)}){also}."
+    return (
+        f"{percent(least.share)} of the work: least area {size_words(best, units)} ({area_words(best, units)}){also}."
+    )
 
 
 def _spaced(bays: Sequence[Size], most: int) -> list[Size]:
@@ -295,7 +299,9 @@ def _key(
         drawn.append(_today(2 + SAMPLE_MM / 2, y))
         said = f"Today: {size_words(today, plot.units)}."
         if _inside(plot, today):
-            said += f" A room of that size laid out by the rule covers {percent(plot.coverage.share(today))} of the work."
+            said += (
+                f" A room of that size laid out by the rule covers {percent(plot.coverage.share(today))} of the work."
+            )
         y = _paragraph(drawn, said, 4.0 + SAMPLE_MM, y, width)
     y += 1.0
     told = ("On each line, and above and to the right of it, a room covers at least that share.", rule, *notes)

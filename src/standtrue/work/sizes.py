@@ -217,7 +217,11 @@ class Rooms:
     def words(self, units: System = "metric") -> str:
         """The rule of placement, as an answer states it."""
         site = self.site
-        ceiling = "no ceiling" if site.clear_height_m is None else f"its ceiling at {format_length(site.clear_height_m, units)}"
+        ceiling = (
+            "no ceiling"
+            if site.clear_height_m is None
+            else f"its ceiling at {format_length(site.clear_height_m, units)}"
+        )
         metal = "walls that count as metal" if site.wall_metal else "walls that do not count as metal"
         rest = "nothing stands in it" if self.lift is None else f"only the lift stands in it: {self.lift.words(units)}"
         return f"A rectangular room with the gaps of {site.name}, {ceiling}, {metal}; {rest}. Doors stay shut."
@@ -280,9 +284,7 @@ def rooms_frontiers(
     return find_frontiers(fits, pairs, sizes, progress, bounds)
 
 
-def wall_demands(
-    rooms: Rooms, car: Vehicle, card: Procedure, supports: Sequence[SupportClass]
-) -> list[list[Demand]]:
+def wall_demands(rooms: Rooms, car: Vehicle, card: Procedure, supports: Sequence[SupportClass]) -> list[list[Demand]]:
     """For every way in which the room could serve, what must keep how far from its walls; either side's exit will do."""
     ways = []
     for support in supports if rooms.lift is not None else [s for s in supports if s == "floor"]:
@@ -354,7 +356,9 @@ def find_sizes(
     frontiers = rooms_frontiers(rooms, cars, known, pairs, supports, sizes, progress)
     used = [known[card] for card in sorted({card for _, card in pairs})]
     if any(f.undecided for f in frontiers):
-        warnings.append("at some sizes within 2 mm of a frontier it is not decided whether the car fits: told as not fitting")
+        warnings.append(
+            "at some sizes within 2 mm of a frontier it is not decided whether the car fits: told as not fitting"
+        )
     if not any(s in supports for c in used for s in c.all_supports if lift is not None or s == "floor"):
         warnings.append("no card allows the supports asked for")
     marks = marks_of(folder, sites=[site], vehicles=cars, cards=used)

@@ -9,27 +9,18 @@ import numpy as np
 import pytest
 import shapely
 from attrs import evolve
+from work_makers import BODY_M, LIFT, ahead, box, car, card, folder, site, turned
 
 from standtrue.model.basics import SupportClass
-from standtrue.model.ground import Grounds, LiftSetting
+from standtrue.model.ground import Grounds, LiftSetting, Thing, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Equipment, Gaps
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import best_stance
 from standtrue.study.sizes import Size, SizeRange, find_frontiers
 from standtrue.work.ask import UnansweredError
-from standtrue.work.sizes import (
-    Rooms,
-    Rule,
-    Standing,
-    equal_shares,
-    find_sizes,
-    fit_function,
-    own_size,
-    rooms_frontiers,
-    standing,
-)
-from work_makers import BODY_M, LIFT, ahead, box, car, card, folder, site, turned
+from standtrue.work.sized_rooms import Rooms, Rule, Standing, fit_function, own_size, rooms_frontiers, standing
+from standtrue.work.sizes import equal_shares, find_sizes, work_of_cars
 
 SIZES = SizeRange((1.5, 7.0), (1.5, 9.0))
 
@@ -168,11 +159,13 @@ def test_a_room_too_small_for_its_lift_holds_no_car() -> None:
 def test_as_today_keeps_the_nearer_end_where_it_is() -> None:
     where = site(wide=5.0, long=9.0, lift_x=3.5)
     nose = standing(where, where.lifts[0], "as today")
-    assert (nose.nose_m, nose.tail_m) == (pytest.approx(1.0), None)
+    assert nose.nose_m == pytest.approx(1.0)
+    assert nose.tail_m is None
     where = site(wide=5.0, long=9.0, lift_x=0.6)
     for one in (where, turned(where)):
         tail = standing(one, one.lifts[0], "as today")
-        assert (tail.nose_m, tail.tail_m) == (None, pytest.approx(0.6))
+        assert tail.nose_m is None
+        assert tail.tail_m == pytest.approx(0.6)
         assert tail.room(Size(4.0, 12.0)) == pytest.approx(np.array(box(-0.6, -2.0, 11.4, 2.0)))
     centered = standing(where, where.lifts[0], "centered").room(Size(4.0, 12.0))
     assert centered == pytest.approx(np.array(box(-3.75, -2.0, 8.25, 2.0)))
@@ -189,7 +182,8 @@ def test_a_room_stretched_is_the_room_made_anew(lift: Rule | None) -> None:
     for setting in ({}, {"lift": LiftSetting("up", 0.9)} if lift else {}):
         one, other = stretched.resolve(setting), anew.resolve(setting)
         assert [(t.name, t.kind, t.metal) for t in one.things] == [(t.name, t.kind, t.metal) for t in other.things]
-        for a, b in zip((*one.things, *one.unfloor), (*other.things, *other.unfloor), strict=True):
+        shapes: list[tuple[Thing | Unfloor, Thing | Unfloor]] = list(zip(one.things, other.things, strict=True))
+        for a, b in [*shapes, *zip(one.unfloor, other.unfloor, strict=True)]:
             assert shapely.area(shapely.symmetric_difference(a.shape, b.shape)) < 1e-6
             assert sorted(len(p) for p in a.pieces) == sorted(len(p) for p in b.pieces)
         assert one.reach == pytest.approx(other.reach)
@@ -214,9 +208,9 @@ def test_the_chart_of_a_folder_weighs_cars_by_share_and_cards_alike() -> None:
     short, long = car("short", 4.0), car("long", 5.5)
     cards = (card(ahead(1.0), name="near"), card(ahead(3.0), name="far"))
     shop = folder(site(), (short, long), cards)
-    chart = find_sizes(shop, site(), {"short": 3.0, "long": 1.0}, sizes=SIZES)
+    chart = find_sizes(shop, site(), work_of_cars(shop, {"short": 3.0, "long": 1.0}), sizes=SIZES)
     coverage = chart.coverage
-    assert [(f.car, f.card) for f in coverage.frontiers] == [(0, 0), (0, 1), (1, 0), (1, 1)]
+    assert [(f.car, f.card) for f in chart.frontiers] == [(0, 0), (0, 1), (1, 0), (1, 1)]
     assert coverage.weights == (1.5, 1.5, 0.5, 0.5)
     assert coverage.share(Size(3.0, 4.0 + 1.0 + BODY_M + 0.01)) == pytest.approx(0.375)
     assert coverage.share(Size(7.0, 9.0)) == pytest.approx(1.0)
@@ -227,10 +221,10 @@ def test_the_chart_of_a_folder_weighs_cars_by_share_and_cards_alike() -> None:
 def test_what_cannot_be_asked_is_told() -> None:
     shop = folder(site(), (car(),), ())
     with pytest.raises(UnansweredError, match="no car of these"):
-        find_sizes(shop, site(), equal_shares(["car"]))
+        find_sizes(shop, site(), work_of_cars(shop, equal_shares(["car"])))
     sensor = evolve(ahead(1.0), anchor="sensor")
     shop = folder(site(), (car(),), (card(sensor, name="by its sensor"), card(ahead(1.0))))
-    chart = find_sizes(shop, site(), equal_shares(["car"]), sizes=SizeRange((2.0, 2.2), (6.0, 6.2)))
+    chart = find_sizes(shop, site(), work_of_cars(shop, equal_shares(["car"])), sizes=SizeRange((2.0, 2.2), (6.0, 6.2)))
     assert any("by its sensor: left out for 1 car" in w for w in chart.warnings)
 
 

@@ -227,6 +227,46 @@ class StudyAnswer(Told):
     rooms: list[RoomTold]
 
 
+class SizeTold(Shape):
+    """The inside of a rectangular room; its length runs along the lift."""
+
+    width_m: float
+    length_m: float
+
+
+class SizeTodayTold(SizeTold):
+    share: float = Field(description="Of the work, in a room of that size laid out by the rules.")
+
+
+class LeastBayTold(Shape):
+    share: float
+    least_area: SizeTold | None = Field(description="None where no size looked at covers the share.")
+    bays: list[SizeTold] = Field(description="The least sizes that cover it: any room as large as one of them does.")
+
+
+class FrontierTold(Shape):
+    vehicle: str
+    procedure: str
+    corners: list[SizeTold] = Field(description="The least sizes at which it fits, widths rising. None: no size fits.")
+    undecided: int = Field(description="Sizes within 2 mm of the frontier at which it could not be told.")
+    whole: bool = Field(description="Not so where it was stopped: smaller sizes may fit too.")
+
+
+class SizesAnswer(Told):
+    site: str
+    lift: str | None
+    supports: list[Literal["floor", "lift down", "lift up"]]
+    partial: bool
+    rules: list[str] = Field(description="How the rooms are laid out, and by what the work is weighed.")
+    widths_m: list[float]
+    lengths_m: list[float]
+    step_m: float
+    greatest_share: float
+    today: SizeTodayTold | None = Field(description="The site's own size, where it is a rectangle.")
+    least_bays: list[LeastBayTold]
+    frontiers: list[FrontierTold]
+
+
 ANSWERS: dict[str, type[Shape]] = {
     "faults": Faults,
     "read": ReadAnswer,
@@ -234,6 +274,7 @@ ANSWERS: dict[str, type[Shape]] = {
     "place": PlaceAnswer,
     "job": JobAnswer,
     "study": StudyAnswer,
+    "sizes": SizesAnswer,
     **AIM_ANSWERS,
 }
 

@@ -17,7 +17,8 @@ from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, width_mm, wrap
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, PURPLE, VERMILION, WHITE, YELLOW
 from standtrue.draw.svg import n
 from standtrue.model.reader_units import INCH_M, System, format_length
-from standtrue.study.sizes import Coverage, LeastBay, Size
+from standtrue.study.coverage import Coverage, LeastBay
+from standtrue.study.sizes import Size
 
 PLOT_MM = 200.0
 LEFT_MM, RIGHT_MM = 16.0, 22.0
@@ -47,7 +48,7 @@ LOOKS = (
     _Look(BLACK, "", 0.8, "triangle"),
     _Look(PURPLE, "1.2 0.8", 0.6, "square"),
 )
-"""One for each share, the smallest first: line style, width, mark and the label beside it say which, not color alone."""
+"""One for each share, the smallest first: line, width, mark and the label beside it say which, not color alone."""
 
 
 @frozen
@@ -227,7 +228,8 @@ def _contours(plot: _Plot, least: Sequence[LeastBay]) -> Iterator[str]:
     right = LEFT_MM + PLOT_MM
     for one, look in drawn:
         d = "M" + "L".join(f"{n(x)},{n(y)}" for x, y in plot.stairs(one.bays))
-        yield f'<g><title>{escape(percent(one.share))} of the work</title><path d="{d}" fill="none" {_stroke(look)}/></g>'
+        told = f"<title>{escape(percent(one.share))} of the work</title>"
+        yield f'<g>{told}<path d="{d}" fill="none" {_stroke(look)}/></g>'
     # Wider bays lie higher on the chart, and higher is less on paper.
     upward = sorted(drawn, key=lambda entry: plot.y(entry[0].bays[0].width_m))
     places = spread([plot.y(one.bays[0].width_m) for one, _ in upward])

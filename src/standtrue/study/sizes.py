@@ -1,4 +1,4 @@
-"""From which size of a rectangular room on a car fits for a card, and what share of the work each size covers.
+"""From which size of a rectangular room on a car fits for a card.
 
 Sizes lie on a lattice, 5 mm apart. A room that is larger either way never covers less, so for each width there is a
 least length, and it never grows with the width: a staircase. Whether a car fits comes in as a function.
@@ -7,19 +7,16 @@ least length, and it never grows with the width: a staircase. Whether a car fits
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import cached_property
 from typing import Literal
 
 import numpy as np
+import shapely
 from attrs import define, field, frozen
 from numpy.typing import NDArray
 
 from standtrue.model.basics import Range
 
 Fit = bool | Literal["undecided"]
-
-SHARE = 1e-9
-"""Shares of work this near count as equal: weights are sums of rounded numbers."""
 
 
 @frozen(order=True)
@@ -41,7 +38,7 @@ FitFunction = Callable[[Sequence[Asked]], Sequence[Fit]]
 """Whether each fits. A larger size must never fit less."""
 
 Progress = Callable[[int, int], None]
-"""Told how many frontiers are known, and of how many."""
+"""Told at how many widths, over all frontiers, the least length is known, and of how many."""
 
 LatticeSteps = NDArray[np.int64]
 
@@ -87,13 +84,15 @@ class Frontier:
     `corners` are the least sizes that fit, widths rising and lengths falling: a room fits if it is as wide and as long
     as any of them. Each of them was asked, and so was the size one step shorter and, but for the first at the least
     width, the one a step narrower: those do not fit. Empty: no size of the range fits. `undecided` counts the sizes at
-    which the fit function could not tell; they count as not fitting, and lie within 2 mm of the frontier.
+    which the fit function could not tell; they count as not fitting, and lie within 2 mm of the frontier. Not `whole`:
+    the search was stopped; the corners fit, and smaller sizes may too.
     """
 
     car: int
     card: int
     corners: tuple[Size, ...]
     undecided: int = 0
+    whole: bool = True
 
     def fits(self, size: Size) -> bool:
         """Whether a room of this size is large enough: right to one step of the lattice."""
@@ -173,28 +172,46 @@ def find_frontiers(
     """The frontier of each pair of a car and a card, in their order.
 
     Every call of `fits` asks for one step of all searches at once. A step takes some 30 questions, a curve one to five
-    for every step of the lattice. `bounds`: frontiers, one each, below which it is known that nothing fits.
+    for every step of the lattice. Ctrl-C stops it with what is known by then (`Frontier.whole`). `bounds`: frontiers,
+    one each, below which it is known that nothing fits.
     """
     sizes = sizes or SizeRange()
-    traces = [_Trace(least_lengths(bound, sizes), {-1: sizes.lengths}) for bound in bounds or [None] * len(pairs)]
+    below: Sequence[Frontier | None] = bounds or [None] * len(pairs)
+    traces = [_Trace(least_lengths(bound, sizes), {-1: sizes.lengths}) for bound in below]
     last = sizes.widths - 1
     searches = [s for number, t in enumerate(traces) for s in t.search(number, last, -1, last, 0, sizes.lengths)]
-    while searches:
-        answers = fits([(sizes.size(s.width, s.asks), *pairs[s.pair]) for s in searches])
-        waiting = []
-        for search, answer in zip(searches, answers, strict=True):
-            traces[search.pair].undecided[0] += answer == "undecided"
-            if search.told(answer is True):
-                waiting.extend(traces[search.pair].next_to(search))
-            else:
-                waiting.append(search)
-        searches = waiting
-        if progress is not None:
-            progress(len(pairs) - len({s.pair for s in searches}), len(pairs))
+    try:
+        while searches:
+            searches = _step(fits, pairs, sizes, traces, searches)
+            if progress is not None:
+                open_widths = sum(s.right - s.left - 1 for s in searches)
+                progress(len(pairs) * sizes.widths - open_widths, len(pairs) * sizes.widths)
+    except KeyboardInterrupt:
+        pass
+    stopped = {s.pair for s in searches}
     return tuple(
-        Frontier(car, card, trace.corners(sizes), trace.undecided[0])
-        for (car, card), trace in zip(pairs, traces, strict=True)
+        Frontier(car, card, trace.corners(sizes), trace.undecided[0], number not in stopped)
+        for number, ((car, card), trace) in enumerate(zip(pairs, traces, strict=True))
     )
+
+
+def _step(
+    fits: FitFunction,
+    pairs: Sequence[tuple[int, int]],
+    sizes: SizeRange,
+    traces: Sequence[_Trace],
+    searches: Sequence[_Search],
+) -> list[_Search]:
+    """Ask one step of all searches; returns those that go on, and those that begin."""
+    answers = fits([(sizes.size(s.width, s.asks), *pairs[s.pair]) for s in searches])
+    waiting = []
+    for search, answer in zip(searches, answers, strict=True):
+        traces[search.pair].undecided[0] += answer == "undecided"
+        if search.told(answer is True):
+            waiting.extend(traces[search.pair].next_to(search))
+        else:
+            waiting.append(search)
+    return waiting
 
 
 def least_lengths(frontier: Frontier | None, sizes: SizeRange) -> LatticeSteps:
@@ -221,7 +238,7 @@ def empty_room_frontier(car: int, card: int, ways: Sequence[Sequence[Demand]], s
     least = np.full(sizes.widths + 1, sizes.lengths, dtype=np.int64)
     turn = np.linspace(0.0, np.pi / 2, HEADINGS + 1)
     along = np.stack([np.cos(turn), np.sin(turn)])
-    for demands in ways:
+    for demands in map(_outermost, ways):
         long = _reach(demands, along) + _reach(demands, -along)
         across = np.stack([-along[1], along[0]])
         wide = _reach(demands, across) + _reach(demands, -across)
@@ -233,77 +250,24 @@ def empty_room_frontier(car: int, card: int, ways: Sequence[Sequence[Demand]], s
     return Frontier(car, card, tuple(sizes.size(int(w), int(lengths_at[w])) for w in falls))
 
 
+def _outermost(demands: Sequence[Demand]) -> list[Demand]:
+    """The same demands, those of one gap together, without points that lie among the others."""
+    gaps: dict[float, list[NDArray[np.float64]]] = {}
+    for points, gap in demands:
+        gaps.setdefault(gap, []).append(points)
+    hulls = ((shapely.convex_hull(shapely.multipoints(np.concatenate(found))), gap) for gap, found in gaps.items())
+    return [(np.asarray(shapely.get_coordinates(hull), dtype=np.float64), gap) for hull, gap in hulls]
+
+
 def _reach(demands: Sequence[Demand], ways: NDArray[np.float64]) -> NDArray[np.float64]:
     """How far the demands reach in each of the directions, shape (2, n)."""
-    return np.maximum.reduce([(points @ ways).max(axis=0) + gap for points, gap in demands])
+    found = np.full(ways.shape[1], -np.inf)
+    for points, gap in demands:
+        for x, y in points:
+            np.maximum(found, ways[0] * x + (ways[1] * y + gap), out=found)
+    return found
 
 
 def _steps(metres: NDArray[np.float64], least_m: float, step_m: float, most: int) -> LatticeSteps:
     """The number of the least size of the lattice that is as large; `most` where none is."""
     return np.clip(np.ceil((metres - least_m) / step_m - 1e-6), 0, most).astype(np.int64)
-
-
-@frozen
-class LeastBay:
-    """The least bays that cover a share of the work: no other of them is both narrower and shorter, or as either.
-
-    `least_area` is the one of the least area; None where no size of the range covers the share.
-    """
-
-    share: float
-    bays: tuple[Size, ...]
-
-    @property
-    def least_area(self) -> Size | None:
-        return min(self.bays, key=lambda bay: (round(bay.area_m2, 9), bay), default=None)
-
-
-@frozen(eq=False)
-class Coverage:
-    """What share of the work every size covers. Weights are those of the frontiers, one each; at least one above 0."""
-
-    sizes: SizeRange
-    frontiers: tuple[Frontier, ...]
-    weights: tuple[float, ...]
-
-    def share(self, size: Size) -> float:
-        """The share of the work, by weight, that a room of this size covers; beyond the range, as at its end."""
-        width, length = self.sizes.lattice(size)
-        if width < 0 or length < 0:
-            return 0.0
-        covered = self._least[:, min(width, self.sizes.widths - 1)] <= min(length, self.sizes.lengths - 1)
-        return float(self._shares[covered].sum())
-
-    @property
-    def greatest(self) -> float:
-        """The share that the largest room of the range covers."""
-        return float(self._shares[self._least[:, -1] < self.sizes.lengths].sum())
-
-    def least_bay(self, share: float) -> LeastBay:
-        """The least bays that cover this share of the work: the corners of its contour."""
-        lengths = self._lengths_for(share)
-        falls = np.flatnonzero(np.diff(lengths, prepend=self.sizes.lengths))
-        return LeastBay(share, tuple(self.sizes.size(int(w), int(lengths[w])) for w in falls))
-
-    def table(self, widths_m: Sequence[float], lengths_m: Sequence[float]) -> NDArray[np.float64]:
-        """The share for each width (rows) and length (columns)."""
-        return np.array([[self.share(Size(w, length)) for length in lengths_m] for w in widths_m])
-
-    @cached_property
-    def _shares(self) -> NDArray[np.float64]:
-        weights = np.array(self.weights, dtype=np.float64)
-        shares: NDArray[np.float64] = weights / weights.sum()
-        return shares
-
-    @cached_property
-    def _least(self) -> LatticeSteps:
-        """The least length, in steps, for each frontier (rows) and each width (columns)."""
-        return np.array([least_lengths(frontier, self.sizes) for frontier in self.frontiers])
-
-    def _lengths_for(self, share: float) -> LatticeSteps:
-        """The least length, in steps, that covers the share, for each width."""
-        order = np.argsort(self._least, axis=0, kind="stable")
-        reached = np.cumsum(self._shares[order], axis=0) >= share - SHARE
-        first = reached.argmax(axis=0)
-        lengths = np.take_along_axis(self._least, np.take_along_axis(order, first[None], axis=0), axis=0)[0]
-        return np.where(reached.any(axis=0), lengths, self.sizes.lengths).astype(np.int64)

@@ -1,308 +1,52 @@
-"""The bay-size chart: from which size of a room on each car fits for each of its cards.
+"""The bay-size chart: which share of the work a room of each size could do, and the least rooms that cover a share.
 
-The room is the site's, emptied: its gaps, ceiling, wall metal and equipment stay; everything on its floor goes but, if
-asked for, one lift, which stands where a stated rule puts it.
+The work is weighed by a study's repair orders, or by a car mix alone: each car's share spread evenly over its cards.
 """
 
 from __future__ import annotations
 
-import os
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import cached_property
-from typing import Literal
+from collections.abc import Iterable, Mapping, Sequence
 
-import numpy as np
-import shapely
-from attrs import evolve, field, frozen
-from numpy.typing import NDArray
+from attrs import frozen
 
 from standtrue.documents import Folder
-from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark, Fault, Outline, SupportClass
+from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark, Fault, SupportClass
 from standtrue.model.cautions import Caution
-from standtrue.model.ground import Ground, Grounds, LiftSetting, Thing, shifted
-from standtrue.model.lift import PlacedLift
 from standtrue.model.procedure import Procedure
-from standtrue.model.reader_units import System, format_length
-from standtrue.model.site import Datum, Site
+from standtrue.model.site import Site
+from standtrue.model.study import Study
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.claims import missing_anchors
-from standtrue.place.many import AnyFits, all_settings
-from standtrue.place.pairs import sides_asked
-from standtrue.place.ways import Question
-from standtrue.plane.shapes import polygon
-from standtrue.study.sizes import (
-    Asked,
-    Coverage,
-    Demand,
-    Fit,
-    Frontier,
-    Progress,
-    Size,
-    SizeRange,
-    empty_room_frontier,
-    find_frontiers,
-)
+from standtrue.study.coverage import Coverage, Options, coverage_of_orders
+from standtrue.study.sizes import Frontier, Progress, Size, SizeRange
 from standtrue.work.ask import UnansweredError
 from standtrue.work.places import cards_for
+from standtrue.work.sized_rooms import Rooms, Standing, own_size, rooms_frontiers
+from standtrue.work.studies import year_of
 from standtrue.work.used import card_facts, cautions, marks_of
 
-Rule = Literal["centered", "as today"]
-RULES: tuple[Rule, ...] = ("centered", "as today")
-
-ROOMS_KEPT = 20_000
 SHARES = (0.5, 0.8, 0.95, 0.99)
 """The shares of the work whose contours are drawn; least bays are told for all but the first."""
 
+UNDECIDED = "at some sizes within 2 mm of a frontier it is not decided whether the car fits: told as not fitting"
+STOPPED = "stopped before its end: sizes told as large enough are, but smaller ones may be too"
 
-@frozen
-class Standing:
-    """Where a lift stands in a room of any size: on its middle line, along its length.
 
-    `nose_m` is how far its decks (or posts) end from the wall that it faces, `tail_m` from the wall behind; both None:
-    centered lengthways. Seen from the lift, a larger room always holds all of a smaller one: it never covers less.
+@frozen(eq=False)
+class Work:
+    """What is to be covered. Order i, a list of needs with options of `pairs`, has weight `weights[i]`.
+
+    A pair is the numbers of a car and a card. `words` says by what the work is weighed, `named` which documents do.
     """
 
-    placed: PlacedLift
-    nose_m: float | None = None
-    tail_m: float | None = None
-
-    def room(self, size: Size) -> Outline | None:
-        """The room about the lift at the origin, heading along x; None if some part of the lift would not be inside."""
-        x0, y0, x1, y1 = middle_box(self.placed)
-        if self.nose_m is not None:
-            left = x1 + self.nose_m - size.length_m
-        elif self.tail_m is not None:
-            left = x0 - self.tail_m
-        else:
-            left = (x0 + x1 - size.length_m) / 2
-        low = (y0 + y1 - size.width_m) / 2
-        right, high = left + size.length_m, low + size.width_m
-        x0, y0, x1, y1 = whole_box(self.placed)
-        inside = x0 >= left - 1e-9 and y0 >= low - 1e-9 and x1 <= right + 1e-9 and y1 <= high + 1e-9
-        return ((left, low), (right, low), (right, high), (left, high)) if inside else None
-
-    def words(self, units: System = "metric") -> str:
-        """The rule, as an answer states it."""
-        line = f"{self.placed.name} stands with its middle on the room's middle line, along its length"
-        if self.nose_m is not None:
-            return f"{line}, its front end {format_length(self.nose_m, units)} from the wall that it faces, as today"
-        if self.tail_m is not None:
-            return f"{line}, its rear end {format_length(self.tail_m, units)} from the wall behind it, as today"
-        return f"{line}, centered between the end walls"
-
-
-def middle_box(placed: PlacedLift) -> tuple[float, float, float, float]:
-    """What is centered of a lift: its decks, or for a lift with arms its posts and pivots. In the lift's own frame."""
-    decks = [p for state in placed.lift.states for deck in state.decks for p in deck]
-    return _box(decks) if decks else _box(_standing_points(placed))
-
-
-def whole_box(placed: PlacedLift) -> tuple[float, float, float, float]:
-    """All of a lift in every state, as left, low, right, high in its own frame."""
-    outlines: list[Outline] = [post.outline for post in placed.lift.posts]
-    for state in placed.lift.states:
-        outlines += [*state.decks, *state.voids, *state.fills, *state.ramps, *(o.outline for o in state.obstacles)]
-    pivots: Outline = tuple(arm.pivot for arm in placed.lift.arms)
-    return _box([p for outline in (*outlines, pivots) for p in outline])
-
-
-def _standing_points(placed: PlacedLift) -> list[tuple[float, float]]:
-    points = [p for post in placed.lift.posts for p in post.outline]
-    return [*points, *(arm.pivot for arm in placed.lift.arms)]
-
-
-def _box(points: Sequence[tuple[float, float]]) -> tuple[float, float, float, float]:
-    if not points:
-        return (0.0, 0.0, 0.0, 0.0)
-    xs, ys = [p[0] for p in points], [p[1] for p in points]
-    return (min(xs), min(ys), max(xs), max(ys))
-
-
-def standing(site: Site, placed: PlacedLift, rule: Rule) -> Standing:
-    """Where a lift of the site is to stand by this rule.
-
-    As today: whichever of its ends is nearer to a wall of its site, straight on from that end's middle, stays as far
-    from the wall there.
-    """
-    if rule == "centered":
-        return Standing(placed)
-    x0, y0, x1, y1 = middle_box(placed)
-    nose = _to_wall(site, placed, x1, (y0 + y1) / 2, 1.0)
-    tail = _to_wall(site, placed, x0, (y0 + y1) / 2, -1.0)
-    return Standing(placed, nose_m=nose) if nose <= tail else Standing(placed, tail_m=tail)
-
-
-def _to_wall(site: Site, placed: PlacedLift, x: float, y: float, way: float) -> float:
-    """How far it is from a point of the lift, straight along it, to the wall."""
-    floor = polygon(site.outline)
-    long = 2 * (floor.length + shapely.distance(floor, shapely.Point(placed.at)))
-    line = shapely.LineString(shifted(((x, y), (x + way * long, y)), placed))
-    return float(shapely.distance(shapely.Point(line.coords[0]), shapely.intersection(line, floor.exterior)))
-
-
-class _Room(Grounds):
-    """The grounds of one size of room. They are those of a pattern, all but the walls: only these move."""
-
-    def __init__(self, pattern: Grounds, outline: Outline) -> None:
-        super().__init__(evolve(pattern.site, outline=outline))
-        self._pattern = pattern
-
-    def resolve(
-        self,
-        raised: Mapping[str, LiftSetting],
-        doors_open: tuple[str, ...] = (),
-        in_use: frozenset[str] = frozenset(),
-    ) -> Ground:
-        key = (tuple(sorted(raised.items())), in_use)
-        if key not in self._made:
-            like = self._pattern.resolve(raised, doors_open, in_use)
-            things = tuple(self._moved(t) if t.kind == "wall" else t for t in like.things)
-            (left, low), _, (right, high), _ = self.site.outline
-            self._made[key] = evolve(like, site=self.site, things=things, reach=(left, low, right, high))
-        return self._made[key]
-
-    def _moved(self, wall: Thing) -> Thing:
-        """The wall of the pattern with each of its sides where this room's is."""
-        old, new = np.array(self._pattern.site.outline), np.array(self.site.outline)
-        middle, low, high = old.mean(axis=0), new[0] - old[0], new[2] - old[2]
-
-        def move(points: NDArray[np.float64]) -> NDArray[np.float64]:
-            return points + np.where(points < middle, low, high)
-
-        return evolve(wall, shape=shapely.transform(wall.shape, move), pieces=tuple(move(p) for p in wall.pieces))
-
-
-@frozen(eq=False, slots=False)
-class Rooms:
-    """Rooms of every size, made of one site: each is made once, for cars and cards alike.
-
-    A room without a lift has its first corner at the origin; one with a lift has the lift there.
-    """
-
-    site: Site
-    lift: Standing | None = None
-    _made: dict[Size, Grounds | None] = field(factory=dict, init=False)
-
-    def grounds(self, size: Size) -> Grounds | None:
-        """The room of this size, its length along x; None if the lift does not stand in it whole."""
-        if size not in self._made:
-            outline: Outline | None = _rectangle(size) if self.lift is None else self.lift.room(size)
-            self._made[size] = None if outline is None else _Room(self.pattern, outline)
-        return self._made[size]
-
-    def forget(self) -> None:
-        """Let go of the rooms made, if they are many: no question may be waiting."""
-        if len(self._made) > ROOMS_KEPT:
-            self._made.clear()
-
-    @cached_property
-    def pattern(self) -> Grounds:
-        """A room large enough for the lift, with all that stays of the site."""
-        site = self.site
-        lifts = () if self.lift is None else (evolve(self.lift.placed, at=(0.0, 0.0), heading_rad=0.0),)
-        x0, y0, x1, y1 = (0.0, 0.0, 9.0, 5.0) if self.lift is None else whole_box(self.lift.placed)
-        return Grounds(
-            Site(
-                site.name,
-                ((x0 - 1.0, y0 - 1.0), (x1 + 1.0, y0 - 1.0), (x1 + 1.0, y1 + 1.0), (x0 - 1.0, y1 + 1.0)),
-                Datum((0.0, 0.0)),
-                site.gaps,
-                site.clear_height_m,
-                site.wall_metal,
-                lifts=lifts,
-                equipment=tuple(evolve(e, store=None, used_at=None) for e in site.equipment),
-            )
-        )
-
-    def words(self, units: System = "metric") -> str:
-        """The rule of placement, as an answer states it."""
-        site = self.site
-        ceiling = (
-            "no ceiling"
-            if site.clear_height_m is None
-            else f"its ceiling at {format_length(site.clear_height_m, units)}"
-        )
-        metal = "walls that count as metal" if site.wall_metal else "walls that do not count as metal"
-        rest = "nothing stands in it" if self.lift is None else f"only the lift stands in it: {self.lift.words(units)}"
-        return f"A rectangular room with the gaps of {site.name}, {ceiling}, {metal}; {rest}. Doors stay shut."
-
-
-def _rectangle(size: Size) -> Outline:
-    long, wide = size.length_m, size.width_m
-    return ((0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide))
-
-
-def fit_function(
-    rooms: Rooms,
-    cars: Sequence[Vehicle],
-    cards: Sequence[Procedure],
-    supports: Sequence[SupportClass] = SUPPORT_CLASSES,
-    workers: int = 1,
-) -> Callable[[Sequence[Asked]], list[Fit]]:
-    """Whether a car fits for a card in a room, on any of the supports that the card allows and that are asked for."""
-    allowed = [tuple(s for s in card.all_supports if s in supports) for card in cards]
-    with_lift = rooms.lift is not None
-
-    def fits(asked: Sequence[Asked]) -> list[Fit]:
-        rooms.forget()
-        many = AnyFits()
-        numbers: list[list[int]] = []
-        for size, car, card in asked:
-            grounds = rooms.grounds(size)
-            on = () if grounds is None else [s for s in allowed[card] if with_lift or s == "floor"]
-            numbers.append([many.ask(Question(grounds, cars[car], (cards[card],), s)) for s in on if grounds])
-        answers = many.answers(workers)
-        return [_any([answers[n] for n in found]) for found in numbers]
-
-    return fits
-
-
-def rooms_frontiers(
-    rooms: Rooms,
-    cars: Sequence[Vehicle],
-    cards: Sequence[Procedure],
-    pairs: Sequence[tuple[int, int]],
-    supports: Sequence[SupportClass] = SUPPORT_CLASSES,
-    sizes: SizeRange | None = None,
-    progress: Progress | None = None,
-) -> tuple[Frontier, ...]:
-    """The frontier of each pair of a car and a card.
-
-    In a room with nothing but walls they follow from how far the car and its card reach at each heading. With a lift
-    they are asked of `place`, and no smaller room is asked than its walls alone would allow.
-    """
-    sizes = sizes or SizeRange()
-    bounds = []
-    for done, (car, card) in enumerate(pairs, start=1):
-        on = [s for s in cards[card].all_supports if s in supports]
-        bounds.append(empty_room_frontier(car, card, wall_demands(rooms, cars[car], cards[card], on), sizes))
-        if progress is not None and rooms.lift is None:
-            progress(done, len(pairs))
-    if rooms.lift is None:
-        return tuple(bounds)
-    fits = fit_function(rooms, cars, cards, supports, os.cpu_count() or 1)
-    return find_frontiers(fits, pairs, sizes, progress, bounds)
-
-
-def wall_demands(rooms: Rooms, car: Vehicle, card: Procedure, supports: Sequence[SupportClass]) -> list[list[Demand]]:
-    """For every way in which the room could serve, what must keep how far from its walls; either side's exit will do."""
-    ways = []
-    for support in supports if rooms.lift is not None else [s for s in supports if s == "floor"]:
-        for setting in all_settings(Question(rooms.pattern, car, (card,), support)):
-            way = setting.way()
-            if way.blocked:
-                continue
-            walls = [p for p in way.pairs if p.kind == "wall"]
-            for side in sides_asked(walls):
-                ways.append([(np.array(p.claim.outline), p.gap_m) for p in walls if p.side in (None, side)])
-    return ways
-
-
-def _any(answers: Sequence[Fit]) -> Fit:
-    """Whether one of several fits; undecided if none does for certain, and one may."""
-    if True in answers:
-        return True
-    return "undecided" if "undecided" in answers else False
+    cars: tuple[Vehicle, ...]
+    cards: tuple[Procedure, ...]
+    pairs: tuple[tuple[int, int], ...]
+    orders: tuple[tuple[Options, ...], ...]
+    weights: tuple[float, ...]
+    words: str
+    named: tuple[tuple[str, str], ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 @frozen(eq=False)
@@ -310,19 +54,20 @@ class Sizes:
     """The bay-size chart of one folder: what was asked, by which rule, and the coverage of every size.
 
     Frontier i is of `cars[frontier.car]` for `cards[frontier.card]`. `today` is the asked site's own size, where it is
-    a rectangle.
+    a rectangle. `partial` where it was stopped before its end.
     """
 
     site: Site
     rooms: Rooms
     supports: tuple[SupportClass, ...]
-    cars: tuple[Vehicle, ...]
-    cards: tuple[Procedure, ...]
+    work: Work
+    frontiers: tuple[Frontier, ...]
     coverage: Coverage
     marks: tuple[DocumentMark, ...]
     warnings: tuple[str, ...]
     cautions: tuple[Caution, ...]
     today: Size | None = None
+    partial: bool = False
 
     @property
     def demonstration(self) -> bool:
@@ -332,58 +77,87 @@ class Sizes:
 def find_sizes(
     folder: Folder,
     site: Site,
-    shares: Mapping[str, float],
+    work: Work,
     *,
-    cards: Sequence[Procedure] | None = None,
     lift: Standing | None = None,
     supports: Sequence[SupportClass] = SUPPORT_CLASSES,
     sizes: SizeRange | None = None,
     progress: Progress | None = None,
 ) -> Sizes:
-    """The chart for cars by name with their shares of the work, and for each car its cards (of `cards`, if given).
+    """The chart of some work. Without a lift, only cards that allow the floor can fit.
 
-    A car's share is spread evenly over its cards. Without a lift, only cards that allow the floor can fit. Raises
-    UnansweredError if there is nothing to ask.
+    Ctrl-C stops it with what is known by then, said to be partial. Raises UnansweredError if there is nothing to ask.
     """
-    sizes = sizes or SizeRange()
-    cars = tuple(folder.vehicles[name] for name in shares)
-    known = folder.procedures if cards is None else tuple(cards)
-    pairs, weights, warnings = _work(folder, cars, known, list(shares.values()))
-    if not sum(weights) > 0.0:
+    if not sum(work.weights) > 0.0 or not work.pairs:
         what = "no car of these has a card that needs a place"
         raise UnansweredError([Fault("nothing-to-ask", what, "", "", "", "add cards for them, or name other cars")])
-    rooms = Rooms(site, lift)
-    frontiers = rooms_frontiers(rooms, cars, known, pairs, supports, sizes, progress)
-    used = [known[card] for card in sorted({card for _, card in pairs})]
+    sizes, rooms = sizes or SizeRange(), Rooms(site, lift)
+    frontiers = rooms_frontiers(rooms, work.cars, work.cards, work.pairs, supports, sizes, progress)
+    partial = not all(f.whole for f in frontiers)
+    used = [work.cards[card] for card in sorted({card for _, card in work.pairs})]
+    notes = [*folder.warnings, *work.notes]
+    if partial:
+        notes.append(STOPPED)
     if any(f.undecided for f in frontiers):
-        warnings.append(
-            "at some sizes within 2 mm of a frontier it is not decided whether the car fits: told as not fitting"
-        )
+        notes.append(UNDECIDED)
     if not any(s in supports for c in used for s in c.all_supports if lift is not None or s == "floor"):
-        warnings.append("no card allows the supports asked for")
-    marks = marks_of(folder, sites=[site], vehicles=cars, cards=used)
+        notes.append("no card allows the supports asked for")
+    marks = marks_of(
+        folder, sites=[site], vehicles=work.cars, cards=used, rules=[r.name for r in folder.rules.values()]
+    )
+    marks = tuple(m for m in folder.documents if m in marks or (m.kind, m.name) in work.named)
     return Sizes(
         site,
         rooms,
         tuple(supports),
-        cars,
-        known,
-        Coverage(sizes, frontiers, tuple(weights)),
+        work,
+        frontiers,
+        coverage_of_orders(frontiers, work.orders, work.weights, sizes),
         marks,
-        tuple(dict.fromkeys([*folder.warnings, *warnings])),
+        tuple(dict.fromkeys(notes)),
         cautions([card_facts(used)], marks),
         own_size(site),
+        partial,
     )
 
 
-def _work(
-    folder: Folder, cars: Sequence[Vehicle], cards: Sequence[Procedure], shares: Sequence[float]
-) -> tuple[list[tuple[int, int]], list[float], list[str]]:
-    """Pairs of car and card with their weights, and what was left out."""
+def work_of_study(folder: Folder, study: Study) -> Work:
+    """A study's repair orders, weighed by how many come a year and by the cars' shares in its mix."""
+    year = year_of(folder, study)
+    cars, cards = tuple(year.vehicles.values()), tuple(year.cards.values())
+    car_of, card_of = {c.name: i for i, c in enumerate(cars)}, {c.key: i for i, c in enumerate(cards)}
+    asked = dict.fromkeys((car_of[t.car], card_of[k]) for t in year.tasks for k in t.cards)
+    number = {pair: i for i, pair in enumerate(asked)}
+    orders = tuple(
+        tuple(
+            tuple(tuple(number[car_of[t.car], card_of[k]] for k in option) for option in need.options)
+            for need in t.needs
+        )
+        for t in year.tasks
+    )
+    return Work(
+        cars,
+        cards,
+        tuple(asked),
+        orders,
+        tuple(t.per_year for t in year.tasks),
+        f"Work: the repair orders of the study “{study.name}”, car mix “{study.mix}”; a size covers an order if every "
+        "calibration that it calls for has a place.",
+        (("study", study.name), ("mix", study.mix)),
+        year.notes,
+    )
+
+
+def work_of_cars(
+    folder: Folder, shares: Mapping[str, float], cards: Sequence[Procedure] | None = None, mix: str = ""
+) -> Work:
+    """Cars by name with their shares of the work, a car's spread evenly over its cards (of `cards`, if given)."""
+    cars = tuple(folder.vehicles[name] for name in shares)
+    known = folder.procedures if cards is None else tuple(cards)
     pairs, weights = list[tuple[int, int]](), list[float]()
     left_out: dict[str, list[str]] = {}
     bare: list[str] = []
-    number = {card.key: i for i, card in enumerate(cards)}
+    number = {card.key: i for i, card in enumerate(known)}
     for at, car in enumerate(cars):
         wanted = [card for card in cards_for(folder, car) if card.key in number]
         mine = [card for card in wanted if not missing_anchors(card, car)]
@@ -393,28 +167,27 @@ def _work(
             if card not in mine:
                 left_out.setdefault(card.key, []).append(car.name)
         pairs.extend((at, number[card.key]) for card in mine)
-        weights.extend(shares[at] / len(mine) for _ in mine)
+        weights.extend(shares[car.name] / len(mine) for _ in mine)
     why = "whose document does not say where the sensor is"
     notes = [f"{key}: left out for {_cars_words(names)} {why}" for key, names in left_out.items()]
     if bare:
         notes.append(f"left out, for no card that needs a place is theirs: {_cars_words(bare)}")
-    return pairs, weights, notes
+    said = f"the car mix “{mix}”" if mix else "the cars"
+    return Work(
+        cars,
+        known,
+        tuple(pairs),
+        tuple((((i,),),) for i in range(len(pairs))),
+        tuple(weights),
+        f"Work: {said}, the share of each car spread evenly over its cards.",
+        (("mix", mix),) if mix else (),
+        tuple(notes),
+    )
 
 
 def _cars_words(names: Sequence[str]) -> str:
     count = "1 car" if len(names) == 1 else f"{len(names)} cars"
     return f"{count} ({', '.join(names[:3])}{' …' if len(names) > 3 else ''})"
-
-
-def own_size(site: Site) -> Size | None:
-    """The size of a site, or of the straightened outline of a bay, if it is a rectangle; its length the longer side."""
-    floor = polygon(site.outline)
-    box = shapely.minimum_rotated_rectangle(floor)
-    if box.area - floor.area > 1e-6 * box.area:
-        return None
-    (x0, y0), (x1, y1), (x2, y2) = shapely.get_coordinates(box)[:3]
-    sides = sorted((((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5, ((x2 - x1) ** 2 + (y2 - y1) ** 2) ** 0.5))
-    return Size(round(sides[0], 6), round(sides[1], 6))
 
 
 def equal_shares(names: Iterable[str]) -> dict[str, float]:

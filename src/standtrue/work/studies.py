@@ -120,7 +120,7 @@ class StudyAnswer:
 
 
 @frozen(eq=False)
-class _Work:
+class Year:
     """The tasks of a year, and the cars and cards that they name."""
 
     tasks: tuple[Task, ...]
@@ -137,7 +137,7 @@ def find_study(
     Raises UnansweredError where a bay or a card is not in the folder.
     """
     rooms = tuple(_rooms(folder, study))
-    year = _year(folder, study)
+    year = year_of(folder, study)
     asker = _Asker(year, workers or os.cpu_count() or 1, progress or (lambda _what, _done, _of: None))
     found: list[RoomAnswer] = []
     partial = False
@@ -200,7 +200,7 @@ def _rooms(folder: Folder, study: Study) -> Iterator[Room]:
             yield Room(f"{name}/{bay}", site, pick("bay", bay, {b.name: b for b in site.bays}, "bays"))
 
 
-def _year(folder: Folder, study: Study) -> _Work:
+def year_of(folder: Folder, study: Study) -> Year:
     """The tasks: every kind of order on every car of the mix, with what it calls for."""
     mix = folder.mixes[study.mix]
     whole = sum(entry.share for entry in mix.vehicles)
@@ -227,7 +227,7 @@ def _year(folder: Folder, study: Study) -> _Work:
         cards.update({k: by_key[k] for k in task.cards})
     if nothing > 0.0:
         notes.append(f"{nothing:.0f} orders a year call for no calibration that needs a place: they are not counted")
-    return _Work(tuple(cleared), vehicles, cards, tuple(dict.fromkeys(notes)))
+    return Year(tuple(cleared), vehicles, cards, tuple(dict.fromkeys(notes)))
 
 
 def _estimates(vehicles: Iterable[Vehicle]) -> Iterator[str]:
@@ -310,7 +310,7 @@ def _placed(task: Task, vehicle: Vehicle, cards: Mapping[str, Procedure], notes:
 class _Asker:
     """Asks of rooms what a year's work needs to know."""
 
-    year: _Work
+    year: Year
     workers: int
     tell: Progress
 

@@ -85,3 +85,18 @@ def test_a_size_that_is_no_length_is_refused(run: Run, folder: Path) -> None:
         ran = run("sizes", folder, "--widest", bad, "--json")
         assert ran.status == 2
         assert '"--widest"' in ran.out
+
+
+def test_reach_tells_each_car_on_each_support(run: Run, folder: Path, tmp_path: Path) -> None:
+    table = tmp_path / "reach.csv"
+    asked = ("reach", folder, "--vehicle", "Oskerra Nib", "--equipment", "target frame", "--support", "lift-down")
+    ran = run(*asked, "--json", "--table", table)
+    assert ran.status == 0
+    answer = answered("reach", ran.out)
+    (row,) = answer["reaches"]
+    assert row["ahead_m"] > 2.0
+    (told,) = csv.DictReader(table.read_text().splitlines())
+    assert float(told["ahead_m"]) == row["ahead_m"]
+    shown = run(*asked, "--units", "us").out
+    assert "Oskerra Nib" in shown
+    assert " ft " in shown

@@ -11,7 +11,8 @@ import typer
 from rich.markup import escape
 
 from standtrue.cli import output
-from standtrue.cli.options import FolderArg, JsonOpt, UnitsOpt
+from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, UnitsOpt
+from standtrue.cli.reach_tables import reach_tables
 from standtrue.cli.sizes_tables import sizes_tables
 from standtrue.cli.study_tables import study_tables
 from standtrue.documents import Folder, read_folder
@@ -24,6 +25,8 @@ from standtrue.model.basics import Fault, Range
 from standtrue.model.reader_units import System
 from standtrue.study.sizes import SizeRange
 from standtrue.work.ask import UnansweredError, pick, pick_support, sound
+from standtrue.work.reach import find_reach
+from standtrue.work.reach_rows import reach_csv, reach_json
 from standtrue.work.sized_rooms import Rule, standing
 from standtrue.work.sizes import SHARES, Sizes, Work, find_sizes, work_of_cars, work_of_study
 from standtrue.work.sizes_rows import rules_words, sizes_csv, sizes_json
@@ -38,7 +41,7 @@ MOST_STEPS = 8000
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands to the program."""
-    for command in (study, sizes):
+    for command in (study, sizes, reach):
         app.command()(command)
 
 
@@ -185,6 +188,50 @@ def _chart(answer: Sizes, units: System) -> str:
         notes=answer.warnings,
         cautions=[c.text for c in answer.cautions],
     )
+
+
+def reach(
+    folder: FolderArg,
+    site: SiteOpt = None,
+    bay: Annotated[str | None, typer.Option("--bay", help="A bay of the site: the car stays inside it.")] = None,
+    vehicle: Annotated[
+        list[str] | None, typer.Option("--vehicle", help="A car; may be given more than once. All if left out.")
+    ] = None,
+    equipment: Annotated[
+        str | None,
+        typer.Option("--equipment", help="The site's equipment that is to stand there. A plain square if none."),
+    ] = None,
+    support: Annotated[
+        str | None, typer.Option("--support", help='floor, "lift down" or "lift up". All if left out.')
+    ] = None,
+    rows: Annotated[Path | None, typer.Option("--table", help="Write the table into this .csv file.")] = None,
+    units: UnitsOpt = "metric",
+    json: JsonOpt = False,
+) -> None:
+    """How far from each car a target can stand: ahead, behind and to each side, on the floor and on the lifts."""
+    known_ending(rows, (".csv",), "--table")
+    found = sound(read_folder(folder))
+    where = pick("site", site, found.sites, "--site")
+    cars = [pick("vehicle", name, found.vehicles, "--vehicle") for name in vehicle or found.vehicles]
+    known = {e.name: e for e in where.equipment}
+    with output.progress() as tell:
+        answer = find_reach(
+            found,
+            where,
+            cars,
+            bay=None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay"),
+            equipment=None if equipment is None else pick("equipment", equipment, known, "--equipment"),
+            supports=pick_support(support),
+            progress=tell,
+        )
+    if rows is not None:
+        write_file(rows, reach_csv(answer).encode(), "Table")
+    if json:
+        output.print_json(reach_json(answer))
+        return
+    for one in reach_tables(answer, units):
+        output.out().print(one)
+    output.print_notes(answer.warnings, answer.cautions, answer.demonstration)
 
 
 def known_ending(file: Path | None, endings: tuple[str, ...], option: str) -> None:

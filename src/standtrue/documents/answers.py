@@ -267,6 +267,27 @@ class SizesAnswer(Told):
     frontiers: list[FrontierTold]
 
 
+class ReachTold(Shape):
+    """How far from the body a target can stand, wherever in the room the car stands; null where none can."""
+
+    vehicle: str
+    support: Literal["floor", "lift down", "lift up"]
+    ahead_m: float | None
+    behind_m: float | None
+    left_m: float | None
+    right_m: float | None
+    known: bool = Field(description="Not so where it was stopped before all four were found.")
+
+
+class ReachAnswer(Told):
+    site: str
+    bay: str | None
+    equipment: str | None = Field(description="What stands there; null for a plain square.")
+    means: str = Field(description="What the distances mean.")
+    partial: bool
+    reaches: list[ReachTold]
+
+
 ANSWERS: dict[str, type[Shape]] = {
     "faults": Faults,
     "read": ReadAnswer,
@@ -275,6 +296,7 @@ ANSWERS: dict[str, type[Shape]] = {
     "job": JobAnswer,
     "study": StudyAnswer,
     "sizes": SizesAnswer,
+    "reach": ReachAnswer,
     **AIM_ANSWERS,
 }
 

@@ -10,7 +10,7 @@ from typing import Annotated
 
 import typer
 
-from standtrue.cli import aiming, output, studying
+from standtrue.cli import aiming, mixing, output, studying
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
@@ -181,6 +181,7 @@ def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter 
 
 aiming.add_to(app)
 studying.add_to(app)
+mixing.add_to(app)
 
 
 def _answer_job(found: Folder, name: str | None, units: System, svg: Path | None, json: bool) -> None:

@@ -288,6 +288,30 @@ class ReachAnswer(Told):
     reaches: list[ReachTold]
 
 
+class ColumnTold(Shape):
+    field: str
+    heading: str
+    unit: str | None = Field(description="Of bare numbers; null where none was given.")
+
+
+class AsideTold(Shape):
+    line: int = Field(description="Its line in the file; the heading is line 1.")
+    name: str
+    why: str
+
+
+class MixAnswer(Shape):
+    mix: str
+    files: list[str]
+    rows: int
+    counted: int
+    known: list[str] = Field(description="Cars that the shop folder knew already.")
+    columns: list[ColumnTold]
+    ignored: list[str] = Field(description="Headings that were not used.")
+    set_aside: list[AsideTold]
+    warnings: list[str]
+
+
 ANSWERS: dict[str, type[Shape]] = {
     "faults": Faults,
     "read": ReadAnswer,
@@ -297,6 +321,7 @@ ANSWERS: dict[str, type[Shape]] = {
     "study": StudyAnswer,
     "sizes": SizesAnswer,
     "reach": ReachAnswer,
+    "mix": MixAnswer,
     **AIM_ANSWERS,
 }
 

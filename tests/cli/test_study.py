@@ -30,9 +30,10 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_study_answers_what_place_would_and_writes_its_rows(run: Run, folder: Path, tmp_path: Path) -> None:
-    table = tmp_path / "rows.csv"
-    ran = run("study", folder, "--json", "--no-places", "--table", table)
+    table, sheet = tmp_path / "rows.csv", tmp_path / "sheet.pdf"
+    ran = run("study", folder, "--json", "--no-places", "--table", table, "--sheet", sheet, "--paper", "a4")
     assert ran.status == 0
+    assert sheet.read_bytes().startswith(b"%PDF")
     answer = answered("study", ran.out)
     assert answer["demonstration"]
     assert not answer["partial"]
@@ -51,7 +52,8 @@ def test_study_answers_what_place_would_and_writes_its_rows(run: Run, folder: Pa
         assert one["fits"] == ("yes" if fits is True else "no" if fits is False else "undecided")
 
 
-def test_a_table_of_no_known_kind_is_refused(run: Run, folder: Path, tmp_path: Path) -> None:
-    ran = run("study", folder, "--no-places", "--table", tmp_path / "rows.xls", "--json")
+@pytest.mark.parametrize("option", ["--table", "--sheet"])
+def test_a_file_of_no_known_kind_is_refused(run: Run, folder: Path, tmp_path: Path, option: str) -> None:
+    ran = run("study", folder, "--no-places", option, tmp_path / "rows.xls", "--json")
     assert ran.status == 2
     assert [f["code"] for f in json.loads(ran.out)["faults"]] == ["unknown-format"]

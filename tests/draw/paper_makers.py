@@ -13,12 +13,13 @@ from draw_makers import answer
 
 from standtrue.draw.adviser_sheet import (
     AdviserSheet,
-    CardShare,
     LeastBay,
     Reach,
     Scenario,
+    ShareRow,
     Stance,
     Stop,
+    share_words,
 )
 from standtrue.draw.paper import Picture
 from standtrue.draw.plan import plan_of
@@ -26,10 +27,10 @@ from standtrue.draw.rests_on import CardSource
 from standtrue.draw.small_plan import small_plan
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import CAUTIONS
-from standtrue.model.reader_units import System
+from standtrue.model.reader_units import System, format_length
 
 MM = 72 / 25.4
-"""A millimeter, points."""
+
 
 NOTO_HEIGHT = 1.362
 """Ascent and descent of Noto Sans over its size (its `hhea` table: 1069 and 293 of 1000)."""
@@ -56,7 +57,10 @@ def adviser_sheet(
             1000 - 240 * i,
             name(f"change {i}") if i else "",
             picture(units),
-            (Stance(name("board"), f"on the lift, place {i}"), Stance(name("radar"), name("on the floor"))),
+            (
+                Stance(name("board"), f"on the lift, place {i}", 4.2, 3.048, 0.5),
+                Stance(name("radar"), name("on the floor"), -1.0, 12.75, -2.0),
+            ),
         )
         for i, said in enumerate(("room today", "pit covers", "flush lift", "bench moved")[:scenarios])
     )
@@ -68,8 +72,9 @@ def adviser_sheet(
         "Standtrue 9.9",
         units,
         rooms,
+        by_order=tuple(ShareRow(name(f"order {i}"), (0.25 * i,) * scenarios) for i in range(4)),
         by_card=tuple(
-            CardShare(c, tuple(min(1.0, 0.3 + 0.02 * i) if k != 1 else None for k in range(scenarios)))
+            ShareRow(c, tuple(min(1.0, 0.3 + 0.02 * i) if k != 1 else None for k in range(scenarios)))
             for i, c in enumerate(named)
         ),
         stops=(Stop(name("open pit"), 412.4, name("cover the pit"), 300.0), Stop(name("column K"), 88.0)),
@@ -87,14 +92,15 @@ def adviser_sheet(
 def with_text(text: str) -> AdviserSheet:
     """A sheet with this text in every place that takes any."""
     sheet = adviser_sheet()
-    room = evolve(sheet.scenarios[0], name=text[:200], changed=text[:600], stances=(Stance(text, text),))
+    room = evolve(sheet.scenarios[0], name=text[:200], changed=text[:600], stances=(Stance(text, text, 1.0, 2.0, 0.0),))
     return evolve(
         sheet,
         title=f"T {text}",
         shop=text,
         date=text,
         scenarios=(room,),
-        by_card=(CardShare(text, (0.5,)),),
+        by_order=(ShareRow(text, (0.5,)),),
+        by_card=(ShareRow(text, (0.5,)), ShareRow(text, (1.0,))),
         stops=(Stop(text, 1.0, text, 1.0),),
         reach=(Reach(text, text, 1.0, 1.0, 1.0, 1.0),),
         assumptions=(text,),
@@ -169,6 +175,18 @@ def squeezed(text: str) -> str:
     return re.sub(r"[\s\u200b]+", "", text)
 
 
+def hold_together(got: Read, sheet: AdviserSheet) -> None:
+    """Nothing is missing, and everything is in order."""
+    text = got.text()
+    feet = re.findall(rf"{squeezed(sheet.program)}.{{,60}}?page(\d+)of(\d+)Thevehiclemaker", text)
+    text = re.sub(rf"{squeezed(sheet.program)}.{{,60}}?page\d+of\d+Thevehiclemaker.*?safe\.", "", text)
+    for said in every_text(sheet):
+        assert squeezed(said) in text, said
+    in_order(got)
+    pages = len(got.sizes_pt())
+    assert feet == [(str(i + 1), str(pages)) for i in range(pages)]
+
+
 def in_order(got: Read) -> None:
     """Nothing lies over anything else or beyond the margins, and no upright text is smaller than 8 pt."""
     words, pages = got.words(), got.sizes_pt()
@@ -199,3 +217,26 @@ def overlapping(words: list[Word]) -> list[tuple[Word, Word]]:
             if a[1] < b[3] and b[1] < a[3]:
                 found.append((word, other))
     return found
+
+
+def every_text(sheet: AdviserSheet) -> list[str]:
+    """What must be read on the sheet."""
+    units = sheet.units
+    texts = [sheet.title, sheet.shop, sheet.date, sheet.share_means, "INVENTED DEMONSTRATION DATA"]
+    texts += [f"{letter}: {s.name}" for letter, s in zip("ABCD", sheet.scenarios, strict=False)]
+    texts += [t for s in sheet.scenarios for t in (s.changed, share_words(s.share), f"{s.orders_done:,.0f} orders")]
+    texts += [t for s in sheet.scenarios for stance in s.stances for t in (stance.work, stance.stands)]
+    texts += [row.name for row in sheet.by_order]
+    texts += [re.sub("/(left|right)$", "", row.name) for row in sheet.by_card]
+    texts += [t for s in sheet.stops for t in (s.what, f"{s.orders_lost:,.0f}", s.change)]
+    texts += [
+        t
+        for s in sheet.sources
+        for t in (re.sub("/(left|right)$", "", s.card), s.title, s.edition, s.read_on, s.status)
+    ]
+    texts += [*sheet.assumptions, *sheet.cautions, *sheet.warnings]
+    texts += [t for m in sheet.documents for t in (m.name, m.digest[:8])]
+    lengths = [m for b in sheet.least_bays for m in (b.width_m, b.length_m)]
+    lengths += [m for s in sheet.scenarios for stance in s.stances for m in (stance.right_m, stance.up_m)]
+    lengths += [m for r in sheet.reach for m in (r.ahead_m, r.behind_m, r.left_m, r.right_m)]
+    return [*texts, *(format_length(m, units) for m in lengths if m is not None), *(r.car for r in sheet.reach)]

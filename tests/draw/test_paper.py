@@ -11,13 +11,13 @@ import pytest
 from attrs import evolve
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from paper_makers import MM, Read, adviser_sheet, in_order, overlapping, read, squeezed, with_text
+from paper_makers import MM, adviser_sheet, hold_together, overlapping, read, squeezed, with_text
 
-from standtrue.draw.adviser_sheet import AdviserSheet, CardShare, Scenario, adviser_pdf, share_words
+from standtrue.draw.adviser_sheet import AdviserSheet, Scenario, ShareRow, adviser_pdf, share_words
 from standtrue.draw.font import LACKING, breakable, glyphs, legible
 from standtrue.draw.paper import PAPER_SIZES, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
-from standtrue.model.reader_units import System, format_length
+from standtrue.model.reader_units import System
 
 VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]
 
@@ -44,18 +44,6 @@ def test_long_names_cut_nothing_and_overlap_nothing(
     hold_together(read(tmp_path, adviser_pdf(sheet, paper)), sheet)
 
 
-def hold_together(got: Read, sheet: AdviserSheet) -> None:
-    """Nothing is missing, nothing lies over anything else or beyond the margins, nothing is smaller than 8 pt."""
-    text = got.text()
-    feet = re.findall(rf"{squeezed(sheet.program)}.{{,60}}?page(\d+)of(\d+)Thevehiclemaker", text)
-    text = re.sub(rf"{squeezed(sheet.program)}.{{,60}}?page\d+of\d+Thevehiclemaker.*?safe\.", "", text)
-    for said in every_text(sheet):
-        assert squeezed(said) in text, said
-    pages = got.sizes_pt()
-    in_order(got)
-    assert feet == [(str(i + 1), str(len(pages))) for i in range(len(pages))]
-
-
 def test_the_longest_heads_keep_their_pictures(tmp_path: Path) -> None:
     sheet = adviser_sheet(scenarios=4)
     rooms = tuple(evolve(s, name="W" * 200, changed="M" * 600) for s in sheet.scenarios)
@@ -72,22 +60,6 @@ def test_a_text_longer_than_a_page_goes_over_to_the_next(tmp_path: Path) -> None
             assert 8 * MM < word.y0 < word.y1 < pages[word.page][1] - 6 * MM
         assert overlapping(words) == []
         assert sum(word.text.rstrip(",.;:") == "word1199" for word in words) >= 12
-
-
-def every_text(sheet: AdviserSheet) -> list[str]:
-    """What must be read on the sheet."""
-    units = sheet.units
-    texts = [sheet.title, sheet.shop, sheet.date, sheet.share_means, "INVENTED DEMONSTRATION DATA"]
-    texts += [f"{letter}: {s.name}" for letter, s in zip("ABCD", sheet.scenarios, strict=False)]
-    texts += [t for s in sheet.scenarios for t in (s.changed, share_words(s.share), f"{s.orders_done:,.0f} orders")]
-    texts += [t for s in sheet.scenarios for stance in s.stances for t in (stance.work, stance.place)]
-    texts += [t for s in sheet.stops for t in (s.what, f"{s.orders_lost:,.0f}", s.change)]
-    texts += [t for s in sheet.sources for t in (s.card, s.title, s.edition, s.read_on, s.status)]
-    texts += [*sheet.assumptions, *sheet.cautions, *sheet.warnings]
-    texts += [t for m in sheet.documents for t in (m.name, m.digest[:8])]
-    lengths = [m for b in sheet.least_bays for m in (b.width_m, b.length_m)]
-    lengths += [m for r in sheet.reach for m in (r.ahead_m, r.behind_m, r.left_m, r.right_m)]
-    return [*texts, *(format_length(m, units) for m in lengths if m is not None), *(r.car for r in sheet.reach)]
 
 
 def test_tagged_titled_and_in_our_font_alone(tmp_path: Path) -> None:
@@ -225,10 +197,11 @@ def test_a_sheet_out_of_range_is_refused() -> None:
         ({"title": " "}, "title"),
         ({"scenarios": ()}, "1 to 4"),
         ({"scenarios": (room,) * 5}, "1 to 4"),
-        ({"by_card": (CardShare("c", (0.5,)),)}, "one share for each"),
-        ({"by_card": (CardShare("c", (0.5, 1.2)),)}, "from 0 to 1"),
-        ({"by_card": (), "scenarios": (evolve(room, share=float("nan")),)}, "from 0 to 1"),
-        ({"by_card": (), "scenarios": (evolve(room, orders_lost=-1.0),)}, "not negative"),
+        ({"by_card": (ShareRow("c", (0.5,)),)}, "one share for each"),
+        ({"by_order": (ShareRow("o", (0.5,) * 3),)}, "one share for each"),
+        ({"by_card": (ShareRow("c", (0.5, 1.2)),)}, "from 0 to 1"),
+        ({"by_order": (), "by_card": (), "scenarios": (evolve(room, share=float("nan")),)}, "from 0 to 1"),
+        ({"by_order": (), "by_card": (), "scenarios": (evolve(room, orders_lost=-1.0),)}, "not negative"),
         ({"program": "x" * 61}, "60 characters"),
     ):
         with pytest.raises(ValueError, match=words):

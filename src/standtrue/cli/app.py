@@ -10,11 +10,9 @@ from typing import Annotated
 
 import typer
 from attrs import evolve
-from rich.markup import escape
 
-from standtrue.cli import aiming, driving, output
+from standtrue.cli import aiming, driving, mixing, output, studying
 from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
-from standtrue.cli.study_tables import study_tables
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import Folder, read_folder, write_starter
@@ -31,8 +29,6 @@ from standtrue.work.drives import with_moving
 from standtrue.work.jobs import answer_job, find_job_needs
 from standtrue.work.places import Places, cards_for, find_places
 from standtrue.work.reaches import Reached, reached_json
-from standtrue.work.studies import StudyAnswer, find_study
-from standtrue.work.study_rows import study_csv, study_json, study_parquet
 from standtrue.work.used import cautions
 
 app = typer.Typer(
@@ -146,51 +142,6 @@ def job(
 
 
 @app.command()
-def study(
-    folder: FolderArg,
-    study: Annotated[
-        str | None, typer.Option("--study", help="The study's name. May be left out if there is only one.")
-    ] = None,
-    places: Annotated[
-        bool, typer.Option(help="Also count from how many places each order is served. Takes longer.")
-    ] = True,
-    rows: Annotated[
-        Path | None,
-        typer.Option("--table", help="Write every answer as rows into this file: .csv or .parquet."),
-    ] = None,
-    units: UnitsOpt = "metric",
-    json: JsonOpt = False,
-) -> None:
-    """What share of a year's work a room can do, what stops the rest, and what would help."""
-    if rows is not None and rows.suffix.lower() not in (".csv", ".parquet"):
-        remedy = "let it end in .csv or .parquet"
-        raise UnansweredError([Fault("unknown-format", "no table of this kind", str(rows), "--table", "", remedy)])
-    found = sound(read_folder(folder))
-    asked = pick("study", study, found.studies, "--study")
-    with output.progress() as tell:
-        answer = find_study(found, asked, places=places, progress=tell)
-    if json:
-        output.print_json(study_json(answer))
-    else:
-        _show(study_tables(answer, units))
-        _show([f"Assumed: {escape(a)}" for a in answer.assumptions])
-        output.print_notes(answer.warnings, answer.cautions, answer.demonstration)
-    if rows is not None:
-        _write_table(rows, answer)
-
-
-def _write_table(file: Path, answer: StudyAnswer) -> None:
-    """Rows as CSV or Parquet, as the file's ending says."""
-    if file.suffix.lower() == ".csv":
-        fault = output.write_text(file, study_csv(answer))
-    else:
-        fault = output.write_bytes(file, study_parquet(answer))
-    if fault:
-        raise UnansweredError([fault])
-    output.err().print(f"Table: {file}", markup=False, soft_wrap=True)
-
-
-@app.command()
 def demo(
     folder: Annotated[Path, typer.Argument(help="Where to write the demonstration shop.")] = Path("demo-shop"),
     units: UnitsOpt = "metric",
@@ -211,6 +162,8 @@ def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter 
 
 driving.add_to(app)
 aiming.add_to(app)
+studying.add_to(app)
+mixing.add_to(app)
 
 
 def _answer_job(found: Folder, name: str | None, units: System, svg: Path | None, json: bool) -> None:

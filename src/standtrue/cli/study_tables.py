@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from rich.markup import escape
 from rich.padding import Padding
 
 from standtrue.cli.output import table
 from standtrue.cli.tables import Tables
 from standtrue.model.basics import SUPPORT_CLASSES
-from standtrue.model.reader_units import System, format_length
-from standtrue.work.studies import Change, RoomAnswer, StudyAnswer
+from standtrue.model.reader_units import System
+from standtrue.work.studies import RoomAnswer, StudyAnswer
+from standtrue.work.study_words import best_of_each, change_words, help_words, partial_words, stop_words
 
 MOST_CHANGES = 12
 
@@ -19,7 +18,7 @@ MOST_CHANGES = 12
 def study_tables(answer: StudyAnswer, units: System) -> Tables:
     """Each room: what is done, by order, car and card; what stops the rest; what would help."""
     if answer.partial:
-        yield "[bold]Stopped before the end: a partial answer.[/bold]"
+        yield f"[bold]A partial answer: {escape(partial_words(answer))}[/bold]"
     for room in answer.rooms:
         yield from _room_tables(room, units)
 
@@ -44,11 +43,10 @@ def _room_tables(room: RoomAnswer, units: System) -> Tables:
         stops = table("What stops the rest", "", "orders lost", "by it alone", "what wins most of it back", "won back")
         for help_ in room.stops:
             stop = help_.stop
-            name = f"no card for {stop.name}" if stop.no_card else stop.name
-            change = "get the maker's procedure" if stop.no_card else "no single change"
-            if help_.change is not None:
-                change = change_words(help_.change, units)
-            stops.add_row(escape(name), f"{stop.lost:.1f}", f"{stop.alone:.1f}", escape(change), f"{help_.won:.1f}")
+            change = help_words(help_, units) or "no single change"
+            stops.add_row(
+                escape(stop_words(stop)), f"{stop.lost:.1f}", f"{stop.alone:.1f}", escape(change), f"{help_.won:.1f}"
+            )
         yield stops
     if room.changes:
         changes = table("Single changes that win work back", "change", "share then", "orders won back")
@@ -59,21 +57,6 @@ def _room_tables(room: RoomAnswer, units: System) -> Tables:
         for count, weight in room.places:
             places = "one place serves" if count == 1 else f"{count} places serve"
             yield Padding(f"{places} all cards of {weight:.1f} orders a year", (0, 0, 0, 1))
-
-
-def change_words(change: Change, units: System) -> str:
-    """A change in the reader's units."""
-    if change.moved_m is None:
-        return change.words
-    return f"{change.words} by {format_length(change.moved_m, units)}"
-
-
-def best_of_each(changes: Iterable[Change]) -> list[Change]:
-    """The changes, each wall only once: the least move that wins as much as any."""
-    kept: dict[str, Change] = {}
-    for change in changes:
-        kept.setdefault(change.words, change)
-    return list(kept.values())
 
 
 def percent(share: float) -> str:

@@ -221,6 +221,91 @@ class StudyAnswer(Told):
     rooms: list[RoomTold]
 
 
+class SizeTold(Shape):
+    """The inside of a rectangular room; its length runs along the lift."""
+
+    width_m: float
+    length_m: float
+
+
+class SizeTodayTold(SizeTold):
+    share: float = Field(description="Of the work, in a room of that size laid out by the rules.")
+
+
+class LeastBayTold(Shape):
+    share: float
+    least_area: SizeTold | None = Field(description="None where no size looked at covers the share.")
+    bays: list[SizeTold] = Field(description="The least sizes that cover it: any room as large as one of them does.")
+
+
+class FrontierTold(Shape):
+    vehicle: str
+    procedure: str
+    corners: list[SizeTold] = Field(description="The least sizes at which it fits, widths rising. None: no size fits.")
+    undecided: int = Field(description="Sizes within 2 mm of the frontier at which it could not be told.")
+    whole: bool = Field(description="Not so where it was stopped: smaller sizes may fit too.")
+
+
+class SizesAnswer(Told):
+    site: str
+    lift: str | None
+    supports: list[Literal["floor", "lift down", "lift up"]]
+    partial: bool
+    rules: list[str] = Field(description="How the rooms are laid out, and by what the work is weighed.")
+    widths_m: list[float]
+    lengths_m: list[float]
+    step_m: float
+    greatest_share: float
+    today: SizeTodayTold | None = Field(description="The site's own size, where it is a rectangle.")
+    least_bays: list[LeastBayTold]
+    frontiers: list[FrontierTold]
+
+
+class ReachTold(Shape):
+    """How far from the body a target can stand, wherever in the room the car stands; null where none can."""
+
+    vehicle: str
+    support: Literal["floor", "lift down", "lift up"]
+    ahead_m: float | None
+    behind_m: float | None
+    left_m: float | None
+    right_m: float | None
+    known: bool = Field(description="Not so where it was stopped before all four were found.")
+
+
+class ReachAnswer(Told):
+    site: str
+    bay: str | None
+    equipment: str | None = Field(description="What stands there; null for a plain square.")
+    means: str = Field(description="What the distances mean.")
+    partial: bool
+    reaches: list[ReachTold]
+
+
+class ColumnTold(Shape):
+    field: str
+    heading: str
+    unit: str | None = Field(description="Of bare numbers; null where none was given.")
+
+
+class AsideTold(Shape):
+    line: int = Field(description="Its line in the file; the heading is line 1.")
+    name: str
+    why: str
+
+
+class MixAnswer(Shape):
+    mix: str
+    files: list[str]
+    rows: int
+    counted: int
+    known: list[str] = Field(description="Cars that the shop folder knew already.")
+    columns: list[ColumnTold]
+    ignored: list[str] = Field(description="Headings that were not used.")
+    set_aside: list[AsideTold]
+    warnings: list[str]
+
+
 ANSWERS: dict[str, type[Shape]] = {
     "faults": Faults,
     "read": ReadAnswer,
@@ -229,6 +314,9 @@ ANSWERS: dict[str, type[Shape]] = {
     "job": JobAnswer,
     "study": StudyAnswer,
     **DRIVE_ANSWERS,
+    "sizes": SizesAnswer,
+    "reach": ReachAnswer,
+    "mix": MixAnswer,
     **AIM_ANSWERS,
 }
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Sequence
 
 from attrs import frozen
 
 from standtrue.draw.paper import COLUMN_MM, Data, PaperSize, Picture, typeset
-from standtrue.draw.rests_on import STANDING, CardSource, document_lines, made_by, source_rows
+from standtrue.draw.rests_on import STANDING, CardSource, document_lines, made_by
 from standtrue.model.basics import DocumentMark
-from standtrue.model.reader_units import System, format_length
+from standtrue.model.reader_units import System, format_angle, format_length
 
 SHARE_MEANS = (
     "The large figure is the share of a year's repair orders that could be finished in this room: "
@@ -18,7 +20,7 @@ SHARE_MEANS = (
 
 MOST_SCENARIOS = 4
 
-_LONGEST_NAME, _LONGEST_CHANGE = 200, 600
+LONGEST_NAME, LONGEST_CHANGE = 200, 600
 
 _LONGEST_PROGRAM = 60
 """The foot line's height is fixed."""
@@ -26,10 +28,17 @@ _LONGEST_PROGRAM = 60
 
 @frozen
 class Stance:
-    """Where the car stands: `work` is what for, `place` is which place on which support, in words."""
+    """Where the car stands: `work` is what for, `stands` is on what, in words.
+
+    The rear axle's center is `right_m` and `up_m` from the site's datum; `faces_rad` is counter-clockwise from its
+    direction.
+    """
 
     work: str
-    place: str
+    stands: str
+    right_m: float
+    up_m: float
+    faces_rad: float
 
 
 @frozen
@@ -48,15 +57,15 @@ class Scenario:
     stances: tuple[Stance, ...] = ()
 
     def __attrs_post_init__(self) -> None:
-        if len(self.name) > _LONGEST_NAME or len(self.changed) > _LONGEST_CHANGE:
-            raise ValueError(f"a scenario's name takes {_LONGEST_NAME} characters, its change {_LONGEST_CHANGE}")
+        if len(self.name) > LONGEST_NAME or len(self.changed) > LONGEST_CHANGE:
+            raise ValueError(f"a scenario's name takes {LONGEST_NAME} characters, its change {LONGEST_CHANGE}")
 
 
 @frozen
-class CardShare:
-    """The share of one card's work that fits, 0 to 1, in each scenario; None where it was not asked."""
+class ShareRow:
+    """The share done, 0 to 1, of one kind of order or of one card's work in each scenario; None where not asked."""
 
-    card: str
+    name: str
     shares: tuple[float | None, ...]
 
 
@@ -96,7 +105,7 @@ class AdviserSheet:
     """Everything on the sheet. Shares are 0 to 1, lengths metres, orders a year; `date` is text, given in.
 
     `partial` says what is missing where the study was stopped early. Raises ValueError where there is no title,
-    there are not 1 to 4 scenarios, a card's shares are not one for each of them, `program` is longer than 60
+    there are not 1 to 4 scenarios, shares are not one for each of them, `program` is longer than 60
     characters, or a figure is out of range or not finite.
     """
 
@@ -106,7 +115,8 @@ class AdviserSheet:
     program: str
     units: System
     scenarios: tuple[Scenario, ...]
-    by_card: tuple[CardShare, ...] = ()
+    by_order: tuple[ShareRow, ...] = ()
+    by_card: tuple[ShareRow, ...] = ()
     stops: tuple[Stop, ...] = ()
     least_bays: tuple[LeastBay, ...] = ()
     reach: tuple[Reach, ...] = ()
@@ -126,10 +136,11 @@ class AdviserSheet:
             raise ValueError(f"a sheet shows 1 to {MOST_SCENARIOS} scenarios")
         if len(self.program) > _LONGEST_PROGRAM:
             raise ValueError(f"the program's name and version take at most {_LONGEST_PROGRAM} characters")
-        if any(len(card.shares) != len(self.scenarios) for card in self.by_card):
-            raise ValueError("every card needs one share for each scenario")
+        rows = (*self.by_order, *self.by_card)
+        if any(len(row.shares) != len(self.scenarios) for row in rows):
+            raise ValueError("every kind of order and every card needs one share for each scenario")
         shares = [s.share for s in self.scenarios] + [b.share for b in self.least_bays]
-        shares += [share for card in self.by_card for share in card.shares if share is not None]
+        shares += [share for row in rows for share in row.shares if share is not None]
         if not all(0.0 <= share <= 1.0 for share in shares):
             raise ValueError("a share is from 0 to 1")
         orders = [n for s in self.scenarios for n in (s.orders_done, s.orders_lost)]
@@ -151,9 +162,10 @@ def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
         "partial": sheet.partial,
         "share_means": sheet.share_means,
         "across": 1 if len(lettered) == 1 or max(pictures, default=0.0) > COLUMN_MM else 2,
-        "scenarios": [_scenario(letter, s) for letter, s in lettered],
-        "letters": "; ".join(f"{letter}: {s.name}" for letter, s in lettered) + ".",
-        "by_card": [{"card": c.card, "shares": [share_words(x) for x in c.shares]} for c in sheet.by_card],
+        "scenarios": [_scenario(letter, s, units) for letter, s in lettered],
+        "by_order": _share_rows(sheet.by_order),
+        "by_card": _share_rows([c for c in sheet.by_card if not _in_full(c)]),
+        "in_full": _cards([c.name for c in sheet.by_card if _in_full(c)]),
         "stops": [_stop(s) for s in sheet.stops],
         "least_bays": [
             {"share": share_words(b.share), "width": _length(b.width_m, units), "length": _length(b.length_m, units)}
@@ -163,7 +175,7 @@ def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
         "assumptions": sheet.assumptions,
         "cautions": sheet.cautions,
         "warnings": sheet.warnings,
-        "sources": source_rows(sheet.sources),
+        "sources": _sources(sheet.sources),
         "documents": document_lines(sheet.documents),
         "made-by": made_by(sheet.program, sheet.documents),
         "standing": STANDING,
@@ -182,7 +194,7 @@ def share_words(share: float | None) -> str:
     return f"{math.floor(share * 100 + 0.5)} %"
 
 
-def _scenario(letter: str, scenario: Scenario) -> dict[str, Data]:
+def _scenario(letter: str, scenario: Scenario, units: System) -> dict[str, Data]:
     return {
         "letter": letter,
         "title": f"{letter}: {scenario.name}",
@@ -192,8 +204,26 @@ def _scenario(letter: str, scenario: Scenario) -> dict[str, Data]:
         "done": f"{_orders(scenario.orders_done)} orders a year done",
         "lost": f"{_orders(scenario.orders_lost)} lost",
         "picture": scenario.picture,
-        "stances": [{"for": s.work, "where": s.place} for s in scenario.stances],
+        "stances": [_stance(s, units) for s in scenario.stances],
     }
+
+
+def _stance(stance: Stance, units: System) -> dict[str, Data]:
+    return {
+        "for": stance.work,
+        "stands": stance.stands,
+        "right": format_length(stance.right_m, units),
+        "up": format_length(stance.up_m, units),
+        "faces": format_angle(stance.faces_rad),
+    }
+
+
+def _share_rows(rows: Sequence[ShareRow]) -> list[Data]:
+    return [{"name": row.name, "shares": [share_words(x) for x in row.shares]} for row in rows]
+
+
+def _in_full(row: ShareRow) -> bool:
+    return all(share == 1.0 for share in row.shares)
 
 
 def _stop(stop: Stop) -> dict[str, Data]:
@@ -214,6 +244,27 @@ def _reach(reach: Reach, units: System) -> dict[str, Data]:
         "left": _length(reach.left_m, units),
         "right": _length(reach.right_m, units),
     }
+
+
+def _sources(sources: Sequence[CardSource]) -> list[Data]:
+    """One group for each standing and date, in it every source with the cards that came from it."""
+    groups: dict[tuple[str, str], dict[str, list[str]]] = {}
+    for s in sources:
+        said = ", ".join(part for part in (s.title, s.edition) if part) or "source not told"
+        groups.setdefault((s.status, s.read_on or "a date not told"), {}).setdefault(said, []).append(s.card)
+    return [
+        {
+            "status": status,
+            "read_on": read_on,
+            "sources": [{"source": said, "cards": _cards(named)} for said, named in found.items()],
+        }
+        for (status, read_on), found in sorted(groups.items())
+    ]
+
+
+def _cards(keys: Sequence[str]) -> str:
+    """Cards by name, each once: what was written for each side is one card."""
+    return ", ".join(dict.fromkeys(re.sub("/(left|right)$", "", key) for key in keys))
 
 
 def _length(metres: float | None, units: System) -> str:

@@ -154,7 +154,7 @@ FAINT: frozenset[Role] = frozenset(
         "centerline",
         "reference",
         "radius plate",
-    )  # fmt: skip
+    )
 )
 """What another shape's name may be written over without harm."""
 

@@ -38,10 +38,15 @@ def verdict(answer: Answer, units: System = "metric") -> str:
 
 def carried(answer: Answer, units: System = "metric") -> str:
     """What carries the car: `on the floor`, or `on lift L (up, decks at 1.200 m)`."""
-    if not answer.carried_by or answer.carried_by == "floor":
-        return _CLASS_WORDS[answer.support]
-    lift, _, state = answer.carried_by.partition("/")
-    height = f"decks at {format_length(answer.height_m, units)}" if answer.height_m > 0 else "decks at floor level"
+    return carried_words(answer.carried_by, answer.height_m, answer.support, units)
+
+
+def carried_words(carried_by: str, height_m: float, support: SupportClass, units: System = "metric") -> str:
+    """As `carried`, of whatever carries a car."""
+    if not carried_by or carried_by == "floor":
+        return _CLASS_WORDS[support]
+    lift, _, state = carried_by.partition("/")
+    height = f"decks at {format_length(height_m, units)}" if height_m > 0 else "decks at floor level"
     return f"on lift {lift} ({state}, {height})"
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from math import cos, inf, sin
 
@@ -101,8 +101,7 @@ class Ground:
 
     def deck_edge(self, lift: str) -> tuple[BaseGeometry, tuple[Convex, ...]]:
         """Everything that is not a deck of this lift: what a wheel on it must keep away from."""
-        decks = union(polygon(o) for name, outlines in self.decks if name == lift for o in outlines)
-        return outside(decks), pieces_outside(decks)
+        return _deck_edge(tuple(o for name, outlines in self.decks if name == lift for o in outlines))
 
     @property
     def axis_rad(self) -> float:
@@ -217,6 +216,13 @@ class Grounds:
             self.bay.outline if self.bay is not None else None,
             floor.bounds,
         )
+
+
+@lru_cache(maxsize=256)
+def _deck_edge(decks: tuple[Outline, ...]) -> tuple[BaseGeometry, tuple[Convex, ...]]:
+    """Everything but the decks: the same for all grounds in which they lie the same."""
+    whole = union(polygon(o) for o in decks)
+    return outside(whole), pieces_outside(whole)
 
 
 def uneven_floor(name: str, outlines: Iterable[Outline], over: tuple[str, ...] = ()) -> tuple[Unfloor, ...]:

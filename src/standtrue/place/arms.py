@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import combinations, permutations
 
 import numpy as np
@@ -57,13 +58,22 @@ class Reach:
     pieces: tuple[Convex, ...]
 
 
-def holds(placed: PlacedLift, vehicle: Vehicle) -> Iterator[Hold]:
+def holds(placed: PlacedLift, vehicle: Vehicle) -> tuple[Hold, ...]:
     """Every way to deal the arms out to the car's lift points that some stance might allow."""
+    return _holds(placed, vehicle.lift_points)
+
+
+@lru_cache(maxsize=1024)
+def _holds(placed: PlacedLift, points: tuple[Point, ...]) -> tuple[Hold, ...]:
+    return tuple(_each_hold(placed, points))
+
+
+def _each_hold(placed: PlacedLift, points: tuple[Point, ...]) -> Iterator[Hold]:
     reaches = [_reach(placed, arm, number) for number, arm in enumerate(placed.lift.arms, start=1)]
-    claims = [point_claim(f"lift point {i}", p) for i, p in enumerate(vehicle.lift_points, start=1)]
+    claims = [point_claim(f"lift point {i}", p) for i, p in enumerate(points, start=1)]
     one_way = (placed.heading_rad, math.pi / 2) if placed.lift.facing == "one" else None
     arcs = {
-        (i, a, j, b): _arc(reaches[a], reaches[b], vehicle.lift_points[i], vehicle.lift_points[j])
+        (i, a, j, b): _arc(reaches[a], reaches[b], points[i], points[j])
         for i, j in combinations(range(len(claims)), 2)
         for a, b in permutations(range(len(reaches)), 2)
     }
@@ -72,7 +82,7 @@ def holds(placed: PlacedLift, vehicle: Vehicle) -> Iterator[Hold]:
         for i, j in combinations(range(len(claims)), 2):
             headings = _both(headings, arcs[i, dealt[i], j, dealt[j]])
         chosen = [reaches[a] for a in dealt]
-        origins = _origins(chosen, vehicle.lift_points)
+        origins = _origins(chosen, points)
         if (headings is None or headings[1] >= 0.0) and origins[0] <= origins[2] and origins[1] <= origins[3]:
             conditions = tuple(
                 Pair(c, r.name, "arm", r.beyond, r.pieces, 0.0, own=True, condition=True)

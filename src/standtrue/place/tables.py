@@ -265,8 +265,12 @@ def pack_floors(grounds: Sequence[Seen]) -> Floors:
     pieces: list[tuple[Convex, int]] = []
     things: list[tuple[int, ...]] = []
     gaps: list[tuple[float, ...]] = []
+    areas: dict[int, float] = {}
     for number, (seen, mine) in enumerate(zip(grounds, rows, strict=True)):
-        mine.sort(key=lambda r: (r.codes[0] < ARM, -_area(r.pieces)))
+        for row in mine:
+            if id(row.pieces) not in areas:
+                areas[id(row.pieces)] = _area(row.pieces)
+        mine.sort(key=lambda r: (r.codes[0] < ARM, -areas[id(r.pieces)]))
         g = seen.ground.site.gaps
         gaps.append((0.0, g.body_m, g.wheel_m, g.zone_m, g.person_m))
         for row in mine:
@@ -352,7 +356,7 @@ def _area(pieces: Sequence[Convex]) -> float:
     total = 0.0
     for p in pieces:
         x, y = p[:, 0], p[:, 1]
-        total += abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1))) / 2
+        total += abs(float(x[:-1] @ y[1:] - y[:-1] @ x[1:] + x[-1] * y[0] - y[-1] * x[0])) / 2
     return total
 
 

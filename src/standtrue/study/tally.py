@@ -45,6 +45,11 @@ class Task:
     per_year: float
     needs: tuple[TaskNeed, ...]
 
+    @property
+    def cards(self) -> tuple[str, ...]:
+        """Every card that any option of any need names, each once."""
+        return tuple(dict.fromkeys(card for need in self.needs for option in need.options for card in option))
+
 
 @frozen
 class Share:
@@ -148,7 +153,7 @@ def _card_shares(tasks: Sequence[Task], table: Table) -> Iterable[CardShare]:
     """By card: the orders that name it, and those for whose car it fits."""
     weights: dict[str, list[tuple[str, float]]] = {}
     for task in tasks:
-        for card in dict.fromkeys(c for need in task.needs for option in need.options for c in option):
+        for card in task.cards:
             weights.setdefault(card, []).append((task.car, task.per_year))
     for card, found in sorted(weights.items()):
         of = _sum(w for _, w in found)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from typing import Literal, get_args
 
 from attrs import evolve, field, frozen
 
@@ -31,8 +32,16 @@ from standtrue.work.used import card_facts, cautions, marks_of
 
 Progress = Callable[[str, int, int], None]
 
+ChangeKind = Literal["movable", "cover", "lift", "wall", "fixed"]
+"""What is changed, the cheapest first: rolled away, closed, another lift, a wall moved, a fixed thing taken away."""
+
+CHANGE_KINDS: tuple[ChangeKind, ...] = get_args(ChangeKind)
+
 WALLS_OUT_M = (0.25, 0.5, 1.0, 2.0)
 """How far outward each wall is tried."""
+
+MOST_NAMED = 8
+"""So many cars are named in one note."""
 
 AT_ONCE = 4096
 """Questions put to the compiled call together: enough to spread over the cores, few enough to tell of progress."""
@@ -55,6 +64,7 @@ class Change:
     """
 
     words: str
+    kind: ChangeKind
     room: Room
     table: Table
     tally: Tally
@@ -88,17 +98,20 @@ class RoomAnswer:
 
 @frozen(eq=False)
 class StudyAnswer:
-    """A study answered. `partial` where it was stopped before its end: `cars` are those that count."""
+    """A study answered. `partial` where it was stopped before its end: `cars` are those that count.
+
+    `vehicles` are all cars of the mix, by name.
+    """
 
     study: Study
     tasks: tuple[Task, ...]
     cars: tuple[str, ...]
     rooms: tuple[RoomAnswer, ...]
-    assumptions: tuple[str, ...]
     marks: tuple[DocumentMark, ...]
     warnings: tuple[str, ...]
     cautions: tuple[Caution, ...]
     cards: tuple[Procedure, ...]
+    vehicles: Mapping[str, Vehicle]
     partial: bool = False
 
     @property
@@ -107,7 +120,7 @@ class StudyAnswer:
 
 
 @frozen(eq=False)
-class _Work:
+class Year:
     """The tasks of a year, and the cars and cards that they name."""
 
     tasks: tuple[Task, ...]
@@ -124,7 +137,7 @@ def find_study(
     Raises UnansweredError where a bay or a card is not in the folder.
     """
     rooms = tuple(_rooms(folder, study))
-    year = _year(folder, study)
+    year = year_of(folder, study)
     asker = _Asker(year, workers or os.cpu_count() or 1, progress or (lambda _what, _done, _of: None))
     found: list[RoomAnswer] = []
     partial = False
@@ -134,7 +147,7 @@ def find_study(
             table: dict[tuple[str, str], CardFit] = {}
             partial |= asker.fill(room, table)
             known = tuple(
-                c for c in cars if all((t.car, k) in table for t in year.tasks if t.car == c for k in _keys(t))
+                c for c in cars if all((t.car, k) in table for t in year.tasks if t.car == c for k in t.cards)
             )
             cars = tuple(c for c in cars if c in known)
             if partial:
@@ -149,7 +162,7 @@ def find_study(
     except KeyboardInterrupt:
         partial = True
     tasks = tuple(t for t in year.tasks if t.car in cars)
-    used = [year.cards[k] for k in dict.fromkeys(k for t in tasks for k in _keys(t))]
+    used = [year.cards[k] for k in dict.fromkeys(k for t in tasks for k in t.cards)]
     marks = marks_of(
         folder,
         sites=[r.site for r in rooms],
@@ -164,11 +177,11 @@ def find_study(
         tasks,
         cars,
         tuple(found),
-        tuple(_assumptions(study, rooms)),
         marks,
         tuple(dict.fromkeys((*folder.warnings, *year.notes, *_undecided(found)))),
         cautions(facts, marks),
         tuple(used),
+        year.vehicles,
         partial,
     )
 
@@ -187,22 +200,20 @@ def _rooms(folder: Folder, study: Study) -> Iterator[Room]:
             yield Room(f"{name}/{bay}", site, pick("bay", bay, {b.name: b for b in site.bays}, "bays"))
 
 
-def _year(folder: Folder, study: Study) -> _Work:
+def year_of(folder: Folder, study: Study) -> Year:
     """The tasks: every kind of order on every car of the mix, with what it calls for."""
     mix = folder.mixes[study.mix]
     whole = sum(entry.share for entry in mix.vehicles)
     tasks: list[Task] = []
     cards: dict[str, Procedure] = {}
-    notes: list[str] = []
     vehicles = {e.vehicle: folder.vehicles[e.vehicle] for e in mix.vehicles if e.share > 0.0}
     rules = tuple(folder.rules.values()) or (default_rules(),)
+    notes = list(_estimates(vehicles.values()))
     nothing = 0.0
     for entry in mix.vehicles:
         if entry.share <= 0.0:
             continue
         vehicle = vehicles[entry.vehicle]
-        if vehicle.estimated:
-            notes.append(f"vehicle {vehicle.name}: estimated, not measured: {', '.join(vehicle.estimated)}")
         for order in study.work:
             per_year = order.per_year * entry.share / whole
             kept = [n for n in _needs(folder, study, order, vehicle, rules) if n.options != ((),)]
@@ -213,10 +224,22 @@ def _year(folder: Folder, study: Study) -> _Work:
     by_key = {c.key: c for c in folder.procedures}
     cleared = [_placed(task, vehicles[task.car], by_key, notes) for task in tasks]
     for task in cleared:
-        cards.update({k: by_key[k] for k in _keys(task)})
+        cards.update({k: by_key[k] for k in task.cards})
     if nothing > 0.0:
         notes.append(f"{nothing:.0f} orders a year call for no calibration that needs a place: they are not counted")
-    return _Work(tuple(cleared), vehicles, cards, tuple(dict.fromkeys(notes)))
+    return Year(tuple(cleared), vehicles, cards, tuple(dict.fromkeys(notes)))
+
+
+def _estimates(vehicles: Iterable[Vehicle]) -> Iterator[str]:
+    """What was estimated, once for all cars of which the same was."""
+    cars: dict[tuple[str, ...], list[str]] = {}
+    for vehicle in vehicles:
+        if vehicle.estimated:
+            cars.setdefault(vehicle.estimated, []).append(vehicle.name)
+    for estimated, names in cars.items():
+        first = ", ".join(names[:MOST_NAMED])
+        more = f" and {len(names) - MOST_NAMED} more cars" if len(names) > MOST_NAMED else ""
+        yield f"estimated, not measured: {', '.join(estimated)} of {first}{more}"
 
 
 def _needs(
@@ -283,21 +306,17 @@ def _placed(task: Task, vehicle: Vehicle, cards: Mapping[str, Procedure], notes:
     return evolve(task, needs=tuple(needs))
 
 
-def _keys(task: Task) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(k for need in task.needs for option in need.options for k in option))
-
-
 @frozen(eq=False)
 class _Asker:
     """Asks of rooms what a year's work needs to know."""
 
-    year: _Work
+    year: Year
     workers: int
     tell: Progress
 
     def fill(self, room: Room, table: dict[tuple[str, str], CardFit]) -> bool:
         """Ask every card of every car in a room; True if it was stopped. A car is in the table whole or not at all."""
-        asked = dict.fromkeys((t.car, k) for t in self.year.tasks for k in _keys(t))
+        asked = dict.fromkeys((t.car, k) for t in self.year.tasks for k in t.cards)
         wanted = [(car, key, s) for car, key in asked for s in self.year.cards[key].all_supports]
         try:
             for told in self._ask(room, wanted, room.name):
@@ -327,15 +346,16 @@ class _Asker:
         stopped = False
         candidates = list(_candidates(room, lifts))
         try:
-            for number, (words, changed, whole, moved) in enumerate(candidates):
-                after = self._after(changed, table, whole)
+            for number, (words, kind, changed, moved) in enumerate(candidates):
+                after = self._after(changed, table, kind == "lift")
                 told = tally(self.year.tasks, after)
                 if told.whole.done > before.whole.done:
-                    found.append(Change(words, changed, after, told, told.whole.done - before.whole.done, moved))
+                    won = told.whole.done - before.whole.done
+                    found.append(Change(words, kind, changed, after, told, won, moved))
                 self.tell(f"changes of {room.name}", number + 1, len(candidates))
         except KeyboardInterrupt:
             stopped = True
-        return tuple(sorted(found, key=lambda c: (-c.won, c.moved_m or 0.0, c.words))), stopped
+        return tuple(sorted(found, key=_merit)), stopped
 
     def _after(self, room: Room, table: Table, whole: bool) -> Table:
         """The table of a changed room. Where a change can only help, what fits already is not asked again."""
@@ -356,7 +376,7 @@ class _Asker:
         grounds = Grounds(room.site, room.bay)
         sets: dict[tuple[str, frozenset[str]], float] = {}
         for task in self.year.tasks:
-            chosen = _chosen(table, task)
+            chosen = chosen_cards(table, task)
             if chosen:
                 key = task.car, frozenset(chosen)
                 sets[key] = sets.get(key, 0.0) + task.per_year
@@ -372,8 +392,8 @@ class _Asker:
         return tuple(sorted(counts.items()))
 
 
-def _chosen(table: Table, task: Task) -> tuple[str, ...] | None:
-    """The cards with which a task is finished; None if it is not."""
+def chosen_cards(table: Table, task: Task) -> tuple[str, ...] | None:
+    """The cards with which a task is finished, () if none needs a place; None if it is not finished."""
     chosen: list[str] = []
     for need in task.needs:
         option = next((o for o in need.options if all(fits(table, task.car, k) == "yes" for k in o)), None)
@@ -401,23 +421,32 @@ def _room_answer(
     return RoomAnswer(room, table, told, tuple(changes), tuple(helps), places)
 
 
-def _candidates(room: Room, lifts: Sequence[Lift]) -> Iterator[tuple[str, Room, bool, float | None]]:
-    """Changes in words, the room changed, whether it may also lose work, and how far a wall moves."""
+def _merit(change: Change) -> tuple[float, int, float, str]:
+    """Changes in the order of what they win back; among equals the cheapest first."""
+    return (-change.won, CHANGE_KINDS.index(change.kind), change.moved_m or 0.0, change.words)
+
+
+def _candidates(room: Room, lifts: Sequence[Lift]) -> Iterator[tuple[str, ChangeKind, Room, float | None]]:
+    """Changes in words, of which kind, the room changed, and how far a wall moves. Another lift may also lose work."""
     site = room.site
     for subject in subjects(site):
         if subject.kind == "wall":
             for out in WALLS_OUT_M:
                 grown = wall_moved(site, subject, out)
                 if grown is not None:
-                    yield f"{subject.thing} outward", evolve(room, site=grown), False, out
+                    yield f"{subject.thing} outward", "wall", evolve(room, site=grown), out
         elif subject.kind != "void":
-            yield _words(subject), evolve(room, site=taken_away(site, subject)), False, None
+            yield _words(subject), _kind(subject), evolve(room, site=taken_away(site, subject)), None
     for number, placed in enumerate(site.lifts):
         for lift in lifts:
             if lift.name != placed.lift.name:
                 others = (*site.lifts[:number], evolve(placed, lift=lift), *site.lifts[number + 1 :])
                 words = f"lift {placed.name} of type {lift.name}"
-                yield words, evolve(room, site=evolve(site, lifts=others)), True, None
+                yield words, "lift", evolve(room, site=evolve(site, lifts=others)), None
+
+
+def _kind(subject: Subject) -> ChangeKind:
+    return "movable" if subject.movable else "cover" if subject.kind in ("cover", "covers") else "fixed"
 
 
 def _words(subject: Subject) -> str:
@@ -444,21 +473,3 @@ def _undecided(rooms: Sequence[RoomAnswer]) -> Iterator[str]:
                 f"{room.room.name}: {room.tally.undecided:.1f} orders a year hang on questions within 2 mm of the "
                 "limit: they count as not done"
             )
-
-
-def _assumptions(study: Study, rooms: Sequence[Room]) -> Iterator[str]:
-    yield "An order counts as done if every calibration that it calls for has a place in this room, on some support."
-    yield "Orders are weighed by how often they come a year and by the cars' shares in the mix."
-    yield "Drives on the road, scans and what needs no place are taken as done."
-    if study.conditional:
-        yield "What an order calls for only on some cars, or only if something is found, is counted as called for."
-    else:
-        yield "What an order calls for only on some cars, or only if something is found, is left out."
-    for room in rooms:
-        gaps = room.site.gaps
-        yield (
-            f"{room.name}: {gaps.body_m * 1000:.0f} mm free about the body, {gaps.exit_m * 1000:.0f} mm beside one "
-            "front door"
-        )
-    if study.lift_types:
-        yield "Another type of lift is tried at the same place and heading."

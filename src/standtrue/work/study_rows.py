@@ -8,6 +8,7 @@ import io
 from standtrue.study.tally import CardShare, Share
 from standtrue.work.as_json import Json, envelope
 from standtrue.work.studies import Change, RoomAnswer, StopHelp, StudyAnswer
+from standtrue.work.study_words import assumptions
 
 COLUMNS = ("study", "room", "vehicle", "procedure", "support", "fits")
 
@@ -20,7 +21,7 @@ def study_json(answer: StudyAnswer) -> Json:
         "mix": answer.study.mix,
         "partial": answer.partial,
         "vehicles": list(answer.cars),
-        "assumptions": list(answer.assumptions),
+        "assumptions": list(assumptions(answer, "metric")),
         "rooms": [_room(room) for room in answer.rooms],
     }
 

@@ -1,0 +1,102 @@
+"""The command `sizes` on the demonstration shop: its answer's shape, its files, and its frontiers held to `place`."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from command_runner import Run, runner
+from standtrue.demo import write_demo
+from standtrue.documents import read_folder
+from standtrue.model.procedure import Procedure
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.engine import best_stance
+from standtrue.study.sizes import Size
+from standtrue.work.sized_rooms import Rooms, standing
+from test_commands import answered
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    return runner(capsys, monkeypatch)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    made = tmp_path_factory.mktemp("shop")
+    write_demo(made)
+    return made
+
+
+def test_sizes_of_an_empty_room(run: Run, folder: Path, tmp_path: Path) -> None:
+    table, chart = tmp_path / "sizes.csv", tmp_path / "sizes.svg"
+    ran = run("sizes", folder, "--json", "--table", table, "--svg", chart, "--units", "us")
+    assert ran.status == 0
+    answer = answered("sizes", ran.out)
+    assert answer["demonstration"]
+    assert not answer["partial"]
+    assert answer["lift"] is None
+    shares = [bay["share"] for bay in answer["least_bays"]]
+    areas = [b["least_area"]["width_m"] * b["least_area"]["length_m"] for b in answer["least_bays"] if b["least_area"]]
+    assert areas == sorted(areas), f"more work never needs less: {shares}"
+    rows = list(csv.DictReader(table.read_text().splitlines()))
+    assert len(rows) == sum(len(f["corners"]) for f in answer["frontiers"])
+    assert "feet" in chart.read_text()
+    assert "the repair orders of the study" in answer["rules"][1]
+
+
+def test_place_agrees_on_both_sides_of_the_frontiers_with_a_lift(run: Run, folder: Path) -> None:
+    """Just inside each checked corner `place` finds a stance, by its search for the best; just outside it proves none.
+
+    Frontiers are told to 5 mm, and count as not fitting what is within 2 mm of the limit.
+    """
+    ran = run(
+        "sizes", folder, "--mix", "last year", "--lift", "flush lift", "--json", "--widest", "5 m", "--longest", "8 m"
+    )
+    answer = answered("sizes", ran.out)
+    found = read_folder(folder)
+    site = found.sites[answer["site"]]
+    (placed,) = (p for p in site.lifts if p.name == "flush lift")
+    rooms = Rooms(site, standing(site, placed, "centered"))
+    cards = {c.key: c for c in found.procedures}
+    checked = [f for f in answer["frontiers"] if f["corners"]][::6]
+    assert len(checked) >= 3
+    for frontier in checked:
+        car, card = found.vehicles[frontier["vehicle"]], cards[frontier["procedure"]]
+        corner = frontier["corners"][0]
+        wide, long = corner["width_m"], corner["length_m"]
+        assert placed_in(rooms, Size(wide + 0.003, long + 0.003), car, card) is True
+        assert placed_in(rooms, Size(wide - 0.006, long), car, card) is not True
+        assert placed_in(rooms, Size(wide, long - 0.006), car, card) is not True
+
+
+def placed_in(rooms: Rooms, size: Size, car: Vehicle, card: Procedure) -> object:
+    grounds = rooms.grounds(size)
+    if grounds is None:
+        return False
+    answers = [best_stance(grounds, car, [card], support).fits for support in card.all_supports]
+    return True in answers or ("undecided" if "undecided" in answers else False)
+
+
+def test_a_size_that_is_no_length_is_refused(run: Run, folder: Path) -> None:
+    for bad in ("9", "much", "1 m", "90 m"):
+        ran = run("sizes", folder, "--widest", bad, "--json")
+        assert ran.status == 2
+        assert '"--widest"' in ran.out
+
+
+def test_reach_tells_each_car_on_each_support(run: Run, folder: Path, tmp_path: Path) -> None:
+    table = tmp_path / "reach.csv"
+    asked = ("reach", folder, "--vehicle", "Oskerra Nib", "--equipment", "target frame", "--support", "lift-down")
+    ran = run(*asked, "--json", "--table", table)
+    assert ran.status == 0
+    answer = answered("reach", ran.out)
+    (row,) = answer["reaches"]
+    assert row["ahead_m"] > 2.0
+    (told,) = csv.DictReader(table.read_text().splitlines())
+    assert float(told["ahead_m"]) == row["ahead_m"]
+    shown = run(*asked, "--units", "us").out
+    assert "Oskerra Nib" in shown
+    assert " ft " in shown

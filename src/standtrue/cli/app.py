@@ -12,7 +12,7 @@ import typer
 from attrs import evolve
 from rich.markup import escape
 
-from standtrue.cli import aiming, driving, output
+from standtrue.cli import aiming, driving, output, planning
 from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.cli.study_tables import study_tables
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
@@ -210,6 +210,7 @@ def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter 
 
 
 driving.add_to(app)
+planning.add_to(app)
 aiming.add_to(app)
 
 

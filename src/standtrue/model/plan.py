@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from attrs import evolve, frozen
+from attrs import frozen
 
 from standtrue.model.basics import Range
 
@@ -185,6 +185,3 @@ class Front:
 
     plans: tuple[Plan, ...]
     proven: bool
-
-    def unproven(self) -> Front:
-        return evolve(self, proven=False)

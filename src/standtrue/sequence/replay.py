@@ -51,6 +51,8 @@ class _Run:
         self._told: list[Step] = []
 
     def steps(self, order: Order) -> list[Step]:
+        """All steps, from the car's coming to its leaving. What can be done anywhere waits until the car has come."""
+        self._come(order)
         for number, choice in order:
             operation = self._problem.operations[number]
             self._change(setting_of(choice) or self._setting)
@@ -64,6 +66,16 @@ class _Run:
                 self._waits[number] = self._now + times_of(operation.wait_s)[self._level]
         self._change(GONE)
         return self._told
+
+    def _come(self, order: Order) -> None:
+        """Come in first where nothing before needs the car outside: it takes no longer."""
+        for number, choice in order:
+            if choice.stand is not None:
+                if choice.stand.place != OUTSIDE:
+                    self._change(Setting(Stand(choice.stand.place)))
+                return
+            if self._problem.operations[number].wait_s[1] > 0.0 or number == self._problem.drives_after:
+                return
 
     def _change(self, wanted: Setting) -> None:
         """Put away, lower, move, raise, set up: whatever of it the change asks for."""

@@ -31,7 +31,6 @@ from standtrue.model.reader_units import System, format_length
 
 MM = 72 / 25.4
 
-
 NOTO_HEIGHT = 1.362
 """Ascent and descent of Noto Sans over its size (its `hhea` table: 1069 and 293 of 1000)."""
 

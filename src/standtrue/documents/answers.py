@@ -9,6 +9,7 @@ from pydantic import Field
 from standtrue.documents.aim_answers import AIM_ANSWERS
 from standtrue.documents.answer_parts import Shape, StanceTold, Told, TouchTold
 from standtrue.documents.drive_answers import DRIVE_ANSWERS, ReachedTold
+from standtrue.documents.plan_answers import AlternativeTold, FrontTold, NumberedPlace, PlanStepTold, UndoneTold
 from standtrue.documents.schemas import DIALECT
 
 
@@ -145,6 +146,20 @@ class JobAnswer(NeedsAnswer):
     answers: list[PlaceTold]
     shared: list[SharedTold] = Field(description="The fewest places that serve all procedures that fit somewhere.")
     shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
+
+
+class PlanAnswer(Told):
+    needs: list[NeedTold]
+    steps: list[PlanStepTold]
+    moves: int | None = Field(description="Changes of place between entering and leaving; null where there is no plan.")
+    shunts: int | None = Field(description="Changes of direction in all moves.")
+    elapsed_min: tuple[float, float] | None
+    proven: bool = Field(description="That no better order exists for these places and the moves found.")
+    doors_open: list[str]
+    places: list[NumberedPlace]
+    undone: list[UndoneTold]
+    front: list[FrontTold] = Field(description="Every plan that no other beats both in time and in moves.")
+    alternatives: list[AlternativeTold]
 
 
 class ShareTold(Shape):
@@ -312,6 +327,7 @@ ANSWERS: dict[str, type[Shape]] = {
     "needs": NeedsAnswer,
     "place": PlaceAnswer,
     "job": JobAnswer,
+    "plan": PlanAnswer,
     "study": StudyAnswer,
     **DRIVE_ANSWERS,
     "sizes": SizesAnswer,

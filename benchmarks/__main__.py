@@ -9,7 +9,8 @@ from pathlib import Path
 import numba
 import numpy
 
-from benchmarks import aim, drive, place
+from benchmarks import aim, drive, pictures, place
+from benchmarks.place_region import region_curves
 
 HEAD = """# Benchmarks
 
@@ -20,7 +21,8 @@ measured beside the alternative in the same run.
 
 def main() -> None:
     """Run every benchmark."""
-    rows = place.measure()
+    rows, curves = place.measure(), {**region_curves(), **place.scaling()}
+    (pictures.FOLDER / "place-cost.svg").write_text(pictures.cost(curves), encoding="utf-8")
     about = f"Python {platform.python_version()}, numba {numba.__version__}, numpy {numpy.__version__}"
     lines = [HEAD, about, "", "## Where a car can stand", "", "| what | measured |", "|---|---|"]
     lines += [f"| {what} | {value} |" for what, value in rows]

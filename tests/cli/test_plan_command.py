@@ -6,6 +6,7 @@ import json
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import jsonschema
 import pytest
@@ -78,6 +79,25 @@ def test_a_person_reads_the_order_and_what_is_left_out(run: Run, shop: Path) -> 
     assert "Not done here" in said
     assert "It comes after what cannot be done here: wheel alignment" in said
     assert "Caution" in said
+
+
+def test_it_is_drawn_step_by_step_and_as_a_chart_of_time(run: Run, shop: Path, tmp_path: Path) -> None:
+    """Both pictures are sound, tell every step in words, and come out the same twice."""
+    file = tmp_path / "plan.svg"
+    texts = []
+    for units in ("metric", "us", "metric"):
+        ran = run("plan", shop, "--job", MAIN_JOB, "--no-alternatives", "--svg", file, "--units", units, "--json")
+        assert ran.status == 0
+        pictures = [p.read_text() for p in (file, tmp_path / "plan-time.svg")]
+        roots = [ElementTree.fromstring(p) for p in pictures]
+        words = [r.findtext("{http://www.w3.org/2000/svg}desc") or "" for r in roots]
+        steps = json.loads(ran.out)["steps"]
+        assert all(s["what"] in words[1] for s in steps)
+        assert all(s["what"] in words[0] for s in steps if s["kind"] in ("move", "calibration", "work") and s["stance"])
+        assert "INVENTED DEMONSTRATION DATA" in pictures[0]
+        texts.append(pictures)
+    assert texts[0] == texts[2]
+    assert texts[0][0] != texts[1][0]
 
 
 def test_interrupted_it_tells_the_best_so_far_and_says_that_it_is_not_proven(

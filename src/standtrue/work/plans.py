@@ -86,11 +86,12 @@ class Alternative:
 
 @frozen(eq=False)
 class PlanAnswer:
-    """A job's whole order of work with its alternatives, and what it rests on."""
+    """A job's whole order of work with its alternatives, and what it rests on. `cards` are all that needed a place."""
 
     needs: Needs
     site: Site
     ordered: Ordered
+    cards: tuple[Procedure, ...]
     alternatives: tuple[Alternative, ...]
     marks: tuple[DocumentMark, ...]
     warnings: tuple[str, ...]
@@ -121,7 +122,9 @@ def find_plan(folder: Folder, job: Job, *, alternatives: bool = True, progress: 
     others = tuple(asked.alternatives(candidates, ordered)) if alternatives else ()
     marks = tuple(dict.fromkeys([*needs.marks, *marks_of(folder, sites=[site])]))
     told = cautions(_facts(needs, site, ordered), marks)
-    return PlanAnswer(needs, site, ordered, others, marks, tuple(_warnings(asked, ordered)), _in_order(told, needs))
+    return PlanAnswer(
+        needs, site, ordered, asked.cards, others, marks, tuple(_warnings(asked, ordered)), _in_order(told, needs)
+    )
 
 
 @frozen(eq=False)

@@ -17,7 +17,7 @@ from standtrue.documents import Folder, read_folder
 from standtrue.model.reader_units import System, format_length
 from standtrue.work.ask import UnansweredError, pick, sound
 from standtrue.work.plan_json import plan_json
-from standtrue.work.plan_pictures import plan_chart, plan_strip
+from standtrue.work.plan_pictures import plan_chart, plan_html, plan_strip
 from standtrue.work.plan_words import span_words, summary_words, told_steps, undone_words
 from standtrue.work.plans import PlanAnswer, find_plan
 
@@ -38,10 +38,13 @@ def plan(
         Path | None,
         typer.Option("--svg", help="Draw the plan step by step into this file, and when it happens into FILE-time."),
     ] = None,
+    page: Annotated[
+        Path | None, typer.Option("--page", help="Write one page that plays the plan into this .html file.")
+    ] = None,
     json: JsonOpt = False,
 ) -> None:
     """The whole order of a repair order: each step's place, people, equipment and time, with every move."""
-    answer_plan(sound(read_folder(folder)), job, units, alternatives=alternatives, svg=svg, json=json)
+    answer_plan(sound(read_folder(folder)), job, units, alternatives=alternatives, svg=svg, page=page, json=json)
 
 
 def answer_plan(
@@ -51,13 +54,14 @@ def answer_plan(
     *,
     alternatives: bool = True,
     svg: Path | None = None,
+    page: Path | None = None,
     json: bool = False,
 ) -> PlanAnswer:
     """Find a job's plan, draw it and print it. Exits with status 3 if it was stopped before anything was found."""
     asked = pick("job", job, found.jobs, "--job")
     with output.progress() as tell:
         answer = find_plan(found, asked, alternatives=alternatives, progress=tell)
-    files = _draw(answer, units, svg)
+    files = _draw(answer, units, svg, page)
     if json:
         output.print_json(plan_json(answer))
     else:
@@ -72,15 +76,18 @@ def answer_plan(
     return answer
 
 
-def _draw(answer: PlanAnswer, units: System, svg: Path | None) -> tuple[Path, ...]:
-    if svg is None or answer.plan is None:
-        return ()
-    chart = svg.with_name(f"{svg.stem}-time{svg.suffix or '.svg'}")
-    written = [output.write_text(svg, plan_strip(answer, units)), output.write_text(chart, plan_chart(answer, units))]
-    faults = [fault for fault in written if fault is not None]
+def _draw(answer: PlanAnswer, units: System, svg: Path | None, page: Path | None) -> tuple[Path, ...]:
+    """Write the pictures and the page that were asked for; nothing where there is no plan."""
+    texts: dict[Path, str] = {}
+    if svg is not None and answer.plan is not None:
+        texts[svg] = plan_strip(answer, units)
+        texts[svg.with_name(f"{svg.stem}-time{svg.suffix or '.svg'}")] = plan_chart(answer, units)
+    if page is not None and answer.plan is not None:
+        texts[page] = plan_html(answer, units)
+    faults = [fault for file, text in texts.items() if (fault := output.write_text(file, text)) is not None]
     if faults:
         raise UnansweredError(faults)
-    return svg, chart
+    return tuple(texts)
 
 
 def plan_tables(answer: PlanAnswer, units: System) -> Iterator[RenderableType]:

@@ -9,13 +9,14 @@ from attrs import evolve, frozen
 from standtrue.draw.car import stance_shapes
 from standtrue.draw.drive_shapes import car_shapes, move_shapes
 from standtrue.draw.floor import floor_shapes
+from standtrue.draw.page import PagePlan, PageRow, PageScene, plan_page
 from standtrue.draw.plan import in_order
 from standtrue.draw.plan_strip import Scene, strip_svg
 from standtrue.draw.shapes import Plan as Drawn
 from standtrue.draw.shapes import Shape
 from standtrue.draw.time_chart import Bar, time_chart_svg
 from standtrue.drive.engine import ground_between
-from standtrue.model.basics import SupportClass
+from standtrue.model.basics import Place, SupportClass
 from standtrue.model.ground import Ground, Grounds, LiftSetting
 from standtrue.model.plan import OUTSIDE, Stand
 from standtrue.model.procedure import Procedure
@@ -24,7 +25,7 @@ from standtrue.place.answer import FIT_M, Answer
 from standtrue.place.measure import better_side, measure
 from standtrue.place.ways import Question, ways
 from standtrue.work.plan_stances import lift_of
-from standtrue.work.plan_words import Told, span_words, summary_words, told_steps
+from standtrue.work.plan_words import Told, alternative_words, span_words, summary_words, told_steps, undone_words
 from standtrue.work.plans import PlanAnswer
 
 
@@ -223,3 +224,58 @@ def _support(answer: PlanAnswer, stand: Stand) -> SupportClass:
         return "floor"
     lift = lift_of(answer.site, name).lift
     return "lift down" if lift.carries == "wheels" and lift.state(state).drive_on else "lift up"
+
+
+def plan_html(answer: PlanAnswer, units: System = "metric") -> str:
+    """The plan as one self-contained page that plays it."""
+    shown = shown_steps(answer, units)
+    told = () if answer.plan is None else told_steps(answer.ordered, answer.plan, answer.site, units)
+    rest = Grounds(answer.site).at_rest()
+    return plan_page(
+        PagePlan(
+            title_of(answer),
+            tuple(summary_words(answer.ordered)),
+            answer.needs.vehicle,
+            Drawn(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, units))),
+            tuple(_page_scene(answer, s, units) for s in shown),
+            tuple(_page_row(t) for t in told),
+            plan_chart(answer, units),
+            tuple((u.draft.what, undone_words(u, units)) for u in answer.ordered.undone),
+            tuple(alternative_words(answer)),
+            tuple(c.text for c in answer.cautions),
+            answer.demonstration,
+        )
+    )
+
+
+def _page_scene(answer: PlanAnswer, shown: Shown, units: System) -> PageScene:
+    scene = _scene(answer, shown, units)
+    because = [b for t in shown.told for b in t.because if t.step.choice is not None]
+    why = [f"Why: {b}" for b in dict.fromkeys(because)]
+    title = f"{scene.numbers} {scene.title}"
+    return PageScene(title, (title, *scene.lines, *why), scene.plan, _page_path(answer, shown))
+
+
+def _page_path(answer: PlanAnswer, shown: Shown) -> tuple[Place, ...]:
+    """Where the car goes in a scene, or stands."""
+    step = shown.main.step
+    if step.move is not None:
+        path = answer.ordered.paths.get((step.move.start, step.move.goal, step.move.driven))
+        if path is not None:
+            return path.poses
+    place = step.stand.place
+    return () if place == OUTSIDE else (answer.ordered.places[place - 1].place,)
+
+
+def _page_row(told: Told) -> PageRow:
+    step = told.step
+    takes = sorted((step.end_s[0] - step.start_s[0], step.end_s[2] - step.start_s[2]))
+    return PageRow(
+        told.number,
+        told.what,
+        span_words(step.start_s[0], step.start_s[2]),
+        span_words(takes[0], takes[1]),
+        told.where,
+        ", ".join(told.people),
+        " ".join(told.because),
+    )

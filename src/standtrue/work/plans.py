@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 
 from attrs import evolve, field, frozen
 
@@ -33,6 +35,9 @@ Progress = Callable[[str, int, int], None]
 
 NEARLY_S = 300.0
 """A move that saves less than this is not worth the car's moving: ranges are wider. Common practice, no source."""
+
+
+STOPPED_NOTE = "the search was stopped: not all alternatives were worked out"
 
 
 @frozen(eq=False)
@@ -117,14 +122,24 @@ def find_plan(folder: Folder, job: Job, *, alternatives: bool = True, progress: 
     if faults:
         raise UnansweredError(dict.fromkeys(faults))
     asked = _Asked(needs, site, draft_operations(needs, site), Paths(site, needs.vehicle), progress)
-    candidates = asked.candidates()
-    ordered = asked.answer(candidates, reasons=True)
-    others = tuple(asked.alternatives(candidates, ordered)) if alternatives else ()
+    others: list[Alternative] = []
+    stopped = False
+    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
+        bays = [pool.submit(asked.in_bay, b.name) for b in site.bays if alternatives]
+        candidates = asked.candidates()
+        ordered = asked.answer(candidates, reasons=True)
+        more = asked.alternatives(candidates, ordered) if alternatives and ordered.front.proven else []
+        try:
+            for future in [*bays, *(pool.submit(one) for one in more)]:
+                others.extend(future.result())
+        except KeyboardInterrupt:
+            stopped = True
+            pool.shutdown(cancel_futures=True)
     marks = tuple(dict.fromkeys([*needs.marks, *marks_of(folder, sites=[site])]))
     told = cautions(_facts(needs, site, ordered), marks)
-    return PlanAnswer(
-        needs, site, ordered, asked.cards, others, marks, tuple(_warnings(asked, ordered)), _in_order(told, needs)
-    )
+    notes = [*_warnings(asked, ordered), *([STOPPED_NOTE] if stopped else [])]
+    answered = tuple(others), marks, tuple(notes), _in_order(told, needs)
+    return PlanAnswer(needs, site, ordered, asked.cards, *answered)
 
 
 @frozen(eq=False)
@@ -145,7 +160,7 @@ class _Asked:
         """The candidate places in the site, or in one bay of it."""
         self._tell(f"places in {bay or self.site.name}", 0)
         inside = next((b for b in self.site.bays if b.name == bay), None)
-        return find_candidates(Grounds(self.site, inside), self.needs.vehicle, self.cards)
+        return find_candidates(Grounds(self.site, inside), self.needs.vehicle, self.cards, thorough=bay is None)
 
     def answer(
         self,
@@ -266,26 +281,27 @@ class _Asked:
         answers = [best_stance(grounds, self.needs.vehicle, [card], s) for s in card.all_supports]
         return evolve(undone, answers=tuple((a, find_remedies(a, amounts=False)) for a in answers))
 
-    def alternatives(self, candidates: Candidates, ordered: Ordered) -> Iterator[Alternative]:
-        """What a foreman would ask about, as far as it applies."""
-        plan = ordered.plan
-        for bay in self.site.bays:
-            inside = self.answer(self.candidates(bay.name))
-            yield Alternative(f"only in {bay.name}", "the car stays in one bay between coming and leaving", inside)
+    def in_bay(self, name: str) -> list[Alternative]:
+        """The job in one bay alone."""
+        what = "the car stays in one bay between coming and leaving"
+        return [Alternative(f"only in {name}", what, self.answer(self.candidates(name)))]
+
+    def alternatives(self, candidates: Candidates, ordered: Ordered) -> Iterator[Callable[[], list[Alternative]]]:
+        """What else a foreman would ask about, as far as it applies: each to be worked out."""
         if any(u.sent_out is not None for u in ordered.undone):
-            yield Alternative(
-                "part sent out",
-                "what cannot be done here goes to whom the site names",
-                self.answer(candidates, send_out=True),
-            )
-        if plan is not None and plan.moves:
-            yield Alternative(
-                "on skates", "inside the car rolls any way on skates", self.answer(candidates, rolling=True)
-            )
+            what = "what cannot be done here goes to whom the site names"
+            yield lambda: [Alternative("part sent out", what, self.answer(candidates, send_out=True))]
+        if ordered.plan is not None and ordered.plan.moves:
+            rolls = "inside the car rolls any way on skates"
+            yield lambda: [Alternative("on skates", rolls, self.answer(candidates, rolling=True))]
         if any(candidates.choices(n, any_doors=True) != candidates.choices(n) for n in range(len(candidates.cards))):
-            opened = self.answer(candidates, any_doors=True)
-            if _better(opened, ordered):
-                yield Alternative("doors open", "doors that may stand open do, wherever that helps", opened)
+            yield lambda: self._with_doors(candidates, ordered)
+
+    def _with_doors(self, candidates: Candidates, ordered: Ordered) -> list[Alternative]:
+        """With doors open wherever that helps; nothing if it does not."""
+        opened = self.answer(candidates, any_doors=True)
+        what = "doors that may stand open do, wherever that helps"
+        return [Alternative("doors open", what, opened)] if _better(opened, ordered) else []
 
 
 def _better(one: Ordered, other: Ordered) -> bool:

@@ -48,6 +48,8 @@ def test_the_main_job_is_planned_whole(run: Run, shop: Path) -> None:
     assert steps[-1]["end_min"] == answer["elapsed_min"]
     assert answer["moves"] == [s["kind"] for s in steps].count("move")
     assert all((s["stance"] is None) == (s["place"] is None) for s in steps)
+    assert all(s["margin_m"] >= -1e-9 for s in steps if s["margin_m"] is not None)
+    assert sum(s["margin_m"] is not None for s in steps) >= 9
     for move in (s for s in steps if s["kind"] in ("enter", "move", "leave")):
         assert move["path"]["found"]
         assert move["path"]["path"]
@@ -78,7 +80,8 @@ def test_a_person_reads_the_order_and_what_is_left_out(run: Run, shop: Path) -> 
     assert "Proven: no other order is quicker" in said
     assert "Not done here" in said
     assert "It comes after what cannot be done here: wheel alignment" in said
-    assert "Caution" in said
+    assert "Caution (raised lift)" in said
+    assert "Caution (unverified card)" not in said
 
 
 def test_it_is_drawn_step_by_step_and_as_a_chart_of_time(run: Run, shop: Path, tmp_path: Path) -> None:

@@ -16,15 +16,10 @@ from standtrue.draw.shapes import Plan as Drawn
 from standtrue.draw.shapes import Shape
 from standtrue.draw.time_chart import Bar, time_chart_svg
 from standtrue.drive.engine import ground_between
-from standtrue.model.basics import Place, SupportClass
+from standtrue.model.basics import Place
 from standtrue.model.ground import Ground, Grounds, LiftSetting
 from standtrue.model.plan import OUTSIDE, Stand
-from standtrue.model.procedure import Procedure
 from standtrue.model.reader_units import System
-from standtrue.place.answer import FIT_M, Answer
-from standtrue.place.measure import better_side, measure
-from standtrue.place.ways import Question, ways
-from standtrue.work.plan_stances import lift_of
 from standtrue.work.plan_words import Told, alternative_words, span_words, summary_words, told_steps, undone_words
 from standtrue.work.plans import PlanAnswer
 
@@ -151,7 +146,8 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, units: System) -> tuple[Groun
 
 def _work_shapes(answer: PlanAnswer, shown: Shown, units: System) -> tuple[Ground, list[Shape]]:
     step = shown.main.step
-    found = stance_answer(answer, shown.main)
+    key = (step.operation, step.choice)
+    found = next((a for k, a in answer.stances.items() if k == key), None)
     if found is not None and found.place is not None:
         return found.ground, list(stance_shapes(evolve(found, touches=()), found.place, units))
     ground = ground_of(answer, step.stand)
@@ -164,66 +160,6 @@ def ground_of(answer: PlanAnswer, stand: Stand) -> Ground:
     name, _, state = stand.carried_by.partition("/")
     raised = {name: LiftSetting(state, stand.height_m)} if state else {}
     return Grounds(answer.site).resolve(raised)
-
-
-def stance_answer(answer: PlanAnswer, told: Told) -> Answer | None:
-    """Where the car stands for a step's card, measured again by general geometry; None where it needs no place.
-
-    Raises RuntimeError if it does not fit there after all.
-    """
-    step = told.step
-    card = None if step.operation is None else _card_of(answer, step.operation)
-    if card is None or step.choice is None or step.choice.stand is None or step.choice.stand.place == OUTSIDE:
-        return None
-    stand, choice = step.choice.stand, step.choice
-    place = answer.ordered.places[stand.place - 1].place
-    car, grounds = answer.needs.vehicle, Grounds(answer.site)
-    question = Question(grounds, car, (card,), _support(answer, stand))
-    fitting: list[Answer] = []
-    for way in ways(question, choice.doors_open, []):
-        if (way.carried_by, way.variants[:1]) != (stand.carried_by, (choice.variant,)) or way.blocked:
-            continue
-        side = better_side(way.pairs, way.origins, place)
-        margin, touches, free = measure(way.pairs, way.origins, side, place)
-        claims = tuple(c for c in way.claims if c.role != "exit" or c.side == side)
-        fitting.append(
-            Answer(
-                (card,),
-                car,
-                grounds,
-                way.ground,
-                question.support,
-                way.carried_by,
-                way.height_m,
-                choice.doors_open,
-                way.variants,
-                True,
-                margin,
-                margin,
-                free,
-                place,
-                None,
-                touches,
-                claims=claims,
-            )
-        )
-    best = max(fitting, key=lambda a: a.margin_m or 0.0, default=None)
-    if best is None or best.margin_m is None or best.margin_m < FIT_M:
-        raise RuntimeError(f"{card.key} does not fit where the plan puts it")
-    return best
-
-
-def _card_of(answer: PlanAnswer, operation: int) -> Procedure | None:
-    name = answer.ordered.problem.operations[operation].name
-    return next((c for c in answer.cards if c.key == name), None)
-
-
-def _support(answer: PlanAnswer, stand: Stand) -> SupportClass:
-    name, _, state = stand.carried_by.partition("/")
-    if not state:
-        return "floor"
-    lift = lift_of(answer.site, name).lift
-    return "lift down" if lift.carries == "wheels" and lift.state(state).drive_on else "lift up"
 
 
 def plan_html(answer: PlanAnswer, units: System = "metric") -> str:

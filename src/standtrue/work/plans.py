@@ -26,10 +26,11 @@ from standtrue.sequence.moves import Key
 from standtrue.sequence.solve import order_job
 from standtrue.work.ask import UnansweredError
 from standtrue.work.jobs import Needs, find_job_needs
+from standtrue.work.plan_confirm import Stances, confirm
 from standtrue.work.plan_moves import Manoeuvres, Paths
 from standtrue.work.plan_operations import Draft, draft_operations
 from standtrue.work.plan_stances import TRAVEL_S, Candidate, Candidates, find_candidates
-from standtrue.work.used import card_facts, cautions, marks_of
+from standtrue.work.used import answer_facts, card_facts, cautions, marks_of
 
 Progress = Callable[[str, int, int], None]
 
@@ -91,12 +92,12 @@ class Alternative:
 
 @frozen(eq=False)
 class PlanAnswer:
-    """A job's whole order of work with its alternatives, and what it rests on. `cards` are all that needed a place."""
+    """A job's whole order of work, its alternatives, and what it rests on. `stances` are its places, measured again."""
 
     needs: Needs
     site: Site
     ordered: Ordered
-    cards: tuple[Procedure, ...]
+    stances: Stances = field(repr=False)
     alternatives: tuple[Alternative, ...]
     marks: tuple[DocumentMark, ...]
     warnings: tuple[str, ...]
@@ -136,10 +137,12 @@ def find_plan(folder: Folder, job: Job, *, alternatives: bool = True, progress: 
             stopped = True
             pool.shutdown(cancel_futures=True)
     marks = tuple(dict.fromkeys([*needs.marks, *marks_of(folder, sites=[site])]))
-    told = cautions(_facts(needs, site, ordered), marks)
-    notes = [*_warnings(asked, ordered), *([STOPPED_NOTE] if stopped else [])]
+    orders = [plan.order for plan in ordered.front.plans]
+    stances = confirm(site, needs.vehicle, asked.cards, ordered.problem, ordered.places, orders)
+    told = cautions(_facts(needs, ordered, stances), marks)
+    notes = [*_warnings(asked, ordered, stances), *([STOPPED_NOTE] if stopped else [])]
     answered = tuple(others), marks, tuple(notes), _in_order(told, needs)
-    return PlanAnswer(needs, site, ordered, asked.cards, *answered)
+    return PlanAnswer(needs, site, ordered, stances, *answered)
 
 
 @frozen(eq=False)
@@ -312,23 +315,14 @@ def _better(one: Ordered, other: Ordered) -> bool:
     return one.plan.moves < other.plan.moves or quicker
 
 
-def _facts(needs: Needs, site: Site, ordered: Ordered) -> Iterator[frozenset[Fact]]:
-    """What the plan calls for: the cards, the car, its moves, the lifts that raise it."""
+def _facts(needs: Needs, ordered: Ordered, stances: Stances) -> Iterator[frozenset[Fact]]:
+    """What the plan calls for: the cards, the car, its stances, and its moves."""
     yield card_facts(needs.cards)
     yield propulsion_facts(needs.vehicle.propulsion)
-    for plan in ordered.front.plans:
-        facts = set()
-        if any(s.move is not None for s in plan.steps):
-            facts.add(Fact.CAR_MOVES)
-        if any(s.move is not None and not s.move.driven for s in plan.steps):
-            facts.add(Fact.CAR_PUSHED)
-        if any(s.stand.height_m > 0.0 for s in plan.steps):
-            facts.add(Fact.RAISED)
-        if plan.doors_open:
-            facts.add(Fact.OPEN_DOOR)
-        yield frozenset(facts)
-    if any(area.kind == "void" and len(area.wheel_pieces) for area in Grounds(site).at_rest().unfloor):
-        yield frozenset({Fact.OPEN_PIT})
+    yield from (answer_facts(a) for a in stances.values())
+    moves = [s.move for plan in ordered.front.plans for s in plan.steps if s.move is not None]
+    yield frozenset({Fact.CAR_MOVES} if moves else ())
+    yield frozenset({Fact.CAR_PUSHED} if any(not m.driven for m in moves) else ())
 
 
 def _in_order(told: Iterable[Caution], needs: Needs) -> tuple[Caution, ...]:
@@ -336,7 +330,7 @@ def _in_order(told: Iterable[Caution], needs: Needs) -> tuple[Caution, ...]:
     return tuple(c for c in CAUTIONS if c in known)
 
 
-def _warnings(asked: _Asked, ordered: Ordered) -> Iterator[str]:
+def _warnings(asked: _Asked, ordered: Ordered, stances: Stances) -> Iterator[str]:
     notes = [*asked.needs.warnings]
     if asked.needs.vehicle.estimated:
         notes.append(
@@ -353,6 +347,7 @@ def _warnings(asked: _Asked, ordered: Ordered) -> Iterator[str]:
         notes.append("the site has no door: how the car comes in and leaves is not planned")
     if not asked.site.people:
         notes.append("the site lists no people: whoever it takes is taken to be there")
+    notes += [f"{a.name} ({a.support}): {seen}" for a in stances.values() for seen in a.in_view]
     notes += [w for path in ordered.paths.values() for w in path.warnings]
     if not ordered.front.proven:
         notes.append("the search was stopped: the plan can be done, but is not proven to be the best")

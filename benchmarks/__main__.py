@@ -9,7 +9,7 @@ from pathlib import Path
 import numba
 import numpy
 
-from benchmarks import aim, drive, pictures, place
+from benchmarks import aim, drive, pictures, place, sequence
 from benchmarks.place_region import region_curves
 
 HEAD = """# Benchmarks
@@ -30,6 +30,8 @@ def main() -> None:
     lines += [f"| {what} | {value} |" for what, value in drive.measure()]
     lines += ["", "## Whether the targets got there", "", "| what | measured |", "|---|---|"]
     lines += [f"| {what} | {value} |" for what, value in aim.measure()]
+    lines += ["", "## The order of a job", "", "| what | measured |", "|---|---|"]
+    lines += [f"| {what} | {value} |" for what, value in sequence.measure()]
     text = "\n".join(lines) + "\n"
     sys.stdout.write(text)
     (Path(__file__).parents[1] / "docs" / "benchmarks.md").write_text(text, encoding="utf-8")

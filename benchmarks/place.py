@@ -10,8 +10,8 @@ import numpy as np
 import shapely
 
 from benchmarks.rooms import case
-from standtrue.place.engine import best_stance
 from standtrue.place.decide import decide
+from standtrue.place.engine import best_stance
 from standtrue.place.pairs import Pair, pack
 from standtrue.place.search import search
 from standtrue.place.sweep import sweep

@@ -20,7 +20,7 @@ BODY = ((-0.9, -0.9), (3.4, -0.9), (3.8, -0.4), (3.8, 0.4), (3.4, 0.9), (-0.9, 0
 
 
 def scene(rng: np.random.Generator, gap: float) -> tuple[Packed, list[shapely.Polygon]]:
-    """A car with cut corners among hulls of random points, none over the origin."""
+    """A car with cut corners among hulls of random points, none over the origin; the hulls in the order packed."""
     shapes: list[shapely.Polygon] = []
     while len(shapes) < 6:
         x, y = rng.uniform(-9.0, 9.0, 2)
@@ -29,7 +29,8 @@ def scene(rng: np.random.Generator, gap: float) -> tuple[Packed, list[shapely.Po
             shapes.append(hull)
     solids = [Solid(f"thing {i}", convex_pieces(s), {"body": gap}) for i, s in enumerate(shapes)]
     body = Part("body", convex_pieces(shapely.Polygon(BODY)))
-    return pack([body], solids, (-10.0, -10.0, 10.0, 10.0), 1.45), shapes
+    packed = pack([body], solids, (-10.0, -10.0, 10.0, 10.0), 1.45)
+    return packed, [shapes[int(name.split()[1])] for name in packed.solid_of]
 
 
 @settings(max_examples=60, deadline=None, derandomize=True)
@@ -50,15 +51,15 @@ def test_free_travel_is_free_and_ends_at_something(
         if skating
         else np.array([gear, 0.0, gear * curvature])
     )
-    blocker = np.zeros(1, np.int64)
-    free = free_travel(w, np.zeros(3), twist, 7.0, scratch_for(w), blocker)
+    scratch = scratch_for(w)
+    free = free_travel(w, np.zeros(3), twist, 7.0, scratch)
     things = shapely.union_all(shapes)
     if free > 0.0:
         poses = step_through((0.0, 0.0, 0.0), [(*twist, free)], 2e-3)
         assert least_distance(BODY, poses, things) >= gap - 2e-6
     if free < 7.0:
         beyond = step_through(advance(0.0, 0.0, 0.0, twist[0], twist[1], twist[2], free), [(*twist, 2e-3)], 1e-4)
-        assert least_distance(BODY, beyond, shapes[w.pairs[blocker[0], 1]]) <= gap + 1e-4
+        assert least_distance(BODY, beyond, shapes[w.pairs[scratch.blocker[0], 1]]) <= gap + 1e-4
 
 
 @settings(max_examples=40, deadline=None, derandomize=True)
@@ -94,11 +95,8 @@ def test_along_a_wall_nothing_is_lost() -> None:
     wall = shapely.box(-50.0, -3.0, 50.0, -0.95)
     body = Part("body", convex_pieces(shapely.Polygon(BODY)))
     packed = pack([body], [Solid("wall", convex_pieces(wall), {"body": 0.05})], (-10.0, -3.0, 40.0, 3.0), 1.45)
-    blocker = np.zeros(1, np.int64)
-    assert (
-        free_travel(packed.world, np.zeros(3), np.array([1.0, 0.0, 0.0]), 30.0, scratch_for(packed.world), blocker)
-        == 30.0
-    )
+    scratch = scratch_for(packed.world)
+    assert free_travel(packed.world, np.zeros(3), np.array([1.0, 0.0, 0.0]), 30.0, scratch) == 30.0
 
 
 def test_motion_is_exact_at_every_curvature() -> None:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from xml.etree import ElementTree
 
+import jsonschema
 import pytest
 
 from command_runner import Run, runner
 from standtrue.demo import write_demo
+from standtrue.documents.answers import answer_schemas
 
 
 @pytest.fixture
@@ -26,7 +29,12 @@ def test_from_the_door_onto_the_flush_lift(run: Run, tmp_path: Path) -> None:
     assert answer["demonstration"] is True
     assert answer["minutes"][0] < answer["minutes"][1]
     assert {leg["gear"] for leg in answer["path"]} <= {"forward", "reverse"}
-    assert "changes of direction" in run("drive", tmp_path, *words).out
+    jsonschema.validate(answer, answer_schemas()["drive"])
+    picture = tmp_path / "way.svg"
+    told = run("drive", tmp_path, *words, "--units", "us", "--svg", picture)
+    assert "change of direction" in told.out
+    assert str(picture) in told.err
+    assert ElementTree.parse(picture).getroot().tag.endswith("svg")
 
 
 def test_what_cannot_be_understood_is_refused(run: Run, tmp_path: Path) -> None:

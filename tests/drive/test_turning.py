@@ -27,7 +27,7 @@ def test_the_passenger_car_template() -> None:
     car = Vehicle("P", length, width, width, 1.5, FOOT_M * base, FOOT_M * front, 1.8, 1.8, 0.2, 0.65, 0.15)
     radius = math.sqrt(centerline**2 - base**2)
     arc = np.array([(1.0, 0.0, 1 / (FOOT_M * radius), FOOT_M * radius * math.pi)])
-    swept = swept_by(car, poses_on(np.zeros(3), arc))
+    swept = swept_by(car, poses_on(np.zeros(3), arc)[0])
     center = shapely.Point(0.0, FOOT_M * radius)
     inner = center.distance(swept) / FOOT_M
     outer = shapely.hausdorff_distance(swept.intersection(shapely.box(-50, -50, 50, FOOT_M * radius)), center) / FOOT_M

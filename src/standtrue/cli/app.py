@@ -9,23 +9,26 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from attrs import evolve
 
-from standtrue.cli import aiming, mixing, output, studying
-from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
+from standtrue.cli import aiming, driving, mixing, output, studying
+from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import Folder, read_folder, write_starter
-from standtrue.draw.plan import plan_svg
+from standtrue.draw.drive_plan import with_move
+from standtrue.draw.plan import plan_of
+from standtrue.draw.svg import render
 from standtrue.draw.words import remedies_words
-from standtrue.drive.engine import drive as drive_between
 from standtrue.model.basics import Fault
 from standtrue.model.reader_units import System
 from standtrue.place.answer import Answer, Slice
 from standtrue.work import as_json
 from standtrue.work.ask import UnansweredError, pick, pick_cards, pick_support, sound
-from standtrue.work.drives import drive_basis, drive_json, drive_words, pick_mode, read_end
+from standtrue.work.drives import with_moving
 from standtrue.work.jobs import answer_job, find_job_needs
 from standtrue.work.places import Places, cards_for, find_places
+from standtrue.work.reaches import Reached, reached_json
 from standtrue.work.used import cautions
 
 app = typer.Typer(
@@ -98,6 +101,8 @@ def place(
         list[float] | None,
         typer.Option("--region", help="A heading, degrees: also answer every position that fits at it."),
     ] = None,
+    reach: ReachOpt = False,
+    door: DoorOpt = None,
     units: UnitsOpt = "metric",
     svg: SvgOpt = None,
     json: JsonOpt = False,
@@ -112,43 +117,19 @@ def place(
     inside = None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay")
     with output.progress() as tell:
         places = find_places(found, where, car, cards, supports, bay=inside, headings_rad=headings, progress=tell)
-    files = _draw(places.answers, places.slices, places, units, svg)
+        reached = driving.reach_places(places, door, inside, tell) if reach or door else ()
+    if reached:
+        places = evolve(places, cautions=with_moving(places.cautions, car))
+    files = _draw(places.answers, places.slices, places, units, svg, reached)
     if json:
-        output.print_json(as_json.places_json(places))
+        output.print_json(as_json.places_json(places, [None if r is None else reached_json(r) for r in reached]))
     else:
         _show(place_tables(places.answers, places.remedies, units))
+        _show(driving.reach_tables(places.answers, reached, units))
         _show(shared_tables(places.shared, units))
         output.print_notes(places.warnings, places.cautions, places.demonstration)
     _tell_files(files)
     _exit_undecided(places.answers)
-
-
-@app.command()
-def drive(
-    folder: FolderArg,
-    start: Annotated[str, typer.Option("--from", help="x,y,heading (m, degrees) with @LIFT/STATE; or door:NAME.")],
-    goal: Annotated[str, typer.Option("--to", help="As for --from.")],
-    site: Annotated[str | None, typer.Option("--site", help="The site's name.")] = None,
-    vehicle: Annotated[str | None, typer.Option("--vehicle", help="The car's name.")] = None,
-    mode: Annotated[str, typer.Option("--mode", help="drive, push, or skates (they roll any way).")] = "drive",
-    json: JsonOpt = False,
-) -> None:
-    """How a car gets from one stance to another, or what is in the way."""
-    found = sound(read_folder(folder))
-    where = pick("site", site, found.sites, "--site")
-    car = pick("vehicle", vehicle, found.vehicles, "--vehicle")
-    ends = read_end(where, start, "--from"), read_end(where, goal, "--to")
-    answer = drive_between(where, car, *ends, pick_mode(mode))
-    marks, told = drive_basis(found, where, car)
-    if json:
-        envelope = as_json.envelope(marks, answer.warnings, told)
-        output.print_json({**envelope, **drive_json(answer)})
-    else:
-        for line in drive_words(answer):
-            output.out().print(line, markup=False, soft_wrap=True)
-        output.print_notes(answer.warnings, told, any(m.demonstration for m in marks))
-    if answer.search == "gave up":
-        raise typer.Exit(output.EXIT_NO_ANSWER)
 
 
 @app.command()
@@ -179,6 +160,7 @@ def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter 
         output.out().print(str(file), soft_wrap=True)
 
 
+driving.add_to(app)
 aiming.add_to(app)
 studying.add_to(app)
 mixing.add_to(app)
@@ -206,15 +188,17 @@ def _draw(
     places: Places,
     units: System,
     svg: Path | None,
+    reached: Sequence[Reached | None] = (),
 ) -> tuple[Path, ...]:
-    drawable = [(a, s) for a, s in zip(answers, slices, strict=True) if a.shown is not None]
+    ways = reached or (None,) * len(answers)
+    drawable = [(a, s, r) for a, s, r in zip(answers, slices, ways, strict=True) if a.shown is not None]
     if svg is None or not drawable:
         return ()
-    files = output.picture_files(svg, [f"{a.name} {a.carried_by}" for a, _ in drawable])
+    files = output.picture_files(svg, [f"{a.name} {a.carried_by}" for a, _, _ in drawable])
     faults = []
-    for file, (answer, pieces) in zip(files, drawable, strict=True):
-        text = plan_svg(
-            answer,
+    for file, (answer, pieces, way) in zip(files, drawable, strict=True):
+        plan = plan_of(
+            answer if way is None else way.answer,
             slices=pieces,
             units=units,
             title=f"{answer.name} – {places.vehicle.name} – {places.site.name}",
@@ -222,7 +206,9 @@ def _draw(
             cautions=[c.text for c in places.cautions],
             demonstration=places.demonstration,
         )
-        fault = output.write_text(file, text)
+        if way is not None and way.way.found:
+            plan = with_move(plan, way.move(), units)
+        fault = output.write_text(file, render(plan, units))
         faults.extend([fault] if fault else [])
     if faults:
         raise UnansweredError(faults)

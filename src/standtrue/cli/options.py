@@ -21,3 +21,5 @@ SetupOpt = Annotated[
 ]
 SiteOpt = Annotated[str | None, typer.Option("--site", help="The site's name.")]
 VehicleOpt = Annotated[str | None, typer.Option("--vehicle", help="The car's name.")]
+ReachOpt = Annotated[bool, typer.Option("--reach", help="Also whether the car can be driven there from a door.")]
+DoorOpt = Annotated[list[str] | None, typer.Option("--door", help="With --reach: from this door. Any if left out.")]

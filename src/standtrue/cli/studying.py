@@ -25,8 +25,6 @@ from standtrue.model.basics import Fault, Range
 from standtrue.model.reader_units import System
 from standtrue.study.sizes import SizeRange
 from standtrue.work.ask import UnansweredError, pick, pick_support, sound
-from standtrue.work.reach import find_reach
-from standtrue.work.reach_rows import reach_csv, reach_json
 from standtrue.work.sized_rooms import Rule, standing
 from standtrue.work.sizes import SHARES, Sizes, Work, find_sizes, work_of_cars, work_of_study
 from standtrue.work.sizes_rows import rules_words, sizes_csv, sizes_json
@@ -34,6 +32,8 @@ from standtrue.work.studies import find_study
 from standtrue.work.study_rows import study_csv, study_json, study_parquet
 from standtrue.work.study_sheet import study_sheets
 from standtrue.work.study_words import assumptions
+from standtrue.work.target_reach import find_reach
+from standtrue.work.target_reach_rows import reach_csv, reach_json
 
 MOST_STEPS = 8000
 """So many sizes are looked at each way: 40 m."""

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from standtrue.documents.aim_answers import AIM_ANSWERS
 from standtrue.documents.answer_parts import Shape, StanceTold, Told
+from standtrue.documents.drive_answers import DRIVE_ANSWERS, ReachedTold
 from standtrue.documents.schemas import DIALECT
 
 
@@ -120,6 +121,7 @@ class PlaceTold(Shape):
     )
     nearest_miss: StanceTold | None = Field(description="For the picture only.")
     region: list[RegionTold] = Field(default=[], description="Only with --region.")
+    reached: ReachedTold | None = Field(default=None, description="Only with --reach; null where nothing fits.")
 
 
 class UseTold(Shape):
@@ -322,6 +324,7 @@ ANSWERS: dict[str, type[Shape]] = {
     "sizes": SizesAnswer,
     "reach": ReachAnswer,
     "mix": MixAnswer,
+    **DRIVE_ANSWERS,
     **AIM_ANSWERS,
 }
 

@@ -69,8 +69,8 @@ def site_plan(
         facts=(("Site", site.name), *_lift_facts(ground)),
         verdict="",
         datum=site.datum,
-        shapes=_in_order(floor_shapes(ground, units)),
-        paragraphs=_paragraphs([("Notes", [*notes, *_turned(ground)])]),
+        shapes=in_order(floor_shapes(ground, units)),
+        paragraphs=paragraphs([("Notes", [*notes, *turned_note(ground)])]),
         cautions=tuple(cautions),
         demonstration=demonstration,
     )
@@ -102,7 +102,7 @@ def plan_of(
         facts=facts,
         verdict=_headline(answer, units),
         datum=ground.site.datum,
-        shapes=_in_order(shapes),
+        shapes=in_order(shapes),
         measures=() if place is None else tuple(measures(answer, place)),
         measures_heading="To lay out, from the datum" if answer.fits is True else "Where it is drawn (do not lay out)",
         caption=_caption(answer),
@@ -132,12 +132,12 @@ def _answer_paragraphs(answer: Answer, notes: Sequence[str], units: System) -> t
     if answer.fits is True:
         stops, near = [], [touch_words(t, units) for t in answer.touches]
     asides = [f"Not considered: {n}" for n in answer.not_considered]
-    return _paragraphs(
+    return paragraphs(
         [
             ("What stops it", stops),
             ("What it touches first", near),
             ("In view", answer.in_view),
-            ("Notes", [*notes, *_estimated(answer), *asides, *_turned(answer.ground)]),
+            ("Notes", [*notes, *_estimated(answer), *asides, *turned_note(answer.ground)]),
         ]
     )
 
@@ -147,7 +147,8 @@ def _estimated(answer: Answer) -> Iterator[str]:
         yield f"Estimated for the car, not measured: {', '.join(answer.vehicle.estimated)}"
 
 
-def _turned(ground: Ground) -> Iterator[str]:
+def turned_note(ground: Ground) -> Iterator[str]:
+    """A sentence for a plan that is turned, so that its datum's direction points right."""
     turn = ground.site.datum.direction_rad
     if abs(turn) > 1e-9:
         yield (
@@ -162,10 +163,12 @@ def _lift_facts(ground: Ground) -> Iterator[tuple[str, str]]:
         yield ("Lifts", states)
 
 
-def _paragraphs(parts: Sequence[tuple[str, Sequence[str]]]) -> tuple[Paragraph, ...]:
+def paragraphs(parts: Sequence[tuple[str, Sequence[str]]]) -> tuple[Paragraph, ...]:
+    """Headings with their sentences, each sentence once; empty ones left out."""
     return tuple(Paragraph(heading, tuple(dict.fromkeys(said))) for heading, said in parts if said)
 
 
-def _in_order(shapes: Iterable[Shape]) -> tuple[Shape, ...]:
+def in_order(shapes: Iterable[Shape]) -> tuple[Shape, ...]:
+    """The shapes as they are drawn, from the floor up."""
     order = {role: i for i, role in enumerate(get_args(Role))}
     return tuple(sorted(shapes, key=lambda s: order[s.role]))

@@ -88,6 +88,9 @@ STYLES: dict[Role, Style] = {
     "zone stand": Style(
         "zone, stand: solid level floor, nothing on it", BLUE, 0.6, (), BLUE, 0.10, Hatch(BLUE, 45, 1.8, 0.22)
     ),
+    "swept": Style("what body and mirrors pass over", SKY, 0.35, (2.0, 0.8), SKY, 0.2),
+    "wheel strip": Style("what the wheels roll over", GRAY, 0.2, (), GRAY, 0.22, Hatch(GRAY, 60, 1.6, 0.12)),
+    "ghost": Style("the car where it starts and where it turns back", BLACK, 0.25, (1.2, 0.6)),
     "equipment": Style("equipment in use", BLACK, 0.25, (), WHITE, 0.8),
     "exit": Style("room to get out", GREEN, 0.3, (0.6, 0.7)),
     "person": Style("room for a person", GREEN, 0.3, (2.2, 0.7, 0.5, 0.7)),
@@ -100,6 +103,7 @@ STYLES: dict[Role, Style] = {
     "wall": Style("wall", BLACK, 0.4, (), "#f0f0f0", 1.0, Hatch(BLACK, 45, 0.8)),
     "hole": Style("no floor (room, stair)", BLACK, 0.4, (), "#f0f0f0", 1.0, Hatch(BLACK, 45, 0.8)),
     "door": Style("door, shut", BLACK, 0.3),
+    "barrier": Style("what bars the way", VERMILION, 1.0, (), VERMILION, 0.15, Hatch(VERMILION, -45, 1.6, 0.25)),
     "wheel": Style("wheel", BLACK, 0.2, (), BLACK, 0.75),
     "mirror": Style("mirror", BLACK, 0.35, (), WHITE, 0.9),
     "body": Style("car, its mirrors and wheels", BLACK, 0.6, (), WHITE, 0.82),
@@ -109,9 +113,14 @@ STYLES: dict[Role, Style] = {
     "heading": Style("the way the car faces", BLACK, 0.5),
     "target path": Style("path of a moved target", PURPLE, 0.3, (1.0, 0.6)),
     "target": Style("target, and the way it faces", PURPLE, 0.9),
+    "slide": Style("way of the rear axle's center, on skates", PURPLE, 0.7, (1.0, 0.7)),
+    "reverse": Style("way of the rear axle's center, in reverse", VERMILION, 0.7, (2.2, 0.9)),
+    "forward": Style("way of the rear axle's center, forward", BLUE, 0.7),
     "mark": Style("floor mark", BLACK, 0.25),
     "datum": Style("datum", BLACK, 0.3, (), WHITE),
     "axle": Style("axle and its center", BLACK, 0.3, (), WHITE),
+    "turn": Style("change of direction: the rear axle's center there", BLACK, 0.3, (), WHITE),
+    "nearest": Style("where the way is tightest", BLACK, 0.7, (), SKY),
     "touch": Style("what it touches first", BLACK, 0.7, (), YELLOW),
 }
 
@@ -121,11 +130,14 @@ SOLID: frozenset[Role] = frozenset(
     {
         "void", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall", "hole", "door", "wheel",
         "mirror", "body", "front", "heading", "target", "touch", "equipment", "axle", "mark", "datum",
+        "barrier", "forward", "reverse", "slide", "turn", "nearest",
     }
 )  # fmt: skip
 """What no name may be written over, if there is room elsewhere."""
 
-FAINT: frozenset[Role] = frozenset(("region", "bay", "exit", "person", "centerline", "reference", "radius plate"))
+FAINT: frozenset[Role] = frozenset(
+    ("swept", "wheel strip", "ghost", "region", "bay", "exit", "person", "centerline", "reference", "radius plate")
+)
 """What another shape's name may be written over without harm."""
 
 SELF_NAMED: frozenset[Role] = frozenset(

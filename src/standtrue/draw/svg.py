@@ -18,9 +18,11 @@ from standtrue.draw.labels import Written
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, width_mm
 from standtrue.draw.shapes import Plan, Role, Shape
 from standtrue.draw.sheet import PAD_MM, TITLE_MM, VERDICT_MM, Sheet, lay_out, polygons
-from standtrue.draw.styles import BLACK, GRAY, STYLES, WHITE, YELLOW
+from standtrue.draw.styles import BLACK, GRAY, SKY, STYLES, WHITE, YELLOW
 from standtrue.model.basics import Outline, Point
 from standtrue.model.reader_units import INCH_M, System
+
+_WAYS: tuple[Role, ...] = ("forward", "reverse", "slide")
 
 _BASELINE = 0.78
 """How far below the top of its line a text's baseline lies, over the line's height."""
@@ -152,16 +154,16 @@ class Ink:
         dash = f' stroke-dasharray="{" ".join(map(n, style.dash))}"' if style.dash else ""
         path = _path(line, closed=False)
         under = ""
-        if role in ("touch", "target"):
-            casing = WHITE if role == "touch" else BLACK
+        if role in ("touch", "nearest", "target", *_WAYS):
+            casing = BLACK if role == "target" else WHITE
             under = f'<path d="{path}" fill="none" stroke="{casing}" stroke-width="{n(style.width + 0.5)}"/>'
         ink = f'stroke="{style.stroke}" stroke-width="{n(style.width)}"'
         return f'{under}<path d="{path}" fill="none" {ink}{dash}/>'
 
     def _spot(self, role: Role, at: Point) -> str:
         x, y = at
-        if role == "touch":
-            return _circle(at, 1.9, YELLOW, 0.7) + _circle(at, 0.5, BLACK, 0.0)
+        if role in ("touch", "nearest"):
+            return _circle(at, 1.9, YELLOW if role == "touch" else SKY, 0.7) + _circle(at, 0.5, BLACK, 0.0)
         if role == "datum":
             rays = _line((x, y), (x + 7.0, y), BLACK, 0.4) + _line((x, y), (x, y - 7.0), BLACK, 0.4)
             heads = _path(((x + 7.0, y), (x + 5.4, y - 0.7), (x + 5.4, y + 0.7)), True)
@@ -281,9 +283,9 @@ class Ink:
 
     def _swatch(self, role: Role, x: float, y: float) -> str:
         mid = y + 1.6
-        if role in ("touch", "axle", "mark"):
+        if role in ("touch", "nearest", "axle", "mark", "turn"):
             return self._spot(role, (x + SWATCH_MM / 2, mid))
-        if role in ("centerline", "reference", "heading", "target path", "target", "door"):
+        if role in ("centerline", "reference", "heading", "target path", "target", "door", *_WAYS):
             return self._stroke(role, ((x, mid), (x + SWATCH_MM, mid)))
         return self._filled(role, shapely.box(x, y, x + SWATCH_MM, y + 3.0))
 

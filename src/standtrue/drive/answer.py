@@ -6,7 +6,7 @@ from typing import Literal
 
 from attrs import frozen
 
-from standtrue.model.basics import Outline, Place, Range
+from standtrue.model.basics import Outline, Place, Point, Range
 from standtrue.model.ground import LiftSetting
 
 Mode = Literal["drive", "push", "skates"]
@@ -53,12 +53,13 @@ class Lack:
 
 @frozen
 class Nearest:
-    """Where the path comes nearest to something."""
+    """Where the path comes nearest to something. `between` is the shortest line there, from the car to the thing."""
 
     part: str
     thing: str
     separation_m: float
     gap_m: float
+    between: tuple[Point, Point] | None = None
 
 
 @frozen(eq=False)
@@ -67,7 +68,8 @@ class Answer:
 
     `shunts` counts changes of direction: an upper bound on the fewest possible. `least_separation_m` is proven between
     the poses too. `seconds` is an honest range. `search` says how it ended, `cell_m` at which resolution (0: worked out
-    without a grid); `proven` that there is no way at all, at any resolution. `path` are the planner's own rows.
+    without a grid); `proven` that there is no way at all, at any resolution. `poses` lie close enough along the path to
+    draw it; `leg_at` says which of them each leg starts at, `cusps` where the direction changes.
     """
 
     mode: Mode
@@ -89,6 +91,7 @@ class Answer:
     warnings: tuple[str, ...]
     poses: tuple[Place, ...] = ()
     cusps: tuple[Place, ...] = ()
+    leg_at: tuple[int, ...] = ()
 
     @property
     def least_separation_m(self) -> float | None:

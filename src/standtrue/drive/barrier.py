@@ -13,7 +13,7 @@ import numpy as np
 from attrs import frozen
 from numba import njit
 
-from standtrue.drive.certify import away, scratch_for, separation
+from standtrue.drive.certify import Scratch, away, scratch_for, separation
 from standtrue.drive.field import Grid
 from standtrue.drive.heap import pop, push
 from standtrue.drive.world import SLACK_M, Packed, World
@@ -37,7 +37,7 @@ class Barrier:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _bound(w: World, box: Array, heading: float, scratch: Array) -> tuple[float, int, bool]:
+def _bound(w: World, box: Array, heading: float, scratch: Scratch) -> tuple[float, int, bool]:
     """An upper bound on the margin over a box of positions at one heading, its pair, and whether to split along y."""
     corner, value = np.empty(3), np.empty(4)
     corner[0], corner[1], corner[2] = 0.5 * (box[0] + box[2]), 0.5 * (box[1] + box[3]), heading

@@ -12,6 +12,7 @@ Kernels that make no arrays are compiled without counting who holds those given 
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 import numpy as np
 from numba import njit
@@ -28,6 +29,19 @@ DEEP = 64
 
 STRAIGHT = 1e-7
 """A heading's rate below this, per metre, bends a chunk by less than a hundred-millionth of a metre: a line."""
+
+
+class Scratch(NamedTuple):
+    """Room to work in, so that kernels make no arrays. `points` (2, n, 2), n the most points of any polygon; poses."""
+
+    points: Array
+    one: Array
+    two: Array
+    middle: Array
+    at: Array
+    still: Array
+    stack: Array
+    blocker: Ints
 
 
 @borrowing
@@ -72,12 +86,12 @@ def _put_back(solid: Array, first: int, count: int, x: float, y: float, h: float
 
 @borrowing
 def bound_between(
-    w: World, piece: int, solid: int, one: Array, two: Array, twist: Array, enough: float, scratch: Array
+    w: World, piece: int, solid: int, one: Array, two: Array, twist: Array, enough: float, points: Array
 ) -> float:
     """A lower bound on the separation while the car goes from pose `one` to pose `two` at one twist.
 
     With `one` equal to `two` it is the separation itself where they are apart. Returns early once it is `enough`.
-    `scratch` has shape (2, n, 2), n the most points of any polygon.
+    `points` has shape (2, n, 2), n the most points of any polygon.
     """
     a0, an = w.car_at[piece], w.car_at[piece + 1] - w.car_at[piece]
     b0, bn = w.solid_at[solid], w.solid_at[solid + 1] - w.solid_at[solid]
@@ -88,28 +102,28 @@ def bound_between(
         c, s = math.cos(one[2]), math.sin(one[2])
         cx, cy = one[0] + c * lx - s * ly, one[1] + s * lx + c * ly
     best = -np.inf
-    _put(w.car, a0, an, one[0], one[1], one[2], scratch[0])
-    _put(w.car, a0, an, two[0], two[1], two[2], scratch[1])
+    _put(w.car, a0, an, one[0], one[1], one[2], points[0])
+    _put(w.car, a0, an, two[0], two[1], two[2], points[1])
     for j in range(b0, b0 + bn):
         nx, ny = w.solid_normals[j, 0], w.solid_normals[j, 1]
-        low = _least_along(nx, ny, scratch[0], scratch[1], 0, an, cx, cy, rate)
+        low = _least_along(nx, ny, points[0], points[1], 0, an, cx, cy, rate)
         best = max(best, low - nx * w.solid[j, 0] - ny * w.solid[j, 1])
         if best >= enough:
             return float(best)
-    _put_back(w.solid, b0, bn, one[0], one[1], one[2], scratch[0])
-    _put_back(w.solid, b0, bn, two[0], two[1], two[2], scratch[1])
+    _put_back(w.solid, b0, bn, one[0], one[1], one[2], points[0])
+    _put_back(w.solid, b0, bn, two[0], two[1], two[2], points[1])
     for i in range(a0, a0 + an):
         nx, ny = w.car_normals[i, 0], w.car_normals[i, 1]
-        low = _least_along(nx, ny, scratch[0], scratch[1], 0, bn, lx, ly, -rate)
+        low = _least_along(nx, ny, points[0], points[1], 0, bn, lx, ly, -rate)
         best = max(best, low - nx * w.car[i, 0] - ny * w.car[i, 1])
         if best >= enough:
             return float(best)
     if best > 0.0:
         # Apart, but not by enough along any normal: the nearest points may be corners.
-        _put(w.car, a0, an, one[0], one[1], one[2], scratch[0])
-        _put(w.car, a0, an, two[0], two[1], two[2], scratch[1])
-        nx, ny = _between_corners(w, b0, bn, an, scratch)
-        low = _least_along(nx, ny, scratch[0], scratch[1], 0, an, cx, cy, rate)
+        _put(w.car, a0, an, one[0], one[1], one[2], points[0])
+        _put(w.car, a0, an, two[0], two[1], two[2], points[1])
+        nx, ny = _between_corners(w, b0, bn, an, points)
+        low = _least_along(nx, ny, points[0], points[1], 0, an, cx, cy, rate)
         far = -np.inf
         for j in range(b0, b0 + bn):
             far = max(far, nx * w.solid[j, 0] + ny * w.solid[j, 1])
@@ -136,22 +150,30 @@ def _between_corners(w: World, b0: int, bn: int, an: int, placed: Array) -> tupl
     return nx / long, ny / long
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def separation(w: World, piece: int, solid: int, pose: Array, scratch: Array) -> float:
+@borrowing
+def separation(w: World, piece: int, solid: int, pose: Array, scratch: Scratch) -> float:
     """The distance of a piece and a solid at a pose; negative where they overlap (its size is then no contract)."""
-    still = np.zeros(3)
-    return bound_between(w, piece, solid, pose, pose, still, np.inf, scratch)
+    return float(bound_between(w, piece, solid, pose, pose, scratch.still, np.inf, scratch.points))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def scratch_for(w: World) -> Array:
-    """Scratch for `bound_between`."""
+def scratch_for(w: World) -> Scratch:
+    """Room for the kernels of this world."""
     most = 2
     for i in range(w.car_at.shape[0] - 1):
         most = max(most, w.car_at[i + 1] - w.car_at[i])
     for i in range(w.solid_at.shape[0] - 1):
         most = max(most, w.solid_at[i + 1] - w.solid_at[i])
-    return np.empty((2, most, 2))
+    return Scratch(
+        np.empty((2, most, 2)),
+        np.empty(3),
+        np.empty(3),
+        np.empty(3),
+        np.empty(3),
+        np.zeros(3),
+        np.empty((DEEP, 2)),
+        np.zeros(1, np.int64),
+    )
 
 
 @borrowing
@@ -160,13 +182,12 @@ def _set(pose: Array, base: Array, twist: Array, travel: float) -> None:
     pose[0], pose[1], pose[2] = x, y, h
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _pair_free(
-    w: World, piece: int, solid: int, gap: float, base: Array, twist: Array, start: float, end: float, scratch: Array
+    w: World, piece: int, solid: int, gap: float, base: Array, twist: Array, start: float, end: float, scratch: Scratch
 ) -> float:
     """How far along [start, end] the pair provably keeps `gap`."""
-    one, two, middle = np.empty(3), np.empty(3), np.empty(3)
-    stack = np.empty((DEEP, 2))
+    one, two, middle, stack = scratch.one, scratch.two, scratch.middle, scratch.stack
     stack[0, 0], stack[0, 1] = start, end
     n = 1
     while n > 0:
@@ -174,13 +195,13 @@ def _pair_free(
         a, b = stack[n, 0], stack[n, 1]
         _set(one, base, twist, a)
         _set(two, base, twist, b)
-        if bound_between(w, piece, solid, one, two, twist, gap, scratch) >= gap:
+        if bound_between(w, piece, solid, one, two, twist, gap, scratch.points) >= gap:
             continue
         if b - a < TINY_M:
             return float(a)
         m = 0.5 * (a + b)
         _set(middle, base, twist, m)
-        if bound_between(w, piece, solid, middle, middle, twist, gap, scratch) < gap:
+        if bound_between(w, piece, solid, middle, middle, twist, gap, scratch.points) < gap:
             # Beyond the middle nothing is left to gain.
             end = m
             n = 0
@@ -193,7 +214,7 @@ def _pair_free(
     return end
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def speed_of(w: World, twist: Array) -> float:
     """The fastest that any point of the car moves at this twist, for each metre of travel."""
     fastest = math.hypot(twist[0], twist[1])
@@ -212,15 +233,15 @@ def away(w: World, piece: int, solid: int, pose: Array, c: float, s: float) -> f
     return float(math.sqrt(dx * dx + dy * dy) - w.circles[piece, 2])
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def free_travel(w: World, base: Array, twist: Array, travel: float, scratch: Array, blocker: Ints) -> float:
+@borrowing
+def free_travel(w: World, base: Array, twist: Array, travel: float, scratch: Scratch) -> float:
     """How far from pose `base` the car can provably go at this twist, at most `travel`, with every gap kept.
 
-    Where it stops sooner, `blocker[0]` becomes the pair that stopped it.
+    Where it stops sooner, `scratch.blocker[0]` becomes the pair that stopped it.
     """
     chunks = max(1, math.ceil(travel * speed_of(w, twist) / CHUNK_M))
     done = 0.0
-    middle = np.empty(3)
+    middle = scratch.at
     for k in range(chunks):
         start, end = travel * k / chunks, travel * (k + 1) / chunks
         half = 0.5 * (end - start)
@@ -237,7 +258,7 @@ def free_travel(w: World, base: Array, twist: Array, travel: float, scratch: Arr
             free = _pair_free(w, piece, solid, gap, base, twist, start, limit, scratch)
             if free < limit:
                 limit = free
-                blocker[0] = p
+                scratch.blocker[0] = p
                 if limit <= start:
                     return limit
         if limit < end:
@@ -246,36 +267,34 @@ def free_travel(w: World, base: Array, twist: Array, travel: float, scratch: Arr
     return done
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def pose_free(w: World, pose: Array, scratch: Array) -> bool:
+@borrowing
+def pose_free(w: World, pose: Array, scratch: Scratch) -> bool:
     """Whether every gap is kept at one pose."""
     c, s = math.cos(pose[2]), math.sin(pose[2])
     cell = cell_of(w, pose[0] + c * w.center[0] - s * w.center[1], pose[1] + s * w.center[0] + c * w.center[1])
-    still = np.zeros(3)
     for index in range(w.near_at[cell], w.near_at[cell + 1]):
         p = w.near[index]
         piece, solid = w.pairs[p, 0], w.pairs[p, 1]
         gap = w.gaps[p] - SLACK_M
         if away(w, piece, solid, pose, c, s) > gap:
             continue
-        if bound_between(w, piece, solid, pose, pose, still, gap, scratch) < gap:
+        if bound_between(w, piece, solid, pose, pose, scratch.still, gap, scratch.points) < gap:
             return False
     return True
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def path_free(w: World, start: Array, path: Array, rows: int, scratch: Array) -> bool:
-    """Whether the first `rows` of a path provably keep every gap."""
-    pose = start.copy()
-    blocker = np.zeros(1, np.int64)
+@borrowing
+def path_free(w: World, start: Array, path: Array, rows: int, scratch: Scratch, pose: Array) -> bool:
+    """Whether the first `rows` of a path provably keep every gap. `pose` is room for one pose."""
+    pose[0], pose[1], pose[2] = start[0], start[1], start[2]
     for i in range(rows - 1):
         # Where the direction changes the car reaches farthest: look there first.
         _set(pose, pose, path[i, :3], path[i, 3])
         if not pose_free(w, pose, scratch):
             return False
-    pose[:] = start
+    pose[0], pose[1], pose[2] = start[0], start[1], start[2]
     for i in range(rows):
-        if free_travel(w, pose, path[i, :3], path[i, 3], scratch, blocker) < path[i, 3]:
+        if free_travel(w, pose, path[i, :3], path[i, 3], scratch) < path[i, 3]:
             return False
         _set(pose, pose, path[i, :3], path[i, 3])
     return True
@@ -288,8 +307,7 @@ def least_separation(w: World, start: Array, path: Array, near: float) -> tuple[
     Found by halving: the least seen at a pose bounds it from above, `bound_between` from below.
     """
     scratch = scratch_for(w)
-    base, one, two = start.copy(), np.empty(3), np.empty(3)
-    stack = np.empty((DEEP, 2))
+    base, one, two, stack = start.copy(), scratch.one, scratch.two, scratch.stack
     seen, pair = np.inf, -1
     unproven = np.inf
     for i in range(path.shape[0]):
@@ -305,12 +323,12 @@ def least_separation(w: World, start: Array, path: Array, near: float) -> tuple[
                     a, b = stack[n, 0], stack[n, 1]
                     _set(one, base, twist, a)
                     _set(two, base, twist, b)
-                    low = bound_between(w, piece, solid, one, two, twist, seen - near, scratch)
+                    low = bound_between(w, piece, solid, one, two, twist, seen - near, scratch.points)
                     if low >= seen - near:
                         continue
                     m = 0.5 * (a + b)
                     _set(one, base, twist, m)
-                    here = bound_between(w, piece, solid, one, one, twist, seen, scratch)
+                    here = bound_between(w, piece, solid, one, one, twist, seen, scratch.points)
                     if here < seen:
                         seen, pair = here, p
                     if b - a < 0.1 * TINY_M:
@@ -321,6 +339,20 @@ def least_separation(w: World, start: Array, path: Array, near: float) -> tuple[
                     n += 2
         _set(base, base, twist, path[i, 3])
     return min(seen - near, unproven), pair
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def kept_gaps(w: World, poses: Array, more: float) -> Array:
+    """Every gap wider by `more`, but no wider than the poses (n, 3) keep it."""
+    scratch, gaps = scratch_for(w), w.gaps + more
+    for i in range(poses.shape[0]):
+        c, s = math.cos(poses[i, 2]), math.sin(poses[i, 2])
+        for p in range(gaps.shape[0]):
+            piece, solid = w.pairs[p, 0], w.pairs[p, 1]
+            if away(w, piece, solid, poses[i], c, s) < gaps[p]:
+                apart = separation(w, piece, solid, poses[i], scratch)
+                gaps[p] = min(gaps[p], max(w.gaps[p], apart))
+    return gaps
 
 
 def violations(w: World, pose: Array) -> list[tuple[int, float]]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
-from attrs import evolve
+from attrs import evolve, frozen
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.drive.answer import Answer, End, Gear, Lack, Leg, Mode, Nearest
@@ -17,11 +17,11 @@ from standtrue.drive.joins import Ask
 from standtrue.drive.lacks import lacks_of
 from standtrue.drive.motion import gear_of, poses_along
 from standtrue.drive.plan import Found, Pose, find_path
-from standtrue.drive.swept import poses_on, swept_by
+from standtrue.drive.swept import CLOSE_M, nearest_line, poses_on, swept_by
 from standtrue.drive.world import Packed
 from standtrue.model.basics import Outline, Place, Range
-from standtrue.model.ground import Ground, Grounds, LiftSetting
-from standtrue.model.site import Pace, Site
+from standtrue.model.ground import Ground, Grounds
+from standtrue.model.site import Bay, Pace, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.plane.kernels import Array
 from standtrue.plane.shapes import polygon
@@ -36,24 +36,46 @@ DOOR_GAIN_S = 5.0
 """Opening a door must save at least this."""
 
 
-def drive(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode = "drive") -> Answer:
+def drive(
+    site: Site,
+    vehicle: Vehicle,
+    start: End,
+    goal: End,
+    mode: Mode = "drive",
+    *,
+    bay: Bay | None = None,
+    in_use: frozenset[str] = frozenset(),
+) -> Answer:
     """How the car gets from `start` to `goal`: the path of least time that was found.
 
     Tried with the doors shut that neither end is at, and with all of them open: backing out and coming in straight
-    may be the easiest shift. Lifts at neither end are at rest.
+    may be the easiest shift. Lifts at neither end are at rest. With `bay`, the neighbors' cars beyond its closed edges
+    stand there. Equipment is stored, but for that `in_use`.
     """
     refused = tuple(_refusals(site, vehicle, start, goal, mode))
     if refused:
         return _refusal(mode, refused)
+    move = _Move(site, vehicle, start, goal, mode, bay, in_use)
     at_ends = tuple(d.name for d in site.doors if d.name in (start.door, goal.door))
     every = tuple(d.name for d in site.doors)
-    best = _with_doors(site, vehicle, start, goal, mode, at_ends)
+    best = _with_doors(move, at_ends)
     if len(every) > len(at_ends) and (not best.found or best.shunts > 1):
-        other = _with_doors(site, vehicle, start, goal, mode, every)
+        other = _with_doors(move, every)
         # Where neither finds a way, what is in it with the doors open says more than that they are shut.
         if not best.found or (other.found and other.seconds[0] < best.seconds[0] - DOOR_GAIN_S):
             return other
     return best
+
+
+@frozen(eq=False)
+class _Move:
+    site: Site
+    vehicle: Vehicle
+    start: End
+    goal: End
+    mode: Mode
+    bay: Bay | None
+    in_use: frozenset[str]
 
 
 def _refusals(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode) -> Iterator[Lack]:
@@ -79,12 +101,13 @@ def _refusal(mode: Mode, lacks: tuple[Lack, ...]) -> Answer:
     return Answer(mode, False, "exhausted", None, None, (), 0, 0.0, (0.0, 0.0), None, (), (), 0.0, 0, True, lacks, ())
 
 
-def _with_doors(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode, doors: tuple[str, ...]) -> Answer:
-    ground = Grounds(with_aprons(site)).resolve(_settings(start, goal), doors)
+def _with_doors(move: _Move, doors: tuple[str, ...]) -> Answer:
+    site, vehicle, start, goal, mode = move.site, move.vehicle, move.start, move.goal, move.mode
+    ground = ground_between(site, start, goal, doors, bay=move.bay, in_use=move.in_use)
     own = tuple(dict.fromkeys(end.lift for end in (start, goal) if end.lift is not None))
     packed = packed_for(vehicle, ground, own)
     ask = ask_for(vehicle, site.pace, mode)
-    ones, twos = tuple(_poses(site, start)), tuple(_poses(site, goal))
+    ones, twos = _poses(site, start), _poses(site, goal)
     free_ones = [p for p in ones if not violations(packed.world, np.array(p))]
     free_twos = [p for p in twos if not violations(packed.world, np.array(p))]
     if not free_ones or not free_twos:
@@ -108,8 +131,18 @@ def _too_low(site: Site, vehicle: Vehicle, lack: Lack) -> Lack:
     return Lack(lack.thing, over, f"{lack.thing} bars the way: the car is {1e3 * over:.0f} mm higher than the door")
 
 
-def _settings(start: End, goal: End) -> dict[str, LiftSetting]:
-    return {end.lift: end.setting for end in (start, goal) if end.lift is not None and end.setting is not None}
+def ground_between(
+    site: Site,
+    start: End,
+    goal: End,
+    doors: tuple[str, ...],
+    *,
+    bay: Bay | None = None,
+    in_use: frozenset[str] = frozenset(),
+) -> Ground:
+    """The ground of a move between two ends: the lifts at the ends as they say, all others at rest, `doors` open."""
+    settings = {end.lift: end.setting for end in (start, goal) if end.lift is not None and end.setting is not None}
+    return Grounds(with_aprons(site), bay).resolve(settings, doors, in_use)
 
 
 def ask_for(vehicle: Vehicle, pace: Pace, mode: Mode) -> Ask:
@@ -121,17 +154,19 @@ def ask_for(vehicle: Vehicle, pace: Pace, mode: Mode) -> Ask:
     return Ask(radius, 2.0 / (speed[0] + speed[1]), pace.turn_back_s[0], STEERING_S, middle, arm)
 
 
-def _poses(site: Site, end: End) -> Iterator[Pose]:
-    """The poses that an end may mean."""
+def places_of(site: Site, end: End) -> tuple[Place, ...]:
+    """The places that an end may mean: one, or at a door both ways round, heading in first."""
     if end.place is not None:
-        yield end.place.x_m, end.place.y_m, end.place.heading_rad
-        return
+        return (end.place,)
     door = next(d for d in site.doors if d.name == end.door)
     ox, oy = outward(door, polygon(site.outline))
     x, y = (door.start[0] + door.end[0]) / 2, (door.start[1] + door.end[1]) / 2
     out = math.atan2(oy, ox)
-    yield x, y, math.remainder(out + math.pi, math.tau)
-    yield x, y, out
+    return Place(x, y, math.remainder(out + math.pi, math.tau)), Place(x, y, out)
+
+
+def _poses(site: Site, end: End) -> tuple[Pose, ...]:
+    return tuple((p.x_m, p.y_m, p.heading_rad) for p in places_of(site, end))
 
 
 def _end_lacks(packed: Packed, which: str, poses: Sequence[Pose], free: Sequence[Pose]) -> Iterator[Lack]:
@@ -156,9 +191,8 @@ def _answer(site: Site, vehicle: Vehicle, mode: Mode, found: Found, packed: Pack
     low, pair = least_separation(packed.world, start, found.path, NEAR_M)
     nearest = None
     if pair >= 0:
-        piece, solid = packed.world.pairs[pair]
-        nearest = Nearest(packed.part_of[piece], packed.solid_of[solid], float(low), float(packed.world.gaps[pair]))
-    poses = poses_on(start, found.path)
+        nearest = _nearest(packed, int(pair), float(low), poses_on(start, found.path, CLOSE_M)[0])
+    poses, begun = poses_on(start, found.path)
     swept = swept_by(vehicle, poses)
     length = float(found.path[:, 3].sum())
     return Answer(
@@ -181,7 +215,17 @@ def _answer(site: Site, vehicle: Vehicle, mode: Mode, found: Found, packed: Pack
         _warnings(vehicle),
         tuple(_place(p) for p in poses),
         tuple(_cusps(start, found.path)),
+        begun,
     )
+
+
+def _nearest(packed: Packed, pair: int, low: float, poses: Array) -> Nearest:
+    w = packed.world
+    piece, solid = (int(i) for i in w.pairs[pair])
+    a = w.car[w.car_at[piece] : w.car_at[piece + 1]]
+    b = w.solid[w.solid_at[solid] : w.solid_at[solid + 1]]
+    between = nearest_line(a, b, poses)
+    return Nearest(packed.part_of[piece], packed.solid_of[solid], low, float(w.gaps[pair]), between)
 
 
 def _outlines(shape: BaseGeometry) -> Iterator[Outline]:

@@ -14,6 +14,7 @@ from numba import njit
 
 from standtrue.drive.heap import pop, push
 from standtrue.drive.world import World
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array, signed_distance
 
 MOST_CELLS = 40_000
@@ -71,7 +72,7 @@ def _room(w: World, piece: int, origin: Array, cell: float, nx: int, ny: int) ->
     return room
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def cell_at(g: Grid, x: float, y: float) -> tuple[int, int]:
     """The cell of a point, or the nearest one."""
     i = min(max(0, int((x - g.origin[0]) / g.cell)), g.room.shape[0] - 1)

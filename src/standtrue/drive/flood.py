@@ -14,8 +14,9 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from standtrue.drive.certify import away, bound_between, scratch_for
+from standtrue.drive.certify import Scratch, away, bound_between, scratch_for
 from standtrue.drive.world import Ints, World, cell_of
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 MARGIN_M = 4.0
@@ -38,7 +39,7 @@ def boxes_for(bounds: tuple[float, float, float, float], edge: float, turns: int
     return Boxes(np.array([x0, y0]), edge, np.array(shape, dtype=np.int64))
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _box_of(w: World, b: Boxes, pose: Array) -> int:
     c, s = math.cos(pose[2]), math.sin(pose[2])
     x = pose[0] + c * w.center[0] - s * w.center[1] - b.origin[0]
@@ -50,8 +51,8 @@ def _box_of(w: World, b: Boxes, pose: Array) -> int:
     return int((i * b.shape[1] + j) * b.shape[2] + k)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def _barred(w: World, b: Boxes, box: int, reach: Array, still: Array, pose: Array, scratch: Array) -> bool:
+@borrowing
+def _barred(w: World, b: Boxes, box: int, reach: Array, still: Array, pose: Array, scratch: Scratch) -> bool:
     """Whether no pose of a box keeps every gap, as far as its middle can tell."""
     k = box % b.shape[2]
     j = (box // b.shape[2]) % b.shape[1]
@@ -70,7 +71,7 @@ def _barred(w: World, b: Boxes, box: int, reach: Array, still: Array, pose: Arra
         least = w.gaps[p] - math.sqrt(0.5) * b.edge - 0.5 * turn * reach[piece]
         if away(w, piece, solid, pose, c, s) > least:
             continue
-        if bound_between(w, piece, solid, pose, pose, still, least, scratch) < least:
+        if bound_between(w, piece, solid, pose, pose, still, least, scratch.points) < least:
             return True
     return False
 

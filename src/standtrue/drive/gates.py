@@ -13,6 +13,7 @@ from numba import njit
 
 from standtrue.drive.certify import free_travel, scratch_for
 from standtrue.drive.world import World
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 SPARE_M = 0.6
@@ -24,7 +25,7 @@ INTO_M = 0.4
 """How far into a gate the car must get for it to count."""
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _nearest_on(w: World, solid: int, x: float, y: float) -> tuple[float, float, float]:
     """The point of a solid's outline nearest to (x, y), and its distance; -1 if the point is inside."""
     first, last = w.solid_at[solid], w.solid_at[solid + 1]
@@ -76,7 +77,7 @@ def find_gates(w: World, bounds: Array) -> Array:
                     raw[count, 2], raw[count, 3] = math.atan2(by - y, bx - x) + 0.5 * math.pi, wide
                     count += 1
     order = np.argsort(raw[:count, 3])
-    scratch, blocker = scratch_for(w), np.zeros(1, np.int64)
+    scratch = scratch_for(w)
     ahead, pose = np.array([1.0, 0.0, 0.0]), np.empty(3)
     kept, n = np.empty((4 * MOST_GATES, 3)), 0
     for index in order:
@@ -95,7 +96,7 @@ def find_gates(w: World, bounds: Array) -> Array:
             if not fresh:
                 continue
             ahead[0] = 1.0 if way % 2 == 0 else -1.0
-            if free_travel(w, pose, ahead, INTO_M, scratch, blocker) >= INTO_M:
+            if free_travel(w, pose, ahead, INTO_M, scratch) >= INTO_M:
                 kept[n] = pose
                 n += 1
     return kept[:n].copy()

@@ -8,10 +8,11 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from standtrue.drive.certify import path_free, scratch_for
+from standtrue.drive.certify import Scratch, path_free, scratch_for
 from standtrue.drive.motion import gear_of, poses_along
 from standtrue.drive.words import PARTS, ROWS, Bytes, word_seconds, words, wrap
 from standtrue.drive.world import Ints, World
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 NO_LENGTH = 1e-9
@@ -40,14 +41,16 @@ class Bench(NamedTuple):
     run: Array
     costs: Array
     order: Ints
+    pose: Array
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def bench() -> Bench:
-    return Bench(np.empty((ROWS, PARTS), np.int8), np.empty((ROWS, PARTS)), np.empty(ROWS), np.empty(ROWS, np.int64))
+    steer, run = np.empty((ROWS, PARTS), np.int8), np.empty((ROWS, PARTS))
+    return Bench(steer, run, np.empty(ROWS), np.empty(ROWS, np.int64), np.empty(3))
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def find_joins(ask: Ask, one: Array, two: Array, first: int, last: int, b: Bench) -> int:
     """Every direct way from `one` to `two` with its cost in `b.costs`; gears before and after as in `word_seconds`."""
     dx, dy = two[0] - one[0], two[1] - one[1]
@@ -77,7 +80,7 @@ def find_joins(ask: Ask, one: Array, two: Array, first: int, last: int, b: Bench
     return n
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def join_path(ask: Ask, one: Array, two: Array, i: int, b: Bench, path: Array) -> int:
     """Write way `i` of `find_joins` as rows of a path; returns how many rows."""
     n = 0
@@ -110,7 +113,7 @@ def join_path(ask: Ask, one: Array, two: Array, i: int, b: Bench, path: Array) -
     return n
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def least_seconds(ask: Ask, one: Array, two: Array, b: Bench) -> float:
     """The cost of the cheapest direct way if nothing stood about."""
     n = find_joins(ask, one, two, 0, 0, b)
@@ -120,7 +123,7 @@ def least_seconds(ask: Ask, one: Array, two: Array, b: Bench) -> float:
     return least
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def best_join(
     w: World,
     ask: Ask,
@@ -131,7 +134,7 @@ def best_join(
     below: float,
     tries: int,
     b: Bench,
-    scratch: Array,
+    scratch: Scratch,
     path: Array,
 ) -> tuple[float, int]:
     """The cheapest direct way that costs less than `below` and provably keeps every gap, of the `tries` cheapest.
@@ -148,13 +151,13 @@ def best_join(
             break
         cost = b.costs[best]
         rows = join_path(ask, one, two, best, b, path)
-        if path_free(w, one, path, rows, scratch):
+        if path_free(w, one, path, rows, scratch, b.pose):
             return cost, rows
         b.costs[best] = np.inf
     return np.inf, 0
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def path_seconds(ask: Ask, path: Array) -> float:
     """What a path costs."""
     total = 0.0

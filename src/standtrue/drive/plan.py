@@ -11,14 +11,16 @@ import numpy as np
 from attrs import evolve, frozen
 
 from standtrue.drive.barrier import Barrier, find_barrier
+from standtrue.drive.certify import kept_gaps
 from standtrue.drive.field import Grid, cell_at, distances, grid_for
 from standtrue.drive.flood import PARTED, boxes_for, flood
 from standtrue.drive.gates import find_gates
 from standtrue.drive.joins import Ask, path_seconds, shorten
-from standtrue.drive.motion import gear_of, poses_along
+from standtrue.drive.motion import gear_of
 from standtrue.drive.repeated import repeated_s
 from standtrue.drive.search import EXHAUSTED, SOLVED, Effort, search
 from standtrue.drive.stones import chain
+from standtrue.drive.symmetry import answered_form, as_asked
 from standtrue.drive.world import Ints, Packed, Part, Solid, World, pack
 from standtrue.model.basics import Outline
 from standtrue.plane.kernels import Array
@@ -65,11 +67,21 @@ def shunts_of(path: Array) -> int:
 
 LEVELS = (
     Effort(0.4, math.radians(10.0), 1.6, 10_000, 1.4, 6, 1.0),
+    Effort(0.8, math.radians(15.0), 1.6, 20_000, 1.3, 6, 1.0),
     Effort(0.4, math.radians(10.0), 1.6, 25_000, 1.3, 6, 4.0),
+    Effort(0.4, math.radians(10.0), 1.6, 60_000, 1.3, 6, 1.0),
     Effort(0.2, math.radians(6.0), 1.6, 60_000, 1.3, 6, 2.0),
-    Effort(0.1, math.radians(3.0), 1.6, 150_000, 1.2, 6, 2.0),
+    Effort(0.1, math.radians(3.0), 1.6, 120_000, 1.2, 6, 2.0),
+    Effort(0.05, math.radians(1.5), 1.6, 60_000, 1.2, 6, 2.0),
 )
-"""From coarse to fine, since a coarse search that finds a way is quick."""
+"""One after another until a way is found: a coarse search that finds one is quick; where it is tight, only a fine one
+does."""
+
+KEEP_M = 2e-5
+"""So much more than its gaps a path keeps, if its ends do."""
+
+TIGHT = 2
+"""The level with the finest cells where the car touches its gaps."""
 
 FINER = 4
 """How much finer the grid is that proves that there is no way."""
@@ -88,8 +100,11 @@ MOST_FLOODED = 300_000
 LEAST_TURN_RAD = math.radians(10.0)
 """Between headings nearer than this no barrier is looked for."""
 
-STONES_AFTER = 1
+STONES_AFTER = 3
 """After which level stepping stones are tried."""
+
+STONE_LEVELS = (LEVELS[0]._replace(most=5_000), LEVELS[TIGHT]._replace(most=10_000))
+"""How hard the legs between stepping stones are searched for."""
 
 FEW_PAIRS = 150
 """With so few pairs a proof that there is no way is quicker than a search."""
@@ -131,33 +146,31 @@ def find_path(
 ) -> Found:
     """The cheapest path found from one of `starts` to one of `goals`, polished.
 
-    Resolutions are tried from coarse to fine until one gives a path, and a little further for a cheaper one. A way
-    there driven backward is a way back, so both are looked for in one order: they come out the same. Without `prove`
-    no proofs that there is no way are tried.
+    Resolutions are tried until one gives a path, and a little further for a cheaper one. The path keeps `KEEP_M` more
+    than every gap where it can, so that what just touches on paper is apart in any other reckoning. Without `prove` no
+    proofs that there is no way are tried.
     """
-    if min(starts) <= min(goals):
-        return _find(packed, ask, starts, goals, levels, prove)
-    back = _find(packed, ask, goals, starts, levels, prove)
-    if back.start is None:
-        return back
-    end = poses_along(np.array(back.start), back.path)[-1]
-    goal = min(
-        starts, key=lambda p: math.hypot(p[0] - end[0], p[1] - end[1]) + abs(math.remainder(p[2] - end[2], math.tau))
-    )
-    path = back.path[::-1].copy()
-    path[:, :3] = -path[:, :3]
-    return evolve(back, start=goal, path=path)
+    form = answered_form(packed, starts, goals)
+    found = _find(form.packed, ask, form.starts, form.goals, levels, prove)
+    if found.start is not None:
+        start, path = as_asked(form, starts, found.start, found.path)
+        return evolve(found, start=start, path=path)
+    if found.proven:
+        found = evolve(found, ended="exhausted")
+    if form.flipped and found.barrier is not None:
+        return evolve(found, barrier=evolve(found.barrier, heading_rad=-found.barrier.heading_rad))
+    return found
 
 
 def _find(
     packed: Packed, ask: Ask, starts: Sequence[Pose], goals: Sequence[Pose], levels: Sequence[Effort], prove: bool
 ) -> Found:
-    w = packed.world
     ones, twos = np.array(starts, dtype=np.float64), np.array(goals, dtype=np.float64)
-    best = _shifted(w, ask, ones, twos)
-    grid = grid_for(w, packed.bounds)
-    gates = find_gates(w, np.array(packed.bounds)) if ask.radius > 0.0 else np.empty((0, 3))
-    if prove and best.ended != "solved" and len(w.pairs) <= FEW_PAIRS:
+    wide = evolve(packed, world=packed.world._replace(gaps=kept_gaps(packed.world, np.vstack([ones, twos]), KEEP_M)))
+    best = _shifted(wide.world, ask, ones, twos)
+    grid = grid_for(packed.world, packed.bounds)
+    gates = find_gates(wide.world, np.array(packed.bounds)) if ask.radius > 0.0 else np.empty((0, 3))
+    if prove and best.ended != "solved" and len(packed.world.pairs) <= FEW_PAIRS:
         best = _no_turn(packed, grid, ones, twos, best)
         if best.proven:
             return best
@@ -167,7 +180,7 @@ def _find(
         if found and (best.shunts <= 1 or spare <= 0):
             break
         effort = e._replace(most=min(e.most, spare)) if found else e
-        tried = _searched(packed, ask, effort, grid, ones, twos, gates, best.seconds)
+        tried = _searched(wide, ask, effort, grid, ones, twos, gates, best.seconds)
         if tried.ended == "solved":
             best = tried if tried.seconds < best.seconds else best
         elif not found:
@@ -177,9 +190,13 @@ def _find(
                 if best.proven:
                     break
             if number == STONES_AFTER and len(gates):
-                best = _over_stones(packed, ask, grid, ones, twos, gates, best)
+                best = _over_stones(wide, ask, grid, ones, twos, gates, best)
         if best.ended == "solved":
             spare -= tried.nodes if found else max(tried.nodes, BETTER_NODES // 3)
+    if prove and best.ended != "solved" and not best.proven:
+        # What fits to a hair has no more than its gaps.
+        exact = _searched(packed, ask, LEVELS[TIGHT], grid, ones, twos, gates, math.inf)
+        return exact if exact.ended == "solved" else best
     return best
 
 
@@ -204,7 +221,7 @@ def _over_stones(packed: Packed, ask: Ask, grid: Grid, ones: Array, twos: Array,
     none = np.empty((0, 3))
 
     def leg(one: Array, two: Array) -> Array | None:
-        for e in LEVELS[:2]:
+        for e in STONE_LEVELS:
             found = _searched(packed, ask, e, grid, one[None], two[None], none, math.inf)
             if found.ended == "solved":
                 return found.path
@@ -214,7 +231,7 @@ def _over_stones(packed: Packed, ask: Ask, grid: Grid, ones: Array, twos: Array,
     if path is None:
         return best
     path = shorten(packed.world, ask, ones[0], path, CUT_M, 4, 4000)
-    return _solved(ask, ones[0], path, LEVELS[1].cell, best.nodes)
+    return _solved(ask, ones[0], path, STONE_LEVELS[-1].cell, best.nodes)
 
 
 def _no_way(packed: Packed, grid: Grid, ones: Array, twos: Array, best: Found) -> Found:

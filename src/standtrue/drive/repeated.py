@@ -15,6 +15,7 @@ from standtrue.drive.certify import free_travel, path_free, scratch_for
 from standtrue.drive.joins import Ask
 from standtrue.drive.words import wrap
 from standtrue.drive.world import World
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 PARALLEL_RAD = 1e-9
@@ -24,16 +25,16 @@ SHARES = (1.0, 0.98, 0.93, 0.85, 0.7, 0.5)
 """How much of the room ahead and behind is used, tried in this order."""
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def sideways(radius: float, run: float) -> float:
     """The most that one S shifts a car sideways over a run of this length, metres."""
     if run >= 2.0 * radius:
-        return 2.0 * radius
+        return float(2.0 * radius)
     return 2.0 * radius - math.sqrt(4.0 * radius * radius - run * run)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def _one_s(radius: float, run: float, shift: float, path: Array, n: int) -> int:
+@borrowing
+def one_s(radius: float, run: float, shift: float, path: Array, n: int) -> int:
     """Two rows for a signed run and a signed shift; one if there is nothing to shift."""
     gear = 1.0 if run > 0.0 else -1.0
     far = abs(run)
@@ -64,15 +65,15 @@ def repeated_s(w: World, ask: Ask, start: Array, goal: Array) -> Array:
     c, s = math.cos(start[2]), math.sin(start[2])
     dx = c * (goal[0] - start[0]) + s * (goal[1] - start[1])
     dy = c * (goal[1] - start[1]) - s * (goal[0] - start[0])
-    scratch, blocker = scratch_for(w), np.zeros(1, np.int64)
+    scratch, pose = scratch_for(w), np.empty(3)
     ahead, back = np.array([1.0, 0.0, 0.0]), np.array([-1.0, 0.0, 0.0])
     front = min(
-        free_travel(w, start, ahead, FARTHEST_M, scratch, blocker),
-        dx + free_travel(w, goal, ahead, FARTHEST_M, scratch, blocker),
+        free_travel(w, start, ahead, FARTHEST_M, scratch),
+        dx + free_travel(w, goal, ahead, FARTHEST_M, scratch),
     )
     rear = max(
-        -free_travel(w, start, back, FARTHEST_M, scratch, blocker),
-        dx - free_travel(w, goal, back, FARTHEST_M, scratch, blocker),
+        -free_travel(w, start, back, FARTHEST_M, scratch),
+        dx - free_travel(w, goal, back, FARTHEST_M, scratch),
     )
     stops, caps = np.empty(MOST_RUNS + 1), np.empty(MOST_RUNS)
     for runs in range(1, MOST_RUNS + 1):
@@ -94,8 +95,8 @@ def repeated_s(w: World, ask: Ask, start: Array, goal: Array) -> Array:
                     break
                 n = 0
                 for i in range(runs):
-                    n = _one_s(ask.radius, stops[i + 1] - stops[i], caps[i] * dy / room, path, n)
-                if path_free(w, start, path, n, scratch):
+                    n = one_s(ask.radius, stops[i + 1] - stops[i], caps[i] * dy / room, path, n)
+                if path_free(w, start, path, n, scratch, pose):
                     return path[:n].copy()
                 if runs == 1:
                     break

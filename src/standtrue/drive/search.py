@@ -15,7 +15,8 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from standtrue.drive.certify import free_travel, scratch_for
+from standtrue.drive.certify import Scratch, free_travel, scratch_for
+from standtrue.drive.escape import RUNS, escape
 from standtrue.drive.field import Grid, cell_at
 from standtrue.drive.heap import pop, push
 from standtrue.drive.joins import Ask, Bench, bench, best_join, least_seconds
@@ -114,7 +115,7 @@ def _key(e: Effort, frame: Array, pose: Array, gear: int, tree: int, cut: bool) 
     return int(((((i << 18) | j) << 12 | k) << 3 | (4 if cut else 0) | (2 if gear < 0 else 0)) | tree)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _guess(ask: Ask, g: Grid, far: Array, pose: Array, roots: Array, b: Bench) -> float:
     """Seconds still to go: round the obstacles for a point, or for the car if there were none, whichever is more."""
     i, j = cell_at(g, pose[0], pose[1])
@@ -127,7 +128,7 @@ def _guess(ask: Ask, g: Grid, far: Array, pose: Array, roots: Array, b: Bench) -
     return float(max(direct, ROUND_ABOUT * away * ask.seconds_per_m))
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _likely(t: Trees, node: int, recent: Ints, count: int, arm: float) -> int:
     """Of the other tree's latest nodes the one that seems nearest."""
     best, nearest = -1, np.inf
@@ -172,7 +173,7 @@ def _chain(t: Trees, start_node: int, path: Array, rows: int, goal_node: int) ->
     return out
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _step(t: Trees, node: int, path: Array, rows: int, cost: float, n: int) -> int:
     """Add the rows of a direct way as nodes behind `node`; returns the new count of nodes."""
     for i in range(rows):
@@ -182,11 +183,59 @@ def _step(t: Trees, node: int, path: Array, rows: int, cost: float, n: int) -> i
         )
         t.pose[n, 0], t.pose[n, 1], t.pose[n, 2] = x, y, wrap(h)
         t.parent[n] = parent
-        t.row[n] = path[i]
+        for k in range(4):
+            t.row[n, k] = path[i, k]
         t.gear[n] = gear_of(path[i, 0], path[i, 1])
         t.tree[n] = t.tree[node]
         t.cost[n] = t.cost[node] + cost
         n += 1
+    return n
+
+
+@borrowing
+def _link(t: Trees, e: Effort, frame: Array, node: int, table: Ints, owner: Ints) -> None:
+    """Enter a node that was reached by more than one step in the table of cells."""
+    t.key[node] = _key(e, frame, t.pose[node], t.gear[node], t.tree[node], True)
+    slot = _slot(table, t.key[node])
+    table[slot] = t.key[node]
+    owner[slot] = node
+
+
+@borrowing
+def _escapes(
+    w: World,
+    ask: Ask,
+    e: Effort,
+    t: Trees,
+    n: int,
+    frame: Array,
+    keys: tuple[Array, Array],
+    items: tuple[Ints, Ints],
+    held: Ints,
+    table: Ints,
+    owner: Ints,
+    runs: Array,
+    places: Array,
+    scratch: Scratch,
+) -> int:
+    """Add the ways to and fro along a wall out of each of the first `n` nodes: no step of a grid finds them.
+
+    Either way first, to either side. Returns the new count of nodes.
+    """
+    for root in range(n):
+        for form in range(4):
+            side, first = 1.0 if form < 2 else -1.0, 1.0 if form % 2 == 0 else -1.0
+            rows = escape(w, ask, t.pose[root], side, first, runs, places, scratch)
+            node = root
+            for i in range(0, rows, 2):
+                cost = (runs[i, 3] + runs[i + 1, 3]) * ask.seconds_per_m + 2.0 * ask.steering
+                cost += ask.shunt if i > 0 else 0.0
+                count = 2 if runs[i + 1, 3] > 0.0 else 1
+                n = _step(t, node, runs[i : i + count], count, cost, n)
+                node = n - 1
+                tree = t.tree[node]
+                held[tree] = push(keys[tree], items[tree], held[tree], t.cost[node], node)
+                _link(t, e, frame, node, table, owner)
     return n
 
 
@@ -210,7 +259,8 @@ def search(
     worth stepping on.
     Returns (how it ended, cost, path, which start, nodes, how often each solid stopped the tree that ran out).
     """
-    t = _trees(e.most + 2 * moves.shape[0] + starts.shape[0] + goals.shape[0])
+    roots_all = starts.shape[0] + goals.shape[0]
+    t = _trees(e.most + 2 * moves.shape[0] + roots_all * (1 + 8 * RUNS))
     size = 1 << math.ceil(math.log2(2.5 * t.cost.shape[0]))
     table, owner = np.full(size, -1, np.int64), np.full(size, -1, np.int64)
     room = t.cost.shape[0]
@@ -220,7 +270,7 @@ def search(
     opened = np.zeros(2, np.int64)
     recent = (np.empty(RECENT, np.int64), np.empty(RECENT, np.int64))
     blocked = np.zeros((2, w.solid_at.shape[0]), np.int64)
-    b, scratch, blocker = bench(), scratch_for(w), np.zeros(1, np.int64)
+    b, scratch = bench(), scratch_for(w)
     found, path = np.empty((PARTS, 4)), np.empty((0, 4))
     best = below
     which = -1
@@ -236,6 +286,9 @@ def search(
             t.tree[n] = tree
             held[tree] = push(keys[tree], items[tree], held[tree], 0.0, n)
             n += 1
+    if ask.radius > 0.0 and e.finer > 1.0:
+        runs, places = np.empty((2 * RUNS, 4)), np.empty((2, 3))
+        n = _escapes(w, ask, e, t, n, starts[0], keys, items, held, table, owner, runs, places, scratch)
     gentle = Ask(GENTLE * ask.radius, ask.seconds_per_m, ask.shunt, ask.steering, ask.pivot, ask.arm)
     guessed = np.zeros(room, np.bool_)
     stepped = np.full((2, gates.shape[0]), np.inf)
@@ -308,10 +361,7 @@ def search(
                 last = n - 1
                 t.guess[last] = max(0.0, t.guess[node] - cost)
                 held[tree] = push(keys[tree], items[tree], held[tree], t.cost[last] + e.greed * t.guess[last], last)
-                t.key[last] = _key(e, starts[0], t.pose[last], t.gear[last], tree, True)
-                slot = _slot(table, t.key[last])
-                table[slot] = t.key[last]
-                owner[slot] = last
+                _link(t, e, starts[0], last, table, owner)
         for m in range(moves.shape[0]):
             u, v, rate, travel = moves[m, 0], moves[m, 1], moves[m, 2], moves[m, 3]
             gear = gear_of(u, v)
@@ -321,9 +371,9 @@ def search(
             row = t.row[node]
             if t.parent[node] < 0 or row[0] != u or row[1] != v or row[2] != rate:
                 spent += ask.steering
-            free = free_travel(w, at, moves[m, :3], travel, scratch, blocker)
+            free = free_travel(w, at, moves[m, :3], travel, scratch)
             if free < travel:
-                blocked[tree, w.pairs[blocker[0], 1]] += 1
+                blocked[tree, w.pairs[scratch.blocker[0], 1]] += 1
                 if free < min(LEAST_STEP_M, 0.1 * travel):
                     continue
             x, y, h = advance(at[0], at[1], at[2], u, v, rate, free)

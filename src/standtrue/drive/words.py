@@ -12,7 +12,6 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from standtrue.plane.borrow import borrowing
@@ -122,7 +121,7 @@ def _base(kind: int, x: float, y: float, phi: float, run: Array) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def words(x: float, y: float, phi: float, steer: Bytes, run: Array) -> int:
     """Every word from (0, 0, 0) to (x, y, phi) in units of the radius.
 

@@ -94,8 +94,8 @@ def pack(
 
     `center_x_m`: the point of the car's centerline, ahead of its origin, from which near things are told.
     """
-    car = [(part.name, piece) for part in parts for piece in part.pieces]
-    stuff = [(solid, piece) for solid in solids for piece in solid.pieces]
+    car = sorted(((part.name, _rolled(piece)) for part in parts for piece in part.pieces), key=lambda c: _key(c[1]))
+    stuff = sorted(((solid, _rolled(piece)) for solid in solids for piece in solid.pieces), key=lambda c: _key(c[1]))
     rows = [
         (i, j, solid.gaps[name])
         for i, (name, _) in enumerate(car)
@@ -106,33 +106,69 @@ def pack(
     points, at = _flat([piece for _, piece in stuff])
     pairs = np.array([(i, j) for i, j, _ in rows], dtype=np.int64).reshape(-1, 2)
     gaps = np.array([gap for _, _, gap in rows], dtype=np.float64)
-    circles, _ = circles_about(car_points, car_at)
-    boxes = np.array([(*p.min(axis=0), *p.max(axis=0)) for _, p in stuff], dtype=np.float64).reshape(-1, 4)
+    world = _world(car_points, car_at, points, at, pairs, gaps, bounds, center_x_m)
+    return Packed(world, tuple(n for n, _ in car), tuple(s.name for s, _ in stuff), bounds)
+
+
+def _world(
+    car: Array,
+    car_at: Ints,
+    points: Array,
+    at: Ints,
+    pairs: Ints,
+    gaps: Array,
+    bounds: tuple[float, float, float, float],
+    center_x_m: float,
+) -> World:
+    circles, _ = circles_about(car, car_at)
+    boxes = np.array([(*p.min(axis=0), *p.max(axis=0)) for p in _split(points, at)], dtype=np.float64).reshape(-1, 4)
     origin = np.array([bounds[0] - 1.0, bounds[1] - 1.0])
     shape = np.array([math.ceil((bounds[2 + k] - bounds[k] + 2.0) / CELL_M) for k in (0, 1)], dtype=np.int64)
-    center = np.array([center_x_m, 0.0])
     reach = np.hypot(circles[:, 0] - center_x_m, circles[:, 1]) + circles[:, 2]
     # A chunk's middle pose is looked up: from there no point travels more than half a chunk.
     limits = gaps + reach[pairs[:, 0]] + CELL_M / math.sqrt(2.0) + CHUNK_M / 2
     near, near_at = _lists(points, at, pairs, limits, origin, shape)
-    world = World(
-        car_points,
-        car_at,
-        _normals(car_points, car_at),
-        circles,
-        points,
-        at,
-        _normals(points, at),
-        boxes,
-        pairs,
-        gaps,
-        near,
-        near_at,
-        origin,
-        shape,
-        center,
+    center = np.array([center_x_m, 0.0])
+    normals, car_normals = _normals(points, at), _normals(car, car_at)
+    return World(
+        car, car_at, car_normals, circles, points, at, normals, boxes, pairs, gaps, near, near_at, origin, shape, center
     )
-    return Packed(world, tuple(n for n, _ in car), tuple(s.name for s, _ in stuff), bounds)
+
+
+def mirrored(packed: Packed) -> Packed:
+    """The same world seen in a mirror: y and headings change sign.
+
+    Its arrays are those that packing the mirrored car and things would give, convex pieces being the same.
+    """
+    w = packed.world
+    car = [_rolled(p[::-1] * (1.0, -1.0)) for p in _split(w.car, w.car_at)]
+    stuff = [_rolled(p[::-1] * (1.0, -1.0)) for p in _split(w.solid, w.solid_at)]
+    cars = sorted(range(len(car)), key=lambda i: _key(car[i]))
+    stuffs = sorted(range(len(stuff)), key=lambda i: _key(stuff[i]))
+    gap = {(int(i), int(j)): g for (i, j), g in zip(w.pairs, w.gaps, strict=True)}
+    rows = [(a, b, gap[i, j]) for a, i in enumerate(cars) for b, j in enumerate(stuffs) if (i, j) in gap]
+    x0, y0, x1, y1 = packed.bounds
+    bounds = (x0, -y1, x1, -y0)
+    car_points, car_at = _flat([car[i] for i in cars])
+    points, at = _flat([stuff[j] for j in stuffs])
+    pairs = np.array([(i, j) for i, j, _ in rows], dtype=np.int64).reshape(-1, 2)
+    gaps = np.array([g for _, _, g in rows], dtype=np.float64)
+    world = _world(car_points, car_at, points, at, pairs, gaps, bounds, float(w.center[0]))
+    return Packed(world, tuple(packed.part_of[i] for i in cars), tuple(packed.solid_of[j] for j in stuffs), bounds)
+
+
+def _split(points: Array, at: Ints) -> list[Convex]:
+    return [points[first:last] for first, last in itertools.pairwise(at)]
+
+
+def _rolled(piece: Convex) -> Convex:
+    """The piece from its lexicographically least point on, without minus zeros: one piece has one form."""
+    piece = np.asarray(piece, dtype=np.float64) + 0.0
+    return np.roll(piece, -int(np.lexsort((piece[:, 1], piece[:, 0]))[0]), axis=0)
+
+
+def _key(piece: Convex) -> tuple[float, ...]:
+    return tuple(piece.ravel().tolist())
 
 
 def _flat(pieces: Sequence[Convex]) -> tuple[Array, Ints]:

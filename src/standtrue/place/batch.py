@@ -51,6 +51,7 @@ from standtrue.place.tables import (
     Shapes,
     gap_asked,
 )
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array, circles_about
 
 BAND_M = 1e-9
@@ -131,7 +132,7 @@ def put_together(cars: Shapes, car: int, anchors: Array, cards: Shapes, chosen: 
     return Parts(zones, zone_at, circles, arms, piece_at, rows, bands, hulls, hull_at, groups, reference)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _put(
     source: Shapes,
     claim: int,
@@ -196,7 +197,7 @@ def _hulls(zones: Array, zone_at: Ints, rows: Ints, piece_at: Ints) -> tuple[Arr
     return hulls[: hull_at[n]], hull_at[: n + 1], groups[:n]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _belongs(kind: int, gap: int, side: int, number: int, role: int, own_side: int, own_number: int) -> bool:
     """Whether a claim is part of a hull."""
     if kind == WALLS:
@@ -327,7 +328,7 @@ def lay_out(p: Parts, f: Floors, codes: Ints, sizes: Array, dealt: Ints, halves:
     )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _wall_gap(purpose: int, gap: int, number: int, kind: int, tag: int, raised: bool, hanging: bool) -> int:
     """The number of the gap that a hull must keep from the half-planes of a thing, NONE for none."""
     if kind == BARS:
@@ -343,7 +344,7 @@ def _wall_gap(purpose: int, gap: int, number: int, kind: int, tag: int, raised: 
     return gap if asked else NONE
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _under_ceiling(p: Parts, sizes: Array, metal: bool, raised: bool, hanging: bool) -> bool:
     """Whether nothing that is claimed reaches through the ceiling."""
     for c in range(p.claims.shape[0]):

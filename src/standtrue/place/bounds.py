@@ -12,6 +12,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array, minkowski_sum, signed_distance, turned_negative
 
 Ints = NDArray[np.int64]
@@ -96,7 +97,7 @@ def scratch_for(q: Problem) -> Scratch:
 # The small functions below take single arrays: unpacking the tuples anew for every pair costs more than the work.
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _low_bound(
     circles: Array, zi: int, things: Array, t0: int, nt: int, x: float, y: float, c: float, s: float
 ) -> float:
@@ -106,7 +107,7 @@ def _low_bound(
     return float(signed_distance(cx, cy, things, t0, nt) - circles[zi, 2])
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def forbidden(
     zones: Array,
     z0: int,
@@ -125,7 +126,7 @@ def forbidden(
     return minkowski_sum(things, t0, nt, low, turned, nz, total)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def near_pairs(q: Problem, w: Scratch, x: float, y: float, heading: float, within: float, reach: float = 0.0) -> int:
     """Write to `w.near` the pairs whose f may be below `within`, and those that do not count whose f may be less than
     `reach` above their floor; returns how many.
@@ -151,7 +152,7 @@ def near_pairs(q: Problem, w: Scratch, x: float, y: float, heading: float, withi
     return count
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def pose_margin(q: Problem, w: Scratch, count: int, x: float, y: float, heading: float) -> float:
     """The margin of one pose over the pairs `w.near[:count]`; -inf if a pair that does not count is broken.
 
@@ -188,7 +189,7 @@ def pose_margin(q: Problem, w: Scratch, count: int, x: float, y: float, heading:
     return min(common, max(left, right))
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def pair_value(q: Problem, w: Scratch, k: int, x: float, y: float, c: float, s: float) -> float:
     """f of one pair at one pose, heading by its cosine and sine."""
     zi, ti = q.pairs[k, 0], q.pairs[k, 1]
@@ -208,7 +209,7 @@ def pair_values(q: Problem, w: Scratch, x: float, y: float, heading: float) -> A
     return found
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def bound_box(
     q: Problem,
     w: Scratch,

@@ -13,6 +13,7 @@ import numpy as np
 from numba import njit
 
 from standtrue.place.bounds import Ints, Problem
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array, lowest_of
 
 SAGITTA_M = 8e-4
@@ -63,7 +64,7 @@ class Field(NamedTuple):
     hull_at: Ints
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def half_plane(p: Array, first: int, n: int, out: Array) -> bool:
     """Whether a piece stands for a half-plane; writes the free side of it, nx, ny, d, to `out`."""
     if n != 4:
@@ -80,12 +81,13 @@ def half_plane(p: Array, first: int, n: int, out: Array) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def grow_piece(b: Array, gap: float, sagitta: float, out: Array) -> int:
     """Convex polygon `b` grown by `gap`; round corners become chords at most `sagitta` inside the arc."""
     n = b.shape[0]
     if gap <= 0.0:
-        out[:n] = b
+        for j in range(n):
+            out[j, 0], out[j, 1] = b[j, 0], b[j, 1]
         return int(n)
     step = 2.0 * math.acos(max(0.0, 1.0 - sagitta / gap))
     count = 0
@@ -105,7 +107,7 @@ def grow_piece(b: Array, gap: float, sagitta: float, out: Array) -> int:
     return count
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def grown_room(n: int, gap: float, sagitta: float) -> int:
     """How many corners a piece of `n` may have when grown by `gap`."""
     if gap <= 0.0:
@@ -145,7 +147,7 @@ def edges_of(corners: Array, at: Ints) -> Array:
     return found
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def convex_hull(points: Array, count: int, out: Array) -> int:
     """The convex hull of `points[:count]`, counter-clockwise, by Andrew's monotone chain (1979); sorts `points`.
 
@@ -302,7 +304,7 @@ def _walls(q: Problem, plane_of: Ints, planes: int) -> tuple[Ints, Array, Ints, 
     return walls[:count], wall_gaps[:count], wall_sides[:count], hulls[: hull_at[made]], hull_at[: made + 1]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _same(members: Ints, sizes: Ints, one: int, other: int, size: int) -> bool:
     if sizes[one] != size:
         return False

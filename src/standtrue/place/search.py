@@ -29,6 +29,7 @@ from standtrue.place.bounds import (
     scratch_for,
 )
 from standtrue.place.climb import climb, mend
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 ROOT_HALF_RAD = math.pi / 8
@@ -223,7 +224,7 @@ def _search(
         n_pending = _halves_of(box[slot], q.halves, pending)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _mended(
     q: Problem,
     w: Scratch,
@@ -257,7 +258,7 @@ def _roots(domain: Array, half: float) -> tuple[Array, int]:
     return roots, count
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _way_to_split(result: Array, ex: float, ey: float, can_turn: bool) -> int:
     """0 x, 1 y, 2 heading: the way that could bring most."""
     if result[0] == np.inf:
@@ -267,13 +268,14 @@ def _way_to_split(result: Array, ex: float, ey: float, can_turn: bool) -> int:
     return 0 if result[3] >= result[4] else 1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _halves_of(box: Array, halves: Array, pending: Array) -> int:
     """Write the two halves of a box to `pending`."""
     level, split = int(box[5]) // 3, int(box[5]) % 3
     for side in range(2):
         sign = 2.0 * side - 1.0
-        pending[side, :5] = box[:5]
+        for j in range(5):
+            pending[side, j] = box[j]
         pending[side, 5] = level
         if split == 2:
             pending[side, 2] = box[2] + sign * halves[level + 1]
@@ -291,7 +293,7 @@ def _longer(old: NDArray[Any]) -> NDArray[Any]:
     return new
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _sift_down(heap: Ints, size: int, key: Array) -> None:
     at = 0
     item = heap[0]
@@ -306,7 +308,7 @@ def _sift_down(heap: Ints, size: int, key: Array) -> None:
     heap[at] = item
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _sift_up(heap: Ints, key: Array, at: int) -> None:
     item = heap[at]
     while at > 0 and key[heap[(at - 1) // 2]] < key[item]:

@@ -18,6 +18,7 @@ from numba import njit
 
 from standtrue.place.bounds import Ints, Problem
 from standtrue.place.field import Field, field_of
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import (
     Array,
     clip_half_plane,
@@ -137,7 +138,7 @@ def bench_for(zone_corners: int, thing_corners: int, all_corners: int, zones: in
     )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _make_cores(
     zones: Array, zone_at: Ints, half: float, level: int, cores: Array, core_at: Ints, total: Array, spare: Array
 ) -> None:
@@ -151,7 +152,7 @@ def _make_cores(
         core_at[level, i + 1] = end + n
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def widest(at: Ints) -> int:
     """The most corners of any piece."""
     most = 1
@@ -160,7 +161,7 @@ def widest(at: Ints) -> int:
     return int(most)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def least_support(p: Array, first: int, n: int, ax: float, ay: float, bx: float, by: float) -> float:
     """The least support of a convex polygon over the directions from a counter-clockwise to b, less than half a turn.
 
@@ -193,7 +194,7 @@ def least_support(p: Array, first: int, n: int, ax: float, ay: float, bx: float,
 # The functions below take single arrays: taking them out of a tuple for every pair costs more than the work.
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _limit_walls(
     planes: Array,
     walls: Ints,
@@ -231,7 +232,7 @@ def _turn_to(b: Bench, heading: float, half: float) -> None:
     b.turns[2], b.turns[3] = math.cos(heading - half), math.sin(heading - half)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _within_walls(planes: Array, limits: Array, side: int, stack: Array, at: int, n: int, spare: Array) -> int:
     """Clip the piece `stack[at]` to what the walls leave; returns how many corners, 0 for none, -1 for too many."""
     for p in range(planes.shape[0]):
@@ -254,7 +255,7 @@ def _within_walls(planes: Array, limits: Array, side: int, stack: Array, at: int
     return n
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _apart(
     x: float,
     y: float,
@@ -284,7 +285,7 @@ def _apart(
     return UNSEEN
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _edges_of_sum(
     total: Array,
     m: int,
@@ -321,7 +322,7 @@ def _edges_of_sum(
     return n
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _survivors(
     f: Field,
     b: Bench,
@@ -515,7 +516,7 @@ def _survivors(
     return written
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _cut(
     stack: Array,
     stack_n: Ints,
@@ -552,7 +553,7 @@ def _cut(
     return top
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _meets(piece: Array, n: int, sums: Array, p0: int, p1: int) -> int:
     """0: the piece does not meet the obstacle's inside. 2: it lies in it. 1: neither."""
     inside = True
@@ -569,7 +570,7 @@ def _meets(piece: Array, n: int, sums: Array, p0: int, p1: int) -> int:
     return 2 if inside else 1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def margin_at(f: Field, b: Bench, x: float, y: float, heading: float) -> float:
     """The margin of a stance, measured with true gaps: exact where it is at most 0, and else perhaps too great."""
     planes, walls, wall_gaps, wall_sides, hulls, hull_at = (
@@ -659,19 +660,28 @@ def bench_of(f: Field) -> Bench:
 @njit(cache=True, nogil=True, error_model="numpy")
 def sweep_field(f: Field, b: Bench, domain: Array, most: int) -> tuple[int, Array, int]:
     """As `sweep`, of a field laid out already."""
-    count, levels, arm = f.pairs.shape[0], f.halves.shape[0], f.arms.max()
+    levels = f.halves.shape[0]
+    pose = np.zeros(4)
+    active = np.empty(f.pairs.shape[0] * (levels + 2), np.int64)
+    found, nodes = _sweep(f, b, domain, most, pose, active, np.empty((2 * levels + 16, 6)))
+    return found, pose, nodes
+
+
+@borrowing
+def _sweep(f: Field, b: Bench, domain: Array, most: int, pose: Array, active: Ints, node: Array) -> tuple[int, int]:
+    count, levels, arm = f.pairs.shape[0], f.halves.shape[0], 0.0
+    for i in range(f.arms.shape[0]):
+        arm = max(arm, f.arms[i])
     two_sided = False
     for k in range(f.walls.shape[0]):
         two_sided |= f.wall_sides[k] > 0
     for k in range(count):
         two_sided |= f.sides[k] > 0
-    pose = np.zeros(4)
     corners, piece_at = b.corners, b.piece_at
-    active = np.empty(count * (levels + 2), np.int64)
-    node = np.empty((2 * levels + 16, 6))
     undecided = False
     nodes = 0
-    active[:count] = np.arange(count)
+    for i in range(count):
+        active[i] = i
     for i in range(4):
         corners[i, 0] = domain[0] if i in (0, 3) else domain[2]
         corners[i, 1] = domain[1] if i < 2 else domain[3]
@@ -685,16 +695,17 @@ def sweep_field(f: Field, b: Bench, domain: Array, most: int) -> tuple[int, Arra
         kept = mine - theirs
         nodes += 1
         if nodes > most:
-            return -1, pose, nodes
+            return UNDECIDED, nodes
         half = f.halves[level]
-        active[mine : mine + kept] = active[theirs:mine]
+        for i in range(kept):
+            active[mine + i] = active[theirs + i]
         # Which of the parent's pieces does the cores' slice leave?
         cut = _slice_of(level, level < FINE_LEVEL, heading, 2.0 * math.sin(half / 2), corners, piece_at, first, past)
         _turn_to(b, heading, half)
         b.tops[0] = past
         found = _survivors(f, b, cut, two_sided, active, mine, kept, first, past, 1 << 30, True)
         if found < 0:
-            return -1, pose, nodes
+            return UNDECIDED, nodes
         last = past + found
         if last == past:
             continue
@@ -705,14 +716,8 @@ def sweep_field(f: Field, b: Bench, domain: Array, most: int) -> tuple[int, Arra
                 still += 1
         kept = still
         # Does a position in one of them fit at the middle heading?
-        cut = _slice_of(-1, level < FINE_LEVEL, heading, 0.0, corners, piece_at, past, last)
-        _turn_to(b, heading, 0.0)
-        for i in range(past, last):
-            b.tops[0] = last
-            found = _survivors(f, b, cut, two_sided, active, mine, kept, i, i + 1, 1, i == past)
-            size = piece_at[last + 1] - piece_at[last]
-            if found > 0 and _holds(f, b, corners[piece_at[last] :], size, heading, pose):
-                return 1, pose, nodes
+        if _fits_at(f, b, heading, level < FINE_LEVEL, two_sided, active, mine, kept, past, last, pose):
+            return YES, nodes
         if level + 1 >= levels or arm * half < LEAST_SWING_M:
             undecided = True
             continue
@@ -720,10 +725,40 @@ def sweep_field(f: Field, b: Bench, domain: Array, most: int) -> tuple[int, Arra
             depth = _add_node(
                 node, depth, heading + (2 * side - 1) * f.halves[level + 1], level + 1, past, last, mine, kept
             )
-    return (-1 if undecided else 0), pose, nodes
+    return (UNDECIDED if undecided else NO), nodes
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
+def _fits_at(
+    f: Field,
+    b: Bench,
+    heading: float,
+    coarse: bool,
+    two_sided: bool,
+    active: Ints,
+    begin: int,
+    count: int,
+    first: int,
+    past: int,
+    pose: Array,
+) -> bool:
+    """Whether the middle of what is left of pieces `first:past` at a heading is a stance that fits, written to `pose`.
+
+    No more than a try: what it does not find may be there.
+    """
+    corners, piece_at = b.corners, b.piece_at
+    cut = _slice_of(-1, coarse, heading, 0.0, corners, piece_at, first, past)
+    _turn_to(b, heading, 0.0)
+    for i in range(first, past):
+        b.tops[0] = past
+        found = _survivors(f, b, cut, two_sided, active, begin, count, i, i + 1, 1, i == first)
+        size = piece_at[past + 1] - piece_at[past]
+        if found > 0 and _holds(f, b, corners[piece_at[past] :], size, heading, pose):
+            return True
+    return False
+
+
+@borrowing
 def _roots(node: Array, halves: Array, center: float, reach: float, count: int) -> int:
     """The first intervals: about the center, where a car stands along the walls or the lift, and outward from it.
 
@@ -745,7 +780,7 @@ def _roots(node: Array, halves: Array, center: float, reach: float, count: int) 
     return _add_node(node, depth, center, 0, 0, 1, 0, count)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def _add_node(
     node: Array, depth: int, heading: float, level: int, first: int, past: int, theirs: int, count: int
 ) -> int:

@@ -23,6 +23,7 @@ from standtrue.place.arms import Reach
 from standtrue.place.bounds import Ints
 from standtrue.place.claims import Claim, car_claims, form_claims, point_claim
 from standtrue.place.field import COARSE_M, SAGITTA_M, bounds_of, edges_of, grow_piece, grown_room, half_plane
+from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array, lowest_of
 from standtrue.plane.shapes import Convex, pieces_outside, polygon
 
@@ -98,7 +99,7 @@ class Floors(NamedTuple):
     slots: Ints
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def gap_asked(
     role: int,
     needs: int,

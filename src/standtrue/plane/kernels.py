@@ -12,10 +12,12 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from standtrue.plane.borrow import borrowing
+
 Array = NDArray[np.float64]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def turned_negative(a: Array, first: int, count: int, c: float, s: float, out: Array) -> None:
     """-R a for `count` vertices of `a` from `first` on: `out[i] = -(R a[first + i])`, R by cosine `c`, sine `s`."""
     for i in range(count):
@@ -24,7 +26,7 @@ def turned_negative(a: Array, first: int, count: int, c: float, s: float, out: A
         out[i, 1] = -s * x - c * y
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def lowest(a: Array, first: int, count: int) -> int:
     """Index, from `first`, of the lowest vertex (leftmost of the lowest)."""
     best = 0
@@ -36,7 +38,7 @@ def lowest(a: Array, first: int, count: int) -> int:
     return best
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def minkowski_sum(b: Array, first: int, nb: int, low: int, a: Array, na: int, out: Array) -> int:
     """Minkowski sum of two convex polygons by merging their edges by angle.
 
@@ -64,7 +66,7 @@ def minkowski_sum(b: Array, first: int, nb: int, low: int, a: Array, na: int, ou
     return n
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def signed_distance(x: float, y: float, p: Array, first: int, n: int) -> float:
     """Distance from a point to a convex polygon, negative inside (minus the distance to the nearest edge)."""
     nearest = np.inf
@@ -94,7 +96,7 @@ def signed_distance(x: float, y: float, p: Array, first: int, n: int) -> float:
     return -depth
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def rotation_core(a: Array, first: int, n: int, half: float, now: Array, then: Array) -> int:
     """The part of convex polygon `a[first:first + n]` that it covers however it turns about the origin by up to `half`.
 
@@ -138,7 +140,7 @@ def rotation_core(a: Array, first: int, n: int, half: float, now: Array, then: A
     return count
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@borrowing
 def clip_half_plane(a: Array, count: int, nx: float, ny: float, d: float, out: Array) -> int:
     """The part of convex polygon `a[:count]` with n.p <= d (Sutherland and Hodgman 1974)."""
     m = 0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from importlib.metadata import version
 from typing import Any
 
@@ -51,10 +51,13 @@ def needs_json(needs: Needs) -> Json:
     return {**answer, "needs": needs_to_json(needs.answer), "order": order, "not_fitted": not_fitted}
 
 
-def places_json(places: Places) -> Json:
+def places_json(places: Places, reached: Sequence[Json | None] = ()) -> Json:
+    """The answer of `place`; `reached` says of each answer how the car gets there, if that was asked."""
     answer = envelope(places.marks, places.warnings, places.cautions)
     told = zip(places.answers, places.slices, places.remedies, strict=True)
     answers = [answer_json(a, s, r) for a, s, r in told]
+    for answer_told, way in zip(answers, reached, strict=False):
+        answer_told["reached"] = way
     shared = [shared_json(place) for place in places.shared.places]
     return {**answer, "answers": answers, "shared": shared, "shared_proven": places.shared.proven}
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Sequence
 from typing import Any
 
 from standtrue.documents import Folder
-from standtrue.drive.answer import Answer, End, Leg, Mode
+from standtrue.draw.drive_plan import Move
+from standtrue.drive.answer import Answer, End, Leg, Mode, Nearest
+from standtrue.drive.engine import ground_between, places_of
 from standtrue.model.basics import DocumentMark, Fault, Place
-from standtrue.model.cautions import Caution, Fact, propulsion_facts
+from standtrue.model.cautions import CAUTIONS, Caution, Fact, propulsion_facts
 from standtrue.model.ground import LiftSetting
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
@@ -70,33 +72,22 @@ def drive_basis(folder: Folder, site: Site, vehicle: Vehicle) -> tuple[tuple[Doc
     return marks, cautions([frozenset({Fact.CAR_MOVES}) | propulsion_facts(vehicle.propulsion)], marks)
 
 
-def drive_words(answer: Answer) -> Iterator[str]:
-    """The answer in plain lines."""
-    if not answer.found:
-        how = "proven that there is no way" if answer.proven else f"search {answer.search} at {answer.cell_m:g} m"
-        yield f"No path found ({how})."
-        yield from (lack.why for lack in answer.lacks)
-        return
-    low, high = (value / 60 for value in answer.seconds)
-    yield f"{answer.shunts} changes of direction, {answer.length_m:.2f} m, {low:.1f} to {high:.1f} minutes."
-    if answer.nearest is not None:
-        near = answer.nearest
-        yield f"Nearest: {near.part} to {near.thing}, {1e3 * near.separation_m:.0f} mm."
-    if answer.doors_open:
-        yield f"Doors open: {', '.join(answer.doors_open)}."
-    for number, leg in enumerate(answer.legs, start=1):
-        yield f"{number}. {_leg_words(leg)}"
+def with_moving(told: Sequence[Caution], vehicle: Vehicle) -> tuple[Caution, ...]:
+    """These cautions and those of a car that moves, in the order of the table."""
+    moving = cautions([frozenset({Fact.CAR_MOVES}) | propulsion_facts(vehicle.propulsion)], ())
+    return tuple(c for c in CAUTIONS if c in told or c in moving)
 
 
-def _leg_words(leg: Leg) -> str:
-    if leg.gear == "slide":
-        return f"slide {leg.length_m:.2f} m toward {math.degrees(leg.direction_rad):.0f} degrees from straight ahead"
-    if leg.gear == "turn":
-        return f"turn {math.degrees(leg.turn_rad):.1f} degrees about the car's center"
-    if abs(leg.curvature_per_m) < 1e-9:
-        return f"{leg.gear} {leg.length_m:.2f} m straight"
-    side = "left" if leg.curvature_per_m > 0 else "right"
-    return f"{leg.gear} {leg.length_m:.2f} m to the {side}, radius {1 / abs(leg.curvature_per_m):.2f} m"
+def move_of(site: Site, vehicle: Vehicle, start: End, goal: End, answer: Answer) -> Move:
+    """A move to be drawn, on the ground with the doors open that it needs."""
+    at_ends = tuple(end.door for end in (start, goal) if end.door is not None)
+    ground = ground_between(site, start, goal, tuple(dict.fromkeys((*at_ends, *answer.doors_open))))
+    one, two = places_of(site, start)[0], places_of(site, goal)[0]
+    return Move(answer, vehicle, ground, one, two, _name(start), _name(goal))
+
+
+def _name(end: End) -> str:
+    return end.door or end.lift or ""
 
 
 def drive_json(answer: Answer) -> Json:
@@ -112,11 +103,12 @@ def drive_json(answer: Answer) -> Json:
         "length_m": _round(answer.length_m) if answer.found else None,
         "minutes": [_round(low / 60), _round(high / 60)] if answer.found else None,
         "least_separation_m": None if nearest is None else _round(nearest.separation_m),
-        "nearest": None if nearest is None else {"part": nearest.part, "thing": nearest.thing},
+        "nearest": None if nearest is None else _nearest(nearest),
         "doors_open": list(answer.doors_open),
         "start": _place(answer.start),
         "goal": _place(answer.goal),
         "path": [_leg(leg) for leg in answer.legs],
+        "turns": [_place(place) for place in answer.cusps],
         "swept": [[[_round(x), _round(y)] for x, y in outline] for outline in answer.swept],
         "because": [
             {
@@ -129,6 +121,12 @@ def drive_json(answer: Answer) -> Json:
         "resolution_m": _round(answer.cell_m),
         "nodes": answer.nodes,
     }
+
+
+def _nearest(nearest: Nearest) -> Json:
+    told: Json = {"part": nearest.part, "thing": nearest.thing, "gap_m": _round(nearest.gap_m)}
+    line = nearest.between or ()
+    return {**told, "between": [[_round(x), _round(y)] for x, y in line]}
 
 
 def _leg(leg: Leg) -> Json:

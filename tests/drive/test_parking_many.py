@@ -1,0 +1,53 @@
+"""Many invented parking cases: every one is solved, and its path keeps clear when replayed by general geometry."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+import shapely
+from drive_makers import least_distance, step_through, turned
+from parking_many import MANY
+
+from standtrue.drive.plan import plan_among
+
+FEW = (
+    "parallel, 0.6 m spare, street 5.0 m, radius 4.5 m",
+    "square, aisle 5.5 m, radius 4.5 m, tail in",
+    "slanted by 60 degrees",
+    "lane 3.4 m wide, radius 5.5 m",
+    "clutter of 100, radius 4.5 m",
+    "comb, radius 5.5 m",
+    "gates 2.0 m off, 10 mm",
+    "corridor, 10 mm",
+    "dead end 4.3 m wide",
+    "hemmed in by 0.3 m and 0.3 m, radius 4.5 m",
+    "turned and shifted gates",
+)
+
+
+def solved_and_clear(name: str, every: int) -> None:
+    case = MANY[name]()
+    things = shapely.union_all([shapely.Polygon(o) for o in case.obstacles])
+    shapely.prepare(things)
+    for pose in (case.start, case.goal):
+        assert shapely.Polygon(turned(case.car, pose)).distance(things) > 0.0
+    found, _ = plan_among(case.obstacles, case.car, case.radius_m, case.start, case.goal)
+    assert found.ended == "solved"
+    poses = step_through(case.start, found.path)
+    assert math.dist(poses[-1][:2], case.goal[:2]) <= 1e-6
+    assert math.remainder(poses[-1][2] - case.goal[2], math.tau) == pytest.approx(0.0, abs=1e-6)
+    assert abs(found.path[:, 2]).max() <= 1 / case.radius_m + 1e-9
+    # Not even a touch: what is told to be clear must be clear in any other reckoning.
+    assert least_distance(case.car, poses[::every], things) > 0.0
+
+
+@pytest.mark.parametrize("name", FEW)
+def test_solved_and_clear(name: str) -> None:
+    solved_and_clear(name, 5)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", MANY)
+def test_all_solved_and_clear_at_every_millimeter(name: str) -> None:
+    solved_and_clear(name, 1)

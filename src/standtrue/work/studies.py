@@ -55,6 +55,11 @@ class Room:
     site: Site
     bay: Bay | None = None
 
+    @property
+    def grounds(self) -> Grounds:
+        """Its grounds, made anew."""
+        return Grounds(self.site, self.bay)
+
 
 @frozen(eq=False)
 class Change:
@@ -329,7 +334,7 @@ class _Asker:
         self, room: Room, wanted: Sequence[tuple[str, str, SupportClass]], what: str
     ) -> Iterator[list[tuple[str, str, SupportClass, Fit]]]:
         """Answers in shares, each of whole cars as far as that goes."""
-        grounds = Grounds(room.site, room.bay)
+        grounds = room.grounds
         for begin in range(0, len(wanted), AT_ONCE):
             share = wanted[begin : begin + AT_ONCE]
             asks = AnyFits()
@@ -373,7 +378,7 @@ class _Asker:
 
     def places(self, room: Room, table: Table) -> tuple[tuple[int, float], ...] | None:
         """For how many finished orders a year one place serves, or two, and so on. None if it was stopped."""
-        grounds = Grounds(room.site, room.bay)
+        grounds = room.grounds
         sets: dict[tuple[str, frozenset[str]], float] = {}
         for task in self.year.tasks:
             chosen = chosen_cards(table, task)

@@ -64,7 +64,7 @@ class _State:
 
     @property
     def grounds(self) -> Grounds:
-        return Grounds(self.room.site, self.room.bay)
+        return self.room.grounds
 
 
 def study_sheets(

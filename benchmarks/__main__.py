@@ -9,7 +9,7 @@ from pathlib import Path
 import numba
 import numpy
 
-from benchmarks import drive, place, study
+from benchmarks import aim, drive, place, study
 
 HEAD = """# Benchmarks
 
@@ -28,6 +28,8 @@ def main() -> None:
     lines += [f"| {what} | {value} |" for what, value in drive.measure()]
     lines += ["", "## What a room can do for a year's cars", "", "| what | measured |", "|---|---|"]
     lines += [f"| {what} | {value} |" for what, value in study.measure()]
+    lines += ["", "## Whether the targets got there", "", "| what | measured |", "|---|---|"]
+    lines += [f"| {what} | {value} |" for what, value in aim.measure()]
     text = "\n".join(lines) + "\n"
     sys.stdout.write(text)
     (Path(__file__).parents[1] / "docs" / "benchmarks.md").write_text(text, encoding="utf-8")

@@ -33,6 +33,16 @@ def test_one_condition(found: ConditionReading, standing: str, because: str) -> 
     assert (check.standing, check.because) == (standing, because)
 
 
+def test_the_light_that_a_card_asks_for_is_a_condition() -> None:
+    card = evolve(make.card(), light_lux=300.0)
+    assert [c.standing for c in check_conditions(card, [])] == ["not recorded"]
+    assert check_conditions(card, [ConditionReading("Light", 310.0, "lux")])[0].standing == "met"
+    (dark,) = check_conditions(card, [ConditionReading("light", 290.0, "lux")])
+    assert (dark.standing, dark.because) == ("not met", "light is below 300 lux")
+    own = evolve(card, conditions=(Condition("light", 500.0, None, "lux"),))
+    assert len(check_conditions(own, [])) == 1
+
+
 def test_a_condition_without_limits_is_met_once_recorded() -> None:
     card = evolve(make.card(), conditions=(Condition("doors closed"),))
     assert check_conditions(card, [ConditionReading("doors closed", 1.0)])[0].standing == "met"

@@ -203,8 +203,8 @@ def test_floor_numbers() -> None:
 
 
 def test_flatness_rows_of_din_18202() -> None:
-    # floor.din18202: DIN 18202 table 3; published, seen quoted. Between columns along straight lines (beaplan.de; a
-    # trade handbook's table agrees to the rounded millimetre).
+    # floor.din18202: DIN 18202 table 3; published, seen quoted (rows 3 and 4 up to 4 m also by a tiler's public page).
+    # Between columns along straight lines (beaplan.de; a trade handbook's table agrees to the rounded millimetre).
     at_m = (0.1, 1.0, 4.0, 10.0, 15.0)
     rows = {2: (5, 8, 12, 15, 20), 3: (2, 4, 10, 12, 15), 4: (1, 3, 9, 12, 15)}
     for row, limits in rows.items():

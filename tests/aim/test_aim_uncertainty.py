@@ -46,8 +46,9 @@ def test_end_gauge() -> None:
 
 
 def test_resistance_and_reactance_with_correlated_inputs() -> None:
-    # gum.h2: JCGM 100:2008 H.2; from memory. Within the rounding of the guide's own intermediate values; an open
-    # library's worked example of it gives 127.732(70), 219.85(30), 254.26(24), -0.59, -0.49.
+    # gum.h2: JCGM 100:2008 H.2; published: values and u's seen quoted in the tests of an open uncertainty calculator
+    # ("within 3 decimal places given in GUM"), the correlations from memory. Another open library's worked example
+    # gives 127.732(70), 219.85(30), 254.26(24), -0.59, -0.49.
     readings = np.array(
         [
             [5.007, 19.663e-3, 1.0456],
@@ -72,7 +73,8 @@ def test_resistance_and_reactance_with_correlated_inputs() -> None:
 
 
 def test_calibration_line_of_a_thermometer() -> None:
-    # gum.h3: JCGM 100:2008 H.3; from memory. The line is a leaning bar whose height is read at eleven places.
+    # gum.h3: JCGM 100:2008 H.3; readings seen quoted in two open libraries, the outcome from memory.
+    # The line is a leaning bar whose height is read at eleven places.
     t = (21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511)
     b = (-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160)
     spots = tuple((f"at {x}", (x - 20.0, 0.0, 0.0)) for x in (*t, 30.0))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 from typing import Any
 
@@ -10,8 +11,12 @@ import jsonschema
 import pytest
 
 from command_runner import Run, runner
-from standtrue.documents import write_starter
+from standtrue.aim.layout import hub_spots, marks_of
+from standtrue.documents import read_folder, write_starter
 from standtrue.documents.answers import answer_schemas
+from standtrue.model.basics import Place
+from standtrue.model.ground import Grounds
+from standtrue.place.given import given_stance
 
 CARD = "forward camera, targets ahead"
 
@@ -69,6 +74,61 @@ def test_measured(run: Run, shop: Path) -> None:
     assert "Set-up: accept" in table
 
 
+def tape_from_marks(shop: Path, place: Place) -> None:
+    """Add the distances from both floor marks to all hubs, as a tape on the floor would tell them of a car there."""
+    folder = read_folder(shop)
+    (site,), car = folder.sites.values(), folder.vehicles["Pellworth Carder"]
+    readings = [
+        f'[[readings]]\nwhat = "distance"\nfrom = "{mark.name}"\nto = "{wheel}"\n'
+        f"value = {1000 * math.dist(mark.at, at[:2]):.4f}\nu = 1\n"
+        for mark in marks_of(site)
+        for wheel, at in hub_spots(car, place).items()
+    ]
+    file = shop / "setup.toml"
+    file.write_text(file.read_text(encoding="utf-8") + "\n" + "\n".join(readings), encoding="utf-8")
+
+
+def test_zones_and_margins_again_where_the_car_stands(run: Run, shop: Path) -> None:
+    """A car found a little off its plan is measured where it is: its margin shrinks by what it came nearer."""
+    planned = answered("measured", run("measured", shop, "--json").out)["stance"]
+    assert planned["planned"] is True
+    assert planned["u_m"] is None
+    assert planned["fits"] is True
+    assert planned["verdict"] == "accept"
+    original = (shop / "setup.toml").read_text(encoding="utf-8")
+    feet = 0.3048
+    for down, fits in ((0.0, True), (0.2, True), (13 * feet, False)):
+        (shop / "setup.toml").write_text(original, encoding="utf-8")
+        tape_from_marks(shop, Place(15 * feet, 15 * feet - down, 0.0))
+        answer = answered("measured", run("measured", shop, "--json").out)
+        stance = answer["stance"]
+        assert stance["planned"] is False
+        assert stance["place"]["y_m"] == pytest.approx(15 * feet - down, abs=1e-3)
+        assert answer["car"]["left_m"] == pytest.approx(-down, abs=1e-3)
+        assert stance["fits"] is fits
+        (corrected,) = answer["corrected"]
+        assert corrected["y_m"] == pytest.approx(15 * feet - down, abs=2e-3)
+        if fits:
+            assert 0.0 < stance["u_m"] < 0.003
+            assert stance["probability"] > 0.99
+            lateral = folder_margin(shop, Place(15 * feet, 15 * feet - down, 0.0))
+            assert stance["margin_m"] == pytest.approx(lateral, abs=2e-3)
+        else:
+            assert stance["margin_m"] is None
+            assert answer["may_calibrate"] is False
+            assert "the car does not fit where it stands" in answer["warnings"]
+            assert "The car does not fit where it stands" in " ".join(run("measured", shop).out.split())
+
+
+def folder_margin(shop: Path, place: Place) -> float:
+    folder = read_folder(shop)
+    (site,), car = folder.sites.values(), folder.vehicles["Pellworth Carder"]
+    card = next(c for c in folder.procedures if c.key == CARD)
+    margin = given_stance(Grounds(site), car, [card], place).margin_m
+    assert margin is not None
+    return margin
+
+
 def test_measured_out_of_place_says_what_to_do(run: Run, shop: Path) -> None:
     change(shop, "setup.toml", "value = 1\n", "value = 13\n")
     answer = answered("measured", run("measured", shop, "--json").out)
@@ -124,7 +184,7 @@ def test_a_doubt_names_the_reading_that_settles_it(run: Run, shop: Path) -> None
 
 
 def test_floor(run: Run, shop: Path) -> None:
-    ran = run("floor", shop, "--procedure", CARD, "--vehicle", "Pellworth Carder", "--at", "5.5,4.572,0", "--json")
+    ran = run("floor", shop, "--procedure", CARD, "--vehicle", "Pellworth Carder", "--at", "7.5,4.572,0", "--json")
     answer = answered("floor", ran.out)
     assert ran.status == 0
     assert answer["plane"]["slope_deg"] == pytest.approx(0.05, abs=0.01)
@@ -137,10 +197,39 @@ def test_floor(run: Run, shop: Path) -> None:
     assert min(s["shim_m"] for s in standing["shims"]) == 0
     assert standing["unknown"]
     assert standing["verdict"] == "cannot tell"
+    assert standing["stands"] == []
+    there = run("floor", shop, "--procedure", CARD, "--vehicle", "Pellworth Carder", "--at", "5.5,4.572,0", "--json")
+    told = answered("floor", there.out)["standing"]
+    assert told["sensor"]["sensor"] == "forward camera"
+    assert told["sensor"]["pitch_deg"] == pytest.approx(told["pitch_deg"])
+    assert told["sensor"]["at_100_m_m"] == pytest.approx(100 * math.tan(math.radians(told["pitch_deg"])))
+    (stand,) = told["stands"]
+    # The plane rises 0.68 mm a meter along x, and the board is 3.8 m ahead of the middle of the wheels.
+    assert stand["target"] == "board"
+    assert stand["above_wheels_m"] == pytest.approx(0.0026, abs=0.0013)
     alone = answered("floor", run("floor", shop, "--json").out)
     assert alone["level"] is None
     assert alone["standing"] is None
     assert "shim under" in run("floor", shop, "--at", "5.5,4.572,0", "--units", "us").out
+
+
+def test_pictures(run: Run, shop: Path, tmp_path: Path) -> None:
+    """Each is drawn beside the table or the JSON."""
+    change(shop, "setup.toml", "value = 1\n", "value = 13\n")
+    floor = ("floor", shop, "--procedure", CARD, "--at", "5.5,4.572,0", "--vehicle", "Pellworth Carder")
+    for words, said in (
+        (("targets", shop), "To lay out"),
+        (("measured", shop), "13 mm to the right"),
+        (floor, "rises by 0.84 mm a meter"),
+        ((*floor, "--units", "us"), "rises by 0.10 in in 10 ft"),
+    ):
+        file = tmp_path / f"{words[0]}.svg"
+        ran = run(*words, "--svg", file)
+        assert ran.status == 0, ran.err
+        assert f"Picture: {file}" in ran.err
+        assert said in file.read_text(encoding="utf-8")
+        answered(words[0], run(*words, "--json", "--svg", file).out)
+    assert run("targets", shop, "--svg", shop).status == 2
 
 
 def test_loads(run: Run, shop: Path) -> None:

@@ -56,6 +56,8 @@ def test_it_holds_what_the_tutorial_counts_on() -> None:
     assert len(found.vehicles) == 8
     assert len(found.jobs) == 4
     assert len(found.mixes) == 1
+    assert list(found.surveys) == ["hall floor, winter"]
+    assert set(found.setups) == {"corrow camera", "corrow camera, moved"}
     assert MAIN_JOB in found.jobs
 
 

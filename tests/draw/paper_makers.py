@@ -13,7 +13,6 @@ from draw_makers import answer
 
 from standtrue.draw.adviser_sheet import (
     AdviserSheet,
-    CardSource,
     LeastBay,
     Reach,
     Scenario,
@@ -24,6 +23,7 @@ from standtrue.draw.adviser_sheet import (
 )
 from standtrue.draw.paper import Picture
 from standtrue.draw.plan import plan_of
+from standtrue.draw.rests_on import CardSource
 from standtrue.draw.small_plan import small_plan
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import CAUTIONS
@@ -175,13 +175,20 @@ def squeezed(text: str) -> str:
 
 
 def hold_together(got: Read, sheet: AdviserSheet) -> None:
-    """Nothing is missing, nothing lies over anything else or beyond the margins, nothing is smaller than 8 pt."""
-    words, text = got.words(), got.text()
+    """Nothing is missing, and everything is in order."""
+    text = got.text()
     feet = re.findall(rf"{squeezed(sheet.program)}.{{,60}}?page(\d+)of(\d+)Thevehiclemaker", text)
     text = re.sub(rf"{squeezed(sheet.program)}.{{,60}}?page\d+of\d+Thevehiclemaker.*?safe\.", "", text)
     for said in every_text(sheet):
         assert squeezed(said) in text, said
-    pages = got.sizes_pt()
+    in_order(got)
+    pages = len(got.sizes_pt())
+    assert feet == [(str(i + 1), str(pages)) for i in range(pages)]
+
+
+def in_order(got: Read) -> None:
+    """Nothing lies over anything else or beyond the margins, and no upright text is smaller than 8 pt."""
+    words, pages = got.words(), got.sizes_pt()
     for word in words:
         width, height = pages[word.page]
         assert word.x0 > 14.9 * MM, word
@@ -189,8 +196,7 @@ def hold_together(got: Read, sheet: AdviserSheet) -> None:
         assert word.y0 > 8 * MM, word
         assert word.y1 < height - 6 * MM, word
         assert word.size_pt > 7.999 or word.x1 - word.x0 < word.y1 - word.y0, word
-    assert not overlapping(words), overlapping(words)
-    assert feet == [(str(i + 1), str(len(pages))) for i in range(len(pages))]
+    assert overlapping(words) == []
 
 
 def overlapping(words: list[Word]) -> list[tuple[Word, Word]]:

@@ -12,6 +12,8 @@ from standtrue.model.setup import ConditionReading
 
 Standing = Literal["met", "not met", "not recorded", "cannot tell"]
 
+LIGHT = "light"
+
 
 @frozen
 class ConditionCheck:
@@ -24,9 +26,20 @@ class ConditionCheck:
 
 
 def check_conditions(card: Procedure, found: Sequence[ConditionReading]) -> tuple[ConditionCheck, ...]:
-    """Each condition of the card against what was recorded under its name. Units are compared, never converted."""
+    """Each condition of the card against what was recorded under its name. Units are compared, never converted.
+
+    The light that a card asks for is a condition named `light`, in lux.
+    """
     by_name = {_plain(one.what): one for one in found}
-    return tuple(_check(condition, by_name.get(_plain(condition.what))) for condition in card.conditions)
+    return tuple(_check(condition, by_name.get(_plain(condition.what))) for condition in conditions_of(card))
+
+
+def conditions_of(card: Procedure) -> tuple[Condition, ...]:
+    """The card's conditions with the light that it asks for; a condition that the card calls light itself stands."""
+    named = {_plain(c.what) for c in card.conditions}
+    if card.light_lux is None or LIGHT in named:
+        return card.conditions
+    return (*card.conditions, Condition(LIGHT, card.light_lux, None, "lux"))
 
 
 def _check(condition: Condition, found: ConditionReading | None) -> ConditionCheck:

@@ -43,29 +43,43 @@ def level_floor(floor: SurveyedFloor, within_m: float, outline: Outline, steepes
     """
     if not within_m > 0.0:
         raise ValueError("the difference in height that is allowed must be greater than 0")
+    return floor_between(
+        floor, _best_band(floor, _gentle(floor, outline, steepest), within_m), within_m, outline, steepest
+    )
+
+
+def floor_between(
+    floor: SurveyedFloor, low_m: float, within_m: float, outline: Outline, steepest: float = math.inf
+) -> LevelFloor:
+    """As `level_floor`, for the band from `low_m` up that is `within_m` wide."""
     whole = polygon(outline)
     known = shapely.intersection(whole, floor.known)
-    pieces = [(i, piece) for i, piece in floor.pieces(outline) if floor.slopes[i] <= steepest]
-    low = _best_band(floor, pieces, within_m)
-    kept = [_between(piece, floor.planes[i], low, low + within_m) for i, piece in pieces]
+    kept = [_between(piece, floor.planes[i], low_m, low_m + within_m) for i, piece in _gentle(floor, outline, steepest)]
     level = union(shapely.polygons(k) for k in kept if len(k) >= 3)
     uneven = difference(known, level)
     said = f"height differs by more than {within_m * 1000:.0f} mm from the largest level part of the floor"
     if steepest < math.inf:
         said += f", or slopes by more than {math.degrees(math.atan(steepest)):.2f}°"
-    return LevelFloor(low, low + within_m, level, _outlines(uneven), _outlines(difference(whole, known)), said)
+    return LevelFloor(low_m, low_m + within_m, level, _outlines(uneven), _outlines(difference(whole, known)), said)
 
 
-def contours(floor: SurveyedFloor, step_m: float) -> tuple[tuple[float, tuple[tuple[Point, Point], ...]], ...]:
-    """Lines of equal height as segments, for every multiple of `step_m` between the lowest and the highest point."""
+def _gentle(floor: SurveyedFloor, outline: Outline, steepest: float) -> list[tuple[int, Convex]]:
+    """The pieces of the floor that do not slope too much, with their triangles."""
+    return [(i, piece) for i, piece in floor.pieces(outline) if floor.slopes[i] <= steepest]
+
+
+def contours(
+    floor: SurveyedFloor, step_m: float, from_m: float = 0.0
+) -> tuple[tuple[float, tuple[tuple[Point, Point], ...]], ...]:
+    """Lines of equal height as segments, for every multiple of `step_m` above `from_m` between lowest and highest."""
     if not step_m > 0.0:
         raise ValueError("the step between contours must be greater than 0")
-    first = math.ceil(float(floor.heights.min()) / step_m)
-    last = math.floor(float(floor.heights.max()) / step_m)
+    first = math.ceil((float(floor.heights.min()) - from_m) / step_m)
+    last = math.floor((float(floor.heights.max()) - from_m) / step_m)
     lines = []
     for number in range(first, last + 1):
         height = number * step_m
-        segments = [s for i in range(len(floor.triangles)) if (s := _crossing(floor, i, height)) is not None]
+        segments = [s for i in range(len(floor.triangles)) if (s := _crossing(floor, i, from_m + height)) is not None]
         lines.append((height, tuple(segments)))
     return tuple(lines)
 

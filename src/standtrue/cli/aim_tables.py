@@ -11,8 +11,10 @@ from rich.markup import escape
 from standtrue.aim.reading_plan import ReadingPlan
 from standtrue.aim.setup import Part, SetupAnswer
 from standtrue.cli.output import table
+from standtrue.draw.words import touch_words
 from standtrue.model.reader_units import System, format_angle, format_length
-from standtrue.work.aiming import AlignmentTold, FloorAnswer, LoadsTold, MeasuredAnswer, TargetsAnswer
+from standtrue.work.aiming import AlignmentTold, LoadsTold, MeasuredAnswer, TargetsAnswer
+from standtrue.work.floors import FloorAnswer
 
 Tables = Iterable[RenderableType]
 
@@ -36,6 +38,11 @@ def targets_tables(answer: TargetsAnswer, system: System) -> Tables:
         for one in (*layout.hubs, *(() if layout.sensor is None else (layout.sensor,)), *layout.diagonals):
             lines.add_row(escape(one.start), escape(one.end), _l(one.straight_m, system), _l(one.plan_m, system))
         yield lines
+        if layout.place.swept:
+            path = table(f"Path along which {escape(layout.place.name)} is moved", "point", "x", "y")
+            for number, (x, y) in enumerate(layout.place.swept, start=1):
+                path.add_row(str(number), _l(x, system), _l(y, system))
+            yield path
     if answer.plan is not None:
         yield from _plan(answer.plan, system)
 
@@ -53,8 +60,11 @@ def measured_tables(answer: MeasuredAnswer, system: System) -> Tables:
     setup = answer.setup
     if setup.car is not None:
         car = setup.car
-        said = f"{_l(car.forward_m, system)} forward, {_l(car.left_m, system)} to the left of the plan"
-        yield f"The car stands {said}, turned by {math.degrees(car.turn_rad):.2f}°."
+        along = f"{_l(abs(car.forward_m), system)} {'forward' if car.forward_m >= 0.0 else 'rearward'}"
+        across = f"{_l(abs(car.left_m), system)} to the {'left' if car.left_m >= 0.0 else 'right'}"
+        turned = f"{abs(math.degrees(car.turn_rad)):.2f}° {'counter-' if car.turn_rad >= 0.0 else ''}clockwise"
+        yield f"The car stands {along} and {across} of its plan, turned {turned}."
+    yield from _stance(answer, system)
     made = table("The targets as they stand", "target", "", "off by", "u", "limit", "verdict")
     for target in setup.targets:
         for part in target.parts:
@@ -64,13 +74,38 @@ def measured_tables(answer: MeasuredAnswer, system: System) -> Tables:
     for target in setup.targets:
         yield f"[bold]{escape(target.place.name)}: {target.verdict}[/bold]"
         yield from (f"  {escape(said)}" for said in target.because)
-        if target.correct is not None and (words := target.correct.words(system)):
+        if target.verdict != "accept" and target.correct is not None and (words := target.correct.words(system)):
             yield f"  to do: {escape(', '.join(words))}"
     for settling in answer.settling:
         share = f"{settling.probability:.0%}"
         yield escape(f"{settling.target}: to settle it, read the {settling.reading.title} ({share} likely to do)")
     yield from _doubts(setup)
+    if setup.car is not None:
+        yield _corrected(setup, system)
     yield f"[bold]Set-up: {setup.verdict}[/bold]"
+
+
+def _stance(answer: MeasuredAnswer, system: System) -> Tables:
+    """Whether the car fits where it stands, and what it comes near."""
+    stance = answer.stance
+    where = "as planned" if answer.setup.car is None else "where it stands"
+    if stance.answer.fits is True and stance.answer.margin_m is not None:
+        sure = "" if stance.u_m is None else f" (u {_fine(stance.u_m, system)})"
+        near = f": {touch_words(stance.answer.touches[0], system)}" if stance.answer.touches else ""
+        said = f"The car fits {where}, least margin {_l(stance.answer.margin_m, system)}{sure}{near}"
+        yield escape(said) + ("" if stance.verdict == "accept" else " [bold](too near to be sure)[/bold]")
+        return
+    yield f"[bold]The car does not fit {where}:[/bold]"
+    near_it = (touch_words(t, system) for t in stance.answer.touches if t.margin_m < 0.0)
+    yield from (f"  {escape(said)}" for said in (*stance.answer.because, *near_it))
+
+
+def _corrected(setup: SetupAnswer, system: System) -> RenderableType:
+    made = table("Where the targets go for the car as it stands", "target", "x", "y", "height", "faces")
+    for place in setup.corrected:
+        x, y, z = place.center
+        made.add_row(escape(place.name), _l(x, system), _l(y, system), _l(z, system), format_angle(place.facing_rad))
+    return made
 
 
 def _doubts(setup: SetupAnswer) -> Tables:
@@ -126,8 +161,16 @@ def _standing(answer: FloorAnswer, system: System) -> Tables:
         made.add_row("pitch", f"{abs(math.degrees(told.tilt.pitch_rad)):.3f}° {down}")
         made.add_row("roll", f"{abs(math.degrees(told.tilt.roll_rad)):.3f}° {up}")
         made.add_row("at 100 m", _l(abs(100 * math.tan(told.tilt.pitch_rad)), system))
+    if told.sensor is not None:
+        looks = "lower" if told.sensor.pitch_rad > 0 else "higher"
+        far = f"{_l(abs(told.sensor.at_100_m_m), system)} at 100 m"
+        turn = f"{abs(math.degrees(told.sensor.pitch_rad)):.3f}° {looks}"
+        made.add_row(f"so the {told.sensor.sensor} looks", f"{turn}, {far}")
     for wheel, shim in told.shims_m:
         made.add_row(f"shim under {wheel}", _fine(shim, system))
+    for target, rise in told.stands_m:
+        way = "higher" if rise >= 0.0 else "lower"
+        made.add_row(f"floor under {escape(target)} against the wheels", f"{_fine(abs(rise), system)} {way}")
     if told.level is not None:
         made.add_row("difference in height over what the card names", _fine(told.level.difference_m, system))
     if told.verdict is not None:

@@ -1,9 +1,10 @@
-"""The commands of aiming: lay targets out, judge what was measured; floor, alignment, loads, reflectors."""
+"""The commands of aiming: lay targets out, judge what was measured; floor, alignment, loads, reflectors; the sheet."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -11,40 +12,61 @@ from rich.console import RenderableType
 
 from standtrue.aim.reflector import cross_section, far_field, from_decibels, leg_for, to_decibels
 from standtrue.cli import aim_tables, output
-from standtrue.cli.options import FolderArg, JsonOpt, SetupOpt, SiteOpt, UnitsOpt, VehicleOpt
+from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, SetupOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.documents import Folder, read_folder
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
+from standtrue.draw.floor_heights import floor_svg
+from standtrue.draw.job_sheet import job_pdf
+from standtrue.draw.paper import PaperSize
+from standtrue.draw.svg import render
 from standtrue.model.basics import Fault, Place
 from standtrue.model.setup import Setup
-from standtrue.work import aiming, aiming_json
+from standtrue.work import aiming, aiming_json, aiming_pictures
 from standtrue.work.ask import UnansweredError, pick, pick_cards, sound
+from standtrue.work.floors import judge_floor
+from standtrue.work.job_sheet import make_job_sheet
+from standtrue.work.used import Basis
 
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands to the program."""
-    for command in (targets, measured, floor, alignment, loads, reflector):
+    for command in (targets, measured, floor, alignment, loads, reflector, sheet):
         app.command()(command)
 
 
-def targets(folder: FolderArg, setup: SetupOpt = None, units: UnitsOpt = "metric", json: JsonOpt = False) -> None:
+def targets(
+    folder: FolderArg,
+    setup: SetupOpt = None,
+    units: UnitsOpt = "metric",
+    svg: SvgOpt = None,
+    json: JsonOpt = False,
+) -> None:
     """Where a set-up's targets go, in dimensions to lay out, and which readings to take."""
     found, asked = _setup(folder, setup)
     answer = aiming.lay_targets_out(found, asked)
     if json:
         output.print_json(aiming_json.targets_json(answer))
-        return
-    _show(aim_tables.targets_tables(answer, units), answer.basis)
+    else:
+        _show(aim_tables.targets_tables(answer, units), answer.basis)
+    _draw(svg, lambda: render(aiming_pictures.targets_picture(found, asked, answer, units), units))
 
 
-def measured(folder: FolderArg, setup: SetupOpt = None, units: UnitsOpt = "metric", json: JsonOpt = False) -> None:
+def measured(
+    folder: FolderArg,
+    setup: SetupOpt = None,
+    units: UnitsOpt = "metric",
+    svg: SvgOpt = None,
+    json: JsonOpt = False,
+) -> None:
     """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
     found, asked = _setup(folder, setup)
     answer = aiming.judge_measured(found, asked)
     if json:
         output.print_json(aiming_json.measured_json(answer, units))
-        return
-    _show(aim_tables.measured_tables(answer, units), answer.basis)
+    else:
+        _show(aim_tables.measured_tables(answer, units), answer.basis)
+    _draw(svg, lambda: render(aiming_pictures.measured_picture(answer, units), units))
 
 
 def floor(
@@ -61,6 +83,7 @@ def floor(
         typer.Option("--at", help="A stance, x,y,heading (metres, degrees): also how the car stands there."),
     ] = None,
     units: UnitsOpt = "metric",
+    svg: SvgOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """How level and how flat a surveyed floor is."""
@@ -69,11 +92,12 @@ def floor(
     card = None if procedure is None else pick_cards(found, [procedure])[0]
     place = None if at is None else _place(at)
     car = None if place is None and vehicle is None else pick("vehicle", vehicle, found.vehicles, "--vehicle")
-    answer = aiming.judge_floor(found, asked, card, car, place)
+    answer = judge_floor(found, asked, card, car, place)
     if json:
         output.print_json(aiming_json.floor_json(answer))
-        return
-    _show(aim_tables.floor_tables(answer, units), answer.basis)
+    else:
+        _show(aim_tables.floor_tables(answer, units), answer.basis)
+    _draw(svg, lambda: floor_svg(aiming_pictures.floor_picture(found, answer, car, card, units), units))
 
 
 def alignment(folder: FolderArg, setup: SetupOpt = None, json: JsonOpt = False) -> None:
@@ -132,7 +156,28 @@ def reflector(
     if json:
         output.print_json(aiming_json.reflector_json(told))
         return
-    _show(aim_tables.reflector_tables(told, units), aiming.Basis((), (), ()))
+    _show(aim_tables.reflector_tables(told, units), Basis((), (), ()))
+
+
+def sheet(
+    folder: FolderArg,
+    out: Annotated[Path, typer.Option("--out", help="The PDF file to write.")],
+    job: JobOpt = None,
+    paper: Annotated[PaperSize, typer.Option("--paper", help="letter or a4.")] = "letter",
+    units: UnitsOpt = "metric",
+    json: JsonOpt = False,
+) -> None:
+    """A job's sheet as PDF: what to calibrate and why, and every stance with what to lay out and write down."""
+    found = sound(read_folder(folder))
+    asked = pick("job", job, found.jobs, "--job")
+    with output.progress() as tell:
+        made = make_job_sheet(found, asked, units, progress=tell)
+    fault = output.write_bytes(out, job_pdf(made, paper))
+    if fault:
+        raise UnansweredError([fault])
+    if json:
+        output.print_json(aiming_json.sheet_json(made, str(out), paper))
+    output.err().print(f"Sheet: {out}", markup=False, soft_wrap=True)
 
 
 def _setup(folder: FolderArg, name: str | None) -> tuple[Folder, Setup]:
@@ -165,7 +210,17 @@ def _fault(code: str, what: str, option: str, remedy: str, value: str = "") -> F
     return Fault(code, what, "", option, value, remedy)
 
 
-def _show(tables: Iterable[RenderableType], basis: aiming.Basis) -> None:
+def _draw(file: Path | None, draw: Callable[[], str]) -> None:
+    """Draw into a file, if one was asked for."""
+    if file is None:
+        return
+    fault = output.write_text(file, draw())
+    if fault:
+        raise UnansweredError([fault])
+    output.err().print(f"Picture: {file}", markup=False, soft_wrap=True)
+
+
+def _show(tables: Iterable[RenderableType], basis: Basis) -> None:
     console = output.out()
     for one in tables:
         console.print(one)

@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 from attrs import evolve
 
-from standtrue.cli import aiming, driving, mixing, output, studying
+from standtrue.cli import aiming, driving, mixing, output, planning, studying
 from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
@@ -164,6 +164,7 @@ def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter 
 
 
 driving.add_to(app)
+planning.add_to(app)
 aiming.add_to(app)
 studying.add_to(app)
 mixing.add_to(app)

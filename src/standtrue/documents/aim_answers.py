@@ -1,4 +1,4 @@
-"""The shapes of the answers of `targets`, `measured`, `floor`, `alignment`, `loads` and `reflector`."""
+"""The shapes of the answers of `targets`, `measured`, `floor`, `alignment`, `loads`, `reflector` and `sheet`."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from standtrue.documents.answer_parts import Shape, StanceTold, Told
+from standtrue.documents.answer_parts import Shape, StanceTold, Told, TouchTold
 
 Verdict = Literal["accept", "reject", "cannot tell"]
 PointTold = tuple[float, float]
@@ -168,10 +168,74 @@ class ConditionTold(Shape):
     standing: Literal["met", "not met", "not recorded", "cannot tell"]
 
 
+class WheelHeight(Shape):
+    wheel: str
+    height_m: float
+
+
+class WheelShim(Shape):
+    wheel: str
+    shim_m: float
+
+
+class StandRise(Shape):
+    """How much the floor under a target lies above that under the wheels."""
+
+    target: str
+    above_wheels_m: float
+
+
+class SensorTold(Shape):
+    """Where the card's sensor looks because the car is tilted, from where it would on level floor."""
+
+    sensor: str
+    pitch_deg: float = Field(description="Positive down.")
+    roll_deg: float = Field(description="Positive with its left side up.")
+    at_100_m_m: float = Field(description="How much lower it looks at 100 m.")
+
+
+class StandingTold(Shape):
+    stance: StanceTold
+    wheels: list[WheelHeight]
+    shims: list[WheelShim]
+    stands: list[StandRise]
+    sensor: SensorTold | None
+    pitch_deg: float | None = Field(description="Positive nose down.")
+    roll_deg: float | None = Field(description="Positive left side up.")
+    warp_m: float | None
+    at_100_m_m: float | None
+    difference_m: float | None
+    u_m: float | None
+    slope_deg: float | None
+    within_m: float | None
+    within_deg: float | None
+    verdict: Verdict | None
+    unknown: list[str]
+
+
+class StandsTold(Shape):
+    """The stance measured again for the card: as planned, or where the readings say that the car stands."""
+
+    place: StanceTold | None
+    planned: bool = Field(description="No reading ties the car to the floor: this is the planned stance.")
+    carried_by: str
+    height_m: float
+    fits: bool
+    verdict: Verdict = Field(description="With a guard band of the margin's own uncertainty.")
+    margin_m: float | None
+    u_m: float | None = Field(description="Standard uncertainty of the margin.")
+    probability: float | None = Field(description="That the car fits.")
+    touches: list[TouchTold]
+    because: list[str]
+    in_view: list[str]
+
+
 class MeasuredAnswer(Told):
     verdict: Verdict
     may_calibrate: bool = Field(description="Nothing of what was asked stands against it. Says nothing of safety.")
     car: CarTold | None
+    stance: StandsTold
+    floor: StandingTold | None = Field(description="The floor under it by the survey, where the card asks for level.")
     targets: list[TargetStandsTold]
     corrected: list[TargetTold] = Field(description="Where the targets go for the car as it stands.")
     refused: list[str]
@@ -259,33 +323,6 @@ class LevelTold(Shape):
     unknown: list[list[PointTold]]
 
 
-class WheelHeight(Shape):
-    wheel: str
-    height_m: float
-
-
-class WheelShim(Shape):
-    wheel: str
-    shim_m: float
-
-
-class StandingTold(Shape):
-    stance: StanceTold
-    wheels: list[WheelHeight]
-    shims: list[WheelShim]
-    pitch_deg: float | None = Field(description="Positive nose down.")
-    roll_deg: float | None = Field(description="Positive left side up.")
-    warp_m: float | None
-    at_100_m_m: float | None
-    difference_m: float | None
-    u_m: float | None
-    slope_deg: float | None
-    within_m: float | None
-    within_deg: float | None
-    verdict: Verdict | None
-    unknown: list[str]
-
-
 class FloorAnswer(Told):
     survey: str
     plane: PlaneTold
@@ -303,6 +340,28 @@ class ReflectorAnswer(Told):
     far_field_m: float
 
 
+class SheetStance(Shape):
+    """One stance of the sheet and the cards that run there, each with the set-up that fixes it, if any."""
+
+    place: StanceTold
+    carried_by: str
+    height_m: float
+    doors_open: list[str]
+    fits: bool
+    margin_m: float | None
+    procedures: list[str]
+    setups: list[str]
+
+
+class SheetAnswer(Told):
+    file: str
+    paper: Literal["letter", "a4"]
+    units: Literal["metric", "us"]
+    stances: list[SheetStance]
+    without_place: list[str] = Field(description="Cards that need no place, and the drives of those that do.")
+    fits_nowhere: list[str]
+
+
 AIM_ANSWERS: dict[str, type[Shape]] = {
     "targets": TargetsAnswer,
     "measured": MeasuredAnswer,
@@ -310,4 +369,5 @@ AIM_ANSWERS: dict[str, type[Shape]] = {
     "alignment": AlignmentAnswer,
     "loads": LoadsAnswer,
     "reflector": ReflectorAnswer,
+    "sheet": SheetAnswer,
 }

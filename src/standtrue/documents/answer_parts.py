@@ -29,3 +29,11 @@ class StanceTold(Shape):
     x_m: float
     y_m: float
     heading_deg: float
+
+
+class TouchTold(Shape):
+    zone: str
+    thing: str
+    separation_m: float = Field(description="Negative where they overlap; then only the sign is promised.")
+    gap_m: float
+    at: tuple[float, float] = Field(description="The thing's nearest point, metres in the site frame.")

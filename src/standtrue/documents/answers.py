@@ -7,8 +7,9 @@ from typing import Any, Literal
 from pydantic import Field
 
 from standtrue.documents.aim_answers import AIM_ANSWERS
-from standtrue.documents.answer_parts import Shape, StanceTold, Told
+from standtrue.documents.answer_parts import Shape, StanceTold, Told, TouchTold
 from standtrue.documents.drive_answers import DRIVE_ANSWERS, ReachedTold
+from standtrue.documents.plan_answers import AlternativeTold, FrontTold, NumberedPlace, PlanStepTold, UndoneTold
 from standtrue.documents.schemas import DIALECT
 
 
@@ -69,14 +70,6 @@ class NeedsAnswer(Told):
     needs: list[NeedTold]
     order: list[StepTold]
     not_fitted: list[NotFittedTold]
-
-
-class TouchTold(Shape):
-    zone: str
-    thing: str
-    separation_m: float = Field(description="Negative where they overlap; then only the sign is promised.")
-    gap_m: float
-    at: tuple[float, float] = Field(description="The thing's nearest point, metres in the site frame.")
 
 
 class PolygonTold(Shape):
@@ -153,6 +146,20 @@ class JobAnswer(NeedsAnswer):
     answers: list[PlaceTold]
     shared: list[SharedTold] = Field(description="The fewest places that serve all procedures that fit somewhere.")
     shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
+
+
+class PlanAnswer(Told):
+    needs: list[NeedTold]
+    steps: list[PlanStepTold]
+    moves: int | None = Field(description="Changes of place between entering and leaving; null where there is no plan.")
+    shunts: int | None = Field(description="Changes of direction in all moves.")
+    elapsed_min: tuple[float, float] | None
+    proven: bool = Field(description="That no better order exists for these places and the moves found.")
+    doors_open: list[str]
+    places: list[NumberedPlace]
+    undone: list[UndoneTold]
+    front: list[FrontTold] = Field(description="Every plan that no other beats both in time and in moves.")
+    alternatives: list[AlternativeTold]
 
 
 class ShareTold(Shape):
@@ -320,11 +327,12 @@ ANSWERS: dict[str, type[Shape]] = {
     "needs": NeedsAnswer,
     "place": PlaceAnswer,
     "job": JobAnswer,
+    "plan": PlanAnswer,
     "study": StudyAnswer,
+    **DRIVE_ANSWERS,
     "sizes": SizesAnswer,
     "reach": ReachAnswer,
     "mix": MixAnswer,
-    **DRIVE_ANSWERS,
     **AIM_ANSWERS,
 }
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import math
 import re
 from collections.abc import Sequence
@@ -10,6 +9,7 @@ from collections.abc import Sequence
 from attrs import frozen
 
 from standtrue.draw.paper import COLUMN_MM, Data, PaperSize, Picture, typeset
+from standtrue.draw.rests_on import STANDING, CardSource, document_lines, made_by
 from standtrue.model.basics import DocumentMark
 from standtrue.model.reader_units import System, format_angle, format_length
 
@@ -24,11 +24,6 @@ LONGEST_NAME, LONGEST_CHANGE = 200, 600
 
 _LONGEST_PROGRAM = 60
 """The foot line's height is fixed."""
-
-_FOOT = (
-    "The vehicle maker's current service information and local codes govern. "
-    "This sheet does not say that any vehicle is safe."
-)
 
 
 @frozen
@@ -103,17 +98,6 @@ class Reach:
     behind_m: float | None
     left_m: float | None
     right_m: float | None
-
-
-@frozen
-class CardSource:
-    """Where a card came from, as its document says."""
-
-    card: str
-    title: str
-    edition: str
-    read_on: str
-    status: str
 
 
 @frozen
@@ -192,9 +176,9 @@ def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
         "cautions": sheet.cautions,
         "warnings": sheet.warnings,
         "sources": _sources(sheet.sources),
-        "documents": _documents(sheet.documents),
-        "made-by": _made_by(sheet.program, sheet.documents),
-        "standing": _FOOT,
+        "documents": document_lines(sheet.documents),
+        "made-by": made_by(sheet.program, sheet.documents),
+        "standing": STANDING,
     }
     return typeset("adviser", data, paper)
 
@@ -283,24 +267,9 @@ def _cards(keys: Sequence[str]) -> str:
     return ", ".join(dict.fromkeys(re.sub("/(left|right)$", "", key) for key in keys))
 
 
-def _documents(documents: Sequence[DocumentMark]) -> list[Data]:
-    """One part for each kind of document: names, and the first digits of their digests."""
-    kinds = dict.fromkeys(m.kind for m in documents)
-    return [f"{k}: {', '.join(f'{m.name} ({m.digest[:8]})' for m in documents if m.kind == k)}" for k in kinds]
-
-
 def _length(metres: float | None, units: System) -> str:
     return "–" if metres is None else format_length(metres, units)
 
 
 def _orders(count: float) -> str:
     return f"{math.floor(count + 0.5):,}"
-
-
-def _made_by(program: str, documents: Sequence[DocumentMark]) -> str:
-    """The program, and one digest over those of all documents, so that loose pages can be matched."""
-    if not documents:
-        return program
-    joined = "\n".join(sorted(f"{m.kind}\t{m.name}\t{m.digest}" for m in documents))
-    count = f"{len(documents)} documents" if len(documents) > 1 else "1 document"
-    return f"{program}, from {count}, digest {hashlib.sha256(joined.encode()).hexdigest()[:16]}"

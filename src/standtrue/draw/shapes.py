@@ -15,12 +15,13 @@ from standtrue.model.basics import Outline, Point
 from standtrue.model.site import Datum
 
 Role = Literal[
-    "region", "bay", "patch", "uneven", "void", "slot", "open cover", "closed cover", "flush deck", "ramp",
-    "radius plate", "stored", "zone plain", "zone clear", "zone metal-free", "zone walk", "zone stand",
+    "region", "bay", "unsurveyed", "patch", "uneven", "void", "slot", "open cover", "closed cover", "flush deck",
+    "ramp", "radius plate", "stored", "zone plain", "zone clear", "zone metal-free", "zone walk", "zone stand",
     "swept", "wheel strip", "ghost",
     "equipment", "exit", "person", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall",
-    "hole", "door", "barrier", "wheel", "mirror", "body", "front", "centerline", "reference", "heading", "target path",
-    "target", "slide", "reverse", "forward", "mark", "datum", "axle", "turn", "nearest", "touch",
+    "hole", "door", "contour", "survey point", "barrier", "planned", "wheel", "mirror", "body", "front", "centerline",
+    "reference", "heading", "target path", "target", "slide", "reverse", "forward", "mark", "datum", "axle", "turn",
+    "nearest", "correction", "touch",
 ]  # fmt: skip
 """What a shape means. The order is the order of drawing, from the floor up."""
 

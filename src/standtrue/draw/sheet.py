@@ -332,7 +332,12 @@ def footprint(shape: Shape, paper: Paper) -> BaseGeometry:
     return shapely.union_all(parts)
 
 
-_FIRST: tuple[Role, ...] = ("axle", "target", "touch", "nearest", "turn", "front", "heading", "datum", "door", "void")
+_TOLD: tuple[Role, ...] = ("touch", "nearest", "correction")
+"""Whose names are what the plan is for: bold, and placed with more patience."""
+
+_FIRST: tuple[Role, ...] = (
+    "axle", "target", "correction", "touch", "nearest", "turn", "front", "heading", "datum", "door", "void",
+)  # fmt: skip
 
 
 def write_names(plan: Plan, paper: Paper, frame: Bounds) -> tuple[Written, ...]:
@@ -372,10 +377,8 @@ def _wish(
         hidden = [g for g, near in zip(hiding, shapely.intersects(hiding, inside), strict=True) if near]
         visible = inside.difference(shapely.union_all(hidden, grid_size=_GRID_MM), grid_size=_GRID_MM)
     spot = _spot(shape, visible, covers, paper)
-    wish = Wish(
-        shape.label, visible, spot, bold=shape.role in ("front", "touch", "nearest"), angles_deg=_angles(inside)
-    )
-    if shape.role in ("touch", "nearest"):
+    wish = Wish(shape.label, visible, spot, bold=shape.role in ("front", *_TOLD), angles_deg=_angles(inside))
+    if shape.role in _TOLD:
         wish = evolve(wish, patience=1.75 * PATIENCE)
     return evolve(wish, numbered=shape.role not in ("front", "datum", "heading"))
 

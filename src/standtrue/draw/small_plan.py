@@ -104,7 +104,7 @@ def _svg(sheet: Sheet, units: System) -> str:
     body = [
         f'<rect width="{n(sheet.width)}" height="{n(sheet.height)}" fill="{WHITE}"/>',
         *(ink.shape(s) for s in sheet.paper.plan.shapes),
-        *(_name(w) for w in sheet.names),
+        *(name_on_white(w) for w in sheet.names),
         *_scale(sheet, units),
     ]
     return (
@@ -113,7 +113,7 @@ def _svg(sheet: Sheet, units: System) -> str:
     )
 
 
-def _name(name: Written) -> str:
+def name_on_white(name: Written) -> str:
     """A name on a white ground (a white edge round letters does not survive every way to paper), and its leader."""
     x, y = name.center
     step = TEXT_MM * LINE

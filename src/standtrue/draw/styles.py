@@ -49,6 +49,11 @@ STYLES: dict[Role, Style] = {
     "uneven": Style(
         "uneven floor: nothing may stand here", GRAY, 0.25, (1.0, 0.8), "#f0f0f0", 1.0, Hatch(GRAY, 0, 1.2)
     ),
+    "unsurveyed": Style("floor that was not surveyed", GRAY, 0.2, (0.4, 0.8), "none", 1.0, Hatch(GRAY, -45, 5.0, 0.12)),
+    "contour": Style("line of equal height", BLUE, 0.35),
+    "survey point": Style("surveyed point", BLACK, 0.2),
+    "planned": Style("the car as planned", GRAY, 0.35, (1.6, 0.9)),
+    "correction": Style("what to shift, and which way", VERMILION, 0.7),
     "void": Style("open pit", BLACK, 0.5, (), "#cfcfcf", 1.0, Hatch(BLACK, 45, 1.1, 0.28, cross=True)),
     "slot": Style("slot too narrow for a wheel: no stands", BLACK, 0.2, (), BLACK, 0.5),
     "open cover": Style("cover, open", BLACK, 0.25, (0.8, 0.8)),
@@ -136,7 +141,20 @@ SOLID: frozenset[Role] = frozenset(
 """What no name may be written over, if there is room elsewhere."""
 
 FAINT: frozenset[Role] = frozenset(
-    ("swept", "wheel strip", "ghost", "region", "bay", "exit", "person", "centerline", "reference", "radius plate")
+    (
+        "swept",
+        "wheel strip",
+        "ghost",
+        "region",
+        "bay",
+        "unsurveyed",
+        "planned",
+        "exit",
+        "person",
+        "centerline",
+        "reference",
+        "radius plate",
+    )
 )
 """What another shape's name may be written over without harm."""
 

@@ -23,6 +23,10 @@ from standtrue.model.basics import Outline, Point
 from standtrue.model.reader_units import INCH_M, System
 
 _WAYS: tuple[Role, ...] = ("forward", "reverse", "slide")
+_LINES: frozenset[Role] = frozenset(
+    ("centerline", "reference", "heading", "target path", "target", "door", "contour", "correction", *_WAYS)
+)
+"""What the legend shows as a line."""
 
 _BASELINE = 0.78
 """How far below the top of its line a text's baseline lies, over the line's height."""
@@ -154,8 +158,8 @@ class Ink:
         dash = f' stroke-dasharray="{" ".join(map(n, style.dash))}"' if style.dash else ""
         path = _path(line, closed=False)
         under = ""
-        if role in ("touch", "nearest", "target", *_WAYS):
-            casing = BLACK if role == "target" else WHITE
+        if role in ("touch", "nearest", "target", "correction", *_WAYS):
+            casing = BLACK if role in ("target", "correction") else WHITE
             under = f'<path d="{path}" fill="none" stroke="{casing}" stroke-width="{n(style.width + 0.5)}"/>'
         ink = f'stroke="{style.stroke}" stroke-width="{n(style.width)}"'
         return f'{under}<path d="{path}" fill="none" {ink}{dash}/>'
@@ -164,6 +168,8 @@ class Ink:
         x, y = at
         if role in ("touch", "nearest"):
             return _circle(at, 1.9, YELLOW if role == "touch" else SKY, 0.7) + _circle(at, 0.5, BLACK, 0.0)
+        if role == "survey point":
+            return _circle(at, 0.45, BLACK, 0.0)
         if role == "datum":
             rays = _line((x, y), (x + 7.0, y), BLACK, 0.4) + _line((x, y), (x, y - 7.0), BLACK, 0.4)
             heads = _path(((x + 7.0, y), (x + 5.4, y - 0.7), (x + 5.4, y + 0.7)), True)
@@ -283,9 +289,9 @@ class Ink:
 
     def _swatch(self, role: Role, x: float, y: float) -> str:
         mid = y + 1.6
-        if role in ("touch", "nearest", "axle", "mark", "turn"):
+        if role in ("touch", "nearest", "axle", "mark", "turn", "survey point"):
             return self._spot(role, (x + SWATCH_MM / 2, mid))
-        if role in ("centerline", "reference", "heading", "target path", "target", "door", *_WAYS):
+        if role in _LINES:
             return self._stroke(role, ((x, mid), (x + SWATCH_MM, mid)))
         return self._filled(role, shapely.box(x, y, x + SWATCH_MM, y + 3.0))
 

@@ -16,7 +16,7 @@ from standtrue.drive.ground import doors_crossed, outward, packed_for, with_apro
 from standtrue.drive.joins import Ask
 from standtrue.drive.lacks import lacks_of
 from standtrue.drive.motion import gear_of, poses_along
-from standtrue.drive.plan import Found, Pose, find_path
+from standtrue.drive.plan import LEVELS, Found, Pose, find_path
 from standtrue.drive.swept import CLOSE_M, nearest_line, poses_on, swept_by
 from standtrue.drive.world import Packed
 from standtrue.model.basics import Outline, Place, Range
@@ -35,6 +35,9 @@ STEERING_S = 0.2
 DOOR_GAIN_S = 5.0
 """Opening a door must save at least this."""
 
+QUICK_LEVELS = LEVELS[:1]
+"""How far a quick search goes: no stepping stones."""
+
 
 def drive(
     site: Site,
@@ -45,17 +48,19 @@ def drive(
     *,
     bay: Bay | None = None,
     in_use: frozenset[str] = frozenset(),
+    quick: bool = False,
 ) -> Answer:
     """How the car gets from `start` to `goal`: the path of least time that was found.
 
     Tried with the doors shut that neither end is at, and with all of them open: backing out and coming in straight
     may be the easiest shift. Lifts at neither end are at rest. With `bay`, the neighbors' cars beyond its closed edges
     stand there. Equipment is stored, but for that `in_use`.
+    `quick`: at the coarsest resolution only; where no way is found, neither a proof nor what is in the way.
     """
     refused = tuple(_refusals(site, vehicle, start, goal, mode))
     if refused:
         return _refusal(mode, refused)
-    move = _Move(site, vehicle, start, goal, mode, bay, in_use)
+    move = _Move(site, vehicle, start, goal, mode, bay, in_use, quick)
     at_ends = tuple(d.name for d in site.doors if d.name in (start.door, goal.door))
     every = tuple(d.name for d in site.doors)
     best = _with_doors(move, at_ends)
@@ -76,6 +81,7 @@ class _Move:
     mode: Mode
     bay: Bay | None
     in_use: frozenset[str]
+    quick: bool
 
 
 def _refusals(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode) -> Iterator[Lack]:
@@ -113,9 +119,11 @@ def _with_doors(move: _Move, doors: tuple[str, ...]) -> Answer:
     if not free_ones or not free_twos:
         lacks = tuple(_end_lacks(packed, "start", ones, free_ones)) + tuple(_end_lacks(packed, "goal", twos, free_twos))
         return _refusal(mode, lacks)
-    found = find_path(packed, ask, free_ones, free_twos)
+    levels = QUICK_LEVELS if move.quick else LEVELS
+    found = find_path(packed, ask, free_ones, free_twos, levels, prove=not move.quick)
     if found.ended != "solved" or found.start is None:
-        lacks = tuple(_too_low(site, vehicle, lack) for lack in lacks_of(packed, ask, free_ones, free_twos, found))
+        barring = () if move.quick else lacks_of(packed, ask, free_ones, free_twos, found)
+        lacks = tuple(_too_low(site, vehicle, lack) for lack in barring)
         return evolve(
             _refusal(mode, lacks), search=found.ended, cell_m=found.cell_m, nodes=found.nodes, proven=found.proven
         )

@@ -62,7 +62,7 @@ class Unfloor:
     """An area that is not floor, or on which nothing may stand.
 
     `shape` and `pieces` hold for stands; `wheel_shape` and `wheel_pieces` for wheels and people,
-    with strips narrower than the `bridge` gap left out.
+    with strips narrower than the `bridge` gap left out. `over` names the zones and wheels that it is for; none: all.
     """
 
     name: str
@@ -71,6 +71,7 @@ class Unfloor:
     pieces: tuple[Convex, ...]
     wheel_shape: BaseGeometry
     wheel_pieces: tuple[Convex, ...]
+    over: tuple[str, ...] = ()
 
 
 @frozen
@@ -224,9 +225,10 @@ def _deck_edge(decks: tuple[Outline, ...]) -> tuple[BaseGeometry, tuple[Convex, 
     return outside(whole), pieces_outside(whole)
 
 
-def uneven_floor(name: str, outlines: Iterable[Outline]) -> tuple[Unfloor, ...]:
-    """Floor too uneven for a card, as found by a survey: nothing may stand on it."""
-    return tuple(_unfloor(name, "uneven", polygon(o)) for o in outlines)
+def uneven_floor(name: str, outlines: Iterable[Outline], over: tuple[str, ...] = ()) -> tuple[Unfloor, ...]:
+    """Floor too uneven for a card by a survey: nothing may stand on it, or none of the zones and wheels named."""
+    shape = union(polygon(o) for o in outlines)
+    return () if shape.is_empty else (evolve(_unfloor(name, "uneven", shape), over=over),)
 
 
 def _walls(site: Site, floor: BaseGeometry, opened: Sequence[Door]) -> list[Thing]:

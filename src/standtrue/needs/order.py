@@ -72,10 +72,15 @@ class Task:
 
 @frozen
 class Arrangement:
-    """The tasks in order, and the circles of steps that name each other under `after`."""
+    """The tasks in order, and the circles of steps that name each other under `after`.
+
+    For each task: `named` are the tasks that it names as coming first, `staged` those of earlier stages; by position.
+    """
 
     tasks: tuple[Task, ...]
     circles: tuple[tuple[str, ...], ...] = ()
+    named: tuple[frozenset[int], ...] = ()
+    staged: tuple[frozenset[int], ...] = ()
 
     def first_place(self, need: Need) -> int:
         """The position of a need's first step, counted from 1; 0 if it has none."""
@@ -131,11 +136,32 @@ def arrange(job: Job, needs: Sequence[Need]) -> Arrangement:
         tasks.append(Task(FINAL_SCAN, "scan", "Post-scan: read every control unit last", "post-scan", ("post-scan",)))
     befores = {at: _befores(at, tasks) for at in range(len(tasks))}
     circles = _break_circles(befores)
-    order = _sorted(tasks, befores)
+    urgency = _urgency(tasks, befores)
+    order = _sorted(urgency, befores)
+    place = {at: number for number, at in enumerate(order)}
     return Arrangement(
         tuple(tasks[at] for at in order),
         tuple(tuple(dict.fromkeys(tasks[at].name or tasks[at].what for at in circle)) for circle in circles),
+        tuple(frozenset(place[before] for before in befores[at]) for at in order),
+        tuple(
+            _staged([tasks[at] for at in order], [urgency[at] for at in order], number) for number in range(len(order))
+        ),
     )
+
+
+def _staged(tasks: Sequence[Task], urgency: Sequence[int], number: int) -> frozenset[int]:
+    """The tasks of earlier stages. What looks at the people inside waits for body work only, and nothing for it."""
+
+    def apart(task: Task) -> bool:
+        return task.need is not None and task.need.sensor in APART
+
+    def first(other: int) -> bool:
+        if urgency[other] >= urgency[number]:
+            return False
+        either = apart(tasks[number]) or apart(tasks[other])
+        return urgency[number] == FINAL_SCAN or not either or (urgency[other] <= MECHANICAL and not apart(tasks[other]))
+
+    return frozenset(other for other in range(len(tasks)) if other != number and first(other))
 
 
 def stage_of_work(name: str) -> int:
@@ -219,12 +245,17 @@ def _break_circles(befores: dict[int, list[int]]) -> list[list[int]]:
             return circles
 
 
-def _sorted(tasks: Sequence[Task], befores: Mapping[int, Sequence[int]]) -> list[int]:
-    """Topological order: of the free tasks the earliest stage first, each as urgent as what waits for it."""
+def _urgency(tasks: Sequence[Task], befores: Mapping[int, Sequence[int]]) -> list[int]:
+    """The stage of each task, or the earliest of what waits for it."""
     urgency = [task.stage for task in tasks]
     for at in reversed(tuple(TopologicalSorter(befores).static_order())):
         for before in befores[at]:
             urgency[before] = min(urgency[before], urgency[at])
+    return urgency
+
+
+def _sorted(urgency: Sequence[int], befores: Mapping[int, Sequence[int]]) -> list[int]:
+    """Topological order: of the free tasks the most urgent first."""
     left = {at: len(befores[at]) for at in befores}
     free = [(urgency[at], at) for at, count in left.items() if not count]
     heapq.heapify(free)

@@ -97,7 +97,10 @@ def any_fit(
 
     Ask `many.AnyFits` where there are many questions.
     """
-    return many.any_fit(Question(grounds, vehicle, tuple(cards), support, tuple(uneven)))
+    question = Question(grounds, vehicle, tuple(cards), support, tuple(uneven))
+    if any(area.over for area in question.uneven):
+        return many.one_by_one(question)[0]
+    return many.any_fit(question)
 
 
 def region(answer: Answer, headings_rad: Sequence[float], *, uneven: Sequence[Unfloor] = ()) -> tuple[Slice, ...]:

@@ -112,6 +112,8 @@ def _floor_pairs(c: Claim, ground: Ground, lift: str | None, gaps: Gaps) -> Iter
     for area in ground.unfloor:
         if area.kind in ("patch", "uneven") and c.needs == "walk":
             continue
+        if area.over and c.name not in area.over:
+            continue
         if c.role == "exit" and area.kind == "ramp" and lift is not None and area.name == f"{lift} ramp":
             continue
         shape, pieces = _floor_shape(c, area)

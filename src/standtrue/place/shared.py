@@ -10,7 +10,7 @@ those, places with room to spare. Each place is improved for the ways it uses, w
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from attrs import frozen
@@ -88,11 +88,11 @@ def shared_places(
     cards: Sequence[Procedure],
     supports: Sequence[SupportClass],
     *,
-    uneven: Sequence[Unfloor] = (),
+    uneven: Mapping[tuple[str, SupportClass], Sequence[Unfloor]] | None = None,
 ) -> Shared:
     """The fewest places from which all cards that fit somewhere can be served, on these support classes.
 
-    Anchors must be known (`claims.missing_anchors`). `uneven` is floor too uneven for these cards.
+    Anchors must be known (`claims.missing_anchors`). `uneven` is floor too uneven, by card key and class of support.
     """
     board = Board(grounds, vehicle, cards, supports, uneven)
     alone = [board.serve((i,)) for i in range(len(cards))]

@@ -7,7 +7,7 @@ that one look at a place tells which ways of which cards it serves, and how wide
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import reduce
 from itertools import combinations, product
 from operator import and_, or_
@@ -126,7 +126,7 @@ class Board:
         vehicle: Vehicle,
         cards: Sequence[Procedure],
         supports: Sequence[SupportClass],
-        uneven: Sequence[Unfloor] = (),
+        uneven: Mapping[tuple[str, SupportClass], Sequence[Unfloor]] | None = None,
     ) -> None:
         self._pairs: list[Pair] = []
         self._numbers: dict[Key, int] = {}
@@ -140,7 +140,8 @@ class Board:
         for number, card in enumerate(cards):
             for support in supports:
                 if support in card.all_supports:
-                    question = Question(grounds, vehicle, (card,), support, tuple(uneven))
+                    rough = tuple((uneven or {}).get((card.key, support), ()))
+                    question = Question(grounds, vehicle, (card,), support, rough)
                     self.options.extend(self._options(question, number))
         self.options.sort(key=lambda o: (o.card, o.doors))
         self.of_card = [[i for i, o in enumerate(self.options) if o.card == n] for n in range(len(cards))]

@@ -13,18 +13,19 @@ from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import Measure, Offset, TargetLayout, TargetPlace
 from standtrue.aim.reading_plan import ReadingPlan
 from standtrue.aim.setup import CarStands, Part, TargetStands
+from standtrue.draw.job_sheet import JobSheet, StancePart
 from standtrue.model.basics import Place
 from standtrue.model.reader_units import System
 from standtrue.work.aiming import (
     AlignmentTold,
-    Basis,
-    FloorAnswer,
     LoadsTold,
     MeasuredAnswer,
-    StandingFloor,
     TargetsAnswer,
 )
-from standtrue.work.as_json import envelope
+from standtrue.work.as_json import envelope, touch_json
+from standtrue.work.floors import FloorAnswer, StandingFloor
+from standtrue.work.restanding import Restood
+from standtrue.work.used import Basis
 
 Json = dict[str, Any]
 
@@ -48,6 +49,8 @@ def measured_json(answer: MeasuredAnswer, system: System = "metric") -> Json:
         "verdict": setup.verdict,
         "may_calibrate": answer.may_calibrate,
         "car": None if setup.car is None else _car(setup.car),
+        "stance": _restood(answer.stance, setup.car is None),
+        "floor": None if answer.floor is None else _standing(answer.floor),
         "targets": [_stands(target, system) for target in setup.targets],
         "corrected": [_target(place) for place in setup.corrected],
         "refused": list(setup.refused),
@@ -155,6 +158,38 @@ def floor_json(answer: FloorAnswer) -> Json:
     }
 
 
+def sheet_json(sheet: JobSheet, file: str, paper: str) -> Json:
+    """What a printed sheet holds, in short."""
+    texts = [*sheet.cautions, *(c for s in sheet.stances for c in s.cautions)]
+    texts += [c for s in sheet.stances for part in s.cards for c in part.cautions]
+    texts += [c for unplaced in sheet.elsewhere for c in unplaced.cautions]
+    return {
+        **envelope(sheet.documents, sheet.warnings, ()),
+        "cautions": list(dict.fromkeys(texts)),
+        "file": file,
+        "paper": paper,
+        "units": sheet.units,
+        "stances": [_sheet_stance(stance) for stance in sheet.stances],
+        "without_place": [u.card.key for u in sheet.elsewhere],
+        "fits_nowhere": [u.card.key for u in sheet.nowhere],
+    }
+
+
+def _sheet_stance(stance: StancePart) -> Json:
+    answer = stance.answer
+    assert answer.place is not None
+    return {
+        "place": _place(answer.place),
+        "carried_by": answer.carried_by,
+        "height_m": _number(answer.height_m),
+        "doors_open": list(answer.doors_open),
+        "fits": answer.fits is True,
+        "margin_m": _number(answer.margin_m) if answer.fits is True else None,
+        "procedures": [part.card.key for part in stance.cards],
+        "setups": [part.setup for part in stance.cards if part.setup],
+    }
+
+
 def reflector_json(values: Json) -> Json:
     return {**_envelope(Basis((), (), ())), **values}
 
@@ -165,10 +200,19 @@ def _standing(told: StandingFloor) -> Json:
         "stance": _place(told.place),
         "wheels": [{"wheel": wheel, "height_m": _number(height)} for wheel, height in told.wheels_m],
         "shims": [{"wheel": wheel, "shim_m": _number(height)} for wheel, height in told.shims_m],
+        "stands": [{"target": target, "above_wheels_m": _number(rise)} for target, rise in told.stands_m],
         "pitch_deg": None if tilt is None else _degrees(tilt.pitch_rad),
         "roll_deg": None if tilt is None else _degrees(tilt.roll_rad),
         "warp_m": None if tilt is None else _number(tilt.warp_m),
         "at_100_m_m": None if tilt is None else _number(100 * math.tan(tilt.pitch_rad)),
+        "sensor": None
+        if told.sensor is None
+        else {
+            "sensor": told.sensor.sensor,
+            "pitch_deg": _degrees(told.sensor.pitch_rad),
+            "roll_deg": _degrees(told.sensor.roll_rad),
+            "at_100_m_m": _number(told.sensor.at_100_m_m),
+        },
         "difference_m": None if level is None else _number(level.difference_m),
         "u_m": None if level is None else _number(level.u_m),
         "slope_deg": None if level is None else _degrees(level.slope_rad),
@@ -262,6 +306,24 @@ def _car(car: CarStands) -> Json:
         "u_y_m": _number(math.sqrt(car.covariance[1, 1])),
         "u_heading_deg": _degrees(math.sqrt(car.covariance[2, 2])),
         "thrust_heading_deg": _degrees(car.thrust_heading_rad),
+    }
+
+
+def _restood(stance: Restood, planned: bool) -> Json:
+    answer = stance.answer
+    return {
+        "place": _place(answer.place) if answer.place is not None else None,
+        "planned": planned,
+        "carried_by": answer.carried_by,
+        "height_m": _number(answer.height_m),
+        "fits": answer.fits is True,
+        "verdict": stance.verdict,
+        "margin_m": _number(answer.margin_m) if answer.fits is True else None,
+        "u_m": _number(stance.u_m),
+        "probability": None if stance.tested is None else round(stance.tested.probability, 6),
+        "touches": [touch_json(t) for t in answer.touches],
+        "because": list(answer.because),
+        "in_view": list(answer.in_view),
     }
 
 

@@ -85,7 +85,7 @@ def answer_json(answer: Answer, slices: Iterable[Slice], remedies: Remedies) -> 
         "free_m": _round(answer.free_m),
         "stance": _place(answer.place),
         "doors_open": list(answer.doors_open),
-        "touches": [_touch(t) for t in answer.touches],
+        "touches": [touch_json(t) for t in answer.touches],
         "because": list(answer.because),
         "remedies": [remedy_json(r) for r in remedies.single],
         "remedy_pairs": [[remedy_json(r) for r in pair] for pair in remedies.pairs],
@@ -135,7 +135,7 @@ def _place(place: Place | None) -> Json | None:
     return {"x_m": _round(place.x_m), "y_m": _round(place.y_m), "heading_deg": _round(place.heading_deg)}
 
 
-def _touch(touch: Touch) -> Json:
+def touch_json(touch: Touch) -> Json:
     return {
         "zone": touch.zone,
         "thing": touch.thing,

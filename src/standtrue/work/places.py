@@ -11,7 +11,7 @@ from attrs import frozen
 from standtrue.documents import Folder
 from standtrue.model.basics import DocumentMark, SupportClass
 from standtrue.model.cautions import Caution
-from standtrue.model.ground import Grounds
+from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
@@ -22,6 +22,7 @@ from standtrue.place.engine import best_stance, region
 from standtrue.place.remedies import Remedies, find_remedies
 from standtrue.place.shared import Shared, shared_places
 from standtrue.work.ask import UnansweredError
+from standtrue.work.level import LevelFloors, Settled, Uneven, asks_level, survey_of
 from standtrue.work.used import answer_facts, cautions, marks_of, shared_facts
 
 Progress = Callable[[str, int, int], None]
@@ -92,35 +93,62 @@ def find_places(
         raise UnansweredError(dict.fromkeys(faults))
     grounds = Grounds(site, bay)
     grounds.at_rest()
-    asked = [(c, s) for c in cards if c.needs_space for s in supports if s in c.all_supports]
+    placed = [c for c in cards if c.needs_space]
+    asked = [(c, s) for c in placed for s in supports if s in c.all_supports]
+    survey, unused = survey_of(folder, site) if asks_level(placed) else (None, None)
+    level = None if survey is None else LevelFloors(survey, site)
 
-    def one(card: Procedure, support: SupportClass) -> tuple[Answer, tuple[Slice, ...], Remedies]:
+    def one(card: Procedure, support: SupportClass) -> _Found:
         answer = best_stance(grounds, vehicle, [card], support)
+        settled = Settled(answer) if level is None else level.settle(answer)
+        answer, rough = settled.answer, settled.uneven
         known = answer.carried_by and headings_rad
-        return answer, region(answer, headings_rad) if known else (), find_remedies(answer, amounts=amounts)
+        cut = region(answer, headings_rad, uneven=rough) if known else ()
+        return _Found(settled, cut, find_remedies(answer, uneven=rough, amounts=amounts))
 
-    found: list[tuple[Answer, tuple[Slice, ...], Remedies]] = []
+    def sharing(uneven: Uneven | None = None) -> Shared:
+        return shared_places(grounds, vehicle, placed, supports, uneven=uneven)
+
+    found: list[_Found] = []
     with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
-        sharing = pool.submit(shared_places, grounds, vehicle, [c for c in cards if c.needs_space], supports)
+        # Where level floor is asked for, what shared places must keep clear of is known only once all else is.
+        early = pool.submit(sharing) if level is None else None
         for (card, support), future in [(q, pool.submit(one, *q)) for q in asked]:
             found.append(future.result())
             if progress is not None:
                 progress(f"{card.key} on {support}", len(found), len(asked))
-        shared = sharing.result()
-    answers = tuple(a for a, _, _ in found)
-    remedies = tuple(r for _, _, r in found)
-    marks = marks_of(folder, sites=[site], vehicles=[vehicle], cards=cards)
+        rough = {(c.key, s): f.rough(level) for (c, s), f in zip(asked, found, strict=True)}
+        shared = early.result() if early is not None else sharing(rough)
+    answers = tuple(f.settled.answer for f in found)
+    remedies = tuple(f.remedies for f in found)
+    surveys = [] if survey is None else [survey.name]
+    marks = marks_of(folder, sites=[site], vehicles=[vehicle], cards=cards, surveys=surveys)
+    notes = _warnings(folder, vehicle, cards, supports, answers, shared, remedies)
+    level_notes = [*(n for f in found for n in f.settled.notes), *([unused] if unused else [])]
     return Places(
         site,
         vehicle,
         answers,
-        tuple(s for _, s, _ in found),
+        tuple(f.slices for f in found),
         remedies,
         shared,
         marks,
-        _warnings(folder, vehicle, cards, supports, answers, shared, remedies),
+        tuple(dict.fromkeys([*notes, *level_notes])),
         cautions([*(answer_facts(a) for a in answers), shared_facts(shared)], marks),
     )
+
+
+@frozen(eq=False)
+class _Found:
+    """One answer with its region and remedies."""
+
+    settled: Settled
+    slices: tuple[Slice, ...]
+    remedies: Remedies
+
+    def rough(self, level: LevelFloors | None) -> tuple[Unfloor, ...]:
+        """The floor that its card must keep clear of at other places, too."""
+        return () if level is None else level.rough_for(self.settled)
 
 
 def _warnings(

@@ -15,7 +15,6 @@ from standtrue.draw.adviser_sheet import (
     LONGEST_NAME,
     MOST_SCENARIOS,
     AdviserSheet,
-    CardSource,
     Scenario,
     ShareRow,
     Stance,
@@ -23,6 +22,7 @@ from standtrue.draw.adviser_sheet import (
 )
 from standtrue.draw.paper import Picture
 from standtrue.draw.plan import plan_of, site_plan
+from standtrue.draw.rests_on import CardSource
 from standtrue.draw.small_plan import small_plan
 from standtrue.draw.words import carried_words, from_datum
 from standtrue.model.basics import SUPPORT_CLASSES, SupportClass

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from attrs import frozen
+
 from standtrue.documents import Folder
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import Caution, Fact, cautions_for, propulsion_facts, sensor_facts
@@ -93,3 +95,16 @@ def cautions(facts: Iterable[frozenset[Fact]], marks: Iterable[DocumentMark]) ->
     if any(mark.demonstration for mark in marks):
         all_facts |= {Fact.DEMONSTRATION}
     return cautions_for(all_facts)
+
+
+@frozen(eq=False)
+class Basis:
+    """What an answer rests on."""
+
+    marks: tuple[DocumentMark, ...]
+    warnings: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+
+    @property
+    def demonstration(self) -> bool:
+        return any(mark.demonstration for mark in self.marks)

@@ -1,0 +1,59 @@
+"""Sequence: the whole front of time against moves for one car, beside trying every order."""
+
+from __future__ import annotations
+
+import math
+import random
+
+from benchmarks.place import timed
+from standtrue.model.basics import Range
+from standtrue.model.plan import Choice, Fitting, Handling, Move, Operation, Problem, Stand
+from standtrue.sequence.solve import order_job
+
+Row = tuple[str, str]
+
+LIMIT_S = 1.0
+"""A foreman asks and waits: the front of fifteen operations should be there."""
+
+PLACES = 5
+
+
+class Flat:
+    """Moves by distance between places on a line; all known at once."""
+
+    def bound(self, start: int, goal: int, driven: bool) -> Range:
+        seconds = 50.0 + 7.0 * abs(start - goal) + (0.0 if driven else 90.0)
+        return seconds, 1.5 * seconds
+
+    def find(self, start: int, goal: int, driven: bool) -> Move:
+        return Move(start, goal, driven, self.bound(start, goal, driven))
+
+
+def measure() -> list[Row]:
+    """The table's rows."""
+    order_job(job(3, free=True), Flat())
+    rows = []
+    for count, free in ((12, True), (15, False), (15, True)):
+        problem = job(count, free=free)
+        how = "in any order" if free else "in stages as common practice has them"
+        seconds = timed(lambda problem=problem: order_job(problem, Flat()))  # type: ignore[misc]  # bound at once
+        asked = f" (at most {LIMIT_S:.0f} s asked)" if count == 15 else ""
+        orders = math.factorial(count)
+        rows.append((f"{count} operations, {how}, of up to {orders:.1e} orders", f"{seconds:.3f} s{asked}"))
+    return rows
+
+
+def job(count: int, *, free: bool) -> Problem:
+    """A job of calibrations with up to three stances each; `free`: none must come before another."""
+    chance = random.Random(7)
+    stands = [Stand(p) for p in range(1, PLACES)] + [Stand(1, "lift/up", 1.2, (40.0, 60.0))]
+    operations = []
+    for number in range(count):
+        chosen = chance.sample(stands, 3)
+        spots = [frozenset({Fitting(f"frame {number % 3}", (float(s.place),))}) for s in chosen]
+        choices = tuple(Choice((600.0, 900.0), s, f) for s, f in zip(chosen, spots, strict=True))
+        stage = 0 if free else number // 5
+        before = frozenset(n for n in range(number) if not free and n // 5 < stage)
+        operations.append(Operation(f"op {number}", "", "calibration", choices, before))
+    handling = tuple((f"frame {n}", Handling((240.0, 480.0), (120.0, 240.0))) for n in range(3))
+    return Problem(tuple(operations), PLACES, handling)

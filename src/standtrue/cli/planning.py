@@ -1,0 +1,118 @@
+"""The command that orders a whole job, and its tables."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated
+
+import typer
+from rich.console import RenderableType
+from rich.markup import escape
+from rich.padding import Padding
+
+from standtrue.cli import output
+from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, UnitsOpt
+from standtrue.documents import Folder, read_folder
+from standtrue.model.reader_units import System, format_length
+from standtrue.work.ask import pick, sound
+from standtrue.work.plan_json import plan_json
+from standtrue.work.plan_words import span_words, summary_words, told_steps, undone_words
+from standtrue.work.plans import PlanAnswer, find_plan
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command to the program."""
+    app.command()(plan)
+
+
+def plan(
+    folder: FolderArg,
+    job: JobOpt = None,
+    alternatives: Annotated[
+        bool, typer.Option(help="Also what changes if the car stays in one bay, if part is sent out, and so on.")
+    ] = True,
+    units: UnitsOpt = "metric",
+    json: JsonOpt = False,
+) -> None:
+    """The whole order of a repair order: each step's place, people, equipment and time, with every move."""
+    answer_plan(sound(read_folder(folder)), job, units, alternatives, json)
+
+
+def answer_plan(found: Folder, job: str | None, units: System, alternatives: bool, json: bool) -> PlanAnswer:
+    """Find a job's plan and print it. Exits with status 3 if it was stopped before anything was found."""
+    asked = pick("job", job, found.jobs, "--job")
+    with output.progress() as tell:
+        answer = find_plan(found, asked, alternatives=alternatives, progress=tell)
+    if json:
+        output.print_json(plan_json(answer))
+    else:
+        console = output.out()
+        for one in plan_tables(answer, units):
+            console.print(one)
+        output.print_notes(answer.warnings, answer.cautions, answer.demonstration)
+    if answer.plan is None and not answer.ordered.front.proven:
+        raise typer.Exit(output.EXIT_NO_ANSWER)
+    return answer
+
+
+def plan_tables(answer: PlanAnswer, units: System) -> Iterator[RenderableType]:
+    """The plan as a foreman reads it: the steps, the places, what else one could do, what is left out."""
+    ordered, best = answer.ordered, answer.plan
+    made = output.table(
+        f"Order of work: {answer.needs.job.name} ({answer.needs.vehicle.name}, {answer.site.name})",
+        "",
+        "starts after",
+        "takes",
+        "what",
+        "where",
+        "people",
+    )
+    for column, width in zip(made.columns, (2, 11, 10, 44, 22, 20), strict=True):
+        column.min_width = width
+    for told in () if best is None else told_steps(ordered, best, answer.site, units):
+        step = told.step
+        starts = span_words(step.start_s[0], step.start_s[2])
+        takes = span_words(*sorted((step.end_s[0] - step.start_s[0], step.end_s[2] - step.start_s[2])))
+        made.add_row(
+            str(told.number), starts, takes, escape(told.what), escape(told.where), escape(", ".join(told.people))
+        )
+    yield made
+    for line in summary_words(ordered):
+        yield escape(line)
+    yield from _places(answer, units)
+    yield from _others(answer)
+    if ordered.undone:
+        yield "[bold]Not done here[/bold]"
+    for undone in ordered.undone:
+        yield escape(f"  {undone.draft.what}")
+        yield from (Padding(escape(line), (0, 0, 0, 5)) for line in undone_words(undone, units))
+
+
+def _places(answer: PlanAnswer, units: System) -> Iterator[RenderableType]:
+    used = {s.stand.place for s in answer.plan.steps} if answer.plan is not None else set()
+    made = output.table("Places (the rear axle's center, from the site's origin)", "", "x", "y", "heading")
+    for number, candidate in enumerate(answer.ordered.places, start=1):
+        if number in used:
+            at = candidate.place
+            made.add_row(
+                str(number), format_length(at.x_m, units), format_length(at.y_m, units), f"{at.heading_deg:.2f}°"
+            )
+    if made.row_count:
+        yield made
+
+
+def _others(answer: PlanAnswer) -> Iterator[RenderableType]:
+    """Other plans of the front, and the alternatives."""
+    others = [(f"as quick or with fewer moves {n}", p, ()) for n, p in enumerate(answer.ordered.front.plans, start=1)]
+    others = [row for row in others if row[1] is not answer.plan]
+    made = output.table("Otherwise", "", "takes", "moves", "left out")
+    for name, other, _ in others:
+        made.add_row(name, span_words(other.elapsed_s[0], other.elapsed_s[2]), str(other.moves), "")
+    for alternative in answer.alternatives:
+        best = alternative.ordered.plan
+        left = f"{len(alternative.ordered.undone)}: " + ", ".join(u.draft.name for u in alternative.ordered.undone)
+        took = "" if best is None else span_words(best.elapsed_s[0], best.elapsed_s[2])
+        moves = "" if best is None else str(best.moves)
+        made.add_row(escape(alternative.name), took, moves, escape(left) if alternative.ordered.undone else "nothing")
+    if made.row_count:
+        yield made

@@ -1,0 +1,187 @@
+"""The order of one job: its operations and the ways to do each, and the plan that comes of them.
+
+Places are numbers here: 0 is outside the shop, the others are candidate places of one answer. Times are seconds.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from attrs import frozen
+
+from standtrue.model.basics import Range
+
+OUTSIDE = 0
+"""The place of a car that is not in the shop: before it comes, after it has left, on the road."""
+
+Blocks = Literal["drive", "lift", "all"]
+OperationKind = Literal["scan", "work", "calibration", "drive", "sent out"]
+StepKind = Literal["enter", "move", "leave", "lift", "set up", "put away", "wait", OperationKind]
+
+Times = tuple[float, float, float]
+"""A time if everything takes its least, its midpoint, its greatest."""
+
+
+def middle(span: Range) -> float:
+    """The midpoint of a range."""
+    return (span[0] + span[1]) / 2
+
+
+def times_of(span: Range) -> Times:
+    """A range as least, midpoint, greatest."""
+    return span[0], middle(span), span[1]
+
+
+@frozen
+class Stand:
+    """How the car stands: at which place, on what, how high, and how long the lift takes from its rest to there."""
+
+    place: int
+    carried_by: str = "floor"
+    height_m: float = 0.0
+    rise_s: Range = (0.0, 0.0)
+
+
+@frozen
+class Fitting:
+    """A piece of equipment set up at one spot: x, y, height and facing in the site frame; empty: at hand anywhere."""
+
+    equipment: str
+    at: tuple[float, ...] = ()
+
+
+@frozen
+class Handling:
+    """How long a piece of equipment takes to set up and to put away."""
+
+    set_up_s: Range = (0.0, 0.0)
+    put_away_s: Range = (0.0, 0.0)
+
+
+@frozen
+class Choice:
+    """One way to do an operation. `stand` None: however the car stands just then, and what is set up stays."""
+
+    run_s: Range
+    stand: Stand | None = None
+    fittings: frozenset[Fitting] = frozenset()
+    variant: str | None = None
+    doors_open: tuple[str, ...] = ()
+
+
+@frozen
+class Operation:
+    """Something to be done to the car. `after` and `cured` are numbers of other operations of the same job.
+
+    It starts once all of `after` are done and the waits of all of `cured` are over. Its own wait begins when it ends;
+    until then nothing happens that `blocks` names: moves and drives (`drive`), lift travel (`lift`), or anything.
+    """
+
+    name: str
+    what: str
+    kind: OperationKind
+    choices: tuple[Choice, ...]
+    after: frozenset[int] = frozenset()
+    cured: frozenset[int] = frozenset()
+    wait_s: Range = (0.0, 0.0)
+    blocks: Blocks | None = None
+    people: tuple[str, ...] = ()
+    because: tuple[str, ...] = ()
+
+
+@frozen
+class Move:
+    """What it takes to bring the car from one place to another; infinite where no way was found.
+
+    `driven` false: the car cannot drive yet, it is pushed. `exact` false: a lower bound only.
+    """
+
+    start: int
+    goal: int
+    driven: bool
+    seconds: Range
+    exact: bool = True
+    shunts: int = 0
+
+
+@frozen
+class Problem:
+    """All that decides the order of one job for one crew.
+
+    `drives_after`: the car drives from the start (None), or once this operation is done; `never_drives`: it is pushed
+    for good. `places` counts the candidate places, outside included.
+    """
+
+    operations: tuple[Operation, ...]
+    places: int
+    handling: tuple[tuple[str, Handling], ...] = ()
+    drives_after: int | None = None
+    never_drives: bool = False
+
+    def handled(self, fitting: Fitting) -> Handling:
+        """How long this fitting's equipment takes; no time where the site does not say."""
+        return next((h for name, h in self.handling if name == fitting.equipment), Handling())
+
+    def drives(self, done: frozenset[int]) -> bool:
+        """Whether the car can be driven once these operations are done."""
+        return not self.never_drives and (self.drives_after is None or self.drives_after in done)
+
+
+@frozen
+class Step:
+    """One step of a plan. `stand` is how the car stands at its end.
+
+    `operation` is what is done, or what is waited for; `fittings` what is set up or put away.
+    """
+
+    kind: StepKind
+    start_s: Times
+    end_s: Times
+    stand: Stand
+    operation: int | None = None
+    choice: Choice | None = None
+    fittings: tuple[Fitting, ...] = ()
+    move: Move | None = None
+
+
+@frozen
+class Plan:
+    """A whole order of work, from the car's coming to its leaving.
+
+    `moves` counts changes of place between entering and leaving.
+    """
+
+    steps: tuple[Step, ...]
+    moves: int
+
+    @property
+    def elapsed_s(self) -> Times:
+        return self.steps[-1].end_s if self.steps else (0.0, 0.0, 0.0)
+
+    @property
+    def shunts(self) -> int:
+        """Changes of direction in all moves, coming and leaving included."""
+        return sum(s.move.shunts for s in self.steps if s.move is not None)
+
+    @property
+    def doors_open(self) -> tuple[str, ...]:
+        """The doors that must stand open for some operation."""
+        opened = (d for s in self.steps if s.choice is not None for d in s.choice.doors_open)
+        return tuple(dict.fromkeys(opened))
+
+    @property
+    def order(self) -> tuple[tuple[int, Choice], ...]:
+        """The operations in order, each with the way it is done."""
+        done = ((s.operation, s.choice) for s in self.steps if s.kind != "wait")
+        return tuple((number, choice) for number, choice in done if number is not None and choice is not None)
+
+
+@frozen
+class Front:
+    """Every plan that no other beats both in elapsed time and in moves, the quickest first.
+
+    `proven`: no better plan exists for these places and the moves found.
+    """
+
+    plans: tuple[Plan, ...]
+    proven: bool

@@ -1,0 +1,63 @@
+"""The whole front for one car and one crew, with moves asked for only where a plan wants them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+
+from standtrue.model.plan import Front, Plan, Problem
+from standtrue.sequence.dynamic import MOST_OPERATIONS, search
+from standtrue.sequence.moves import Key, Ledger, MoveCosts, StoppedError
+from standtrue.sequence.replay import replay
+from standtrue.sequence.tables import pack
+
+Tell = Callable[[int], None]
+"""Told how many moves are known, each time that more are."""
+
+
+def order_job(problem: Problem, costs: MoveCosts, tell: Tell | None = None) -> Front:
+    """Every order that no other beats both in time and in moves, at the midpoints of all ranges.
+
+    Move costs are bounds at first. Whatever moves the front uses are found, and the search is run again, until all that
+    it uses are known: then no order can beat it, since every other cost is a bound from below. Empty where the
+    operations cannot all be done. Where `costs` raises StoppedError: the best so far, not proven.
+    Raises ValueError beyond `MOST_OPERATIONS` operations.
+    """
+    if len(problem.operations) > MOST_OPERATIONS:
+        raise ValueError(f"at most {MOST_OPERATIONS} operations at once")
+    ledger = Ledger(costs)
+    known: set[Key] = set()
+    best: list[Plan] = []
+    while True:
+        packed = pack(problem, ledger)
+        orders = [[packed.choices[c] for c in plan] for plan in search(packed.tables)]
+        plans = [replay(problem, order, ledger) for order in orders]
+        open_moves = list(dict.fromkeys(key for plan in plans for key in _open(plan)))
+        if not open_moves:
+            return Front(tuple(plans), True)
+        for key in open_moves:
+            try:
+                ledger.settle(key)
+            except StoppedError:
+                return Front(tuple(best), False)
+            known.add(key)
+            if tell is not None:
+                tell(len(known))
+        made = [replay(problem, order, ledger) for order in orders]
+        best = _front([*best, *(p for p in made if p.elapsed_s[1] < math.inf)])
+
+
+def _open(plan: Plan) -> Iterator[Key]:
+    """The moves of a plan of which only a bound is known."""
+    for step in plan.steps:
+        if step.move is not None and not step.move.exact:
+            yield step.move.start, step.move.goal, step.move.driven
+
+
+def _front(plans: list[Plan]) -> list[Plan]:
+    """The plans that no other beats, the quickest first."""
+    front: list[Plan] = []
+    for plan in sorted(plans, key=lambda p: (p.elapsed_s[1], p.moves)):
+        if all(plan.moves < other.moves for other in front):
+            front.append(plan)
+    return front

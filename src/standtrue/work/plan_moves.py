@@ -1,0 +1,117 @@
+"""Moves between the candidate places of a job: bounds at once, the paths themselves once a plan wants them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from standtrue.drive.answer import Answer, End, Mode
+from standtrue.drive.engine import drive, places_of, seconds_for
+from standtrue.model.basics import Range
+from standtrue.model.plan import OUTSIDE, Move
+from standtrue.model.site import Site
+from standtrue.model.vehicle import Vehicle
+from standtrue.sequence.moves import NO_WAY, Key, StoppedError
+from standtrue.work.plan_stances import Candidate
+
+Ask = tuple[End, End, Mode]
+
+
+class Paths:
+    """Every path found so far in one site, for one car: alternatives ask for the same moves again.
+
+    Searches are quick ones. Where one fails there is no way back either, nor one for a car that is pushed: it turns no
+    tighter.
+    """
+
+    def __init__(self, site: Site, vehicle: Vehicle) -> None:
+        self.site, self.vehicle = site, vehicle
+        self._found: dict[Ask, Answer] = {}
+        self._shut: dict[tuple[frozenset[End], bool], Answer] = {}
+
+    def find(self, start: End, goal: End, mode: Mode) -> Answer:
+        """The move from one end to the other. Raises StoppedError when the user interrupts it."""
+        ask, way = (start, goal, mode), (frozenset((start, goal)), mode == "skates")
+        if way in self._shut:
+            return self._shut[way]
+        if ask not in self._found:
+            try:
+                self._found[ask] = drive(self.site, self.vehicle, start, goal, mode, quick=True)
+            except KeyboardInterrupt:
+                raise StoppedError from None
+        if not self._found[ask].found:
+            self._shut[way] = self._found[ask]
+        return self._found[ask]
+
+
+class Manoeuvres:
+    """The move costs of one set of candidates. `rolling`: every move inside is made on skates.
+
+    Outside is beyond any door: the quickest one counts. A site without doors is entered and left without a path.
+    """
+
+    def __init__(self, paths: Paths, candidates: Sequence[Candidate], *, rolling: bool = False) -> None:
+        self._paths, self._rolling = paths, rolling
+        self._ends = [c.end(paths.site) for c in candidates]
+        self._doors = [End(door=d.name) for d in paths.site.doors]
+        self.answers: dict[Key, Answer] = {}
+
+    def bound(self, start: int, goal: int, driven: bool) -> Range:
+        """The least that any path takes, by way of any door."""
+        if OUTSIDE in (start, goal) and not self._doors:
+            return seconds_for(self._paths.site.pace, "drive", 0.0, 0)
+        spans = [self._straight(a, b, self._mode(start, goal, driven)) for a, b in self._pairs(start, goal)]
+        return min(spans, key=sum)
+
+    def find(self, start: int, goal: int, driven: bool) -> Move:
+        """The quickest path by way of any door; none where no path was found, nor to a place that no door leads to."""
+        if OUTSIDE in (start, goal) and not self._doors:
+            return Move(start, goal, driven, self.bound(start, goal, driven))
+        if OUTSIDE not in (start, goal):
+            for place in (start, goal):
+                if not self._entered(place, driven):
+                    return Move(start, goal, driven, NO_WAY)
+        mode = self._mode(start, goal, driven)
+        best: Answer | None = None
+        for pair in sorted(self._pairs(start, goal), key=lambda p: sum(self._straight(p[0], p[1], mode))):
+            if best is not None and best.found and sum(self._straight(pair[0], pair[1], mode)) >= sum(best.seconds):
+                break
+            answer = self._paths.find(*pair, mode)
+            if best is None or (answer.found and (not best.found or sum(answer.seconds) < sum(best.seconds))):
+                best = answer
+        assert best is not None
+        self.answers[start, goal, driven] = best
+        return Move(start, goal, driven, best.seconds if best.found else NO_WAY, shunts=best.shunts)
+
+    def _entered(self, place: int, driven: bool) -> bool:
+        """Whether a path from a door was found; where there are no doors, nobody asks."""
+        if self._doors and (OUTSIDE, place, driven) not in self.answers:
+            self.find(OUTSIDE, place, driven)
+        return not self._doors or self.answers[OUTSIDE, place, driven].found
+
+    def cut_off(self, place: int) -> Answer | None:
+        """An answer that says why a place cannot be come to, or left, as far as asked; None where that is not known."""
+        barred = [a for (p, q, _), a in self.answers.items() if place in (p, q) and not a.found]
+        return barred[0] if barred else None
+
+    def _mode(self, start: int, goal: int, driven: bool) -> Mode:
+        if self._rolling and OUTSIDE not in (start, goal):
+            return "skates"
+        return "drive" if driven else "push"
+
+    def _pairs(self, start: int, goal: int) -> list[tuple[End, End]]:
+        starts = self._doors if start == OUTSIDE else [self._ends[start - 1]]
+        goals = self._doors if goal == OUTSIDE else [self._ends[goal - 1]]
+        return [(a, b) for a in starts for b in goals]
+
+    def _straight(self, start: End, goal: End, mode: Mode) -> Range:
+        """As far as the crow flies, or as far as a car must roll to turn by as much."""
+        vehicle, pace = self._paths.vehicle, self._paths.site.pace
+        ones, twos = places_of(self._paths.site, start), places_of(self._paths.site, goal)
+        far = math.dist((ones[0].x_m, ones[0].y_m), (twos[0].x_m, twos[0].y_m))
+        turn = min(abs(math.remainder(a.heading_rad - b.heading_rad, math.tau)) for a in ones for b in twos)
+        if mode == "skates":
+            # The path of skates is measured at the car's middle, and a turn at its corners.
+            far = max(0.0, far - abs(vehicle.front_x_m + vehicle.rear_x_m))
+            return seconds_for(pace, mode, max(far, math.hypot(vehicle.length_m, vehicle.width_m) / 2 * turn), 0)
+        return seconds_for(pace, mode, max(far, (vehicle.least_radius_m or 0.0) * turn), 0)

@@ -1,0 +1,340 @@
+"""The whole order of one job: needs, work, places, lifts and moves put together into proven plans."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+
+from attrs import evolve, field, frozen
+
+from standtrue.documents import Folder
+from standtrue.drive.answer import Answer as Path
+from standtrue.model.basics import DocumentMark
+from standtrue.model.cautions import CAUTIONS, Caution, Fact, propulsion_facts
+from standtrue.model.ground import Grounds
+from standtrue.model.job import Job
+from standtrue.model.plan import OUTSIDE, Choice, Front, Handling, Operation, Plan, Problem, Stand
+from standtrue.model.procedure import Procedure
+from standtrue.model.site import SentOut, Site
+from standtrue.place.answer import Answer
+from standtrue.place.claims import missing_anchors
+from standtrue.place.engine import best_stance
+from standtrue.place.remedies import Remedies, find_remedies
+from standtrue.sequence.check import violations
+from standtrue.sequence.moves import Key
+from standtrue.sequence.solve import order_job
+from standtrue.work.ask import UnansweredError
+from standtrue.work.jobs import Needs, find_job_needs
+from standtrue.work.plan_moves import Manoeuvres, Paths
+from standtrue.work.plan_operations import Draft, draft_operations
+from standtrue.work.plan_stances import TRAVEL_S, Candidate, Candidates, find_candidates
+from standtrue.work.used import card_facts, cautions, marks_of
+
+Progress = Callable[[str, int, int], None]
+
+NEARLY_S = 300.0
+"""A move that saves less than this is not worth the car's moving: ranges are wider. Common practice, no source."""
+
+
+@frozen(eq=False)
+class Undone:
+    """An operation that the plan leaves out, and all that says why.
+
+    `lacks` are sentences; `answers` tell for each support class what stops it and what would make room; `waits_for`
+    names what it would have to follow. `sent_out`: who else can do it.
+    """
+
+    draft: Draft
+    lacks: tuple[str, ...] = ()
+    answers: tuple[tuple[Answer, Remedies], ...] = ()
+    waits_for: tuple[str, ...] = ()
+
+    @property
+    def sent_out(self) -> SentOut | None:
+        return self.draft.sent_out
+
+
+@frozen(eq=False)
+class Ordered:
+    """One question answered: the operations that can be done, their front, and what is left out.
+
+    `paths` are the moves by the plan's own numbers of places.
+    """
+
+    problem: Problem
+    places: tuple[Candidate, ...]
+    front: Front
+    undone: tuple[Undone, ...]
+    paths: Mapping[Key, Path] = field(repr=False)
+
+    @property
+    def plan(self) -> Plan | None:
+        """The plan to show first: of those nearly as quick as the quickest, the one with the fewest moves."""
+        if not self.front.plans:
+            return None
+        least = self.front.plans[0].elapsed_s[1]
+        return min((p for p in self.front.plans if p.elapsed_s[1] <= least + NEARLY_S), key=lambda p: p.moves)
+
+
+@frozen(eq=False)
+class Alternative:
+    """The same job asked another way: what is changed, and what comes of it."""
+
+    name: str
+    what: str
+    ordered: Ordered
+
+
+@frozen(eq=False)
+class PlanAnswer:
+    """A job's whole order of work with its alternatives, and what it rests on."""
+
+    needs: Needs
+    site: Site
+    ordered: Ordered
+    alternatives: tuple[Alternative, ...]
+    marks: tuple[DocumentMark, ...]
+    warnings: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+
+    @property
+    def plan(self) -> Plan | None:
+        return self.ordered.plan
+
+    @property
+    def demonstration(self) -> bool:
+        return any(mark.demonstration for mark in self.marks)
+
+
+def find_plan(folder: Folder, job: Job, *, alternatives: bool = True, progress: Progress | None = None) -> PlanAnswer:
+    """The order of a job in its site, proven for the places and moves found, and what else could be done.
+
+    Raises UnansweredError if a card measures from something that the car's document does not place.
+    """
+    needs = find_job_needs(folder, job)
+    site = folder.sites[job.site]
+    faults = [f for card in needs.cards if card.needs_space for f in missing_anchors(card, needs.vehicle)]
+    if faults:
+        raise UnansweredError(dict.fromkeys(faults))
+    asked = _Asked(needs, site, draft_operations(needs, site), Paths(site, needs.vehicle), progress)
+    candidates = asked.candidates()
+    ordered = asked.answer(candidates, reasons=True)
+    others = tuple(asked.alternatives(candidates, ordered)) if alternatives else ()
+    marks = tuple(dict.fromkeys([*needs.marks, *marks_of(folder, sites=[site])]))
+    told = cautions(_facts(needs, site, ordered), marks)
+    return PlanAnswer(needs, site, ordered, others, marks, tuple(_warnings(asked, ordered)), _in_order(told, needs))
+
+
+@frozen(eq=False)
+class _Asked:
+    """One job in one site. Alternatives share the paths found."""
+
+    needs: Needs
+    site: Site
+    drafts: tuple[Draft, ...]
+    paths: Paths
+    progress: Progress | None
+
+    @property
+    def cards(self) -> tuple[Procedure, ...]:
+        return tuple(d.card for d in self.drafts if d.card is not None)
+
+    def candidates(self, bay: str | None = None) -> Candidates:
+        """The candidate places in the site, or in one bay of it."""
+        self._tell(f"places in {bay or self.site.name}", 0)
+        inside = next((b for b in self.site.bays if b.name == bay), None)
+        return find_candidates(Grounds(self.site, inside), self.needs.vehicle, self.cards)
+
+    def answer(
+        self,
+        candidates: Candidates,
+        *,
+        send_out: bool = False,
+        any_doors: bool = False,
+        rolling: bool = False,
+        reasons: bool = False,
+    ) -> Ordered:
+        """The front of all that can be done, from these places. `reasons`: also what would make room for the rest."""
+        ways = {d: self._choices(d, candidates, any_doors, send_out) for d in self.drafts}
+        undone = self._undone(ways)
+        moves = Manoeuvres(self.paths, candidates.found, rolling=rolling)
+        while True:
+            drafts = [d for d in self.drafts if d not in {u.draft for u in undone}]
+            problem = self._problem(drafts, ways, len(candidates.found) + 1)
+            front = order_job(problem, moves, lambda known: self._tell("moves", known))
+            if front.plans or not front.proven or not drafts:
+                break
+            barred = {d: self._barred(ways[d], moves) for d in drafts}
+            cut = [Undone(d, why) for d, why in barred.items() if why]
+            undone = [*undone, *(cut or [Undone(d, ("no order was found in which it can be done",)) for d in drafts])]
+            undone = [*undone, *self._followers(undone)]
+        for plan in front.plans:
+            if wrong := violations(problem, plan):
+                raise RuntimeError(f"a plan breaks its own rules: {'; '.join(wrong)}")
+        order = {d: number for number, d in enumerate(self.drafts)}
+        told = tuple(self._reasoned(u) if reasons else u for u in sorted(undone, key=lambda u: order[u.draft]))
+        return Ordered(problem, candidates.found, front, told, dict(moves.answers))
+
+    def _tell(self, what: str, done: int) -> None:
+        if self.progress is not None:
+            self.progress(what, done, max(done, 1))
+
+    def _choices(self, draft: Draft, candidates: Candidates, any_doors: bool, send_out: bool) -> tuple[Choice, ...]:
+        """Every way to do an operation; none where it cannot be done."""
+        ways: list[Choice] = []
+        if not draft.lacks:
+            if draft.wherever_s is not None:
+                ways.append(Choice(draft.wherever_s))
+            if draft.on_road_s is not None and self.needs.job.drivable != "no":
+                ways.append(Choice(draft.on_road_s, Stand(OUTSIDE)))
+            if draft.card is not None:
+                ways.extend(candidates.choices(candidates.cards.index(draft.card), any_doors=any_doors))
+        if send_out and not ways and draft.sent_out is not None:
+            ways.append(Choice(draft.sent_out.minutes_s, Stand(OUTSIDE)))
+        return tuple(ways)
+
+    def _undone(self, ways: Mapping[Draft, tuple[Choice, ...]]) -> list[Undone]:
+        """What cannot be done at all, and what would have to come after it."""
+        undone = [Undone(d, d.lacks or self._no_drive(d)) for d in self.drafts if not ways[d]]
+        return [*undone, *self._followers(undone)]
+
+    def _no_drive(self, draft: Draft) -> tuple[str, ...]:
+        never = draft.on_road_s is not None and self.needs.job.drivable == "no"
+        return ("the car cannot be driven on the road",) if never else ()
+
+    def _followers(self, undone: Sequence[Undone]) -> list[Undone]:
+        """Operations that name one left out as coming first, and whatever names them. Scans are made all the same."""
+        out = {self.drafts.index(u.draft): u.draft for u in undone}
+        more: list[Undone] = []
+        for number, draft in enumerate(self.drafts):
+            missing = [self.drafts[n].name for n in sorted(draft.named) if n in out]
+            if missing and number not in out and draft.kind != "scan":
+                out[number] = draft
+                more.append(Undone(draft, waits_for=tuple(missing)))
+        return more
+
+    def _problem(self, drafts: Sequence[Draft], ways: Mapping[Draft, tuple[Choice, ...]], places: int) -> Problem:
+        number_of = {self.drafts.index(d): number for number, d in enumerate(drafts)}
+        drivable = self.needs.job.drivable
+        mended = next((number for number, d in enumerate(drafts) if d.name == drivable), None)
+        operations = tuple(self._operation(d, ways[d], number_of, mended) for d in drafts)
+        handling = tuple((e.name, Handling(e.set_up_s, e.put_away_s)) for e in self.site.equipment)
+        return Problem(operations, places, handling, mended, drivable != "yes" and mended is None)
+
+    def _operation(
+        self, draft: Draft, ways: tuple[Choice, ...], number_of: Mapping[int, int], mended: int | None
+    ) -> Operation:
+        """A calibration waits for all that cures or dries before it, other work for what it names."""
+        after = {number_of[n] for n in draft.after if n in number_of}
+        if draft.kind == "drive" and mended is not None:
+            after.add(mended)
+        waits_for = draft.after if draft.kind in ("calibration", "drive") else draft.named
+        cured = {number_of[n] for n in waits_for if n in number_of and self.drafts[n].wait_s[1] > 0.0}
+        sent = draft.sent_out is not None and all(c.stand is not None and c.stand.place == OUTSIDE for c in ways)
+        return Operation(
+            draft.name,
+            draft.what,
+            "sent out" if sent and draft.kind != "drive" else draft.kind,
+            ways,
+            frozenset(after),
+            frozenset(cured),
+            draft.wait_s,
+            draft.blocks,
+            () if sent else draft.people,
+            draft.because,
+        )
+
+    def _barred(self, ways: Sequence[Choice], moves: Manoeuvres) -> tuple[str, ...]:
+        """Why none of the places of an operation can be come to and left; nothing where one may be."""
+        barred: list[str] = []
+        for choice in ways:
+            stuck = None if choice.stand is None else moves.cut_off(choice.stand.place)
+            if stuck is None:
+                return ()
+            barred.extend(lack.why for lack in stuck.lacks)
+            barred.append("no way was found to or from where it can be done")
+        return tuple(dict.fromkeys(barred))
+
+    def _reasoned(self, undone: Undone) -> Undone:
+        """With what stops it at each support class, where nothing else was said."""
+        card = undone.draft.card
+        if card is None or undone.lacks or undone.waits_for:
+            return undone
+        grounds = Grounds(self.site)
+        answers = [best_stance(grounds, self.needs.vehicle, [card], s) for s in card.all_supports]
+        return evolve(undone, answers=tuple((a, find_remedies(a, amounts=False)) for a in answers))
+
+    def alternatives(self, candidates: Candidates, ordered: Ordered) -> Iterator[Alternative]:
+        """What a foreman would ask about, as far as it applies."""
+        plan = ordered.plan
+        for bay in self.site.bays:
+            inside = self.answer(self.candidates(bay.name))
+            yield Alternative(f"only in {bay.name}", "the car stays in one bay between coming and leaving", inside)
+        if any(u.sent_out is not None for u in ordered.undone):
+            yield Alternative(
+                "part sent out",
+                "what cannot be done here goes to whom the site names",
+                self.answer(candidates, send_out=True),
+            )
+        if plan is not None and plan.moves:
+            yield Alternative(
+                "on skates", "inside the car rolls any way on skates", self.answer(candidates, rolling=True)
+            )
+        if any(candidates.choices(n, any_doors=True) != candidates.choices(n) for n in range(len(candidates.cards))):
+            opened = self.answer(candidates, any_doors=True)
+            if _better(opened, ordered):
+                yield Alternative("doors open", "doors that may stand open do, wherever that helps", opened)
+
+
+def _better(one: Ordered, other: Ordered) -> bool:
+    """Whether something speaks for another answer: more is done, with fewer moves, or clearly quicker."""
+    if len(one.undone) != len(other.undone) or one.plan is None or other.plan is None:
+        return len(one.undone) < len(other.undone)
+    quicker = one.plan.elapsed_s[1] < other.plan.elapsed_s[1] - NEARLY_S
+    return one.plan.moves < other.plan.moves or quicker
+
+
+def _facts(needs: Needs, site: Site, ordered: Ordered) -> Iterator[frozenset[Fact]]:
+    """What the plan calls for: the cards, the car, its moves, the lifts that raise it."""
+    yield card_facts(needs.cards)
+    yield propulsion_facts(needs.vehicle.propulsion)
+    for plan in ordered.front.plans:
+        facts = set()
+        if any(s.move is not None for s in plan.steps):
+            facts.add(Fact.CAR_MOVES)
+        if any(s.move is not None and not s.move.driven for s in plan.steps):
+            facts.add(Fact.CAR_PUSHED)
+        if any(s.stand.height_m > 0.0 for s in plan.steps):
+            facts.add(Fact.RAISED)
+        if plan.doors_open:
+            facts.add(Fact.OPEN_DOOR)
+        yield frozenset(facts)
+    if any(area.kind == "void" and len(area.wheel_pieces) for area in Grounds(site).at_rest().unfloor):
+        yield frozenset({Fact.OPEN_PIT})
+
+
+def _in_order(told: Iterable[Caution], needs: Needs) -> tuple[Caution, ...]:
+    known = {*told, *needs.cautions}
+    return tuple(c for c in CAUTIONS if c in known)
+
+
+def _warnings(asked: _Asked, ordered: Ordered) -> Iterator[str]:
+    notes = [*asked.needs.warnings]
+    if asked.needs.vehicle.estimated:
+        notes.append(
+            f"vehicle {asked.needs.vehicle.name}: estimated, not measured: {', '.join(asked.needs.vehicle.estimated)}"
+        )
+    done = {operation.name for operation in ordered.problem.operations}
+    notes += [note for d in asked.drafts if d.name in done for note in d.notes]
+    used = {s.stand.carried_by.partition("/")[0] for p in ordered.front.plans for s in p.steps if s.stand.height_m > 0}
+    for placed in asked.site.lifts:
+        if placed.name in used and placed.lift.travel_s is None:
+            low, high = TRAVEL_S
+            notes.append(f"{placed.name}: {low:.0f} to {high:.0f} s of travel assumed (common practice)")
+    if not asked.site.doors:
+        notes.append("the site has no door: how the car comes in and leaves is not planned")
+    if not asked.site.people:
+        notes.append("the site lists no people: whoever it takes is taken to be there")
+    notes += [w for path in ordered.paths.values() for w in path.warnings]
+    if not ordered.front.proven:
+        notes.append("the search was stopped: the plan can be done, but is not proven to be the best")
+    yield from dict.fromkeys(notes)

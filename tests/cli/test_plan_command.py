@@ -1,0 +1,100 @@
+"""`standtrue plan` as a person or a program calls it."""
+
+from __future__ import annotations
+
+import json
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from command_runner import Run, runner
+from standtrue.demo import MAIN_JOB, write_demo
+from standtrue.documents.answers import answer_schemas
+from standtrue.drive.answer import Answer
+from standtrue.drive.engine import drive
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    return runner(capsys, monkeypatch)
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("shop")
+    write_demo(folder)
+    return folder
+
+
+def told(run: Run, shop: Path, *words: str) -> dict[str, Any]:
+    ran = run("plan", shop, *words, "--json")
+    assert ran.status == 0
+    answer: dict[str, Any] = json.loads(ran.out)
+    jsonschema.validate(answer, answer_schemas()["plan"])
+    return answer
+
+
+def test_the_main_job_is_planned_whole(run: Run, shop: Path) -> None:
+    answer = told(run, shop, "--job", MAIN_JOB)
+    steps = answer["steps"]
+    assert answer["proven"]
+    assert [s["kind"] for s in steps].count("calibration") >= 8
+    assert {s["kind"] for s in steps} >= {"enter", "move", "leave", "set up", "put away", "scan", "work", "drive"}
+    assert all(a["end_min"] == b["start_min"] for a, b in pairwise(steps))
+    assert steps[-1]["end_min"] == answer["elapsed_min"]
+    assert answer["moves"] == [s["kind"] for s in steps].count("move")
+    assert all((s["stance"] is None) == (s["place"] is None) for s in steps)
+    for move in (s for s in steps if s["kind"] in ("enter", "move", "leave")):
+        assert move["path"]["found"]
+        assert move["path"]["path"]
+        assert move["people"]
+    assert steps[0]["path"]["mode"] == "push"
+    assert [u["procedure"] for u in answer["undone"]] == ["surround-view mats"]
+    assert answer["undone"][0]["sent_out"] is not None
+    assert {"only in lift bay", "part sent out"} <= {a["name"] for a in answer["alternatives"]}
+    out = next(a for a in answer["alternatives"] if a["name"] == "part sent out")
+    assert out["undone"] == []
+
+
+def test_the_glass_cures_before_the_camera_is_calibrated(run: Run, shop: Path) -> None:
+    answer = told(run, shop, "--job", "nib windshield", "--no-alternatives")
+    wait = next(s for s in answer["steps"] if s["kind"] == "wait")
+    camera = next(s for s in answer["steps"] if s["kind"] == "calibration")
+    assert wait["operation"] == "replace the windshield"
+    assert wait["end_min"][1] - wait["start_min"][1] <= 90.0
+    assert camera["start_min"] >= wait["end_min"]
+    assert answer["alternatives"] == []
+
+
+def test_a_person_reads_the_order_and_what_is_left_out(run: Run, shop: Path) -> None:
+    ran = run("plan", shop, "--job", "dromond alignment", "--no-alternatives", "--units", "us")
+    said = " ".join(ran.out.split())
+    assert ran.status == 0
+    assert "Order of work: dromond alignment" in said
+    assert "Proven: no other order is quicker" in said
+    assert "Not done here" in said
+    assert "It comes after what cannot be done here: wheel alignment" in said
+    assert "Caution" in said
+
+
+def test_interrupted_it_tells_the_best_so_far_and_says_that_it_is_not_proven(
+    run: Run, shop: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The third path is interrupted: the first round of moves gave no whole plan, so there is none to tell."""
+    asked = []
+
+    def impatient(*ends: Any, **how: Any) -> Answer:
+        asked.append(ends)
+        if len(asked) == 3:
+            raise KeyboardInterrupt
+        return drive(*ends, **how)
+
+    monkeypatch.setattr("standtrue.work.plan_moves.drive", impatient)
+    ran = run("plan", shop, "--job", MAIN_JOB, "--no-alternatives", "--json")
+    answer = json.loads(ran.out)
+    jsonschema.validate(answer, answer_schemas()["plan"])
+    assert not answer["proven"]
+    assert (ran.status == 3) == (answer["moves"] is None)

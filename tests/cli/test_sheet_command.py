@@ -1,0 +1,92 @@
+"""The job sheet on the command line: the starter shop's job, whose camera has a set-up."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from command_runner import Run, runner
+from standtrue.documents import write_starter
+from standtrue.documents.answers import answer_schemas
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    return runner(capsys, monkeypatch)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    write_starter(tmp_path / "shop")
+    return tmp_path / "shop"
+
+
+def words_of(pdf: Path) -> str:
+    told = subprocess.run(["pdftotext", "-raw", str(pdf), "-"], check=True, capture_output=True).stdout.decode()
+    return " ".join(told.replace("\u200b", "").replace("\xa0", " ").split())
+
+
+def change(file: Path, old: str, new: str) -> None:
+    text = file.read_text(encoding="utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new, 1), encoding="utf-8")
+
+
+def test_a_job_on_paper(run: Run, shop: Path, tmp_path: Path) -> None:
+    file = tmp_path / "sheets" / "job.pdf"
+    ran = run("sheet", shop, "--out", file)
+    assert ran.status == 0, ran.err
+    assert f"Sheet: {file}" in ran.err.replace("\n", "")
+    told = words_of(file)
+    answer = json.loads(run("targets", shop, "--json").out)
+    (board,) = answer["targets"]
+    for said in ("Job sheet:", "What must be calibrated, and why", "Readings to take (set-up camera on order 1001)"):
+        assert said in told
+    assert f"rear axle center {15 * 0.3048:.3f} m right and {15 * 0.3048:.3f} m up".capitalize() in told
+    for hub in board["hubs"]:
+        assert f"{hub['from']} board {hub['plan_m']:.3f} m {hub['straight_m']:.3f} m" in told
+    for reading in answer["plan"]["readings"]:
+        assert reading["title"] in told
+    again = tmp_path / "again.pdf"
+    short = json.loads(run("sheet", shop, "--out", again, "--json").out)
+    jsonschema.validate(short, answer_schemas()["sheet"])
+    assert short["stances"][0]["setups"] == ["camera on order 1001"]
+    assert again.read_bytes() == file.read_bytes()
+
+
+def test_us_on_a4(run: Run, shop: Path, tmp_path: Path) -> None:
+    file = tmp_path / "job.pdf"
+    assert run("sheet", shop, "--out", file, "--paper", "a4", "--units", "us").status == 0
+    assert "Rear axle center 15 ft right and 15 ft up from the datum" in words_of(file)
+
+
+def test_a_set_up_whose_stance_does_not_fit_says_so(run: Run, shop: Path, tmp_path: Path) -> None:
+    change(shop / "setup.toml", 'at = ["15 ft", "15 ft"]', 'at = ["15 ft", "1 ft"]')
+    file = tmp_path / "job.pdf"
+    assert run("sheet", shop, "--out", file).status == 0
+    told = words_of(file)
+    assert "The car does not fit here" in told
+    assert "THE CAR DOES NOT FIT HERE" in told
+
+
+def test_of_several_set_ups_for_a_card_the_first_by_name_is_shown(run: Run, shop: Path, tmp_path: Path) -> None:
+    text = (shop / "setup.toml").read_text(encoding="utf-8")
+    moved = text.replace('name = "camera on order 1001"', 'name = "camera again"').replace('"15 ft"]', '"15 ft 2 in"]')
+    (shop / "another.toml").write_text(moved, encoding="utf-8")
+    short = json.loads(run("sheet", shop, "--out", tmp_path / "job.pdf", "--json").out)
+    assert [s["setups"] for s in short["stances"] if s["setups"]] == [["camera again"]]
+
+
+def test_bad_questions(run: Run, shop: Path, tmp_path: Path) -> None:
+    change(shop / "setup.toml", 'on = "floor"', 'on = "lift 1/sideways"')
+    ran = run("sheet", shop, "--out", tmp_path / "job.pdf")
+    assert ran.status == 2
+    assert "the site Tamarack Street has no lift 1/sideways" in " ".join(ran.err.split())
+    change(shop / "setup.toml", 'on = "lift 1/sideways"', 'on = "floor"')
+    ran = run("sheet", shop, "--out", shop)
+    assert ran.status == 2
+    assert "cannot be written" in ran.err

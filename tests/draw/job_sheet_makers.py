@@ -1,0 +1,119 @@
+"""Job sheets for the tests, made by hand so that nothing here leans on the search. All invented."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from attrs import evolve
+from draw_makers import CAMERA, CAR, RADAR, SITE, STANCE, answer
+
+from standtrue.aim.alignment import LimitCheck
+from standtrue.aim.bodies import Reading
+from standtrue.aim.layout import car_offsets, lay_out
+from standtrue.draw.job_sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
+from standtrue.draw.rests_on import CardSource
+from standtrue.draw.targets_plan import together
+from standtrue.model.basics import DocumentMark
+from standtrue.model.cautions import CAUTIONS
+from standtrue.model.job import Event, Job, Scan
+from standtrue.model.job import Reading as JobReading
+from standtrue.model.procedure import Condition, DriveCycle, FloorLevel, Procedure, Source, Target, Tolerance
+from standtrue.model.reader_units import System
+from standtrue.model.site import Mark
+from standtrue.needs import Link, Need, NeedsAnswer, NotFitted, Reason, WorkStep
+
+Name = Callable[[str], str]
+
+TOLERANCE = Tolerance(0.010, 0.005, 0.005, math.radians(0.3), math.radians(0.3))
+
+
+def longer(text: str) -> str:
+    """A name of 60 characters without a space."""
+    return f"{text.replace(' ', '-')}-{'Wm' * 30}"[:60]
+
+
+def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) -> JobSheet:
+    """A whole sheet: one stance with two cards, a drive, and a card that fits nowhere."""
+    camera, radar = (_named(card, name) for card in (CAMERA, RADAR))
+    site = evolve(SITE, marks=(*SITE.marks, Mark(name("stud"), (4.0, 0.6)), Mark(name("brass pin"), (2.0, 4.4))))
+    answers = [answer(site, [card], fits=True) for card in (camera, radar)]
+    if not fits:
+        answers = [evolve(a, fits=False, because=(name("the deck is too short"),)) for a in answers]
+    raised = [c.text for c in CAUTIONS if c.code in ("raised lift", "open pit")]
+    parts = tuple(
+        CardPart(
+            card,
+            one,
+            lay_out(card, CAR, site, STANCE, 0.001),
+            (
+                PlannedReading(Reading("distance", ("wheel rear left",), (name("board"),), 0.0, 0.001, True), 5.17),
+                PlannedReading(Reading("lean", (), (name("board"),), 0.0, 0.002), 0.01),
+            ),
+            name("set-up"),
+            tuple(c.text for c in CAUTIONS if c.code == "radar emitter"),
+            (name("a note"),),
+        )
+        for card, one in zip((camera, radar), answers, strict=True)
+    )  # fmt: skip
+    drive = Procedure(
+        name("road cycle"), "front radar", "drive", Source("invented"),
+        drive=DriveCycle((10.0, 20.0), (3000.0, 9000.0), (600.0, 900.0), name("marked lanes"), "dry", 2),
+    )  # fmt: skip
+    return JobSheet(
+        job=_job(name),
+        vehicle=evolve(CAR, name=name("Marlow estate")),
+        program="Standtrue 9.9",
+        units=units,
+        needs=_needs(name),
+        order=tuple(WorkStep(i, "static calibrations", "need", name(f"step {i}")) for i in range(1, 13)),
+        limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002), "not measured"),),
+        stances=(StancePart(together(answers), car_offsets(CAR, site, STANCE), parts, tuple(raised)),),
+        elsewhere=(Unplaced(drive, cautions=tuple(c.text for c in CAUTIONS if c.code == "road test")),),
+        nowhere=(Unplaced(camera, (name("no room"), "take the bench away")),),
+        sections=(Section(name("Moves"), (name("drive in"),), ("from", "to"), ((name("door"), name("bay")),)),),
+        cautions=(CAUTIONS[-1].text,),
+        warnings=(name("a warning"), "another"),
+        sources=(CardSource(camera.key, name("Invented manual"), "2026-01", "2026-02-03", "transcribed"),),
+        documents=(DocumentMark("job", name("order"), "ab" * 32, demonstration=True),),
+    )
+
+
+def _named(card: Procedure, name: Name) -> Procedure:
+    """The card with all that the sheet can say of one."""
+    return evolve(
+        card,
+        name=name(card.name),
+        targets=tuple(_target(t, name) for t in card.targets),
+        equipment=(name("board frame"),),
+        skills=(name("calibration"),),
+        after=(name("wheel alignment"),),
+        light_lux=350.0,
+        floor_level=FloorLevel(0.008, None, ("wheel front left", name("floor"))),
+        conditions=(Condition(name("tire pressure"), 2.3, 2.7, "bar"), Condition("doors shut")),
+        wheels_on=name("plates"),
+    )
+
+
+def _target(target: Target, name: Name) -> Target:
+    return evolve(target, name=name(target.name), tolerance=TOLERANCE, swept=((-2.0, 1.5), (-2.0, 1.0)))
+
+
+def _job(name: Name) -> Job:
+    return Job(
+        name("order 7"), "north shop", "Marlow estate",
+        order_number=name("TR-7"), vin=name("VIN"), plate=name("PLATE"), odometer=name("52 mi"), payer=name("payer"),
+        events=(Event("front bumper removed", "front", name("cover"), name("note")), Event("wheel alignment")),
+        drivable=name("repair"), scans=(Scan("before", (name("no communication"),)),),
+        readings=(JobReading("thrust angle", 0.04, "deg", 0.02),), arrives="2026-03-02T10:00:00",
+    )  # fmt: skip
+
+
+def _needs(name: Name) -> NeedsAnswer:
+    reason = Reason("front bumper removed", name("because"), "required")
+    link = Link(name("windshield camera"), name("windshield camera"), "static")
+    needs = (
+        Need("forward camera", None, "required", (reason, reason), (link,)),
+        Need("rear corner radar", "left", "conditional", (reason,), option=name("option")),
+    )
+    return NeedsAnswer("order 7", "Marlow estate", needs, (NotFitted("lidar", None),))

@@ -1,0 +1,98 @@
+"""Pictures of aiming: heights of a floor, and what to shift. All invented."""
+
+from __future__ import annotations
+
+import math
+from xml.etree import ElementTree
+
+import pytest
+from draw_makers import CAMERA, CAR, SITE, STANCE, answer
+
+from standtrue.aim.floor import SurveyedFloor
+from standtrue.aim.floor_bands import level_floor
+from standtrue.aim.layout import target_places
+from standtrue.draw.floor_heights import MOST_LINES, CarThere, FloorPicture, contour_step, floor_plan, floor_svg
+from standtrue.draw.shapes import Plan, Shape
+from standtrue.draw.svg import render
+from standtrue.draw.targets_plan import EXAGGERATED, Shift, measured_plan, targets_plan
+from standtrue.model.basics import Place
+from standtrue.model.ground import Grounds
+from standtrue.model.reader_units import System
+from standtrue.model.survey import SurveyPoint
+
+PLACES = target_places(CAMERA, CAR, STANCE, 0.002)
+
+
+def surveyed(rise_m: float = 0.009) -> SurveyedFloor:
+    """A plane that rises along x over 8 m of the site, from a level of its own."""
+    points = [(0.5 + 2.0 * i, y) for i in range(5) for y in (0.5, 2.5, 4.5)]
+    return SurveyedFloor([SurveyPoint((x, y), 1.5 + rise_m * (x - 0.5) / 8.0, 0.0005) for x, y in points])
+
+
+def picture(floor: SurveyedFloor) -> FloorPicture:
+    shims = (("wheel rear left", 0.003), ("wheel front left", 0.0))
+    return FloorPicture(
+        "Heights", floor, Grounds(SITE).at_rest(), level_floor(floor, 0.004, SITE.outline),
+        CarThere(CAR, STANCE, shims), (("Site", "north shop"),), "It rises.", ("a note",), ("a caution",), True,
+    )  # fmt: skip
+
+
+def of_role(plan: Plan, role: str) -> list[Shape]:
+    return [s for s in plan.shapes if s.role == role]
+
+
+@pytest.mark.parametrize("units", ["metric", "us"])
+def test_the_floor_is_drawn_whole_and_the_same_again(units: System) -> None:
+    drawn = floor_svg(picture(surveyed()), units)
+    assert drawn == floor_svg(picture(surveyed()), units)
+    text = "".join(ElementTree.fromstring(drawn).itertext())
+    for said in ("INVENTED DEMONSTRATION DATA", "Heights", "It rises.", "a note", "a caution", "line of equal height",
+                 "floor that was not surveyed", "uneven floor", "lowest", "highest"):  # fmt: skip
+        assert said in text
+
+
+def test_lines_of_equal_height_lie_where_the_plane_has_that_height() -> None:
+    """9 mm over 8 m: the line of 3 mm lies at x = 0.5 + 8 / 3 m, from end to end of the survey."""
+    plan = floor_plan(picture(surveyed()))
+    lines = {s.label: s.lines for s in of_role(plan, "contour")}
+    assert list(lines)[:8] == [f"{mm} mm" for mm in range(1, 9)]
+    (line,) = lines["3 mm"]
+    assert [p[0] for p in line] == pytest.approx([0.5 + 8.0 / 3.0] * len(line))
+    assert sorted({round(p[1], 6) for p in (line[0], line[-1])}) == [0.5, 4.5]
+    ends = [s.label for s in of_role(plan, "survey point") if s.label]
+    assert {"lowest", "highest, 9 mm"} == set(ends)
+    assert [s.label for s in of_role(plan, "wheel")].count("shim 3 mm") == 1
+
+
+@pytest.mark.parametrize(("rise_m", "units", "step"), [(0.009, "metric", 0.001), (0.030, "metric", 0.005),
+                                                       (0.009, "us", 0.0254 / 16), (0.9, "us", 0.1016)])  # fmt: skip
+def test_a_neat_step_and_not_too_many_lines(rise_m: float, units: System, step: float) -> None:
+    floor = surveyed(rise_m)
+    assert contour_step(floor, units) == pytest.approx(step)
+    assert len(of_role(floor_plan(picture(floor), units), "contour")) <= MOST_LINES + 1
+
+
+def test_targets_stand_on_the_thrust_line_on_the_plan() -> None:
+    plan = targets_plan(answer(), PLACES, "metric", "To lay out")
+    (target,) = of_role(plan, "target")
+    assert target.spots == (PLACES[0].center[:2],)
+    measure = next(m for m in plan.measures if m.tag == "T1")
+    x, y = PLACES[0].center[:2]
+    assert (measure.right_m, measure.up_m) == pytest.approx((x - SITE.datum.at[0], y - SITE.datum.at[1]))
+    assert "To lay out" in render(plan)
+
+
+def test_an_arrow_for_what_to_shift() -> None:
+    planned = Place(STANCE.x_m - 0.05, STANCE.y_m + 0.02, 0.0)
+    shift = Shift(PLACES[0], math.pi / 2, 0.012, "12 mm to the left")
+    plan = measured_plan(answer(), planned, PLACES, [shift], "metric", "As measured")
+    (arrow,) = of_role(plan, "correction")
+    (x0, y0), (x1, y1) = arrow.lines[0]
+    assert (x0, y0) == PLACES[0].center[:2]
+    assert (x1 - x0, y1 - y0) == pytest.approx((0.0, EXAGGERATED * 0.012))
+    assert len(of_role(plan, "planned")) == 1
+    assert arrow.label == "pattern board: 12 mm to the left"
+    assert "what to shift, and which way" in render(plan)
+    only = Shift(PLACES[0], 0.0, 0.0, "3 mm up")
+    (ring,) = of_role(measured_plan(answer(), STANCE, PLACES, [only], "us", "As measured"), "correction")
+    assert ring.spots == (PLACES[0].center[:2],)

@@ -1,0 +1,191 @@
+"""The order of a job: against trying every order, and against the checker."""
+
+from __future__ import annotations
+
+import pytest
+from attrs import evolve
+from sequence_makers import Costs, brute_front, random_job
+
+from standtrue.model.basics import Range
+from standtrue.model.plan import OUTSIDE, Choice, Fitting, Front, Handling, Move, Operation, Plan, Problem, Stand, Step
+from standtrue.sequence.check import violations
+from standtrue.sequence.moves import StoppedError
+from standtrue.sequence.solve import order_job
+
+
+def told(front: Front) -> list[tuple[float, int]]:
+    return [(plan.elapsed_s[1], plan.moves) for plan in front.plans]
+
+
+@pytest.mark.parametrize("batch", range(4))
+def test_fronts_are_those_of_trying_every_order(batch: int) -> None:
+    """Two hundred random jobs of up to five operations."""
+    for seed in range(50 * batch, 50 * batch + 50):
+        problem, costs = random_job(seed)
+        front = order_job(problem, costs)
+        found, tried = told(front), brute_front(problem, costs)
+        assert front.proven
+        assert [m for _, m in found] == [m for _, m in tried], seed
+        assert [t for t, _ in found] == pytest.approx([t for t, _ in tried]), seed
+        for plan in front.plans:
+            assert violations(problem, plan) == ()
+            assert plan.elapsed_s[0] <= plan.elapsed_s[1] <= plan.elapsed_s[2]
+
+
+def test_only_moves_that_a_plan_wants_are_found() -> None:
+    """Of the moves of all these jobs, most are never asked for."""
+    asked = there = 0
+    for seed in range(60):
+        problem, costs = random_job(seed)
+        order_job(problem, costs)
+        asked += len(costs.asked)
+        there += len(costs.table)
+        assert len(costs.asked) == len(set(costs.asked))
+    assert 3 * asked < there
+
+
+def work(name: str, run_s: float, *stands: Stand, fittings: frozenset[Fitting] = frozenset()) -> Operation:
+    choices = tuple(Choice((run_s, run_s), stand, fittings) for stand in stands) or (Choice((run_s, run_s)),)
+    return Operation(name, name, "work", choices)
+
+
+def flat(places: int, seconds: float = 60.0) -> Costs:
+    pairs = [(p, q, d) for p in range(places) for q in range(places) for d in (False, True)]
+    return Costs(dict.fromkeys(pairs, (seconds, 2 * seconds)))
+
+
+def test_a_slower_place_with_fewer_moves_is_on_the_front_too() -> None:
+    """Close by it takes longer: whoever counts moves stays, whoever counts minutes goes."""
+    here, there = Stand(1), Stand(2)
+    slow = evolve(work("b", 500.0, here), choices=(Choice((500.0, 500.0), here), Choice((100.0, 100.0), there)))
+    front = order_job(Problem((work("a", 100.0, here), slow), 3), flat(3))
+    assert [plan.moves for plan in front.plans] == [1, 0]
+    assert front.plans[0].elapsed_s[1] == 90.0 * 3 + 200.0
+    assert front.plans[1].elapsed_s[1] == 90.0 * 2 + 600.0
+
+
+def test_work_goes_on_while_a_wait_blocks_driving_only() -> None:
+    """Glass cures for an hour: what can be done where the car stands is done meanwhile, then it moves."""
+    glass = evolve(work("glass", 600.0, Stand(1)), wait_s=(3600.0, 3600.0), blocks="drive")
+    near = evolve(work("near", 1200.0, Stand(1)), after=frozenset({0}))
+    far = evolve(work("far", 600.0, Stand(2)), after=frozenset({0}))
+    problem = Problem((glass, near, far), 3)
+    (plan,) = order_job(problem, flat(3)).plans
+    assert [s.kind for s in plan.steps] == ["enter", "work", "work", "wait", "move", "work", "leave"]
+    wait = plan.steps[3]
+    assert wait.operation == 0
+    assert wait.end_s[1] == 90.0 + 600.0 + 3600.0
+    assert violations(problem, plan) == ()
+
+
+def test_one_frame_stays_for_the_next_calibration_and_another_place_needs_it_again() -> None:
+    frame = frozenset({Fitting("frame", (1.0, 2.0))})
+    jobs = (work("a", 60.0, Stand(1), fittings=frame), work("b", 60.0, Stand(1), fittings=frame))
+    handling = (("frame", Handling((300.0, 300.0), (100.0, 100.0))),)
+    (plan,) = order_job(Problem(jobs, 2, handling), flat(2)).plans
+    assert [s.kind for s in plan.steps] == ["enter", "set up", "work", "work", "put away", "leave"]
+    apart = (jobs[0], work("b", 60.0, Stand(2), fittings=frame))
+    (plan,) = order_job(Problem(apart, 3, handling), flat(3)).plans
+    assert [s.kind for s in plan.steps].count("set up") == 2
+
+
+def test_a_car_that_cannot_drive_yet_is_pushed_until_it_can() -> None:
+    costs = flat(3)
+    costs.table = {key: (60.0, 60.0) if key[2] else (600.0, 600.0) for key in costs.table}
+    mend = work("mend", 60.0, Stand(1), Stand(2))
+    then = evolve(work("then", 60.0, Stand(2)), after=frozenset({0}))
+    problem = Problem((mend, then), 3, drives_after=0)
+    (plan,) = order_job(problem, costs).plans[-1:]
+    moves = [s.move for s in plan.steps if s.move is not None]
+    assert not moves[0].driven
+    assert moves[-1].driven
+    never = order_job(evolve(problem, never_drives=True), costs).plans[0]
+    assert not any(s.move.driven for s in never.steps if s.move is not None)
+
+
+def test_the_lift_comes_down_before_the_car_moves() -> None:
+    up = Stand(1, "lift/up", 1.2, (40.0, 60.0))
+    problem = Problem((work("under", 60.0, up), work("floor", 60.0, Stand(2))), 3)
+    plan = order_job(problem, flat(3)).plans[0]
+    assert [s.kind for s in plan.steps].count("lift") == 2
+    assert violations(problem, plan) == ()
+
+
+def test_what_cannot_all_be_done_has_no_plan() -> None:
+    costs = flat(3)
+    costs.table = {k: (float("inf"),) * 2 if 2 in k[:2] else v for k, v in costs.table.items()}
+    front = order_job(Problem((work("a", 60.0, Stand(1)), work("b", 60.0, Stand(2))), 3), costs)
+    assert front.plans == ()
+    assert front.proven
+
+
+def test_stopped_early_the_best_so_far_is_told_and_nothing_is_proven() -> None:
+    """Whenever it is stopped, what is told can be done and no better than the proven front."""
+    told_early = 0
+    for seed in range(40):
+        problem, costs = random_job(seed)
+        whole = order_job(problem, costs)
+        needed = len(costs.asked)
+        for most in range(needed):
+            _, again = random_job(seed)
+            front = order_job(problem, Impatient(again, most))
+            assert not front.proven
+            for plan in front.plans:
+                told_early += 1
+                assert all(s.move.exact for s in plan.steps if s.move is not None)
+                assert violations(problem, plan) == ()
+                assert any(p.elapsed_s[1] <= plan.elapsed_s[1] + 1e-6 for p in whole.plans)
+    assert told_early
+
+
+class Impatient:
+    """Finds a number of moves, then stops."""
+
+    def __init__(self, costs: Costs, most: int) -> None:
+        self.costs, self.most = costs, most
+
+    def bound(self, start: int, goal: int, driven: bool) -> Range:
+        return self.costs.bound(start, goal, driven)
+
+    def find(self, start: int, goal: int, driven: bool) -> Move:
+        if len(self.costs.asked) == self.most:
+            raise StoppedError
+        return self.costs.find(start, goal, driven)
+
+
+def test_too_many_operations_are_refused() -> None:
+    with pytest.raises(ValueError, match="at most"):
+        order_job(Problem(tuple(work(str(n), 1.0) for n in range(40)), 1), flat(1))
+
+
+def broken(plan: Plan, number: int, step: Step) -> Plan:
+    steps = list(plan.steps)
+    steps[number] = step
+    return evolve(plan, steps=tuple(steps))
+
+
+def test_the_checker_sees_every_kind_of_wrong() -> None:
+    """Each change of a sound plan breaks one rule."""
+    frame = frozenset({Fitting("frame", (1.0, 2.0))})
+    first = evolve(work("a", 60.0, Stand(1), fittings=frame), wait_s=(500.0, 500.0), blocks="drive")
+    second = evolve(work("b", 60.0, Stand(2)), after=frozenset({0}))
+    problem = Problem((first, second), 3, (("frame", Handling((9.0, 9.0), (9.0, 9.0))),))
+    (plan,) = order_job(problem, flat(3)).plans
+    kinds = [s.kind for s in plan.steps]
+    assert kinds == ["enter", "set up", "work", "put away", "wait", "move", "work", "leave"]
+    assert violations(problem, plan) == ()
+    steps = plan.steps
+    wrong = {
+        "another number of moves": evolve(plan, moves=3),
+        "an operation left out": evolve(plan, steps=steps[:6] + steps[7:]),
+        "an operation twice": evolve(plan, steps=(*steps[:7], steps[6], steps[7])),
+        "the wait left out": evolve(plan, steps=steps[:4] + steps[5:]),
+        "nothing set up": evolve(plan, steps=(steps[0], *steps[2:])),
+        "nothing put away": evolve(plan, steps=steps[:3] + steps[4:]),
+        "not gone": evolve(plan, steps=steps[:7]),
+        "too short": broken(plan, 2, evolve(steps[2], end_s=steps[2].start_s)),
+        "elsewhere": broken(plan, 6, evolve(steps[6], stand=Stand(1))),
+        "another way": broken(plan, 2, evolve(steps[2], choice=Choice((1.0, 1.0), Stand(OUTSIDE)))),
+    }
+    for what, one in wrong.items():
+        assert violations(problem, one), what

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import os
 import resource
+import time
 from collections.abc import Sequence
 from importlib.resources import as_file, files
 from pathlib import Path
 
 import numpy as np
-from attrs import evolve
 
 from benchmarks.place import Row, grid_fits, timed
 from standtrue.documents import Folder, read_folder
@@ -39,6 +39,7 @@ CARDS = (
 SITE = "Tanbark Row"
 AT_ONCE = 4096
 GRID_M, GRID_DEG = 0.05, 5.0
+SCALES = (10_000, 100_000, 1_000_000)
 
 
 def demo() -> Folder:
@@ -93,58 +94,51 @@ def ask_all(grounds: Grounds, vehicles: Sequence[Vehicle], asked: Sequence[Proce
     return found
 
 
-def grid_seconds(grounds: Grounds, vehicles: Sequence[Vehicle], asked: Sequence[Procedure]) -> float:
-    """The seconds that a grid of stances by shapely takes for one question, the mean of a few."""
-    spent = []
-    for number, vehicle in enumerate(vehicles):
-        card = asked[number % len(asked)]
-        way = next(ways(Question(grounds, vehicle, (card,), "floor"), (), []))
-        spent.append(timed(lambda w=way: grid_fits(w.pairs, w.origins, GRID_M, GRID_DEG * 9), 1) * 9)  # type: ignore[misc]
-    return sum(spent) / len(spent)
+def grid_seconds(grounds: Grounds, vehicle: Vehicle, card: Procedure) -> float:
+    """The seconds that a grid of stances by shapely takes for one question: one heading measured, scaled to all."""
+    way = next(ways(Question(grounds, vehicle, (card,), "floor"), (), []))
+    return timed(lambda: grid_fits(way.pairs, way.origins, GRID_M, 360.0), 1) * 360.0 / GRID_DEG
 
 
 def measure() -> list[Row]:
     """Every figure. Warm first: compiling is no part of it."""
     folder = demo()
     site, asked, vehicles = folder.sites[SITE], cards(folder), cars(CARS)
-    grounds = Grounds(site)
-    ask_all(grounds, vehicles[:2], asked, 1)
+    ask_all(Grounds(site), vehicles[:2], asked, 1)
     cores = os.cpu_count() or 1
-    answers = ask_all(grounds, vehicles, asked, cores)
-    whole = timed(lambda: ask_all(Grounds(site), vehicles, asked, cores), 2)
-    half = timed(lambda: ask_all(Grounds(site), vehicles, asked, 1), 1)
-    each = half / len(answers)
-    on_floor = [c for c in asked if "floor" in c.all_supports]
-    gridded = grid_seconds(grounds, vehicles[:2], on_floor)
-    shared = timed(lambda: shared_places(grounds, vehicles[1], asked[:6], SUPPORT_CLASSES), 1)
+    answers: list[object] = []
+    whole = timed(lambda: answers.extend(ask_all(Grounds(site), vehicles, asked, cores)), 1)
+    few = vehicles[: CARS // 10]
+    each = timed(lambda: ask_all(Grounds(site), few, asked, 1), 1) / (len(answers) / 10)
+    gridded = grid_seconds(Grounds(site), vehicles[0], asked[0])
+    shared = timed(lambda: shared_places(Grounds(site), vehicles[1], asked[:6], SUPPORT_CLASSES), 1)
     return [
         (
             f"any-fit, {CARS:,} cars x {len(CARDS)} cards x 1 site with its lift states ({len(answers):,} answers)",
-            f"{whole:.1f} s on {cores} cores, {half:.1f} s on one; {answers.count(True) / len(answers):.0%} fit, "
+            f"{whole:.1f} s on {cores} cores; {answers.count(True) / len(answers):.0%} fit, "
             f"{answers.count('undecided')} undecided",
         ),
         ("one such answer, packing included, one core", f"{1e6 * each:.0f} us"),
         (
-            f"one by a {100 * GRID_M:.0f} cm, {GRID_DEG:.0f} degree grid (shapely; a ninth of the headings, scaled)",
+            f"one by a {100 * GRID_M:.0f} cm, {GRID_DEG:.0f} degree grid (shapely; one heading measured, scaled)",
             f"{gridded:.0f} s: {gridded / each:,.0f} times as long",
         ),
         ("shared places, one car, 6 cards, all supports", f"{shared:.2f} s"),
-        *scaling_rows(grounds, vehicles, asked),
+        *scaling_rows(Grounds(site), asked, cores),
     ]
 
 
-def scaling_rows(grounds: Grounds, vehicles: Sequence[Vehicle], asked: Sequence[Procedure]) -> list[Row]:
-    """The same for a tenth of the cars and for all: what an answer costs, and what memory is held at the most."""
+def scaling_rows(grounds: Grounds, asked: Sequence[Procedure], cores: int) -> list[Row]:
+    """What an answer costs, and the most memory held, as the cars become many: new ones for every share."""
     rows = []
-    for count in (CARS // 10, CARS):
-        some = [evolve(v) for v in vehicles[:count]]
-        answers: list[object] = []
-        spent = timed(lambda s=some, a=answers: a.extend(ask_all(grounds, s, asked, 1)), 1)  # type: ignore[misc]
+    each = sum(len(c.all_supports) for c in asked)
+    for answers in SCALES:
+        shares = max(1, round(answers / each / CARS))
+        count = min(CARS, round(answers / each))
+        begun = time.process_time()
+        asked_for = sum(len(ask_all(grounds, cars(count, seed), asked, cores)) for seed in range(shares))
+        spent = time.process_time() - begun
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-        rows.append(
-            (
-                f"any-fit, {len(answers):,} answers, one core",
-                f"{1e6 * spent / len(answers):.0f} us each, {peak:.0f} MB at most",
-            )
-        )
+        told = f"{1e6 * spent / asked_for:.0f} us of processor time each; {peak:.0f} MB held at the most so far"
+        rows.append((f"any-fit, {asked_for:,} answers", told))
     return rows

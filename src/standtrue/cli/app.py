@@ -49,7 +49,10 @@ def main() -> None:
     except UnansweredError as refused:
         output.print_faults(refused.faults, as_json_wanted)
         sys.exit(output.EXIT_BAD_INPUT)
-    except KeyboardInterrupt:
+    except (KeyboardInterrupt, SystemError) as stopped:
+        # Ctrl-C in compiled code comes out as a SystemError.
+        if isinstance(stopped, SystemError) and not isinstance(stopped.__cause__, KeyboardInterrupt):
+            raise
         output.err().print("Stopped.")
         sys.exit(130)
     except BrokenPipeError:

@@ -14,26 +14,27 @@ from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, UnitsOpt
 from standtrue.cli.reach_tables import reach_tables
 from standtrue.cli.sizes_tables import sizes_tables
+from standtrue.cli.stopping import stoppable
 from standtrue.cli.study_tables import study_tables
 from standtrue.documents import Folder, read_folder
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
-from standtrue.draw.adviser_sheet import adviser_pdf
+from standtrue.draw.adviser_sheet import AdviserSheet, adviser_pdf
 from standtrue.draw.paper import PaperSize
 from standtrue.draw.sizes_svg import sizes_svg
 from standtrue.model.basics import Fault, Range
 from standtrue.model.reader_units import System
 from standtrue.study.sizes import SizeRange
 from standtrue.work.ask import UnansweredError, pick, pick_support, sound
-from standtrue.work.reach import find_reach
-from standtrue.work.reach_rows import reach_csv, reach_json
 from standtrue.work.sized_rooms import Rule, standing
 from standtrue.work.sizes import SHARES, Sizes, Work, find_sizes, work_of_cars, work_of_study
 from standtrue.work.sizes_rows import rules_words, sizes_csv, sizes_json
-from standtrue.work.studies import find_study
+from standtrue.work.studies import Progress, StudyAnswer, find_study
 from standtrue.work.study_rows import study_csv, study_json, study_parquet
 from standtrue.work.study_sheet import study_sheets
 from standtrue.work.study_words import assumptions
+from standtrue.work.target_reach import find_reach
+from standtrue.work.target_reach_rows import reach_csv, reach_json
 
 MOST_STEPS = 8000
 """So many sizes are looked at each way: 40 m."""
@@ -74,10 +75,10 @@ def study(
     known_ending(sheet, (".pdf",), "--sheet")
     found = sound(read_folder(folder))
     asked = pick("study", study, found.studies, "--study")
-    with output.progress() as tell:
+    with stoppable() as tell:
         answer = find_study(found, asked, places=places, progress=tell)
         told = datetime.date.today().isoformat() if date is None else date
-        sheets = study_sheets(answer, units, told, tell) if sheet is not None else []
+        sheets = _sheets(answer, units, told, tell) if sheet is not None else []
     if rows is not None:
         parquet = rows.suffix.lower() == ".parquet"
         write_file(rows, study_parquet(answer) if parquet else study_csv(answer).encode(), "Table")
@@ -92,6 +93,15 @@ def study(
         for assumed in assumptions(answer, units):
             output.out().print(f"Assumed: {escape(assumed)}")
         output.print_notes(answer.warnings, answer.cautions, answer.demonstration)
+
+
+def _sheets(answer: StudyAnswer, units: System, date: str, tell: Progress) -> list[tuple[str, AdviserSheet]]:
+    """The sheets; none where Ctrl-C stops their making: what the study found is told all the same."""
+    try:
+        return study_sheets(answer, units, date, tell)
+    except KeyboardInterrupt:
+        output.err().print("Stopped before the sheet was made.")
+        return []
 
 
 def sizes(
@@ -126,7 +136,7 @@ def sizes(
     where = pick("site", site, found.sites, "--site")
     placed = None if lift is None else pick("lift", lift, {p.name: p for p in where.lifts}, "--lift")
     work = _work(found, study, mix)
-    with output.progress() as tell:
+    with stoppable() as tell:
         answer = find_sizes(
             found,
             where,
@@ -214,7 +224,7 @@ def reach(
     where = pick("site", site, found.sites, "--site")
     cars = [pick("vehicle", name, found.vehicles, "--vehicle") for name in vehicle or found.vehicles]
     known = {e.name: e for e in where.equipment}
-    with output.progress() as tell:
+    with stoppable() as tell:
         answer = find_reach(
             found,
             where,

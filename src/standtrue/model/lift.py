@@ -77,6 +77,10 @@ class Lift:
         """The first state that can be driven on, or the first state if none can."""
         return next((s for s in self.states if s.drive_on), self.states[0])
 
+    def takes(self, wheelbase_m: float) -> bool:
+        """Whether a car of this wheelbase is within its range."""
+        return self.wheelbase_m is None or self.wheelbase_m[0] - 1e-9 <= wheelbase_m <= self.wheelbase_m[1] + 1e-9
+
     def state(self, name: str) -> LiftState:
         return next(s for s in self.states if s.name == name)
 

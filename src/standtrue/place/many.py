@@ -32,6 +32,12 @@ AXLES = {"front": 1, "rear": 2}
 
 _T = TypeVar("_T")
 
+_Row = tuple[tuple[int, ...], tuple[float, ...]]
+"""One way of a question, as the compiled call reads it: codes and sizes, all but the question's number and its car."""
+
+_Rows = tuple[tuple[_Row, ...], bool]
+"""The rows of a question; and whether it must be asked by itself: each card finds in its store what others use."""
+
 
 @frozen(eq=False)
 class _Shelf(Generic[_T]):
@@ -80,6 +86,7 @@ class AnyFits:
     _dealt: list[int] = field(factory=list, init=False)
     _questions: list[Question] = field(factory=list, init=False)
     _alone: set[int] = field(factory=set, init=False)
+    _rows: dict[Hashable, _Rows] = field(factory=dict, init=False)
 
     def __len__(self) -> int:
         return len(self._questions)
@@ -88,11 +95,23 @@ class AnyFits:
         """Put a question by; returns its number. Its cards' anchors must be known (`claims.missing_anchors`)."""
         number = len(self._questions)
         self._questions.append(question)
-        for setting in all_settings(question):
-            if setting.one_at_a_time:
-                self._alone.add(number)
-            elif not any(setting.out_of_reach()):
-                self._add(number, question, setting)
+        key = (
+            id(question.grounds),
+            tuple(map(id, question.cards)),
+            question.support,
+            tuple(map(id, question.uneven)),
+            _told_apart(question),
+        )
+        if key not in self._rows:
+            self._rows[key] = self._rows_of(question)
+        rows, alone = self._rows[key]
+        if alone:
+            self._alone.add(number)
+        gaps = question.grounds.site.gaps
+        car = self._known.cars.put((id(question.vehicle), gaps), (question.vehicle, gaps))
+        for codes, sizes in rows:
+            self._codes.append((number, car, *codes))
+            self._sizes.append(sizes)
         return number
 
     def answers(self, workers: int = 1) -> list[Fits]:
@@ -101,12 +120,22 @@ class AnyFits:
 
     def with_stances(self, workers: int = 1) -> list[tuple[Fits, Place | None]]:
         """As `answers`, each with a stance that fits: which one may depend on what else was asked, and by how many."""
-        verdicts, stances = self._swept(workers)
-        return [self._told(number, int(verdicts[number]), stances[number]) for number in range(len(self))]
+        order = self._order()
+        verdicts, stances = self._swept(order, workers)
+        return [self._told(number, int(verdicts[number]), stances[number], order) for number in range(len(self))]
 
-    def _add(self, number: int, question: Question, setting: Setting) -> None:
+    def _rows_of(self, question: Question) -> _Rows:
+        """The rows of a question, all but its number and its car."""
+        rows, alone = [], False
+        for setting in all_settings(question):
+            if setting.one_at_a_time:
+                alone = True
+            elif not any(setting.out_of_reach()):
+                rows.append(self._row(question, setting))
+        return tuple(rows), alone
+
+    def _row(self, question: Question, setting: Setting) -> _Row:
         known, site = self._known, question.grounds.site
-        car = known.cars.put((id(question.vehicle), site.gaps), (question.vehicle, site.gaps))
         forms = zip(question.cards, setting.names, setting.question.cards, strict=True)
         cards = tuple(
             known.cards.put((id(card), name, id(site.equipment)), (form, site.equipment, card))
@@ -127,53 +156,62 @@ class AnyFits:
             self._dealt.extend(hold.dealt)
         ceiling = site.clear_height_m
         raised = question.support == "lift up"
-        self._codes.append(
-            (
-                number,
-                car,
-                known.sets.put(cards, cards),
-                floor,
-                int(setting.carried.on_decks),
-                int(raised),
-                int(hold is not None),
-                int(site.wall_metal),
-                at,
-            )
+        codes = (
+            known.sets.put(cards, cards),
+            floor,
+            int(setting.carried.on_decks),
+            int(raised),
+            int(hold is not None),
+            int(site.wall_metal),
+            at,
         )
         axis = setting.axis_rad
         center, half = (0.0, math.pi) if setting.headings is None else setting.headings
         turn = 0.0 if setting.headings is None else math.remainder(center - axis, math.tau)
-        self._sizes.append(
-            (
-                setting.height_m,
-                setting.driven_height_m,
-                math.inf if ceiling is None else ceiling,
-                *bounds_in(axis, setting.origins),
-                turn,
-                half,
-            )
+        sizes = (
+            setting.height_m,
+            setting.driven_height_m,
+            math.inf if ceiling is None else ceiling,
+            *bounds_in(axis, setting.origins),
+            turn,
+            half,
         )
+        return codes, sizes
 
-    def packed(self) -> Packed | None:
+    def _order(self) -> Ints:
+        """The rows, a question's together, those where only the car differs side by side: each tries the last stance.
+
+        Longer cars first: what gives room to them mostly does to the next.
+        """
+        firsts: dict[int, tuple[int, int, float, int]] = {}
+        for codes in self._codes:
+            if codes[0] not in firsts:
+                vehicle = self._questions[codes[0]].vehicle
+                firsts[codes[0]] = (codes[2], codes[3], -vehicle.length_m, codes[0])
+        keys = [firsts[codes[0]] for codes in self._codes]
+        return np.array(sorted(range(len(keys)), key=keys.__getitem__), dtype=np.int64)
+
+    def packed(self, order: Ints | None = None) -> Packed | None:
         """What was put by, packed for the compiled call; None if no question has a way at all."""
         if not self._codes:
             return None
+        rows = slice(None) if order is None else order
         known = self._known
         cars, anchors = pack_cars(known.cars.kept)
         cards = pack_cards([(form, equipment) for form, equipment, _ in known.cards.kept])
         sets = known.sets.kept
         asks = Asks(
-            np.array(self._codes, dtype=np.int64),
-            np.array(self._sizes),
+            np.array(self._codes, dtype=np.int64)[rows],
+            np.array(self._sizes)[rows],
             np.array([*self._dealt, 0], dtype=np.int64),
             np.concatenate([[0], np.cumsum([len(s) for s in sets])]).astype(np.int64),
             np.array([c for s in sets for c in s], dtype=np.int64),
         )
         return Packed(cars, anchors, cards, pack_floors(known.floors.kept), asks)
 
-    def _swept(self, workers: int) -> tuple[NDArray[np.int8], Array]:
+    def _swept(self, order: Ints, workers: int) -> tuple[NDArray[np.int8], Array]:
         verdicts, stances = np.full(len(self), NO, np.int8), np.zeros((len(self), 4))
-        packed = self.packed()
+        packed = self.packed(order)
         if packed is None:
             return verdicts, stances
 
@@ -188,13 +226,13 @@ class AnyFits:
                 list(pool.map(work, shares))
         return verdicts, stances
 
-    def _told(self, number: int, verdict: int, stance: Array) -> tuple[Fits, Place | None]:
+    def _told(self, number: int, verdict: int, stance: Array, order: Ints) -> tuple[Fits, Place | None]:
         if number in self._alone or verdict == UNDECIDED:
             return one_by_one(self._questions[number])
         if verdict == NO:
             return False, None
         x, y, turn, row = (float(v) for v in stance)
-        axis = self._known.floors.kept[self._codes[int(row)][3]].axis_rad
+        axis = self._known.floors.kept[self._codes[order[int(row)]][3]].axis_rad
         c, s = math.cos(axis), math.sin(axis)
         return True, Place(c * x - s * y, s * x + c * y, math.remainder(turn + axis, math.tau))
 
@@ -224,6 +262,17 @@ def one_by_one(question: Question) -> tuple[Fits, Place | None]:
             return True, Place(*at)
         undecided |= fits == "undecided"
     return ("undecided" if undecided else False), None
+
+
+def _told_apart(question: Question) -> Hashable:
+    """What of a car decides by which ways a question can be served: see `ways.settings` and `arms.holds`."""
+    if question.support == "floor":
+        return None
+    lifts = [p.lift for p in question.grounds.site.lifts]
+    vehicle = question.vehicle
+    taken = tuple(lift.takes(vehicle.wheelbase_m) for lift in lifts)
+    arms = question.support == "lift up" and any(lift.carries == "body" for lift in lifts)
+    return taken, vehicle.lift_points if arms else None
 
 
 def _seen(setting: Setting) -> Seen:

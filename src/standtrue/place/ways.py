@@ -302,10 +302,9 @@ def _plate_conditions(placed: PlacedLift, claims: Sequence[Claim]) -> tuple[Pair
 
 def _lift_refuses(placed: PlacedLift, vehicle: Vehicle, cards: Sequence[Procedure]) -> str | None:
     lift = placed.lift
-    if lift.wheelbase_m is not None:
+    if lift.wheelbase_m is not None and not lift.takes(vehicle.wheelbase_m):
         least, most = lift.wheelbase_m
-        if not least - 1e-9 <= vehicle.wheelbase_m <= most + 1e-9:
-            return f"the wheelbase of {vehicle.wheelbase_m:.3f} m is outside its {least:.3f} to {most:.3f} m"
+        return f"the wheelbase of {vehicle.wheelbase_m:.3f} m is outside its {least:.3f} to {most:.3f} m"
     hangs = lift.jacks or lift.carries == "body"
     if any(c.wheels_hanging for c in cards) and not hangs:
         return "the card asks for hanging wheels, and it has no jacks"

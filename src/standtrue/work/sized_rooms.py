@@ -268,8 +268,8 @@ def rooms_frontiers(
         for done, (car, card) in enumerate(pairs, start=1):
             on = [s for s in cards[card].all_supports if s in supports]
             bounds.append(empty_room_frontier(car, card, wall_demands(rooms, cars[car], cards[card], on), sizes))
-            if progress is not None and rooms.lift is None:
-                progress(done, len(pairs))
+            if progress is not None:
+                progress(done, len(pairs) if rooms.lift is None else len(pairs) * sizes.widths)
     except KeyboardInterrupt:
         known = bounds if rooms.lift is None else []
         return (*known, *(Frontier(car, card, (), whole=False) for car, card in pairs[len(known) :]))

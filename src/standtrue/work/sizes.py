@@ -22,7 +22,7 @@ from standtrue.study.sizes import Frontier, Progress, Size, SizeRange
 from standtrue.work.ask import UnansweredError
 from standtrue.work.places import cards_for
 from standtrue.work.sized_rooms import Rooms, Standing, own_size, rooms_frontiers
-from standtrue.work.studies import year_of
+from standtrue.work.study_year import year_of
 from standtrue.work.used import card_facts, cautions, marks_of
 
 SHARES = (0.5, 0.8, 0.95, 0.99)

@@ -2,58 +2,50 @@
 
 from __future__ import annotations
 
+import math
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from typing import Literal, get_args
 
-from attrs import evolve, field, frozen
+from attrs import frozen
 
 from standtrue.documents import Folder
-from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark, Fault, SupportClass
+from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark, SupportClass
 from standtrue.model.cautions import Caution, Fact
-from standtrue.model.ground import Grounds
-from standtrue.model.job import Job
 from standtrue.model.lift import Lift
 from standtrue.model.procedure import Procedure
-from standtrue.model.rules import Rules
-from standtrue.model.site import Bay, Site
-from standtrue.model.study import RepairOrder, Study
+from standtrue.model.study import Study
 from standtrue.model.vehicle import Vehicle
-from standtrue.needs import default_rules, find_needs
-from standtrue.needs.words import vehicle_rank
-from standtrue.place.changes import Subject, subjects, taken_away, wall_moved
-from standtrue.place.claims import missing_anchors
 from standtrue.place.many import AnyFits
 from standtrue.place.shared import shared_places
 from standtrue.place.ways import Question
-from standtrue.study.tally import CardFit, Fit, Stop, Table, Tally, Task, TaskNeed, fits, tally, won_back
-from standtrue.work.ask import UnansweredError, pick
+from standtrue.study.tally import CardFit, Fit, Stop, Table, Tally, Task, fits, tally, won_back
+from standtrue.work.study_rooms import (
+    CHANGE_KINDS,
+    WALL_STEP_M,
+    WALLS_OUT_M,
+    Candidate,
+    ChangeKind,
+    Room,
+    candidates,
+    rooms_of,
+    wall_out,
+)
+from standtrue.work.study_year import Year, year_of
 from standtrue.work.used import card_facts, cautions, marks_of
 
 Progress = Callable[[str, int, int], None]
+"""Told what is asked, how much of all is done, and of how much, counted in questions."""
 
-ChangeKind = Literal["movable", "cover", "lift", "wall", "fixed"]
-"""What is changed, the cheapest first: rolled away, closed, another lift, a wall moved, a fixed thing taken away."""
-
-CHANGE_KINDS: tuple[ChangeKind, ...] = get_args(ChangeKind)
-
-WALLS_OUT_M = (0.25, 0.5, 1.0, 2.0)
-"""How far outward each wall is tried."""
-
-MOST_NAMED = 8
-"""So many cars are named in one note."""
-
-AT_ONCE = 4096
+AT_ONCE = 1024
 """Questions put to the compiled call together: enough to spread over the cores, few enough to tell of progress."""
 
+MANY = 30
+"""The shared places of one order take about as long as so many questions."""
 
-@frozen(eq=False)
-class Room:
-    """A site, or one bay of it."""
+STOPPED_SHARE = 0.3
+"""Before it is known what does not fit: what share of the questions each change asks again."""
 
-    name: str
-    site: Site
-    bay: Bay | None = None
+Wanted = Sequence[tuple[str, str, SupportClass]]
 
 
 @frozen(eq=False)
@@ -119,16 +111,6 @@ class StudyAnswer:
         return any(mark.demonstration for mark in self.marks)
 
 
-@frozen(eq=False)
-class Year:
-    """The tasks of a year, and the cars and cards that they name."""
-
-    tasks: tuple[Task, ...]
-    vehicles: Mapping[str, Vehicle]
-    cards: Mapping[str, Procedure]
-    notes: tuple[str, ...] = field(default=())
-
-
 def find_study(
     folder: Folder, study: Study, *, places: bool = True, progress: Progress | None = None, workers: int | None = None
 ) -> StudyAnswer:
@@ -136,31 +118,23 @@ def find_study(
 
     Raises UnansweredError where a bay or a card is not in the folder.
     """
-    rooms = tuple(_rooms(folder, study))
+    rooms = tuple(rooms_of(folder, study))
     year = year_of(folder, study)
-    asker = _Asker(year, workers or os.cpu_count() or 1, progress or (lambda _what, _done, _of: None))
+    lifts = [folder.lifts[name] for name in study.lift_types]
+    asker = _Asker(year, workers or os.cpu_count() or 1, _Meter(progress or (lambda _what, _done, _of: None)))
+    for room in rooms:
+        asker.expect(room, lifts, places)
     found: list[RoomAnswer] = []
     partial = False
     cars = tuple(year.vehicles)
-    try:
-        for room in rooms:
-            table: dict[tuple[str, str], CardFit] = {}
-            partial |= asker.fill(room, table)
-            known = tuple(
-                c for c in cars if all((t.car, k) in table for t in year.tasks if t.car == c for k in t.cards)
-            )
-            cars = tuple(c for c in cars if c in known)
-            if partial:
-                found.append(_room_answer(asker, room, table, cars, (), None))
-                break
-            changes, stopped = asker.changes(room, table, [folder.lifts[t] for t in study.lift_types])
-            count = asker.places(room, table) if places and not stopped else None
-            partial |= stopped or (places and count is None)
-            found.append(_room_answer(asker, room, table, cars, changes, count))
-            if partial:
-                break
-    except KeyboardInterrupt:
-        partial = True
+    for room in rooms:
+        answer, known, partial = _ask_room(asker, room, lifts, places)
+        if known == cars or not found:
+            # Of a later room only an answer for all cars stands beside the others.
+            cars = known
+            found.extend([answer] if known else [])
+        if partial:
+            break
     tasks = tuple(t for t in year.tasks if t.car in cars)
     used = [year.cards[k] for k in dict.fromkeys(k for t in tasks for k in t.cards)]
     marks = marks_of(
@@ -186,124 +160,39 @@ def find_study(
     )
 
 
+def _ask_room(
+    asker: _Asker, room: Room, lifts: Sequence[Lift], places: bool
+) -> tuple[RoomAnswer, tuple[str, ...], bool]:
+    """What is known of one room, for which cars, and whether it was stopped before it was all."""
+    table: dict[tuple[str, str], CardFit] = {}
+    changes: list[Change] = []
+    count, stopped = None, False
+    try:
+        asker.fill(room, table)
+        asker.settle(room, table, lifts, places)
+        asker.changes(room, table, lifts, changes)
+        count = asker.places(room, table) if places else None
+    except KeyboardInterrupt:
+        stopped = True
+    known = asker.cars_known(table)
+    return _room_answer(asker, room, table, known, changes, count), known, stopped
+
+
 def _own(study: Study) -> set[tuple[str, str]]:
     return {("study", study.name), ("mix", study.mix), *(("lift", t) for t in study.lift_types)}
 
 
-def _rooms(folder: Folder, study: Study) -> Iterator[Room]:
-    for name in study.sites:
-        site = folder.sites[name]
-        bays = [b.partition("/")[2] for b in study.bays if b.partition("/")[0] == name]
-        if not bays:
-            yield Room(name, site)
-        for bay in bays:
-            yield Room(f"{name}/{bay}", site, pick("bay", bay, {b.name: b for b in site.bays}, "bays"))
+class _Meter:
+    """How much is to be asked, and how much of it is done: for the forecast of the end."""
 
+    def __init__(self, tell: Progress) -> None:
+        self.tell = tell
+        self.done = 0.0
+        self.of = 0.0
 
-def year_of(folder: Folder, study: Study) -> Year:
-    """The tasks: every kind of order on every car of the mix, with what it calls for."""
-    mix = folder.mixes[study.mix]
-    whole = sum(entry.share for entry in mix.vehicles)
-    tasks: list[Task] = []
-    cards: dict[str, Procedure] = {}
-    vehicles = {e.vehicle: folder.vehicles[e.vehicle] for e in mix.vehicles if e.share > 0.0}
-    rules = tuple(folder.rules.values()) or (default_rules(),)
-    notes = list(_estimates(vehicles.values()))
-    nothing = 0.0
-    for entry in mix.vehicles:
-        if entry.share <= 0.0:
-            continue
-        vehicle = vehicles[entry.vehicle]
-        for order in study.work:
-            per_year = order.per_year * entry.share / whole
-            kept = [n for n in _needs(folder, study, order, vehicle, rules) if n.options != ((),)]
-            if kept:
-                tasks.append(Task(order.name, vehicle.name, per_year, tuple(kept)))
-            else:
-                nothing += per_year
-    by_key = {c.key: c for c in folder.procedures}
-    cleared = [_placed(task, vehicles[task.car], by_key, notes) for task in tasks]
-    for task in cleared:
-        cards.update({k: by_key[k] for k in task.cards})
-    if nothing > 0.0:
-        notes.append(f"{nothing:.0f} orders a year call for no calibration that needs a place: they are not counted")
-    return Year(tuple(cleared), vehicles, cards, tuple(dict.fromkeys(notes)))
-
-
-def _estimates(vehicles: Iterable[Vehicle]) -> Iterator[str]:
-    """What was estimated, once for all cars of which the same was."""
-    cars: dict[tuple[str, ...], list[str]] = {}
-    for vehicle in vehicles:
-        if vehicle.estimated:
-            cars.setdefault(vehicle.estimated, []).append(vehicle.name)
-    for estimated, names in cars.items():
-        first = ", ".join(names[:MOST_NAMED])
-        more = f" and {len(names) - MOST_NAMED} more cars" if len(names) > MOST_NAMED else ""
-        yield f"estimated, not measured: {', '.join(estimated)} of {first}{more}"
-
-
-def _needs(
-    folder: Folder, study: Study, order: RepairOrder, vehicle: Vehicle, rules: Sequence[Rules]
-) -> Iterator[TaskNeed]:
-    """What an order calls for on a car."""
-    if order.procedures:
-        yield from _listed(folder, order, vehicle)
-        return
-    by_key = {c.key: c for c in folder.procedures}
-    job = Job("study", study.sites[0], vehicle.name, events=order.events)
-    for need in find_needs(job, vehicle, folder.procedures, rules).needs:
-        if need.how == "conditional" and not study.conditional:
-            continue
-        if not need.card:
-            yield TaskNeed(need.sensor if need.side is None else f"{need.sensor} {need.side}", ())
-            continue
-        chain = [by_key[k] for k in need.chain]
-        options = [tuple(c.key for c in chain if c.needs_space)]
-        options.extend((k,) if by_key[k].needs_space else () for k in need.alternatives)
-        if chain[-1].method == "static or drive":
-            options.append(())
-        yield TaskNeed(chain[-1].key, _told_once(options))
-
-
-def _told_once(options: Iterable[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
-    """Each option once. What needs no place at all can always be done: no other option matters then."""
-    found = tuple(dict.fromkeys(options))
-    return ((),) if () in found else found
-
-
-def _listed(folder: Folder, order: RepairOrder, vehicle: Vehicle) -> Iterator[TaskNeed]:
-    kinds = {s.kind for s in vehicle.sensors}
-    for name in order.procedures:
-        cards = [c for c in folder.procedures if name in (c.name, c.key)]
-        if not cards:
-            raise UnansweredError(_no_card(order, name))
-        for card in cards:
-            if vehicle_rank(card.vehicles, vehicle) is not None and (not kinds or card.sensor in kinds):
-                yield TaskNeed(card.key, ((card.key,),) if card.needs_space else ((),))
-
-
-def _no_card(order: RepairOrder, name: str) -> Iterator[Fault]:
-    yield Fault(
-        "unknown-name",
-        f"the folder holds no procedure named {name}",
-        "",
-        f"work {order.name}: procedures",
-        name,
-        "name a card of this folder",
-    )
-
-
-def _placed(task: Task, vehicle: Vehicle, cards: Mapping[str, Procedure], notes: list[str]) -> Task:
-    """The task with only such cards as the car's document places."""
-    needs = []
-    for need in task.needs:
-        kept = []
-        for option in need.options:
-            faults = [f for k in option for f in missing_anchors(cards[k], vehicle)]
-            notes.extend(f"{f.what}: it counts as not done" for f in faults)
-            kept.extend([] if faults else [option])
-        needs.append(evolve(need, options=tuple(kept)) if kept or not need.options else TaskNeed(need.stopper, ()))
-    return evolve(task, needs=tuple(needs))
+    def did(self, what: str, count: float) -> None:
+        self.done += count
+        self.tell(what, round(self.done), round(max(self.of, self.done)))
 
 
 @frozen(eq=False)
@@ -312,24 +201,43 @@ class _Asker:
 
     year: Year
     workers: int
-    tell: Progress
+    meter: _Meter
 
-    def fill(self, room: Room, table: dict[tuple[str, str], CardFit]) -> bool:
-        """Ask every card of every car in a room; True if it was stopped. A car is in the table whole or not at all."""
+    @property
+    def wanted(self) -> Wanted:
+        """Every card of every car, on every support that it allows."""
         asked = dict.fromkeys((t.car, k) for t in self.year.tasks for k in t.cards)
-        wanted = [(car, key, s) for car, key in asked for s in self.year.cards[key].all_supports]
-        try:
-            for told in self._ask(room, wanted, room.name):
-                _put(table, told)
-        except KeyboardInterrupt:
-            return True
-        return False
+        return [(car, key, s) for car, key in asked for s in self.year.cards[key].all_supports]
 
-    def _ask(
-        self, room: Room, wanted: Sequence[tuple[str, str, SupportClass]], what: str
-    ) -> Iterator[list[tuple[str, str, SupportClass, Fit]]]:
-        """Answers in shares, each of whole cars as far as that goes."""
-        grounds = Grounds(room.site, room.bay)
+    def expect(self, room: Room, lifts: Sequence[Lift], places: bool) -> None:
+        """Reckon what a room will take, before anything is known of it."""
+        whole = len(self.wanted)
+        again = sum(1.0 if c.may_lose else STOPPED_SHARE for c in candidates(room, lifts))
+        self.meter.of += whole * (1.0 + again) + (len(self.year.tasks) * MANY if places else 0)
+
+    def settle(self, room: Room, table: Table, lifts: Sequence[Lift], places: bool) -> None:
+        """Reckon anew, now that it is known what does not fit."""
+        whole = len(self.wanted)
+        left = len(self._left(table))
+        tried = list(candidates(room, lifts))
+        self.meter.of += sum(0 if c.may_lose else left - whole * STOPPED_SHARE for c in tried)
+        if places:
+            self.meter.of += (len(self._sets(table)) - len(self.year.tasks)) * MANY
+
+    def fill(self, room: Room, table: dict[tuple[str, str], CardFit]) -> None:
+        """Ask every card of every car in a room."""
+        for told in self._ask(room, self.wanted, room.name):
+            _put(table, told)
+
+    def cars_known(self, table: Table) -> tuple[str, ...]:
+        """The cars of which everything was asked."""
+        asked = {(car, key, s) for (car, key), told in table.items() for s, _ in told}
+        left = {wanted[0] for wanted in self.wanted if wanted not in asked}
+        return tuple(car for car in self.year.vehicles if car not in left)
+
+    def _ask(self, room: Room, wanted: Wanted, what: str) -> Iterator[list[tuple[str, str, SupportClass, Fit]]]:
+        """Answers in shares."""
+        grounds = room.grounds
         for begin in range(0, len(wanted), AT_ONCE):
             share = wanted[begin : begin + AT_ONCE]
             asks = AnyFits()
@@ -337,59 +245,88 @@ class _Asker:
                 asks.ask(Question(grounds, self.year.vehicles[car], (self.year.cards[key],), support))
             answers = asks.answers(self.workers)
             yield [(*w, _fit(a)) for w, a in zip(share, answers, strict=True)]
-            self.tell(what, min(begin + AT_ONCE, len(wanted)), len(wanted))
+            self.meter.did(what, len(share))
 
-    def changes(self, room: Room, table: Table, lifts: Sequence[Lift]) -> tuple[tuple[Change, ...], bool]:
-        """Every single change that wins work back, the most first; and whether it was stopped before all were asked."""
-        before = tally(self.year.tasks, table)
-        found: list[Change] = []
-        stopped = False
-        candidates = list(_candidates(room, lifts))
-        try:
-            for number, (words, kind, changed, moved) in enumerate(candidates):
-                after = self._after(changed, table, kind == "lift")
-                told = tally(self.year.tasks, after)
-                if told.whole.done > before.whole.done:
-                    won = told.whole.done - before.whole.done
-                    found.append(Change(words, kind, changed, after, told, won, moved))
-                self.tell(f"changes of {room.name}", number + 1, len(candidates))
-        except KeyboardInterrupt:
-            stopped = True
-        return tuple(sorted(found, key=_merit)), stopped
+    def changes(self, room: Room, table: Table, lifts: Sequence[Lift], found: list[Change]) -> None:
+        """Put every single change that wins work back into `found`, the most first."""
+        done = tally(self.year.tasks, table).whole.done
+        for candidate in candidates(room, lifts):
+            change = self._tried(candidate, table, done)
+            if change.won > 0.0:
+                found.append(change)
+                if candidate.wall is not None:
+                    found.extend(self._nearer(room, change, candidate, table, done))
+            found.sort(key=_merit)
 
-    def _after(self, room: Room, table: Table, whole: bool) -> Table:
-        """The table of a changed room. Where a change can only help, what fits already is not asked again."""
-        wanted = [(car, key, s) for (car, key), told in table.items() for s, fit in told if whole or fit != "yes"]
-        after: dict[tuple[str, str], CardFit] = {}
-        fresh = {(car, key, s): fit for told in self._ask_quietly(room, wanted) for car, key, s, fit in told}
-        for (car, key), told in table.items():
-            after[car, key] = tuple((s, fresh.get((car, key, s), fit)) for s, fit in told)
-        return after
+    def _nearer(
+        self, room: Room, farthest: Change, candidate: Candidate, table: Table, done: float
+    ) -> Iterator[Change]:
+        """Lesser moves of a wall: those that win less, and the least that wins as much as the farthest."""
+        assert candidate.wall is not None
+        assert candidate.moved_m is not None
+        low, high = 0.0, candidate.moved_m
+        for out in WALLS_OUT_M:
+            nearer = wall_out(room, candidate.wall, out) if out < high else None
+            if nearer is None:
+                break
+            change = self._tried(nearer, table, done)
+            if change.won >= farthest.won:
+                high = out
+                break
+            low = out
+            if change.won > 0.0:
+                yield change
+        least = None
+        while high - low > WALL_STEP_M * 1.001:
+            middle = low + WALL_STEP_M * math.ceil((high - low) / WALL_STEP_M / 2 - 1e-6)
+            nearer = wall_out(room, candidate.wall, round(middle, 6))
+            change = farthest if nearer is None else self._tried(nearer, table, done)
+            if nearer is None or change.won < farthest.won:
+                low = middle
+            else:
+                high, least = middle, change
+        if least is not None:
+            yield least
 
-    def _ask_quietly(
-        self, room: Room, wanted: Sequence[tuple[str, str, SupportClass]]
-    ) -> Iterator[list[tuple[str, str, SupportClass, Fit]]]:
-        return evolve(self, tell=lambda _what, _done, _of: None)._ask(room, wanted, "")
+    def _tried(self, candidate: Candidate, table: Table, done: float) -> Change:
+        """The change, and what it wins. Where it can only help, what fits already is not asked again."""
+        wanted = self.wanted if candidate.may_lose else self._left(table)
+        fresh = {
+            (car, key, s): fit
+            for told in self._ask(candidate.room, wanted, f"changes: {candidate.words}")
+            for car, key, s, fit in told
+        }
+        after = {
+            (car, key): tuple((s, fresh.get((car, key, s), fit)) for s, fit in told)
+            for (car, key), told in table.items()
+        }
+        told = tally(self.year.tasks, after)
+        room, moved = candidate.room, candidate.moved_m
+        return Change(candidate.words, candidate.kind, room, after, told, told.whole.done - done, moved)
 
-    def places(self, room: Room, table: Table) -> tuple[tuple[int, float], ...] | None:
-        """For how many finished orders a year one place serves, or two, and so on. None if it was stopped."""
-        grounds = Grounds(room.site, room.bay)
+    def _left(self, table: Table) -> Wanted:
+        return [(car, key, s) for (car, key), told in table.items() for s, fit in told if fit != "yes"]
+
+    def places(self, room: Room, table: Table) -> tuple[tuple[int, float], ...]:
+        """For how many finished orders a year one place serves, or two, and so on."""
+        grounds = room.grounds
+        counts: dict[int, float] = {}
+        for (car, keys), weight in self._sets(table).items():
+            cards = [self.year.cards[k] for k in sorted(keys)]
+            count = len(shared_places(grounds, self.year.vehicles[car], cards, SUPPORT_CLASSES).places)
+            counts[count] = counts.get(count, 0.0) + weight
+            self.meter.did(f"shared places in {room.name}", MANY)
+        return tuple(sorted(counts.items()))
+
+    def _sets(self, table: Table) -> dict[tuple[str, frozenset[str]], float]:
+        """Each car with each set of cards that finishes some of its orders, and how many a year."""
         sets: dict[tuple[str, frozenset[str]], float] = {}
         for task in self.year.tasks:
             chosen = chosen_cards(table, task)
             if chosen:
                 key = task.car, frozenset(chosen)
                 sets[key] = sets.get(key, 0.0) + task.per_year
-        counts: dict[int, float] = {}
-        try:
-            for number, ((car, keys), weight) in enumerate(sets.items()):
-                cards = [self.year.cards[k] for k in sorted(keys)]
-                count = len(shared_places(grounds, self.year.vehicles[car], cards, SUPPORT_CLASSES).places)
-                counts[count] = counts.get(count, 0.0) + weight
-                self.tell(f"shared places in {room.name}", number + 1, len(sets))
-        except KeyboardInterrupt:
-            return None
-        return tuple(sorted(counts.items()))
+        return sets
 
 
 def chosen_cards(table: Table, task: Task) -> tuple[str, ...] | None:
@@ -411,6 +348,7 @@ def _room_answer(
     changes: Sequence[Change],
     places: tuple[tuple[int, float], ...] | None,
 ) -> RoomAnswer:
+    table = {(car, key): told for (car, key), told in table.items() if car in cars}
     tasks = [t for t in asker.year.tasks if t.car in cars]
     told = tally(tasks, table)
     helps = []
@@ -424,37 +362,6 @@ def _room_answer(
 def _merit(change: Change) -> tuple[float, int, float, str]:
     """Changes in the order of what they win back; among equals the cheapest first."""
     return (-change.won, CHANGE_KINDS.index(change.kind), change.moved_m or 0.0, change.words)
-
-
-def _candidates(room: Room, lifts: Sequence[Lift]) -> Iterator[tuple[str, ChangeKind, Room, float | None]]:
-    """Changes in words, of which kind, the room changed, and how far a wall moves. Another lift may also lose work."""
-    site = room.site
-    for subject in subjects(site):
-        if subject.kind == "wall":
-            for out in WALLS_OUT_M:
-                grown = wall_moved(site, subject, out)
-                if grown is not None:
-                    yield f"{subject.thing} outward", "wall", evolve(room, site=grown), out
-        elif subject.kind != "void":
-            yield _words(subject), _kind(subject), evolve(room, site=taken_away(site, subject)), None
-    for number, placed in enumerate(site.lifts):
-        for lift in lifts:
-            if lift.name != placed.lift.name:
-                others = (*site.lifts[:number], evolve(placed, lift=lift), *site.lifts[number + 1 :])
-                words = f"lift {placed.name} of type {lift.name}"
-                yield words, "lift", evolve(room, site=evolve(site, lifts=others)), None
-
-
-def _kind(subject: Subject) -> ChangeKind:
-    return "movable" if subject.movable else "cover" if subject.kind in ("cover", "covers") else "fixed"
-
-
-def _words(subject: Subject) -> str:
-    if subject.kind == "cover":
-        return f"close {subject.thing}"
-    if subject.kind == "covers":
-        return f"close all covers of {subject.thing}"
-    return f"move {subject.thing} out of the room" if subject.movable else f"take {subject.thing} away"
 
 
 def _put(table: dict[tuple[str, str], CardFit], told: Iterable[tuple[str, str, SupportClass, Fit]]) -> None:

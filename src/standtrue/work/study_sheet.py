@@ -32,7 +32,8 @@ from standtrue.model.site import Datum
 from standtrue.place.engine import best_stance
 from standtrue.place.shared import SharedPlace, shared_places
 from standtrue.study.tally import Share, Table, Tally, Task, fits
-from standtrue.work.studies import Change, Progress, Room, RoomAnswer, StudyAnswer, chosen_cards
+from standtrue.work.studies import Change, Progress, RoomAnswer, StudyAnswer, chosen_cards
+from standtrue.work.study_rooms import Room
 from standtrue.work.study_words import assumptions, best_of_each, change_words, help_words, partial_words, stop_words
 
 MOST_STOPS = 8
@@ -64,7 +65,7 @@ class _State:
 
     @property
     def grounds(self) -> Grounds:
-        return Grounds(self.room.site, self.room.bay)
+        return self.room.grounds
 
 
 def study_sheets(

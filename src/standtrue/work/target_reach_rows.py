@@ -7,7 +7,7 @@ import io
 
 from standtrue.study.reach import Reach
 from standtrue.work.as_json import Json, envelope
-from standtrue.work.reach import WAYS, Reaches, ReachRow
+from standtrue.work.target_reach import WAYS, Reaches, ReachRow
 
 COLUMNS = ("vehicle", "support", *(f"{way}_m" for way in WAYS))
 

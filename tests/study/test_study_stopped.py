@@ -1,0 +1,93 @@
+"""Ctrl-C anywhere in a study gives what is known by then, said to be partial; what is told does not change with it."""
+
+from __future__ import annotations
+
+import pytest
+from attrs import evolve
+
+from standtrue.demo import write_demo
+from standtrue.documents import Folder, read_folder
+from standtrue.model.study import Study
+from standtrue.work import studies
+from standtrue.work.studies import StudyAnswer, find_study
+from standtrue.work.study_words import partial_words
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Folder:
+    """Three cars and two kinds of order, in a room and in one of its bays."""
+    folder = tmp_path_factory.mktemp("shop")
+    write_demo(folder)
+    found = read_folder(folder)
+    (mix,) = found.mixes.values()
+    return evolve(found, mixes={mix.name: evolve(mix, vehicles=mix.vehicles[:3])})
+
+
+def study_of(shop: Folder) -> Study:
+    (study,) = shop.studies.values()
+    sites = (*study.sites, *study.sites)
+    return evolve(study, work=study.work[2:4], sites=sites[:1], bays=("Tanbark Row/long bay", "Tanbark Row/lift bay"))
+
+
+def stopped_at(shop: Folder, share: float) -> tuple[StudyAnswer, list[tuple[int, int]]]:
+    told: list[tuple[int, int]] = []
+
+    def tell(_what: str, done: int, of: int) -> None:
+        told.append((done, of))
+        if done >= share * of:
+            raise KeyboardInterrupt
+
+    return find_study(shop, study_of(shop), progress=tell), told
+
+
+@pytest.fixture(scope="module")
+def whole(shop: Folder) -> StudyAnswer:
+    return find_study(shop, study_of(shop), workers=3)
+
+
+@pytest.mark.parametrize("share", [0.0, 0.02, 0.5, 0.95])
+def test_what_is_told_is_what_the_whole_study_says(
+    shop: Folder, whole: StudyAnswer, share: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(studies, "AT_ONCE", 16)
+    answer, _ = stopped_at(shop, share)
+    assert answer.partial
+    assert "stopped before its end" in partial_words(answer)
+    assert set(answer.cars) <= set(whole.cars)
+    assert len(answer.rooms) <= len(whole.rooms)
+    for room, full in zip(answer.rooms, whole.rooms, strict=False):
+        assert room.table == {key: fits for key, fits in full.table.items() if key[0] in answer.cars}
+        if answer.cars == whole.cars:
+            assert room.tally == full.tally
+            assert {(c.words, c.moved_m, c.won) for c in room.changes} <= {
+                (c.words, c.moved_m, c.won) for c in full.changes
+            }
+
+
+def test_the_forecast_reaches_its_end(shop: Folder, whole: StudyAnswer) -> None:
+    told: list[tuple[int, int]] = []
+    answer = find_study(shop, study_of(shop), places=False, progress=lambda _what, done, of: told.append((done, of)))
+    assert not answer.partial
+    assert [d for d, _ in told] == sorted(d for d, _ in told)
+    assert all(done <= of for done, of in told)
+    done, of = told[-1]
+    assert done >= 0.6 * of
+    assert [r.tally for r in answer.rooms] == [r.tally for r in whole.rooms]
+
+
+def test_one_worker_or_several_say_the_same(shop: Folder, whole: StudyAnswer) -> None:
+    one = find_study(shop, study_of(shop), workers=1, places=False)
+    assert [r.table for r in one.rooms] == [r.table for r in whole.rooms]
+    assert [[c.table for c in r.changes] for r in one.rooms] == [[c.table for c in r.changes] for r in whole.rooms]
+
+
+def test_a_wall_moves_as_little_as_wins_as_much(whole: StudyAnswer) -> None:
+    """To 5 mm; a farther move never wins less."""
+    walls = [c for room in whole.rooms for c in room.changes if c.kind == "wall"]
+    for change in walls:
+        assert change.moved_m is not None
+        assert change.moved_m == pytest.approx(round(change.moved_m / 0.005) * 0.005)
+        for other in walls:
+            if (other.words, other.room.name) == (change.words, change.room.name):
+                assert other.moved_m is not None
+                assert other.moved_m <= change.moved_m or other.won >= change.won

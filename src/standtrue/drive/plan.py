@@ -193,15 +193,21 @@ def _find(
                 best = _no_way(packed, grid, ones, twos, tried)
                 if best.proven:
                     break
+            if number == TIGHT and prove and len(_gates(packed, ask)) > len(gates):
+                best = _to_a_hair(packed, ask, grid, ones, twos, best)
             if number == STONES_AFTER and len(gates):
                 best = _over_stones(wide, ask, grid, ones, twos, gates, best)
         if best.ended == "solved":
             spare -= tried.nodes if found else max(tried.nodes, BETTER_NODES // 3)
     if prove and best.ended != "solved" and not best.proven:
-        # What fits to a hair has no more than its gaps.
-        exact = _searched(packed, ask, LEVELS[TIGHT], grid, ones, twos, _gates(packed, ask), math.inf)
-        return exact if exact.ended == "solved" else best
+        best = _to_a_hair(packed, ask, grid, ones, twos, best)
     return best
+
+
+def _to_a_hair(packed: Packed, ask: Ask, grid: Grid, ones: Array, twos: Array, best: Found) -> Found:
+    """A way that keeps its gaps and no more, or what was found before."""
+    exact = _searched(packed, ask, LEVELS[TIGHT], grid, ones, twos, _gates(packed, ask), math.inf)
+    return exact if exact.ended == "solved" else best
 
 
 def _gates(packed: Packed, ask: Ask) -> Array:

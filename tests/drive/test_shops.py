@@ -186,6 +186,36 @@ def test_boxed_in() -> None:
     assert 0.0 < answer.lacks[0].lacking_m < 0.6
 
 
+def test_a_gap_too_narrow_is_told_by_how_much() -> None:
+    # 1.90 m between; 1.85 m and twice 50 mm are needed: 25 mm on each side.
+    rack, shelf = (Obstacle(n, box(9.0, y0, 9.4, y1), 0.0, 2.0) for n, y0, y1 in (("rack", 0, 3), ("shelf", 4.9, 8)))
+    answer = drive(evolve(bay(20.0, 8.0), obstacles=(rack, shelf)), CAR, at(3.0, 4.0), at(13.0, 4.0))
+    assert not answer.found
+    assert answer.proven
+    assert answer.search == "exhausted"
+    assert {lack.thing for lack in answer.lacks} == {"rack", "shelf"}
+    assert answer.lacks[0].lacking_m == pytest.approx(0.025, abs=0.005)
+    wide = evolve(shelf, outline=box(9.0, 4.96, 9.4, 8.0))
+    assert drive(evolve(bay(20.0, 8.0), obstacles=(rack, wide)), CAR, at(3.0, 4.0), at(13.0, 4.0)).found
+
+
+def test_a_door_that_fits_to_a_hair_is_passed() -> None:
+    # Exactly the car's width and its gaps: what just touches fits.
+    middle = WIDE_M / 2
+    site = evolve(bay(9.75), doors=door(middle - 0.975, middle + 0.975, 9.75))
+    site = evolve(site, doors=(evolve(site.doors[0], apron=box(9.75, middle - 3.0, 22.0, middle + 3.0)),))
+    assert drive(site, CAR, at(14.0, middle), centered(4.875, middle)).found
+
+
+def test_nothing_is_said_to_be_proven_where_a_way_was_missed() -> None:
+    # Parked 1 cm from the kerb with 30 cm before and behind: hard, but there is a way out.
+    cars = [Obstacle(n, box(x, 1.06, x + 4.7, 2.91), 0.0, 2.0) for n, x in (("van", 1.0), ("truck", 11.0))]
+    site = evolve(bay(17.0, 7.0), obstacles=tuple(cars), gaps=evolve(bay(9.0).gaps, body_m=0.01))
+    parked = at(6.0 + 0.975, 0.02 + CAR.width_m / 2)
+    answer = drive(site, CAR, parked, at(6.0, 5.5, 180.0))
+    assert answer.found or not answer.proven
+
+
 def test_the_ceiling() -> None:
     site = evolve(bay(9.75), clear_height_m=1.4)
     answer = drive(site, CAR, centered(4.875, LOW), centered(4.875, HIGH))

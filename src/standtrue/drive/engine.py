@@ -16,7 +16,7 @@ from standtrue.drive.ground import doors_crossed, outward, packed_for, with_apro
 from standtrue.drive.joins import Ask
 from standtrue.drive.lacks import lacks_of
 from standtrue.drive.motion import gear_of, poses_along
-from standtrue.drive.plan import LEVELS, Found, Pose, find_path
+from standtrue.drive.plan import LEVELS, TIGHT, Found, Pose, find_path
 from standtrue.drive.swept import CLOSE_M, nearest_line, poses_on, swept_by
 from standtrue.drive.world import Packed
 from standtrue.model.basics import Outline, Place, Range
@@ -35,7 +35,7 @@ STEERING_S = 0.2
 DOOR_GAIN_S = 5.0
 """Opening a door must save at least this."""
 
-QUICK_LEVELS = LEVELS[:1]
+QUICK_LEVELS = (LEVELS[0], LEVELS[TIGHT]._replace(most=10_000))
 """How far a quick search goes: no stepping stones."""
 
 
@@ -55,7 +55,7 @@ def drive(
     Tried with the doors shut that neither end is at, and with all of them open: backing out and coming in straight
     may be the easiest shift. Lifts at neither end are at rest. With `bay`, the neighbors' cars beyond its closed edges
     stand there. Equipment is stored, but for that `in_use`.
-    `quick`: at the coarsest resolution only; where no way is found, neither a proof nor what is in the way.
+    `quick`: at coarse resolutions only; where no way is found, neither a proof nor what is in the way.
     """
     refused = tuple(_refusals(site, vehicle, start, goal, mode))
     if refused:

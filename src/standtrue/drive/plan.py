@@ -172,7 +172,7 @@ def _find(
     wide = evolve(packed, world=packed.world._replace(gaps=kept_gaps(packed.world, np.vstack([ones, twos]), KEEP_M)))
     best = _shifted(wide.world, ask, ones, twos)
     grid = grid_for(packed.world, packed.bounds)
-    gates = find_gates(wide.world, np.array(packed.bounds)) if ask.radius > 0.0 else np.empty((0, 3))
+    gates = _gates(wide, ask)
     if prove and best.ended != "solved" and len(packed.world.pairs) <= FEW_PAIRS:
         best = _no_turn(packed, grid, ones, twos, best)
         if best.proven:
@@ -193,15 +193,26 @@ def _find(
                 best = _no_way(packed, grid, ones, twos, tried)
                 if best.proven:
                     break
+            if number == TIGHT and prove and len(_gates(packed, ask)) > len(gates):
+                best = _to_a_hair(packed, ask, grid, ones, twos, best)
             if number == STONES_AFTER and len(gates):
                 best = _over_stones(wide, ask, grid, ones, twos, gates, best)
         if best.ended == "solved":
             spare -= tried.nodes if found else max(tried.nodes, BETTER_NODES // 3)
     if prove and best.ended != "solved" and not best.proven:
-        # What fits to a hair has no more than its gaps.
-        exact = _searched(packed, ask, LEVELS[TIGHT], grid, ones, twos, gates, math.inf)
-        return exact if exact.ended == "solved" else best
+        best = _to_a_hair(packed, ask, grid, ones, twos, best)
     return best
+
+
+def _to_a_hair(packed: Packed, ask: Ask, grid: Grid, ones: Array, twos: Array, best: Found) -> Found:
+    """A way that keeps its gaps and no more, or what was found before."""
+    exact = _searched(packed, ask, LEVELS[TIGHT], grid, ones, twos, _gates(packed, ask), math.inf)
+    return exact if exact.ended == "solved" else best
+
+
+def _gates(packed: Packed, ask: Ask) -> Array:
+    """Poses before and behind narrow gates; none are needed on skates."""
+    return find_gates(packed.world, np.array(packed.bounds)) if ask.radius > 0.0 else np.empty((0, 3))
 
 
 def _searched(

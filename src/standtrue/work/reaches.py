@@ -15,7 +15,7 @@ from standtrue.drive.answer import Answer as Way
 from standtrue.drive.answer import End
 from standtrue.drive.engine import drive
 from standtrue.model.basics import Place
-from standtrue.model.ground import LiftSetting
+from standtrue.model.ground import LiftSetting, Unfloor
 from standtrue.model.reader_units import System, format_length
 from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
@@ -176,7 +176,7 @@ def _other_stances(answer: Answer) -> tuple[Answer, ...]:
     headings = [own + math.pi, own, *(own + math.tau * (k + 0.5) / HEADINGS for k in range(HEADINGS))]
     candidates = [
         measured
-        for cut in region(answer, headings)
+        for cut in region(answer, headings, uneven=_uneven(answer))
         for x, y in _middles(cut.polygons)
         if (measured := _measured(answer, Place(x, y, math.remainder(cut.heading_rad, math.tau)))) is not None
     ]
@@ -186,6 +186,11 @@ def _other_stances(answer: Answer) -> tuple[Answer, ...]:
         if len(chosen) <= OTHERS and all(_apart(one.place, other.place) for other in chosen):
             chosen.append(one)
     return tuple(chosen[1:])
+
+
+def _uneven(answer: Answer) -> tuple[Unfloor, ...]:
+    """The floor that the answer's stance was kept clear of, since it is not level enough for its cards."""
+    return tuple(area for area in answer.ground.unfloor if area.kind == "uneven")
 
 
 def _middles(
@@ -201,7 +206,7 @@ def _middles(
 
 def _measured(answer: Answer, place: Place) -> Answer | None:
     """The answer with its stance at `place`: of the ways that allow it, the one of the widest margin; None if none."""
-    question = Question(answer.grounds, answer.vehicle, answer.cards, answer.support)
+    question = Question(answer.grounds, answer.vehicle, answer.cards, answer.support, _uneven(answer))
     best: Answer | None = None
     for way in ways(question, answer.doors_open, []):
         if way.carried_by != answer.carried_by or way.variants != answer.variants or not way.allows(place.heading_rad):

@@ -55,6 +55,9 @@ def test_the_main_job_is_planned_whole(run: Run, shop: Path) -> None:
         assert move["path"]["path"]
         assert move["people"]
     assert steps[0]["path"]["mode"] == "push"
+    assert "survey" in {d["kind"] for d in answer["documents"]}, (
+        "its cards ask for level floor, and the floor was surveyed"
+    )
     assert [u["procedure"] for u in answer["undone"]] == ["surround-view mats"]
     assert answer["undone"][0]["sent_out"] is not None
     assert {"only in lift bay", "part sent out"} <= {a["name"] for a in answer["alternatives"]}

@@ -13,6 +13,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.answer import FIT_M, Answer
 from standtrue.place.measure import better_side, in_view, measure
 from standtrue.place.ways import Question, Way, ways
+from standtrue.work.level import Uneven
 from standtrue.work.plan_stances import Candidate, lift_of
 
 Stances = Mapping[tuple[int, Choice], Answer]
@@ -26,6 +27,7 @@ def confirm(
     problem: Problem,
     places: Sequence[Candidate],
     orders: Sequence[Sequence[tuple[int, Choice]]],
+    uneven: Uneven,
 ) -> dict[tuple[int, Choice], Answer]:
     """The answer of `place` for each operation of these orders that needs a place, at the place that the plan gives it.
 
@@ -39,7 +41,8 @@ def confirm(
         if card is None or choice.stand is None or choice.stand.place == OUTSIDE:
             continue
         place = places[choice.stand.place - 1].place
-        question = Question(grounds, vehicle, (card,), support_of(site, choice.stand))
+        support = support_of(site, choice.stand)
+        question = Question(grounds, vehicle, (card,), support, tuple(uneven.get((card.key, support), ())))
         answers = list(_answers(question, choice, place))
         best = max(answers, key=lambda a: a.margin_m or 0.0, default=None)
         if best is None or best.margin_m is None or best.margin_m < FIT_M:

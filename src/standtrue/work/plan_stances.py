@@ -23,6 +23,7 @@ from standtrue.place.claims import equipment_of
 from standtrue.place.search import search
 from standtrue.place.shared import Shared, shared_places
 from standtrue.place.together import NO_STRIPS, Board, Demand, Option
+from standtrue.work.level import Uneven
 from standtrue.work.plan_operations import whole
 
 NEAR_M, NEAR_RAD = 1e-3, 1e-3
@@ -75,21 +76,27 @@ class Candidates:
 
 
 def find_candidates(
-    grounds: Grounds, vehicle: Vehicle, cards: Sequence[Procedure], *, thorough: bool = True
+    grounds: Grounds,
+    vehicle: Vehicle,
+    cards: Sequence[Procedure],
+    *,
+    uneven: Uneven | None = None,
+    thorough: bool = True,
 ) -> Candidates:
     """The candidate places of a job, and all that each of them serves.
 
     The fewest places that serve all cards; the fewest that serve on lifts what lifts can; and, facing as the car does
     on those, the roomiest places for what is not served there: a place that the car can be shifted to. Unless
-    `thorough`, the lifts' own places are looked for only if no shared place is on a lift.
+    `thorough`, the lifts' own places are looked for only if no shared place is on a lift. `uneven` is floor that is not
+    level enough, by card and class of support.
     """
-    board = Board(grounds, vehicle, cards, SUPPORT_CLASSES)
+    board = Board(grounds, vehicle, cards, SUPPORT_CLASSES, uneven)
     shared = shared_places(grounds, vehicle, cards, SUPPORT_CLASSES, board=board)
     places = [s.place for s in shared.places]
     own = [s.place for s in shared.places if any("/" in u.carried_by for u in s.uses)]
     on_lifts = [c for c in cards if set(ON_LIFTS) & set(c.all_supports)]
     if on_lifts and (thorough or not own):
-        own = [s.place for s in shared_places(grounds, vehicle, on_lifts, ON_LIFTS).places]
+        own = [s.place for s in shared_places(grounds, vehicle, on_lifts, ON_LIFTS, uneven=uneven).places]
     own = own or places[:1]
     apart: list[Place] = []
     for place in [*places, *own, *_facing_alike(board, own, places)]:

@@ -10,9 +10,9 @@ from attrs import evolve, field, frozen
 
 from standtrue.documents import Folder
 from standtrue.drive.answer import Answer as Path
-from standtrue.model.basics import DocumentMark
+from standtrue.model.basics import DocumentMark, SupportClass
 from standtrue.model.cautions import CAUTIONS, Caution, Fact, propulsion_facts
-from standtrue.model.ground import Grounds
+from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.job import Job
 from standtrue.model.plan import OUTSIDE, Choice, Front, Handling, Operation, Plan, Problem, Stand
 from standtrue.model.procedure import Procedure
@@ -26,6 +26,7 @@ from standtrue.sequence.moves import Key
 from standtrue.sequence.solve import order_job
 from standtrue.work.ask import UnansweredError
 from standtrue.work.jobs import Needs, find_job_needs
+from standtrue.work.level import LevelFloors, Uneven, survey_of
 from standtrue.work.plan_confirm import Stances, confirm
 from standtrue.work.plan_moves import Manoeuvres, Paths
 from standtrue.work.plan_operations import Draft, draft_operations
@@ -122,7 +123,9 @@ def find_plan(folder: Folder, job: Job, *, alternatives: bool = True, progress: 
     faults = [f for card in needs.cards if card.needs_space for f in missing_anchors(card, needs.vehicle)]
     if faults:
         raise UnansweredError(dict.fromkeys(faults))
-    asked = _Asked(needs, site, draft_operations(needs, site), Paths(site, needs.vehicle), progress)
+    drafts = draft_operations(needs, site)
+    floors = _floors(folder, site, needs, [d.card for d in drafts if d.card is not None])
+    asked = _Asked(needs, site, drafts, Paths(site, needs.vehicle), floors, progress)
     others: list[Alternative] = []
     stopped = False
     with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
@@ -136,13 +139,39 @@ def find_plan(folder: Folder, job: Job, *, alternatives: bool = True, progress: 
         except KeyboardInterrupt:
             stopped = True
             pool.shutdown(cancel_futures=True)
-    marks = tuple(dict.fromkeys([*needs.marks, *marks_of(folder, sites=[site])]))
+    marks = tuple(dict.fromkeys([*needs.marks, *marks_of(folder, sites=[site], surveys=floors.surveys)]))
     orders = [plan.order for plan in ordered.front.plans]
-    stances = confirm(site, needs.vehicle, asked.cards, ordered.problem, ordered.places, orders)
+    stances = confirm(site, needs.vehicle, asked.cards, ordered.problem, ordered.places, orders, floors.uneven)
     told = cautions(_facts(needs, ordered, stances), marks)
     notes = [*_warnings(asked, ordered, stances), *([STOPPED_NOTE] if stopped else [])]
     answered = tuple(others), marks, tuple(notes), _in_order(told, needs)
     return PlanAnswer(needs, site, ordered, stances, *answered)
+
+
+@frozen(eq=False)
+class _Floors:
+    """Floor that is not level enough, by card and class of support, as far as a survey tells."""
+
+    uneven: Uneven
+    surveys: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def _floors(folder: Folder, site: Site, needs: Needs, cards: Sequence[Procedure]) -> _Floors:
+    """What the survey of the site rules out for the cards that ask for level floor."""
+    asking = [c for c in cards if c.floor_level is not None]
+    survey, unused = survey_of(folder, site) if asking else (None, None)
+    if survey is None:
+        return _Floors({}, (), () if unused is None else (unused,))
+    level, grounds = LevelFloors(survey, site), Grounds(site)
+    uneven: dict[tuple[str, SupportClass], Sequence[Unfloor]] = {}
+    notes: list[str] = []
+    for card in asking:
+        for support in card.all_supports:
+            settled = level.settle(best_stance(grounds, needs.vehicle, [card], support))
+            uneven[card.key, support] = level.rough_for(settled)
+            notes.extend(settled.notes)
+    return _Floors(uneven, (survey.name,), tuple(notes))
 
 
 @frozen(eq=False)
@@ -153,6 +182,7 @@ class _Asked:
     site: Site
     drafts: tuple[Draft, ...]
     paths: Paths
+    floors: _Floors
     progress: Progress | None
 
     @property
@@ -163,7 +193,8 @@ class _Asked:
         """The candidate places in the site, or in one bay of it."""
         self._tell(f"places in {bay or self.site.name}", 0)
         inside = next((b for b in self.site.bays if b.name == bay), None)
-        return find_candidates(Grounds(self.site, inside), self.needs.vehicle, self.cards, thorough=bay is None)
+        grounds, uneven = Grounds(self.site, inside), self.floors.uneven
+        return find_candidates(grounds, self.needs.vehicle, self.cards, uneven=uneven, thorough=bay is None)
 
     def answer(
         self,
@@ -281,8 +312,12 @@ class _Asked:
         if card is None or undone.lacks or undone.waits_for:
             return undone
         grounds = Grounds(self.site)
-        answers = [best_stance(grounds, self.needs.vehicle, [card], s) for s in card.all_supports]
-        return evolve(undone, answers=tuple((a, find_remedies(a, amounts=False)) for a in answers))
+        told = []
+        for support in card.all_supports:
+            rough = self.floors.uneven.get((card.key, support), ())
+            answer = best_stance(grounds, self.needs.vehicle, [card], support, uneven=rough)
+            told.append((answer, find_remedies(answer, uneven=rough, amounts=False)))
+        return evolve(undone, answers=tuple(told))
 
     def in_bay(self, name: str) -> list[Alternative]:
         """The job in one bay alone."""
@@ -331,7 +366,7 @@ def _in_order(told: Iterable[Caution], needs: Needs) -> tuple[Caution, ...]:
 
 
 def _warnings(asked: _Asked, ordered: Ordered, stances: Stances) -> Iterator[str]:
-    notes = [*asked.needs.warnings]
+    notes = [*asked.needs.warnings, *asked.floors.notes]
     if asked.needs.vehicle.estimated:
         notes.append(
             f"vehicle {asked.needs.vehicle.name}: estimated, not measured: {', '.join(asked.needs.vehicle.estimated)}"

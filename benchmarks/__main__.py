@@ -9,7 +9,8 @@ from pathlib import Path
 import numba
 import numpy
 
-from benchmarks import aim, drive, place, study
+from benchmarks import aim, drive, pictures, place, sequence, study
+from benchmarks.place_region import region_curves
 
 HEAD = """# Benchmarks
 
@@ -18,21 +19,27 @@ measured beside the alternative in the same run.
 """
 
 
+PARTS = (
+    ("Where a car can stand", place.measure),
+    ("How a car gets there", drive.measure),
+    ("Whether the targets got there", aim.measure),
+    ("The order of a job", sequence.measure),
+    ("What a room can do for a year's cars", study.measure),
+)
+
+
 def main() -> None:
     """Run every benchmark."""
-    rows = place.measure()
     about = f"Python {platform.python_version()}, numba {numba.__version__}, numpy {numpy.__version__}"
-    lines = [HEAD, about, "", "## Where a car can stand", "", "| what | measured |", "|---|---|"]
-    lines += [f"| {what} | {value} |" for what, value in rows]
-    lines += ["", "## How a car gets there", "", "| what | measured |", "|---|---|"]
-    lines += [f"| {what} | {value} |" for what, value in drive.measure()]
-    lines += ["", "## What a room can do for a year's cars", "", "| what | measured |", "|---|---|"]
-    lines += [f"| {what} | {value} |" for what, value in study.measure()]
-    lines += ["", "## Whether the targets got there", "", "| what | measured |", "|---|---|"]
-    lines += [f"| {what} | {value} |" for what, value in aim.measure()]
+    lines = [HEAD, about]
+    for title, measure in PARTS:
+        lines += ["", f"## {title}", "", "| what | measured |", "|---|---|"]
+        lines += [f"| {what} | {value} |" for what, value in measure()]
     text = "\n".join(lines) + "\n"
     sys.stdout.write(text)
     (Path(__file__).parents[1] / "docs" / "benchmarks.md").write_text(text, encoding="utf-8")
+    curves = {**region_curves(), **place.scaling()}
+    (pictures.FOLDER / "place-cost.svg").write_text(pictures.cost(curves), encoding="utf-8")
 
 
 if __name__ == "__main__":

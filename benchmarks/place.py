@@ -5,18 +5,31 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable, Sequence
+from typing import TypeVar
 
 import numpy as np
 import shapely
+from attrs import evolve
 
-from benchmarks.rooms import case
+from benchmarks.rooms import car, card, case, room
+from standtrue.model.ground import Grounds
+from standtrue.model.procedure import Procedure
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.answer import Answer
+from standtrue.place.batch import answer_rows
+from standtrue.place.bounds import Problem
 from standtrue.place.decide import decide
 from standtrue.place.engine import best_stance
-from standtrue.place.pairs import Pair, pack
-from standtrue.place.search import search
-from standtrue.place.sweep import sweep
+from standtrue.place.many import AnyFits
+from standtrue.place.pairs import Pair
+from standtrue.place.remedies import find_remedies
+from standtrue.place.search import HALVES, search
+from standtrue.place.shared import shared_places
+from standtrue.place.sweep import MOST_NODES, NO, UNDECIDED, sweep
 from standtrue.place.ways import Question, Way, ways
+from standtrue.plane.kernels import Array
 
+T = TypeVar("T")
 Row = tuple[str, str]
 
 
@@ -56,50 +69,120 @@ def grid_fits(pairs: Sequence[Pair], origins: tuple[float, float, float, float],
 
 
 def by_boxes(way: Way) -> bool:
-    packed = pack(way.pairs, way.origins, "either", axis_rad=way.axis_rad)
-    return search(packed, any_fit=True).margin_m >= 0.0
+    return search(way.packed(), any_fit=True).margin_m >= 0.0
+
+
+HARD = (8.0, 5.6)
+"""The size of room at which about half the cases do not fit."""
+
+BATCH = 1000
 
 
 def any_fit_rows() -> list[Row]:
-    found = [way_of(seed) for seed in range(200)]
-    packed = [(w, pack(w.pairs, w.origins, "either", axis_rad=w.axis_rad)) for w in found]
-    ready = [(p.problem, np.array(p.domain)) for _, p in packed]
-    verdicts = [sweep(*r, 20_000)[0] for r in ready]
-    swept = timed(lambda: [sweep(*r, 20_000) for r in ready]) / len(ready)
-    whole = timed(lambda: [decide(w.packed()) for w in found], 1) / len(found)
+    """Many questions of distinct cars, cards and sites at once, and the alternatives on some of them."""
+    asked = AnyFits()
+    for seed in range(BATCH):
+        grounds, car, card = case(seed, size=HARD)
+        asked.ask(Question(grounds, car, (card,), "floor"))
+    packed = asked.packed()
+    assert packed is not None
+    rows, verdicts, stances = len(packed.asks.codes), np.zeros(BATCH, np.int8), np.zeros((BATCH, 4))
+
+    def answer() -> None:
+        verdicts[:] = NO
+        answer_rows(*packed, HALVES, 0, rows, verdicts, stances)
+
+    answer()
+    swept = timed(answer, 7) / rows
+    found = [way_of(seed, size=HARD) for seed in range(200)]
+    whole = timed(lambda: [decide(w.packed()) for w in found], 3) / len(found)
     boxes = timed(lambda: list(map(by_boxes, found)), 1) / len(found)
     gridded = timed(lambda: grid_fits(found[0].pairs, found[0].origins, 0.05, 5.0), 1)
     return [
-        ("any-fit, hard cases that do not fit", f"{100 * verdicts.count(0) / len(verdicts):.0f} %"),
-        ("any-fit, undecided", f"{verdicts.count(-1)} of {len(verdicts)}"),
-        ("any-fit, packed, one core", f"{1e6 * swept:.0f} us ({1 / swept:,.0f} a second)"),
-        ("any-fit, packing included", f"{1e6 * whole:.0f} us"),
-        ("the same by boxes (the search)", f"{1e6 * boxes:.0f} us: {boxes / whole:.0f} times as long"),
-        ("the same by a 5 cm, 5 degree grid (shapely)", f"{gridded:.1f} s: {gridded / whole:,.0f} times as long"),
+        ("any-fit, hard cases", f"{BATCH}, of which {np.mean(verdicts == NO):.0%} do not fit"),
+        ("any-fit, left open by the sweep", f"{np.sum(verdicts == UNDECIDED)} of {BATCH}"),
+        ("any-fit in a batch, pair building included", f"{1e6 * swept:.0f} us ({1 / swept:,.0f} a second)"),
+        ("any-fit one by one, packing in Python included", f"{1e6 * whole:.0f} us: {whole / swept:.0f} times as long"),
+        ("the same by boxes (the search)", f"{1e6 * boxes:.0f} us: {boxes / swept:.0f} times as long"),
+        ("the same by a 5 cm, 5 degree grid (shapely)", f"{gridded:.1f} s: {gridded / swept:,.0f} times as long"),
     ]
 
 
+def mixed(seed: int) -> tuple[Grounds, Vehicle, Procedure]:
+    """Rooms of all sorts: bare ones, in which the car can slide for metres at one margin, and full ones."""
+    return case(seed, (0, 2, 7, 12, 25)[seed % 5], ((8.0, 5.6), (9.0, 6.0), (14.0, 14.0))[seed % 3])
+
+
 def best_rows() -> list[Row]:
-    rows = []
-    for things, size in ((7, (9.0, 6.0)), (25, (14.0, 14.0))):
-        times = []
-        for seed in range(10):
-            grounds, car, card = case(seed, things, size)
-            grounds.at_rest()
-            times.append(timed(lambda g=grounds, v=car, c=card: best_stance(g, v, [c], "floor")))  # type: ignore[misc]
-        label = f"best stance, ten rooms of about {size[0]:.0f} x {size[1]:.0f} m, {things} things"
-        rows.append((label, f"{1e3 * np.mean(times):.0f} ms mean, {1e3 * max(times):.0f} ms worst"))
-    return rows
+    """Best stance, its remedies where nothing fits, and places for several cards."""
 
-
-def scaling_rows() -> list[Row]:
-    rows = []
-    for things in (5, 10, 20, 40, 80):
-        grounds, car, card = case(3, things, (14.0, 14.0))
+    def spent(grounds: Grounds, car: Vehicle, card: Procedure) -> float:
         grounds.at_rest()
-        spent = timed(lambda g=grounds, v=car, c=card: best_stance(g, v, [c], "floor"))  # type: ignore[misc]
-        rows.append((f"best stance, 14 x 14 m, {things} things", f"{1e3 * spent:.0f} ms"))
-    return rows
+        return timed(lambda: best_stance(grounds, car, [card], "floor"))
+
+    rows = []
+    for label, cases in (
+        ("ten mixed rooms, bare ones among them", [mixed(seed) for seed in range(10)]),
+        ("ten rooms of about 9 x 6 m, 7 things", [case(seed) for seed in range(10)]),
+        ("ten rooms of about 14 x 14 m, 25 things", [case(seed, 25, (14.0, 14.0)) for seed in range(10)]),
+    ):
+        times = [spent(*c) for c in cases]
+        rows.append((f"best stance, {label}", f"{1e3 * np.mean(times):.0f} ms mean, {1e3 * max(times):.0f} ms worst"))
+    answers = [best_stance(g, v, [c], "floor") for g, v, c in (case(seed, size=HARD) for seed in range(100))]
+    times = [timed(lambda a=a: find_remedies(a), 1) for a in answers if a.fits is False]  # type: ignore[misc]
+    average, middle, worst = 1e3 * np.mean(times), 1e3 * np.median(times), 1e3 * max(times)
+    told = f"{average:.0f} ms mean, {middle:.0f} ms median, {worst:.0f} ms worst"
+    rows.append((f"remedies, {len(times)} rooms of about 8 x 5.6 m in which nothing fits", told))
+    times = [timed(lambda s=seed: shared_places(*five_cards(s), ["floor"])) for seed in range(10)]  # type: ignore[misc]
+    told = f"{1e3 * np.mean(times):.0f} ms mean, {1e3 * max(times):.0f} ms worst"
+    return [*rows, ("fewest places for five cards, ten rooms of about 9 x 6 m", told)]
+
+
+def five_cards(seed: int) -> tuple[Grounds, Vehicle, list[Procedure]]:
+    rng = np.random.default_rng(seed)
+    grounds, vehicle = Grounds(room(rng)), car(rng)
+    return grounds, vehicle, [evolve(card(rng), name=f"card {i + 1}") for i in range(5)]
+
+
+def scaling() -> dict[str, list[tuple[int, float]]]:
+    """Seconds by the number of things and of zones, on floors of about 14 x 14 m, mean over three rooms."""
+    found: dict[str, list[tuple[int, float]]] = {}
+
+    def add(name: str, count: int, spent: float) -> None:
+        found.setdefault(name, []).append((count, spent))
+
+    for things in (5, 10, 20, 40, 80):
+        asked = [asked_of(seed, things, 5) for seed in range(3)]
+        add("best stance, by things", things, mean(best_of, asked))
+        add("any-fit packed, by things", things, mean(lambda p: sweep(*p), [swept_of(q) for q in asked]))
+    for zones in (1, 2, 5, 10, 20):
+        asked = [asked_of(seed, 25, zones) for seed in range(3)]
+        add("best stance, by zones", zones, mean(best_of, asked))
+        add("any-fit packed, by zones", zones, mean(lambda p: sweep(*p), [swept_of(q) for q in asked]))
+    return found
+
+
+def best_of(question: Question) -> Answer:
+    return best_stance(question.grounds, question.vehicle, question.cards, question.support)
+
+
+def asked_of(seed: int, things: int, zones: int) -> Question:
+    """A card of so many different zones on a floor of about 14 x 14 m."""
+    rng = np.random.default_rng(seed)
+    site, vehicle = room(rng, things, (14.0, 14.0)), car(rng)
+    drawn = [evolve(card(rng).zones[i % 5], name=f"zone {i + 1}") for i in range(zones)]
+    grounds = Grounds(site)
+    grounds.at_rest()
+    return Question(grounds, vehicle, (evolve(card(rng), zones=tuple(drawn)),), "floor")
+
+
+def swept_of(question: Question) -> tuple[Problem, Array, int]:
+    packed = next(ways(question, (), [])).packed()
+    return packed.problem, np.array(packed.domain), MOST_NODES
+
+
+def mean(work: Callable[[T], object], asked: Sequence[T]) -> float:
+    return float(np.mean([timed(lambda q=q: work(q)) for q in asked]))  # type: ignore[misc]
 
 
 def measure() -> list[Row]:
@@ -108,4 +191,5 @@ def measure() -> list[Row]:
 
     best_stance(*case(0)[:2], [case(0)[2]], "floor")
     decide(way_of(0).packed())
-    return [*any_fit_rows(), *region_rows(), *best_rows(), *scaling_rows()]
+    shared_places(*five_cards(0), ["floor"])
+    return [*any_fit_rows(), *region_rows(), *best_rows()]

@@ -7,16 +7,12 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
-from attrs import evolve
-from shapely.geometry.base import BaseGeometry
 
-from benchmarks.place import Row, grid_fits, timed, way_of
-from benchmarks.rooms import car, card, room
-from standtrue.model.ground import Grounds
+from benchmarks.place import Row, asked_of, grid_fits, timed, way_of
 from standtrue.place.pairs import Pair, sides_asked
 from standtrue.place.slices import free_polygons, inflated
-from standtrue.place.ways import Question, Way, ways
-from standtrue.plane.kernels import lowest, minkowski_sum, turned_negative
+from standtrue.place.ways import Way, ways
+from standtrue.plane.kernels import Array, lowest, minkowski_sum, turned_negative
 
 HEADINGS = tuple(math.radians(5 * i) for i in range(72))
 SAMPLED = 9
@@ -26,7 +22,8 @@ SAMPLED = 9
 def joined_sums(pairs: Sequence[Pair], origins: tuple[float, float, float, float], heading_rad: float) -> float:
     """The area that is free at a heading, by Minkowski sums joined by shapely."""
     taken = {
-        side: [s for p in pairs if p.side == side for s in _sums(p, heading_rad)] for side in (None, "left", "right")
+        side: [shapely.Polygon(s) for p in pairs if p.side == side for s in sums_at(p, heading_rad)]
+        for side in (None, "left", "right")
     }
     common = shapely.union_all(taken[None])
     free = [
@@ -36,7 +33,8 @@ def joined_sums(pairs: Sequence[Pair], origins: tuple[float, float, float, float
     return float(shapely.union_all(free).area)
 
 
-def _sums(pair: Pair, heading_rad: float) -> list[BaseGeometry]:
+def sums_at(pair: Pair, heading_rad: float) -> list[Array]:
+    """The polygons of positions that a pair forbids at a heading."""
     c, s = math.cos(heading_rad), math.sin(heading_rad)
     found = []
     for zone in pair.claim.pieces:
@@ -46,7 +44,7 @@ def _sums(pair: Pair, heading_rad: float) -> list[BaseGeometry]:
             grown = inflated(thing, pair.gap_m)
             total = np.empty((len(zone) + len(grown), 2))
             n = minkowski_sum(grown, 0, len(grown), lowest(grown, 0, len(grown)), turned, len(zone), total)
-            found.append(shapely.Polygon(total[:n]))
+            found.append(total[:n])
     return found
 
 
@@ -57,11 +55,7 @@ def spent(way: Way) -> float:
 
 def way_with(seed: int, things: int, zones: int) -> Way:
     """A stance on a floor of about 14 x 14 m for a card of so many different zones."""
-    rng = np.random.default_rng(seed)
-    site, vehicle = room(rng, things, (14.0, 14.0)), car(rng)
-    drawn = [evolve(card(rng).zones[i % 5], name=f"zone {i + 1}") for i in range(zones)]
-    asked = evolve(card(rng), zones=tuple(drawn))
-    return next(ways(Question(Grounds(site), vehicle, (asked,), "floor"), (), []))
+    return next(ways(asked_of(seed, things, zones), (), []))
 
 
 def region_rows() -> list[Row]:
@@ -81,15 +75,11 @@ def region_rows() -> list[Row]:
             gridded *= len(HEADINGS) / SAMPLED
             told = f"{gridded:.1f} s ({SAMPLED} headings measured, scaled to 72): {gridded / ours:,.0f} times as long"
             rows.append(("the same by a 5 cm, 5 degree grid (shapely)", told))
-    for things in (5, 10, 20, 40, 80):
-        rows.append(
-            (f"region, 72 headings, 14 x 14 m, {things} things", f"{1e3 * spent(way_with(3, things, 5)):.2f} ms")
-        )
-    for zones in (1, 2, 5, 10, 20):
-        rows.append(
-            (
-                f"region, 72 headings, 14 x 14 m, 25 things, {zones} zones",
-                f"{1e3 * spent(way_with(3, 25, zones)):.2f} ms",
-            )
-        )
     return rows
+
+
+def region_curves() -> dict[str, list[tuple[int, float]]]:
+    """Seconds for 72 headings by the number of things and of zones, on floors of about 14 x 14 m."""
+    things = [(n, float(np.mean([spent(way_with(seed, n, 5)) for seed in range(3)]))) for n in (5, 10, 20, 40, 80)]
+    zones = [(n, float(np.mean([spent(way_with(seed, 25, n)) for seed in range(3)]))) for n in (1, 2, 5, 10, 20)]
+    return {"region of 72 headings, by things": things, "region of 72 headings, by zones": zones}

@@ -6,6 +6,7 @@ import json
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import jsonschema
 import pytest
@@ -47,6 +48,8 @@ def test_the_main_job_is_planned_whole(run: Run, shop: Path) -> None:
     assert steps[-1]["end_min"] == answer["elapsed_min"]
     assert answer["moves"] == [s["kind"] for s in steps].count("move")
     assert all((s["stance"] is None) == (s["place"] is None) for s in steps)
+    assert all(s["margin_m"] >= -1e-9 for s in steps if s["margin_m"] is not None)
+    assert sum(s["margin_m"] is not None for s in steps) >= 9
     for move in (s for s in steps if s["kind"] in ("enter", "move", "leave")):
         assert move["path"]["found"]
         assert move["path"]["path"]
@@ -77,7 +80,27 @@ def test_a_person_reads_the_order_and_what_is_left_out(run: Run, shop: Path) -> 
     assert "Proven: no other order is quicker" in said
     assert "Not done here" in said
     assert "It comes after what cannot be done here: wheel alignment" in said
-    assert "Caution" in said
+    assert "Caution (raised lift)" in said
+    assert "Caution (unverified card)" not in said
+
+
+def test_it_is_drawn_step_by_step_and_as_a_chart_of_time(run: Run, shop: Path, tmp_path: Path) -> None:
+    """Both pictures are sound, tell every step in words, and come out the same twice."""
+    file = tmp_path / "plan.svg"
+    texts = []
+    for units in ("metric", "us", "metric"):
+        ran = run("plan", shop, "--job", MAIN_JOB, "--no-alternatives", "--svg", file, "--units", units, "--json")
+        assert ran.status == 0
+        pictures = [p.read_text() for p in (file, tmp_path / "plan-time.svg")]
+        roots = [ElementTree.fromstring(p) for p in pictures]
+        words = [r.findtext("{http://www.w3.org/2000/svg}desc") or "" for r in roots]
+        steps = json.loads(ran.out)["steps"]
+        assert all(s["what"] in words[1] for s in steps)
+        assert all(s["what"] in words[0] for s in steps if s["kind"] in ("move", "calibration", "work") and s["stance"])
+        assert "INVENTED DEMONSTRATION DATA" in pictures[0]
+        texts.append(pictures)
+    assert texts[0] == texts[2]
+    assert texts[0][0] != texts[1][0]
 
 
 def test_interrupted_it_tells_the_best_so_far_and_says_that_it_is_not_proven(

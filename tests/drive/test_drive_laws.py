@@ -36,9 +36,26 @@ def test_a_mirrored_case_is_as_easy(name: str) -> None:
     (x0, y0, h0), (x1, y1, h1) = start, goal
     one, two = plan(list(obstacles), start, goal), plan(flipped, (x0, -y0, -h0), (x1, -y1, -h1))
     assert two.ended == "solved"
-    # Ties fall differently on the two sides; both answers are upper bounds.
-    assert abs(one.shunts - two.shunts) <= 2
-    assert one.seconds == pytest.approx(two.seconds, rel=0.4)
+    assert two.shunts == one.shunts
+    assert two.path == pytest.approx(one.path * (1.0, 1.0, -1.0, 1.0), abs=1e-9)
+
+
+@pytest.mark.parametrize("name", CHOSEN)
+def test_a_shop_turned_by_quarters_and_mirrored_about_another_line_has_the_same_way(name: str) -> None:
+    obstacles, start, goal = CASES[name]
+
+    def across(p: tuple[float, float]) -> tuple[float, float]:
+        return (7.3 - p[1], p[0] - 2.9)
+
+    turned_round = [tuple(across(p) for p in o) for o in obstacles]
+    beside = [tuple((p[1], p[0]) for p in reversed(o)) for o in turned_round]
+    one = plan(list(obstacles), start, goal)
+    quarter = [(*across(pose[:2]), pose[2] + math.pi / 2) for pose in (start, goal)]
+    two = plan(turned_round, *quarter)
+    three = plan(beside, *((y, x, math.pi / 2 - h) for x, y, h in quarter))
+    assert one.shunts == two.shunts == three.shunts
+    assert two.path == pytest.approx(one.path, abs=1e-6)
+    assert three.path == pytest.approx(one.path * (1.0, 1.0, -1.0, 1.0), abs=1e-6)
 
 
 @pytest.mark.parametrize("name", CHOSEN)

@@ -153,9 +153,14 @@ class Impatient:
         return self.costs.find(start, goal, driven)
 
 
-def test_too_many_operations_are_refused() -> None:
-    with pytest.raises(ValueError, match="at most"):
-        order_job(Problem(tuple(work(str(n), 1.0) for n in range(40)), 1), flat(1))
+def test_of_too_many_operations_cp_sat_is_asked(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With moves asked for lazily too: the same fronts."""
+    expected = [told(order_job(*random_job(seed, most=4))) for seed in range(8)]
+    monkeypatch.setattr("standtrue.sequence.solve.MOST_OPERATIONS", 0)
+    for seed, front in enumerate(expected):
+        found = told(order_job(*random_job(seed, most=4)))
+        assert [m for _, m in found] == [m for _, m in front]
+        assert [t for t, _ in found] == pytest.approx([t for t, _ in front])
 
 
 def broken(plan: Plan, number: int, step: Step) -> Plan:

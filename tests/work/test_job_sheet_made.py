@@ -53,6 +53,11 @@ def test_the_set_up_fixes_its_cards_stance_and_brings_its_reading_plan() -> None
     assert any("by the survey hall floor, winter" in note for note in part.notes)
 
 
+def test_a_further_set_up_of_the_same_card_is_told() -> None:
+    assert any(w.startswith("the set-up corrow camera, moved is not shown here") for w in sheet().warnings)
+    assert not any("should be plain" in w for w in sheet().warnings), "each stance says that itself"
+
+
 def test_other_cards_stand_on_the_thrust_line_that_the_order_tells() -> None:
     angles = angles_on_order(shop().jobs[MAIN_JOB])
     assert math.degrees(angles["thrust angle"].value_rad) == pytest.approx(0.04)

@@ -149,11 +149,13 @@ def demo(
     folder: Annotated[Path, typer.Argument(help="Where to write the demonstration shop.")] = Path("demo-shop"),
     units: UnitsOpt = "metric",
 ) -> None:
-    """Write the invented demonstration shop into a folder, and answer one of its jobs with pictures."""
+    """Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."""
     files = _write(lambda: write_demo(folder), folder)
     output.err().print(f"{len(files)} documents of an invented shop are in {folder}", soft_wrap=True)
     found = sound(read_folder(folder))
-    _answer_job(found, MAIN_JOB, units, folder / "pictures" / "plan.svg", False)
+    _show(needs_tables(find_job_needs(found, found.jobs[MAIN_JOB])))
+    pictures = folder / "pictures"
+    planning.answer_plan(found, MAIN_JOB, units, svg=pictures / "plan.svg", page=pictures / "plan.html")
 
 
 @app.command()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -14,8 +15,9 @@ from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, UnitsOpt
 from standtrue.documents import Folder, read_folder
 from standtrue.model.reader_units import System, format_length
-from standtrue.work.ask import pick, sound
+from standtrue.work.ask import UnansweredError, pick, sound
 from standtrue.work.plan_json import plan_json
+from standtrue.work.plan_pictures import plan_chart, plan_html, plan_strip
 from standtrue.work.plan_words import span_words, summary_words, told_steps, undone_words
 from standtrue.work.plans import PlanAnswer, find_plan
 
@@ -32,17 +34,34 @@ def plan(
         bool, typer.Option(help="Also what changes if the car stays in one bay, if part is sent out, and so on.")
     ] = True,
     units: UnitsOpt = "metric",
+    svg: Annotated[
+        Path | None,
+        typer.Option("--svg", help="Draw the plan step by step into this file, and when it happens into FILE-time."),
+    ] = None,
+    page: Annotated[
+        Path | None, typer.Option("--page", help="Write one page that plays the plan into this .html file.")
+    ] = None,
     json: JsonOpt = False,
 ) -> None:
     """The whole order of a repair order: each step's place, people, equipment and time, with every move."""
-    answer_plan(sound(read_folder(folder)), job, units, alternatives, json)
+    answer_plan(sound(read_folder(folder)), job, units, alternatives=alternatives, svg=svg, page=page, json=json)
 
 
-def answer_plan(found: Folder, job: str | None, units: System, alternatives: bool, json: bool) -> PlanAnswer:
-    """Find a job's plan and print it. Exits with status 3 if it was stopped before anything was found."""
+def answer_plan(
+    found: Folder,
+    job: str | None,
+    units: System,
+    *,
+    alternatives: bool = True,
+    svg: Path | None = None,
+    page: Path | None = None,
+    json: bool = False,
+) -> PlanAnswer:
+    """Find a job's plan, draw it and print it. Exits with status 3 if it was stopped before anything was found."""
     asked = pick("job", job, found.jobs, "--job")
     with output.progress() as tell:
         answer = find_plan(found, asked, alternatives=alternatives, progress=tell)
+    files = _draw(answer, units, svg, page)
     if json:
         output.print_json(plan_json(answer))
     else:
@@ -50,9 +69,25 @@ def answer_plan(found: Folder, job: str | None, units: System, alternatives: boo
         for one in plan_tables(answer, units):
             console.print(one)
         output.print_notes(answer.warnings, answer.cautions, answer.demonstration)
+    for file in files:
+        output.err().print(f"Picture: {file}", markup=False, soft_wrap=True)
     if answer.plan is None and not answer.ordered.front.proven:
         raise typer.Exit(output.EXIT_NO_ANSWER)
     return answer
+
+
+def _draw(answer: PlanAnswer, units: System, svg: Path | None, page: Path | None) -> tuple[Path, ...]:
+    """Write the pictures and the page that were asked for; nothing where there is no plan."""
+    texts: dict[Path, str] = {}
+    if svg is not None and answer.plan is not None:
+        texts[svg] = plan_strip(answer, units)
+        texts[svg.with_name(f"{svg.stem}-time{svg.suffix or '.svg'}")] = plan_chart(answer, units)
+    if page is not None and answer.plan is not None:
+        texts[page] = plan_html(answer, units)
+    faults = [fault for file, text in texts.items() if (fault := output.write_text(file, text)) is not None]
+    if faults:
+        raise UnansweredError(faults)
+    return tuple(texts)
 
 
 def plan_tables(answer: PlanAnswer, units: System) -> Iterator[RenderableType]:

@@ -7,7 +7,7 @@ from importlib import resources
 from pathlib import Path
 
 MAIN_JOB = "corrow front"
-"""The job that shows most: a front-end collision, with cards that fit in one place, in several, and nowhere."""
+"""The job that shows most: a front-end collision, with calibrations from two places and one that fits nowhere."""
 
 
 class DemoFolderError(FileExistsError):

@@ -58,6 +58,7 @@ class PlanStepTold(Shape):
     height_m: float
     place: int | None = Field(description="The number of the place, as in `places`; null outside.")
     stance: StanceTold | None
+    margin_m: float | None = Field(description="Of an operation that needs a place: the margin of the stance.")
     variant: str | None
     people: list[str] = Field(description="Names, where the site lists people.")
     equipment: list[str]

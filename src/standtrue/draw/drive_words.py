@@ -26,9 +26,7 @@ def searched_words(answer: Answer, units: System = "metric") -> str:
     cell = format_length(answer.cell_m, units)
     if answer.search == "exhausted":
         return f"All that could be reached at a resolution of {cell} was tried; a finer search might still find a way."
-    return (
-        f"The search gave up after {answer.nodes:,} poses at a resolution of {cell}; there may be a way all the same."
-    )
+    return f"The search gave up after {answer.nodes:,} poses, at last at a resolution of {cell}; there may be a way."
 
 
 def turns_words(answer: Answer) -> str:

@@ -34,7 +34,8 @@ Ended = Literal["solved", "exhausted", "gave up"]
 class Found:
     """A path as rows (u, v, w, travel) from `start`, or why there is none.
 
-    `cell_m` is the finest resolution that was searched to the end or to its limit of `nodes`. `blockers` says what
+    `cell_m` is the finest resolution that was searched, to the end or to its limit; `nodes` are those of all searches
+    that found nothing. `blockers` says what
     stopped the search how often. It is proven that there is no way if `parted` (no body of this shape gets through,
     however it moves) or with a `barrier` (headings that the car cannot turn through).
     """
@@ -69,9 +70,10 @@ LEVELS = (
     Effort(0.4, math.radians(10.0), 1.6, 10_000, 1.4, 6, 1.0),
     Effort(0.8, math.radians(15.0), 1.6, 20_000, 1.3, 6, 1.0),
     Effort(0.4, math.radians(10.0), 1.6, 25_000, 1.3, 6, 4.0),
-    Effort(0.4, math.radians(10.0), 1.6, 60_000, 1.3, 6, 1.0),
-    Effort(0.2, math.radians(6.0), 1.6, 60_000, 1.3, 6, 2.0),
-    Effort(0.1, math.radians(3.0), 1.6, 120_000, 1.2, 6, 2.0),
+    Effort(0.4, math.radians(6.0), 1.6, 60_000, 1.3, 6, 1.0),
+    Effort(0.4, math.radians(6.0), 1.6, 150_000, 1.2, 6, 3.0),
+    Effort(0.2, math.radians(4.0), 1.6, 120_000, 1.2, 6, 2.0),
+    Effort(0.1, math.radians(3.0), 1.6, 80_000, 1.2, 6, 2.0),
     Effort(0.05, math.radians(1.5), 1.6, 60_000, 1.2, 6, 2.0),
 )
 """One after another until a way is found: a coarse search that finds one is quick; where it is tight, only a fine one
@@ -100,7 +102,7 @@ MOST_FLOODED = 300_000
 LEAST_TURN_RAD = math.radians(10.0)
 """Between headings nearer than this no barrier is looked for."""
 
-STONES_AFTER = 3
+STONES_AFTER = 4
 """After which level stepping stones are tried."""
 
 STONE_LEVELS = (LEVELS[0]._replace(most=5_000), LEVELS[TIGHT]._replace(most=10_000))
@@ -157,8 +159,9 @@ def find_path(
         return evolve(found, start=start, path=path)
     if found.proven:
         found = evolve(found, ended="exhausted")
-    if form.flipped and found.barrier is not None:
-        return evolve(found, barrier=evolve(found.barrier, heading_rad=-found.barrier.heading_rad))
+    if found.barrier is not None:
+        heading = form.turned.heading_back(found.barrier.heading_rad)
+        return evolve(found, barrier=evolve(found.barrier, heading_rad=heading))
     return found
 
 
@@ -174,17 +177,18 @@ def _find(
         best = _no_turn(packed, grid, ones, twos, best)
         if best.proven:
             return best
-    spare = BETTER_NODES
+    spare, total = BETTER_NODES, 0
     for number, e in enumerate(levels):
         found = best.ended == "solved"
         if found and (best.shunts <= 1 or spare <= 0):
             break
         effort = e._replace(most=min(e.most, spare)) if found else e
         tried = _searched(wide, ask, effort, grid, ones, twos, gates, best.seconds)
+        total += tried.nodes
         if tried.ended == "solved":
             best = tried if tried.seconds < best.seconds else best
         elif not found:
-            best = tried
+            best = evolve(tried, nodes=total)
             if number == 0 and prove:
                 best = _no_way(packed, grid, ones, twos, tried)
                 if best.proven:

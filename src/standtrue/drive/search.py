@@ -35,6 +35,9 @@ GATES_TRIED = 2
 """How many narrow gates each node looks at, in turn, and how far off they may be."""
 GATE_REACH_M = 9.0
 
+NEAR_S, FAR_EVERY = 12.0, 3
+"""Direct ways to the other root are tried at every node nearer than this, else at every third: they are dear."""
+
 GENTLE = 4.0
 GENTLE_EVERY = 3
 """Every so many nodes the direct ways are tried at so many times the radius: along a wall the tail swings out less."""
@@ -324,6 +327,8 @@ def search(
         last_root = first_root + roots.shape[0]
         for aim in range(first_root, last_root + 1):
             target = aim
+            if opened[tree] % (1 if aim < last_root and t.guess[node] < NEAR_S else FAR_EVERY) != 0:
+                continue
             if aim == last_root:
                 target = _likely(t, node, recent[other], opened[other], max(ask.radius, ask.arm))
                 if target < 0 or t.parent[target] < 0:
@@ -331,7 +336,11 @@ def search(
             spare = best - t.cost[node] - t.cost[target]
             if spare <= 0.0:
                 continue
-            way = gentle if opened[tree] % GENTLE_EVERY == 0 and ask.radius > 0.0 else ask
+            way = (
+                gentle
+                if opened[tree] % (GENTLE_EVERY if aim < last_root else 2 * FAR_EVERY) == 0 and ask.radius > 0.0
+                else ask
+            )
             cost, rows = best_join(
                 w, way, at, t.pose[target], t.gear[node], -t.gear[target], spare, e.tries, b, scratch, found
             )

@@ -1,6 +1,7 @@
-"""One question in four forms: as asked, from goal to start, in a mirror, and both. The same form is always answered.
+"""One question in sixteen forms: from start to goal or back, as it is or in a mirror, and turned by quarters.
 
-So the way back is the way there driven the other way, and a mirrored shop has the mirrored way.
+The same form of them is always answered. So the way back is the way there driven the other way, and a mirrored shop
+has the mirrored way: ties fall alike.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ import numpy as np
 from attrs import frozen
 
 from standtrue.drive.motion import poses_along
-from standtrue.drive.world import Packed, mirrored
+from standtrue.drive.world import Packed, Turned, moved
 from standtrue.plane.kernels import Array
 
 Pose = tuple[float, float, float]
@@ -26,20 +27,24 @@ class Form:
     starts: tuple[Pose, ...]
     goals: tuple[Pose, ...]
     swapped: bool
-    flipped: bool
+    turned: Turned
 
 
 def answered_form(packed: Packed, starts: Sequence[Pose], goals: Sequence[Pose]) -> Form:
-    """Of the four forms the one whose poses come first."""
-    ones, twos = tuple(_plain(p) for p in starts), tuple(_plain(p) for p in goals)
+    """Of the sixteen forms, about the middle of all ends, the one whose poses come first."""
+    ends = np.array([*starts, *goals])
+    # The middle of what the ends span: it is the same whichever way they are listed.
+    x, y = (float(v) for v in 0.5 * (ends[:, :2].min(axis=0) + ends[:, :2].max(axis=0)))
     forms = [
-        (*((b, a) if swapped else (a, b)), swapped, flipped)
+        (*((b, a) if swapped else (a, b)), swapped, flipped, quarters)
+        for quarters in range(4)
         for flipped in (False, True)
+        for a, b in [[_seen(poses, Turned((x, y), flipped, quarters)) for poses in (starts, goals)]]
         for swapped in (False, True)
-        for a, b in [(tuple(map(_flip, ones)), tuple(map(_flip, twos))) if flipped else (ones, twos)]
     ]
-    one, two, swapped, flipped = min(forms, key=lambda form: form[:2])
-    return Form(mirrored(packed) if flipped else packed, one, two, swapped, flipped)
+    one, two, swapped, flipped, quarters = min(forms, key=lambda form: form[:2])
+    turned = Turned((x, y), flipped, quarters)
+    return Form(moved(packed, turned), one, two, swapped, turned)
 
 
 def as_asked(form: Form, starts: Sequence[Pose], start: Pose, path: Array) -> tuple[Pose, Array]:
@@ -50,20 +55,16 @@ def as_asked(form: Form, starts: Sequence[Pose], start: Pose, path: Array) -> tu
         start = (float(end[0]), float(end[1]), float(end[2]))
         path = path[::-1].copy()
         path[:, :3] = -path[:, :3]
-    if form.flipped:
-        start = _flip(start)
+    seen = form.goals if form.swapped else form.starts
+    which = min(range(len(seen)), key=lambda i: _apart(seen[i], start))
+    if form.turned.flipped:
         path[:, 1:3] = -path[:, 1:3]
-    return min(starts, key=lambda p: _apart(p, start)), path + 0.0
+    return starts[which], path + 0.0
 
 
-def _plain(pose: Pose) -> Pose:
-    """The pose with its heading above -pi and up to pi."""
-    h = math.remainder(pose[2], math.tau)
-    return (pose[0] + 0.0, pose[1] + 0.0, math.pi if h == -math.pi else h + 0.0)
-
-
-def _flip(pose: Pose) -> Pose:
-    return _plain((pose[0], -pose[1], -pose[2]))
+def _seen(poses: Sequence[Pose], turned: Turned) -> tuple[Pose, ...]:
+    points = turned.points(np.array(poses)[:, :2])
+    return tuple((float(x), float(y), turned.heading(p[2])) for (x, y), p in zip(points, poses, strict=True))
 
 
 def _apart(one: Pose, two: Pose) -> float:

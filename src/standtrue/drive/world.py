@@ -127,7 +127,7 @@ def _world(
     reach = np.hypot(circles[:, 0] - center_x_m, circles[:, 1]) + circles[:, 2]
     # A chunk's middle pose is looked up: from there no point travels more than half a chunk.
     limits = gaps + reach[pairs[:, 0]] + CELL_M / math.sqrt(2.0) + CHUNK_M / 2
-    near, near_at = _lists(points, at, pairs, limits, origin, shape)
+    near, near_at = _lists(points, at, boxes, pairs, limits, origin, shape)
     center = np.array([center_x_m, 0.0])
     normals, car_normals = _normals(points, at), _normals(car, car_at)
     return World(
@@ -135,26 +135,62 @@ def _world(
     )
 
 
-def mirrored(packed: Packed) -> Packed:
-    """The same world seen in a mirror: y and headings change sign.
+@frozen
+class Turned:
+    """A change of frame that costs no accuracy: shifted by `by_m`, then mirrored (y to -y), then turned by quarters."""
 
-    Its arrays are those that packing the mirrored car and things would give, convex pieces being the same.
+    by_m: tuple[float, float]
+    flipped: bool
+    quarters: int
+
+    def points(self, points: Array) -> Array:
+        """Points of shape (n, 2) in the new frame, to a billionth of a meter."""
+        moved = np.round(points - self.by_m, 9)
+        if self.flipped:
+            moved = moved * (1.0, -1.0)
+        for _ in range(self.quarters):
+            moved = np.stack([-moved[:, 1], moved[:, 0]], axis=1)
+        return np.asarray(moved + 0.0, dtype=np.float64)
+
+    def heading(self, heading_rad: float) -> float:
+        """A heading in the new frame, above -pi and up to pi, to a hundred-billionth."""
+        turned = (-heading_rad if self.flipped else heading_rad) + self.quarters * math.pi / 2
+        return _round_heading(turned)
+
+    def heading_back(self, heading_rad: float) -> float:
+        """A heading of the new frame in the old one."""
+        turned = heading_rad - self.quarters * math.pi / 2
+        return math.remainder(-turned if self.flipped else turned, math.tau)
+
+
+def _round_heading(heading_rad: float) -> float:
+    h = round(math.remainder(heading_rad, math.tau), 11)
+    return round(math.pi, 11) if h <= -round(math.pi, 11) else h + 0.0
+
+
+def moved(packed: Packed, turned: Turned) -> Packed:
+    """The same world in another frame. The car is mirrored with it.
+
+    Its arrays are those that packing the moved car and things would give, convex pieces being the same.
     """
     w = packed.world
-    car = [_rolled(p[::-1] * (1.0, -1.0)) for p in _split(w.car, w.car_at)]
-    stuff = [_rolled(p[::-1] * (1.0, -1.0)) for p in _split(w.solid, w.solid_at)]
-    cars = sorted(range(len(car)), key=lambda i: _key(car[i]))
-    stuffs = sorted(range(len(stuff)), key=lambda i: _key(stuff[i]))
-    gap = {(int(i), int(j)): g for (i, j), g in zip(w.pairs, w.gaps, strict=True)}
-    rows = [(a, b, gap[i, j]) for a, i in enumerate(cars) for b, j in enumerate(stuffs) if (i, j) in gap]
-    x0, y0, x1, y1 = packed.bounds
-    bounds = (x0, -y1, x1, -y0)
-    car_points, car_at = _flat([car[i] for i in cars])
-    points, at = _flat([stuff[j] for j in stuffs])
+    cars = [_rolled(p[::-1] * (1.0, -1.0) if turned.flipped else p) for p in _split(w.car, w.car_at)]
+    stuffs = [turned.points(p) for p in _split(w.solid, w.solid_at)]
+    stuffs = [_rolled(p[::-1] if turned.flipped else p) for p in stuffs]
+    car_order = sorted(range(len(cars)), key=lambda i: _key(cars[i]))
+    order = sorted(range(len(stuffs)), key=lambda i: _key(stuffs[i]))
+    gap = {(int(i), int(j)): float(g) for (i, j), g in zip(w.pairs, w.gaps, strict=True)}
+    rows = [(a, b, gap[i, j]) for a, i in enumerate(car_order) for b, j in enumerate(order) if (i, j) in gap]
+    corners = turned.points(np.array(packed.bounds).reshape(2, 2))
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    bounds = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+    car_points, car_at = _flat([cars[i] for i in car_order])
+    points, at = _flat([stuffs[j] for j in order])
     pairs = np.array([(i, j) for i, j, _ in rows], dtype=np.int64).reshape(-1, 2)
     gaps = np.array([g for _, _, g in rows], dtype=np.float64)
     world = _world(car_points, car_at, points, at, pairs, gaps, bounds, float(w.center[0]))
-    return Packed(world, tuple(packed.part_of[i] for i in cars), tuple(packed.solid_of[j] for j in stuffs), bounds)
+    parts, things = tuple(packed.part_of[i] for i in car_order), tuple(packed.solid_of[j] for j in order)
+    return Packed(world, parts, things, bounds)
 
 
 def _split(points: Array, at: Ints) -> list[Convex]:
@@ -188,18 +224,25 @@ def _normals(points: Array, at: Ints) -> Array:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _lists(points: Array, at: Ints, pairs: Ints, limits: Array, origin: Array, shape: Ints) -> tuple[Ints, Ints]:
+def _lists(
+    points: Array, at: Ints, boxes: Array, pairs: Ints, limits: Array, origin: Array, shape: Ints
+) -> tuple[Ints, Ints]:
     """For each cell the pairs whose solid lies within the pair's limit of the cell's middle; then all pairs."""
     cells = shape[0] * shape[1]
     starts = np.zeros(cells + 2, np.int64)
     found = np.empty(4096, np.int64)
     total = 0
     apart = np.empty(at.shape[0] - 1)
+    farthest = limits.max() if limits.shape[0] > 0 else 0.0
     for cell in range(cells):
         x = origin[0] + (cell % shape[0] + 0.5) * CELL_M
         y = origin[1] + (cell // shape[0] + 0.5) * CELL_M
         for j in range(apart.shape[0]):
-            apart[j] = signed_distance(x, y, points, at[j], at[j + 1] - at[j])
+            dx = max(0.0, max(boxes[j, 0] - x, x - boxes[j, 2]))
+            dy = max(0.0, max(boxes[j, 1] - y, y - boxes[j, 3]))
+            apart[j] = math.sqrt(dx * dx + dy * dy)
+            if apart[j] <= farthest:
+                apart[j] = signed_distance(x, y, points, at[j], at[j + 1] - at[j])
         if total + pairs.shape[0] > found.shape[0]:
             more = np.empty(2 * (total + pairs.shape[0]), np.int64)
             more[:total] = found[:total]

@@ -17,7 +17,7 @@ from standtrue.model.site import Gaps
 from standtrue.place.bounds import Problem
 from standtrue.place.claims import Claim
 from standtrue.place.search import HALVES, Packed
-from standtrue.plane.kernels import circles_about, lowest_of, rotation_cores
+from standtrue.plane.kernels import circles_about, lowest_of
 from standtrue.plane.shapes import Convex, outside, pieces_outside, polygon
 
 BAND_M = 1e-9
@@ -153,7 +153,7 @@ def pack(
     `"either"` the better of both.
     `floors` gives, for each pair, nan or the margin that it must keep without counting; a condition must keep 0.
     `headings`, center and half-width, bounds the heading. The search works in axes turned by `axis_rad`: along the
-    walls its boxes are long, and few.
+    walls its boxes are long, and few. It makes the rotation cores itself: the sweep has its own.
     """
     # Conditions first, then the largest things: they leave the least for all others to look at.
     chosen = [i for i, p in enumerate(pairs) if side == "either" or p.side in (None, side)]
@@ -180,7 +180,6 @@ def pack(
     rx, ry = ((spread.min(axis=0) + spread.max(axis=0)) / 2).tolist()
     moved = spread - np.array([rx, ry])
     zone_at, thing_at = _offsets(zones), _offsets(things)
-    cores, core_at = rotation_cores(moved, zone_at, HALVES)
     circles, arms = circles_about(moved, zone_at)
     solids = _turned(np.concatenate(things), axis_rad)
     arm = math.hypot(rx, ry)
@@ -198,8 +197,8 @@ def pack(
         lowest_of(solids, thing_at),
         circles,
         arms,
-        cores,
-        core_at,
+        np.empty((0, 2)),
+        np.zeros(1, dtype=np.int64),
         HALVES,
     )
     return Packed(

@@ -11,6 +11,7 @@ Both are exact bounds, up to rounding; nothing is sampled.
 from __future__ import annotations
 
 import math
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -30,7 +31,7 @@ from standtrue.place.bounds import (
 )
 from standtrue.place.climb import climb, mend
 from standtrue.plane.borrow import borrowing
-from standtrue.plane.kernels import Array
+from standtrue.plane.kernels import Array, rotation_cores
 
 ROOT_HALF_RAD = math.pi / 8
 LEVELS = 22
@@ -78,9 +79,18 @@ class Packed:
         rx, ry = self.reference
         return x + c * rx - s * ry, y + s * rx + c * ry, heading
 
+    @cached_property
+    def with_cores(self) -> Problem:
+        """The problem with its rotation cores, which only the search asks for."""
+        q = self.problem
+        if len(q.core_at) > 1:
+            return q
+        cores, core_at = rotation_cores(q.zones, q.zone_at, q.halves)
+        return q._replace(cores=cores, core_at=core_at)
+
     def keeping(self, floors: Array, side: int) -> Packed:
         """The problem with other floors, one for each row, and of two exit strips only one: 1 the left, 2 the right."""
-        q = self.problem
+        q = self.with_cores
         asked = (q.sides == 0) | (q.sides == side)
         problem = q._replace(
             pairs=q.pairs[asked], gaps=q.gaps[asked], floors=floors[asked], sides=np.zeros(int(asked.sum()), np.int64)
@@ -117,7 +127,9 @@ def search(
     it by more than the tolerance. With `any_fit` it stops at the first pose of margin >= 0, or
     when the bound falls below 0.
     """
-    best, bound, boxes, complete = _search(packed.problem, np.array(packed.domain), known_m, tolerance_m, any_fit, most)
+    best, bound, boxes, complete = _search(
+        packed.with_cores, np.array(packed.domain), known_m, tolerance_m, any_fit, most
+    )
     place = packed.origin_of(*(float(v) for v in best[:3])) if best[3] > -math.inf else None
     return Found(place, float(best[3]), float(bound), int(boxes), bool(complete))
 

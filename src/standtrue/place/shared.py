@@ -89,12 +89,14 @@ def shared_places(
     supports: Sequence[SupportClass],
     *,
     uneven: Mapping[tuple[str, SupportClass], Sequence[Unfloor]] | None = None,
+    board: Board | None = None,
 ) -> Shared:
     """The fewest places from which all cards that fit somewhere can be served, on these support classes.
 
     Anchors must be known (`claims.missing_anchors`). `uneven` is floor too uneven, by card key and class of support.
+    `board` is one made of just this question, where the caller has a use for it too.
     """
-    board = Board(grounds, vehicle, cards, supports, uneven)
+    board = Board(grounds, vehicle, cards, supports, uneven) if board is None else board
     alone = [board.serve((i,)) for i in range(len(cards))]
     served = [i for i, s in enumerate(alone) if s.doors is not None]
     proven = not any(s.doubt for s in alone if s.doors is None)

@@ -17,11 +17,11 @@ from standtrue.model.basics import Place, Point
 from standtrue.model.ground import Ground, Grounds
 from standtrue.model.site import Site
 from standtrue.place.answer import Fits
-from standtrue.place.changes import VOID_KINDS, Subject, SubjectKind
+from standtrue.place.changes import VOID_KINDS, Subject
 from standtrue.place.decide import decide
 from standtrue.place.pairs import Pair
 from standtrue.place.ways import Question, Way, ways
-from standtrue.plane.shapes import Convex
+from standtrue.plane.shapes import Convex, polygon
 
 
 @frozen(eq=False)
@@ -49,13 +49,15 @@ class Trial:
 
     def fits(self, site: Site, changed: tuple[Subject, ...]) -> Tried:
         """Whether something fits in the changed site. `changed` names all that was."""
-        grounds = Grounds(_bare(site, {s.kind for s in changed}), self.question.grounds.bay)
+        grounds = Grounds(_bare(site, changed), self.question.grounds.bay)
         raised = self.question.support == "lift up"
 
         def renewed(way: Way) -> Way:
-            ground = grounds.resolve(dict(way.ground.settings), way.ground.doors_open)
+            settings = dict(way.ground.settings) if grounds.site.lifts else {}
+            ground = grounds.resolve(settings, way.ground.doors_open)
             driven = grounds.at_rest(way.ground.doors_open) if raised else ground
-            origins = ground.reach if way.origins == way.ground.reach else way.origins
+            walled = any(s.kind == "wall" for s in changed) and way.origins == way.ground.reach
+            origins = ground.reach if walled else way.origins
             return evolve(way, pairs=tuple(_renewed(way, ground, driven, changed)), origins=origins)
 
         return self._ask(renewed)
@@ -89,14 +91,18 @@ class Trial:
         return Tried(fits)
 
 
-def _bare(site: Site, kinds: Collection[SubjectKind]) -> Site:
-    """The site with no more in it than changes of these kinds touch: its grounds are sooner made."""
-    hollow = not VOID_KINDS.isdisjoint(kinds)
+def _bare(site: Site, changed: Collection[Subject]) -> Site:
+    """The site with no more in it than these changes touch: its grounds are sooner made."""
+    kinds = {s.kind for s in changed}
+    hollow, floored = not VOID_KINDS.isdisjoint(kinds), not {"obstacle", "equipment"}.issuperset(kinds)
+    x0, y0, x1, y1 = polygon(site.outline).bounds
     return evolve(
         site,
+        outline=site.outline if floored else ((x0, y0), (x1, y0), (x1, y1), (x0, y1)),
+        doors=site.doors if floored else (),
         holes=(),
         patches=(),
-        obstacles=site.obstacles if "obstacle" in kinds else (),
+        obstacles=tuple(o for o in site.obstacles if any(s.is_thing("obstacle", o.name) for s in changed)),
         equipment=site.equipment if "equipment" in kinds else (),
         voids=site.voids if hollow else (),
         lifts=site.lifts if hollow else (),

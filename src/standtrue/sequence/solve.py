@@ -7,8 +7,9 @@ from collections.abc import Callable, Iterator
 
 from standtrue.model.plan import Front, Plan, Problem
 from standtrue.sequence.dynamic import MOST_OPERATIONS, search
+from standtrue.sequence.jobs_cp import front_by_cp
 from standtrue.sequence.moves import Key, Ledger, MoveCosts, StoppedError
-from standtrue.sequence.replay import replay
+from standtrue.sequence.replay import Order, replay
 from standtrue.sequence.tables import pack
 
 Tell = Callable[[int], None]
@@ -21,20 +22,17 @@ def order_job(problem: Problem, costs: MoveCosts, tell: Tell | None = None) -> F
     Move costs are bounds at first. Whatever moves the front uses are found, and the search is run again, until all that
     it uses are known: then no order can beat it, since every other cost is a bound from below. Empty where the
     operations cannot all be done. Where `costs` raises StoppedError: the best so far, not proven.
-    Raises ValueError beyond `MOST_OPERATIONS` operations.
+    Beyond `MOST_OPERATIONS` operations CP-SAT is asked, and may come to no proof in its time.
     """
-    if len(problem.operations) > MOST_OPERATIONS:
-        raise ValueError(f"at most {MOST_OPERATIONS} operations at once")
     ledger = Ledger(costs)
     known: set[Key] = set()
     best: list[Plan] = []
     while True:
-        packed = pack(problem, ledger)
-        orders = [[packed.choices[c] for c in plan] for plan in search(packed.tables)]
+        orders, proven = _orders(problem, ledger)
         plans = [replay(problem, order, ledger) for order in orders]
         open_moves = list(dict.fromkeys(key for plan in plans for key in _open(plan)))
         if not open_moves:
-            return Front(tuple(plans), True)
+            return Front(tuple(plans), proven)
         for key in open_moves:
             try:
                 ledger.settle(key)
@@ -45,6 +43,15 @@ def order_job(problem: Problem, costs: MoveCosts, tell: Tell | None = None) -> F
                 tell(len(known))
         made = [replay(problem, order, ledger) for order in orders]
         best = _front([*best, *(p for p in made if p.elapsed_s[1] < math.inf)])
+
+
+def _orders(problem: Problem, ledger: Ledger) -> tuple[list[Order], bool]:
+    """The orders of the front with moves as they are known now, and whether no other is better."""
+    if len(problem.operations) > MOST_OPERATIONS:
+        front = front_by_cp(problem, ledger)
+        return [plan.order for plan in front.plans], front.proven
+    packed = pack(problem, ledger)
+    return [[packed.choices[c] for c in plan] for plan in search(packed.tables)], True
 
 
 def _open(plan: Plan) -> Iterator[Key]:

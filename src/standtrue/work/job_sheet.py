@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from importlib.metadata import version
 
 from attrs import evolve, frozen
@@ -122,7 +122,7 @@ def make_job_sheet(
         nowhere=tuple(_nowhere(c, places, units) for c in places.shared.unserved),
         sections=tuple(sections),
         cautions=_general_cautions(needs),
-        warnings=tuple(dict.fromkeys([*needs.warnings, *(w for w in places.warnings if "should be plain" not in w)])),
+        warnings=tuple(dict.fromkeys([*needs.warnings, *_notes(places), *_unshown(folder, job, setups)])),
         sources=tuple(_source(c) for c in needs.cards),
         documents=marks,
     )
@@ -145,6 +145,20 @@ def _setups(folder: Folder, job: Job, cards: Iterable[Procedure]) -> dict[str, S
         if setup.job == job.name and len(named) == 1:
             found.setdefault(named[0].key, setup)
     return found
+
+
+def _unshown(folder: Folder, job: Job, shown: Mapping[str, Setup]) -> Iterator[str]:
+    """The job's set-ups that the sheet does not show: of another card, or a further one of the same."""
+    names = {setup.name for setup in shown.values()}
+    for name, setup in sorted(folder.setups.items()):
+        if setup.job == job.name and name not in names:
+            yield f"the set-up {name} is not shown here: it is not the first of its card, or its card is not called for"
+
+
+def _notes(places: Places) -> Iterator[str]:
+    """What must be said of the places, but for what stands in view: each stance says that itself."""
+    in_view = {f"{a.name} ({a.support}): {seen}" for a in places.answers for seen in a.in_view}
+    return (note for note in places.warnings if note not in in_view)
 
 
 def _by_setup(site: Site, vehicle: Vehicle, cards: Iterable[Procedure], setups: Mapping[str, Setup]) -> list[_Placed]:

@@ -21,7 +21,7 @@ def plan_json(answer: PlanAnswer) -> Json:
     return {
         **envelope(answer.marks, answer.warnings, answer.cautions),
         "needs": needs_to_json(answer.needs.answer),
-        "steps": [_step(told, ordered) for told in steps],
+        "steps": [_step(told, answer) for told in steps],
         **_figures(plan),
         "proven": ordered.front.proven,
         "doors_open": [] if plan is None else list(plan.doors_open),
@@ -38,8 +38,9 @@ def _figures(plan: Plan | None) -> Json:
     return {"moves": plan.moves, "shunts": plan.shunts, "elapsed_min": list(minutes(plan.elapsed_s))}
 
 
-def _step(told: Told, ordered: Ordered) -> Json:
-    step = told.step
+def _step(told: Told, answer: PlanAnswer) -> Json:
+    step, ordered = told.step, answer.ordered
+    done = None if step.operation is None or step.choice is None else answer.stances.get((step.operation, step.choice))
     path = None
     if step.move is not None:
         found = ordered.paths.get((step.move.start, step.move.goal, step.move.driven))
@@ -54,6 +55,7 @@ def _step(told: Told, ordered: Ordered) -> Json:
         "height_m": step.stand.height_m,
         "place": None if step.stand.place == OUTSIDE else step.stand.place,
         "stance": _stance(step.stand, ordered),
+        "margin_m": None if done is None or done.margin_m is None else _round(done.margin_m),
         "variant": None if step.choice is None else step.choice.variant,
         "people": list(told.people),
         "equipment": sorted({f.equipment for f in step.fittings})

@@ -77,7 +77,7 @@ def _of_work(site: Site, work: Work) -> Draft:
         work.name,
         "",
         "static",
-        Source("the job"),
+        Source("the job", status="verified"),
         supports=work.supports,
         wheels_on=work.wheels_on,
         minutes=Minutes(run_s=work.minutes_s),

@@ -74,20 +74,23 @@ class Candidates:
         return tuple(c for c in own if any_doors or len(c.doors_open) == fewest)
 
 
-def find_candidates(grounds: Grounds, vehicle: Vehicle, cards: Sequence[Procedure]) -> Candidates:
+def find_candidates(
+    grounds: Grounds, vehicle: Vehicle, cards: Sequence[Procedure], *, thorough: bool = True
+) -> Candidates:
     """The candidate places of a job, and all that each of them serves.
 
     The fewest places that serve all cards; the fewest that serve on lifts what lifts can; and, facing as the car does
-    on those, the roomiest places for what is not served there: a place that the car can be shifted to.
+    on those, the roomiest places for what is not served there: a place that the car can be shifted to. Unless
+    `thorough`, the lifts' own places are looked for only if no shared place is on a lift.
     """
-    shared = shared_places(grounds, vehicle, cards, SUPPORT_CLASSES)
-    places = [s.place for s in shared.places]
-    on_lifts = [c for c in cards if set(ON_LIFTS) & set(c.all_supports)]
-    own = list(places[:1])
-    if on_lifts:
-        whole = len(on_lifts) == len(cards)
-        own = [s.place for s in (shared if whole else shared_places(grounds, vehicle, on_lifts, ON_LIFTS)).places]
     board = Board(grounds, vehicle, cards, SUPPORT_CLASSES)
+    shared = shared_places(grounds, vehicle, cards, SUPPORT_CLASSES, board=board)
+    places = [s.place for s in shared.places]
+    own = [s.place for s in shared.places if any("/" in u.carried_by for u in s.uses)]
+    on_lifts = [c for c in cards if set(ON_LIFTS) & set(c.all_supports)]
+    if on_lifts and (thorough or not own):
+        own = [s.place for s in shared_places(grounds, vehicle, on_lifts, ON_LIFTS).places]
+    own = own or places[:1]
     apart: list[Place] = []
     for place in [*places, *own, *_facing_alike(board, own, places)]:
         if not any(_same(place, other) for other in apart):

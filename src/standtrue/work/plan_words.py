@@ -11,7 +11,7 @@ from standtrue.model.basics import Range
 from standtrue.model.plan import OUTSIDE, Operation, Plan, Problem, Stand, Step, Times
 from standtrue.model.reader_units import System, format_length
 from standtrue.model.site import SentOut, Site
-from standtrue.work.plans import Ordered, Undone
+from standtrue.work.plans import Ordered, PlanAnswer, Undone
 
 GUIDED = 2
 PUSHING = 2
@@ -161,3 +161,15 @@ def summary_words(ordered: Ordered, names: Sequence[str] = ()) -> Iterator[str]:
     if plan.doors_open:
         yield f"Doors open: {', '.join(plan.doors_open)}."
     yield from names
+
+
+def alternative_words(answer: PlanAnswer) -> Iterator[str]:
+    """Each alternative in a sentence."""
+    for other in answer.alternatives:
+        plan, undone = other.ordered.plan, other.ordered.undone
+        left = f"; left out: {', '.join(u.draft.name for u in undone)}" if undone else "; nothing is left out"
+        if plan is None:
+            yield f"{other.name}: no order was found{left}."
+            continue
+        moves = "1 move" if plan.moves == 1 else f"{plan.moves} moves"
+        yield f"{other.name}: {span_words(plan.elapsed_s[0], plan.elapsed_s[2])}, {moves}{left}."

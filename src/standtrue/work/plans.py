@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 
 from attrs import evolve, field, frozen
 
@@ -24,15 +26,19 @@ from standtrue.sequence.moves import Key
 from standtrue.sequence.solve import order_job
 from standtrue.work.ask import UnansweredError
 from standtrue.work.jobs import Needs, find_job_needs
+from standtrue.work.plan_confirm import Stances, confirm
 from standtrue.work.plan_moves import Manoeuvres, Paths
 from standtrue.work.plan_operations import Draft, draft_operations
 from standtrue.work.plan_stances import TRAVEL_S, Candidate, Candidates, find_candidates
-from standtrue.work.used import card_facts, cautions, marks_of
+from standtrue.work.used import answer_facts, card_facts, cautions, marks_of
 
 Progress = Callable[[str, int, int], None]
 
 NEARLY_S = 300.0
 """A move that saves less than this is not worth the car's moving: ranges are wider. Common practice, no source."""
+
+
+STOPPED_NOTE = "the search was stopped: not all alternatives were worked out"
 
 
 @frozen(eq=False)
@@ -86,11 +92,12 @@ class Alternative:
 
 @frozen(eq=False)
 class PlanAnswer:
-    """A job's whole order of work with its alternatives, and what it rests on."""
+    """A job's whole order of work, its alternatives, and what it rests on. `stances` are its places, measured again."""
 
     needs: Needs
     site: Site
     ordered: Ordered
+    stances: Stances = field(repr=False)
     alternatives: tuple[Alternative, ...]
     marks: tuple[DocumentMark, ...]
     warnings: tuple[str, ...]
@@ -116,12 +123,26 @@ def find_plan(folder: Folder, job: Job, *, alternatives: bool = True, progress: 
     if faults:
         raise UnansweredError(dict.fromkeys(faults))
     asked = _Asked(needs, site, draft_operations(needs, site), Paths(site, needs.vehicle), progress)
-    candidates = asked.candidates()
-    ordered = asked.answer(candidates, reasons=True)
-    others = tuple(asked.alternatives(candidates, ordered)) if alternatives else ()
+    others: list[Alternative] = []
+    stopped = False
+    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
+        bays = [pool.submit(asked.in_bay, b.name) for b in site.bays if alternatives]
+        candidates = asked.candidates()
+        ordered = asked.answer(candidates, reasons=True)
+        more = asked.alternatives(candidates, ordered) if alternatives and ordered.front.proven else []
+        try:
+            for future in [*bays, *(pool.submit(one) for one in more)]:
+                others.extend(future.result())
+        except KeyboardInterrupt:
+            stopped = True
+            pool.shutdown(cancel_futures=True)
     marks = tuple(dict.fromkeys([*needs.marks, *marks_of(folder, sites=[site])]))
-    told = cautions(_facts(needs, site, ordered), marks)
-    return PlanAnswer(needs, site, ordered, others, marks, tuple(_warnings(asked, ordered)), _in_order(told, needs))
+    orders = [plan.order for plan in ordered.front.plans]
+    stances = confirm(site, needs.vehicle, asked.cards, ordered.problem, ordered.places, orders)
+    told = cautions(_facts(needs, ordered, stances), marks)
+    notes = [*_warnings(asked, ordered, stances), *([STOPPED_NOTE] if stopped else [])]
+    answered = tuple(others), marks, tuple(notes), _in_order(told, needs)
+    return PlanAnswer(needs, site, ordered, stances, *answered)
 
 
 @frozen(eq=False)
@@ -142,7 +163,7 @@ class _Asked:
         """The candidate places in the site, or in one bay of it."""
         self._tell(f"places in {bay or self.site.name}", 0)
         inside = next((b for b in self.site.bays if b.name == bay), None)
-        return find_candidates(Grounds(self.site, inside), self.needs.vehicle, self.cards)
+        return find_candidates(Grounds(self.site, inside), self.needs.vehicle, self.cards, thorough=bay is None)
 
     def answer(
         self,
@@ -263,26 +284,27 @@ class _Asked:
         answers = [best_stance(grounds, self.needs.vehicle, [card], s) for s in card.all_supports]
         return evolve(undone, answers=tuple((a, find_remedies(a, amounts=False)) for a in answers))
 
-    def alternatives(self, candidates: Candidates, ordered: Ordered) -> Iterator[Alternative]:
-        """What a foreman would ask about, as far as it applies."""
-        plan = ordered.plan
-        for bay in self.site.bays:
-            inside = self.answer(self.candidates(bay.name))
-            yield Alternative(f"only in {bay.name}", "the car stays in one bay between coming and leaving", inside)
+    def in_bay(self, name: str) -> list[Alternative]:
+        """The job in one bay alone."""
+        what = "the car stays in one bay between coming and leaving"
+        return [Alternative(f"only in {name}", what, self.answer(self.candidates(name)))]
+
+    def alternatives(self, candidates: Candidates, ordered: Ordered) -> Iterator[Callable[[], list[Alternative]]]:
+        """What else a foreman would ask about, as far as it applies: each to be worked out."""
         if any(u.sent_out is not None for u in ordered.undone):
-            yield Alternative(
-                "part sent out",
-                "what cannot be done here goes to whom the site names",
-                self.answer(candidates, send_out=True),
-            )
-        if plan is not None and plan.moves:
-            yield Alternative(
-                "on skates", "inside the car rolls any way on skates", self.answer(candidates, rolling=True)
-            )
+            what = "what cannot be done here goes to whom the site names"
+            yield lambda: [Alternative("part sent out", what, self.answer(candidates, send_out=True))]
+        if ordered.plan is not None and ordered.plan.moves:
+            rolls = "inside the car rolls any way on skates"
+            yield lambda: [Alternative("on skates", rolls, self.answer(candidates, rolling=True))]
         if any(candidates.choices(n, any_doors=True) != candidates.choices(n) for n in range(len(candidates.cards))):
-            opened = self.answer(candidates, any_doors=True)
-            if _better(opened, ordered):
-                yield Alternative("doors open", "doors that may stand open do, wherever that helps", opened)
+            yield lambda: self._with_doors(candidates, ordered)
+
+    def _with_doors(self, candidates: Candidates, ordered: Ordered) -> list[Alternative]:
+        """With doors open wherever that helps; nothing if it does not."""
+        opened = self.answer(candidates, any_doors=True)
+        what = "doors that may stand open do, wherever that helps"
+        return [Alternative("doors open", what, opened)] if _better(opened, ordered) else []
 
 
 def _better(one: Ordered, other: Ordered) -> bool:
@@ -293,23 +315,14 @@ def _better(one: Ordered, other: Ordered) -> bool:
     return one.plan.moves < other.plan.moves or quicker
 
 
-def _facts(needs: Needs, site: Site, ordered: Ordered) -> Iterator[frozenset[Fact]]:
-    """What the plan calls for: the cards, the car, its moves, the lifts that raise it."""
+def _facts(needs: Needs, ordered: Ordered, stances: Stances) -> Iterator[frozenset[Fact]]:
+    """What the plan calls for: the cards, the car, its stances, and its moves."""
     yield card_facts(needs.cards)
     yield propulsion_facts(needs.vehicle.propulsion)
-    for plan in ordered.front.plans:
-        facts = set()
-        if any(s.move is not None for s in plan.steps):
-            facts.add(Fact.CAR_MOVES)
-        if any(s.move is not None and not s.move.driven for s in plan.steps):
-            facts.add(Fact.CAR_PUSHED)
-        if any(s.stand.height_m > 0.0 for s in plan.steps):
-            facts.add(Fact.RAISED)
-        if plan.doors_open:
-            facts.add(Fact.OPEN_DOOR)
-        yield frozenset(facts)
-    if any(area.kind == "void" and len(area.wheel_pieces) for area in Grounds(site).at_rest().unfloor):
-        yield frozenset({Fact.OPEN_PIT})
+    yield from (answer_facts(a) for a in stances.values())
+    moves = [s.move for plan in ordered.front.plans for s in plan.steps if s.move is not None]
+    yield frozenset({Fact.CAR_MOVES} if moves else ())
+    yield frozenset({Fact.CAR_PUSHED} if any(not m.driven for m in moves) else ())
 
 
 def _in_order(told: Iterable[Caution], needs: Needs) -> tuple[Caution, ...]:
@@ -317,7 +330,7 @@ def _in_order(told: Iterable[Caution], needs: Needs) -> tuple[Caution, ...]:
     return tuple(c for c in CAUTIONS if c in known)
 
 
-def _warnings(asked: _Asked, ordered: Ordered) -> Iterator[str]:
+def _warnings(asked: _Asked, ordered: Ordered, stances: Stances) -> Iterator[str]:
     notes = [*asked.needs.warnings]
     if asked.needs.vehicle.estimated:
         notes.append(
@@ -334,6 +347,7 @@ def _warnings(asked: _Asked, ordered: Ordered) -> Iterator[str]:
         notes.append("the site has no door: how the car comes in and leaves is not planned")
     if not asked.site.people:
         notes.append("the site lists no people: whoever it takes is taken to be there")
+    notes += [f"{a.name} ({a.support}): {seen}" for a in stances.values() for seen in a.in_view]
     notes += [w for path in ordered.paths.values() for w in path.warnings]
     if not ordered.front.proven:
         notes.append("the search was stopped: the plan can be done, but is not proven to be the best")

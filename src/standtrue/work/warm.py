@@ -6,13 +6,25 @@ from attrs import evolve
 
 from standtrue.drive.answer import End
 from standtrue.drive.engine import drive
-from standtrue.model.basics import Place
+from standtrue.model.basics import Place, Range
 from standtrue.model.ground import Grounds
+from standtrue.model.plan import Choice, Move, Operation, Problem, Stand
 from standtrue.model.procedure import Procedure, Source
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import any_fit, best_stance, region
 from standtrue.place.shared import shared_places
+from standtrue.sequence.solve import order_job
+
+
+class _Level:
+    """Every move takes as long as any other."""
+
+    def bound(self, start: int, goal: int, driven: bool) -> Range:
+        return self.find(start, goal, driven).seconds
+
+    def find(self, start: int, goal: int, driven: bool) -> Move:
+        return Move(start, goal, driven, (1.0, 1.0))
 
 
 def warm() -> None:
@@ -24,6 +36,7 @@ def warm() -> None:
     any_fit(Grounds(site), car, [], "floor")
     card = Procedure("warm", "forward camera", "static", Source("warm"))
     shared_places(Grounds(site), car, [card], ["floor"])
+    order_job(Problem((Operation("warm", "", "work", (Choice((1.0, 1.0), Stand(1)),)),), 2), _Level())
     car = evolve(car, turning_circle_m=11.0)
     drive(site, car, End(Place(1.0, 1.5, 0.0)), End(Place(3.0, 3.0, 0.0)))
     drive(site, car, End(Place(1.0, 2.5, 0.0)), End(Place(7.0, 2.5, 3.0)))

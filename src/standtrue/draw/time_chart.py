@@ -1,0 +1,194 @@
+"""A time chart of a plan: which step runs when, by place and by person."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from html import escape
+
+from attrs import frozen
+
+from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, width_mm, wrap
+from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, ORANGE, PURPLE, SKY, WHITE, YELLOW
+from standtrue.draw.svg import n
+
+WIDTH_MM = 250.0
+EDGE_MM = 4.0
+LEAST_MM = 4.6
+"""No bar is narrower, so that its number can be read: the clock above tells the times."""
+ROW_MM = 7.0
+ROOM_MM = 1.0
+TICK_ROOM_MM = 15.0
+CLOCK_MM = 6.0
+"""Room at the right for the last time."""
+
+STYLES: dict[str, tuple[str, str, str]] = {
+    "enter": (ORANGE, "", "move"),
+    "move": (ORANGE, "", "move"),
+    "leave": (ORANGE, "", "move"),
+    "lift": (ORANGE, "1 0.8", "lift travel"),
+    "set up": (WHITE, "", "set up, put away"),
+    "put away": (WHITE, "", "set up, put away"),
+    "wait": (WHITE, "1 0.8", "wait"),
+    "scan": (SKY, "", "scan"),
+    "work": ("#d0d0d0", "", "work"),
+    "calibration": (BLUE, "", "calibration"),
+    "drive": (GREEN, "", "drive on the road"),
+    "sent out": (PURPLE, "1 0.8", "sent out"),
+}
+"""Of each kind of step: fill, dash of its frame, what the legend says. The number in a bar says the rest."""
+
+
+@frozen
+class Bar:
+    """One step: its number and words, when it runs at the midpoints (seconds), where, and by whom."""
+
+    number: int
+    kind: str
+    words: str
+    start_s: float
+    end_s: float
+    place: str
+    people: tuple[str, ...]
+
+
+def time_chart_svg(title: str, bars: Sequence[Bar], *, demonstration: bool = False) -> str:
+    """The chart as one self-contained SVG. Time runs to the right; short steps are drawn wider than they are long."""
+    places = list(dict.fromkeys(b.place for b in bars))
+    people = list(dict.fromkeys(p for b in bars for p in b.people))
+    left = EDGE_MM + max([width_mm(name, TEXT_MM, True) for name in (*places, *people)], default=20.0) + 3.0
+    edges = _edges(bars, WIDTH_MM - left - EDGE_MM - CLOCK_MM)
+    body: list[str] = []
+    y = _heading(body, title, demonstration)
+    top = y
+    y += TICK_ROOM_MM
+    rows = [("Place", name, [b for b in bars if b.place == name]) for name in places]
+    rows += [("Person", name, [b for b in bars if name in b.people]) for name in people]
+    group = ""
+    for kind, name, own in rows:
+        if kind != group:
+            group = kind
+            y += 2.0
+            body.append(_line(EDGE_MM, y, WIDTH_MM - EDGE_MM, y, 0.4))
+            y += 1.0
+        body.append(_text(name, EDGE_MM, y + ROW_MM * 0.62, bold=True))
+        for bar in own:
+            body.append(_bar(bar, left + edges[bar.number], left + edges[bar.number + 1], y))
+        y += ROW_MM
+        body.append(_line(left, y, WIDTH_MM - EDGE_MM, y, 0.1))
+    body.extend(_ticks(bars, edges, left, top, y))
+    y = _legend(body, bars, y + 4.0)
+    told = " ".join(f"Step {b.number}: {b.words}, {_clock(b.start_s)} to {_clock(b.end_s)}, {b.place}." for b in bars)
+    size = f'width="{n(WIDTH_MM)}mm" height="{n(y)}mm" viewBox="0 0 {n(WIDTH_MM)} {n(y)}"'
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" lang="en" aria-labelledby="chart-title chart-desc" '
+        f'font-family="{escape(FONTS)}" font-size="{n(TEXT_MM)}" fill="{BLACK}">\n'
+        f'<title id="chart-title">{escape(clean(title))}</title>\n<desc id="chart-desc">{escape(clean(told))}</desc>\n'
+        f'<rect width="{n(WIDTH_MM)}" height="{n(y)}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>\n"
+    )
+
+
+def _edges(bars: Sequence[Bar], room_mm: float) -> dict[int, float]:
+    """Where each step's bar begins, by its number; the last edge ends the last. Steps follow one another."""
+    least = min(LEAST_MM, room_mm / max(1, len(bars)))
+    spans = [b.end_s - b.start_s for b in bars]
+    spare, whole = room_mm - least * len(bars), sum(spans) or 1.0
+    edges, at = {}, 0.0
+    for bar, span in zip(bars, spans, strict=True):
+        edges[bar.number] = at
+        at += least + spare * span / whole
+    if bars:
+        edges[bars[-1].number + 1] = at
+    return edges
+
+
+def _heading(body: list[str], title: str, demonstration: bool) -> float:
+    y = EDGE_MM
+    if demonstration:
+        frame = f'stroke="{BLACK}" stroke-width="0.6" stroke-dasharray="2.4 1.2"'
+        body.append(f'<rect x="0.3" y="0.3" width="{n(WIDTH_MM - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
+        said = "INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing"
+        body.append(_text(said, WIDTH_MM / 2, 4.7, size=3.4, bold=True, anchor="middle"))
+        y = 9.0
+    for line in wrap(title, WIDTH_MM - 2 * EDGE_MM, 4.6, bold=True):
+        body.append(_text(line, EDGE_MM, y + 4.6, size=4.6, bold=True))
+        y += 4.6 * LINE
+    said = "Time at the midpoint of every range. Short steps are drawn wider than they are long; the clock says when."
+    body.append(_text(said, EDGE_MM, y + 3.4))
+    return y + 5.0
+
+
+def _ticks(bars: Sequence[Bar], edges: dict[int, float], left: float, top: float, bottom: float) -> Iterator[str]:
+    """The time at each step's beginning, where there is room to write it upright."""
+    last = -10.0
+    ends = [(edges[b.number], b.start_s) for b in bars]
+    if bars:
+        ends.append((edges[bars[-1].number + 1], bars[-1].end_s))
+    for at, seconds in ends:
+        x = left + at
+        yield _line(x, top + TICK_ROOM_MM - 1.0, x, bottom, 0.1, GRAY)
+        if x - last >= TEXT_MM * 1.15:
+            last = x
+            at_y = top + TICK_ROOM_MM - 2.0
+            turn = f' transform="rotate(-60 {n(x)} {n(at_y)})"'
+            yield f'<text x="{n(x)}" y="{n(at_y)}"{turn}>{_clock(seconds)}</text>'
+
+
+def _bar(bar: Bar, x0: float, x1: float, y: float) -> str:
+    fill, dash, _ = STYLES[bar.kind]
+    dashed = f' stroke-dasharray="{dash}"' if dash else ""
+    box = f'x="{n(x0 + 0.15)}" y="{n(y + ROOM_MM)}" width="{n(x1 - x0 - 0.3)}" height="{n(ROW_MM - 2 * ROOM_MM)}"'
+    ink = WHITE if fill in (BLUE, GREEN) else BLACK
+    middle = (x0 + x1) / 2
+    said = f"{bar.number}: {bar.words}, {_clock(bar.start_s)} to {_clock(bar.end_s)}"
+    number = _text(str(bar.number), middle, y + ROW_MM * 0.64, bold=True, anchor="middle", fill=ink)
+    frame = f'stroke="{BLACK}" stroke-width="0.25"{dashed}'
+    return f'<g><title>{escape(clean(said))}</title><rect {box} fill="{fill}" {frame}/>{number}</g>'
+
+
+def _legend(body: list[str], bars: Sequence[Bar], y: float) -> float:
+    """The kinds of bar, then every step's number and words in columns."""
+    x = EDGE_MM
+    kinds = {STYLES[b.kind][2]: STYLES[b.kind] for b in bars}
+    for words, (fill, dash, _) in kinds.items():
+        dashed = f' stroke-dasharray="{dash}"' if dash else ""
+        box = f'x="{n(x)}" y="{n(y)}" width="5" height="3.2" fill="{fill}" stroke="{BLACK}" stroke-width="0.25"{dashed}'
+        body.append(f"<rect {box}/>")
+        body.append(_text(words, x + 6.0, y + 2.6))
+        x += 9.0 + width_mm(words)
+    y += 6.0
+    columns, row = 3, TEXT_MM * LINE
+    room = (WIDTH_MM - 2 * EDGE_MM) / columns
+    set_lines = [(b.number, wrap(b.words, room - 8.0)) for b in bars]
+    height = sum(len(lines) for _, lines in set_lines) / columns + 1
+    column, at = 0, 0
+    deepest = 0
+    for number, lines in set_lines:
+        if at >= height and column < columns - 1:
+            column, at = column + 1, 0
+        x = EDGE_MM + column * room
+        body.append(_text(str(number), x, y + row * (at + 0.78), bold=True))
+        for line in lines:
+            body.append(_text(line, x + 6.0, y + row * (at + 0.78)))
+            at += 1
+        deepest = max(deepest, at)
+    return y + row * deepest + EDGE_MM
+
+
+def _clock(seconds: float) -> str:
+    minutes = round(seconds / 60)
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
+def _line(x0: float, y0: float, x1: float, y1: float, width: float, stroke: str = BLACK) -> str:
+    ends = f'x1="{n(x0)}" y1="{n(y0)}" x2="{n(x1)}" y2="{n(y1)}"'
+    return f'<line {ends} stroke="{stroke}" stroke-width="{n(width)}"/>'
+
+
+def _text(
+    text: str, x: float, y: float, *, size: float = TEXT_MM, bold: bool = False, anchor: str = "", fill: str = ""
+) -> str:
+    more = ' font-weight="bold"' if bold else ""
+    more += f' text-anchor="{anchor}"' if anchor else ""
+    more += f' fill="{fill}"' if fill else ""
+    more += f' font-size="{n(size)}"' if size != TEXT_MM else ""
+    return f'<text x="{n(x)}" y="{n(y)}"{more}>{escape(clean(text))}</text>'

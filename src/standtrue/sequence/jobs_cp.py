@@ -1,0 +1,99 @@
+"""A job asked of CP-SAT: the same problem, the same front, by other means. For jobs of too many operations."""
+
+from __future__ import annotations
+
+import math
+
+from standtrue.model.plan import OUTSIDE, Choice, Front, Plan, Problem, Stand, middle
+from standtrue.sequence.cp import LIMIT_S, schedule
+from standtrue.sequence.moves import Ledger
+from standtrue.sequence.network import Change, Hold, Network, State, Task, Way
+from standtrue.sequence.replay import GONE, replay
+from standtrue.sequence.tables import Setting, setting_of, sorted_fittings
+
+TENTHS = 10
+"""Times are told to the solver in tenths of a second."""
+
+CAR = "car"
+
+
+def front_by_cp(problem: Problem, ledger: Ledger, limit_s: float = LIMIT_S) -> Front:
+    """The front of a job with moves as the ledger knows them: the least time for every number of moves."""
+    network, choices = network_of(problem, ledger)
+    kept: list[Plan] = []
+    most, proven = None, True
+    while most != 0:
+        try:
+            best = schedule(network, most_arrivals=most, limit_s=limit_s)
+        except TimeoutError:
+            return Front(tuple(kept), False)
+        if best is None:
+            break
+        starts = best.starts
+        order = sorted(range(len(starts)), key=lambda n: starts[n])
+        plan = replay(problem, [(n, choices[n][best.ways[n]]) for n in order], ledger)
+        proven &= best.proven
+        # Of two plans as quick, the one with fewer moves beats the other.
+        kept = [*(p for p in kept if p.elapsed_s[1] < plan.elapsed_s[1] - 0.5 / TENTHS), plan]
+        # A plan of so many moves arrives once more often; with fewer, there may be a slower one.
+        most = plan.moves
+    return Front(tuple(kept), proven)
+
+
+def network_of(problem: Problem, ledger: Ledger) -> tuple[Network, list[list[Choice]]]:
+    """The job as a network of one thing, the car, and the choice that each way stands for."""
+    settings = {s for o in problem.operations for c in o.choices if (s := setting_of(c)) is not None} | {GONE}
+    ordered = sorted(settings, key=_key)
+    tasks, choices = [], []
+    for operation in problem.operations:
+        ways: list[Way] = []
+        own: list[Choice] = []
+        for choice in operation.choices:
+            wanted = setting_of(choice)
+            for setting in ordered if wanted is None else [wanted]:
+                ways.append(Way(CAR, _tenths(middle(choice.run_s)), setting, setting, wanted is None))
+                own.append(choice)
+        cured = [(n, _tenths(middle(problem.operations[n].wait_s))) for n in sorted(operation.cured)]
+        follows = (*((n, 0) for n in sorted(operation.after)), *cured)
+        tasks.append(Task(operation.name, tuple(ways), follows, "drive" if operation.kind == "drive" else ""))
+        choices.append(own)
+    holds = tuple(
+        Hold(n, _tenths(middle(o.wait_s)), o.blocks)
+        for n, o in enumerate(problem.operations)
+        if o.blocks is not None and o.wait_s[1] > 0.0
+    )
+    turning = -1 if problem.never_drives else problem.drives_after
+
+    def change(one: State, two: State) -> Change:
+        assert isinstance(one, Setting)
+        assert isinstance(two, Setting)
+        return _change(problem, ledger, one, two)
+
+    return Network(tuple(tasks), {CAR: GONE}, change, frozenset({CAR}), holds, turning), choices
+
+
+def _change(problem: Problem, ledger: Ledger, one: Setting, two: Setting) -> Change:
+    stays = one.stand.place == two.stand.place
+    kept = one.fittings & two.fittings if stays else frozenset()
+    away = sum(middle(problem.handled(f).put_away_s) for f in sorted_fittings(one.fittings - kept))
+    set_up = sum(middle(problem.handled(f).set_up_s) for f in sorted_fittings(two.fittings - kept))
+    down, up = middle(one.stand.rise_s), middle(two.stand.rise_s)
+    if stays:
+        return Change((_tenths(away), 0, 0, _tenths(abs(up - down)), _tenths(set_up)))
+    driven, pushed = (_move(ledger, one.stand, two.stand, d) for d in (True, False))
+    phases = (_tenths(away), _tenths(down), driven, _tenths(up), _tenths(set_up))
+    return Change(phases, pushed, True, int(two.stand.place != OUTSIDE))
+
+
+def _move(ledger: Ledger, one: Stand, two: Stand, driven: bool) -> int | None:
+    seconds = middle(ledger.cost((one.place, two.place, driven)).seconds)
+    return _tenths(seconds) if seconds < math.inf else None
+
+
+def _tenths(seconds: float) -> int:
+    return round(seconds * TENTHS)
+
+
+def _key(setting: Setting) -> tuple[int, str, float, tuple[tuple[str, tuple[float, ...]], ...]]:
+    fittings = tuple((f.equipment, f.at) for f in sorted_fittings(setting.fittings))
+    return setting.stand.place, setting.stand.carried_by, setting.stand.height_m, fittings

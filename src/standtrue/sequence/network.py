@@ -1,0 +1,91 @@
+"""Tasks on things of which each does one at a time, with the changes between them: what CP-SAT is asked.
+
+A job is such a network with one thing, the car. So are job shops whose parts are carried by vehicles, which is how the
+modelling code is held to published optima. Times are whole numbers of any unit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable
+from typing import Literal
+
+from attrs import field, frozen
+
+State = Hashable
+Blocks = Literal["drive", "lift", "all"]
+
+PHASES = 5
+"""Of a change: put away, travel down, move, travel up, set up."""
+
+
+@frozen
+class Way:
+    """One way to do a task: by which thing, for how long, and the states in which that must be before and is after.
+
+    `keeps`: the thing must come to it in just that state: no change leads there.
+    """
+
+    thing: str
+    takes: int
+    before: State = None
+    after: State = None
+    keeps: bool = False
+
+
+@frozen
+class Task:
+    """`follows` are (task, lag): it starts no sooner than the lag after that ends. `kind` is what a hold may bar."""
+
+    name: str
+    ways: tuple[Way, ...]
+    follows: tuple[tuple[int, int], ...] = ()
+    kind: str = ""
+
+
+@frozen
+class Change:
+    """What it takes to bring a thing from one state to another, phase by phase, and how many arrivals that counts.
+
+    `early` is the move before the network's turning point, where that is not as after it; None: it cannot be made.
+    """
+
+    phases: tuple[int, int, int | None, int, int]
+    early: int | None = None
+    moves: bool = False
+    arrivals: int = 0
+
+
+@frozen
+class Hold:
+    """For so long after a task ends, nothing happens that it blocks."""
+
+    task: int
+    lag: int
+    blocks: Blocks
+
+
+@frozen(eq=False)
+class Network:
+    """`homes` are the states in which the things begin; those in `returning` must end there, and that counts.
+
+    `turning` is the task after which moves are driven: None from the start, -1 never.
+    """
+
+    tasks: tuple[Task, ...]
+    homes: dict[str, State]
+    change: Callable[[State, State], Change]
+    returning: frozenset[str] = frozenset()
+    holds: tuple[Hold, ...] = ()
+    turning: int | None = None
+    stateless: frozenset[str] = field(default=frozenset())
+
+
+@frozen
+class Scheduled:
+    """The best schedule found: when each task starts and in which of its ways, when all is done; and if proven."""
+
+    starts: tuple[int, ...]
+    ways: tuple[int, ...]
+    ends: int
+    arrivals: int
+    proven: bool

@@ -87,6 +87,7 @@ def test_every_figure_of_the_sheet_is_the_answers(answer: StudyAnswer) -> None:
     assert [(s.what, s.orders_lost, s.orders_won) for s in sheet.stops] == [
         (s.stop.name, s.stop.lost, s.won) for s in room.stops
     ]
+    assert any("pit is open" in c for c in sheet.cautions), "the room has one"
     assert {s.card for s in sheet.sources} == {c.key for c in answer.cards}
     assert sheet.demonstration
 

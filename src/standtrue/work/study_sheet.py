@@ -26,6 +26,7 @@ from standtrue.draw.rests_on import CardSource
 from standtrue.draw.small_plan import small_plan
 from standtrue.draw.words import carried_words, from_datum
 from standtrue.model.basics import SUPPORT_CLASSES, SupportClass
+from standtrue.model.cautions import CAUTIONS, Fact, cautions_for
 from standtrue.model.ground import Grounds
 from standtrue.model.reader_units import System, format_length
 from standtrue.model.site import Datum
@@ -38,7 +39,7 @@ from standtrue.work.study_words import assumptions, best_of_each, change_words, 
 
 MOST_STOPS = 8
 
-MOST_WON = 2
+MOST_WON = 1
 """Of so many kinds of order the stances are told after a change."""
 
 MOST_DRAWN = 2
@@ -68,6 +69,14 @@ class _State:
         return self.room.grounds
 
 
+@frozen(eq=False)
+class _Served:
+    """What is done at a place: which kind of order, on which car."""
+
+    work: str
+    place: SharedPlace
+
+
 def study_sheets(
     answer: StudyAnswer, units: System, date: str, progress: Progress | None = None
 ) -> list[tuple[str, AdviserSheet]]:
@@ -83,6 +92,7 @@ def study_sheets(
 def _sheet(answer: StudyAnswer, room: RoomAnswer, units: System, date: str) -> AdviserSheet:
     today = _State(room.room, room.table, room.tally)
     states = [today, *(_State(c.room, c.table, c.tally, c) for c in _beside(room.changes))]
+    served = [list(_served(answer, room, state)) for state in states]
     stops = room.stops[:MOST_STOPS]
     more = len(room.stops) - len(stops)
     notes = (f"{more} more causes, each of less work lost, are in the answer on the screen",) if more else ()
@@ -92,12 +102,12 @@ def _sheet(answer: StudyAnswer, room: RoomAnswer, units: System, date: str) -> A
         date=date,
         program=f"Standtrue {version('standtrue')}"[:60],
         units=units,
-        scenarios=tuple(_scenarios(answer, room, states, units)),
+        scenarios=tuple(_scenarios(answer, room, states, served, units)),
         by_order=_rows([s.tally.by_order for s in states]),
         by_card=_rows([tuple(evolve(c.any_support, name=c.card) for c in s.tally.by_card) for s in states]),
         stops=tuple(Stop(stop_words(s.stop), s.stop.lost, help_words(s, units), s.won) for s in stops),
         assumptions=assumptions(answer, units),
-        cautions=tuple(c.text for c in answer.cautions),
+        cautions=_cautions(answer, states, served),
         warnings=(*answer.warnings, *notes),
         sources=tuple(
             CardSource(c.key, c.source.title, c.source.edition, c.source.read_on, c.source.status) for c in answer.cards
@@ -122,7 +132,26 @@ def _rows(shares: Sequence[Sequence[Share]]) -> tuple[ShareRow, ...]:
     return tuple(ShareRow(name, tuple(c[name] for c in columns)) for name in columns[0])
 
 
-def _scenarios(answer: StudyAnswer, room: RoomAnswer, states: Sequence[_State], units: System) -> Iterator[Scenario]:
+def _cautions(answer: StudyAnswer, states: Sequence[_State], served: Sequence[Sequence[_Served]]) -> tuple[str, ...]:
+    """The answer's, and what the stances that are told call for, in their usual order."""
+    uses = [use for found in served for one in found for use in one.place.uses]
+    grounds = (state.grounds.at_rest() for state in states)
+    facts = {
+        Fact.OPEN_DOOR: any(use.doors_open for use in uses),
+        Fact.RAISED: any(use.support == "lift up" for use in uses),
+        Fact.OPEN_PIT: any(u.kind == "void" and len(u.wheel_pieces) for ground in grounds for u in ground.unfloor),
+    }
+    more = cautions_for(frozenset(fact for fact, holds in facts.items() if holds))
+    return tuple(c.text for c in CAUTIONS if c in answer.cautions or c in more)
+
+
+def _scenarios(
+    answer: StudyAnswer,
+    room: RoomAnswer,
+    states: Sequence[_State],
+    served: Sequence[Sequence[_Served]],
+    units: System,
+) -> Iterator[Scenario]:
     lead = _lead(answer, room, states)
     for number, state in enumerate(states):
         change, whole = state.change, state.tally.whole
@@ -136,7 +165,7 @@ def _scenarios(answer: StudyAnswer, room: RoomAnswer, states: Sequence[_State], 
             max(0.0, whole.of - whole.done),
             won,
             _picture(answer, state, shown, units) if number < MOST_DRAWN else None,
-            tuple(_stances(answer, room, state, units)),
+            tuple(_stance(one, state.room.site.datum, units) for one in served[number]),
         )
 
 
@@ -206,7 +235,7 @@ def _picture(answer: StudyAnswer, state: _State, shown: _Shown | None, units: Sy
     return evolve(drawn, caption="; ".join(part for part in (what, drawn.caption) if part))
 
 
-def _stances(answer: StudyAnswer, room: RoomAnswer, state: _State, units: System) -> Iterator[Stance]:
+def _served(answer: StudyAnswer, room: RoomAnswer, state: _State) -> Iterator[_Served]:
     """The places of the car that most of each kind of order is finished with; after a change, of what it wins."""
     best: dict[str, Task] = {}
     for task in answer.tasks:
@@ -222,16 +251,16 @@ def _stances(answer: StudyAnswer, room: RoomAnswer, state: _State, units: System
         found = shared_places(state.grounds, answer.vehicles[task.car], cards, SUPPORT_CLASSES).places
         for number, place in enumerate(found, start=1):
             count = f", place {number} of {len(found)}" if len(found) > 1 else ""
-            yield _stance(f"{task.order}: {task.car}{count}", place, state.room.site.datum, units)
+            yield _Served(f"{task.order}: {task.car}{count}", place)
 
 
-def _stance(work: str, place: SharedPlace, datum: Datum, units: System) -> Stance:
-    ways = dict.fromkeys(_on(u.carried_by, u.height_m, units) for u in place.uses)
-    opened = dict.fromkeys(d for u in place.uses for d in u.doors_open)
+def _stance(served: _Served, datum: Datum, units: System) -> Stance:
+    uses, at = served.place.uses, served.place.place
+    ways = dict.fromkeys(_on(u.carried_by, u.height_m, units) for u in uses)
+    opened = dict.fromkeys(d for u in uses for d in u.doors_open)
     doors = f", {' and '.join(opened)} open" if opened else ""
-    at = place.place
     right, up = from_datum((at.x_m, at.y_m), datum)
-    return Stance(work, f"{', '.join(ways)}{doors}", right, up, at.heading_rad - datum.direction_rad)
+    return Stance(served.work, f"{', '.join(ways)}{doors}", right, up, at.heading_rad - datum.direction_rad)
 
 
 def _on(carried_by: str, height_m: float, units: System) -> str:

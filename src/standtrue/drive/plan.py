@@ -193,14 +193,12 @@ def _find(
                 best = _no_way(packed, grid, ones, twos, tried)
                 if best.proven:
                     break
-            if number == TIGHT and prove and len(_gates(packed, ask)) > len(gates):
+            if number == TIGHT and prove:
                 best = _to_a_hair(packed, ask, grid, ones, twos, best)
             if number == STONES_AFTER and len(gates):
                 best = _over_stones(wide, ask, grid, ones, twos, gates, best)
         if best.ended == "solved":
             spare -= tried.nodes if found else max(tried.nodes, BETTER_NODES // 3)
-    if prove and best.ended != "solved" and not best.proven:
-        best = _to_a_hair(packed, ask, grid, ones, twos, best)
     return best
 
 

@@ -6,10 +6,12 @@ import math
 
 import pytest
 import shapely
-from drive_makers import least_distance, step_through, turned
+from drive_makers import CAR, at, bay, least_distance, step_through, turned
 from parking_many import MANY
 
+from standtrue.drive.engine import drive
 from standtrue.drive.plan import plan_among
+from standtrue.model.basics import Outline
 
 FEW = (
     "parallel, 0.6 m spare, street 5.0 m, radius 4.5 m",
@@ -45,6 +47,33 @@ def solved_and_clear(name: str, every: int) -> None:
 @pytest.mark.parametrize("name", FEW)
 def test_solved_and_clear(name: str) -> None:
     solved_and_clear(name, 5)
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [
+        ((-4.0, 3.0), (-4.0, 3.2), (-4.0, 6.0)),
+        ((-4.0, 3.0), (-4.0, 6.0)),
+        ((-4.0, 3.0),) * 3,
+        ((-5.0, 3.0), (-3.0, 5.0), (-3.0, 3.0), (-5.0, 5.0)),
+        ((-5.0, 3.0), (-5.0, 3.0), (-3.0, 3.0), (-3.0, 5.0), (-5.0, 3.0)),
+    ],
+)
+def test_outlines_as_they_come_are_in_the_way(odd: Outline) -> None:
+    # Without area, crossing itself, closed, with a point twice: in the middle of the aisle 6 m wide.
+    case = MANY["square, aisle 6.0 m, radius 4.5 m, tail in"]()
+    found, _ = plan_among([*case.obstacles, odd], case.car, case.radius_m, case.start, case.goal)
+    if found.ended == "solved":
+        poses = step_through(case.start, found.path)
+        assert least_distance(case.car, poses[::5], shapely.MultiPoint(odd)) > 0.0
+
+
+def test_where_the_car_stands_already_no_way_is_needed() -> None:
+    case = MANY["square, aisle 6.0 m, radius 4.5 m, tail in"]()
+    found, _ = plan_among(case.obstacles, case.car, case.radius_m, case.start, case.start)
+    assert (found.ended, found.shunts, len(found.path)) == ("solved", 0, 0)
+    answer = drive(bay(9.75), CAR, at(2.0, 2.0), at(2.0, 2.0))
+    assert (answer.found, answer.shunts, answer.legs, answer.length_m) == (True, 0, (), 0.0)
 
 
 @pytest.mark.long

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import Literal
 
 import numpy as np
+import shapely
 from attrs import evolve, frozen
 
 from standtrue.drive.barrier import Barrier, find_barrier
@@ -24,7 +25,7 @@ from standtrue.drive.symmetry import answered_form, as_asked
 from standtrue.drive.world import Ints, Packed, Part, Solid, World, pack
 from standtrue.model.basics import Outline
 from standtrue.plane.kernels import Array
-from standtrue.plane.shapes import convex_pieces, polygon
+from standtrue.plane.shapes import Convex, convex_pieces, polygon
 
 Pose = tuple[float, float, float]
 Ended = Literal["solved", "exhausted", "gave up"]
@@ -79,6 +80,9 @@ LEVELS = (
 """One after another until a way is found: a coarse search that finds one is quick; where it is tight, only a fine one
 does."""
 
+SAME = 1e-9
+"""Poses nearer than this, meters and radians, are one."""
+
 KEEP_M = 2e-5
 """So much more than its gaps a path keeps, if its ends do."""
 
@@ -114,6 +118,9 @@ FEW_PAIRS = 150
 BETTER_NODES = 1_500
 """How many more nodes a way already found is worth."""
 
+
+SPECK_M = 1e-6
+"""How large a point is taken to be."""
 
 ROUND_M = 8.0
 """How far round all that is named a car may go where no bounds are given."""
@@ -152,6 +159,9 @@ def find_path(
     than every gap where it can, so that what just touches on paper is apart in any other reckoning. Without `prove` no
     proofs that there is no way are tried.
     """
+    here = next((one for one in starts for two in goals if _same(one, two)), None)
+    if here is not None:
+        return Found("solved", here, np.empty((0, 4)), 0.0, 0.0, 0)
     form = answered_form(packed, starts, goals)
     found = _find(form.packed, ask, form.starts, form.goals, levels, prove)
     if found.start is not None:
@@ -163,6 +173,11 @@ def find_path(
         heading = form.turned.heading_back(found.barrier.heading_rad)
         return evolve(found, barrier=evolve(found.barrier, heading_rad=heading))
     return found
+
+
+def _same(one: Pose, two: Pose) -> bool:
+    turn = abs(math.remainder(one[2] - two[2], math.tau))
+    return max(abs(one[0] - two[0]), abs(one[1] - two[1]), turn) < SAME
 
 
 def _find(
@@ -193,14 +208,12 @@ def _find(
                 best = _no_way(packed, grid, ones, twos, tried)
                 if best.proven:
                     break
-            if number == TIGHT and prove and len(_gates(packed, ask)) > len(gates):
+            if number == TIGHT and prove:
                 best = _to_a_hair(packed, ask, grid, ones, twos, best)
             if number == STONES_AFTER and len(gates):
                 best = _over_stones(wide, ask, grid, ones, twos, gates, best)
         if best.ended == "solved":
             spare -= tried.nodes if found else max(tried.nodes, BETTER_NODES // 3)
-    if prove and best.ended != "solved" and not best.proven:
-        best = _to_a_hair(packed, ask, grid, ones, twos, best)
     return best
 
 
@@ -325,7 +338,7 @@ def plan_among(
     within `ROUND_M` of everything named.
     """
     parts = [Part("body", convex_pieces(polygon(car)))]
-    solids = [Solid(f"obstacle {i}", convex_pieces(polygon(o)), {"body": gap_m}) for i, o in enumerate(obstacles, 1)]
+    solids = [Solid(f"obstacle {i}", _pieces_of(o), {"body": gap_m}) for i, o in enumerate(obstacles, 1)]
     xs, ys = zip(*car, strict=True)
     middle, arm = (min(xs) + max(xs)) / 2, math.hypot(max(xs) - min(xs), max(ys) - min(ys)) / 2
     if bounds is None:
@@ -335,3 +348,14 @@ def plan_among(
     packed = pack(parts, solids, bounds, middle)
     ask = Ask(radius_m, 1.0, 4.0, 0.2, middle, arm)
     return find_path(packed, ask, [start], [goal]), packed
+
+
+def _pieces_of(outline: Outline) -> tuple[Convex, ...]:
+    """Convex pieces of an outline from anywhere: crossing itself, or with no area, it is still in the way."""
+    hull = shapely.convex_hull(shapely.MultiPoint(outline))
+    if hull.geom_type == "LineString":
+        return (shapely.get_coordinates(hull),)
+    if hull.geom_type == "Point":
+        return convex_pieces(hull.buffer(SPECK_M, quad_segs=1))
+    shape = polygon(outline)
+    return convex_pieces(shape if shape.is_valid else shapely.make_valid(shape))

@@ -277,6 +277,17 @@ def test_bad_questions(run: Run, shop: Path, words: tuple[str, ...], code: str) 
     assert [f["code"] for f in answered("faults", ran.out)["faults"]] == [code]
 
 
+def test_too_few_points_are_counted(run: Run, shop: Path) -> None:
+    text = (shop / "survey.toml").read_text(encoding="utf-8")
+    head, _, rest = text.partition("points = [")
+    tail = rest.partition("\n]")[2]
+    (shop / "survey.toml").write_text(f"{head}points = [[1, 1, 0], [2, 2, 0]]{tail}", encoding="utf-8")
+    ran = run("floor", shop, "--json")
+    assert ran.status == 2
+    fault = answered("faults", ran.out)["faults"][0]
+    assert (fault["code"], fault["what"]) == ("list-empty", "the list holds 2 of at least 3 items")
+
+
 def test_what_a_folder_lacks(run: Run, shop: Path) -> None:
     change(shop, "setup.toml", f'procedure = "{CARD}"', 'procedure = "rear corner radar, reflector"')
     ran = run("measured", shop, "--json")

@@ -260,6 +260,11 @@ def test_reflector(run: Run) -> None:
         (("reflector", "--leg", "80 kg", "--json"), "unknown-unit"),
         (("reflector", "--leg", "-8 mm", "--json"), "value-impossible"),
         (("reflector", "--leg", "8 mm", "--frequency", "0", "--json"), "value-impossible"),
+        (("reflector", "--leg", "1e300 mm", "--json"), "value-impossible"),
+        (("reflector", "--leg", "8 mm", "--frequency", "1e308", "--json"), "value-impossible"),
+        (("reflector", "--leg", "8 mm", "--frequency", "1e-300", "--json"), "value-impossible"),
+        (("reflector", "--dbsm", "10000", "--json"), "value-impossible"),
+        (("reflector", "--dbsm", "nan", "--json"), "value-impossible"),
         (("floor", "SHOP", "--at", "here", "--json"), "not-a-stance"),
         (("floor", "SHOP", "--at", "1,nan,3", "--json"), "not-finite"),
         (("measured", "SHOP", "--setup", "camra", "--json"), "unknown-name"),
@@ -270,6 +275,17 @@ def test_bad_questions(run: Run, shop: Path, words: tuple[str, ...], code: str) 
     ran = run(*(shop if word == "SHOP" else word for word in words))
     assert ran.status == 2
     assert [f["code"] for f in answered("faults", ran.out)["faults"]] == [code]
+
+
+def test_too_few_points_are_counted(run: Run, shop: Path) -> None:
+    text = (shop / "survey.toml").read_text(encoding="utf-8")
+    head, _, rest = text.partition("points = [")
+    tail = rest.partition("\n]")[2]
+    (shop / "survey.toml").write_text(f"{head}points = [[1, 1, 0], [2, 2, 0]]{tail}", encoding="utf-8")
+    ran = run("floor", shop, "--json")
+    assert ran.status == 2
+    fault = answered("faults", ran.out)["faults"][0]
+    assert (fault["code"], fault["what"]) == ("list-empty", "the list holds 2 of at least 3 items")
 
 
 def test_what_a_folder_lacks(run: Run, shop: Path) -> None:

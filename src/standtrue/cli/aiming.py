@@ -141,10 +141,15 @@ def reflector(
     """A trihedral radar reflector: its radar cross-section from its leg, or the leg from that."""
     if (leg is None) == (dbsm is None):
         raise UnansweredError([_fault("fields-conflict", "one of --leg and --dbsm is asked", "--leg", "give one")])
-    if not (math.isfinite(frequency) and frequency > 0.0):
-        raise UnansweredError([_fault("value-impossible", "a frequency is above zero", "--frequency", "as in 76.5")])
+    _within(frequency, 1.0, 1000.0, "GHz", "--frequency", "as in 76.5")
     hertz = frequency * 1e9
-    length = _length(leg) if leg is not None else leg_for(from_decibels(dbsm or 0.0), hertz)
+    if leg is not None:
+        length = _length(leg)
+        _within(length, 0.001, 10.0, "m", "--leg", 'as in "80 mm"')
+    else:
+        asked = dbsm or 0.0
+        _within(asked, -100.0, 100.0, "dBsm", "--dbsm", "as in 10")
+        length = leg_for(from_decibels(asked), hertz)
     section = cross_section(length, hertz)
     told = {
         "frequency_ghz": frequency,
@@ -208,6 +213,13 @@ def _length(text: str) -> float:
 
 def _fault(code: str, what: str, option: str, remedy: str, value: str = "") -> Fault:
     return Fault(code, what, "", option, value, remedy)
+
+
+def _within(value: float, least: float, most: float, unit: str, option: str, remedy: str) -> None:
+    """Refuse what no reflector or radar has: a slip of the unit, or a number too great to reckon with."""
+    if not least <= value <= most:
+        what = f"it must lie between {least:g} and {most:g} {unit}"
+        raise UnansweredError([_fault("value-impossible", what, option, remedy, f"{value:g} {unit}")])
 
 
 def _draw(file: Path | None, draw: Callable[[], str]) -> None:

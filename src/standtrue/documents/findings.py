@@ -42,11 +42,17 @@ def findings(errors: ValidationError, form: type[BaseModel]) -> Iterator[tuple[P
         elif error["type"] == "extra_forbidden":
             yield (path, "unknown-field", "no such field here", _field_remedy(form, path))
         elif error["type"] == "too_short":
-            yield (path, "list-empty", "the list is empty", "Write at least one item.")
+            yield (path, *_too_few(error["ctx"]["actual_length"], error["ctx"]["min_length"]))
         else:
             asked = _ASKED.get(error["type"], "another value")
             found = type_name(error["input"])
             yield (path, "wrong-type", f"{found} stands where {asked} is asked", _type_remedy(error["type"], path))
+
+
+def _too_few(stand: int, needed: int) -> tuple[str, str, str]:
+    """Code, what and remedy of a list that holds too few items."""
+    what = f"the list holds {stand} of at least {needed} items" if stand else "the list is empty"
+    return "list-empty", what, f"Write at least {'one item' if needed == 1 else f'{needed} items'}."
 
 
 _ASKED = {

@@ -189,7 +189,7 @@ def test_98_inches_typed_as_millimeters_are_questioned() -> None:
     [
         (90.0, "board", "longer than the room"),
         (-1.0, "board", "a distance is greater than 0"),
-        (5.0, "boared", "no point is called boared"),
+        (5.0, "boared", "no point is called boared (did you mean board?)"),
     ],
 )
 def test_impossible_readings_are_questioned_and_left_out(value: float, end: str, words: str) -> None:

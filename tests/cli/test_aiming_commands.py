@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from pathlib import Path
 from typing import Any
 
@@ -295,3 +296,14 @@ def test_what_a_folder_lacks(run: Run, shop: Path) -> None:
     assert answered("faults", ran.out)["faults"][0]["code"] == "side-missing"
     change(shop, "survey.toml", "points = [", "points = [\n    [90, 9, 0],")
     assert run("floor", shop, "--json").status == 0
+
+
+def test_a_stance_beyond_the_room_is_refused(run: Run, shop: Path) -> None:
+    text = (shop / "setup.toml").read_text(encoding="utf-8")
+    (shop / "setup.toml").write_text(re.sub(r"(?m)^at = \[.*?\]", 'at = ["500 ft", "9 ft"]', text), encoding="utf-8")
+    for command in ("targets", "measured"):
+        ran = run(command, shop, "--json")
+        assert ran.status == 2
+        (fault,) = answered("faults", ran.out)["faults"]
+        assert fault["code"] == "value-impossible"
+        assert "beyond the room, at 152.400 m" in fault["what"]

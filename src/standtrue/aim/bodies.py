@@ -114,6 +114,11 @@ class Network:
         """Where an unknown stands in the vector of unknowns. Raises KeyError if it is not free."""
         return self._column[body, unknown]
 
+    @property
+    def points(self) -> tuple[str, ...]:
+        """The names of all points."""
+        return tuple(self._home)
+
     def missing(self, readings: Sequence[Reading]) -> tuple[str, ...]:
         """The points that readings name and no body has."""
         return tuple(dict.fromkeys(p for r in readings for p in r.points if p not in self._home))

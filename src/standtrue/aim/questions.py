@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import math
 from collections.abc import Sequence
 
@@ -46,7 +47,9 @@ def question_readings(scene: Scene, readings: Sequence[Reading]) -> tuple[Questi
     for number, reading in enumerate(readings):
         if number not in plan:
             missing = network.missing([reading])
-            asked.append(Question(number, f"{reading.title}: no point is called {' or '.join(missing)}", True))
+            near = [n for m in missing for n in difflib.get_close_matches(m, network.points, n=1)]
+            hint = f" (did you mean {' or '.join(near)}?)" if near else ""
+            asked.append(Question(number, f"{reading.title}: no point is called {' or '.join(missing)}{hint}", True))
             continue
         planned = plan[number]
         said = _impossible(reading, longest, high)

@@ -64,6 +64,7 @@ def measured_tables(answer: MeasuredAnswer, system: System) -> Tables:
         across = f"{_l(abs(car.left_m), system)} to the {'left' if car.left_m >= 0.0 else 'right'}"
         turned = f"{abs(math.degrees(car.turn_rad)):.2f}° {'counter-' if car.turn_rad >= 0.0 else ''}clockwise"
         yield f"The car stands {along} and {across} of its plan, turned {turned}."
+    yield from _doubts(setup)
     yield from _stance(answer, system)
     made = table("The targets as they stand", "target", "", "off by", "u", "limit", "verdict")
     for target in setup.targets:
@@ -75,11 +76,11 @@ def measured_tables(answer: MeasuredAnswer, system: System) -> Tables:
         yield f"[bold]{escape(target.place.name)}: {target.verdict}[/bold]"
         yield from (f"  {escape(said)}" for said in target.because)
         if target.verdict != "accept" and target.correct is not None and (words := target.correct.words(system)):
-            yield f"  to do: {escape(', '.join(words))}"
+            first = "once that reading is settled" if setup.suspects else "to do"
+            yield f"  {first}: {escape(', '.join(words))}"
     for settling in answer.settling:
         share = f"{settling.probability:.0%}"
         yield escape(f"{settling.target}: to settle it, read the {settling.reading.title} ({share} likely to do)")
-    yield from _doubts(setup)
     if setup.car is not None:
         yield _corrected(setup, system)
     yield f"[bold]Set-up: {setup.verdict}[/bold]"

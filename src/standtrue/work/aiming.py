@@ -168,7 +168,24 @@ def scene_of(folder: Folder, setup: Setup) -> tuple[Scene, list[str]]:
     thrust = answer.thrust_heading
     notes = [] if thrust is not None else [NO_TOES]
     site = folder.sites[job.site]
+    _in_the_room(site, setup)
     return Scene(card, vehicle, site, setup.place, thrust if thrust is not None else Angle(0.0), setup.height_m), notes
+
+
+def _in_the_room(site: Site, setup: Setup) -> None:
+    """Raises UnansweredError where the planned stance lies beyond the room: that is a slip of typing or of units."""
+    corners = [*site.outline, *(c for d in site.doors if d.apron is not None for c in d.apron)]
+    (x0, y0), (x1, y1) = (tuple(f(c[i] for c in corners) for i in range(2)) for f in (min, max))
+    x, y = setup.place.x_m, setup.place.y_m
+    if x0 <= x <= x1 and y0 <= y <= y1:
+        return
+    what = f"the planned stance lies beyond the room, at {x:.3f} m, {y:.3f} m"
+    remedy = (
+        f"the floor reaches from {x0:.3f} m, {y0:.3f} m to {x1:.3f} m, {y1:.3f} m: look at the figures and their unit"
+    )
+    raise UnansweredError(
+        [Fault("value-impossible", what, "", f"setup {setup.name}: stance.at", f"{x:.3f}, {y:.3f}", remedy)]
+    )
 
 
 def card_of(folder: Folder, setup: Setup) -> Procedure:

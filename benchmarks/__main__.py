@@ -29,15 +29,18 @@ PARTS = (
 
 
 def main() -> None:
-    """Run every benchmark."""
+    """Run every benchmark, or those whose title holds the word given, and tell each part as soon as it is measured."""
+    wanted = sys.argv[1] if len(sys.argv) > 1 else ""
     about = f"Python {platform.python_version()}, numba {numba.__version__}, numpy {numpy.__version__}"
-    lines = [HEAD, about]
+    parts = [HEAD, about, ""]
     for title, measure in PARTS:
-        lines += ["", f"## {title}", "", "| what | measured |", "|---|---|"]
-        lines += [f"| {what} | {value} |" for what, value in measure()]
-    text = "\n".join(lines) + "\n"
-    sys.stdout.write(text)
-    (Path(__file__).parents[1] / "docs" / "benchmarks.md").write_text(text, encoding="utf-8")
+        if wanted in title:
+            rows = [f"| {what} | {value} |" for what, value in measure()]
+            parts += [f"## {title}", "", "| what | measured |", "|---|---|", *rows, ""]
+            print("\n".join(parts[-len(rows) - 5 :]), flush=True)
+    if wanted:
+        return
+    (Path(__file__).parents[1] / "docs" / "benchmarks.md").write_text("\n".join(parts), encoding="utf-8")
     curves = {**region_curves(), **place.scaling()}
     (pictures.FOLDER / "place-cost.svg").write_text(pictures.cost(curves), encoding="utf-8")
 

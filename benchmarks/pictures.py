@@ -65,7 +65,9 @@ def cost(curves: Curves) -> str:
             parts.append(f'<polyline points="{drawn}" fill="none" stroke="{color}" stroke-width="2"{dashed}/>')
             parts += [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3" fill="{color}"/>' for x, y in places]
             x, y = places[-1]
-            parts.append(text(x, y - 8, name.replace(" of 72 headings", ""), "end", color))
+            parts.append(
+                text(x, y + (22 if "region" in name else -8), name.replace(" of 72 headings", ""), "end", color)
+            )
     told = "; ".join(
         f"{name}: {', '.join(f'{n} in {1e3 * s:.2g} ms' for n, s in points)}" for name, points in curves.items()
     )

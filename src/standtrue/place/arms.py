@@ -58,6 +58,17 @@ class Reach:
     pieces: tuple[Convex, ...]
 
 
+@frozen
+class Steps:
+    """Steps between points that two arms reach: lengths, and directions from `low_rad` to `high_rad` off the middle."""
+
+    least_m: float
+    most_m: float
+    middle_rad: float
+    low_rad: float
+    high_rad: float
+
+
 def holds(placed: PlacedLift, vehicle: Vehicle) -> tuple[Hold, ...]:
     """Every way to deal the arms out to the car's lift points that some stance might allow."""
     return _holds(placed, vehicle.lift_points)
@@ -69,11 +80,11 @@ def _holds(placed: PlacedLift, points: tuple[Point, ...]) -> tuple[Hold, ...]:
 
 
 def _each_hold(placed: PlacedLift, points: tuple[Point, ...]) -> Iterator[Hold]:
-    reaches = [_reach(placed, arm, number) for number, arm in enumerate(placed.lift.arms, start=1)]
+    reaches, steps = _reaches(placed)
     claims = [point_claim(f"lift point {i}", p) for i, p in enumerate(points, start=1)]
     one_way = (placed.heading_rad, math.pi / 2) if placed.lift.facing == "one" else None
     arcs = {
-        (i, a, j, b): _arc(reaches[a], reaches[b], points[i], points[j])
+        (i, a, j, b): _arc(steps[a, b], points[i], points[j])
         for i, j in combinations(range(len(claims)), 2)
         for a, b in permutations(range(len(reaches)), 2)
     }
@@ -88,7 +99,14 @@ def _each_hold(placed: PlacedLift, points: tuple[Point, ...]) -> Iterator[Hold]:
                 Pair(c, r.name, "arm", r.beyond, r.pieces, 0.0, own=True, condition=True)
                 for c, r in zip(claims, chosen, strict=True)
             )
-            yield Hold(conditions, origins, headings, dealt, tuple(reaches))
+            yield Hold(conditions, origins, headings, dealt, reaches)
+
+
+@lru_cache(maxsize=64)
+def _reaches(placed: PlacedLift) -> tuple[tuple[Reach, ...], dict[tuple[int, int], Steps]]:
+    """What each arm of a lift reaches, and the steps from each to each other: the same for every car."""
+    reaches = tuple(_reach(placed, arm, number) for number, arm in enumerate(placed.lift.arms, start=1))
+    return reaches, {(a, b): _steps(reaches[a], reaches[b]) for a, b in permutations(range(len(reaches)), 2)}
 
 
 def _reach(placed: PlacedLift, arm: Arm, number: int) -> Reach:
@@ -136,23 +154,29 @@ def _polar(radius: float, angle: float) -> Point:
     return radius * math.cos(angle), radius * math.sin(angle)
 
 
-def _arc(a: Reach, b: Reach, p: Point, q: Point) -> Arc | None:
-    """The headings at which a car may have point `p` where `a` reaches and `q` where `b` does.
+def _steps(a: Reach, b: Reach) -> Steps:
+    """The steps from any point in reach of one arm to any point in reach of another."""
+    steps = (b.corners[:, None] - a.corners[None, :]).reshape(-1, 2)
+    middle = math.atan2(*(b.corners.mean(axis=0) - a.corners.mean(axis=0))[::-1])
+    off = (np.arctan2(steps[:, 1], steps[:, 0]) - middle + math.pi) % math.tau - math.pi
+    most = float(np.hypot(*steps.T).max())
+    return Steps(float(a.shape.distance(b.shape)), most, middle, float(off.min()), float(off.max()))
+
+
+def _arc(steps: Steps, p: Point, q: Point) -> Arc | None:
+    """The headings at which a car may have point `p` in reach of one arm and `q` in that of another.
 
     None for all of them, a half-width below 0 for none.
     """
     apart = math.dist(p, q)
-    steps = (b.corners[:, None] - a.corners[None, :]).reshape(-1, 2)
-    if not a.shape.distance(b.shape) - SLACK_M <= apart <= np.hypot(*steps.T).max() + SLACK_M:
+    if not steps.least_m - SLACK_M <= apart <= steps.most_m + SLACK_M:
         return (0.0, -1.0)
-    middle = math.atan2(*(b.corners.mean(axis=0) - a.corners.mean(axis=0))[::-1])
-    off = (np.arctan2(steps[:, 1], steps[:, 0]) - middle + math.pi) % math.tau - math.pi
-    low, high = float(off.min()), float(off.max())
     # Only steps within half a turn leave out a step of nothing, and with it the ways between them the other way round.
-    if apart == 0.0 or high - low > math.pi - SLACK_RAD:
+    if apart == 0.0 or steps.high_rad - steps.low_rad > math.pi - SLACK_RAD:
         return None
     between = math.atan2(q[1] - p[1], q[0] - p[0])
-    return middle - between + (low + high) / 2, (high - low) / 2 + SLACK_RAD
+    turned = steps.middle_rad - between + (steps.low_rad + steps.high_rad) / 2
+    return turned, (steps.high_rad - steps.low_rad) / 2 + SLACK_RAD
 
 
 def _both(one: Arc | None, other: Arc | None) -> Arc | None:
@@ -168,7 +192,6 @@ def _both(one: Arc | None, other: Arc | None) -> Arc | None:
 
 def _origins(reaches: Sequence[Reach], points: Sequence[Point]) -> tuple[float, float, float, float]:
     """Bounds of the car's origin, which is as far from each lift point as on the car."""
-    bounds = np.array([r.shape.buffer(math.hypot(*p)).bounds for r, p in zip(reaches, points, strict=True)])
-    x0, y0 = (bounds[:, :2].max(axis=0) - SLACK_M).tolist()
-    x1, y1 = (bounds[:, 2:].min(axis=0) + SLACK_M).tolist()
-    return x0, y0, x1, y1
+    (left, low, right, high), far = np.array([r.shape.bounds for r in reaches]).T, np.hypot(*np.array(points).T)
+    x0, y0 = float((left - far).max()) - SLACK_M, float((low - far).max()) - SLACK_M
+    return x0, y0, float((right + far).min()) + SLACK_M, float((high + far).min()) + SLACK_M

@@ -28,6 +28,10 @@ from standtrue.place.ways import Question, Setting, plates_by_axle, settings
 from standtrue.plane.kernels import Array
 from standtrue.plane.shapes import pieces_outside, union
 
+SHARES_EACH = 64
+FEWEST_ROWS = 32
+"""Into how many shares the rows go for each worker, unless these would hold fewer rows than that."""
+
 AXLES = {"front": 1, "rear": 2}
 
 _T = TypeVar("_T")
@@ -218,7 +222,10 @@ class AnyFits:
         def work(share: tuple[int, int]) -> None:
             answer_rows(*packed, HALVES, *share, verdicts, stances)
 
-        shares = _shares(packed.asks.codes[:, 0], workers)
+        # Like questions stand together, and some kinds cost a hundred times what others do: many small shares.
+        rows = len(packed.asks.codes)
+        shares = _shares(packed.asks.codes[:, 0], min(SHARES_EACH * workers, max(1, rows // FEWEST_ROWS)))
+        shares = shares if workers > 1 else [(0, rows)]
         if len(shares) == 1:
             work(shares[0])
         else:

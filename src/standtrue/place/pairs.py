@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import product
 from typing import Literal
 
 import numpy as np
@@ -170,7 +171,7 @@ def pack(
         pair = pairs[i]
         zs = _placed(zone_index, zones, id(pair.claim), pair.claim.pieces)
         ts = _placed(thing_index, things, id(pair.pieces), pair.pieces)
-        rows.extend((z, t) for z in zs for t in ts)
+        rows.extend(product(zs, ts))
         count = len(zs) * len(ts)
         gaps.extend([pair.gap_m] * count)
         floor = 0.0 if pair.condition else math.nan if floors is None else floors[i]

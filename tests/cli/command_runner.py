@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import sys
 from collections.abc import Callable
+from typing import Any
 
+import jsonschema
 import pytest
 from attrs import frozen
 
 from standtrue.cli import main
+from standtrue.documents.answers import answer_schemas
 
 
 @frozen
@@ -36,3 +40,10 @@ def runner(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) 
         return Ran(status, seen.out, seen.err)
 
     return run
+
+
+def answered(name: str, text: str) -> dict[str, Any]:
+    """An answer in JSON, held to its published schema."""
+    answer: dict[str, Any] = json.loads(text)
+    jsonschema.validate(answer, answer_schemas()[name])
+    return answer

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import math
 import re
 from pathlib import Path
-from typing import Any
 
-import jsonschema
 import pytest
 
-from command_runner import Run, runner
+from command_runner import Run, answered
 from standtrue.aim.layout import hub_spots, marks_of
 from standtrue.documents import read_folder, write_starter
-from standtrue.documents.answers import answer_schemas
 from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
 from standtrue.place.given import given_stance
@@ -23,20 +19,9 @@ CARD = "forward camera, targets ahead"
 
 
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    return runner(capsys, monkeypatch)
-
-
-@pytest.fixture
 def shop(tmp_path: Path) -> Path:
     write_starter(tmp_path / "shop")
     return tmp_path / "shop"
-
-
-def answered(name: str, text: str) -> dict[str, Any]:
-    answer: dict[str, Any] = json.loads(text)
-    jsonschema.validate(answer, answer_schemas()[name])
-    return answer
 
 
 def change(shop: Path, file: str, old: str, new: str) -> None:

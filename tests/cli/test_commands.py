@@ -2,37 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
-from typing import Any
 
-import jsonschema
 import pytest
 
-from command_runner import Run, runner
-from standtrue.demo import MAIN_JOB, write_demo
+from command_runner import Run, answered
+from standtrue.demo import MAIN_JOB
 from standtrue.documents import write_starter
-from standtrue.documents.answers import answer_schemas
 
 SITE, CAR, CARD = "Tanbark Row", "Oskerra Nib", "forward camera board"
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    return runner(capsys, monkeypatch)
-
-
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("shop")
-    write_demo(folder)
-    return folder
-
-
-def answered(name: str, text: str) -> dict[str, Any]:
-    answer: dict[str, Any] = json.loads(text)
-    jsonschema.validate(answer, answer_schemas()[name])
-    return answer
 
 
 def test_read(run: Run, shop: Path) -> None:

@@ -5,22 +5,14 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-import pytest
-
-from command_runner import Run, runner
+from command_runner import Run, answered
 from standtrue.documents import read_folder
-from test_commands import answered
 
 TABLE = """Car,Orders,Length,Width,Wheelbase,Color
 Low sedan,12,185,71,108,red
 Hauler,3,230,79,145,blue
 Bus,1,480,100,240,white
 """
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    return runner(capsys, monkeypatch)
 
 
 def test_a_table_becomes_a_mix_that_a_study_can_use(run: Run, tmp_path: Path) -> None:

@@ -11,23 +11,11 @@ from xml.etree import ElementTree
 import jsonschema
 import pytest
 
-from command_runner import Run, runner
-from standtrue.demo import MAIN_JOB, write_demo
+from command_runner import Run
+from standtrue.demo import MAIN_JOB
 from standtrue.documents.answers import answer_schemas
 from standtrue.drive.answer import Answer
 from standtrue.drive.engine import drive
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    return runner(capsys, monkeypatch)
-
-
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("shop")
-    write_demo(folder)
-    return folder
 
 
 def told(run: Run, shop: Path, *words: str) -> dict[str, Any]:

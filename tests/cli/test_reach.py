@@ -7,10 +7,9 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import jsonschema
-import pytest
 from attrs import evolve
 
-from command_runner import Run, runner
+from command_runner import Run
 from standtrue.demo import write_demo
 from standtrue.documents.answers import answer_schemas
 from standtrue.model.basics import Outline
@@ -37,11 +36,6 @@ def hall(*voids: Void, height: float = 3.0) -> Site:
 
 def stance(site: Site) -> Answer:
     return best_stance(Grounds(site), CAR, [], "floor")
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    return runner(capsys, monkeypatch)
 
 
 def test_the_best_stance_is_reached() -> None:

@@ -6,25 +6,11 @@ import json
 from pathlib import Path
 
 import jsonschema
-import pytest
 
-from command_runner import Run, runner
-from standtrue.demo import write_demo
+from command_runner import Run
 from standtrue.documents.answers import answer_schemas
 
 QUESTION = ("--site", "Tanbark Row", "--vehicle", "Oskerra Nib")
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    return runner(capsys, monkeypatch)
-
-
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("shop")
-    write_demo(folder)
-    return folder
 
 
 def test_every_card_that_fits_has_a_use_at_a_shared_place(run: Run, shop: Path) -> None:

@@ -9,14 +9,9 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from command_runner import Run, runner
+from command_runner import Run
 from standtrue.documents import write_starter
 from standtrue.documents.answers import answer_schemas
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    return runner(capsys, monkeypatch)
 
 
 @pytest.fixture

@@ -5,34 +5,18 @@ from __future__ import annotations
 import csv
 from pathlib import Path
 
-import pytest
-
-from command_runner import Run, runner
-from standtrue.demo import write_demo
+from command_runner import Run, answered
 from standtrue.documents import read_folder
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import best_stance
 from standtrue.study.sizes import Size
 from standtrue.work.sized_rooms import Rooms, standing
-from test_commands import answered
 
 
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    return runner(capsys, monkeypatch)
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    made = tmp_path_factory.mktemp("shop")
-    write_demo(made)
-    return made
-
-
-def test_sizes_of_an_empty_room(run: Run, folder: Path, tmp_path: Path) -> None:
+def test_sizes_of_an_empty_room(run: Run, shop: Path, tmp_path: Path) -> None:
     table, chart = tmp_path / "sizes.csv", tmp_path / "sizes.svg"
-    ran = run("sizes", folder, "--json", "--table", table, "--svg", chart, "--units", "us")
+    ran = run("sizes", shop, "--json", "--table", table, "--svg", chart, "--units", "us")
     assert ran.status == 0
     answer = answered("sizes", ran.out)
     assert answer["demonstration"]
@@ -47,16 +31,16 @@ def test_sizes_of_an_empty_room(run: Run, folder: Path, tmp_path: Path) -> None:
     assert "the repair orders of the study" in answer["rules"][1]
 
 
-def test_place_agrees_on_both_sides_of_the_frontiers_with_a_lift(run: Run, folder: Path) -> None:
+def test_place_agrees_on_both_sides_of_the_frontiers_with_a_lift(run: Run, shop: Path) -> None:
     """Just inside each checked corner `place` finds a stance, by its search for the best; just outside it proves none.
 
     Frontiers are told to 5 mm, and count as not fitting what is within 2 mm of the limit.
     """
     ran = run(
-        "sizes", folder, "--mix", "last year", "--lift", "flush lift", "--json", "--widest", "5 m", "--longest", "8 m"
+        "sizes", shop, "--mix", "last year", "--lift", "flush lift", "--json", "--widest", "5 m", "--longest", "8 m"
     )
     answer = answered("sizes", ran.out)
-    found = read_folder(folder)
+    found = read_folder(shop)
     site = found.sites[answer["site"]]
     (placed,) = (p for p in site.lifts if p.name == "flush lift")
     rooms = Rooms(site, standing(site, placed, "centered"))
@@ -80,16 +64,16 @@ def placed_in(rooms: Rooms, size: Size, car: Vehicle, card: Procedure) -> object
     return True in answers or ("undecided" if "undecided" in answers else False)
 
 
-def test_a_size_that_is_no_length_is_refused(run: Run, folder: Path) -> None:
+def test_a_size_that_is_no_length_is_refused(run: Run, shop: Path) -> None:
     for bad in ("9", "much", "1 m", "90 m"):
-        ran = run("sizes", folder, "--widest", bad, "--json")
+        ran = run("sizes", shop, "--widest", bad, "--json")
         assert ran.status == 2
         assert '"--widest"' in ran.out
 
 
-def test_reach_tells_each_car_on_each_support(run: Run, folder: Path, tmp_path: Path) -> None:
+def test_reach_tells_each_car_on_each_support(run: Run, shop: Path, tmp_path: Path) -> None:
     table = tmp_path / "reach.csv"
-    asked = ("reach", folder, "--vehicle", "Oskerra Nib", "--equipment", "target frame", "--support", "lift-down")
+    asked = ("reach", shop, "--vehicle", "Oskerra Nib", "--equipment", "target frame", "--support", "lift-down")
     ran = run(*asked, "--json", "--table", table)
     assert ran.status == 0
     answer = answered("reach", ran.out)

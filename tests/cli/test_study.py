@@ -8,30 +8,16 @@ from pathlib import Path
 
 import pytest
 
-from command_runner import Run, runner
-from standtrue.demo import write_demo
+from command_runner import Run, answered
 from standtrue.documents import read_folder
 from standtrue.model.ground import Grounds
 from standtrue.place.many import one_by_one
 from standtrue.place.ways import Question
-from test_commands import answered
 
 
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    return runner(capsys, monkeypatch)
-
-
-@pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    made = tmp_path_factory.mktemp("shop")
-    write_demo(made)
-    return made
-
-
-def test_study_answers_what_place_would_and_writes_its_rows(run: Run, folder: Path, tmp_path: Path) -> None:
+def test_study_answers_what_place_would_and_writes_its_rows(run: Run, shop: Path, tmp_path: Path) -> None:
     table, sheet = tmp_path / "rows.csv", tmp_path / "sheet.pdf"
-    ran = run("study", folder, "--json", "--no-places", "--table", table, "--sheet", sheet, "--paper", "a4")
+    ran = run("study", shop, "--json", "--no-places", "--table", table, "--sheet", sheet, "--paper", "a4")
     assert ran.status == 0
     assert sheet.read_bytes().startswith(b"%PDF")
     answer = answered("study", ran.out)
@@ -43,7 +29,7 @@ def test_study_answers_what_place_would_and_writes_its_rows(run: Run, folder: Pa
     assert room["changes"][0]["won_per_year"] > 0.0
     rows = list(csv.DictReader(table.read_text().splitlines()))
     assert len(rows) == len(room["fits"])
-    found = read_folder(folder)
+    found = read_folder(shop)
     grounds = Grounds(found.sites[room["site"]])
     cards = {c.key: c for c in found.procedures}
     for one in room["fits"][::7]:
@@ -53,7 +39,7 @@ def test_study_answers_what_place_would_and_writes_its_rows(run: Run, folder: Pa
 
 
 @pytest.mark.parametrize("option", ["--table", "--sheet"])
-def test_a_file_of_no_known_kind_is_refused(run: Run, folder: Path, tmp_path: Path, option: str) -> None:
-    ran = run("study", folder, "--no-places", option, tmp_path / "rows.xls", "--json")
+def test_a_file_of_no_known_kind_is_refused(run: Run, shop: Path, tmp_path: Path, option: str) -> None:
+    ran = run("study", shop, "--no-places", option, tmp_path / "rows.xls", "--json")
     assert ran.status == 2
     assert [f["code"] for f in json.loads(ran.out)["faults"]] == ["unknown-format"]

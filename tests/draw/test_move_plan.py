@@ -10,8 +10,9 @@ import shapely
 from attrs import evolve
 
 from standtrue.draw.describe import describe
-from standtrue.draw.drive_plan import Move, move_plan, move_svg
+from standtrue.draw.drive_plan import Move, move_plan
 from standtrue.draw.drive_words import leg_words, move_lines, move_verdict, searched_words
+from standtrue.draw.svg import render
 from standtrue.drive.answer import Answer, End, Leg
 from standtrue.drive.engine import drive, ground_between, places_of
 from standtrue.drive.swept import swept_area
@@ -52,8 +53,11 @@ def barred() -> Move:
 @pytest.mark.parametrize("units", ["metric", "us"])
 def test_well_formed_and_the_same_again(shift: Move, barred: Move, units: System) -> None:
     for one in (shift, barred):
-        svg = move_svg(one, units=units, cautions=("Clear people.",), demonstration=True)
-        assert svg == move_svg(one, units=units, cautions=("Clear people.",), demonstration=True)
+        svg, again = (
+            render(move_plan(one, units=units, cautions=("Clear people.",), demonstration=True), units)
+            for _ in range(2)
+        )
+        assert svg == again
         root = ElementTree.fromstring(svg)
         assert root.attrib["role"] == "img"
         assert "http" not in svg.replace("http://www.w3.org/2000/svg", "")

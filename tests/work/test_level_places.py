@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import cache
 
 import pytest
@@ -137,12 +136,8 @@ def test_unsurveyed_floor_is_told() -> None:
 
 
 def test_the_survey_of_the_site() -> None:
-    class Held:
-        def __init__(self, surveys: Sequence[Survey]) -> None:
-            self.surveys = {s.name: s for s in surveys}
-
     def found(*surveys: Survey) -> tuple[Survey | None, str | None]:
-        return survey_of(Held(surveys), SITE)  # type: ignore[arg-type]  # only the surveys are looked at
+        return survey_of({s.name: s for s in surveys}, SITE)
 
     assert found() == (None, None)
     assert found(FLAT) == (FLAT, None)

@@ -13,8 +13,9 @@ from rich.padding import Padding
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.documents import read_folder
-from standtrue.draw.drive_plan import move_svg
+from standtrue.draw.drive_plan import move_plan
 from standtrue.draw.drive_words import move_lines
+from standtrue.draw.svg import render
 from standtrue.drive.engine import drive as drive_between
 from standtrue.model.basics import Fault
 from standtrue.model.reader_units import System
@@ -52,14 +53,14 @@ def drive(
     marks, told = drive_basis(found, where, car)
     demonstration = any(m.demonstration for m in marks)
     if svg is not None:
-        text = move_svg(
+        plan = move_plan(
             move_of(where, car, one, two, answer),
             units=units,
             title=f"How {car.name} gets there – {where.name}",
             cautions=[c.text for c in told],
             demonstration=demonstration,
         )
-        fault = output.write_text(svg, text)
+        fault = output.write_text(svg, render(plan, units))
         if fault is not None:
             raise UnansweredError([fault])
         output.err().print(f"Picture: {svg}", markup=False, soft_wrap=True)

@@ -5,7 +5,7 @@ from standtrue.documents.faults import FAULT_CODES, fault_reference
 from standtrue.documents.folder import Folder, gather, load_text, read_folder
 from standtrue.documents.reading import KINDS, OTHER_KINDS, Document, read_document
 from standtrue.documents.schemas import json_schemas, write_schemas
-from standtrue.documents.starter import starter_files, write_starter
+from standtrue.documents.starter import starter_files, write_new, write_starter
 
 __all__ = [
     "ESTIMATES",
@@ -23,6 +23,7 @@ __all__ = [
     "read_document",
     "read_folder",
     "starter_files",
+    "write_new",
     "write_schemas",
     "write_starter",
 ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from importlib import resources
 from pathlib import Path
 
@@ -19,8 +20,16 @@ def write_starter(folder: str | os.PathLike[str]) -> tuple[Path, ...]:
 
     Raises FileExistsError, and writes nothing, if one of the files is there already.
     """
+    return write_new(folder, starter_files())
+
+
+def write_new(folder: str | os.PathLike[str], texts: Mapping[str, str]) -> tuple[Path, ...]:
+    """Write texts by file name into a folder (made if need be); returns the files written.
+
+    Raises FileExistsError, and writes nothing, if one of the files is there already.
+    """
     root = Path(folder)
-    files = {root / name: text for name, text in starter_files().items()}
+    files = {root / name: text for name, text in texts.items()}
     there = [file for file in files if file.exists() or file.is_symlink()]
     if there:
         raise FileExistsError(f"{there[0]} is there already; nothing was written")

@@ -12,7 +12,6 @@ from standtrue.draw.drive_words import legs_words, move_verdict, turn_tag
 from standtrue.draw.floor import floor_shapes
 from standtrue.draw.plan import in_order, paragraphs, turned_note
 from standtrue.draw.shapes import Measure, Plan, Shape
-from standtrue.draw.svg import render
 from standtrue.draw.words import from_datum, standing
 from standtrue.drive.answer import Answer
 from standtrue.model.basics import Place
@@ -53,20 +52,6 @@ def with_move(plan: Plan, move: Move, units: System = "metric") -> Plan:
         measures=(*plan.measures, *(_turns(move))),
         paragraphs=(*told, *plan.paragraphs),
     )
-
-
-def move_svg(
-    move: Move,
-    *,
-    units: System = "metric",
-    title: str = "",
-    notes: Sequence[str] = (),
-    cautions: Sequence[str] = (),
-    demonstration: bool = False,
-) -> str:
-    """The whole drawing of a move as one self-contained SVG that prints to scale on Letter and A4."""
-    plan = move_plan(move, units=units, title=title, notes=notes, cautions=cautions, demonstration=demonstration)
-    return render(plan, units)
 
 
 def move_plan(

@@ -103,7 +103,7 @@ def make_job_sheet(
     )  # fmt: skip
     placed = [*_by_setup(site, vehicle, cards, setups), *_by_search(places)]
     alignment = check_alignment(vehicle, angles_on_order(job))
-    survey, _ = survey_of(folder, site) if asks_level(cards) else (None, None)
+    survey, _ = survey_of(folder.surveys, site) if asks_level(cards) else (None, None)
     level = None if survey is None else LevelFloors(survey, site)
     marks = marks_of(
         folder, sites=[site], vehicles=[vehicle], cards=needs.cards, rules=folder.rules, jobs=[job.name],

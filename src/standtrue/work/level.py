@@ -13,7 +13,6 @@ from attrs import evolve, frozen
 
 from standtrue.aim.floor import Level, SurveyedFloor
 from standtrue.aim.floor_bands import floor_between
-from standtrue.documents import Folder
 from standtrue.model.basics import Fault, Outline, SupportClass
 from standtrue.model.ground import Unfloor, uneven_floor
 from standtrue.model.procedure import FloorLevel, Procedure
@@ -42,9 +41,9 @@ class Settled:
     notes: tuple[str, ...] = ()
 
 
-def survey_of(folder: Folder, site: Site) -> tuple[Survey | None, str | None]:
-    """The one survey of the site, if the folder holds just one, or why none was used."""
-    found = [s for s in folder.surveys.values() if s.site == site.name]
+def survey_of(surveys: Mapping[str, Survey], site: Site) -> tuple[Survey | None, str | None]:
+    """The one survey of the site, if there is just one, or why none was used."""
+    found = [s for s in surveys.values() if s.site == site.name]
     if len(found) > 1:
         return None, f"the folder holds {len(found)} surveys of {site.name}: level floor was not looked at"
     return (found[0], None) if found else (None, None)

@@ -5,11 +5,11 @@ from __future__ import annotations
 import csv
 import io
 import json
-import os
 import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from standtrue.documents import write_new
 from standtrue.work.mix_table import MixTable
 
 
@@ -31,15 +31,7 @@ def write_mix(table: MixTable, folder: Path) -> tuple[Path, ...]:
 
     Raises FileExistsError, and writes nothing, if one of the files is there already.
     """
-    files = {folder / name: text for name, text in mix_files(table).items()}
-    there = [file for file in files if os.path.lexists(file)]
-    if there:
-        raise FileExistsError(f"{there[0]} is there already; nothing was written")
-    folder.mkdir(parents=True, exist_ok=True)
-    for file, text in files.items():
-        with file.open("x", encoding="utf-8") as out:
-            out.write(text)
-    return tuple(files)
+    return write_new(folder, mix_files(table))
 
 
 def aside_csv(table: MixTable) -> str:

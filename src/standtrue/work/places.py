@@ -95,7 +95,7 @@ def find_places(
     grounds.at_rest()
     placed = [c for c in cards if c.needs_space]
     asked = [(c, s) for c in placed for s in supports if s in c.all_supports]
-    survey, unused = survey_of(folder, site) if asks_level(placed) else (None, None)
+    survey, unused = survey_of(folder.surveys, site) if asks_level(placed) else (None, None)
     level = None if survey is None else LevelFloors(survey, site)
 
     def one(card: Procedure, support: SupportClass) -> _Found:

@@ -160,7 +160,7 @@ class _Floors:
 def _floors(folder: Folder, site: Site, needs: Needs, cards: Sequence[Procedure]) -> _Floors:
     """What the survey of the site rules out for the cards that ask for level floor."""
     asking = [c for c in cards if c.floor_level is not None]
-    survey, unused = survey_of(folder, site) if asking else (None, None)
+    survey, unused = survey_of(folder.surveys, site) if asking else (None, None)
     if survey is None:
         return _Floors({}, (), () if unused is None else (unused,))
     level, grounds = LevelFloors(survey, site), Grounds(site)

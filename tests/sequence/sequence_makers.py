@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import combinations, permutations, product
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from standtrue.model.basics import Range
 from standtrue.model.plan import (
@@ -41,6 +42,34 @@ class Costs:
     def find(self, start: int, goal: int, driven: bool) -> Move:
         self.asked.append((start, goal, driven))
         return Move(start, goal, driven, self.table[start, goal, driven], shunts=len(self.asked) % 3)
+
+
+PEOPLE = ("Ash", "Birch", "Cedar")
+
+
+def random_crew_job(seed: int, most: int = 5) -> tuple[Problem, Costs]:
+    """A job for two or three people: most of it is work that finds the car at one or two places, by any of some teams.
+
+    Equipment is wanted now and then; little must come before the rest.
+    """
+    problem, costs = random_job(seed, most, 3)
+    chance = random.Random(seed + 1)
+    hands = chance.choice([2, 3])
+    names = PEOPLE[:hands]
+    teams = [(name,) for name in names] * 2 + list(combinations(names, 2))
+    stands = [Stand(1), Stand(problem.places - 1)]
+    operations = []
+    for operation in problem.operations:
+        own = tuple(dict.fromkeys(chance.sample(teams, chance.randint(1, 2))))
+        changed = evolve(operation, teams=own)
+        if operation.kind == "calibration" or chance.random() < 0.4:
+            used = _fittings(chance) if chance.random() < 0.2 else frozenset()
+            several = dict.fromkeys(chance.sample(stands, chance.randint(1, 2)))
+            ways = tuple(Choice(random_span(chance, 9), stand, used) for stand in several)
+            after = frozenset(n for n in operation.after if chance.random() < 0.4)
+            changed = evolve(changed, kind="work", choices=ways, after=after, cured=operation.cured & after)
+        operations.append(changed)
+    return evolve(problem, operations=tuple(operations), hands=hands), costs
 
 
 def random_span(chance: random.Random, most: int) -> Range:
@@ -121,6 +150,9 @@ def _ends(problem: Problem, costs: Costs, done: frozenset[int], car: Car) -> Ite
     for number, operation in enumerate(problem.operations):
         if number in done or not operation.after <= done:
             continue
+        if problem.hands > 1 and goes_beside(operation):
+            # Tried below, with whatever else may go on meanwhile.
+            continue
         for choice in operation.choices:
             stand, around = (car.stand, car.around) if choice.stand is None else (choice.stand, choice.fittings)
             there = _go(problem, costs, done, car, stand, around)
@@ -133,6 +165,58 @@ def _ends(problem: Problem, costs: Costs, done: frozenset[int], car: Car) -> Ite
                 waits[number] = end + middle(operation.wait_s)
                 after = Car(end, there.stand, there.around, there.came, tuple(waits.items()))
                 yield from _ends(problem, costs, done | {number}, after)
+    if problem.hands > 1:
+        yield from _ends_beside(problem, costs, done, car)
+
+
+def goes_beside(operation: Operation) -> bool:
+    return operation.kind == "work" and operation.blocks != "all" and not operation.cured
+
+
+def _ends_beside(problem: Problem, costs: Costs, done: frozenset[int], car: Car) -> Iterator[tuple[float, int]]:
+    """Every set of work that may go on side by side, begun in every order, in every way, by every team."""
+    free = [n for n, o in enumerate(problem.operations) if n not in done and goes_beside(o)]
+    for size in range(1, len(free) + 1):
+        for order in permutations(free, size):
+            before = [done | set(order[:i]) for i in range(size)]
+            if all(problem.operations[n].after <= b for n, b in zip(order, before, strict=True)):
+                for choices in product(*(problem.operations[n].choices for n in order)):
+                    yield from _ends_so(problem, costs, done, car, order, choices)
+
+
+def _ends_so(
+    problem: Problem,
+    costs: Costs,
+    done: frozenset[int],
+    car: Car,
+    order: tuple[int, ...],
+    choices: tuple[Choice, ...],
+) -> Iterator[tuple[float, int]]:
+    wanted = {(c.stand, c.fittings) if c.stand is not None else (car.stand, car.around) for c in choices}
+    if len(wanted) > 1:
+        return
+    ((stand, around),) = wanted
+    there = _go(problem, costs, done, car, stand, around)
+    if there.now == math.inf:
+        return
+    for teams in product(*(problem.operations[n].teams for n in order)):
+        busy: dict[str, float] = {}
+        ended: dict[int, float] = {}
+        for number, choice, team in zip(order, choices, teams, strict=True):
+            operation = problem.operations[number]
+            start = max([there.now, *(busy.get(p, 0.0) for p in team), *(ended.get(n, 0.0) for n in operation.after)])
+            ended[number] = start + middle(choice.run_s)
+            busy.update(dict.fromkeys(team, ended[number]))
+        waits = dict(there.waits) | {n: end + middle(problem.operations[n].wait_s) for n, end in ended.items()}
+        after = Car(max(ended.values()), there.stand, there.around, there.came, tuple(waits.items()))
+        yield from _ends(problem, costs, done | set(order), after)
+
+
+def _shared(times: Iterable[float], hands: int) -> float:
+    """The least time in which so many people do these things, each done by one: every way to deal them out."""
+    spans = list(times)
+    deals = product(range(hands), repeat=len(spans))
+    return min(max(sum(s for s, h in zip(spans, d, strict=True) if h == hand) for hand in range(hands)) for d in deals)
 
 
 def _until(problem: Problem, waits: dict[int, float], what: str) -> list[float]:
@@ -148,7 +232,12 @@ def _go(
     moved = stand.place != car.stand.place
     away = car.around if moved else car.around - around
     fetched = around if moved else around - car.around
-    now += sum(middle(handling[f.equipment].put_away_s) for f in away)
+    # What is wanted at another spot is carried there: set up again, not put away.
+    here, there = ({f.equipment for f in fittings} for fittings in (away, fetched))
+    carried = set() if moved else here & there
+    now += _shared(
+        (middle(handling[f.equipment].put_away_s) for f in away if f.equipment not in carried), problem.hands
+    )
     legs = [middle(car.stand.rise_s), middle(stand.rise_s)]
     if not moved:
         legs = [0.0, abs(legs[1] - legs[0])]
@@ -159,5 +248,6 @@ def _go(
         now = max([now, *_until(problem, waits, "drive")]) + middle(costs.table[car.stand.place, stand.place, drives])
     if legs[1]:
         now = max([now, *_until(problem, waits, "lift")]) + legs[1]
-    now += sum(middle(handling[f.equipment].set_up_s) for f in fetched)
+    for group in (carried, there - carried):
+        now += _shared((middle(handling[name].set_up_s) for name in group), problem.hands)
     return Car(now, stand, around, car.came + (moved and stand.place != OUTSIDE), car.waits)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from sequence_makers import random_job
+from attrs import evolve
+from sequence_makers import random_crew_job, random_job
 
 from standtrue.sequence.check import violations
 from standtrue.sequence.cp import schedule
@@ -29,6 +30,20 @@ def test_fronts_are_those_of_dynamic_programming(batch: int) -> None:
         assert [t for t, _ in told] == pytest.approx([t for t, _ in exact]), seed
         for plan in found.plans:
             assert violations(problem, plan) == ()
+
+
+def test_fronts_for_several_pairs_of_hands_are_those_of_dynamic_programming() -> None:
+    """Where nothing may go on beside anything else, equipment alone is handled by several at once: both apply."""
+    for seed in range(25):
+        problem, costs = random_crew_job(seed, most=4)
+        alone = tuple(evolve(o, kind="calibration" if o.kind == "work" else o.kind) for o in problem.operations)
+        problem, ledger = evolve(problem, operations=alone), Ledger(costs)
+        for key in costs.table:
+            ledger.settle(key)
+        exact = [(p.elapsed_s[1], p.moves) for p in order_job(problem, costs).plans]
+        found = [(p.elapsed_s[1], p.moves) for p in front_by_cp(problem, ledger).plans]
+        assert [m for _, m in found] == [m for _, m in exact], seed
+        assert [t for t, _ in found] == pytest.approx([t for t, _ in exact]), seed
 
 
 # Machines and two vehicles: Ü. Bilge and G. Ulusoy, "A time window approach to simultaneous scheduling of machines and

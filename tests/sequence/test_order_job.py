@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from attrs import evolve
-from sequence_makers import Costs, brute_front, random_job
+from sequence_makers import Costs, brute_front, random_crew_job, random_job
 
 from standtrue.model.basics import Range
 from standtrue.model.plan import OUTSIDE, Choice, Fitting, Front, Handling, Move, Operation, Plan, Problem, Stand, Step
@@ -30,6 +32,53 @@ def test_fronts_are_those_of_trying_every_order(batch: int) -> None:
         for plan in front.plans:
             assert violations(problem, plan) == ()
             assert plan.elapsed_s[0] <= plan.elapsed_s[1] <= plan.elapsed_s[2]
+
+
+@pytest.mark.parametrize("batch", range(4))
+def test_fronts_of_several_people_are_those_of_trying_every_order(batch: int) -> None:
+    """A hundred random jobs of up to four operations, work side by side in every way that the rules allow."""
+    beside = 0
+    for seed in range(25 * batch, 25 * batch + 25):
+        problem, costs = random_crew_job(seed, most=4)
+        front = order_job(problem, costs)
+        found, tried = told(front), brute_front(problem, costs)
+        assert front.proven or not tried
+        assert [m for _, m in found] == [m for _, m in tried], seed
+        assert [t for t, _ in found] == pytest.approx([t for t, _ in tried]), seed
+        for plan in front.plans:
+            assert violations(problem, plan) == (), seed
+            beside += any(b.start_s[1] < a.end_s[1] for a, b in pairwise(plan.steps))
+    assert beside > 2
+
+
+def test_people_who_are_not_the_same_work_side_by_side_and_share_the_equipment() -> None:
+    """Two of three run together while the third waits for a hand; the frame and the stand are fetched together."""
+    both = frozenset({Fitting("frame", (1.0, 2.0)), Fitting("stand", (3.0, 4.0))})
+    works = [work(name, 600.0, Stand(1)) for name in "abc"]
+    aimed = evolve(work("aim", 300.0, Stand(1), fittings=both), kind="calibration", after=frozenset({0, 1, 2}))
+    teams = ((("Ash",),), (("Birch",),), (("Ash",), ("Birch",)), (("Ash",),))
+    jobs = tuple(evolve(o, teams=t) for o, t in zip((*works, aimed), teams, strict=True))
+    handling = (("frame", Handling((90.0, 90.0), (30.0, 30.0))), ("stand", Handling((60.0, 60.0), (20.0, 20.0))))
+    alone = Problem(jobs, 2, handling)
+    (plan,) = order_job(alone, flat(2)).plans
+    assert plan.elapsed_s[1] == 2 * 90.0 + 3 * 600.0 + 300.0 + 150.0 + 50.0
+    (plan,) = order_job(evolve(alone, hands=2), flat(2)).plans
+    assert plan.elapsed_s[1] == 2 * 90.0 + 2 * 600.0 + 300.0 + 90.0 + 30.0
+    assert violations(evolve(alone, hands=2), plan) == ()
+    assert any("overlap" in wrong for wrong in violations(alone, plan))
+    moved = [evolve(s, team=("Ash",)) if s.kind == "work" else s for s in plan.steps]
+    assert any("two things at once" in w for w in violations(evolve(alone, hands=2), evolve(plan, steps=tuple(moved))))
+
+
+def test_what_is_wanted_at_another_spot_is_carried_there() -> None:
+    """The reflector for the left, then for the right: set up twice, put away once."""
+    sides = [frozenset({Fitting("reflector", (1.0, side))}) for side in (1.0, -1.0)]
+    jobs = tuple(work(name, 60.0, Stand(1), fittings=side) for name, side in zip("ab", sides, strict=True))
+    problem = Problem(jobs, 2, (("reflector", Handling((300.0, 300.0), (100.0, 100.0))),))
+    (plan,) = order_job(problem, flat(2)).plans
+    assert [s.kind for s in plan.steps] == ["enter", "set up", "work", "carry", "work", "put away", "leave"]
+    assert plan.elapsed_s[1] == 2 * 90.0 + 120.0 + 2 * 300.0 + 100.0
+    assert violations(problem, plan) == ()
 
 
 def test_only_moves_that_a_plan_wants_are_found() -> None:

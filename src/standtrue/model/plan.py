@@ -16,7 +16,7 @@ OUTSIDE = 0
 
 Blocks = Literal["drive", "lift", "all"]
 OperationKind = Literal["scan", "work", "calibration", "drive", "sent out"]
-StepKind = Literal["enter", "move", "leave", "lift", "set up", "put away", "wait", OperationKind]
+StepKind = Literal["enter", "move", "leave", "lift", "set up", "carry", "put away", "wait", OperationKind]
 
 Times = tuple[float, float, float]
 """A time if everything takes its least, its midpoint, its greatest."""
@@ -75,6 +75,7 @@ class Operation:
 
     It starts once all of `after` are done and the waits of all of `cured` are over. Its own wait begins when it ends;
     until then nothing happens that `blocks` names: moves and drives (`drive`), lift travel (`lift`), or anything.
+    `teams` are the names of people of whom any one team can do it; none where nobody is named.
     """
 
     name: str
@@ -85,8 +86,18 @@ class Operation:
     cured: frozenset[int] = frozenset()
     wait_s: Range = (0.0, 0.0)
     blocks: Blocks | None = None
-    people: tuple[str, ...] = ()
+    teams: tuple[tuple[str, ...], ...] = ()
     because: tuple[str, ...] = ()
+
+    @property
+    def team(self) -> tuple[str, ...]:
+        """Who does it unless the plan says otherwise."""
+        return self.teams[0] if self.teams else ()
+
+    @property
+    def beside(self) -> bool:
+        """Whether other such work may go on at the car meanwhile: nothing is read, aimed or driven, nothing cures."""
+        return self.kind == "work" and self.blocks != "all" and not self.cured
 
 
 @frozen
@@ -106,10 +117,12 @@ class Move:
 
 @frozen
 class Problem:
-    """All that decides the order of one job for one crew.
+    """All that decides the order of one job.
 
     `drives_after`: the car drives from the start (None), or once this operation is done; `never_drives`: it is pushed
-    for good. `places` counts the candidate places, outside included.
+    for good. `places` counts the candidate places, outside included. `hands`: with one, one thing is done after another
+    by whoever it takes; with more, so many people handle equipment at once, and work goes on beside other work that
+    finds the car just so and needs none of the same people.
     """
 
     operations: tuple[Operation, ...]
@@ -117,6 +130,7 @@ class Problem:
     handling: tuple[tuple[str, Handling], ...] = ()
     drives_after: int | None = None
     never_drives: bool = False
+    hands: int = 1
 
     def handled(self, fitting: Fitting) -> Handling:
         """How long this fitting's equipment takes; no time where the site does not say."""
@@ -128,10 +142,20 @@ class Problem:
 
 
 @frozen
+class Turn:
+    """An operation in its turn: in which way, and by whom."""
+
+    operation: int
+    choice: Choice
+    team: tuple[str, ...] = ()
+
+
+@frozen
 class Step:
     """One step of a plan. `stand` is how the car stands at its end.
 
-    `operation` is what is done, or what is waited for; `fittings` what is set up or put away.
+    `operation` is what is done, or what is waited for, `team` by whom; `fittings` what is set up, carried to another
+    spot and set up there, or put away.
     """
 
     kind: StepKind
@@ -142,11 +166,12 @@ class Step:
     choice: Choice | None = None
     fittings: tuple[Fitting, ...] = ()
     move: Move | None = None
+    team: tuple[str, ...] = ()
 
 
 @frozen
 class Plan:
-    """A whole order of work, from the car's coming to its leaving.
+    """A whole order of work, from the car's coming to its leaving: steps by when they start at the midpoints.
 
     `moves` counts changes of place between entering and leaving.
     """
@@ -170,10 +195,10 @@ class Plan:
         return tuple(dict.fromkeys(opened))
 
     @property
-    def order(self) -> tuple[tuple[int, Choice], ...]:
-        """The operations in order, each with the way it is done."""
-        done = ((s.operation, s.choice) for s in self.steps if s.kind != "wait")
-        return tuple((number, choice) for number, choice in done if number is not None and choice is not None)
+    def order(self) -> tuple[Turn, ...]:
+        """The operations in order, each with the way it is done and by whom."""
+        done = ((s.operation, s.choice, s.team) for s in self.steps if s.kind != "wait")
+        return tuple(Turn(number, choice, team) for number, choice, team in done if number is not None and choice)
 
 
 @frozen

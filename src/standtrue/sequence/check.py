@@ -6,12 +6,13 @@ Every promise is read off the steps as told, at each of the three levels of time
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import combinations, product
 
 from standtrue.model.plan import OUTSIDE, Fitting, Plan, Problem, Stand, Step
 
 NEAR_S = 1e-6
 
-CHANGES = ("enter", "move", "leave", "lift", "set up", "put away", "wait")
+CHANGES = ("enter", "move", "leave", "lift", "set up", "carry", "put away", "wait")
 
 
 def violations(problem: Problem, plan: Plan) -> tuple[str, ...]:
@@ -23,7 +24,7 @@ def violations(problem: Problem, plan: Plan) -> tuple[str, ...]:
 
 
 def _told_once(problem: Problem, plan: Plan) -> Iterator[str]:
-    """Every operation is done once, by one of its own choices, after all that must come first."""
+    """Every operation is done once, by one of its own choices and teams."""
     done: list[int] = []
     for step in plan.steps:
         if step.kind in CHANGES:
@@ -34,8 +35,8 @@ def _told_once(problem: Problem, plan: Plan) -> Iterator[str]:
         operation = problem.operations[step.operation]
         if step.kind != operation.kind or step.choice not in operation.choices:
             yield f"{operation.name}: not done in a way of its own"
-        for before in operation.after - set(done):
-            yield f"{operation.name}: before {problem.operations[before].name}"
+        if step.team not in (operation.teams or ((),)):
+            yield f"{operation.name}: not by a team of its own"
         done.append(step.operation)
     if sorted(done) != list(range(len(problem.operations))):
         yield "not every operation is done just once"
@@ -50,22 +51,49 @@ def _sums(plan: Plan) -> Iterator[str]:
 
 
 def _timeline(problem: Problem, plan: Plan, level: int) -> Iterator[str]:
-    """One step follows another without a gap, each as long as it must be, and no wait is broken."""
+    """One step follows another without a gap, each as long as it must be; nothing is too early, no wait is broken."""
     now = 0.0
-    over: dict[int, float] = {}
-    for step in plan.steps:
+    over: dict[int, tuple[float, float]] = {}
+    # Where steps overlap, which starts first may differ from level to level.
+    for step in sorted(plan.steps, key=lambda s: s.start_s[level]):
         start, end = step.start_s[level], step.end_s[level]
-        if abs(start - now) > NEAR_S:
-            yield f"{step.kind} starts at {start:.1f} s, and the step before it ends at {now:.1f} s"
+        # Work side by side may start while other work goes on; `_side_by_side` looks at what it starts beside.
+        if abs(start - now) > NEAR_S and not (start < now and _works(problem, step)):
+            yield f"{step.kind} starts at {start:.1f} s, and what is before it ends at {now:.1f} s"
         if step.kind != "wait" and abs(end - start - _length(problem, plan, step, level)) > NEAR_S:
             yield f"{step.kind} takes {end - start:.1f} s instead of {_length(problem, plan, step, level):.1f} s"
-        for number, until in over.items():
-            if until > start + NEAR_S and _broken(problem, step, number):
+        for number, (ended, until) in over.items():
+            if ended <= start + NEAR_S and until > start + NEAR_S and _broken(problem, step, number):
                 yield f"{step.kind} at {start:.1f} s breaks the wait after {problem.operations[number].name}"
         if step.operation is not None and step.kind != "wait":
-            wait = problem.operations[step.operation].wait_s
-            over[step.operation] = end + (wait[0], (wait[0] + wait[1]) / 2, wait[1])[level]
-        now = end
+            operation = problem.operations[step.operation]
+            for before in operation.after:
+                if before not in over or over[before][0] > start + NEAR_S:
+                    yield f"{operation.name}: before {problem.operations[before].name} is done"
+            over[step.operation] = end, end + _at(operation.wait_s, level)
+        now = max(now, end)
+    yield from _side_by_side(problem, plan, level)
+
+
+def _side_by_side(problem: Problem, plan: Plan, level: int) -> Iterator[str]:
+    """What overlaps is work that may, at one stand, by different people."""
+    for one, two in combinations(plan.steps, 2):
+        if min(one.end_s[level], two.end_s[level]) - max(one.start_s[level], two.start_s[level]) <= NEAR_S:
+            continue
+        if problem.hands < 2 or not (_works(problem, one) and _works(problem, two)):
+            yield f"{one.kind} and {two.kind} overlap"
+        elif one.stand != two.stand:
+            yield f"{one.kind} and {two.kind} overlap while the car stands in two ways"
+        elif set(one.team) & set(two.team):
+            yield f"{' and '.join(sorted(set(one.team) & set(two.team)))}: at two things at once"
+
+
+def _works(problem: Problem, step: Step) -> bool:
+    """Whether a step is work beside which other work may go on."""
+    if step.operation is None or step.kind != "work":
+        return False
+    operation = problem.operations[step.operation]
+    return not operation.cured and operation.blocks != "all"
 
 
 def _broken(problem: Problem, step: Step, number: int) -> bool:
@@ -91,10 +119,15 @@ def _length(problem: Problem, plan: Plan, step: Step, level: int) -> float:
         return _at(step.choice.run_s, level)
     if step.move is not None:
         return _at(step.move.seconds, level)
-    if step.kind in ("set up", "put away"):
+    if step.kind in ("set up", "carry", "put away"):
         times = dict(problem.handling)
-        spans = [times[f.equipment] for f in step.fittings if f.equipment in times]
-        return sum(_at(h.set_up_s if step.kind == "set up" else h.put_away_s, level) for h in spans)
+        known = [times[f.equipment] for f in step.fittings if f.equipment in times]
+        spans = [_at(h.put_away_s if step.kind == "put away" else h.set_up_s, level) for h in known]
+        hands = range(problem.hands)
+        return min(
+            max(sum(s for s, to in zip(spans, deal, strict=True) if to == hand) for hand in hands)
+            for deal in product(hands, repeat=len(spans))
+        )
     before = _before(plan, step)
     return abs(_at(step.stand.rise_s, level) - _at(before.rise_s, level))
 
@@ -122,7 +155,11 @@ def _stands(problem: Problem, plan: Plan) -> Iterator[str]:
                 yield f"the car moves to {step.stand.place} before all is put away and lowered"
         elif step.stand.place != stand.place or (step.stand != stand and step.kind != "lift" and _rises(stand, step)):
             yield f"{step.kind}: the car changes its stance without a move or a lift"
-        if step.kind == "set up":
+        if step.kind == "carry" and not {f.equipment for f in step.fittings} <= {f.equipment for f in set_up}:
+            yield "something is carried over that is not there"
+        if step.kind == "carry":
+            set_up = {f for f in set_up if f.equipment not in {g.equipment for g in step.fittings}}
+        if step.kind in ("set up", "carry"):
             set_up |= set(step.fittings)
         if step.kind == "put away":
             set_up -= set(step.fittings)

@@ -66,6 +66,9 @@ class _Model:
         ]
         self.done = self._time("done")
         self.present = [[cp.new_bool_var(f"{t.name} way {n}") for n in range(len(t.ways))] for t in tasks]
+        # Of a task that others may go on beside: when all are over that began before it and go on with it.
+        self.over = [self._time(f"over {t.name}") if t.beside else self.end[n] for n, t in enumerate(tasks)]
+        self.by = [[cp.new_bool_var(f"{t.name} team {n}") for n in range(len(t.teams))] for t in tasks]
         self.earlier: dict[tuple[int, int], Any] = {}
         self.arriving: list[tuple[Any, int]] = []
 
@@ -81,6 +84,12 @@ class _Model:
             for before, lag in task.follows:
                 cp.add(self.start[number] >= self.end[before] + lag)
             cp.add(self.done >= self.end[number])
+            if task.beside:
+                cp.add(self.over[number] >= self.end[number])
+            if task.teams:
+                cp.add_exactly_one(self.by[number])
+        for name in sorted({name for task in self.network.tasks for team in task.teams for name in team}):
+            self._by(name)
         for thing in sorted(self.network.homes):
             self._on(thing)
         for hold in self.network.holds:
@@ -91,21 +100,35 @@ class _Model:
             cp.add(sum(count * arc for arc, count in self.arriving) <= most_arrivals)
         cp.minimize(self.done)
 
+    def _by(self, name: str) -> None:
+        """One person does one task at a time."""
+        spans = []
+        for number, task in enumerate(self.network.tasks):
+            if own := [by for team, by in zip(task.teams, self.by[number], strict=True) if name in team]:
+                length = self._time("")
+                self.cp.add(length == self.end[number] - self.start[number])
+                # At most one team does it, so their sum says whether this person does.
+                busy = self.cp.new_bool_var(f"{name} at {task.name}")
+                self.cp.add(busy == sum(own))
+                spans.append(self.cp.new_optional_interval_var(self.start[number], length, self.end[number], busy, ""))
+        self.cp.add_no_overlap(spans)
+
     def _on(self, thing: str) -> None:
-        """One thing does one task at a time, with the changes between them."""
+        """One thing does one task at a time but for those that go on side by side, with the changes between them."""
         nodes = [
             _Node(number, way, present)
             for number, task in enumerate(self.network.tasks)
             for way, present in zip(task.ways, self.present[number], strict=True)
             if way.thing == thing
         ]
+        alone = [n for n in nodes if not self.network.tasks[n.task].beside]
         spans = [
             self.cp.new_optional_interval_var(self.start[n.task], n.way.takes, self.end[n.task], n.present, "")
-            for n in nodes
+            for n in alone
         ]
         self.cp.add_no_overlap(spans)
         # Said again, since it closes what would stay open: nobody is done before a thing's own work is.
-        self.cp.add(self.done >= sum(n.way.takes * n.present for n in nodes))
+        self.cp.add(self.done >= sum(n.way.takes * n.present for n in alone))
         if thing in self.network.stateless:
             return
         arcs: list[tuple[int, int, Any]] = []
@@ -128,16 +151,24 @@ class _Model:
             return
         arc = self.cp.new_bool_var(f"{thing} {i}-{j}")
         arcs.append((i, j, arc))
-        begins = 0 if one is None else self.end[one.task]
+        if one is not None and state == two.way.before and self._beside(one, two):
+            # In the order in which they begin, so that none begins before the thing is ready for the first.
+            self.cp.add(self.start[two.task] >= self.start[one.task]).only_enforce_if(arc)
+            self.cp.add(self.over[two.task] >= self.over[one.task]).only_enforce_if(arc)
+            return
+        begins = 0 if one is None else self.over[one.task]
         change = self.network.change(state, two.way.before)
         self._phases(arc, begins, change, two.task, self.start[two.task], two.task)
+
+    def _beside(self, one: _Node, two: _Node) -> bool:
+        return self.network.tasks[one.task].beside and self.network.tasks[two.task].beside
 
     def _home(self, arcs: list[tuple[int, int, Any]], i: int, node: _Node, thing: str) -> None:
         arc = self.cp.new_bool_var(f"{thing} {i}-home")
         arcs.append((i, 0, arc))
         if thing in self.network.returning:
             change = self.network.change(node.way.after, self.network.homes[thing])
-            self._phases(arc, self.end[node.task], change, self.home_row[thing], self.done, None)
+            self._phases(arc, self.over[node.task], change, self.home_row[thing], self.done, None)
 
     def _phases(self, arc: Any, begins: Any, change: Change, row: int, ends: Any, task: int | None) -> None:
         """The phases of a change follow one another, none while a hold bars it. `task` None: the way home."""
@@ -191,16 +222,21 @@ class _Model:
         """Whether the first of two tasks of one thing comes before the other's change begins."""
         if (one, two) not in self.earlier:
             literal = self.cp.new_bool_var(f"{one} before {two}")
+            both = self.network.tasks[one].beside and self.network.tasks[two].beside
             self.cp.add(self.phase[two][AWAY] >= self.end[one]).only_enforce_if(literal)
-            self.cp.add(self.phase[one][AWAY] >= self.end[two]).only_enforce_if(~literal)
+            # Side by side, the one ends after the other's change if it does not end before.
+            later, sooner = (self.end[one], self.start[two]) if both else (self.phase[one][AWAY], self.end[two])
+            self.cp.add(later >= sooner).only_enforce_if(~literal)
             self.earlier[one, two] = literal
         return self.earlier[one, two]
 
     def told(self, solver: CpSolver, proven: bool) -> Scheduled:
         """The solution as plain numbers."""
         ways = tuple(next(n for n, p in enumerate(own) if solver.boolean_value(p)) for own in self.present)
+        teams = tuple(next((n for n, p in enumerate(own) if solver.boolean_value(p)), 0) for own in self.by)
         arrivals = sum(count for arc, count in self.arriving if solver.boolean_value(arc))
-        return Scheduled(tuple(solver.value(s) for s in self.start), ways, solver.value(self.done), arrivals, proven)
+        starts = tuple(solver.value(s) for s in self.start)
+        return Scheduled(starts, ways, teams, solver.value(self.done), arrivals, proven)
 
 
 def _horizon(network: Network) -> int:

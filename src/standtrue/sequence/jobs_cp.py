@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
-from standtrue.model.plan import OUTSIDE, Choice, Front, Plan, Problem, Stand, middle
+from standtrue.model.plan import OUTSIDE, Choice, Front, Plan, Problem, Stand, Turn, middle
 from standtrue.sequence.cp import LIMIT_S, schedule
 from standtrue.sequence.moves import Ledger
-from standtrue.sequence.network import Change, Hold, Network, State, Task, Way
+from standtrue.sequence.network import Change, Hold, Network, Scheduled, State, Task, Way
 from standtrue.sequence.replay import GONE, replay
-from standtrue.sequence.tables import Setting, setting_of, sorted_fittings
+from standtrue.sequence.tables import Setting, exchange, setting_of, sorted_fittings
 
 TENTHS = 10
 """Times are told to the solver in tenths of a second."""
@@ -29,15 +29,21 @@ def front_by_cp(problem: Problem, ledger: Ledger, limit_s: float = LIMIT_S) -> F
             return Front(tuple(kept), False)
         if best is None:
             break
-        starts = best.starts
-        order = sorted(range(len(starts)), key=lambda n: starts[n])
-        plan = replay(problem, [(n, choices[n][best.ways[n]]) for n in order], ledger)
+        plan = replay(problem, _turns(problem, network, choices, best), ledger)
         proven &= best.proven
         # Of two plans as quick, the one with fewer moves beats the other.
         kept = [*(p for p in kept if p.elapsed_s[1] < plan.elapsed_s[1] - 0.5 / TENTHS), plan]
         # A plan of so many moves arrives once more often; with fewer, there may be a slower one.
         most = plan.moves
     return Front(tuple(kept), proven)
+
+
+def _turns(problem: Problem, network: Network, choices: list[list[Choice]], best: Scheduled) -> list[Turn]:
+    """The operations as they start one after another; one that takes no time before one that starts with its end."""
+    ends = [start + network.tasks[n].ways[best.ways[n]].takes for n, start in enumerate(best.starts)]
+    order = sorted(range(len(ends)), key=lambda n: (best.starts[n], ends[n]))
+    teams = [o.teams[best.teams[n]] if o.teams else () for n, o in enumerate(problem.operations)]
+    return [Turn(n, choices[n][best.ways[n]], teams[n]) for n in order]
 
 
 def network_of(problem: Problem, ledger: Ledger) -> tuple[Network, list[list[Choice]]]:
@@ -55,7 +61,10 @@ def network_of(problem: Problem, ledger: Ledger) -> tuple[Network, list[list[Cho
                 own.append(choice)
         cured = [(n, _tenths(middle(problem.operations[n].wait_s))) for n in sorted(operation.cured)]
         follows = (*((n, 0) for n in sorted(operation.after)), *cured)
-        tasks.append(Task(operation.name, tuple(ways), follows, "drive" if operation.kind == "drive" else ""))
+        kind = "drive" if operation.kind == "drive" else ""
+        beside = problem.hands > 1 and operation.beside
+        # Alone at the car, any team has the time.
+        tasks.append(Task(operation.name, tuple(ways), follows, kind, beside, operation.teams if beside else ()))
         choices.append(own)
     holds = tuple(
         Hold(n, _tenths(middle(o.wait_s)), o.blocks)
@@ -73,12 +82,10 @@ def network_of(problem: Problem, ledger: Ledger) -> tuple[Network, list[list[Cho
 
 
 def _change(problem: Problem, ledger: Ledger, one: Setting, two: Setting) -> Change:
-    stays = one.stand.place == two.stand.place
-    kept = one.fittings & two.fittings if stays else frozenset()
-    away = sum(middle(problem.handled(f).put_away_s) for f in sorted_fittings(one.fittings - kept))
-    set_up = sum(middle(problem.handled(f).set_up_s) for f in sorted_fittings(two.fittings - kept))
+    swap = exchange(one, two)
+    away, set_up = swap.away_s(problem, 1), swap.carry_s(problem, 1) + swap.set_up_s(problem, 1)
     down, up = middle(one.stand.rise_s), middle(two.stand.rise_s)
-    if stays:
+    if one.stand.place == two.stand.place:
         return Change((_tenths(away), 0, 0, _tenths(abs(up - down)), _tenths(set_up)))
     driven, pushed = (_move(ledger, one.stand, two.stand, d) for d in (True, False))
     phases = (_tenths(away), _tenths(down), driven, _tenths(up), _tenths(set_up))

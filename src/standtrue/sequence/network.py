@@ -1,4 +1,4 @@
-"""Tasks on things of which each does one at a time, with the changes between them: what CP-SAT is asked.
+"""Tasks on things of which each does one at a time, or some side by side, with the changes between them: for CP-SAT.
 
 A job is such a network with one thing, the car. So are job shops whose parts are carried by vehicles, which is how the
 modelling code is held to published optima. Times are whole numbers of any unit.
@@ -34,12 +34,18 @@ class Way:
 
 @frozen
 class Task:
-    """`follows` are (task, lag): it starts no sooner than the lag after that ends. `kind` is what a hold may bar."""
+    """`follows` are (task, lag): it starts no sooner than the lag after that ends. `kind` is what a hold may bar.
+
+    `beside`: it may go on together with other such tasks of one thing in one state. `teams`: people of whom one team
+    does it, each person one task at a time; none where nobody is named.
+    """
 
     name: str
     ways: tuple[Way, ...]
     follows: tuple[tuple[int, int], ...] = ()
     kind: str = ""
+    beside: bool = False
+    teams: tuple[tuple[str, ...], ...] = ()
 
 
 @frozen
@@ -82,10 +88,14 @@ class Network:
 
 @frozen
 class Scheduled:
-    """The best schedule found: when each task starts and in which of its ways, when all is done; and if proven."""
+    """The best schedule found: when each task starts, in which of its ways and by which of its teams, when all is done.
+
+    `ways` and `teams` are positions; a task without teams has 0.
+    """
 
     starts: tuple[int, ...]
     ways: tuple[int, ...]
+    teams: tuple[int, ...]
     ends: int
     arrivals: int
     proven: bool

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from attrs import evolve
 
 from standtrue.model.plan import (
     OUTSIDE,
-    Choice,
     Fitting,
     Move,
     Plan,
@@ -17,12 +16,13 @@ from standtrue.model.plan import (
     Step,
     StepKind,
     Times,
+    Turn,
     times_of,
 )
 from standtrue.sequence.moves import Ledger
-from standtrue.sequence.tables import Setting, setting_of, sorted_fittings
+from standtrue.sequence.tables import Setting, exchange, setting_of
 
-Order = Sequence[tuple[int, Choice]]
+Order = Sequence[Turn]
 GONE = Setting(Stand(OUTSIDE))
 
 
@@ -35,11 +35,15 @@ def replay(problem: Problem, order: Order, ledger: Ledger) -> Plan:
         ends: Times = (low.end_s[0], mid.end_s[0], high.end_s[0])
         if mid.kind != "wait" or starts != ends:
             steps.append(evolve(mid, start_s=starts, end_s=ends))
+    steps.sort(key=lambda s: (s.start_s[1], s.end_s[1]))
     return Plan(tuple(steps), max(0, sum(s.kind in ("enter", "move") for s in steps) - 1))
 
 
 class _Run:
-    """One replay, all times at one level. Every wait that may come is there, if of no length."""
+    """One replay, all times at one level. Every wait that may come is there, if of no length.
+
+    `now` is when all that has begun is over. Work that goes on side by side began no sooner than `since`.
+    """
 
     def __init__(self, problem: Problem, ledger: Ledger, level: int) -> None:
         self._problem, self._ledger, self._level = problem, ledger, level
@@ -48,61 +52,85 @@ class _Run:
         self._stand = GONE.stand
         self._done: frozenset[int] = frozenset()
         self._waits: dict[int, float] = {}
+        self._since: float | None = None
+        self._ended: dict[int, float] = {}
+        self._busy: dict[str, float] = {}
         self._told: list[Step] = []
 
     def steps(self, order: Order) -> list[Step]:
         """All steps, from the car's coming to its leaving. What can be done anywhere waits until the car has come."""
         self._come(order)
-        for number, choice in order:
-            operation = self._problem.operations[number]
-            self._change(setting_of(choice) or self._setting)
-            if operation.kind == "drive":
-                self._hold("drive")
-            for cured in sorted(operation.cured):
-                self._wait_for(cured)
-            self._tell(operation.kind, times_of(choice.run_s), operation=number, choice=choice)
-            self._done |= {number}
+        for turn in order:
+            operation = self._problem.operations[turn.operation]
+            wanted = setting_of(turn.choice) or self._setting
+            if self._problem.hands > 1 and operation.beside:
+                self._beside(turn, wanted)
+            else:
+                self._alone(turn, wanted)
             if operation.wait_s[1] > 0.0:
-                self._waits[number] = self._now + times_of(operation.wait_s)[self._level]
+                self._waits[turn.operation] = self._ended[turn.operation] + times_of(operation.wait_s)[self._level]
+            self._done |= {turn.operation}
         self._change(GONE)
         return self._told
 
+    def _alone(self, turn: Turn, wanted: Setting) -> None:
+        """Do it once all else is over."""
+        operation = self._problem.operations[turn.operation]
+        self._change(wanted)
+        self._since = None
+        if operation.kind == "drive":
+            self._hold("drive")
+        for cured in sorted(operation.cured):
+            self._wait_for(cured)
+        self._tell(operation.kind, times_of(turn.choice.run_s), turn=turn)
+        self._ended[turn.operation] = self._now
+
+    def _beside(self, turn: Turn, wanted: Setting) -> None:
+        """Do it as soon as its people and what it follows allow, beside whatever goes on at the car."""
+        operation = self._problem.operations[turn.operation]
+        if self._since is None or wanted != self._setting:
+            self._change(wanted)
+            self._since = self._now
+        free = (self._busy.get(name, 0.0) for name in turn.team)
+        followed = (self._ended[n] for n in operation.after if n in self._ended)
+        over, self._now = self._now, max([self._since, *free, *followed])
+        self._tell(operation.kind, times_of(turn.choice.run_s), turn=turn)
+        self._ended[turn.operation] = self._now
+        self._busy.update(dict.fromkeys(turn.team, self._now))
+        self._now = max(over, self._now)
+
     def _come(self, order: Order) -> None:
         """Come in first where nothing before needs the car outside: it takes no longer."""
-        for number, choice in order:
-            if choice.stand is not None:
-                if choice.stand.place != OUTSIDE:
-                    self._change(Setting(Stand(choice.stand.place)))
+        for turn in order:
+            stand = turn.choice.stand
+            if stand is not None:
+                if stand.place != OUTSIDE:
+                    self._change(Setting(Stand(stand.place)))
                 return
-            if self._problem.operations[number].wait_s[1] > 0.0 or number == self._problem.drives_after:
+            if self._problem.operations[turn.operation].wait_s[1] > 0.0 or turn.operation == self._problem.drives_after:
                 return
 
     def _change(self, wanted: Setting) -> None:
-        """Put away, lower, move, raise, set up: whatever of it the change asks for."""
+        """Put away, lower, move, raise, carry over, set up: whatever of it the change asks for."""
         self._hold("all")
-        old = self._setting
-        stays = old.stand.place == wanted.stand.place
-        kept = old.fittings & wanted.fittings if stays else frozenset()
-        self._handle("put away", old.fittings - kept)
+        old, swap = self._setting, exchange(self._setting, wanted)
+        self._handle("put away", swap.away, swap.away_s)
         down, up = times_of(old.stand.rise_s), times_of(wanted.stand.rise_s)
-        if not stays:
+        if old.stand.place != wanted.stand.place:
             self._lift(Stand(old.stand.place), down)
             self._move(wanted.stand.place)
             self._lift(wanted.stand, up)
         elif old.stand != wanted.stand:
             self._lift(wanted.stand, (abs(up[0] - down[0]), abs(up[1] - down[1]), abs(up[2] - down[2])))
         self._stand = wanted.stand
-        self._handle("set up", wanted.fittings - kept)
+        self._handle("carry", swap.carried, swap.carry_s)
+        self._handle("set up", swap.fetched, swap.set_up_s)
         self._setting = wanted
 
-    def _handle(self, kind: StepKind, fittings: frozenset[Fitting]) -> None:
-        takes = [0.0, 0.0, 0.0]
-        for fitting in sorted_fittings(fittings):
-            handling = self._problem.handled(fitting)
-            for level, time in enumerate(times_of(handling.set_up_s if kind == "set up" else handling.put_away_s)):
-                takes[level] += time
+    def _handle(self, kind: StepKind, fittings: tuple[Fitting, ...], takes_s: Callable[[Problem, int], float]) -> None:
         if fittings:
-            self._tell(kind, (takes[0], takes[1], takes[2]), fittings=tuple(sorted_fittings(fittings)))
+            least, mid, most = (takes_s(self._problem, level) for level in range(3))
+            self._tell(kind, (least, mid, most), fittings=fittings)
 
     def _lift(self, to: Stand, takes: Times) -> None:
         if takes[2] > 0.0:
@@ -126,19 +154,20 @@ class _Run:
 
     def _wait_for(self, number: int) -> None:
         left = max(0.0, self._waits.get(number, 0.0) - self._now)
-        self._tell("wait", (left, left, left), operation=number)
+        self._tell("wait", (left, left, left), waits_for=number)
 
     def _tell(
         self,
         kind: StepKind,
         takes: Times,
         *,
-        operation: int | None = None,
-        choice: Choice | None = None,
+        waits_for: int | None = None,
+        turn: Turn | None = None,
         fittings: tuple[Fitting, ...] = (),
         move: Move | None = None,
     ) -> None:
         start = self._now
         self._now += takes[self._level]
         at, until = (start,) * 3, (self._now,) * 3
-        self._told.append(Step(kind, at, until, self._stand, operation, choice, fittings, move))
+        operation, choice, team = (waits_for, None, ()) if turn is None else (turn.operation, turn.choice, turn.team)
+        self._told.append(Step(kind, at, until, self._stand, operation, choice, fittings, move, team))

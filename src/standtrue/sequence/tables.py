@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from standtrue.model.plan import OUTSIDE, Choice, Fitting, Problem, Stand, middle
+from standtrue.model.plan import OUTSIDE, Choice, Fitting, Problem, Stand, Turn, middle, times_of
 from standtrue.sequence.moves import Ledger
 
 Floats = NDArray[np.float64]
@@ -56,19 +57,19 @@ class Tables(NamedTuple):
 
 @frozen(eq=False)
 class Packed:
-    """The tables, and what their numbers mean: choice numbers are (operation, choice)."""
+    """The tables, and what their numbers mean: every choice of every operation, in turn."""
 
     tables: Tables
-    choices: tuple[tuple[int, Choice], ...]
+    choices: tuple[Turn, ...]
 
 
 def pack(problem: Problem, ledger: Ledger) -> Packed:
     """The arrays of a problem, with moves as the ledger knows them now."""
     operations = problem.operations
-    choices = tuple((number, c) for number, o in enumerate(operations) for c in o.choices)
+    choices = tuple(Turn(number, c, o.team) for number, o in enumerate(operations) for c in o.choices)
     settings = [Setting(Stand(OUTSIDE))]
-    for _, choice in choices:
-        wanted = setting_of(choice)
+    for turn in choices:
+        wanted = setting_of(turn.choice)
         if wanted is not None and wanted not in settings:
             settings.append(wanted)
     numbers = {setting: number for number, setting in enumerate(settings)}
@@ -80,8 +81,8 @@ def pack(problem: Problem, ledger: Ledger) -> Packed:
     tables = Tables(
         before=np.array([sum(1 << b for b in o.after) for o in operations], dtype=np.int64),
         first=np.cumsum([0, *counts]),
-        setting=np.array([_number(c, numbers) for _, c in choices], dtype=np.int64),
-        run=np.array([middle(c.run_s) for _, c in choices]),
+        setting=np.array([_number(t.choice, numbers) for t in choices], dtype=np.int64),
+        run=np.array([middle(t.choice.run_s) for t in choices]),
         road=np.array([o.kind == "drive" for o in operations], dtype=np.bool_),
         place=np.array([s.stand.place for s in settings], dtype=np.int64),
         **_changes(problem, settings),
@@ -104,6 +105,52 @@ def setting_of(choice: Choice) -> Setting | None:
     return None if choice.stand is None else Setting(choice.stand, choice.fittings)
 
 
+@frozen
+class Exchange:
+    """What is done to the equipment between two settings: put away, carried to another spot, fetched and set up.
+
+    Level 0 takes every range at its least, 1 at its midpoint, 2 at its greatest.
+    """
+
+    away: tuple[Fitting, ...]
+    carried: tuple[Fitting, ...]
+    fetched: tuple[Fitting, ...]
+
+    def away_s(self, problem: Problem, level: int) -> float:
+        """How long putting away takes."""
+        return spread([times_of(problem.handled(f).put_away_s)[level] for f in self.away], problem.hands)
+
+    def carry_s(self, problem: Problem, level: int) -> float:
+        """How long it takes to set up, at other spots, what is there already."""
+        return spread([times_of(problem.handled(f).set_up_s)[level] for f in self.carried], problem.hands)
+
+    def set_up_s(self, problem: Problem, level: int) -> float:
+        """How long setting up takes."""
+        return spread([times_of(problem.handled(f).set_up_s)[level] for f in self.fetched], problem.hands)
+
+
+def exchange(old: Setting, new: Setting) -> Exchange:
+    """What a change of setting asks for. What stays where it is stays set up, unless the car goes elsewhere."""
+    stays = old.stand.place == new.stand.place
+    kept = old.fittings & new.fittings if stays else frozenset()
+    gone, wanted = sorted_fittings(old.fittings - kept), sorted_fittings(new.fittings - kept)
+    here = {f.equipment for f in gone} if stays else set()
+    there = {f.equipment for f in wanted} if stays else set()
+    return Exchange(
+        tuple(f for f in gone if f.equipment not in there),
+        tuple(f for f in wanted if f.equipment in here),
+        tuple(f for f in wanted if f.equipment not in here),
+    )
+
+
+def spread(times_s: Sequence[float], hands: int) -> float:
+    """The least time in which so many people do things that each takes one of them: the best of all ways to share."""
+    loads = {(0.0,) * hands}
+    for time in times_s:
+        loads = {tuple(sorted((*load[:i], load[i] + time, *load[i + 1 :]))) for load in loads for i in range(hands)}
+    return min(max(load) for load in loads)
+
+
 def _number(choice: Choice, numbers: dict[Setting, int]) -> int:
     wanted = setting_of(choice)
     return KEEP if wanted is None else numbers[wanted]
@@ -122,9 +169,9 @@ def _changes(problem: Problem, settings: list[Setting]) -> dict[str, Floats]:
     for a, old in enumerate(settings):
         for b, new in enumerate(settings):
             stays = old.stand.place == new.stand.place
-            kept = old.fittings & new.fittings if stays else frozenset()
-            away[a, b] = sum(middle(problem.handled(f).put_away_s) for f in sorted_fittings(old.fittings - kept))
-            set_up[a, b] = sum(middle(problem.handled(f).set_up_s) for f in sorted_fittings(new.fittings - kept))
+            change = exchange(old, new)
+            away[a, b] = change.away_s(problem, 1)
+            set_up[a, b] = change.carry_s(problem, 1) + change.set_up_s(problem, 1)
             down, up = middle(old.stand.rise_s), middle(new.stand.rise_s)
             lower[a, b], travel[a, b] = (0.0, abs(up - down)) if stays else (down, up)
     return {"away": away, "lower": lower, "travel": travel, "set_up": set_up}

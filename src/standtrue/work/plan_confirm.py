@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from standtrue.model.basics import Place, SupportClass
 from standtrue.model.ground import Grounds
-from standtrue.model.plan import OUTSIDE, Choice, Problem, Stand
+from standtrue.model.plan import OUTSIDE, Choice, Problem, Stand, Turn
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
@@ -26,7 +26,7 @@ def confirm(
     cards: Sequence[Procedure],
     problem: Problem,
     places: Sequence[Candidate],
-    orders: Sequence[Sequence[tuple[int, Choice]]],
+    orders: Iterable[Sequence[Turn]],
     uneven: Uneven,
 ) -> dict[tuple[int, Choice], Answer]:
     """The answer of `place` for each operation of these orders that needs a place, at the place that the plan gives it.
@@ -36,7 +36,7 @@ def confirm(
     grounds = Grounds(site)
     by_name = {card.key: card for card in cards}
     found: dict[tuple[int, Choice], Answer] = {}
-    for number, choice in dict.fromkeys(step for order in orders for step in order):
+    for number, choice in dict.fromkeys((turn.operation, turn.choice) for order in orders for turn in order):
         card = by_name.get(problem.operations[number].name)
         if card is None or choice.stand is None or choice.stand.place == OUTSIDE:
             continue

@@ -75,7 +75,7 @@ def _place(ordered: Ordered, number: int) -> Json:
 
 
 def _brief(plan: Plan, ordered: Ordered) -> Json:
-    order = [ordered.problem.operations[number].name for number, _ in plan.order]
+    order = [ordered.problem.operations[turn.operation].name for turn in plan.order]
     return {**_figures(plan), "order": order, "doors_open": list(plan.doors_open)}
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 
 from attrs import evolve, frozen
 
@@ -26,7 +27,8 @@ class Draft:
     """An operation before it has places. `card` is what must fit somewhere: a card, or a work's own zones as one.
 
     `wherever`: it needs no place. `on_road_s`: it can be done on the road, in this time. `lacks` says what rules it
-    out. `named` and `after` are positions of others: those that it names, and all that come first.
+    out. `named` and `after` are positions of others: those that it names, and all that come first. `teams`: any of them
+    can do it, the first is the one to ask.
     """
 
     name: str
@@ -35,7 +37,7 @@ class Draft:
     card: Procedure | None = None
     wherever_s: Range | None = None
     on_road_s: Range | None = None
-    people: tuple[str, ...] = ()
+    teams: tuple[tuple[str, ...], ...] = ()
     named: frozenset[int] = frozenset()
     after: frozenset[int] = frozenset()
     wait_s: Range = (0.0, 0.0)
@@ -65,8 +67,8 @@ def _of_task(needs: Needs, site: Site, task: Task) -> Draft:
         return _of_work(site, work)
     name = task.name or task.what
     if task.kind == "scan":
-        people, lacks = _crew(site, 1, ("scan tool",) if _has(site, "scan tool") else ())
-        return Draft(name, task.what, "scan", None, SCAN_S, None, people, lacks=lacks, notes=(SCAN_NOTE,))
+        teams, lacks = _crew(site, 1, ("scan tool",) if _has(site, "scan tool") else ())
+        return Draft(name, task.what, "scan", None, SCAN_S, None, teams, lacks=lacks, notes=(SCAN_NOTE,))
     note = f"{task.what}: the job lists no operation for it, so neither its time nor its place is counted"
     return Draft(name, task.what, "work", None, (0.0, 0.0), notes=(note,))
 
@@ -85,13 +87,13 @@ def _of_work(site: Site, work: Work) -> Draft:
         equipment=work.equipment,
         zones=work.zones,
     )
-    people, lacks = _crew(site, 1, work.skills)
+    teams, lacks = _crew(site, 1, work.skills)
     return Draft(
         work.name,
         work.name,
         "work",
         card,
-        people=people,
+        teams=teams,
         wait_s=work.wait_s,
         blocks=work.blocks,
         lacks=lacks,
@@ -105,7 +107,7 @@ def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
         return Draft(need.title, task.what, "calibration", lacks=(NO_CARD,), because=need.because)
     if card.method == "drive" or (card.method == "static then drive" and task.stage == DRIVES):
         return _on_road(site, task, need, card)
-    people, lacks = _crew(site, card.people, card.skills)
+    teams, lacks = _crew(site, card.people, card.skills)
     return Draft(
         card.key,
         task.what,
@@ -113,7 +115,7 @@ def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
         card if card.needs_space else None,
         whole(card.minutes) if card.method == "electronic" else None,
         _road_time(card)[0] if card.method == "static or drive" else None,
-        people,
+        teams,
         because=need.because,
         lacks=lacks,
         sent_out=_sent_out(site, card.key, card.name),
@@ -123,14 +125,14 @@ def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
 def _on_road(site: Site, task: Task, need: Need, card: Procedure) -> Draft:
     """A card's drive, or that part of it that is one."""
     count = max(card.people, card.drive.people if card.drive is not None else 1)
-    people, lacks = _crew(site, count, card.skills)
+    teams, lacks = _crew(site, count, card.skills)
     seconds, notes = _road_time(card)
     return Draft(
         card.key + (" (drive)" if card.method == "static then drive" else ""),
         task.what,
         "drive",
         on_road_s=seconds,
-        people=people,
+        teams=teams,
         because=need.because,
         lacks=lacks,
         notes=notes,
@@ -166,10 +168,10 @@ def _has(site: Site, skill: str) -> bool:
     return any(skill in p.skills for p in site.people)
 
 
-def _crew(site: Site, count: int, skills: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Who does it: as few as have all the skills, and as many as are asked for; or what the shop lacks.
+def _crew(site: Site, count: int, skills: Sequence[str]) -> tuple[tuple[tuple[str, ...], ...], tuple[str, ...]]:
+    """Who can do it: every team that has all the skills and is as many as are asked for; or what the shop lacks.
 
-    A site that lists nobody is taken to have whom it takes.
+    No team could spare one of its people. A site that lists nobody is taken to have whom it takes.
     """
     if not site.people:
         return (), ()
@@ -180,7 +182,14 @@ def _crew(site: Site, count: int, skills: Sequence[str]) -> tuple[tuple[str, ...
         return (), tuple(lacks)
     chosen = list(_covering(site.people, set(skills)))
     chosen += [p.name for p in site.people if p.name not in chosen][: max(0, count - len(chosen))]
-    return tuple(chosen), ()
+    teams = [frozenset(chosen)]
+    skills_of = {p.name: set(p.skills) for p in site.people}
+    for size in range(max(1, count), max(count, len(set(skills)), 1) + 1):
+        for team in map(frozenset, combinations(skills_of, size)):
+            able = set(skills) <= set().union(*(skills_of[name] for name in team))
+            if able and not any(team >= other for other in teams):
+                teams.append(team)
+    return (tuple(chosen), *(tuple(n for n in skills_of if n in team) for team in teams[1:])), ()
 
 
 def _covering(people: Sequence[Person], skills: set[str]) -> Iterator[str]:

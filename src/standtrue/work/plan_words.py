@@ -56,6 +56,8 @@ def _what(step: Step, operation: Operation | None, units: System) -> str:
         return f"wait: {operation.name if operation else ''} must cure or dry"
     if step.kind == "set up":
         return f"set up the {names}"
+    if step.kind == "carry":
+        return f"carry the {names} over and set up again"
     if step.kind == "put away":
         return f"put the {names} away"
     if step.kind == "lift":
@@ -77,15 +79,13 @@ def _people(plan: Plan, number: int, problem: Problem, site: Site) -> tuple[str,
     if step.kind == "wait":
         return ()
     following = [*plan.steps[number:], *reversed(plan.steps[:number])]
-    crews = (problem.operations[s.operation].people for s in following if s.operation is not None and s.kind != "wait")
-    crew = next((c for c in crews if c), ())
     if step.operation is not None:
-        return problem.operations[step.operation].people
+        return step.team
+    crew = next((s.team for s in following if s.team), ())
+    names = tuple(dict.fromkeys([*crew, *(p.name for p in site.people)]))
     if step.move is None:
-        return crew[:1]
-    count = PUSHING if not step.move.driven else GUIDED if site.pace.guide else 1
-    names = dict.fromkeys([*crew, *(p.name for p in site.people)])
-    return tuple(names)[:count]
+        return names[: max(1, min(problem.hands, len(step.fittings)))]
+    return names[: PUSHING if not step.move.driven else GUIDED if site.pace.guide else 1]
 
 
 def _because(plan: Plan, number: int, problem: Problem) -> tuple[str, ...]:

@@ -16,7 +16,7 @@ from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.job import Job
 from standtrue.model.plan import OUTSIDE, Choice, Front, Handling, Operation, Plan, Problem, Stand
 from standtrue.model.procedure import Procedure
-from standtrue.model.site import SentOut, Site
+from standtrue.model.site import Person, SentOut, Site
 from standtrue.place.answer import Answer
 from standtrue.place.claims import missing_anchors
 from standtrue.place.engine import best_stance
@@ -38,6 +38,8 @@ Progress = Callable[[str, int, int], None]
 NEARLY_S = 300.0
 """A move that saves less than this is not worth the car's moving: ranges are wider. Common practice, no source."""
 
+
+ONE_MORE = "one more person"
 
 STOPPED_NOTE = "the search was stopped: not all alternatives were worked out"
 
@@ -203,15 +205,19 @@ class _Asked:
         send_out: bool = False,
         any_doors: bool = False,
         rolling: bool = False,
+        hands: int = 1,
         reasons: bool = False,
     ) -> Ordered:
-        """The front of all that can be done, from these places. `reasons`: also what would make room for the rest."""
+        """The front of all that can be done, from these places, by so many at once.
+
+        `reasons`: also what would make room for the rest.
+        """
         ways = {d: self._choices(d, candidates, any_doors, send_out) for d in self.drafts}
         undone = self._undone(ways)
         moves = Manoeuvres(self.paths, candidates.found, rolling=rolling)
         while True:
             drafts = [d for d in self.drafts if d not in {u.draft for u in undone}]
-            problem = self._problem(drafts, ways, len(candidates.found) + 1)
+            problem = evolve(self._problem(drafts, ways, len(candidates.found) + 1), hands=hands)
             front = order_job(problem, moves, lambda known: self._tell("moves", known))
             if front.plans or not front.proven or not drafts:
                 break
@@ -291,7 +297,7 @@ class _Asked:
             frozenset(cured),
             draft.wait_s,
             draft.blocks,
-            () if sent else draft.people,
+            () if sent else draft.teams,
             draft.because,
         )
 
@@ -334,12 +340,32 @@ class _Asked:
             yield lambda: [Alternative("on skates", rolls, self.answer(candidates, rolling=True))]
         if any(candidates.choices(n, any_doors=True) != candidates.choices(n) for n in range(len(candidates.cards))):
             yield lambda: self._with_doors(candidates, ordered)
+        if self.site.people:
+            yield lambda: list(self._with_more_hands(candidates, ordered))
 
     def _with_doors(self, candidates: Candidates, ordered: Ordered) -> list[Alternative]:
         """With doors open wherever that helps; nothing if it does not."""
         opened = self.answer(candidates, any_doors=True)
         what = "doors that may stand open do, wherever that helps"
         return [Alternative("doors open", what, opened)] if _better(opened, ordered) else []
+
+    def _with_more_hands(self, candidates: Candidates, ordered: Ordered) -> Iterator[Alternative]:
+        """With all who are there at work at once, and with one more; each only if it helps."""
+        count = len(self.site.people)
+        everyone = self.answer(candidates, hands=count) if count > 1 else ordered
+        if count > 1 and _better(everyone, ordered):
+            yield Alternative("all hands", "whoever the site lists works at once, where the work allows", everyone)
+        one_more = evolve(self, drafts=draft_operations(self.needs, self._with_one_more()))
+        more = one_more.answer(candidates, hands=count + 1)
+        if _better(more, everyone):
+            what = f"{ONE_MORE}, who has every skill, works beside whoever the site lists"
+            yield Alternative("one more person", what, more)
+
+    def _with_one_more(self) -> Site:
+        """The site with one more person in it, who can do whatever the job calls for."""
+        called = [*(c.skills for c in self.needs.cards), *(w.skills for w in self.needs.job.work)]
+        skills = dict.fromkeys(skill for own in (*(p.skills for p in self.site.people), *called) for skill in own)
+        return evolve(self.site, people=(*self.site.people, Person(ONE_MORE, tuple(skills))))
 
 
 def _better(one: Ordered, other: Ordered) -> bool:

@@ -84,6 +84,8 @@ class _Model:
             for before, lag in task.follows:
                 cp.add(self.start[number] >= self.end[before] + lag)
             cp.add(self.done >= self.end[number])
+            # No change leads to a task that joins others; what must be over before its change is over before it starts.
+            cp.add(self.phase[number][AWAY] <= self.start[number])
             if task.beside:
                 cp.add(self.over[number] >= self.end[number])
             if task.teams:

@@ -1,13 +1,18 @@
-"""The exact search for one car and one crew: dynamic programming over the sets of operations done.
+"""The exact search for one car: dynamic programming over the sets of operations done.
 
 A state is the set of operations done and how the car then stands, with what is set up about it. All that can be told
 of a state is kept as labels: elapsed time, arrivals at a place, and when each wait ends. A label that another
-beats in all of these goes. Sets are numbers, a bit for each operation; a larger set has a larger number, so each set is
-finished before any that contains it. What is left once the car has gone is the whole Pareto front.
+beats in all of these goes. Where work may go on side by side, a set holds what has been begun: a label then also tells
+since when other work may begin beside it, until when each person is busy, and when the work ends that other such work
+follows. Work is begun in every order, each as soon as its people and what it follows allow; some such order is as quick
+as any schedule, since beginning sooner hinders nothing later. Sets are numbers, a bit for each operation; a larger set
+has a larger number, so each set is finished before any that contains it. What is left once the car has gone is the
+whole Pareto front.
 
-Where no way round is ever quicker than the direct one, and no wait runs or is to come, an operation that can be done in
-its least time, just as the car and the equipment stand, is done at once: put off, it could only cost as much or more,
-and what followed it then can follow without it. So the other operations need not be tried from there.
+Where nothing goes on side by side, no way round is ever quicker than the direct one, and no wait runs or is to come, an
+operation that can be done in its least time, just as the car and the equipment stand, is done at once: put off, it
+could only cost as much or more, and what followed it then can follow without it. So the other operations need not be
+tried from there.
 """
 
 from __future__ import annotations
@@ -32,11 +37,17 @@ NONE = -1
 
 
 class Labels(NamedTuple):
-    """A row for each label ever kept; `after` links those of one state. `chosen` is the choice that led to it."""
+    """A row for each label ever kept; `after` links those of one state. `chosen` is the choice that led to it.
+
+    `time` is when all that has begun is over; `since` when more may begin beside it; `busy` when each person is free,
+    then when each operation ends that others follow side by side.
+    """
 
     time: Floats
+    since: Floats
     arrivals: Ints
     ends: Floats
+    busy: Floats
     parent: Ints
     chosen: Ints
     after: Ints
@@ -70,7 +81,9 @@ def search(tables: Tables) -> list[list[int]]:
 
 
 def _direct(tables: Tables) -> bool:
-    """Whether no change by way of a third setting is quicker than the direct one, nor pushing quicker than driving."""
+    """Whether nothing goes on side by side, no way round is quicker than the direct one, nor pushing than driving."""
+    if tables.beside.any():
+        return False
     change = tables.away + tables.lower + tables.travel + tables.set_up
     ways = tables.way[:, tables.place[:, None], tables.place[None, :]] + change
     round_about = (ways[:, :, :, None] + ways[:, None, :, :]).min(axis=2, initial=np.inf)
@@ -90,11 +103,11 @@ def _choices(labels: Labels, at: int) -> list[int]:
 def _search(sets: Ints, row_of: NDArray[np.int32], direct: bool, tables: Tables) -> tuple[Labels, int]:
     """Every label that was kept, and the first of those of the car that has gone."""
     count, settings, channels = len(tables.before), len(tables.place), len(tables.wait)
-    labels = _room_for(1024, channels)
+    labels = _room_for(1024, channels, tables.slots)
     heads = np.full((len(sets) + 1, settings), NONE)
     heads[0, 0] = 0
     used = 1
-    ends = np.zeros(channels)
+    ends, busy = np.zeros(channels), np.zeros(tables.slots)
     for row in range(len(sets)):
         done = sets[row]
         driven = _driven(done, tables)
@@ -107,18 +120,24 @@ def _search(sets: Ints, row_of: NDArray[np.int32], direct: bool, tables: Tables)
                         continue
                     for choice in range(tables.first[op], tables.first[op + 1]):
                         b = a if tables.setting[choice] == KEEP else tables.setting[choice]
-                        now = _start(labels, label, a, b, op, driven, tables) + tables.run[choice]
-                        _running(labels, label, now, op, ends, tables)
-                        if now < np.inf:
+                        if tables.beside[op]:
+                            now, over, since = _side(labels, label, a, b, choice, driven, busy, tables)
+                        else:
+                            now = _start(labels, label, a, b, op, driven, tables) + tables.run[choice]
+                            over = since = now
+                            busy[:] = 0.0
+                        _running(labels, label, now, over, op, ends, tables)
+                        if over < np.inf:
                             came = labels.arrivals[label] + _arrives(a, b, tables)
+                            new = (over, since, came, ends, busy)
                             to = row_of[done | 1 << op]
-                            labels, used = _keep(labels, used, heads, to, b, now, came, ends, label, choice)
+                            labels, used = _keep(labels, used, heads, to, b, new, label, choice)
                 if row == len(sets) - 1:
                     now = _changed(labels, label, a, 0, driven, tables)
-                    ends[:] = 0.0
+                    ends[:], busy[:] = 0.0, 0.0
                     if now < np.inf:
-                        came = labels.arrivals[label]
-                        labels, used = _keep(labels, used, heads, row + 1, 0, now, came, ends, label, LEAVE)
+                        new = (now, now, labels.arrivals[label], ends, busy)
+                        labels, used = _keep(labels, used, heads, row + 1, 0, new, label, LEAVE)
                 label = labels.after[label]
     return labels, heads[len(sets), 0]
 
@@ -194,11 +213,36 @@ def _start(labels: Labels, label: int, a: int, b: int, op: int, driven: int, tab
 
 
 @njit(cache=True, nogil=True)
-def _running(labels: Labels, label: int, now: float, op: int, ends: Floats, tables: Tables) -> None:
-    """Into `ends`: when the waits end that are not over yet, now that the operation is done."""
+def _side(
+    labels: Labels, label: int, a: int, b: int, choice: int, driven: int, busy: Floats, tables: Tables
+) -> tuple[float, float, float]:
+    """When an operation ends that may go on beside others, when all are over, and since when more may begin beside it.
+
+    Into `busy`: until when that keeps each slot from others; nothing where it does not.
+    """
+    if a == b:
+        since = _blocked(labels.since[label], labels.ends[label], tables.blocks, ALL)
+        start, over = since, labels.time[label]
+        for slot in range(tables.slots):
+            busy[slot] = labels.busy[label, slot] if labels.busy[label, slot] > since else 0.0
+            if tables.needs[choice] >> slot & 1:
+                start = max(start, busy[slot])
+    else:
+        start = over = since = _changed(labels, label, a, b, driven, tables)
+        busy[:] = 0.0
+    end = start + tables.run[choice]
+    for slot in range(tables.slots):
+        if tables.takes[choice] >> slot & 1:
+            busy[slot] = end
+    return end, max(over, end), since
+
+
+@njit(cache=True, nogil=True)
+def _running(labels: Labels, label: int, now: float, over: float, op: int, ends: Floats, tables: Tables) -> None:
+    """Into `ends`: when the waits end that go on once all is over, now that the operation is done."""
     for c in range(len(ends)):
         end = now + tables.wait[c] if c == tables.channel[op] else labels.ends[label, c]
-        ends[c] = end if end > now else 0.0
+        ends[c] = end if end > over else 0.0
 
 
 @njit(cache=True, nogil=True)
@@ -208,18 +252,23 @@ def _keep(
     heads: Ints,
     row: int,
     column: int,
-    now: float,
-    came: int,
-    ends: Floats,
+    new: tuple[float, float, int, Floats, Floats],
     parent: int,
     choice: int,
 ) -> tuple[Labels, int]:
     """Add a label to its state unless one there is as good; take out those that it beats."""
+    now, since, came, ends, busy = new
     before, at = NONE, heads[row, column]
     while at != NONE:
         time = labels.time[at]
         as_good = time <= now + EPS_S and labels.arrivals[at] <= came
         beaten = now <= time and came <= labels.arrivals[at]
+        as_good &= labels.since[at] <= since + EPS_S
+        beaten &= since <= labels.since[at]
+        for slot in range(len(busy)):
+            theirs, mine = max(labels.busy[at, slot], labels.since[at]), max(busy[slot], since)
+            as_good &= theirs <= mine + EPS_S
+            beaten &= mine <= theirs
         for c in range(len(ends)):
             theirs, mine = max(labels.ends[at, c], time), max(ends[c], now)
             as_good &= theirs <= mine + EPS_S
@@ -235,7 +284,8 @@ def _keep(
         at = labels.after[at]
     if used == len(labels.time):
         labels = _grown(labels)
-    labels.time[used], labels.arrivals[used], labels.ends[used] = now, came, ends
+    labels.time[used], labels.since[used], labels.arrivals[used] = now, since, came
+    labels.ends[used], labels.busy[used] = ends, busy
     labels.parent[used], labels.chosen[used] = parent, choice
     labels.after[used] = heads[row, column]
     heads[row, column] = used
@@ -243,11 +293,13 @@ def _keep(
 
 
 @njit(cache=True, nogil=True)
-def _room_for(count: int, channels: int) -> Labels:
+def _room_for(count: int, channels: int, slots: int) -> Labels:
     return Labels(
+        np.zeros(count),
         np.zeros(count),
         np.zeros(count, np.int64),
         np.zeros((count, channels)),
+        np.zeros((count, slots)),
         np.full(count, NONE),
         np.full(count, NONE),
         np.full(count, NONE),
@@ -258,7 +310,8 @@ def _room_for(count: int, channels: int) -> Labels:
 def _grown(labels: Labels) -> Labels:
     """The same labels with twice the room."""
     used = len(labels.time)
-    more = _room_for(2 * used, labels.ends.shape[1])
-    more.time[:used], more.arrivals[:used], more.ends[:used] = labels.time, labels.arrivals, labels.ends
+    more = _room_for(2 * used, labels.ends.shape[1], labels.busy.shape[1])
+    more.time[:used], more.since[:used], more.arrivals[:used] = labels.time, labels.since, labels.arrivals
+    more.ends[:used], more.busy[:used] = labels.ends, labels.busy
     more.parent[:used], more.chosen[:used], more.after[:used] = labels.parent, labels.chosen, labels.after
     return more

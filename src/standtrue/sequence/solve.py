@@ -47,28 +47,11 @@ def order_job(problem: Problem, costs: MoveCosts, tell: Tell | None = None) -> F
 
 def _orders(problem: Problem, ledger: Ledger) -> tuple[list[Order], bool]:
     """The orders of the front with moves as they are known now, and whether no other is better."""
-    if len(problem.operations) > MOST_OPERATIONS or side_by_side(problem):
+    if len(problem.operations) > MOST_OPERATIONS:
         front = front_by_cp(problem, ledger)
         return [plan.order for plan in front.plans], front.proven
     packed = pack(problem, ledger)
     return [[packed.choices[c] for c in plan] for plan in search(packed.tables)], True
-
-
-def side_by_side(problem: Problem) -> bool:
-    """Whether anything can go on beside other work: two operations of which neither need follow the other."""
-    beside = [n for n, o in enumerate(problem.operations) if o.beside]
-    if problem.hands < 2 or len(beside) < 2:
-        return False
-    before = _closure(problem)
-    return any(a not in before[b] and b not in before[a] for a in beside for b in beside if a < b)
-
-
-def _closure(problem: Problem) -> list[frozenset[int]]:
-    """For each operation, all that must come before it, at whatever remove."""
-    before = [o.after for o in problem.operations]
-    for _ in before:
-        before = [own.union(*(before[n] for n in own)) for own in before]
-    return before
 
 
 def _open(plan: Plan) -> Iterator[Key]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from attrs import frozen
@@ -35,6 +35,9 @@ class Tables(NamedTuple):
     travel down, to travel up or down to the new height, and to set up. `way[d, p, q]`: a move, pushed (0) or driven.
 
     Channels are the operations with a wait: how long, what they block (drive, lift, all). `cured[o, c]`: o waits for c.
+
+    Slots are people, and operations that others follow side by side: bits of what a choice must find free when it
+    begins, and what it keeps from others until it ends.
     """
 
     before: Ints
@@ -53,6 +56,10 @@ class Tables(NamedTuple):
     wait: Floats
     blocks: Flags
     cured: Flags
+    beside: Flags
+    slots: int
+    needs: Ints
+    takes: Ints
 
 
 @frozen(eq=False)
@@ -66,7 +73,14 @@ class Packed:
 def pack(problem: Problem, ledger: Ledger) -> Packed:
     """The arrays of a problem, with moves as the ledger knows them now."""
     operations = problem.operations
-    choices = tuple(Turn(number, c, o.team) for number, o in enumerate(operations) for c in o.choices)
+    beside = side_by_side(problem)
+    choices = tuple(
+        Turn(number, c, team)
+        for number, o in enumerate(operations)
+        for c in o.choices
+        # Alone at the car, any team has the time.
+        for team in (o.teams or ((),) if number in beside else (o.team,))
+    )
     settings = [Setting(Stand(OUTSIDE))]
     for turn in choices:
         wanted = setting_of(turn.choice)
@@ -76,16 +90,17 @@ def pack(problem: Problem, ledger: Ledger) -> Packed:
     waiting = [number for number, o in enumerate(operations) if o.wait_s[1] > 0.0]
     channel = np.full(len(operations), -1, dtype=np.int64)
     channel[waiting] = np.arange(len(waiting))
-    counts = [len(o.choices) for o in operations]
+    counts = np.bincount([t.operation for t in choices], minlength=len(operations))
     kinds = ("drive", "lift", "all")
+    changes: dict[str, Any] = _changes(problem, settings)
     tables = Tables(
         before=np.array([sum(1 << b for b in o.after) for o in operations], dtype=np.int64),
-        first=np.cumsum([0, *counts]),
+        first=np.cumsum([0, *counts], dtype=np.int64),
         setting=np.array([_number(t.choice, numbers) for t in choices], dtype=np.int64),
         run=np.array([middle(t.choice.run_s) for t in choices]),
         road=np.array([o.kind == "drive" for o in operations], dtype=np.bool_),
         place=np.array([s.stand.place for s in settings], dtype=np.int64),
-        **_changes(problem, settings),
+        **changes,
         way=_ways(problem, ledger),
         drives_after=_drives_after(problem),
         channel=channel,
@@ -96,8 +111,34 @@ def pack(problem: Problem, ledger: Ledger) -> Packed:
         cured=np.array([[n in o.cured for n in waiting] for o in operations], dtype=np.bool_).reshape(
             len(operations), len(waiting)
         ),
+        **_side(problem, choices, beside),
     )
     return Packed(tables, choices)
+
+
+def side_by_side(problem: Problem) -> frozenset[int]:
+    """The operations that may go on beside others: those of which another such need not follow, nor the other way."""
+    may = [n for n, o in enumerate(problem.operations) if o.beside and problem.hands > 1]
+    before = [o.after for o in problem.operations]
+    for _ in before:
+        before = [own.union(*(before[n] for n in own)) for own in before]
+    return frozenset(a for a in may if any(a != b and a not in before[b] and b not in before[a] for b in may))
+
+
+def _side(problem: Problem, choices: Sequence[Turn], beside: frozenset[int]) -> dict[str, Any]:
+    """What keeps work apart that could go on side by side: its people, and what must come first."""
+    followed = {n for o in beside for n in problem.operations[o].after & beside}
+    people = {name for n in beside for team in problem.operations[n].teams for name in team}
+    slot = {key: number for number, key in enumerate([*sorted(people), *sorted(followed)])}
+    sides = [t if t.operation in beside else None for t in choices]
+    needs = [() if t is None else (*t.team, *(problem.operations[t.operation].after & followed)) for t in sides]
+    takes = [() if t is None else (*t.team, *({t.operation} & followed)) for t in sides]
+    return {
+        "beside": np.array([n in beside for n in range(len(problem.operations))], dtype=np.bool_),
+        "slots": len(slot),
+        "needs": np.array([sum(1 << slot[key] for key in keys) for keys in needs], dtype=np.int64),
+        "takes": np.array([sum(1 << slot[key] for key in keys) for keys in takes], dtype=np.int64),
+    }
 
 
 def setting_of(choice: Choice) -> Setting | None:

@@ -53,6 +53,21 @@ def test_the_main_job_is_planned_whole(run: Run, shop: Path) -> None:
     assert out["undone"] == []
 
 
+def test_an_alternative_can_be_told_as_the_plan(run: Run, shop: Path) -> None:
+    """With one more person two works go on side by side; what was planned first is then one of the others."""
+    answer = told(run, shop, "--job", MAIN_JOB, "--otherwise", "one more person")
+    assert answer["otherwise"] == "one more person"
+    works = [s for s in answer["steps"] if s["kind"] == "work"]
+    assert any(b["start_min"][0] < a["end_min"][0] for a, b in pairwise(works))
+    assert any("one more person" in s["people"] for s in works)
+    first = next(a for a in answer["alternatives"] if a["name"] == "as planned first")
+    assert answer["elapsed_min"][1] < first["elapsed_min"][1] - 60.0
+    assert answer["undone"][0]["because"]
+    ran = run("plan", shop, "--job", MAIN_JOB, "--otherwise", "one more persn")
+    assert ran.status == 2
+    assert "did you mean one more person?" in ran.err
+
+
 def test_the_glass_cures_before_the_camera_is_calibrated(run: Run, shop: Path) -> None:
     answer = told(run, shop, "--job", "nib windshield", "--no-alternatives")
     wait = next(s for s in answer["steps"] if s["kind"] == "wait")

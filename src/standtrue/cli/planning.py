@@ -17,8 +17,8 @@ from standtrue.documents import Folder, read_folder
 from standtrue.model.reader_units import System, format_length
 from standtrue.work.ask import UnansweredError, pick, sound
 from standtrue.work.plan_json import plan_json
-from standtrue.work.plan_pictures import plan_chart, plan_html, plan_strip
-from standtrue.work.plan_words import span_words, summary_words, told_steps, undone_words
+from standtrue.work.plan_pictures import plan_chart, plan_html, plan_strip, title_of
+from standtrue.work.plan_words import left_out_words, span_words, summary_words, told_steps, undone_words
 from standtrue.work.plans import PlanAnswer, find_plan
 
 
@@ -33,6 +33,10 @@ def plan(
     alternatives: Annotated[
         bool, typer.Option(help="Also what changes if the car stays in one bay, if part is sent out, and so on.")
     ] = True,
+    otherwise: Annotated[
+        str | None,
+        typer.Option(help='Tell this alternative as the plan, such as "one more person" or "on skates".'),
+    ] = None,
     units: UnitsOpt = "metric",
     svg: Annotated[
         Path | None,
@@ -44,7 +48,8 @@ def plan(
     json: JsonOpt = False,
 ) -> None:
     """The whole order of a repair order: each step's place, people, equipment and time, with every move."""
-    answer_plan(sound(read_folder(folder)), job, units, alternatives=alternatives, svg=svg, page=page, json=json)
+    found = sound(read_folder(folder))
+    answer_plan(found, job, units, alternatives=alternatives, otherwise=otherwise, svg=svg, page=page, json=json)
 
 
 def answer_plan(
@@ -53,6 +58,7 @@ def answer_plan(
     units: System,
     *,
     alternatives: bool = True,
+    otherwise: str | None = None,
     svg: Path | None = None,
     page: Path | None = None,
     json: bool = False,
@@ -60,7 +66,7 @@ def answer_plan(
     """Find a job's plan, draw it and print it. Exits with status 3 if it was stopped before anything was found."""
     asked = pick("job", job, found.jobs, "--job")
     with output.progress() as tell:
-        answer = find_plan(found, asked, alternatives=alternatives, progress=tell)
+        answer = find_plan(found, asked, alternatives=alternatives, otherwise=otherwise, progress=tell)
     files = _draw(answer, units, svg, page)
     if json:
         output.print_json(plan_json(answer))
@@ -94,7 +100,7 @@ def plan_tables(answer: PlanAnswer, units: System) -> Iterator[RenderableType]:
     """The plan as a foreman reads it: the steps, the places, what else one could do, what is left out."""
     ordered, best = answer.ordered, answer.plan
     made = output.table(
-        f"Order of work: {answer.needs.job.name} ({answer.needs.vehicle.name}, {answer.site.name})",
+        f"Order of work: {title_of(answer)}",
         "",
         "starts after",
         "takes",
@@ -145,9 +151,8 @@ def _others(answer: PlanAnswer) -> Iterator[RenderableType]:
         made.add_row(name, span_words(other.elapsed_s[0], other.elapsed_s[2]), str(other.moves), "")
     for alternative in answer.alternatives:
         best = alternative.ordered.plan
-        left = f"{len(alternative.ordered.undone)}: " + ", ".join(u.draft.name for u in alternative.ordered.undone)
         took = "" if best is None else span_words(best.elapsed_s[0], best.elapsed_s[2])
         moves = "" if best is None else str(best.moves)
-        made.add_row(escape(alternative.name), took, moves, escape(left) if alternative.ordered.undone else "nothing")
+        made.add_row(escape(alternative.name), took, moves, escape(left_out_words(alternative.ordered)))
     if made.row_count:
         yield made

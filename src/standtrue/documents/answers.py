@@ -149,6 +149,7 @@ class JobAnswer(NeedsAnswer):
 
 
 class PlanAnswer(Told):
+    otherwise: str | None = Field(description="The alternative that is told here, if one was asked for.")
     needs: list[NeedTold]
     steps: list[PlanStepTold]
     moves: int | None = Field(description="Changes of place between entering and leaving; null where there is no plan.")

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from standtrue.documents.answer_parts import Shape, StanceTold
 from standtrue.documents.drive_answers import LackTold, LegTold, NearestTold, Searched
+from standtrue.model.plan import StepKind
 
 MinutesTold = tuple[float, float]
 
@@ -37,20 +38,7 @@ class PathTold(Shape):
 
 class PlanStepTold(Shape):
     what: str
-    kind: Literal[
-        "enter",
-        "move",
-        "leave",
-        "lift",
-        "set up",
-        "put away",
-        "wait",
-        "scan",
-        "work",
-        "calibration",
-        "drive",
-        "sent out",
-    ]
+    kind: StepKind
     operation: str | None = Field(description="The work or card that is done, or whose wait it is.")
     start_min: MinutesTold = Field(description="If everything before takes its least, and its greatest, time.")
     end_min: MinutesTold

@@ -27,6 +27,7 @@ STYLES: dict[str, tuple[str, str, str]] = {
     "leave": (ORANGE, "", "move"),
     "lift": (ORANGE, "1 0.8", "lift travel"),
     "set up": (WHITE, "", "set up, put away"),
+    "carry": (WHITE, "", "set up, put away"),
     "put away": (WHITE, "", "set up, put away"),
     "wait": (WHITE, "1 0.8", "wait"),
     "scan": (SKY, "", "scan"),

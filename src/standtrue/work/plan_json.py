@@ -20,6 +20,7 @@ def plan_json(answer: PlanAnswer) -> Json:
     steps = () if plan is None else told_steps(ordered, plan, answer.site)
     return {
         **envelope(answer.marks, answer.warnings, answer.cautions),
+        "otherwise": None if answer.otherwise is None else answer.otherwise.name,
         "needs": needs_to_json(answer.needs.answer),
         "steps": [_step(told, answer) for told in steps],
         **_figures(plan),

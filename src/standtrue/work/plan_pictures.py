@@ -58,7 +58,7 @@ def shown_steps(answer: PlanAnswer, units: System = "metric") -> tuple[Shown, ..
 
 def _main(group: Sequence[Told]) -> Told:
     """The step that a group is about."""
-    worth = {"wait": 0, "put away": 1, "set up": 2, "lift": 2, "scan": 3, "enter": 5, "move": 5, "leave": 5}
+    worth = {"wait": 0, "put away": 1, "set up": 2, "carry": 2, "lift": 2, "scan": 3, "enter": 5, "move": 5, "leave": 5}
     return max(group, key=lambda t: worth.get(t.step.kind, 4 if t.step.choice and t.step.choice.stand else 3))
 
 
@@ -81,7 +81,8 @@ def plan_chart(answer: PlanAnswer, units: System = "metric") -> str:
 
 def title_of(answer: PlanAnswer) -> str:
     """What every picture of the plan is called."""
-    return f"{answer.needs.job.name}: {answer.needs.vehicle.name}, {answer.site.name}"
+    otherwise = f" ({answer.otherwise.name})" if answer.otherwise is not None else ""
+    return f"{answer.needs.job.name}{otherwise}: {answer.needs.vehicle.name}, {answer.site.name}"
 
 
 def bars_of(answer: PlanAnswer, units: System) -> list[Bar]:

@@ -17,6 +17,9 @@ GUIDED = 2
 PUSHING = 2
 """How many people a guided move, and a pushed one, take at the least. Common practice, no source."""
 
+MANY = 3
+"""More names than this are told by what is not among them, where that is fewer."""
+
 
 @frozen
 class Told:
@@ -163,11 +166,21 @@ def summary_words(ordered: Ordered, names: Sequence[str] = ()) -> Iterator[str]:
     yield from names
 
 
+def left_out_words(ordered: Ordered) -> str:
+    """What an answer leaves out; where that is most of the job, what it does not leave out."""
+    left, done = [u.draft.name for u in ordered.undone], [o.name for o in ordered.problem.operations]
+    if not left:
+        return "nothing"
+    if len(left) <= max(MANY, len(done)):
+        return f"{len(left)}: {', '.join(left)}"
+    return f"{len(left)} of {len(left) + len(done)}: all but {', '.join(done) or 'nothing'}"
+
+
 def alternative_words(answer: PlanAnswer) -> Iterator[str]:
     """Each alternative in a sentence."""
     for other in answer.alternatives:
         plan, undone = other.ordered.plan, other.ordered.undone
-        left = f"; left out: {', '.join(u.draft.name for u in undone)}" if undone else "; nothing is left out"
+        left = f"; left out: {left_out_words(other.ordered)}" if undone else "; nothing is left out"
         if plan is None:
             yield f"{other.name}: no order was found{left}."
             continue

@@ -24,7 +24,7 @@ from standtrue.place.remedies import Remedies, find_remedies
 from standtrue.sequence.check import violations
 from standtrue.sequence.moves import Key
 from standtrue.sequence.solve import order_job
-from standtrue.work.ask import UnansweredError
+from standtrue.work.ask import UnansweredError, pick
 from standtrue.work.jobs import Needs, find_job_needs
 from standtrue.work.level import LevelFloors, Uneven, survey_of
 from standtrue.work.plan_confirm import Stances, confirm
@@ -40,6 +40,7 @@ NEARLY_S = 300.0
 
 
 ONE_MORE = "one more person"
+AS_PLANNED = "as planned first"
 
 STOPPED_NOTE = "the search was stopped: not all alternatives were worked out"
 
@@ -95,7 +96,10 @@ class Alternative:
 
 @frozen(eq=False)
 class PlanAnswer:
-    """A job's whole order of work, its alternatives, and what it rests on. `stances` are its places, measured again."""
+    """A job's whole order of work, its alternatives, and what it rests on. `stances` are its places, measured again.
+
+    `otherwise`: the alternative that is told as the answer, if one was asked for.
+    """
 
     needs: Needs
     site: Site
@@ -105,6 +109,7 @@ class PlanAnswer:
     marks: tuple[DocumentMark, ...]
     warnings: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    otherwise: Alternative | None = None
 
     @property
     def plan(self) -> Plan | None:
@@ -115,10 +120,20 @@ class PlanAnswer:
         return any(mark.demonstration for mark in self.marks)
 
 
-def find_plan(folder: Folder, job: Job, *, alternatives: bool = True, progress: Progress | None = None) -> PlanAnswer:
+def find_plan(
+    folder: Folder,
+    job: Job,
+    *,
+    alternatives: bool = True,
+    otherwise: str | None = None,
+    progress: Progress | None = None,
+) -> PlanAnswer:
     """The order of a job in its site, proven for the places and moves found, and what else could be done.
 
-    Raises UnansweredError if a card measures from something that the car's document does not place.
+    `otherwise` names the alternative to tell instead, as the whole answer.
+
+    Raises UnansweredError if a card measures from something that the car's document does not place, or if there is no
+    such alternative.
     """
     needs = find_job_needs(folder, job)
     site = folder.sites[job.site]
@@ -131,9 +146,10 @@ def find_plan(folder: Folder, job: Job, *, alternatives: bool = True, progress: 
     others: list[Alternative] = []
     stopped = False
     with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
+        alternatives = alternatives or otherwise is not None
         bays = [pool.submit(asked.in_bay, b.name) for b in site.bays if alternatives]
         candidates = asked.candidates()
-        ordered = asked.answer(candidates, reasons=True)
+        ordered = asked.reasoned(asked.answer(candidates))
         more = asked.alternatives(candidates, ordered) if alternatives and ordered.front.proven else []
         try:
             for future in [*bays, *(pool.submit(one) for one in more)]:
@@ -142,12 +158,17 @@ def find_plan(folder: Folder, job: Job, *, alternatives: bool = True, progress: 
             stopped = True
             pool.shutdown(cancel_futures=True)
     marks = tuple(dict.fromkeys([*needs.marks, *marks_of(folder, sites=[site], surveys=floors.surveys)]))
+    chosen = None
+    if otherwise is not None:
+        chosen = pick("alternative", otherwise, {a.name: a for a in others}, "--otherwise")
+        planned = Alternative(AS_PLANNED, "one thing after another, in any bay of the shop as it is", ordered)
+        others, ordered = [planned, *(a for a in others if a is not chosen)], asked.reasoned(chosen.ordered)
     orders = [plan.order for plan in ordered.front.plans]
     stances = confirm(site, needs.vehicle, asked.cards, ordered.problem, ordered.places, orders, floors.uneven)
     told = cautions(_facts(needs, ordered, stances), marks)
     notes = [*_warnings(asked, ordered, stances), *([STOPPED_NOTE] if stopped else [])]
     answered = tuple(others), marks, tuple(notes), _in_order(told, needs)
-    return PlanAnswer(needs, site, ordered, stances, *answered)
+    return PlanAnswer(needs, site, ordered, stances, *answered, otherwise=chosen)
 
 
 @frozen(eq=False)
@@ -206,12 +227,8 @@ class _Asked:
         any_doors: bool = False,
         rolling: bool = False,
         hands: int = 1,
-        reasons: bool = False,
     ) -> Ordered:
-        """The front of all that can be done, from these places, by so many at once.
-
-        `reasons`: also what would make room for the rest.
-        """
+        """The front of all that can be done, from these places, by so many at once."""
         ways = {d: self._choices(d, candidates, any_doors, send_out) for d in self.drafts}
         undone = self._undone(ways)
         moves = Manoeuvres(self.paths, candidates.found, rolling=rolling)
@@ -229,7 +246,7 @@ class _Asked:
             if wrong := violations(problem, plan):
                 raise RuntimeError(f"a plan breaks its own rules: {'; '.join(wrong)}")
         order = {d: number for number, d in enumerate(self.drafts)}
-        told = tuple(self._reasoned(u) if reasons else u for u in sorted(undone, key=lambda u: order[u.draft]))
+        told = tuple(sorted(undone, key=lambda u: order[u.draft]))
         return Ordered(problem, candidates.found, front, told, dict(moves.answers))
 
     def _tell(self, what: str, done: int) -> None:
@@ -311,6 +328,10 @@ class _Asked:
             barred.extend(lack.why for lack in stuck.lacks)
             barred.append("no way was found to or from where it can be done")
         return tuple(dict.fromkeys(barred))
+
+    def reasoned(self, ordered: Ordered) -> Ordered:
+        """With what would make room for what is left out."""
+        return evolve(ordered, undone=tuple(self._reasoned(u) for u in ordered.undone))
 
     def _reasoned(self, undone: Undone) -> Undone:
         """With what stops it at each support class, where nothing else was said."""

@@ -34,6 +34,9 @@ CAR_ROLES: frozenset[Role] = frozenset(
 )
 """What moves with the car, or would hide it: the player draws the car itself."""
 
+COLUMNS = ("What", "After", "Takes", "Where", "People", "Why")
+"""What the table says of each step, beside its number."""
+
 UNDRAWN: frozenset[Role] = frozenset({"region", "mark", "datum", "radius plate"})
 
 
@@ -131,9 +134,9 @@ def plan_player(plan: PagePlan) -> str:
 </div>
 <div class="now" role="status" aria-live="polite"></div>
 </div>
-<div>
+<div class="list">
 <h2>Steps</h2>
-<ol class="steps" tabindex="0" aria-label="Steps">{steps}</ol>
+<ol class="steps" aria-label="Steps">{steps}</ol>
 </div>
 <script type="application/json">{told}</script>
 </section>"""
@@ -220,19 +223,11 @@ def _poses(path: Sequence[Place], paper: Paper) -> list[list[float]]:
 
 def _words(plan: PagePlan) -> str:
     """The whole plan in words: what one reads, prints, or has read out."""
-    heads = "".join(f'<th scope="col">{h}</th>' for h in ("Step", "What", "After", "Takes", "Where", "People", "Why"))
-    rows = "".join(
-        f'<tr><th scope="row">{r.number}</th>'
-        + "".join(f"<td>{_text(cell)}</td>" for cell in (r.what, r.when, r.takes, r.where, r.people, r.because))
-        + "</tr>"
-        for r in plan.rows
-    )
     parts = [
-        '<h2>When</h2><div class="wide chart" tabindex="0" role="region" aria-label="Time chart">',
+        '<h2>When</h2><div class="chart" tabindex="0" role="region" aria-label="Time chart">',
         plan.chart,
         "</div><h2>Every step in words</h2>",
-        '<div class="wide" tabindex="0" role="region" aria-label="Every step in words">',
-        f"<table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table></div>",
+        _table(plan.rows),
     ]
     if plan.undone:
         parts.append("<h2>Not done here</h2>")
@@ -243,6 +238,23 @@ def _words(plan: PagePlan) -> str:
     if plan.cautions:
         parts.append(f"<h2>Cautions</h2><ul>{_items(plan.cautions)}</ul>")
     return "\n".join(parts)
+
+
+def _table(rows: Sequence[PageRow]) -> str:
+    """The steps as a table. The roles say that it is one also where a narrow window stacks its cells."""
+    heads = "".join(f'<th role="columnheader" scope="col">{name}</th>' for name in ("Step", *COLUMNS))
+    return (
+        f'<table role="table"><thead role="rowgroup"><tr role="row">{heads}</tr></thead>'
+        f'<tbody role="rowgroup">{"".join(map(_row, rows))}</tbody></table>'
+    )
+
+
+def _row(row: PageRow) -> str:
+    cells = (row.what, row.when, row.takes, row.where, row.people, row.because)
+    told = "".join(
+        f'<td role="cell" data-column="{name}">{_text(cell)}</td>' for name, cell in zip(COLUMNS, cells, strict=True)
+    )
+    return f'<tr role="row"><th role="rowheader" scope="row">{row.number}</th>{told}</tr>'
 
 
 def _items(lines: Sequence[str]) -> str:

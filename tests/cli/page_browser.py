@@ -6,7 +6,7 @@ No browser is downloaded, and a missing one is a failure.
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import cache
 from importlib import resources
@@ -95,14 +95,21 @@ class Opened:
 
     def swipe(self, start: tuple[float, float], end: tuple[float, float]) -> None:
         """One finger set down, drawn along and lifted."""
+        self._touch([[(start[k] + i / 10 * (end[k] - start[k])) for k in (0, 1)]] for i in range(11))
+
+    def pinch(self, at: tuple[float, float]) -> float:
+        """Two fingers drawn apart; how much larger the page is then."""
+        self._touch([[at[0] - d, at[1]], [at[0] + d, at[1]]] for d in range(15, 90, 6))
+        self.page.wait_for_function("visualViewport.scale > 1")
+        return self.number("visualViewport.scale")
+
+    def _touch(self, moments: Iterable[Sequence[Sequence[float]]]) -> None:
         devtools: CDPSession = self.page.context.new_cdp_session(self.page)
-        points = [
-            (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))
-            for share in (i / 10 for i in range(11))
-        ]
-        for number, (x, y) in enumerate(points):
-            kind = "touchMove" if number else "touchStart"
-            devtools.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y}]})
+        kind = "touchStart"
+        for fingers in moments:
+            points = [{"x": x, "y": y, "id": number} for number, (x, y) in enumerate(fingers)]
+            devtools.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+            kind = "touchMove"
         devtools.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
 
     def axe(self) -> list[str]:

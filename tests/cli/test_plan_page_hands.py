@@ -58,6 +58,38 @@ def test_a_finger_taps_and_drags_the_slider(phone: Opened) -> None:
     assert phone.step == count() - 1
 
 
+def middle_of(shown: Opened, what: str) -> tuple[float, float]:
+    shown.page.evaluate("scrollTo(0, document.querySelector('.player').offsetTop)")
+    box = shown.page.locator(what).bounding_box()
+    assert box is not None
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def test_a_finger_drawn_across_the_picture_turns_to_the_next_step(phone: Opened) -> None:
+    x, y = middle_of(phone, ".floor")
+    phone.swipe((x + 80, y), (x - 80, y + 10))
+    assert phone.step == 1
+    phone.swipe((x + 80, y), (x - 80, y - 10))
+    assert phone.step == 2
+    phone.swipe((x - 80, y), (x + 80, y))
+    assert phone.step == 1
+    phone.swipe((x, y), (x + 20, y))
+    assert phone.step == 1
+
+
+def test_the_picture_does_not_hinder_scrolling_and_zooming(phone: Opened) -> None:
+    x, y = middle_of(phone, ".floor")
+    before = phone.number("scrollY")
+    phone.swipe((x, y), (x + 10, y - 90))
+    phone.page.wait_for_function(f"scrollY > {before} + 40")
+    assert phone.step == 0
+    x, y = middle_of(phone, ".floor")
+    assert phone.pinch((x, y)) > 1.2
+    phone.swipe((x + 80, y), (x - 80, y))
+    assert phone.step == 0
+    assert phone.page.locator(".floor").evaluate("e => getComputedStyle(e).touchAction") == "auto"
+
+
 def test_everything_to_touch_is_large_enough(phone: Opened) -> None:
     boxes = [thing.bounding_box() for thing in phone.all("button, input, a, summary")]
     assert len(boxes) >= 4 + count()

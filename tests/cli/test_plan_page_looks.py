@@ -7,12 +7,13 @@ import subprocess
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 from playwright.sync_api import Browser
 
 from page_browser import DESK, PHONE, TABLET, opened, page_text, planned
 from standtrue.demo import MAIN_JOB
 from standtrue.model.reader_units import System
-from standtrue.work.plan_pictures import plan_chart, plan_strip
+from standtrue.work.plan_pictures import plan_chart, plan_html, plan_strip
 from standtrue.work.plan_words import told_steps
 
 UNMOVED = "nib windshield"
@@ -23,6 +24,16 @@ UNMOVED = "nib windshield"
 @pytest.mark.parametrize(("job", "units"), [(MAIN_JOB, "metric"), (MAIN_JOB, "us"), (UNMOVED, "metric")])
 def test_axe_finds_nothing(browser: Browser, tmp_path: Path, job: str, units: System, dark: bool) -> None:
     with opened(browser, page_text(job, units), tmp_path, PHONE if dark else DESK, touch=dark, dark=dark) as shown:
+        shown.page.locator(".steps button").nth(4).click()
+        assert shown.axe() == []
+
+
+def test_a_plan_without_any_step_is_told_in_words(browser: Browser, tmp_path: Path) -> None:
+    answer = planned(MAIN_JOB)
+    nothing = evolve(answer, ordered=evolve(answer.ordered, front=evolve(answer.ordered.front, plans=())))
+    with opened(browser, plan_html(nothing), tmp_path) as shown:
+        assert "No order was found" in shown.page.inner_text("header")
+        assert "Not done here" in shown.page.inner_text("main")
         assert shown.axe() == []
 
 

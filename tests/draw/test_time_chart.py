@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from itertools import pairwise
+from typing import get_args
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.draw.time_chart import LEAST_MM, WIDTH_MM, Bar, time_chart_svg
+from standtrue.draw.time_chart import LEAST_MM, STYLES, WIDTH_MM, Bar, time_chart_svg
+from standtrue.model.plan import StepKind
 
 _BAR = re.compile(r'<title>(\d+): [^<]*</title><rect x="([\d.]+)" y="([\d.]+)" width="([\d.]+)"')
 
@@ -58,3 +61,21 @@ def test_what_runs_at_the_same_time_at_one_place_stands_below_one_another() -> N
     found = drawn([(0, 10), (2, 5)], people=2)
     assert found[1][0][2] != found[2][0][2]
     assert found[1][0][0] < found[2][0][0] < found[2][0][1] < found[1][0][1]
+
+
+def luminance(color: str) -> float:
+    """Relative luminance of an sRGB color (WCAG 2.2, definition of relative luminance)."""
+    parts = [int(color[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+@pytest.mark.parametrize("kind", get_args(StepKind))
+def test_every_kind_of_step_is_drawn_and_its_number_stands_out(kind: str) -> None:
+    """WCAG 2.2 success criterion 1.4.3, contrast: 4.5 to 1."""
+    svg = time_chart_svg("When", [Bar(1, kind, "step", 0.0, 60.0, "place 1", ())])
+    fill = STYLES[kind][0]
+    found = re.search(rf'fill="{fill}" stroke[^>]*/><text[^>]*font-weight="bold"[^>]*?(?:fill="(#\w+)")?>1<', svg)
+    assert found is not None
+    light, dark = sorted((luminance(fill), luminance(found.group(1) or "#000000")), reverse=True)
+    assert (light + 0.05) / (dark + 0.05) >= 4.5

@@ -81,7 +81,7 @@ def plan_page(plan: PagePlan) -> str:
 <meta http-equiv="Content-Security-Policy" content="{policy}">
 <title>{_text(plan.title)}</title>
 <style>
-{_part("player.css")}</style>
+{_part("page.css")}{_part("player.css")}</style>
 </head>
 <body>
 <header>{banner}
@@ -121,6 +121,7 @@ def plan_player(plan: PagePlan) -> str:
 </div>
 <div class="now" role="status" aria-live="polite"></div>
 {_key(floor)}
+<noscript><p>The plan is played by a script, which is switched off here. Every step is told in words.</p></noscript>
 </div>
 <div class="list">
 <h2>Steps</h2>
@@ -142,12 +143,10 @@ def _part(name: str) -> str:
 
 def _words(plan: PagePlan) -> str:
     """The whole plan in words: what one reads, prints, or has read out."""
-    parts = [
-        '<h2>When</h2><div class="chart" tabindex="0" role="region" aria-label="Time chart">',
-        plan.chart,
-        "</div><h2>Every step in words</h2>",
-        _table(plan.rows),
-    ]
+    parts = []
+    if plan.rows:
+        parts.append('<h2>When</h2><div class="chart" tabindex="0" role="region" aria-label="Time chart">')
+        parts.extend([plan.chart, "</div><h2>Every step in words</h2>", _table(plan.rows)])
     if plan.undone:
         parts.append("<h2>Not done here</h2>")
         for name, lines in plan.undone:

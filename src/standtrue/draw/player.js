@@ -12,6 +12,8 @@
   const slider = root.querySelector("input[type='range']");
   const play = root.querySelector(".play");
   const near = root.querySelector(".near");
+  const back = root.querySelector(".back");
+  const next = root.querySelector(".next");
   const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
   const whole = svg.getAttribute("viewBox").split(" ").map(Number);
   const drawn = [...svg.querySelectorAll("[data-scene]")];
@@ -90,6 +92,8 @@
     }));
     slider.value = String(at);
     slider.setAttribute("aria-valuetext", scene.said[0]);
+    back.setAttribute("aria-disabled", String(at === 0));
+    next.setAttribute("aria-disabled", String(at === plan.scenes.length - 1));
     away.classList.toggle("off", scene.path.length > 0);
     explain(scene);
     look();
@@ -141,8 +145,8 @@
     show(at + 1 < plan.scenes.length ? at : 0, calm.matches ? 1 : 0);
     requestAnimationFrame(tick);
   });
-  root.querySelector(".back").addEventListener("click", () => go(at - 1));
-  root.querySelector(".next").addEventListener("click", () => go(at + 1));
+  back.addEventListener("click", () => go(at - 1));
+  next.addEventListener("click", () => go(at + 1));
   near.addEventListener("click", () => {
     near.setAttribute("aria-pressed", String(near.getAttribute("aria-pressed") !== "true"));
     look();
@@ -175,6 +179,10 @@
   });
 
   if (window.matchMedia("(max-width: 50rem)").matches) near.setAttribute("aria-pressed", "true");
-  const asked = /^#step-(\d+)$/.exec(location.hash);
-  go(asked ? Number(asked[1]) - 1 : 0);
+  function asked() {
+    const step = /^#step-(\d+)$/.exec(location.hash);
+    if (step !== null || at < 0) go(step === null ? 0 : Number(step[1]) - 1);
+  }
+  window.addEventListener("hashchange", asked);
+  asked();
 })();

@@ -94,12 +94,14 @@ def time_chart_svg(title: str, bars: Sequence[Bar], *, demonstration: bool = Fal
 
 def _edges(bars: Sequence[Bar], room_mm: float) -> dict[int, tuple[float, float]]:
     """Where each step's bar begins and ends, by its number: also one that takes no time has room for that."""
+    if not bars:
+        return {}
     times = sorted({t for b in bars for t in (b.start_s, b.end_s)})
     instants = {t: [b.number for b in bars if b.start_s == b.end_s == t] for t in times}
     spans = {(b.start_s, b.end_s) for b in bars if b.start_s < b.end_s}
     count = sum(span in spans for span in pairwise(times)) + sum(map(len, instants.values()))
     least = min(LEAST_MM, room_mm / max(1, count))
-    spare = (room_mm - least * count) / ((times[-1] - times[0] if times else 0.0) or 1.0)
+    spare = (room_mm - least * count) / ((times[-1] - times[0]) or 1.0)
     edges: dict[int, tuple[float, float]] = {}
     ends, starts, at = {}, {}, 0.0
     for time, following in zip(times, [*times[1:], None], strict=True):

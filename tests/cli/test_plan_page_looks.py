@@ -99,7 +99,7 @@ def test_no_name_is_cut_or_lies_on_another_and_every_number_has_its_key(
         assert shown.page.evaluate(NAMES)["cut"] == 0
 
 
-def test_near_the_car_shows_it_larger_and_whole(browser: Browser, tmp_path: Path) -> None:
+def test_near_the_car_shows_it_larger_and_whole_with_what_is_set_up(browser: Browser, tmp_path: Path) -> None:
     with opened(browser, page_text(MAIN_JOB), tmp_path) as shown:
         size = "document.querySelector('.car').getBoundingClientRect().width"
         edges = """() => { const c = document.querySelector('.car').getBoundingClientRect(),
@@ -108,9 +108,16 @@ def test_near_the_car_shows_it_larger_and_whole(browser: Browser, tmp_path: Path
         before = shown.number(size)
         shown.page.locator(".near").click()
         assert shown.number(size) > 1.3 * before
+        names = """() => [...document.querySelectorAll('.floor .name')].filter(g => g.closest('.off, .cut') === null)
+          .map(g => g.querySelector('title').textContent)"""
+        assert "lift bay door: must stand open" in shown.page.evaluate(names)
+        told = []
         for button in shown.all(".steps button"):
             button.evaluate("e => e.click()")
             assert shown.car is None or shown.page.evaluate(edges)
+            told += shown.page.evaluate(names)
+        set_up = {"wheel aligner, in use", "headlamp aimer for aimer", "corner reflector stand for reflector"}
+        assert {*set_up, "target frame for wide board", "start"} <= set(told)
 
 
 def test_it_prints_every_step_and_no_picture_is_cut(browser: Browser, tmp_path: Path) -> None:

@@ -145,7 +145,8 @@ def _words(plan: PagePlan) -> str:
     """The whole plan in words: what one reads, prints, or has read out."""
     parts = []
     if plan.rows:
-        parts.append('<h2>When</h2><div class="chart" tabindex="0" role="region" aria-label="Time chart">')
+        parts.append('<h2>When</h2><p class="hint">The chart is wider than this window: draw it sideways.</p>')
+        parts.append('<div class="chart" tabindex="0" role="region" aria-label="Time chart">')
         parts.extend([plan.chart, "</div><h2>Every step in words</h2>", _table(plan.rows)])
     if plan.undone:
         parts.append("<h2>Not done here</h2>")

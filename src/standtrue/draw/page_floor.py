@@ -51,6 +51,9 @@ _WIDE: frozenset[Role] = frozenset({"bay", "uneven", "unsurveyed", "door", "over
 _NAMED_FIRST: Role = "front"
 """The role whose names are written first, bold, and always in words."""
 
+_TOLD_FIRST: frozenset[Role] = frozenset({"equipment", "ghost", "door"})
+"""Of a step's own shapes, those that get such a name: what is set up, where a move starts, what must stand open."""
+
 
 @frozen
 class FloorScene:
@@ -210,7 +213,7 @@ def _own_names(
     written = {w.text for w in here}
     lost = [s if clean(s.label) not in written else evolve(s, label="") for s in drawing.floor if s in set(plan.shapes)]
     car = car_shapes(drawing.vehicle, path[-1], "") if path else ()
-    told = [evolve(s, role=_NAMED_FIRST) if s.role in ("equipment", "ghost") else s for s in own]
+    told = [evolve(s, role=_NAMED_FIRST) if s.role in _TOLD_FIRST else s for s in own]
     shapes = [evolve(s, tag="") for s in lost] + [evolve(s, label="", tag="") for s in car] + told
     return write_names(evolve(plan, shapes=tuple(shapes)), drawing.paper, drawing.frame, here)
 

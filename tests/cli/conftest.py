@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser
 
 from command_runner import Run, runner
+from page_browser import chromium
 from standtrue.demo import write_demo
 
 
@@ -21,3 +24,9 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("shop")
     write_demo(folder)
     return folder
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    with chromium() as started:
+        yield started

@@ -80,7 +80,7 @@ class Lettering:
         text = clean(wish.text)
         found = self._within(wish, text) or self._beside(wish, text, wish.patience if wish.numbered else math.inf)
         if found is None:
-            number = 1 + sum(w.number is not None for w in self.written)
+            number = 1 + max((w.number or 0 for w in self.written), default=0)
             level = evolve(wish, angles_deg=(0.0,))
             found = self._within(level, str(number), True) or self._beside(wish, str(number), math.inf, True)
             assert found is not None

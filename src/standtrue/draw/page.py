@@ -6,35 +6,20 @@
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Sequence
 from html import escape
 from importlib import resources
 
-from attrs import evolve, frozen
+from attrs import asdict, frozen
 
-from standtrue.draw.drive_shapes import car_shapes
-from standtrue.draw.lettering import FONTS, TEXT_MM, clean
-from standtrue.draw.shapes import Plan, Role, Shape
-from standtrue.draw.sheet import Header, Paper, Sheet, bounds_of, write_names
-from standtrue.draw.styles import BLACK, WHITE
-from standtrue.draw.svg import Ink, n
+from standtrue.draw.lettering import clean
+from standtrue.draw.page_floor import KEY_WORDS, PageFloor, draw_floor, swatch_svg
+from standtrue.draw.shapes import Plan
 from standtrue.model.basics import Place
-from standtrue.model.site import Datum
 from standtrue.model.vehicle import Vehicle
 
-WIDTH_MM = 240.0
-"""How wide the floor is drawn; the page shows it at whatever size there is."""
-
-MOST_POSES = 60
-"""How many poses of a path are kept: the player turns the car evenly between them."""
-
-CAR_ROLES: frozenset[Role] = frozenset(
-    {"body", "mirror", "wheel", "front", "axle", "heading", "centerline", "reference", "touch", "nearest"}
-)
-"""What moves with the car, or would hide it: the player draws the car itself."""
-
-UNDRAWN: frozenset[Role] = frozenset({"region", "mark", "datum", "radius plate"})
+COLUMNS = ("What", "After", "Takes", "Where", "People", "Why")
+"""What the table says of each step, beside its number."""
 
 
 @frozen(eq=False)
@@ -96,7 +81,7 @@ def plan_page(plan: PagePlan) -> str:
 <meta http-equiv="Content-Security-Policy" content="{policy}">
 <title>{_text(plan.title)}</title>
 <style>
-{_part("player.css")}</style>
+{_part("page.css")}{_part("player.css")}</style>
 </head>
 <body>
 <header>{banner}
@@ -116,124 +101,53 @@ def plan_page(plan: PagePlan) -> str:
 
 def plan_player(plan: PagePlan) -> str:
     """The player alone: the floor, its buttons and the list of steps. It wants `player.css` and `player.js`."""
+    if not plan.scenes:
+        return ""
+    said = f"The floor of the shop with the car. The steps in words follow below: {plan.title}"
+    floor = draw_floor(plan.vehicle, plan.floor, [(s.plan, s.path) for s in plan.scenes], said)
     steps = "".join(f'<li><button type="button">{_text(scene.title)}</button></li>' for scene in plan.scenes)
-    paper = _paper(plan)
-    told = json.dumps({"scenes": _told(plan, paper)}, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
-    last = max(0, len(plan.scenes) - 1)
+    scenes = [{"said": s.said, **asdict(f)} for s, f in zip(plan.scenes, floor.scenes, strict=True)]
+    told = json.dumps({"scenes": scenes}, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
     return f"""<section class="player" data-plan aria-label="The plan, step by step">
 <div>
-{_svg(plan, paper)}
+{floor.svg}
+<p class="away">The car is not in the shop now.</p>
 <div class="bar">
 <button type="button" class="back">Back</button>
 <button type="button" class="play">Play</button>
 <button type="button" class="next">Next</button>
-<input type="range" min="0" max="{last}" value="0" step="1" aria-label="Step">
+<button type="button" class="near" aria-pressed="false">Near the car</button>
+<input type="range" min="0" max="{len(plan.scenes) - 1}" value="0" step="1" aria-label="Step">
 </div>
 <div class="now" role="status" aria-live="polite"></div>
+{_key(floor)}
+<noscript><p>The plan is played by a script, which is switched off here. Every step is told in words.</p></noscript>
 </div>
-<div>
+<div class="list">
 <h2>Steps</h2>
-<ol class="steps" tabindex="0" aria-label="Steps">{steps}</ol>
+<ol class="steps" aria-label="Steps">{steps}</ol>
 </div>
 <script type="application/json">{told}</script>
 </section>"""
+
+
+def _key(floor: PageFloor) -> str:
+    """What each color, hatch and line means; the script shows those of the step, and its numbers."""
+    items = "".join(f'<li data-role="{role}">{swatch_svg(role)}{_text(KEY_WORDS[role])}</li>' for role in floor.key)
+    return f'<ul class="key" aria-label="What the picture shows">{items}</ul>'
 
 
 def _part(name: str) -> str:
     return (resources.files("standtrue.draw") / name).read_text(encoding="utf-8")
 
 
-def _paper(plan: PagePlan) -> Paper:
-    """The floor with everything that is ever drawn on it, at one scale."""
-    every = [s for p in (plan.floor, *(s.plan for s in plan.scenes if s.plan)) for s in p.shapes]
-    whole = evolve(plan.floor, shapes=tuple(s for s in every if s.role not in UNDRAWN))
-    low_x, _, high_x, _ = bounds = bounds_of(whole)
-    return Paper(plan.floor, (WIDTH_MM - 8.0) / (high_x - low_x), 4.0, 4.0, bounds)
-
-
-def _svg(plan: PagePlan, paper: Paper) -> str:
-    height = (paper.bounds[3] - paper.bounds[1]) * paper.k + 8.0
-    floor = _floor_shapes(plan.floor)
-    names = write_names(
-        evolve(plan.floor, shapes=tuple(_bare(s) for s in floor)), paper, (1.0, 1.0, WIDTH_MM - 1.0, height)
-    )
-    ink = Ink("page", _sheet(paper, height))
-    base = set(floor)
-    body = [f'<g class="floor-part">{ink.shape(s)}</g>' for s in floor]
-    for scene in plan.scenes:
-        own = () if scene.plan is None else _floor_shapes(scene.plan)
-        drawn = "".join(ink.shape(s) for s in own if s not in base and s.role not in CAR_ROLES)
-        body.append(f'<g class="scene off">{drawn}</g>')
-    body.append(f'<g pointer-events="none">{"".join(ink.name(w) for w in names)}</g>')
-    body.append(_car(plan.vehicle, paper.k))
-    told = f"The floor of the shop with the car. The steps in words follow below: {plan.title}"
-    return (
-        f'<svg class="floor" viewBox="0 0 {n(WIDTH_MM)} {n(height)}" role="img" aria-label="{_text(told)}" '
-        f'font-family="{escape(FONTS)}" font-size="{n(TEXT_MM)}" fill="{BLACK}" stroke-linejoin="round">\n'
-        f'<rect width="{n(WIDTH_MM)}" height="{n(height)}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>"
-    )
-
-
-def _floor_shapes(plan: Plan) -> tuple[Shape, ...]:
-    return tuple(s for s in plan.shapes if s.role not in UNDRAWN)
-
-
-def _bare(shape: Shape) -> Shape:
-    return evolve(shape, tag="")
-
-
-def _sheet(paper: Paper, height: float) -> Sheet:
-    size = (WIDTH_MM, height)
-    return Sheet(WIDTH_MM, height, 1, Header((), (), (), 0.0), paper, size, (), (), (), 0.0, (), (), 0.0, 0.0)
-
-
-def _car(vehicle: Vehicle, k: float) -> str:
-    """The car about its own origin, to be shifted and turned."""
-    datum = Datum((0.0, 0.0))
-    shapes = tuple(car_shapes(vehicle, Place(0.0, 0.0, 0.0), "the car"))
-    paper = Paper(Plan("", (), "", datum, shapes), k, 0.0, 0.0, (0.0, 0.0, 0.0, 0.0))
-    ink = Ink("car", _sheet(paper, 1.0))
-    return f'<g class="car off">{"".join(ink.shape(s) for s in shapes if s.role != "axle")}</g>'
-
-
-def _told(plan: PagePlan, paper: Paper) -> list[dict[str, object]]:
-    floor = _floor_shapes(plan.floor)
-    told: list[dict[str, object]] = []
-    for scene in plan.scenes:
-        shapes = set(floor) if scene.plan is None else set(_floor_shapes(scene.plan))
-        hidden = [number for number, shape in enumerate(floor) if shape not in shapes]
-        told.append({"said": scene.said, "path": _poses(scene.path, paper), "hidden": hidden})
-    return told
-
-
-def _poses(path: Sequence[Place], paper: Paper) -> list[list[float]]:
-    """Poses on the drawing: millimetres, and degrees clockwise."""
-    step = max(1, math.ceil(len(path) / MOST_POSES))
-    kept = [*path[:-1:step], *path[-1:]]
-    turned = paper.plan.datum.direction_rad
-    poses = []
-    for place in kept:
-        x, y = paper.at((place.x_m, place.y_m))
-        poses.append([round(x, 2), round(y, 2), round(-math.degrees(place.heading_rad - turned), 2)])
-    return poses
-
-
 def _words(plan: PagePlan) -> str:
     """The whole plan in words: what one reads, prints, or has read out."""
-    heads = "".join(f'<th scope="col">{h}</th>' for h in ("Step", "What", "After", "Takes", "Where", "People", "Why"))
-    rows = "".join(
-        f'<tr><th scope="row">{r.number}</th>'
-        + "".join(f"<td>{_text(cell)}</td>" for cell in (r.what, r.when, r.takes, r.where, r.people, r.because))
-        + "</tr>"
-        for r in plan.rows
-    )
-    parts = [
-        '<h2>When</h2><div class="wide chart" tabindex="0" role="region" aria-label="Time chart">',
-        plan.chart,
-        "</div><h2>Every step in words</h2>",
-        '<div class="wide" tabindex="0" role="region" aria-label="Every step in words">',
-        f"<table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table></div>",
-    ]
+    parts = []
+    if plan.rows:
+        parts.append('<h2>When</h2><p class="hint">The chart is wider than this window: draw it sideways.</p>')
+        parts.append('<div class="chart" tabindex="0" role="region" aria-label="Time chart">')
+        parts.extend([plan.chart, "</div><h2>Every step in words</h2>", _table(plan.rows)])
     if plan.undone:
         parts.append("<h2>Not done here</h2>")
         for name, lines in plan.undone:
@@ -243,6 +157,23 @@ def _words(plan: PagePlan) -> str:
     if plan.cautions:
         parts.append(f"<h2>Cautions</h2><ul>{_items(plan.cautions)}</ul>")
     return "\n".join(parts)
+
+
+def _table(rows: Sequence[PageRow]) -> str:
+    """The steps as a table. The roles say that it is one also where a narrow window stacks its cells."""
+    heads = "".join(f'<th role="columnheader" scope="col">{name}</th>' for name in ("Step", *COLUMNS))
+    return (
+        f'<table role="table"><thead role="rowgroup"><tr role="row">{heads}</tr></thead>'
+        f'<tbody role="rowgroup">{"".join(map(_row, rows))}</tbody></table>'
+    )
+
+
+def _row(row: PageRow) -> str:
+    cells = (row.what, row.when, row.takes, row.where, row.people, row.because)
+    told = "".join(
+        f'<td role="cell" data-column="{name}">{_text(cell)}</td>' for name, cell in zip(COLUMNS, cells, strict=True)
+    )
+    return f'<tr role="row"><th role="rowheader" scope="row">{row.number}</th>{told}</tr>'
 
 
 def _items(lines: Sequence[str]) -> str:

@@ -2,18 +2,28 @@
 "use strict";
 (() => {
   const root = document.querySelector("[data-plan]");
+  if (root === null) return;
   const plan = JSON.parse(root.querySelector("script[type='application/json']").textContent);
+  const svg = root.querySelector(".floor");
   const car = root.querySelector(".car");
   const say = root.querySelector(".now");
+  const away = root.querySelector(".away");
+  const key = root.querySelector(".key");
   const slider = root.querySelector("input[type='range']");
   const play = root.querySelector(".play");
+  const near = root.querySelector(".near");
+  const back = root.querySelector(".back");
+  const next = root.querySelector(".next");
   const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
-  const scenes = [...root.querySelectorAll(".scene")];
-  const floor = [...root.querySelectorAll(".floor-part")];
+  const whole = svg.getAttribute("viewBox").split(" ").map(Number);
+  const drawn = [...svg.querySelectorAll("[data-scene]")];
+  const parts = [...svg.querySelectorAll("[data-part]")];
+  const names = [...svg.querySelectorAll(".name")];
   const buttons = [...root.querySelectorAll(".steps button")];
   const MOVE_MS = 4000;
   const REST_MS = 2200;
-  let at = 0;
+  const SWIPE_PX = 48;
+  let at = -1;
   let playing = false;
   let begun = 0;
 
@@ -33,25 +43,68 @@
     return [a[0] + f * (b[0] - a[0]), a[1] + f * (b[1] - a[1]), a[2] + f * turn];
   }
 
+  // The whole floor, or the part of it that matters; a name that would be cut is left out.
+  function look() {
+    const close = near.getAttribute("aria-pressed") === "true";
+    const [x, y, w, h] = close ? plan.scenes[at].near : whole;
+    svg.setAttribute("viewBox", `${x} ${y} ${w} ${h}`);
+    names.forEach((g) => g.classList.remove("cut"));
+    names.forEach((g) => {
+      const b = g.getBBox();
+      g.classList.toggle("cut", b.x < x || b.y < y || b.x + b.width > x + w || b.y + b.height > y + h);
+    });
+    key.querySelectorAll("[data-number]").forEach((e) => {
+      const named = names.some((g) => g.dataset.name === e.dataset.number && g.closest(".off, .cut") === null);
+      e.classList.toggle("off", !named);
+    });
+  }
+
+  function explain(scene) {
+    key.querySelectorAll("[data-role]").forEach((e) => e.classList.toggle("off", !scene.key.includes(e.dataset.role)));
+    key.querySelectorAll("[data-number]").forEach((e) => e.remove());
+    scene.numbers.forEach(([number, words]) => {
+      const item = Object.assign(document.createElement("li"), { textContent: words });
+      item.dataset.number = number;
+      key.append(item);
+    });
+  }
+
+  // The list alone is scrolled, never the page.
+  function list() {
+    const box = buttons[at].closest(".steps");
+    const [row, frame] = [buttons[at].getBoundingClientRect(), box.getBoundingClientRect()];
+    if (row.top < frame.top) box.scrollTop -= frame.top - row.top;
+    if (row.bottom > frame.bottom) box.scrollTop += row.bottom - frame.bottom;
+  }
+
+  function change(number) {
+    at = number;
+    const scene = plan.scenes[at];
+    drawn.forEach((g) => g.classList.toggle("off", Number(g.dataset.scene) !== at));
+    parts.forEach((g) => g.classList.toggle("off", scene.hidden.includes(Number(g.dataset.part))));
+    names.forEach((g, i) => g.classList.toggle("off", scene.unnamed.includes(i)));
+    buttons.forEach((b, i) => (i === at ? b.setAttribute("aria-current", "step") : b.removeAttribute("aria-current")));
+    say.replaceChildren(...scene.said.map((line, i) => {
+      const p = document.createElement("p");
+      if (i === 0) p.append(Object.assign(document.createElement("strong"), { textContent: line }));
+      else p.textContent = line;
+      return p;
+    }));
+    slider.value = String(at);
+    slider.setAttribute("aria-valuetext", scene.said[0]);
+    back.setAttribute("aria-disabled", String(at === 0));
+    next.setAttribute("aria-disabled", String(at === plan.scenes.length - 1));
+    away.classList.toggle("off", scene.path.length > 0);
+    explain(scene);
+    look();
+    list();
+    if (!playing) history.replaceState(null, "", `#step-${at + 1}`);
+  }
+
   function show(number, share) {
-    const scene = plan.scenes[number];
-    if (number !== at || !say.dataset.shown) {
-      at = number;
-      say.dataset.shown = "yes";
-      scenes.forEach((g, i) => g.classList.toggle("off", i !== at));
-      floor.forEach((g, i) => g.classList.toggle("off", scene.hidden.includes(i)));
-      buttons.forEach((b, i) => (i === at ? b.setAttribute("aria-current", "step") : b.removeAttribute("aria-current")));
-      say.replaceChildren(...scene.said.map((line, i) => {
-        const p = document.createElement("p");
-        if (i === 0) p.append(Object.assign(document.createElement("strong"), { textContent: line }));
-        else p.textContent = line;
-        return p;
-      }));
-      slider.value = String(at);
-      slider.setAttribute("aria-valuetext", scene.said[0]);
-      if (!playing) history.replaceState(null, "", `#step-${at + 1}`);
-    }
-    pose(scene.path.length ? between(scene.path, share) : null);
+    if (number !== at) change(number);
+    const path = plan.scenes[at].path;
+    pose(path.length ? between(path, share) : null);
   }
 
   function halt() {
@@ -92,8 +145,12 @@
     show(at + 1 < plan.scenes.length ? at : 0, calm.matches ? 1 : 0);
     requestAnimationFrame(tick);
   });
-  root.querySelector(".back").addEventListener("click", () => go(at - 1));
-  root.querySelector(".next").addEventListener("click", () => go(at + 1));
+  back.addEventListener("click", () => go(at - 1));
+  next.addEventListener("click", () => go(at + 1));
+  near.addEventListener("click", () => {
+    near.setAttribute("aria-pressed", String(near.getAttribute("aria-pressed") !== "true"));
+    look();
+  });
   slider.addEventListener("input", () => go(Number(slider.value)));
   buttons.forEach((b, i) => b.addEventListener("click", () => go(i)));
   root.addEventListener("keydown", (event) => {
@@ -102,6 +159,30 @@
     event.preventDefault();
     go(at + step);
   });
-  const asked = /^#step-(\d+)$/.exec(location.hash);
-  go(asked ? Number(asked[1]) - 1 : 0);
+
+  // One finger drawn across the picture goes a step on or back; up and down still scrolls, two fingers still zoom,
+  // and in a page that is zoomed in one finger still moves it every way.
+  const lens = window.visualViewport;
+  let finger = null;
+  const zoomed = () => lens !== null && lens.scale > 1.01;
+  if (lens !== null) lens.addEventListener("resize", () => svg.classList.toggle("zoomed", zoomed()));
+  svg.addEventListener("pointerdown", (event) => {
+    if (event.pointerType !== "touch") return;
+    finger = event.isPrimary && !zoomed() ? { x: event.clientX, y: event.clientY } : null;
+  });
+  svg.addEventListener("pointercancel", () => { finger = null; });
+  svg.addEventListener("pointerup", (event) => {
+    if (finger === null || !event.isPrimary) return;
+    const [dx, dy] = [event.clientX - finger.x, event.clientY - finger.y];
+    finger = null;
+    if (Math.abs(dx) >= SWIPE_PX && Math.abs(dx) > 2 * Math.abs(dy)) go(at + (dx < 0 ? 1 : -1));
+  });
+
+  if (window.matchMedia("(max-width: 50rem)").matches) near.setAttribute("aria-pressed", "true");
+  function asked() {
+    const step = /^#step-(\d+)$/.exec(location.hash);
+    if (step !== null || at < 0) go(step === null ? 0 : Number(step[1]) - 1);
+  }
+  window.addEventListener("hashchange", asked);
+  asked();
 })();

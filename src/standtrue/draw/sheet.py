@@ -340,12 +340,15 @@ _FIRST: tuple[Role, ...] = (
 )  # fmt: skip
 
 
-def write_names(plan: Plan, paper: Paper, frame: Bounds) -> tuple[Written, ...]:
-    """Every name, letter and number on the plan, within the frame, the most needed placed first."""
+def write_names(plan: Plan, paper: Paper, frame: Bounds, taken: Sequence[Written] = ()) -> tuple[Written, ...]:
+    """Every name, letter and number on the plan, within the frame, the most needed placed first.
+
+    They keep clear of the names that are `taken` already, and are numbered after them.
+    """
     prints = [footprint(s, paper) for s in plan.shapes]
     solid = [g for g, s in zip(prints, plan.shapes, strict=True) if s.role in SOLID]
     soft = [g for g, s in zip(prints, plan.shapes, strict=True) if s.role not in SOLID and s.role not in FAINT]
-    lettering = Lettering(frame, solid, soft)
+    lettering = Lettering(frame, solid, soft, list(taken))
     order = sorted(range(len(plan.shapes)), key=lambda i: _turn(plan.shapes[i], i, prints[i]))
     for i in order:
         shape = plan.shapes[i]
@@ -357,7 +360,7 @@ def write_names(plan: Plan, paper: Paper, frame: Bounds) -> tuple[Written, ...]:
         shape = plan.shapes[i]
         if shape.label and not prints[i].is_empty:
             lettering.write(_wish(shape, plan.shapes[i + 1 :], prints[i], prints[i + 1 :], paper))
-    return tuple(lettering.written)
+    return tuple(lettering.written[len(taken) :])
 
 
 def _turn(shape: Shape, index: int, covers: BaseGeometry) -> tuple[int, float, int]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from html import escape
+from itertools import pairwise
 
 from attrs import frozen
 
@@ -26,9 +27,9 @@ STYLES: dict[str, tuple[str, str, str]] = {
     "move": (ORANGE, "", "move"),
     "leave": (ORANGE, "", "move"),
     "lift": (ORANGE, "1 0.8", "lift travel"),
-    "set up": (WHITE, "", "set up, put away"),
-    "carry": (WHITE, "", "set up, put away"),
-    "put away": (WHITE, "", "set up, put away"),
+    "set up": (WHITE, "", "set up, carry, put away"),
+    "carry": (WHITE, "", "set up, carry, put away"),
+    "put away": (WHITE, "", "set up, carry, put away"),
     "wait": (WHITE, "1 0.8", "wait"),
     "scan": (SKY, "", "scan"),
     "work": ("#d0d0d0", "", "work"),
@@ -53,7 +54,10 @@ class Bar:
 
 
 def time_chart_svg(title: str, bars: Sequence[Bar], *, demonstration: bool = False) -> str:
-    """The chart as one self-contained SVG. Time runs to the right; short steps are drawn wider than they are long."""
+    """The chart as one self-contained SVG. Time runs to the right; short steps are drawn wider than they are long.
+
+    What runs at the same time in one row stands below one another.
+    """
     places = list(dict.fromkeys(b.place for b in bars))
     people = list(dict.fromkeys(p for b in bars for p in b.people))
     left = EDGE_MM + max([width_mm(name, TEXT_MM, True) for name in (*places, *people)], default=20.0) + 3.0
@@ -72,9 +76,9 @@ def time_chart_svg(title: str, bars: Sequence[Bar], *, demonstration: bool = Fal
             body.append(_line(EDGE_MM, y, WIDTH_MM - EDGE_MM, y, 0.4))
             y += 1.0
         body.append(_text(name, EDGE_MM, y + ROW_MM * 0.62, bold=True))
-        for bar in own:
-            body.append(_bar(bar, left + edges[bar.number], left + edges[bar.number + 1], y))
-        y += ROW_MM
+        for lane in _lanes(own):
+            body.extend(_bar(bar, left + edges[bar.number][0], left + edges[bar.number][1], y) for bar in lane)
+            y += ROW_MM
         body.append(_line(left, y, WIDTH_MM - EDGE_MM, y, 0.1))
     body.extend(_ticks(bars, edges, left, top, y))
     y = _legend(body, bars, y + 4.0)
@@ -88,18 +92,39 @@ def time_chart_svg(title: str, bars: Sequence[Bar], *, demonstration: bool = Fal
     )
 
 
-def _edges(bars: Sequence[Bar], room_mm: float) -> dict[int, float]:
-    """Where each step's bar begins, by its number; the last edge ends the last. Steps follow one another."""
-    least = min(LEAST_MM, room_mm / max(1, len(bars)))
-    spans = [b.end_s - b.start_s for b in bars]
-    spare, whole = room_mm - least * len(bars), sum(spans) or 1.0
-    edges, at = {}, 0.0
-    for bar, span in zip(bars, spans, strict=True):
-        edges[bar.number] = at
-        at += least + spare * span / whole
-    if bars:
-        edges[bars[-1].number + 1] = at
+def _edges(bars: Sequence[Bar], room_mm: float) -> dict[int, tuple[float, float]]:
+    """Where each step's bar begins and ends, by its number: also one that takes no time has room for that."""
+    if not bars:
+        return {}
+    times = sorted({t for b in bars for t in (b.start_s, b.end_s)})
+    instants = {t: [b.number for b in bars if b.start_s == b.end_s == t] for t in times}
+    spans = {(b.start_s, b.end_s) for b in bars if b.start_s < b.end_s}
+    count = sum(span in spans for span in pairwise(times)) + sum(map(len, instants.values()))
+    least = min(LEAST_MM, room_mm / max(1, count))
+    spare = (room_mm - least * count) / ((times[-1] - times[0]) or 1.0)
+    edges: dict[int, tuple[float, float]] = {}
+    ends, starts, at = {}, {}, 0.0
+    for time, following in zip(times, [*times[1:], None], strict=True):
+        ends[time] = at
+        for number in instants[time]:
+            edges[number] = (at, at + least)
+            at += least
+        starts[time] = at
+        if following is not None:
+            at += spare * (following - time) + (least if (time, following) in spans else 0.0)
+    edges.update((b.number, (starts[b.start_s], ends[b.end_s])) for b in bars if b.number not in edges)
     return edges
+
+
+def _lanes(bars: Sequence[Bar]) -> list[list[Bar]]:
+    """Bars of one row, those that run at the same time below one another."""
+    lanes: list[list[Bar]] = [[]]
+    for bar in sorted(bars, key=lambda b: (b.start_s, b.end_s, b.number)):
+        free = next((lane for lane in lanes if not lane or lane[-1].end_s <= bar.start_s), None)
+        if free is None:
+            lanes.append(free := [])
+        free.append(bar)
+    return lanes
 
 
 def _heading(body: list[str], title: str, demonstration: bool) -> float:
@@ -118,13 +143,16 @@ def _heading(body: list[str], title: str, demonstration: bool) -> float:
     return y + 5.0
 
 
-def _ticks(bars: Sequence[Bar], edges: dict[int, float], left: float, top: float, bottom: float) -> Iterator[str]:
-    """The time at each step's beginning, where there is room to write it upright."""
+def _ticks(
+    bars: Sequence[Bar], edges: dict[int, tuple[float, float]], left: float, top: float, bottom: float
+) -> Iterator[str]:
+    """The time at each step's beginning, and at the end of all, where there is room to write it."""
     last = -10.0
-    ends = [(edges[b.number], b.start_s) for b in bars]
+    ends = {(edges[b.number][0], b.start_s) for b in bars}
     if bars:
-        ends.append((edges[bars[-1].number + 1], bars[-1].end_s))
-    for at, seconds in ends:
+        end = max(b.end_s for b in bars)
+        ends.add((max(x1 for _, x1 in edges.values()), end))
+    for at, seconds in sorted(ends):
         x = left + at
         yield _line(x, top + TICK_ROOM_MM - 1.0, x, bottom, 0.1, GRAY)
         if x - last >= TEXT_MM * 1.15:
@@ -138,7 +166,7 @@ def _bar(bar: Bar, x0: float, x1: float, y: float) -> str:
     fill, dash, _ = STYLES[bar.kind]
     dashed = f' stroke-dasharray="{dash}"' if dash else ""
     box = f'x="{n(x0 + 0.15)}" y="{n(y + ROOM_MM)}" width="{n(x1 - x0 - 0.3)}" height="{n(ROW_MM - 2 * ROOM_MM)}"'
-    ink = WHITE if fill in (BLUE, GREEN) else BLACK
+    ink = WHITE if fill == BLUE else BLACK
     middle = (x0 + x1) / 2
     said = f"{bar.number}: {bar.words}, {_clock(bar.start_s)} to {_clock(bar.end_s)}"
     number = _text(str(bar.number), middle, y + ROW_MM * 0.64, bold=True, anchor="middle", fill=ink)

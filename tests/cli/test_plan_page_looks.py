@@ -1,0 +1,139 @@
+"""How the page of a plan looks: to axe-core, on a telephone, a tablet and a desk, and on paper."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+from attrs import evolve
+from playwright.sync_api import Browser
+
+from page_browser import DESK, PHONE, TABLET, opened, page_text, planned
+from standtrue.demo import MAIN_JOB
+from standtrue.model.reader_units import System
+from standtrue.work.plan_pictures import plan_chart, plan_html, plan_strip
+from standtrue.work.plan_words import told_steps
+
+UNMOVED = "nib windshield"
+"""A job whose car stays where it is driven in."""
+
+
+@pytest.mark.parametrize("dark", [False, True])
+@pytest.mark.parametrize(("job", "units"), [(MAIN_JOB, "metric"), (MAIN_JOB, "us"), (UNMOVED, "metric")])
+def test_axe_finds_nothing(browser: Browser, tmp_path: Path, job: str, units: System, dark: bool) -> None:
+    with opened(browser, page_text(job, units), tmp_path, PHONE if dark else DESK, touch=dark, dark=dark) as shown:
+        shown.page.locator(".steps button").nth(4).click()
+        assert shown.axe() == []
+
+
+def test_a_plan_without_any_step_is_told_in_words(browser: Browser, tmp_path: Path) -> None:
+    answer = planned(MAIN_JOB)
+    nothing = evolve(answer, ordered=evolve(answer.ordered, front=evolve(answer.ordered.front, plans=())))
+    with opened(browser, plan_html(nothing), tmp_path) as shown:
+        assert "No order was found" in shown.page.inner_text("header")
+        assert "Not done here" in shown.page.inner_text("main")
+        assert shown.axe() == []
+
+
+def test_axe_finds_nothing_in_the_drawings_that_another_page_embeds(browser: Browser, tmp_path: Path) -> None:
+    answer = planned(UNMOVED)
+    drawings = plan_strip(answer) + plan_chart(answer)
+    head = '<!DOCTYPE html><html lang="en"><head><title>Drawings</title></head><body><main><h1>Drawings</h1>'
+    with opened(browser, f"{head}{drawings}</main></body></html>", tmp_path) as shown:
+        assert shown.axe() == []
+
+
+@pytest.mark.parametrize("size", [PHONE, TABLET, DESK])
+def test_nothing_is_cut_and_nothing_scrolls_sideways(browser: Browser, tmp_path: Path, size: tuple[int, int]) -> None:
+    """WCAG 2.2 success criterion 1.4.10, reflow; the time chart alone may be wider than a telephone."""
+    with opened(browser, page_text(MAIN_JOB), tmp_path, size, touch=size != DESK) as shown:
+        assert shown.number("document.documentElement.scrollWidth") <= size[0]
+        wide = shown.page.evaluate(
+            """[...document.querySelectorAll('body *:not(svg *)')].filter(e => !e.closest('.chart')
+               && e.getBoundingClientRect().right > innerWidth + 0.5).map(e => e.outerHTML.slice(0, 80))"""
+        )
+        assert wide == []
+
+
+NAMES = """() => {
+  const frame = document.querySelector('.floor').getBoundingClientRect();
+  const names = [...document.querySelectorAll('.floor .name')].filter(g => getComputedStyle(g).display !== 'none'
+    && g.closest('.off') === null);
+  const boxes = names.map(g => [...g.querySelectorAll('text')].map(t => t.getBoundingClientRect()).reduce((a, b) => ({
+    left: Math.min(a.left, b.left), top: Math.min(a.top, b.top),
+    right: Math.max(a.right, b.right), bottom: Math.max(a.bottom, b.bottom) })));
+  const cut = boxes.filter(b => b.left < frame.left || b.right > frame.right || b.top < frame.top
+    || b.bottom > frame.bottom);
+  const on = [];
+  boxes.forEach((a, i) => boxes.slice(i + 1).forEach((b, k) => {
+    const w = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+    const h = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+    if (w > 1 && h > 1) on.push([names[i].textContent, names[i + 1 + k].textContent]);
+  }));
+  const shown = (s) => [...document.querySelectorAll(s)].filter(e => e.closest('.off, .cut') === null);
+  return { cut: cut.length, on,
+    numbers: shown('.floor [data-name]').map(e => e.dataset.name).sort(),
+    key: shown('.key [data-number]').map(e => e.dataset.number).sort() };
+}"""
+"""Which names are cut at the edge or lie on one another, which numbers stand in the picture and in its key."""
+
+
+@pytest.mark.parametrize("job", [MAIN_JOB, UNMOVED, "dromond alignment"])
+@pytest.mark.parametrize("size", [PHONE, DESK])
+def test_no_name_is_cut_or_lies_on_another_and_every_number_has_its_key(
+    browser: Browser, tmp_path: Path, job: str, size: tuple[int, int]
+) -> None:
+    """At every step, of the whole floor as on a desk, and near the car as on a telephone."""
+    with opened(browser, page_text(job), tmp_path, size, touch=size == PHONE) as shown:
+        near = shown.page.locator(".near")
+        assert near.get_attribute("aria-pressed") == ("true" if size == PHONE else "false")
+        for button in shown.all(".steps button"):
+            button.evaluate("e => e.click()")
+            found = shown.page.evaluate(NAMES)
+            assert (found["cut"], found["on"]) == (0, [])
+            assert found["numbers"] == found["key"]
+        near.click()
+        assert near.get_attribute("aria-pressed") == ("false" if size == PHONE else "true")
+        assert shown.page.evaluate(NAMES)["cut"] == 0
+
+
+def test_near_the_car_shows_it_larger_and_whole_with_what_is_set_up(browser: Browser, tmp_path: Path) -> None:
+    with opened(browser, page_text(MAIN_JOB), tmp_path) as shown:
+        size = "document.querySelector('.car').getBoundingClientRect().width"
+        edges = """() => { const c = document.querySelector('.car').getBoundingClientRect(),
+          f = document.querySelector('.floor').getBoundingClientRect();
+          return c.left >= f.left && c.right <= f.right && c.top >= f.top && c.bottom <= f.bottom; }"""
+        before = shown.number(size)
+        shown.page.locator(".near").click()
+        assert shown.number(size) > 1.3 * before
+        names = """() => [...document.querySelectorAll('.floor .name')].filter(g => g.closest('.off, .cut') === null)
+          .map(g => g.querySelector('title').textContent)"""
+        assert "lift bay door: must stand open" in shown.page.evaluate(names)
+        told = []
+        for button in shown.all(".steps button"):
+            button.evaluate("e => e.click()")
+            assert shown.car is None or shown.page.evaluate(edges)
+            told += shown.page.evaluate(names)
+        set_up = {"wheel aligner, in use", "headlamp aimer for aimer", "corner reflector stand for reflector"}
+        assert {*set_up, "target frame for wide board", "start"} <= set(told)
+
+
+def test_it_prints_every_step_and_no_picture_is_cut(browser: Browser, tmp_path: Path) -> None:
+    answer = planned(MAIN_JOB)
+    assert answer.plan is not None
+    with opened(browser, page_text(MAIN_JOB), tmp_path) as shown:
+        page = shown.page
+        page.pdf(path=tmp_path / "page.pdf", format="Letter")
+        page.set_viewport_size({"width": 740, "height": 980})
+        page.emulate_media(media="print")
+        pictures = [picture.bounding_box() for picture in shown.all(".floor, .chart svg")]
+        assert all(p is not None and p["x"] >= 0 and p["x"] + p["width"] <= 740 for p in pictures)
+        assert all(p is not None and p["height"] < 900 for p in pictures), "each fits on a page, and is not broken"
+    words = ["pdftotext", "-layout", str(tmp_path / "page.pdf"), "-"]
+    said = subprocess.run(words, capture_output=True, text=True, check=True).stdout
+    numbers = {int(n) for n in re.findall(r"^ *(\d+)  +\S", said, re.MULTILINE)}
+    assert numbers >= {told.number for told in told_steps(answer.ordered, answer.plan, answer.site)}
+    assert "Every step in words" in said
+    assert "Play" not in said

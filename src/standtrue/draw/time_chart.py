@@ -7,7 +7,8 @@ from html import escape
 
 from attrs import frozen
 
-from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, width_mm, wrap
+from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, wrap
+from standtrue.draw.lettering import width_mm as words_mm
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, ORANGE, PURPLE, SKY, WHITE, YELLOW
 from standtrue.draw.svg import n
 
@@ -51,14 +52,24 @@ class Bar:
     people: tuple[str, ...]
 
 
-def time_chart_svg(title: str, bars: Sequence[Bar], *, demonstration: bool = False) -> str:
-    """The chart as one self-contained SVG. Time runs to the right; short steps are drawn wider than they are long."""
+def time_chart_svg(
+    title: str,
+    bars: Sequence[Bar],
+    *,
+    demonstration: bool = False,
+    width_mm: float = WIDTH_MM,
+    bare: bool = False,
+) -> str:
+    """The chart as one self-contained SVG. Time runs to the right; short steps are drawn wider than they are long.
+
+    `bare`: without title and list of steps, for a page that has both.
+    """
     places = list(dict.fromkeys(b.place for b in bars))
     people = list(dict.fromkeys(p for b in bars for p in b.people))
-    left = EDGE_MM + max([width_mm(name, TEXT_MM, True) for name in (*places, *people)], default=20.0) + 3.0
-    edges = _edges(bars, WIDTH_MM - left - EDGE_MM - CLOCK_MM)
+    left = EDGE_MM + max([words_mm(name, TEXT_MM, True) for name in (*places, *people)], default=20.0) + 3.0
+    edges = _edges(bars, width_mm - left - EDGE_MM - CLOCK_MM)
     body: list[str] = []
-    y = _heading(body, title, demonstration)
+    y = EDGE_MM if bare else _heading(body, title, width_mm, demonstration)
     top = y
     y += TICK_ROOM_MM
     rows = [("Place", name, [b for b in bars if b.place == name]) for name in places]
@@ -68,22 +79,24 @@ def time_chart_svg(title: str, bars: Sequence[Bar], *, demonstration: bool = Fal
         if kind != group:
             group = kind
             y += 2.0
-            body.append(_line(EDGE_MM, y, WIDTH_MM - EDGE_MM, y, 0.4))
+            body.append(_line(EDGE_MM, y, width_mm - EDGE_MM, y, 0.4))
             y += 1.0
         body.append(_text(name, EDGE_MM, y + ROW_MM * 0.62, bold=True))
         for bar in own:
             body.append(_bar(bar, left + edges[bar.number], left + edges[bar.number + 1], y))
         y += ROW_MM
-        body.append(_line(left, y, WIDTH_MM - EDGE_MM, y, 0.1))
+        body.append(_line(left, y, width_mm - EDGE_MM, y, 0.1))
     body.extend(_ticks(bars, edges, left, top, y))
-    y = _legend(body, bars, y + 4.0)
+    y = _kinds(body, bars, y + 4.0)
+    if not bare:
+        y = _list(body, bars, width_mm, y)
     told = " ".join(f"Step {b.number}: {b.words}, {_clock(b.start_s)} to {_clock(b.end_s)}, {b.place}." for b in bars)
-    size = f'width="{n(WIDTH_MM)}mm" height="{n(y)}mm" viewBox="0 0 {n(WIDTH_MM)} {n(y)}"'
+    size = f'width="{n(width_mm)}mm" height="{n(y)}mm" viewBox="0 0 {n(width_mm)} {n(y)}"'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" lang="en" aria-labelledby="chart-title chart-desc" '
         f'font-family="{escape(FONTS)}" font-size="{n(TEXT_MM)}" fill="{BLACK}">\n'
         f'<title id="chart-title">{escape(clean(title))}</title>\n<desc id="chart-desc">{escape(clean(told))}</desc>\n'
-        f'<rect width="{n(WIDTH_MM)}" height="{n(y)}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>\n"
+        f'<rect width="{n(width_mm)}" height="{n(y)}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>\n"
     )
 
 
@@ -101,15 +114,15 @@ def _edges(bars: Sequence[Bar], room_mm: float) -> dict[int, float]:
     return edges
 
 
-def _heading(body: list[str], title: str, demonstration: bool) -> float:
+def _heading(body: list[str], title: str, width_mm: float, demonstration: bool) -> float:
     y = EDGE_MM
     if demonstration:
         frame = f'stroke="{BLACK}" stroke-width="0.6" stroke-dasharray="2.4 1.2"'
-        body.append(f'<rect x="0.3" y="0.3" width="{n(WIDTH_MM - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
+        body.append(f'<rect x="0.3" y="0.3" width="{n(width_mm - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
         said = "INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing"
-        body.append(_text(said, WIDTH_MM / 2, 4.7, size=3.4, bold=True, anchor="middle"))
+        body.append(_text(said, width_mm / 2, 4.7, size=3.4, bold=True, anchor="middle"))
         y = 9.0
-    for line in wrap(title, WIDTH_MM - 2 * EDGE_MM, 4.6, bold=True):
+    for line in wrap(title, width_mm - 2 * EDGE_MM, 4.6, bold=True):
         body.append(_text(line, EDGE_MM, y + 4.6, size=4.6, bold=True))
         y += 4.6 * LINE
     said = "Time at the midpoint of every range. Short steps are drawn wider than they are long; the clock says when."
@@ -140,13 +153,14 @@ def _bar(bar: Bar, x0: float, x1: float, y: float) -> str:
     ink = WHITE if fill in (BLUE, GREEN) else BLACK
     middle = (x0 + x1) / 2
     said = f"{bar.number}: {bar.words}, {_clock(bar.start_s)} to {_clock(bar.end_s)}"
-    number = _text(str(bar.number), middle, y + ROW_MM * 0.64, bold=True, anchor="middle", fill=ink)
+    size = min(TEXT_MM, 0.92 * (x1 - x0) / words_mm(str(bar.number), 1.0, True))
+    number = _text(str(bar.number), middle, y + ROW_MM * 0.64, size=size, bold=True, anchor="middle", fill=ink)
     frame = f'stroke="{BLACK}" stroke-width="0.25"{dashed}'
     return f'<g><title>{escape(clean(said))}</title><rect {box} fill="{fill}" {frame}/>{number}</g>'
 
 
-def _legend(body: list[str], bars: Sequence[Bar], y: float) -> float:
-    """The kinds of bar, then every step's number and words in columns."""
+def _kinds(body: list[str], bars: Sequence[Bar], y: float) -> float:
+    """The kinds of bar that are drawn."""
     x = EDGE_MM
     kinds = {STYLES[b.kind][2]: STYLES[b.kind] for b in bars}
     for words, (fill, dash, _) in kinds.items():
@@ -154,10 +168,14 @@ def _legend(body: list[str], bars: Sequence[Bar], y: float) -> float:
         box = f'x="{n(x)}" y="{n(y)}" width="5" height="3.2" fill="{fill}" stroke="{BLACK}" stroke-width="0.25"{dashed}'
         body.append(f"<rect {box}/>")
         body.append(_text(words, x + 6.0, y + 2.6))
-        x += 9.0 + width_mm(words)
-    y += 6.0
+        x += 9.0 + words_mm(words)
+    return y + 6.0
+
+
+def _list(body: list[str], bars: Sequence[Bar], width_mm: float, y: float) -> float:
+    """Every step's number and words in columns."""
     columns, row = 3, TEXT_MM * LINE
-    room = (WIDTH_MM - 2 * EDGE_MM) / columns
+    room = (width_mm - 2 * EDGE_MM) / columns
     set_lines = [(b.number, wrap(b.words, room - 8.0)) for b in bars]
     height = sum(len(lines) for _, lines in set_lines) / columns + 1
     column, at = 0, 0

@@ -26,6 +26,8 @@ from standtrue.work import aiming, aiming_json, aiming_pictures
 from standtrue.work.ask import UnansweredError, pick, pick_cards, sound
 from standtrue.work.floors import judge_floor
 from standtrue.work.job_sheet import make_job_sheet
+from standtrue.work.job_sheet_plan import worth_a_plan
+from standtrue.work.plans import find_plan
 from standtrue.work.used import Basis
 
 
@@ -170,13 +172,25 @@ def sheet(
     job: JobOpt = None,
     paper: Annotated[PaperSize, typer.Option("--paper", help="letter or a4.")] = "letter",
     units: UnitsOpt = "metric",
+    plan: Annotated[
+        bool | None,
+        typer.Option(
+            help="With the whole order of work and its moves, every stance by that. If left out: where more than one "
+            "step needs a place."
+        ),
+    ] = None,
+    alternatives: Annotated[
+        bool, typer.Option(help="With the plan: also what changes if the car stays in one bay, and so on.")
+    ] = True,
     json: JsonOpt = False,
 ) -> None:
-    """A job's sheet as PDF: what to calibrate and why, and every stance with what to lay out and write down."""
+    """A job's sheet as PDF: the order of work, what to calibrate and why, and each stance to lay out and write on."""
     found = sound(read_folder(folder))
     asked = pick("job", job, found.jobs, "--job")
+    wanted = worth_a_plan(found, asked) if plan is None else plan
     with output.progress() as tell:
-        made = make_job_sheet(found, asked, units, progress=tell)
+        planned = find_plan(found, asked, alternatives=alternatives, progress=tell) if wanted else None
+        made = make_job_sheet(found, asked, units, plan=planned, progress=tell)
     fault = output.write_bytes(out, job_pdf(made, paper))
     if fault:
         raise UnansweredError([fault])

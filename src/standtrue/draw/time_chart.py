@@ -19,6 +19,8 @@ LEAST_MM = 4.6
 ROW_MM = 7.0
 ROOM_MM = 1.0
 TICK_ROOM_MM = 15.0
+NAMES = 0.25
+"""The greatest share of the chart's width that the names of its rows may take."""
 CLOCK_MM = 6.0
 """Room at the right for the last time."""
 
@@ -28,6 +30,7 @@ STYLES: dict[str, tuple[str, str, str]] = {
     "leave": (ORANGE, "", "move"),
     "lift": (ORANGE, "1 0.8", "lift travel"),
     "set up": (WHITE, "", "set up, put away"),
+    "carry": (WHITE, "", "set up, put away"),
     "put away": (WHITE, "", "set up, put away"),
     "wait": (WHITE, "1 0.8", "wait"),
     "scan": (SKY, "", "scan"),
@@ -66,7 +69,8 @@ def time_chart_svg(
     """
     places = list(dict.fromkeys(b.place for b in bars))
     people = list(dict.fromkeys(p for b in bars for p in b.people))
-    left = EDGE_MM + max([words_mm(name, TEXT_MM, True) for name in (*places, *people)], default=20.0) + 3.0
+    longest = max([words_mm(name, TEXT_MM, True) for name in (*places, *people)], default=20.0)
+    left = EDGE_MM + min(longest, NAMES * width_mm) + 3.0
     edges = _edges(bars, width_mm - left - EDGE_MM - CLOCK_MM)
     body: list[str] = []
     y = EDGE_MM if bare else _heading(body, title, width_mm, demonstration)
@@ -81,12 +85,12 @@ def time_chart_svg(
             y += 2.0
             body.append(_line(EDGE_MM, y, width_mm - EDGE_MM, y, 0.4))
             y += 1.0
-        body.append(_text(name, EDGE_MM, y + ROW_MM * 0.62, bold=True))
+        body.extend(_name(name, left - EDGE_MM - 3.0, y))
         for bar in own:
             body.append(_bar(bar, left + edges[bar.number], left + edges[bar.number + 1], y))
         y += ROW_MM
         body.append(_line(left, y, width_mm - EDGE_MM, y, 0.1))
-    body.extend(_ticks(bars, edges, left, top, y))
+    body.extend(_ticks(bars, edges, left, top, y, -90 if bare else -60))
     y = _kinds(body, bars, y + 4.0)
     if not bare:
         y = _list(body, bars, width_mm, y)
@@ -130,7 +134,18 @@ def _heading(body: list[str], title: str, width_mm: float, demonstration: bool) 
     return y + 5.0
 
 
-def _ticks(bars: Sequence[Bar], edges: dict[int, float], left: float, top: float, bottom: float) -> Iterator[str]:
+def _name(name: str, room_mm: float, y: float) -> Iterator[str]:
+    """A row's name before it, in two lines at most."""
+    lines = wrap(name, room_mm + 0.01, bold=True)
+    said = (*lines[:1], f"{lines[1][:-1]}…" if len(lines) > 2 else lines[1]) if len(lines) > 1 else lines
+    step = TEXT_MM * LINE
+    for k, line in enumerate(said):
+        yield _text(line, EDGE_MM, y + ROW_MM * 0.62 + (k - (len(said) - 1) / 2) * step, bold=True)
+
+
+def _ticks(
+    bars: Sequence[Bar], edges: dict[int, float], left: float, top: float, bottom: float, turn_deg: int
+) -> Iterator[str]:
     """The time at each step's beginning, where there is room to write it upright."""
     last = -10.0
     ends = [(edges[b.number], b.start_s) for b in bars]
@@ -142,7 +157,7 @@ def _ticks(bars: Sequence[Bar], edges: dict[int, float], left: float, top: float
         if x - last >= TEXT_MM * 1.15:
             last = x
             at_y = top + TICK_ROOM_MM - 2.0
-            turn = f' transform="rotate(-60 {n(x)} {n(at_y)})"'
+            turn = f' transform="rotate({turn_deg} {n(x)} {n(at_y)})"'
             yield f'<text x="{n(x)}" y="{n(at_y)}"{turn}>{_clock(seconds)}</text>'
 
 

@@ -5,13 +5,16 @@ from __future__ import annotations
 import json
 import subprocess
 from pathlib import Path
+from typing import NoReturn
 
 import jsonschema
 import pytest
 
 from command_runner import Run
+from standtrue.cli import aiming
 from standtrue.documents import write_starter
 from standtrue.documents.answers import answer_schemas
+from standtrue.work.job_sheet import UNPLANNED
 
 
 @pytest.fixture
@@ -83,6 +86,22 @@ def test_a_single_step_that_needs_a_place_needs_no_plan(run: Run, shop: Path, tm
     assert short["steps"] is None
     forced = json.loads(run("sheet", shop, "--out", tmp_path / "job.pdf", "--plan", "--json").out)
     assert forced["steps"] > 1
+
+
+def test_stopped_before_there_is_a_plan_it_is_made_without_one(
+    run: Run, shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stopped(*_: object, **__: object) -> NoReturn:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(aiming, "find_plan", stopped)
+    ran = run("sheet", shop, "--out", tmp_path / "job.pdf", "--json")
+    assert ran.status == 0
+    short = json.loads(ran.out)
+    assert UNPLANNED in short["warnings"]
+    assert short["steps"] is None
+    assert short["stances"]
+    assert "Press again" in ran.err
 
 
 def test_us_on_a4(run: Run, shop: Path, tmp_path: Path) -> None:

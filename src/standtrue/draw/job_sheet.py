@@ -5,6 +5,8 @@ The values are those of the engines; every word and figure on paper is made here
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from attrs import frozen
 
 from standtrue.aim.alignment import LimitCheck
@@ -132,7 +134,10 @@ def job_pdf(sheet: JobSheet, paper: PaperSize) -> bytes:
         "planned": None if sheet.planned is None else order_data(sheet.planned),
         "limits": words.limit_rows(sheet.limits),
         "sections": [_section(s) for s in sheet.sections],
-        "stances": [_stance(number, s, sheet.units) for number, s in enumerate(sheet.stances, start=1)],
+        "stances": [
+            _stance(number, s, _same_wheels(sheet.stances, number), sheet.units)
+            for number, s in enumerate(sheet.stances, start=1)
+        ],
         "elsewhere": [
             {
                 "card": words.with_steps(u.card.key, u.steps),
@@ -162,7 +167,13 @@ def _section(section: Section) -> dict[str, Data]:
     }
 
 
-def _stance(number: int, stance: StancePart, units: System) -> dict[str, Data]:
+def _same_wheels(stances: Sequence[StancePart], number: int) -> int | None:
+    """The first of the stances before this one at which the wheels stand on the same points."""
+    place = stances[number - 1].answer.place
+    return next((n for n, s in enumerate(stances[: number - 1], start=1) if s.answer.place == place), None)
+
+
+def _stance(number: int, stance: StancePart, wheels_as: int | None, units: System) -> dict[str, Data]:
     answer = stance.answer
     places = [layout.place for part in stance.cards for layout in part.targets]
     plan = targets_plan(answer, places, units, f"Stance {number}: {answer.vehicle.name} for {answer.name}")
@@ -178,6 +189,7 @@ def _stance(number: int, stance: StancePart, units: System) -> dict[str, Data]:
         "doors": answer.doors_open,
         "views": answer.in_view,
         "picture": stance_picture(plan, units),
+        "wheels-as": None if wheels_as is None else str(wheels_as),
         "wheels": words.wheel_rows(answer.vehicle, stance.wheels, units),
         "cautions": stance.cautions,
     }

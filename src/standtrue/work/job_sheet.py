@@ -114,15 +114,16 @@ def make_job_sheet(
     *,
     plan: PlanAnswer | None = None,
     sections: Sequence[Section] = (),
+    notes: Sequence[str] = (),
     progress: Progress | None = None,
 ) -> JobSheet:
     """Everything on the sheet of a job.
 
     With a `plan` every card stands where that puts it, and the whole order of work is on the sheet; a card that the
     plan leaves out has no stance. Without one, or if its search was stopped before it found any, a set-up of the job
-    fixes its card's stance, and the other cards share the fewest. `sections` are shown before the stances. Raises
-    UnansweredError if a card measures from something that the car's document does not place, or a set-up names a
-    support that the site does not have.
+    fixes its card's stance, and the other cards share the fewest. `sections` are shown before the stances, `notes`
+    among the notes. Raises UnansweredError if a card measures from something that the car's document does not place, or
+    a set-up names a support that the site does not have.
     """
     needs = find_job_needs(folder, job)
     site, vehicle = folder.sites[job.site], needs.vehicle
@@ -160,7 +161,7 @@ def make_job_sheet(
         sections=tuple(sections),
         planned=None if ordered is None else _order(ordered, needs, stances, units, stood.differing),
         cautions=_general_cautions(needs),
-        warnings=tuple(dict.fromkeys([*needs.warnings, *stood.notes, *_unshown(folder, job, shown)])),
+        warnings=tuple(dict.fromkeys([*notes, *needs.warnings, *stood.notes, *_unshown(folder, job, shown)])),
         sources=tuple(_source(c) for c in needs.cards),
         documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.marks)])),
     )

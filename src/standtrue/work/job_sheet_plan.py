@@ -167,7 +167,10 @@ def _clock(span_s: tuple[float, float, float]) -> str:
 
 
 def _takes(told: Told) -> str:
+    """How long a step takes; nothing is known of work that the job lists no time for, and a note says so."""
     step = told.step
+    if step.kind == "work" and step.end_s[2] == step.start_s[2]:
+        return "not counted"
     said = span_words(*sorted((step.end_s[0] - step.start_s[0], step.end_s[2] - step.start_s[2])))
     return re.sub(r"^(\d+) (s|min) to (\d+) \2$", r"\1–\3 \2", said)
 

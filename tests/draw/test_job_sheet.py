@@ -101,6 +101,18 @@ def test_steps_that_look_alike_share_a_picture() -> None:
     assert [s.numbers for s in shown.scenes] == ["2", "3"]
 
 
+def test_much_that_looks_alike_and_a_whole_crowd_still_find_room(tmp_path: Path) -> None:
+    order = order_of_work()
+    (shown,) = order.pictures
+    crowd = tuple(evolve(order.bars[0], number=n, people=(f"person {n}",)) for n in range(1, 60))
+    many = evolve(shown, scenes=tuple(evolve(shown.scenes[0], numbers=f"{n}") for n in range(60)))
+    got = read(tmp_path, job_pdf(evolve(planned_sheet(), planned=evolve(order, pictures=(many,), bars=crowd)), "a4"))
+    in_order(got)
+    text = got.text()
+    assert "58work2when" in text
+    assert "Wheneachstepruns" not in text
+
+
 def test_nothing_to_do_still_prints_why(tmp_path: Path) -> None:
     order = evolve(order_of_work(), steps=(), pictures=(), bars=(), places=(), otherwise=())
     sheet = evolve(planned_sheet(), planned=order, stances=(), elsewhere=())

@@ -18,6 +18,9 @@ PICTURE_MM = 118.0, 73.0
 MOVE_MM = 118.0, 86.0
 """How large a floor picture is at the most, and that of a move: words stand beside it, and about three go on a page."""
 
+MOST_ROWS = 20
+"""Places and people of a time chart that is no higher than a page."""
+
 Row = tuple[str, ...]
 
 
@@ -126,8 +129,9 @@ def _picture(shown: FloorPicture) -> dict[str, Data]:
 
 
 def _chart(bars: Sequence[Bar]) -> Picture | None:
-    """When each step runs, by place and by person; the steps' own table says what they are."""
-    if not bars:
+    """When each step runs, by place and by person; none where so many take part that no page would hold it."""
+    rows = {b.place for b in bars} | {p for b in bars for p in b.people}
+    if not bars or len(rows) > MOST_ROWS:
         return None
     svg = time_chart_svg("When each step runs", bars, width_mm=WIDEST_MM, bare=True)
     told = search(r"<desc[^>]*>(.*?)</desc>", svg)

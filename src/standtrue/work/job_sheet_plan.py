@@ -32,6 +32,9 @@ AS_TYPED_M, AS_TYPED_RAD = 2e-3, math.radians(0.05)
 NAMED = 3
 """How many operations that an alternative leaves out are named."""
 
+MOST_LEGS = 14
+"""How many legs of a move are told beside its picture."""
+
 
 @frozen(eq=False)
 class PlannedCard:
@@ -191,6 +194,8 @@ def _scene(answer: PlanAnswer, shown: Shown, units: System) -> Scene:
     if path is None:
         return scene
     told = [f"{said}." for said in legs_words(path, units)]
+    if len(told) > MOST_LEGS:
+        told[MOST_LEGS:] = [f"And {len(told) - MOST_LEGS} legs more, as the plan shows."]
     if path.nearest is not None:
         told.append(f"Nearest: {nearest_words(path.nearest, units)}.")
     if path.doors_open:

@@ -21,8 +21,8 @@ from standtrue.model.plan import OUTSIDE, Front
 from standtrue.model.reader_units import System
 from standtrue.work.job_sheet import UNPLANNED, make_job_sheet
 from standtrue.work.job_sheet_plan import worth_a_plan
-from standtrue.work.plan_words import summary_words, told_steps, undone_words
-from standtrue.work.plans import PlanAnswer, find_plan
+from standtrue.work.plan_words import span_words, summary_words, told_steps, undone_words
+from standtrue.work.plans import Alternative, PlanAnswer, find_plan
 
 SPRINGS = "dromond alignment"
 """Its wheel alignment cannot be done here, nor what comes after it."""
@@ -143,6 +143,22 @@ def test_a_set_up_of_the_plans_own_stance_is_as_it_is() -> None:
     folder = evolve(shop(), setups={**shop().setups, moved.name: moved})
     again = make_job_sheet(folder, folder.jobs[MAIN_JOB], plan=plan())
     assert not any("has the car elsewhere" in n for p in parts(again) for n in p.notes)
+
+
+def test_what_one_could_do_otherwise_is_a_small_table() -> None:
+    answer = plan()
+    assert answer.plan is not None
+    fewer = evolve(answer.plan, moves=answer.plan.moves - 1)
+    other = Alternative("only outside", "nothing inside", evolve(answer.ordered, front=Front((), True)))
+    two = evolve(answer, ordered=evolve(answer.ordered, front=Front((answer.plan, fewer), True)), alternatives=(other,))
+    assert two.plan is fewer
+    took = span_words(answer.plan.elapsed_s[0], answer.plan.elapsed_s[2])
+    made = make_job_sheet(shop(), shop().jobs[MAIN_JOB], plan=two)
+    assert made.planned is not None
+    assert made.planned.otherwise == (
+        ("another order", took, str(answer.plan.moves), "surround-view mats"),
+        ("only outside", "no order was found", "", "surround-view mats"),
+    )
 
 
 def test_a_search_stopped_too_early_makes_the_sheet_without_an_order() -> None:

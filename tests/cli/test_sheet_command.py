@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 from pathlib import Path
 from typing import NoReturn
@@ -77,6 +78,26 @@ def test_with_more_than_one_step_that_needs_a_place_the_order_of_work_is_on_it(
     assert "Order of work" in told
     assert "only in long bay" in told, "the alternatives"
     assert f"(step {number})" in told
+
+
+def test_what_the_sheet_says_to_write_into_the_set_up_brings_both_together(
+    run: Run, shop: Path, tmp_path: Path
+) -> None:
+    file = tmp_path / "job.pdf"
+    assert run("sheet", shop, "--out", file, "--no-alternatives").status == 0
+    written = re.search(r"\[stance\]: at = (\[.*?\]), heading = (\S+), on = (\S+)\.", words_of(file))
+    assert written is not None
+    text = (shop / "setup.toml").read_text(encoding="utf-8")
+    head, _, after = text.partition("[stance]")
+    rest = after[after.index("\n[") :]
+    stance = "\n".join(f"{key} = {value}" for key, value in zip(("at", "heading", "on"), written.groups(), strict=True))
+    (shop / "setup.toml").write_text(f"{head}[stance]\n{stance}\n{rest}", encoding="utf-8")
+    short = json.loads(run("sheet", shop, "--out", file, "--no-alternatives", "--json").out)
+    assert "has the car elsewhere" not in words_of(file)
+    (told,) = short["stances"]
+    laid = json.loads(run("targets", shop, "--json").out)
+    assert laid["stance"]["x_m"] == pytest.approx(told["place"]["x_m"], abs=1e-3)
+    assert laid["stance"]["heading_deg"] == pytest.approx(told["place"]["heading_deg"], abs=1e-2)
 
 
 def test_a_single_step_that_needs_a_place_needs_no_plan(run: Run, shop: Path, tmp_path: Path) -> None:

@@ -118,7 +118,7 @@ def test_nothing_to_do_still_prints_why(tmp_path: Path) -> None:
     sheet = evolve(planned_sheet(), planned=order, stances=(), elsewhere=())
     text = read(tmp_path, job_pdf(sheet, "a4")).text()
     assert squeezed("Not done here, and why") in text
-    for absent in ("The floor, step by step", "When each step runs", "Otherwise", "How to lay out"):
+    for absent in ("The floor, step by step", "When each step runs", "What else could be done", "How to lay out"):
         assert squeezed(absent) not in text
 
 

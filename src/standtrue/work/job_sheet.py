@@ -132,12 +132,12 @@ def make_job_sheet(
     if faults:
         raise UnansweredError(dict.fromkeys(faults))
     setups = _setups(folder, job, cards)
-    ordered = None if plan is None or (plan.plan is None and not plan.ordered.front.proven) else plan
-    if ordered is None:
-        stood = _by_search(folder, needs, cards, setups, units, progress)
-        stood = stood if plan is None else evolve(stood, notes=(UNPLANNED, *stood.notes))
-    else:
+    ordered = plan if plan is not None and (plan.plan is not None or plan.ordered.front.proven) else None
+    if ordered is not None:
         stood = _by_plan(ordered, cards, setups, units)
+    else:
+        stood = _by_search(folder, needs, cards, setups, units, progress)
+        notes = notes if plan is None else (*notes, UNPLANNED)
     shown = [p.setup.name for p in stood.placed if p.setup is not None]
     alignment = check_alignment(vehicle, angles_on_order(job))
     survey, _ = survey_of(folder.surveys, site) if asks_level(cards) else (None, None)

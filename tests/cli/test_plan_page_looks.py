@@ -24,7 +24,7 @@ UNMOVED = "nib windshield"
 @pytest.mark.parametrize(("job", "units"), [(MAIN_JOB, "metric"), (MAIN_JOB, "us"), (UNMOVED, "metric")])
 def test_axe_finds_nothing(browser: Browser, tmp_path: Path, job: str, units: System, dark: bool) -> None:
     with opened(browser, page_text(job, units), tmp_path, PHONE if dark else DESK, touch=dark, dark=dark) as shown:
-        shown.page.locator(".steps button").nth(4).click()
+        shown.page.locator(".steps button").nth(2).click()
         assert shown.axe() == []
 
 

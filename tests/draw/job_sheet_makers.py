@@ -12,8 +12,12 @@ from standtrue.aim.alignment import LimitCheck
 from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import car_offsets, lay_out
 from standtrue.draw.job_sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
+from standtrue.draw.job_sheet_order import LeftOut, OrderOfWork, OrderStep, floor_pictures
+from standtrue.draw.plan import plan_of
+from standtrue.draw.plan_strip import Scene
 from standtrue.draw.rests_on import CardSource
 from standtrue.draw.targets_plan import together
+from standtrue.draw.time_chart import Bar
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import CAUTIONS
 from standtrue.model.job import Event, Job, Scan
@@ -77,6 +81,48 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         sources=(CardSource(camera.key, name("Invented manual"), "2026-01", "2026-02-03", "transcribed"),),
         documents=(DocumentMark("job", name("order"), "ab" * 32, demonstration=True),),
     )
+
+
+def planned_sheet(units: System = "metric", *, name: Name = str) -> JobSheet:
+    """The same sheet with an order of work, by which its stance is place 3."""
+    sheet = job_sheet(units, name=name)
+    (stance,) = sheet.stances
+    cards = tuple(evolve(part, step=number) for number, part in enumerate(stance.cards, start=5))
+    drives = tuple(evolve(u, steps=(8, 9)) for u in sheet.elsewhere)
+    return evolve(
+        sheet, planned=order_of_work(units, name=name), stances=(evolve(stance, cards=cards, place=3),), order=(),
+        elsewhere=drives, nowhere=(),
+    )  # fmt: skip
+
+
+def order_of_work(units: System = "metric", *, name: Name = str) -> OrderOfWork:
+    """Nine steps: in, two of work that look alike, set up, two cards at the sheet's stance, away, out, a drive."""
+    floor = plan_of(answer(fits=True), units=units)
+    scenes = [
+        Scene(numbers, name(f"work {numbers}"), (name("when"), "where"), floor if numbers != "8" else None)
+        for numbers in ("2", "3", "8")
+    ]
+    kinds = ("enter", "work", "work", "set up", "calibration", "calibration", "put away", "leave", "drive")
+    steps = tuple(
+        OrderStep(
+            number, name(f"{kind} {number}"), name("place 3"), (name("Ann"), "Ben"), f"{number}:00–{number}:30",
+            "5–10 min", (name("board frame"),) if kind == "calibration" else (), kind in ("enter", "leave"),
+            1 if kind in ("set up", "calibration", "put away") else None, 1 if kind == "work" else None,
+        )
+        for number, kind in enumerate(kinds, start=1)
+    )  # fmt: skip
+    return OrderOfWork(
+        (name("two hours in all"),), steps, True,
+        left_out=(LeftOut("mats", name("the mats"), (name("no room"), "It can be sent out."), True),),
+        otherwise=((name("only in the bay"), "3 h", "0", name("mats")),),
+        places=(name("Place 3: by the wall"),),
+        pictures=floor_pictures(scenes, units),
+        bars=tuple(
+            Bar(number, kind, name(kind), number * 600.0, number * 600.0 + 600.0, "place 3", (name("Ann"),))
+            for number, kind in enumerate(kinds, start=1)
+        ),
+        cautions=tuple(c.text for c in CAUTIONS if c.code == "moving car"),
+    )  # fmt: skip
 
 
 def _named(card: Procedure, name: Name) -> Procedure:

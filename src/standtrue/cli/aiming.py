@@ -13,6 +13,7 @@ from rich.console import RenderableType
 from standtrue.aim.reflector import cross_section, far_field, from_decibels, leg_for, to_decibels
 from standtrue.cli import aim_tables, output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, SetupOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
+from standtrue.cli.stopping import stoppable
 from standtrue.documents import Folder, read_folder
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
@@ -21,11 +22,14 @@ from standtrue.draw.job_sheet import job_pdf
 from standtrue.draw.paper import PaperSize
 from standtrue.draw.svg import render
 from standtrue.model.basics import Fault, Place
+from standtrue.model.job import Job
 from standtrue.model.setup import Setup
 from standtrue.work import aiming, aiming_json, aiming_pictures
 from standtrue.work.ask import UnansweredError, pick, pick_cards, sound
 from standtrue.work.floors import judge_floor
-from standtrue.work.job_sheet import make_job_sheet
+from standtrue.work.job_sheet import UNPLANNED, make_job_sheet
+from standtrue.work.job_sheet_plan import worth_a_plan
+from standtrue.work.plans import PlanAnswer, find_plan
 from standtrue.work.used import Basis
 
 
@@ -170,19 +174,41 @@ def sheet(
     job: JobOpt = None,
     paper: Annotated[PaperSize, typer.Option("--paper", help="letter or a4.")] = "letter",
     units: UnitsOpt = "metric",
+    plan: Annotated[
+        bool | None,
+        typer.Option(
+            help="With the whole order of work and its moves, every stance by that. If left out: where more than one "
+            "step needs a place."
+        ),
+    ] = None,
+    alternatives: Annotated[
+        bool, typer.Option(help="With the plan: also what changes if the car stays in one bay, and so on.")
+    ] = True,
     json: JsonOpt = False,
 ) -> None:
-    """A job's sheet as PDF: what to calibrate and why, and every stance with what to lay out and write down."""
+    """A job's sheet as PDF: the order of work, what to calibrate and why, and each stance to lay out and write on."""
     found = sound(read_folder(folder))
     asked = pick("job", job, found.jobs, "--job")
+    wanted = worth_a_plan(found, asked) if plan is None else plan
+    planned, notes = _planned(found, asked, alternatives) if wanted else (None, ())
     with output.progress() as tell:
-        made = make_job_sheet(found, asked, units, progress=tell)
+        made = make_job_sheet(found, asked, units, plan=planned, notes=notes, progress=tell)
     fault = output.write_bytes(out, job_pdf(made, paper))
     if fault:
         raise UnansweredError([fault])
     if json:
         output.print_json(aiming_json.sheet_json(made, str(out), paper))
     output.err().print(f"Sheet: {out}", markup=False, soft_wrap=True)
+
+
+def _planned(folder: Folder, job: Job, alternatives: bool) -> tuple[PlanAnswer | None, tuple[str, ...]]:
+    """The plan of a job; where Ctrl-C came before there was any, none, and the note that says so."""
+    try:
+        with stoppable() as tell:
+            return find_plan(folder, job, alternatives=alternatives, progress=tell), ()
+    except KeyboardInterrupt:
+        output.err().print("Stopped: the sheet is made without an order of work. Press again to stop at once.")
+        return None, (UNPLANNED,)
 
 
 def _setup(folder: FolderArg, name: str | None) -> tuple[Folder, Setup]:

@@ -351,6 +351,7 @@ class SheetStance(Shape):
     margin_m: float | None
     procedures: list[str]
     setups: list[str]
+    steps: list[int] = Field(description="The steps of the order of work in which they run; empty without one.")
 
 
 class SheetAnswer(Told):
@@ -360,6 +361,9 @@ class SheetAnswer(Told):
     stances: list[SheetStance]
     without_place: list[str] = Field(description="Cards that need no place, and the drives of those that do.")
     fits_nowhere: list[str]
+    steps: int | None = Field(description="How many steps the order of work on the sheet has; null without one.")
+    proven: bool | None = Field(description="Whether that order is proven to be the best; null without one.")
+    left_out: list[str] = Field(description="What the order of work leaves out; its reasons are on the sheet.")
 
 
 AIM_ANSWERS: dict[str, type[Shape]] = {

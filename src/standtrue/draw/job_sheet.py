@@ -5,12 +5,15 @@ The values are those of the engines; every word and figure on paper is made here
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from attrs import frozen
 
 from standtrue.aim.alignment import LimitCheck
 from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import Offset, TargetLayout
 from standtrue.draw import job_sheet_words as words
+from standtrue.draw.job_sheet_order import OrderOfWork, order_data
 from standtrue.draw.job_sheet_plan import stance_picture
 from standtrue.draw.paper import Data, PaperSize, Picture, typeset
 from standtrue.draw.rests_on import STANDING, CardSource, document_lines, made_by, source_rows
@@ -34,7 +37,10 @@ class PlannedReading:
 
 @frozen(eq=False)
 class CardPart:
-    """One card at a stance: `answer` is its own, `targets` how to lay each target out, `readings` the reading plan."""
+    """One card at a stance: `answer` is its own, `targets` how to lay each target out, `readings` the reading plan.
+
+    `step` is its step in the order of work, where the sheet has one.
+    """
 
     card: Procedure
     answer: Answer
@@ -43,16 +49,21 @@ class CardPart:
     setup: str = ""
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    step: int | None = None
 
 
 @frozen(eq=False)
 class StancePart:
-    """One stance and the cards that run there, one after another; `answer` holds all of them together."""
+    """One stance and the cards that run there, one after another; `answer` holds all of them together.
+
+    `place` is the number of the place in the order of work, where the sheet has one.
+    """
 
     answer: Answer
     wheels: tuple[tuple[str, tuple[Offset, ...]], ...]
     cards: tuple[CardPart, ...]
     cautions: tuple[str, ...] = ()
+    place: int | None = None
 
 
 @frozen(eq=False)
@@ -62,6 +73,7 @@ class Unplaced:
     card: Procedure
     because: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    steps: tuple[int, ...] = ()
 
 
 @frozen
@@ -79,7 +91,8 @@ class Section:
 class JobSheet:
     """Everything on the sheet. `sections` stand after the order of work and before the stances.
 
-    Raises ValueError if `program` is longer than 60 characters: the foot line's height is fixed.
+    `planned` is the whole order of work with its moves, by which every stance is then; without it the sheet has `order`
+    alone. Raises ValueError if `program` is longer than 60 characters: the foot line's height is fixed.
     """
 
     job: Job
@@ -93,6 +106,7 @@ class JobSheet:
     elsewhere: tuple[Unplaced, ...] = ()
     nowhere: tuple[Unplaced, ...] = ()
     sections: tuple[Section, ...] = ()
+    planned: OrderOfWork | None = None
     cautions: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
     sources: tuple[CardSource, ...] = ()
@@ -117,11 +131,19 @@ def job_pdf(sheet: JobSheet, paper: PaperSize) -> bytes:
         "needs": words.need_rows(sheet.needs),
         "decided": words.decided(sheet.needs),
         "order": words.order_rows(sheet.order),
+        "planned": None if sheet.planned is None else order_data(sheet.planned),
         "limits": words.limit_rows(sheet.limits),
         "sections": [_section(s) for s in sheet.sections],
-        "stances": [_stance(number, s, sheet.units) for number, s in enumerate(sheet.stances, start=1)],
+        "stances": [
+            _stance(number, s, _same_wheels(sheet.stances, number), sheet.units)
+            for number, s in enumerate(sheet.stances, start=1)
+        ],
         "elsewhere": [
-            {"card": u.card.key, "how": words.without_place(u.card, sheet.units), "cautions": u.cautions}
+            {
+                "card": words.with_steps(u.card.key, u.steps),
+                "how": words.without_place(u.card, sheet.units),
+                "cautions": u.cautions,
+            }
             for u in sheet.elsewhere
         ],
         "nowhere": [{"card": u.card.key, "because": u.because} for u in sheet.nowhere],
@@ -145,31 +167,43 @@ def _section(section: Section) -> dict[str, Data]:
     }
 
 
-def _stance(number: int, stance: StancePart, units: System) -> dict[str, Data]:
+def _same_wheels(stances: Sequence[StancePart], number: int) -> int | None:
+    """The first of the stances before this one at which the wheels stand on the same points."""
+    place = stances[number - 1].answer.place
+    return next((n for n, s in enumerate(stances[: number - 1], start=1) if s.answer.place == place), None)
+
+
+def _stance(number: int, stance: StancePart, wheels_as: int | None, units: System) -> dict[str, Data]:
     answer = stance.answer
     places = [layout.place for part in stance.cards for layout in part.targets]
     plan = targets_plan(answer, places, units, f"Stance {number}: {answer.vehicle.name} for {answer.name}")
     tagged = iter(range(1, len(places) + 1))
     return {
-        "title": f"Stance {number}: {words.carriers(stance.cards, units)}",
+        "number": number,
+        "title": f"Stance {number}: {words.at_place(stance.place)}{words.carriers(stance.cards, units)}",
         "cards": [_card(part, [next(tagged) for _ in part.targets], units) for part in stance.cards],
-        "names": [part.card.key for part in stance.cards],
+        "names": [words.with_steps(part.card.key, _step_of(part)) for part in stance.cards],
         "stands": words.stands(answer, units),
         "verdict": words.verdict(answer, units),
         "fits": answer.fits is True,
         "doors": answer.doors_open,
         "views": answer.in_view,
         "picture": stance_picture(plan, units),
+        "wheels-as": None if wheels_as is None else str(wheels_as),
         "wheels": words.wheel_rows(answer.vehicle, stance.wheels, units),
         "cautions": stance.cautions,
     }
+
+
+def _step_of(part: CardPart) -> tuple[int, ...]:
+    return () if part.step is None else (part.step,)
 
 
 def _card(part: CardPart, numbers: list[int], units: System) -> dict[str, Data]:
     datum = part.answer.ground.site.datum
     numbered = [(f"T{number}", layout) for number, layout in zip(numbers, part.targets, strict=True)]
     return {
-        "title": part.card.key,
+        "title": words.with_steps(part.card.key, _step_of(part)),
         "facts": words.card_facts(part.card, part.answer, units),
         "conditions": words.condition_rows(part.card, units),
         "targets": [words.target_row(tag, layout.place, datum, units) for tag, layout in numbered],

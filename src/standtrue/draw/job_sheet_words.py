@@ -85,16 +85,14 @@ def found(job: Job) -> list[str]:
 
 
 def need_rows(needs: NeedsAnswer) -> list[Data]:
-    """What must be calibrated, with which card, and every reason."""
+    """What must be calibrated, with which card, and every reason; what has the same reasons stands together."""
+    alike: dict[tuple[str, tuple[str, ...]], list[Row]] = {}
+    for need in needs.needs:
+        if not need.dropped:
+            row = (need.title, f"by the card {need.procedure}" if need.procedure else "no card is there for it")
+            alike.setdefault((_how(need.how, need.option), tuple(need.because)), []).append(row)
     return [
-        {
-            "what": need.title,
-            "how": _how(need.how, need.option),
-            "card": need.procedure or "none",
-            "because": [_ended(b) for b in need.because],
-        }
-        for need in needs.needs
-        if not need.dropped
+        {"cards": cards, "how": how, "because": [_ended(b) for b in because]} for (how, because), cards in alike.items()
     ]
 
 
@@ -120,6 +118,17 @@ def _side(side: str | None) -> str:
 
 def order_rows(order: Sequence[WorkStep]) -> list[Row]:
     return [(str(step.order), step.what, step.stage) for step in order]
+
+
+def with_steps(name: str, steps: Sequence[int]) -> str:
+    """A card's name, with its steps in the order of work where there are any."""
+    if not steps:
+        return name
+    return f"{name} ({'step' if len(steps) == 1 else 'steps'} {', '.join(map(str, steps))})"
+
+
+def at_place(place: int | None) -> str:
+    return "" if place is None else f"place {place}, "
 
 
 def limit_rows(limits: Iterable[LimitCheck]) -> list[Row]:

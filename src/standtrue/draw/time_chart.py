@@ -8,7 +8,8 @@ from itertools import pairwise
 
 from attrs import frozen
 
-from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, width_mm, wrap
+from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, wrap
+from standtrue.draw.lettering import width_mm as words_mm
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, ORANGE, PURPLE, SKY, WHITE, YELLOW
 from standtrue.draw.svg import n
 
@@ -19,6 +20,8 @@ LEAST_MM = 4.6
 ROW_MM = 7.0
 ROOM_MM = 1.0
 TICK_ROOM_MM = 15.0
+NAMES = 0.25
+"""The greatest share of the chart's width that the names of its rows may take."""
 CLOCK_MM = 6.0
 """Room at the right for the last time."""
 
@@ -53,17 +56,26 @@ class Bar:
     people: tuple[str, ...]
 
 
-def time_chart_svg(title: str, bars: Sequence[Bar], *, demonstration: bool = False) -> str:
+def time_chart_svg(
+    title: str,
+    bars: Sequence[Bar],
+    *,
+    demonstration: bool = False,
+    width_mm: float = WIDTH_MM,
+    bare: bool = False,
+) -> str:
     """The chart as one self-contained SVG. Time runs to the right; short steps are drawn wider than they are long.
 
-    What runs at the same time in one row stands below one another.
+    What runs at the same time in one row stands below one another. `bare`: without title and list of steps, for a page
+    that has both.
     """
     places = list(dict.fromkeys(b.place for b in bars))
     people = list(dict.fromkeys(p for b in bars for p in b.people))
-    left = EDGE_MM + max([width_mm(name, TEXT_MM, True) for name in (*places, *people)], default=20.0) + 3.0
-    edges = _edges(bars, WIDTH_MM - left - EDGE_MM - CLOCK_MM)
+    longest = max([words_mm(name, TEXT_MM, True) for name in (*places, *people)], default=20.0)
+    left = EDGE_MM + min(longest, NAMES * width_mm) + 3.0
+    edges = _edges(bars, width_mm - left - EDGE_MM - CLOCK_MM)
     body: list[str] = []
-    y = _heading(body, title, demonstration)
+    y = EDGE_MM if bare else _heading(body, title, width_mm, demonstration)
     top = y
     y += TICK_ROOM_MM
     rows = [("Place", name, [b for b in bars if b.place == name]) for name in places]
@@ -73,22 +85,24 @@ def time_chart_svg(title: str, bars: Sequence[Bar], *, demonstration: bool = Fal
         if kind != group:
             group = kind
             y += 2.0
-            body.append(_line(EDGE_MM, y, WIDTH_MM - EDGE_MM, y, 0.4))
+            body.append(_line(EDGE_MM, y, width_mm - EDGE_MM, y, 0.4))
             y += 1.0
-        body.append(_text(name, EDGE_MM, y + ROW_MM * 0.62, bold=True))
+        body.extend(_name(name, left - EDGE_MM - 3.0, y))
         for lane in _lanes(own):
             body.extend(_bar(bar, left + edges[bar.number][0], left + edges[bar.number][1], y) for bar in lane)
             y += ROW_MM
-        body.append(_line(left, y, WIDTH_MM - EDGE_MM, y, 0.1))
-    body.extend(_ticks(bars, edges, left, top, y))
-    y = _legend(body, bars, y + 4.0)
+        body.append(_line(left, y, width_mm - EDGE_MM, y, 0.1))
+    body.extend(_ticks(bars, edges, left, top, y, -90 if bare else -60))
+    y = _kinds(body, bars, y + 4.0)
+    if not bare:
+        y = _list(body, bars, width_mm, y)
     told = " ".join(f"Step {b.number}: {b.words}, {_clock(b.start_s)} to {_clock(b.end_s)}, {b.place}." for b in bars)
-    size = f'width="{n(WIDTH_MM)}mm" height="{n(y)}mm" viewBox="0 0 {n(WIDTH_MM)} {n(y)}"'
+    size = f'width="{n(width_mm)}mm" height="{n(y)}mm" viewBox="0 0 {n(width_mm)} {n(y)}"'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" lang="en" aria-labelledby="chart-title chart-desc" '
         f'font-family="{escape(FONTS)}" font-size="{n(TEXT_MM)}" fill="{BLACK}">\n'
         f'<title id="chart-title">{escape(clean(title))}</title>\n<desc id="chart-desc">{escape(clean(told))}</desc>\n'
-        f'<rect width="{n(WIDTH_MM)}" height="{n(y)}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>\n"
+        f'<rect width="{n(width_mm)}" height="{n(y)}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>\n"
     )
 
 
@@ -127,15 +141,15 @@ def _lanes(bars: Sequence[Bar]) -> list[list[Bar]]:
     return lanes
 
 
-def _heading(body: list[str], title: str, demonstration: bool) -> float:
+def _heading(body: list[str], title: str, width_mm: float, demonstration: bool) -> float:
     y = EDGE_MM
     if demonstration:
         frame = f'stroke="{BLACK}" stroke-width="0.6" stroke-dasharray="2.4 1.2"'
-        body.append(f'<rect x="0.3" y="0.3" width="{n(WIDTH_MM - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
+        body.append(f'<rect x="0.3" y="0.3" width="{n(width_mm - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
         said = "INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing"
-        body.append(_text(said, WIDTH_MM / 2, 4.7, size=3.4, bold=True, anchor="middle"))
+        body.append(_text(said, width_mm / 2, 4.7, size=3.4, bold=True, anchor="middle"))
         y = 9.0
-    for line in wrap(title, WIDTH_MM - 2 * EDGE_MM, 4.6, bold=True):
+    for line in wrap(title, width_mm - 2 * EDGE_MM, 4.6, bold=True):
         body.append(_text(line, EDGE_MM, y + 4.6, size=4.6, bold=True))
         y += 4.6 * LINE
     said = "Time at the midpoint of every range. Short steps are drawn wider than they are long; the clock says when."
@@ -143,8 +157,22 @@ def _heading(body: list[str], title: str, demonstration: bool) -> float:
     return y + 5.0
 
 
+def _name(name: str, room_mm: float, y: float) -> Iterator[str]:
+    """A row's name before it, in two lines at most."""
+    lines = wrap(name, room_mm + 0.01, bold=True)
+    said = (*lines[:1], f"{lines[1][:-1]}…" if len(lines) > 2 else lines[1]) if len(lines) > 1 else lines
+    step = TEXT_MM * LINE
+    for k, line in enumerate(said):
+        yield _text(line, EDGE_MM, y + ROW_MM * 0.62 + (k - (len(said) - 1) / 2) * step, bold=True)
+
+
 def _ticks(
-    bars: Sequence[Bar], edges: dict[int, tuple[float, float]], left: float, top: float, bottom: float
+    bars: Sequence[Bar],
+    edges: dict[int, tuple[float, float]],
+    left: float,
+    top: float,
+    bottom: float,
+    turn_deg: int,
 ) -> Iterator[str]:
     """The time at each step's beginning, and at the end of all, where there is room to write it."""
     last = -10.0
@@ -158,7 +186,7 @@ def _ticks(
         if x - last >= TEXT_MM * 1.15:
             last = x
             at_y = top + TICK_ROOM_MM - 2.0
-            turn = f' transform="rotate(-60 {n(x)} {n(at_y)})"'
+            turn = f' transform="rotate({turn_deg} {n(x)} {n(at_y)})"'
             yield f'<text x="{n(x)}" y="{n(at_y)}"{turn}>{_clock(seconds)}</text>'
 
 
@@ -169,13 +197,14 @@ def _bar(bar: Bar, x0: float, x1: float, y: float) -> str:
     ink = WHITE if fill == BLUE else BLACK
     middle = (x0 + x1) / 2
     said = f"{bar.number}: {bar.words}, {_clock(bar.start_s)} to {_clock(bar.end_s)}"
-    number = _text(str(bar.number), middle, y + ROW_MM * 0.64, bold=True, anchor="middle", fill=ink)
+    size = min(TEXT_MM, 0.92 * (x1 - x0) / words_mm(str(bar.number), 1.0, True))
+    number = _text(str(bar.number), middle, y + ROW_MM * 0.64, size=size, bold=True, anchor="middle", fill=ink)
     frame = f'stroke="{BLACK}" stroke-width="0.25"{dashed}'
     return f'<g><title>{escape(clean(said))}</title><rect {box} fill="{fill}" {frame}/>{number}</g>'
 
 
-def _legend(body: list[str], bars: Sequence[Bar], y: float) -> float:
-    """The kinds of bar, then every step's number and words in columns."""
+def _kinds(body: list[str], bars: Sequence[Bar], y: float) -> float:
+    """The kinds of bar that are drawn."""
     x = EDGE_MM
     kinds = {STYLES[b.kind][2]: STYLES[b.kind] for b in bars}
     for words, (fill, dash, _) in kinds.items():
@@ -183,10 +212,14 @@ def _legend(body: list[str], bars: Sequence[Bar], y: float) -> float:
         box = f'x="{n(x)}" y="{n(y)}" width="5" height="3.2" fill="{fill}" stroke="{BLACK}" stroke-width="0.25"{dashed}'
         body.append(f"<rect {box}/>")
         body.append(_text(words, x + 6.0, y + 2.6))
-        x += 9.0 + width_mm(words)
-    y += 6.0
+        x += 9.0 + words_mm(words)
+    return y + 6.0
+
+
+def _list(body: list[str], bars: Sequence[Bar], width_mm: float, y: float) -> float:
+    """Every step's number and words in columns."""
     columns, row = 3, TEXT_MM * LINE
-    room = (WIDTH_MM - 2 * EDGE_MM) / columns
+    room = (width_mm - 2 * EDGE_MM) / columns
     set_lines = [(b.number, wrap(b.words, room - 8.0)) for b in bars]
     height = sum(len(lines) for _, lines in set_lines) / columns + 1
     column, at = 0, 0

@@ -160,7 +160,13 @@ def floor_json(answer: FloorAnswer) -> Json:
 
 def sheet_json(sheet: JobSheet, file: str, paper: str) -> Json:
     """What a printed sheet holds, in short."""
-    texts = [*sheet.cautions, *(c for s in sheet.stances for c in s.cautions)]
+    order = sheet.planned
+    left_out = () if order is None else order.left_out
+    texts = [
+        *sheet.cautions,
+        *(() if order is None else order.cautions),
+        *(c for s in sheet.stances for c in s.cautions),
+    ]
     texts += [c for s in sheet.stances for part in s.cards for c in part.cautions]
     texts += [c for unplaced in sheet.elsewhere for c in unplaced.cautions]
     return {
@@ -171,7 +177,10 @@ def sheet_json(sheet: JobSheet, file: str, paper: str) -> Json:
         "units": sheet.units,
         "stances": [_sheet_stance(stance) for stance in sheet.stances],
         "without_place": [u.card.key for u in sheet.elsewhere],
-        "fits_nowhere": [u.card.key for u in sheet.nowhere],
+        "fits_nowhere": [u.card.key for u in sheet.nowhere] + [u.name for u in left_out if u.no_room],
+        "steps": None if order is None else len(order.steps),
+        "proven": None if order is None else order.proven,
+        "left_out": [u.name for u in left_out],
     }
 
 
@@ -187,6 +196,7 @@ def _sheet_stance(stance: StancePart) -> Json:
         "margin_m": _number(answer.margin_m) if answer.fits is True else None,
         "procedures": [part.card.key for part in stance.cards],
         "setups": [part.setup for part in stance.cards if part.setup],
+        "steps": [part.step for part in stance.cards if part.step is not None],
     }
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from importlib.metadata import version
 
 from attrs import evolve, frozen
@@ -12,6 +12,7 @@ from standtrue.aim.alignment import AlignmentAnswer, Angle, check_alignment
 from standtrue.aim.layout import car_offsets, lay_out
 from standtrue.documents import Folder
 from standtrue.draw.job_sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
+from standtrue.draw.job_sheet_order import OrderOfWork
 from standtrue.draw.job_sheet_words import fine
 from standtrue.draw.rests_on import CardSource
 from standtrue.draw.targets_plan import together
@@ -30,14 +31,27 @@ from standtrue.place.claims import missing_anchors
 from standtrue.place.given import given_stance
 from standtrue.work.aiming import NO_TOES, lay_targets_out
 from standtrue.work.ask import UnansweredError
+from standtrue.work.job_sheet_plan import (
+    agrees,
+    at_plan,
+    elsewhere_words,
+    order_of_work,
+    planned_cards,
+    setup_note,
+    steps_without_place,
+)
 from standtrue.work.jobs import Needs, find_job_needs
 from standtrue.work.level import LevelFloors, asks_level, survey_of
 from standtrue.work.places import Places, Progress, find_places
+from standtrue.work.plans import PlanAnswer
 from standtrue.work.restanding import planned_stance
 from standtrue.work.used import answer_facts, card_facts, marks_of
 
 _AT_THE_STANCE = frozenset(
     {Fact.RAISED, Fact.OPEN_PIT, Fact.CAR_MOVES, Fact.OPEN_DOOR, Fact.OVERLOAD, Fact.UNKNOWN_MASS}
+)
+UNPLANNED = (
+    "the search for the order of work was stopped before any was found: each stance is one by itself, not of a plan"
 )
 _AT_THE_CARD = frozenset({Fact.RADAR, Fact.LIDAR, Fact.UNVERIFIED_CARD})
 
@@ -49,6 +63,9 @@ class _Placed:
     card: Procedure
     answer: Answer
     setup: Setup | None = None
+    notes: tuple[str, ...] = ()
+    step: int | None = None
+    place: int | None = None
 
     @property
     def stance(self) -> tuple[object, ...]:
@@ -57,6 +74,19 @@ class _Placed:
         assert place is not None
         return (*(round(v, 6) for v in (place.x_m, place.y_m, place.heading_rad)), self.answer.height_m,
                 self.answer.doors_open)  # fmt: skip
+
+
+@frozen(eq=False)
+class _Stood:
+    """Every card that has a stance, in the order of work; those that have none; and what must be said of it.
+
+    `differing` tells the set-ups that have the car elsewhere than the plan.
+    """
+
+    placed: tuple[_Placed, ...]
+    nowhere: tuple[Unplaced, ...] = ()
+    notes: tuple[str, ...] = ()
+    differing: tuple[str, ...] = ()
 
 
 @frozen(eq=False)
@@ -82,13 +112,18 @@ def make_job_sheet(
     job: Job,
     units: System = "metric",
     *,
+    plan: PlanAnswer | None = None,
     sections: Sequence[Section] = (),
+    notes: Sequence[str] = (),
     progress: Progress | None = None,
 ) -> JobSheet:
-    """Everything on the sheet of a job. A set-up of the job fixes its card's stance; the other cards share the fewest.
+    """Everything on the sheet of a job.
 
-    `sections` are shown before the stances. Raises UnansweredError if a card measures from something that the car's
-    document does not place, or a set-up names a support that the site does not have.
+    With a `plan` every card stands where that puts it, and the whole order of work is on the sheet; a card that the
+    plan leaves out has no stance. Without one, or if its search was stopped before it found any, a set-up of the job
+    fixes its card's stance, and the other cards share the fewest. `sections` are shown before the stances, `notes`
+    among the notes. Raises UnansweredError if a card measures from something that the car's document does not place, or
+    a set-up names a support that the site does not have.
     """
     needs = find_job_needs(folder, job)
     site, vehicle = folder.sites[job.site], needs.vehicle
@@ -97,18 +132,21 @@ def make_job_sheet(
     if faults:
         raise UnansweredError(dict.fromkeys(faults))
     setups = _setups(folder, job, cards)
-    places = find_places(
-        folder, site, vehicle, [c for c in cards if c.key not in setups], SUPPORT_CLASSES,
-        amounts=False, progress=progress,
-    )  # fmt: skip
-    placed = [*_by_setup(site, vehicle, cards, setups), *_by_search(places)]
+    ordered = plan if plan is not None and (plan.plan is not None or plan.ordered.front.proven) else None
+    if ordered is not None:
+        stood = _by_plan(ordered, cards, setups, units)
+    else:
+        stood = _by_search(folder, needs, cards, setups, units, progress)
+        notes = notes if plan is None else (*notes, UNPLANNED)
+    shown = [p.setup.name for p in stood.placed if p.setup is not None]
     alignment = check_alignment(vehicle, angles_on_order(job))
     survey, _ = survey_of(folder.surveys, site) if asks_level(cards) else (None, None)
     level = None if survey is None else LevelFloors(survey, site)
     marks = marks_of(
         folder, sites=[site], vehicles=[vehicle], cards=needs.cards, rules=folder.rules, jobs=[job.name],
-        setups=[s.name for s in setups.values()], surveys=[] if survey is None else [survey.name],
+        setups=shown, surveys=[] if survey is None else [survey.name],
     )  # fmt: skip
+    stances = _stances(folder, stood.placed, alignment, _Floor(level, units))
     return JobSheet(
         job=job,
         vehicle=vehicle,
@@ -117,14 +155,15 @@ def make_job_sheet(
         needs=needs.answer,
         order=needs.order,
         limits=alignment.checks,
-        stances=_stances(folder, needs, placed, alignment, _Floor(level, units)),
-        elsewhere=tuple(_elsewhere(c) for c in needs.cards if not c.needs_space or "drive" in c.method),
-        nowhere=tuple(_nowhere(c, places, units) for c in places.shared.unserved),
+        stances=stances,
+        elsewhere=tuple(_elsewhere(needs, ordered)),
+        nowhere=stood.nowhere,
         sections=tuple(sections),
+        planned=None if ordered is None else _order(ordered, needs, stances, units, stood.differing),
         cautions=_general_cautions(needs),
-        warnings=tuple(dict.fromkeys([*needs.warnings, *_notes(places), *_unshown(folder, job, setups)])),
+        warnings=tuple(dict.fromkeys([*notes, *needs.warnings, *stood.notes, *_unshown(folder, job, shown)])),
         sources=tuple(_source(c) for c in needs.cards),
-        documents=marks,
+        documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.marks)])),
     )
 
 
@@ -147,18 +186,18 @@ def _setups(folder: Folder, job: Job, cards: Iterable[Procedure]) -> dict[str, S
     return found
 
 
-def _unshown(folder: Folder, job: Job, shown: Mapping[str, Setup]) -> Iterator[str]:
+def _unshown(folder: Folder, job: Job, shown: Collection[str]) -> Iterator[str]:
     """The job's set-ups that the sheet does not show: of another card, or a further one of the same."""
-    names = {setup.name for setup in shown.values()}
     for name, setup in sorted(folder.setups.items()):
-        if setup.job == job.name and name not in names:
-            yield f"the set-up {name} is not shown here: it is not the first of its card, or its card is not called for"
+        if setup.job == job.name and name not in shown:
+            why = "it is not the first of its card, or its card is not called for or not done here"
+            yield f"the set-up {name} is not shown here: {why}"
 
 
-def _notes(places: Places) -> Iterator[str]:
+def _notes(warnings: Iterable[str], answers: Iterable[Answer]) -> tuple[str, ...]:
     """What must be said of the places, but for what stands in view: each stance says that itself."""
-    in_view = {f"{a.name} ({a.support}): {seen}" for a in places.answers for seen in a.in_view}
-    return (note for note in places.warnings if note not in in_view)
+    in_view = {f"{a.name} ({a.support}): {seen}" for a in answers for seen in a.in_view}
+    return tuple(note for note in warnings if note not in in_view)
 
 
 def _by_setup(site: Site, vehicle: Vehicle, cards: Iterable[Procedure], setups: Mapping[str, Setup]) -> list[_Placed]:
@@ -168,7 +207,56 @@ def _by_setup(site: Site, vehicle: Vehicle, cards: Iterable[Procedure], setups: 
     ]
 
 
-def _by_search(places: Places) -> list[_Placed]:
+def _by_plan(plan: PlanAnswer, cards: Sequence[Procedure], setups: Mapping[str, Setup], units: System) -> _Stood:
+    """Each card where the plan has it run: a set-up keeps its instruments and alignment, and takes that stance."""
+    grounds = Grounds(plan.site)
+    placed: list[_Placed] = []
+    differing: list[str] = []
+    for found in planned_cards(plan, cards):
+        setup = setups.get(found.card.key)
+        moved = None if setup is None else at_plan(setup, found)
+        notes: tuple[str, ...] = ()
+        if setup is not None and moved is not None:
+            own = planned_stance(grounds, plan.needs.vehicle, found.card, setup)
+            if not agrees(setup, moved):
+                notes = (setup_note(setup, own, moved, units),)
+                differing.append(elsewhere_words(setup, found.step))
+        placed.append(_Placed(found.card, found.answer, moved, notes, found.step, found.place))
+    return _Stood(tuple(placed), (), _notes(plan.warnings, (p.answer for p in placed)), tuple(differing))
+
+
+def _order(
+    plan: PlanAnswer, needs: Needs, stances: Sequence[StancePart], units: System, sentences: Sequence[str]
+) -> OrderOfWork:
+    """The order of work, with the cautions that are not on the first page."""
+    numbers = {p.step: number for number, s in enumerate(stances, start=1) for p in s.cards if p.step is not None}
+    general, local = _general_cautions(needs), {c.text for c in cautions_for(_AT_THE_STANCE)[:-1]}
+    told = [c.text for c in plan.cautions if c.text in local and c.text not in general]
+    return order_of_work(plan, units, numbers, told, sentences)
+
+
+def _by_search(
+    folder: Folder,
+    needs: Needs,
+    cards: Sequence[Procedure],
+    setups: Mapping[str, Setup],
+    units: System,
+    progress: Progress | None,
+) -> _Stood:
+    """Each card where its set-up has it, or at one of the fewest places that serve the others."""
+    site, vehicle = folder.sites[needs.job.site], needs.vehicle
+    free = [c for c in cards if c.key not in setups]
+    places = find_places(folder, site, vehicle, free, SUPPORT_CLASSES, amounts=False, progress=progress)
+    turn = {key: need.order for need in needs.answer.needs for key in need.chain}
+    placed = [*_by_setup(site, vehicle, cards, setups), *_shared(places)]
+    return _Stood(
+        tuple(sorted(placed, key=lambda p: (turn[p.card.key], p.card.key))),
+        tuple(_nowhere(c, places, units) for c in places.shared.unserved),
+        _notes(places.warnings, places.answers),
+    )
+
+
+def _shared(places: Places) -> list[_Placed]:
     grounds, vehicle = Grounds(places.site), places.vehicle
     return [
         _Placed(
@@ -184,12 +272,11 @@ def _by_search(places: Places) -> list[_Placed]:
 
 
 def _stances(
-    folder: Folder, needs: Needs, placed: Sequence[_Placed], alignment: AlignmentAnswer, floor: _Floor
+    folder: Folder, placed: Sequence[_Placed], alignment: AlignmentAnswer, floor: _Floor
 ) -> tuple[StancePart, ...]:
-    """The stances in the order of work."""
-    turn = {key: need.order for need in needs.answer.needs for key in need.chain}
+    """The stances, in the order in which they are first come to."""
     groups: dict[object, list[_Placed]] = {}
-    for one in sorted(placed, key=lambda p: (turn[p.card.key], p.card.key)):
+    for one in placed:
         groups.setdefault(one.stance, []).append(one)
     return tuple(_stance(folder, group, alignment, floor) for group in groups.values())
 
@@ -200,7 +287,7 @@ def _stance(folder: Folder, group: Sequence[_Placed], alignment: AlignmentAnswer
     wheels = car_offsets(answer.vehicle, answer.ground.site, answer.place)
     facts = frozenset().union(*(answer_facts(p.answer) for p in group)) & _AT_THE_STANCE
     cards = tuple(floor.noted(_card(folder, p, alignment)) for p in group)
-    return StancePart(answer, wheels, cards, _texts(facts))
+    return StancePart(answer, wheels, cards, _texts(facts), group[0].place)
 
 
 def _card(folder: Folder, placed: _Placed, alignment: AlignmentAnswer) -> CardPart:
@@ -214,7 +301,10 @@ def _card(folder: Folder, placed: _Placed, alignment: AlignmentAnswer) -> CardPa
             network = told.scene.network(told.plan.readings)
             planned = network.predict(told.plan.readings, network.start)[0]
             readings = tuple(PlannedReading(r, float(v)) for r, v in zip(told.plan.readings, planned, strict=True))
-        return CardPart(placed.card, answer, told.targets, readings, setup.name, _texts(facts), told.basis.warnings)
+        return CardPart(
+            placed.card, answer, told.targets, readings, setup.name, _texts(facts),
+            (*placed.notes, *told.basis.warnings), placed.step,
+        )  # fmt: skip
     thrust = alignment.thrust_heading
     (card,) = answer.used
     targets = lay_out(
@@ -222,12 +312,16 @@ def _card(folder: Folder, placed: _Placed, alignment: AlignmentAnswer) -> CardPa
         0.0 if thrust is None else thrust.value_rad, answer.height_m,
     )  # fmt: skip
     notes = (NO_TOES,) if thrust is None and any(t.place.line == "thrust line" for t in targets) else ()
-    return CardPart(placed.card, answer, targets, cautions=_texts(facts), notes=notes)
+    return CardPart(placed.card, answer, targets, cautions=_texts(facts), notes=notes, step=placed.step)
 
 
-def _elsewhere(card: Procedure) -> Unplaced:
-    facts = frozenset({Fact.ROAD_TEST}) if "drive" in card.method else frozenset()
-    return Unplaced(card, cautions=_texts(facts | sensor_facts([card.sensor])))
+def _elsewhere(needs: Needs, plan: PlanAnswer | None) -> Iterator[Unplaced]:
+    """The cards that run without a place, or have a drive; by a plan, those of them that it does not leave out."""
+    for card in needs.cards:
+        steps = () if plan is None else steps_without_place(plan, card)
+        if steps or (plan is None and (not card.needs_space or "drive" in card.method)):
+            facts = frozenset({Fact.ROAD_TEST}) if "drive" in card.method else frozenset()
+            yield Unplaced(card, cautions=_texts(facts | sensor_facts([card.sensor])), steps=steps)
 
 
 def _nowhere(card: Procedure, places: Places, units: System) -> Unplaced:

@@ -52,7 +52,7 @@ def shown_steps(answer: PlanAnswer, units: System = "metric") -> tuple[Shown, ..
         if not groups or step.move is not None or (closed and not follows):
             groups.append([])
         groups[-1].append(told)
-        closed = placed or follows or step.move is not None
+        closed = placed or step.move is not None or (follows and closed)
     return tuple(Shown(tuple(g), _main(g)) for g in groups)
 
 
@@ -66,7 +66,7 @@ def plan_strip(answer: PlanAnswer, units: System = "metric") -> str:
     """The plan as a strip of floor pictures, as one SVG."""
     return strip_svg(
         title_of(answer),
-        [_scene(answer, shown, units) for shown in shown_steps(answer, units)],
+        [scene_of(answer, shown, units) for shown in shown_steps(answer, units)],
         units=units,
         facts=tuple(summary_words(answer.ordered)),
         cautions=[c.text for c in answer.cautions],
@@ -102,7 +102,8 @@ def bars_of(answer: PlanAnswer, units: System) -> list[Bar]:
     ]
 
 
-def _scene(answer: PlanAnswer, shown: Shown, units: System) -> Scene:
+def scene_of(answer: PlanAnswer, shown: Shown, units: System) -> Scene:
+    """A group of steps as a picture of the strip."""
     first, last = shown.told[0].step, shown.told[-1].step
     took = [last.end_s[i] - first.start_s[i] for i in range(3)]
     people = dict.fromkeys(p for t in shown.told for p in t.people)
@@ -186,7 +187,7 @@ def plan_html(answer: PlanAnswer, units: System = "metric") -> str:
 
 
 def _page_scene(answer: PlanAnswer, shown: Shown, units: System) -> PageScene:
-    scene = _scene(answer, shown, units)
+    scene = scene_of(answer, shown, units)
     because = [b for t in shown.told for b in t.because if t.step.choice is not None]
     why = [f"Why: {b}" for b in dict.fromkeys(because)]
     title = f"{scene.numbers} {scene.title}"

@@ -13,8 +13,9 @@ from importlib import resources
 from attrs import asdict, frozen
 
 from standtrue.draw.lettering import clean
-from standtrue.draw.page_floor import KEY_WORDS, PageFloor, draw_floor, swatch_svg
+from standtrue.draw.page_floor import PageFloor, draw_floor, swatch_svg
 from standtrue.draw.shapes import Plan
+from standtrue.draw.styles import STYLES
 from standtrue.model.basics import Place
 from standtrue.model.vehicle import Vehicle
 
@@ -133,7 +134,7 @@ def plan_player(plan: PagePlan) -> str:
 
 def _key(floor: PageFloor) -> str:
     """What each color, hatch and line means; the script shows those of the step, and its numbers."""
-    items = "".join(f'<li data-role="{role}">{swatch_svg(role)}{_text(KEY_WORDS[role])}</li>' for role in floor.key)
+    items = "".join(f'<li data-role="{role}">{swatch_svg(role)}{_text(STYLES[role].words)}</li>' for role in floor.key)
     return f'<ul class="key" aria-label="What the picture shows">{items}</ul>'
 
 

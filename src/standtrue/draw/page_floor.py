@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cached_property
 from html import escape
 from typing import get_args
 
@@ -17,7 +18,7 @@ from standtrue.draw.labels import Bounds, Written
 from standtrue.draw.lettering import FONTS, TEXT_MM, clean
 from standtrue.draw.shapes import Plan, Role, Shape, area
 from standtrue.draw.sheet import Header, Paper, Sheet, bounds_of, footprint, write_names
-from standtrue.draw.styles import BLACK, SELF_NAMED, STYLES, WHITE
+from standtrue.draw.styles import BLACK, SELF_NAMED, WHITE
 from standtrue.draw.svg import Ink, n
 from standtrue.model.basics import Place
 from standtrue.model.site import Datum
@@ -86,17 +87,33 @@ class PageFloor:
         return tuple(dict.fromkeys(role for scene in self.scenes for role in scene.key))
 
 
-@frozen(eq=False)
+@frozen(eq=False, slots=False)
 class _Drawing:
+    """What every step is drawn on: the floor's shapes and their names."""
+
     floor: tuple[Shape, ...]
     names: tuple[Written, ...]
     paper: Paper
     size: tuple[float, float]
     vehicle: Vehicle
 
+    @cached_property
+    def base(self) -> frozenset[Shape]:
+        return frozenset(self.floor)
+
     @property
     def frame(self) -> tuple[float, float, float, float]:
         return (1.0, 1.0, self.size[0] - 1.0, self.size[1] - 1.0)
+
+
+@frozen
+class _Layers:
+    """One step: what the script needs, and what is drawn under the floor's things, over them, and as names."""
+
+    told: FloorScene
+    under: str
+    over: str
+    names: str
 
 
 def draw_floor(
@@ -117,19 +134,19 @@ def draw_floor(
     found = [_scene(drawing, ink, number, *scene) for number, scene in enumerate(scenes)]
     body = [
         *_floor(drawing, ink, before=True),
-        *(under for _, under, _, _ in found),
+        *(layers.under for layers in found),
         *_floor(drawing, ink, before=False),
-        *(over for _, _, over, _ in found),
+        *(layers.over for layers in found),
         _car(vehicle, k),
         *(_name(ink, w) for w in drawing.names),
-        *(names for _, _, _, names in found),
+        *(layers.names for layers in found),
     ]
     svg = (
         f'<svg class="floor" viewBox="0 0 {n(size[0])} {n(size[1])}" role="img" aria-label="{escape(clean(told))}" '
         f'font-family="{escape(FONTS)}" font-size="{n(TEXT_MM)}" fill="{BLACK}" stroke-linejoin="round">\n'
         f'<rect width="{n(size[0])}" height="{n(size[1])}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>"
     )
-    return PageFloor(svg, size, tuple(scene for scene, _, _, _ in found))
+    return PageFloor(svg, size, tuple(layers.told for layers in found))
 
 
 def swatch_svg(role: Role) -> str:
@@ -147,33 +164,42 @@ def _floor(drawing: _Drawing, ink: Ink, *, before: bool) -> Iterator[str]:
             yield f'<g data-part="{number}">{ink.shape(shape)}</g>'
 
 
-def _scene(
-    drawing: _Drawing, ink: Ink, number: int, plan: Plan | None, path: Sequence[Place]
-) -> tuple[FloorScene, str, str, str]:
-    """What the script needs, and what is drawn under the floor's things, over them, and as names."""
-    base = set(drawing.floor)
+def _scene(drawing: _Drawing, ink: Ink, number: int, plan: Plan | None, path: Sequence[Place]) -> _Layers:
     shapes = drawing.floor if plan is None else tuple(s for s in plan.shapes if s.role not in UNDRAWN)
-    own = [_named(s) for s in shapes if s not in base and s.role not in CAR_ROLES]
-    hidden = [i for i, s in enumerate(drawing.floor) if s not in set(shapes)]
+    there = frozenset(shapes)
+    own = [_named(s) for s in shapes if s not in drawing.base and s.role not in CAR_ROLES]
+    hidden = tuple(i for i, s in enumerate(drawing.floor) if s not in there)
     kept = _kept(drawing, hidden, own, path)
     here = [w for i, w in enumerate(drawing.names) if i in kept]
-    names = _own_names(drawing, plan, own, here, path) if plan is not None else ()
-    under = [s for s in own if _ORDER.index(s.role) < _ORDER.index("equipment")]
-    over = [s for s in own if s not in under]
+    lost = _lost(drawing, there, here)
+    names = () if plan is None else _own_names(drawing, plan, [*lost, *own], here, path)
+    low = [s for s in own if _ORDER.index(s.role) < _ORDER.index("equipment")]
+    high = [s for s in own if s not in low]
     told = FloorScene(
         _poses(path, drawing.paper),
-        tuple(hidden),
+        hidden,
         tuple(i for i in range(len(drawing.names)) if i not in kept),
         tuple(dict.fromkeys(s.role for s in own if s.role not in _UNKEYED)),
         tuple((w.number, w.text) for w in (*here, *names) if w.number is not None),
         _near(drawing, own, path, [w.box for w in names if w.bold and w.number is None]),
     )
-    return (
+
+    def group(kind: str, drawn: Iterable[str]) -> str:
+        return f'<g data-scene="{number}" class="{kind}off">{"".join(drawn)}</g>'
+
+    return _Layers(
         told,
-        f'<g data-scene="{number}" class="off">{"".join(map(ink.shape, under))}</g>',
-        f'<g data-scene="{number}" class="scene off">{"".join(map(ink.shape, over))}</g>',
-        f'<g data-scene="{number}" class="off">' + "".join(_name(ink, w) for w in names) + "</g>",
+        group("", map(ink.shape, low)),
+        group("scene ", map(ink.shape, high)),
+        group("", (_name(ink, w) for w in names)),
     )
+
+
+def _lost(drawing: _Drawing, there: frozenset[Shape], here: Sequence[Written]) -> list[Shape]:
+    """The floor's own shapes that are there; those whose name stands at its usual place are not named again."""
+    written = {w.text for w in here}
+    own = (s for s in drawing.floor if s in there)
+    return [evolve(s, tag="", label="" if clean(s.label) in written else s.label) for s in own]
 
 
 def _name(ink: Ink, name: Written) -> str:
@@ -207,15 +233,13 @@ def _kept(drawing: _Drawing, hidden: Sequence[int], own: Sequence[Shape], path: 
 
 
 def _own_names(
-    drawing: _Drawing, plan: Plan, own: Sequence[Shape], here: Sequence[Written], path: Sequence[Place]
+    drawing: _Drawing, plan: Plan, shapes: Sequence[Shape], here: Sequence[Written], path: Sequence[Place]
 ) -> tuple[Written, ...]:
-    """The names of a step's own shapes, and of the floor's whose usual place is covered."""
-    written = {w.text for w in here}
-    lost = [s if clean(s.label) not in written else evolve(s, label="") for s in drawing.floor if s in set(plan.shapes)]
+    """The names of a step's own shapes, and of the floor's whose usual place is covered: clear of the car."""
     car = car_shapes(drawing.vehicle, path[-1], "") if path else ()
-    told = [evolve(s, role=_NAMED_FIRST) if s.role in _TOLD_FIRST else s for s in own]
-    shapes = [evolve(s, tag="") for s in lost] + [evolve(s, label="", tag="") for s in car] + told
-    return write_names(evolve(plan, shapes=tuple(shapes)), drawing.paper, drawing.frame, here)
+    bare = [evolve(s, label="", tag="") for s in car]
+    named = [evolve(s, role=_NAMED_FIRST) if s.role in _TOLD_FIRST and s not in drawing.base else s for s in shapes]
+    return write_names(evolve(plan, shapes=(*bare, *named)), drawing.paper, drawing.frame, here)
 
 
 def _near(
@@ -261,7 +285,3 @@ def _poses(path: Sequence[Place], paper: Paper) -> tuple[tuple[float, float, flo
         x, y = paper.at((place.x_m, place.y_m))
         poses.append((round(x, 2), round(y, 2), round(-math.degrees(place.heading_rad - turned), 2)))
     return tuple(poses)
-
-
-KEY_WORDS: dict[Role, str] = {role: STYLES[role].words for role in _ORDER}
-"""What the key says of each role."""

@@ -77,6 +77,15 @@
     if (row.bottom > frame.bottom) box.scrollTop += row.bottom - frame.bottom;
   }
 
+  // The address names the step, so that it can be kept or sent on; a browser that forbids that does without.
+  function keep() {
+    try {
+      history.replaceState(null, "", `#step-${at + 1}`);
+    } catch (forbidden) {
+      if (!(forbidden instanceof DOMException)) throw forbidden;
+    }
+  }
+
   function change(number) {
     at = number;
     const scene = plan.scenes[at];
@@ -98,7 +107,7 @@
     explain(scene);
     look();
     list();
-    if (!playing) history.replaceState(null, "", `#step-${at + 1}`);
+    if (!playing) keep();
   }
 
   function show(number, share) {

@@ -187,6 +187,18 @@ def test_stopped_early_the_best_so_far_is_told_and_nothing_is_proven() -> None:
     assert told_early
 
 
+def test_interrupted_when_the_last_move_is_told_the_plan_is_there_but_not_proven() -> None:
+    """The plan of the first round, all of whose moves are known by then, is not lost."""
+
+    def hear(known: int) -> None:
+        if known == 3:
+            raise KeyboardInterrupt
+
+    front = order_job(Problem((work("a", 60.0, Stand(1)), work("b", 60.0, Stand(2))), 3), flat(3), hear)
+    assert not front.proven
+    assert [p.moves for p in front.plans] == [1]
+
+
 class Impatient:
     """Finds a number of moves, then stops."""
 

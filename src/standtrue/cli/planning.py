@@ -13,6 +13,7 @@ from rich.padding import Padding
 
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, UnitsOpt
+from standtrue.cli.stopping import stoppable
 from standtrue.documents import Folder, read_folder
 from standtrue.model.reader_units import System, format_length
 from standtrue.work.ask import UnansweredError, pick, sound
@@ -65,7 +66,7 @@ def answer_plan(
 ) -> PlanAnswer:
     """Find a job's plan, draw it and print it. Exits with status 3 if it was stopped before anything was found."""
     asked = pick("job", job, found.jobs, "--job")
-    with output.progress() as tell:
+    with stoppable() as tell:
         answer = find_plan(found, asked, alternatives=alternatives, otherwise=otherwise, progress=tell)
     files = _draw(answer, units, svg, page)
     if json:

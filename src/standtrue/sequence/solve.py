@@ -21,7 +21,8 @@ def order_job(problem: Problem, costs: MoveCosts, tell: Tell | None = None) -> F
 
     Move costs are bounds at first. Whatever moves the front uses are found, and the search is run again, until all that
     it uses are known: then no order can beat it, since every other cost is a bound from below. Empty where the
-    operations cannot all be done. Where `costs` raises StoppedError: the best so far, not proven.
+    operations cannot all be done. Where `costs` raises StoppedError, or `tell` KeyboardInterrupt: the best so far, not
+    proven.
     Beyond `MOST_OPERATIONS` operations CP-SAT is asked, and may come to no proof in its time.
     """
     ledger = Ledger(costs)
@@ -36,13 +37,12 @@ def order_job(problem: Problem, costs: MoveCosts, tell: Tell | None = None) -> F
         for key in open_moves:
             try:
                 ledger.settle(key)
-            except StoppedError:
-                return Front(tuple(best), False)
-            known.add(key)
-            if tell is not None:
-                tell(len(known))
-        made = [replay(problem, order, ledger) for order in orders]
-        best = _front([*best, *(p for p in made if p.elapsed_s[1] < math.inf)])
+                known.add(key)
+                if tell is not None:
+                    tell(len(known))
+            except (StoppedError, KeyboardInterrupt):
+                return Front(tuple(_made(problem, orders, ledger, best)), False)
+        best = _made(problem, orders, ledger, best)
 
 
 def _orders(problem: Problem, ledger: Ledger) -> tuple[list[Order], bool]:
@@ -52,6 +52,12 @@ def _orders(problem: Problem, ledger: Ledger) -> tuple[list[Order], bool]:
         return [plan.order for plan in front.plans], front.proven
     packed = pack(problem, ledger)
     return [[packed.choices[c] for c in plan] for plan in search(packed.tables)], True
+
+
+def _made(problem: Problem, orders: list[Order], ledger: Ledger, best: list[Plan]) -> list[Plan]:
+    """The best plans made so far, of which every move is known."""
+    made = [replay(problem, order, ledger) for order in orders]
+    return _front([*best, *(p for p in made if p.elapsed_s[1] < math.inf and not any(_open(p)))])
 
 
 def _open(plan: Plan) -> Iterator[Key]:

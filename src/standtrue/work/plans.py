@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from threading import Event
 
 from attrs import evolve, field, frozen
 
@@ -144,31 +145,51 @@ def find_plan(
     floors = _floors(folder, site, needs, [d.card for d in drafts if d.card is not None])
     asked = _Asked(needs, site, drafts, Paths(site, needs.vehicle), floors, progress)
     others: list[Alternative] = []
-    stopped = False
+    stop = Event()
+    aside = evolve(asked, progress=None if progress is None else _until(stop, progress))
     with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
         alternatives = alternatives or otherwise is not None
-        bays = [pool.submit(asked.in_bay, b.name) for b in site.bays if alternatives]
+        bays = [pool.submit(aside.in_bay, b.name) for b in site.bays if alternatives]
         candidates = asked.candidates()
         ordered = asked.reasoned(asked.answer(candidates))
-        more = asked.alternatives(candidates, ordered) if alternatives and ordered.front.proven else []
+        if not ordered.front.proven:
+            stop.set()
+        more = aside.alternatives(candidates, ordered) if alternatives and not stop.is_set() else []
         try:
             for future in [*bays, *(pool.submit(one) for one in more)]:
                 others.extend(future.result())
         except KeyboardInterrupt:
-            stopped = True
+            stop.set()
             pool.shutdown(cancel_futures=True)
+    if stop.is_set():
+        others = [a for a in others if a.ordered.front.proven]
     marks = tuple(dict.fromkeys([*needs.marks, *marks_of(folder, sites=[site], surveys=floors.surveys)]))
     chosen = None
-    if otherwise is not None:
+    if otherwise is not None and (not stop.is_set() or otherwise in {a.name for a in others}):
         chosen = pick("alternative", otherwise, {a.name: a for a in others}, "--otherwise")
         planned = Alternative(AS_PLANNED, "one thing after another, in any bay of the shop as it is", ordered)
         others, ordered = [planned, *(a for a in others if a is not chosen)], asked.reasoned(chosen.ordered)
     orders = [plan.order for plan in ordered.front.plans]
     stances = confirm(site, needs.vehicle, asked.cards, ordered.problem, ordered.places, orders, floors.uneven)
     told = cautions(_facts(needs, ordered, stances), marks)
-    notes = [*_warnings(asked, ordered, stances), *([STOPPED_NOTE] if stopped else [])]
+    notes = [*_warnings(asked, ordered, stances), *([STOPPED_NOTE] if stop.is_set() and alternatives else [])]
     answered = tuple(others), marks, tuple(notes), _in_order(told, needs)
     return PlanAnswer(needs, site, ordered, stances, *answered, otherwise=chosen)
+
+
+def _until(stop: Event, progress: Progress) -> Progress:
+    """Progress of what is worked out aside: interrupted, it interrupts all that is, and not the plan itself."""
+
+    def tell(what: str, done: int, of: int) -> None:
+        if stop.is_set():
+            raise KeyboardInterrupt
+        try:
+            progress(what, done, of)
+        except KeyboardInterrupt:
+            stop.set()
+            raise
+
+    return tell
 
 
 @frozen(eq=False)

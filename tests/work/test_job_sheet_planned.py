@@ -93,7 +93,7 @@ def test_every_step_says_what_where_who_with_what_and_when() -> None:
     assert [(s.number, s.what, s.where, s.people) for s in made.steps] == [
         (t.number, t.what, t.where, t.people) for t in told
     ]
-    assert made.sentences[: len(list(summary_words(answer.ordered)))] == tuple(summary_words(answer.ordered))
+    assert made.sentences[: len(list(summary_words(answer)))] == tuple(summary_words(answer))
     aligned = next(s for s in made.steps if s.what == "wheel alignment")
     assert aligned.equipment == ("wheel aligner",)
     assert made.steps[0].starts == "0:00"
@@ -156,8 +156,8 @@ def test_what_one_could_do_otherwise_is_a_small_table() -> None:
     made = make_job_sheet(shop(), shop().jobs[MAIN_JOB], plan=two)
     assert made.planned is not None
     assert made.planned.otherwise == (
-        ("another order", took, str(answer.plan.moves), "surround-view mats"),
-        ("only outside", "no order was found", "", "surround-view mats"),
+        ("another order", took, str(answer.plan.moves), "1: surround-view mats"),
+        ("only outside", "no order was found", "", "1: surround-view mats"),
     )
 
 

@@ -184,13 +184,19 @@ def sheet(
     alternatives: Annotated[
         bool, typer.Option(help="With the plan: also what changes if the car stays in one bay, and so on.")
     ] = True,
+    otherwise: Annotated[
+        str | None, typer.Option(help='With this alternative as the plan, such as "one more person".')
+    ] = None,
     json: JsonOpt = False,
 ) -> None:
     """A job's sheet as PDF: the order of work, what to calibrate and why, and each stance to lay out and write on."""
     found = sound(read_folder(folder))
     asked = pick("job", job, found.jobs, "--job")
-    wanted = worth_a_plan(found, asked) if plan is None else plan
-    planned, notes = _planned(found, asked, alternatives) if wanted else (None, ())
+    if otherwise is not None and plan is False:
+        what = "--otherwise chooses among plans, and --no-plan asks for none"
+        raise UnansweredError([_fault("fields-conflict", what, "--otherwise", "leave one of them out")])
+    wanted = otherwise is not None or (worth_a_plan(found, asked) if plan is None else plan)
+    planned, notes = _planned(found, asked, alternatives, otherwise) if wanted else (None, ())
     with output.progress() as tell:
         made = make_job_sheet(found, asked, units, plan=planned, notes=notes, progress=tell)
     fault = output.write_bytes(out, job_pdf(made, paper))
@@ -201,11 +207,13 @@ def sheet(
     output.err().print(f"Sheet: {out}", markup=False, soft_wrap=True)
 
 
-def _planned(folder: Folder, job: Job, alternatives: bool) -> tuple[PlanAnswer | None, tuple[str, ...]]:
+def _planned(
+    folder: Folder, job: Job, alternatives: bool, otherwise: str | None
+) -> tuple[PlanAnswer | None, tuple[str, ...]]:
     """The plan of a job; where Ctrl-C came before there was any, none, and the note that says so."""
     try:
         with stoppable() as tell:
-            return find_plan(folder, job, alternatives=alternatives, progress=tell), ()
+            return find_plan(folder, job, alternatives=alternatives, otherwise=otherwise, progress=tell), ()
     except KeyboardInterrupt:
         output.err().print("Stopped: the sheet is made without an order of work. Press again to stop at once.")
         return None, (UNPLANNED,)

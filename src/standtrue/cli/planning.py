@@ -119,7 +119,7 @@ def plan_tables(answer: PlanAnswer, units: System) -> Iterator[RenderableType]:
             str(told.number), starts, takes, escape(told.what), escape(told.where), escape(", ".join(told.people))
         )
     yield made
-    for line in summary_words(ordered):
+    for line in summary_words(answer):
         yield escape(line)
     yield from _places(answer, units)
     yield from _others(answer)

@@ -23,14 +23,11 @@ from standtrue.place.answer import Answer
 from standtrue.work.jobs import find_job_needs
 from standtrue.work.plan_operations import draft_operations
 from standtrue.work.plan_pictures import Shown, bars_of, scene_of, shown_steps
-from standtrue.work.plan_words import Told, span_words, summary_words, undone_words
+from standtrue.work.plan_words import Told, left_out_words, span_words, summary_words, undone_words
 from standtrue.work.plans import PlanAnswer
 
 AS_TYPED_M, AS_TYPED_RAD = 2e-3, math.radians(0.05)
 """A set-up's stance nearer to the plan's than this is the same, typed in by hand."""
-
-NAMED = 3
-"""How many operations that an alternative leaves out are named."""
 
 MOST_LEGS = 14
 """How many legs of a move are told beside its picture."""
@@ -134,7 +131,7 @@ def order_of_work(
     scenes = [_scene(answer, s, units) for s in drawn]
     pictures = floor_pictures(scenes, units)
     return OrderOfWork(
-        sentences=(*summary_words(answer.ordered), *sentences),
+        sentences=(*summary_words(answer), *sentences),
         steps=tuple(step for s in shown for step in _steps(s, stances.get(s.main.number), _picture_of(s, pictures))),
         proven=answer.ordered.front.proven,
         left_out=tuple(
@@ -207,18 +204,15 @@ def _otherwise(answer: PlanAnswer) -> Iterator[Row]:
     """Other plans that nothing beats, and the alternatives."""
     for plan in answer.ordered.front.plans:
         if plan is not answer.plan:
-            yield ("another order", *_comes_to(plan), _left([u.draft.name for u in answer.ordered.undone]))
+            yield ("another order", *_comes_to(plan), left_out_words(answer.ordered))
     for other in answer.alternatives:
-        left = [u.draft.name for u in other.ordered.undone]
         best = other.ordered.plan
-        yield (other.name, *(_comes_to(best) if best is not None else ("no order was found", "")), _left(left))
+        yield (
+            other.name,
+            *(_comes_to(best) if best is not None else ("no order was found", "")),
+            left_out_words(other.ordered),
+        )
 
 
 def _comes_to(plan: Plan) -> tuple[str, str]:
     return span_words(plan.elapsed_s[0], plan.elapsed_s[2]), str(plan.moves)
-
-
-def _left(names: Sequence[str]) -> str:
-    """What is left out: the first few by name, the others counted, since the table is to stay small."""
-    more = len(names) - NAMED
-    return ", ".join(names[:NAMED]) + (f" and {more} more" if more > 0 else "") or "nothing"

@@ -68,7 +68,7 @@ def plan_strip(answer: PlanAnswer, units: System = "metric") -> str:
         title_of(answer),
         [scene_of(answer, shown, units) for shown in shown_steps(answer, units)],
         units=units,
-        facts=tuple(summary_words(answer.ordered)),
+        facts=tuple(summary_words(answer)),
         cautions=[c.text for c in answer.cautions],
         demonstration=answer.demonstration,
     )
@@ -172,7 +172,7 @@ def plan_html(answer: PlanAnswer, units: System = "metric") -> str:
     return plan_page(
         PagePlan(
             title_of(answer),
-            tuple(summary_words(answer.ordered)),
+            tuple(summary_words(answer)),
             answer.needs.vehicle,
             Drawn(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, units))),
             tuple(_page_scene(answer, s, units) for s in shown),

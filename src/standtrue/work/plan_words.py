@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from attrs import frozen
 
@@ -147,9 +147,11 @@ def sent_out_words(sent: SentOut) -> str:
     return f"It can be sent out: {span_words(*sent.minutes_s)}, {price} {sent.currency}."
 
 
-def summary_words(ordered: Ordered, names: Sequence[str] = ()) -> Iterator[str]:
-    """What a plan comes to, in a sentence or two."""
-    plan = ordered.plan
+def summary_words(answer: PlanAnswer) -> Iterator[str]:
+    """What a plan comes to, in a sentence or two; first what is changed, where an alternative is told."""
+    ordered, plan = answer.ordered, answer.plan
+    if answer.otherwise is not None:
+        yield f"{answer.otherwise.name[:1].upper()}{answer.otherwise.name[1:]}: {answer.otherwise.what}."
     if plan is None:
         yield "No order was found in which the work can be done here."
         return
@@ -163,7 +165,6 @@ def summary_words(ordered: Ordered, names: Sequence[str] = ()) -> Iterator[str]:
         yield "Not proven: the search was stopped."
     if plan.doors_open:
         yield f"Doors open: {', '.join(plan.doors_open)}."
-    yield from names
 
 
 def left_out_words(ordered: Ordered) -> str:

@@ -18,7 +18,7 @@ from standtrue.draw.time_chart import Bar, time_chart_svg
 from standtrue.drive.engine import ground_between
 from standtrue.model.basics import Place
 from standtrue.model.ground import Ground, Grounds, LiftSetting
-from standtrue.model.plan import OUTSIDE, Stand, Step
+from standtrue.model.plan import OUTSIDE, Stand
 from standtrue.model.reader_units import System
 from standtrue.work.plan_words import Told, alternative_words, span_words, summary_words, told_steps, undone_words
 from standtrue.work.plans import PlanAnswer
@@ -157,7 +157,7 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, units: System) -> tuple[Groun
 
 
 def _work_shapes(answer: PlanAnswer, shown: Shown, units: System) -> tuple[Ground, list[Shape]]:
-    step = _pictured(answer, shown.main.step)
+    step = shown.main.step
     key = (step.operation, step.choice)
     found = next((a for k, a in answer.stances.items() if k == key), None)
     if found is not None and found.place is not None:
@@ -165,15 +165,6 @@ def _work_shapes(answer: PlanAnswer, shown: Shown, units: System) -> tuple[Groun
     ground = ground_of(answer, step.stand)
     place = answer.ordered.places[step.stand.place - 1].place
     return ground, list(car_shapes(answer.needs.vehicle, place, "the car"))
-
-
-def _pictured(answer: PlanAnswer, step: Step) -> Step:
-    """The step itself; of equipment set up or carried, what it is set up for: that shows where it stands."""
-    if answer.plan is None or step.kind not in ("set up", "carry"):
-        return step
-    later = answer.plan.steps[answer.plan.steps.index(step) + 1 :]
-    served = (s for s in later if s.choice is not None and s.choice.fittings.issuperset(step.fittings))
-    return next((s for s in served if s.stand == step.stand), step)
 
 
 def ground_of(answer: PlanAnswer, stand: Stand) -> Ground:

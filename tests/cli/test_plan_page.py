@@ -7,11 +7,12 @@ import re
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 from playwright.sync_api import Browser
 
 from page_browser import opened, page_text, planned
 from standtrue.demo import MAIN_JOB
-from standtrue.work.plan_pictures import shown_steps
+from standtrue.work.plan_pictures import plan_html, shown_steps
 from standtrue.work.plan_words import told_steps
 
 MOST_BYTES = 500_000
@@ -31,6 +32,20 @@ def test_it_says_every_step_in_words() -> None:
     for told in told_steps(answer.ordered, answer.plan, answer.site):
         assert f">{html.escape(told.what)}</td>" in page
     assert "INVENTED DEMONSTRATION DATA" in page
+
+
+def test_what_others_do_at_the_same_time_is_told(browser: Browser, tmp_path: Path) -> None:
+    answer = planned("nib windshield")
+    assert answer.plan is not None
+    steps = list(answer.plan.steps)
+    k = next(i for i, s in enumerate(steps) if s.kind == "set up")
+    steps[k - 1] = evolve(steps[k - 1], end_s=steps[k].end_s)
+    front = evolve(answer.ordered.front, plans=(evolve(answer.plan, steps=tuple(steps)),))
+    both = evolve(answer, ordered=evolve(answer.ordered, front=front))
+    with opened(browser, plan_html(both), tmp_path) as shown:
+        shown.page.get_by_role("button", name=f"{k} replace the windshield").click()
+        assert f"At the same time: {k + 1} set up the target frame" in shown.page.inner_text(".now")
+    assert "At the same time" not in page_text("nib windshield")
 
 
 def test_it_plays_by_itself_to_the_end(browser: Browser, tmp_path: Path) -> None:

@@ -120,6 +120,17 @@ def test_near_the_car_shows_it_larger_and_whole_with_what_is_set_up(browser: Bro
         assert {*set_up, "target frame for wide board", "start"} <= set(told)
 
 
+def test_equipment_that_is_set_up_stands_where_it_is_wanted(browser: Browser, tmp_path: Path) -> None:
+    with opened(browser, page_text(UNMOVED), tmp_path) as shown:
+        said = shown.page.locator(".now")
+        for button in shown.all(".steps button"):
+            button.click()
+            if "set up the target frame" in said.inner_text():
+                break
+        scene = shown.page.locator(".floor .scene:not(.off)")
+        assert "target frame for board" in (scene.text_content() or "")
+
+
 def test_it_prints_every_step_and_no_picture_is_cut(browser: Browser, tmp_path: Path) -> None:
     answer = planned(MAIN_JOB)
     assert answer.plan is not None

@@ -179,7 +179,7 @@ def _scene(drawing: _Drawing, ink: Ink, number: int, plan: Plan | None, path: Se
         _poses(path, drawing.paper),
         hidden,
         tuple(i for i in range(len(drawing.names)) if i not in kept),
-        tuple(dict.fromkeys(s.role for s in own if s.role not in _UNKEYED)),
+        _key(own),
         tuple((w.number, w.text) for w in (*here, *names) if w.number is not None),
         _near(drawing, own, path, [w.box for w in names if w.bold and w.number is None]),
     )
@@ -193,6 +193,12 @@ def _scene(drawing: _Drawing, ink: Ink, number: int, plan: Plan | None, path: Se
         group("scene ", map(ink.shape, high)),
         group("", (_name(ink, w) for w in names)),
     )
+
+
+def _key(own: Sequence[Shape]) -> tuple[Role, ...]:
+    """The roles to explain, what the step is about first."""
+    roles = dict.fromkeys(s.role for s in reversed(own) if s.role not in _UNKEYED)
+    return tuple(sorted(roles, key=lambda role: role in ("exit", "person")))
 
 
 def _lost(drawing: _Drawing, there: frozenset[Shape], here: Sequence[Written]) -> list[Shape]:

@@ -60,8 +60,9 @@
   }
 
   function explain(scene) {
-    key.querySelectorAll("[data-role]").forEach((e) => e.classList.toggle("off", !scene.key.includes(e.dataset.role)));
     key.querySelectorAll("[data-number]").forEach((e) => e.remove());
+    key.querySelectorAll("[data-role]").forEach((e) => e.classList.toggle("off", !scene.key.includes(e.dataset.role)));
+    scene.key.forEach((role) => key.append(key.querySelector(`[data-role="${role}"]`)));
     scene.numbers.forEach(([number, words]) => {
       const item = Object.assign(document.createElement("li"), { textContent: words });
       item.dataset.number = number;

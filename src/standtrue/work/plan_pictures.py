@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from attrs import evolve, frozen
 
@@ -104,13 +104,23 @@ def bars_of(answer: PlanAnswer, units: System) -> list[Bar]:
 
 def scene_of(answer: PlanAnswer, shown: Shown, units: System) -> Scene:
     """A group of steps as a picture of the strip."""
-    first, last = shown.told[0].step, shown.told[-1].step
-    took = [last.end_s[i] - first.start_s[i] for i in range(3)]
+    first = shown.told[0].step
+    took = [max(t.step.end_s[i] for t in shown.told) - first.start_s[i] for i in range(3)]
     people = dict.fromkeys(p for t in shown.told for p in t.people)
     lines = [f"After {span_words(first.start_s[0], first.start_s[2])}; takes {span_words(took[0], took[2])}"]
     lines.append(", ".join([shown.main.where, *people]))
     lines += [f"{t.number} {t.what}" for t in shown.told if t is not shown.main]
+    lines += [f"At the same time: {t.number} {t.what}" for t in _meanwhile(answer, shown, units)]
     return Scene(shown.numbers, shown.main.what, tuple(lines), scene_plan(answer, shown, units))
+
+
+def _meanwhile(answer: PlanAnswer, shown: Shown, units: System) -> Iterator[Told]:
+    """The steps that others do while these are done, at the midpoints."""
+    begun, done = shown.told[0].step.start_s[1], max(t.step.end_s[1] for t in shown.told)
+    own = {t.number for t in shown.told}
+    for told in () if answer.plan is None else told_steps(answer.ordered, answer.plan, answer.site, units):
+        if told.number not in own and told.step.start_s[1] < done and told.step.end_s[1] > begun:
+            yield told
 
 
 def scene_plan(answer: PlanAnswer, shown: Shown, units: System) -> Drawn | None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import partial
 
 from standtrue.drive.answer import Answer, End, Mode
-from standtrue.drive.engine import drive, places_of, seconds_for
+from standtrue.drive.engine import drive, no_way_out, places_of, seconds_for
 from standtrue.model.basics import Range
 from standtrue.model.plan import OUTSIDE, Move
 from standtrue.model.site import Site
@@ -21,27 +22,40 @@ class Paths:
     """Every path found so far in one site, for one car: alternatives ask for the same moves again.
 
     Searches are quick ones. Where one fails there is no way back either, nor one for a car that is pushed: it turns no
-    tighter.
+    tighter. A search that fails is the dearest: where a coarse one by one door fails, all doors are tried at once.
     """
 
     def __init__(self, site: Site, vehicle: Vehicle) -> None:
         self.site, self.vehicle = site, vehicle
         self._found: dict[Ask, Answer] = {}
         self._shut: dict[tuple[frozenset[End], bool], Answer] = {}
+        self._shut_in: dict[End, Answer | None] = {}
 
     def find(self, start: End, goal: End, mode: Mode) -> Answer:
         """The move from one end to the other. Raises StoppedError when the user interrupts it."""
         ask, way = (start, goal, mode), (frozenset((start, goal)), mode == "skates")
         if way in self._shut:
             return self._shut[way]
+        inside = [end for end in (start, goal) if end.door is None]
+        place = inside[0] if len(inside) == 1 and mode != "skates" else None
+        shut_in = None if place is None else self._shut_in.get(place)
+        if shut_in is not None:
+            return shut_in
         if ask not in self._found:
+            hopeless = None if place is None else partial(self._hopeless, place, mode)
             try:
-                self._found[ask] = drive(self.site, self.vehicle, start, goal, mode, quick=True)
+                self._found[ask] = drive(self.site, self.vehicle, start, goal, mode, quick=True, hopeless=hopeless)
             except KeyboardInterrupt:
                 raise StoppedError from None
         if not self._found[ask].found:
             self._shut[way] = self._found[ask]
         return self._found[ask]
+
+    def _hopeless(self, place: End, mode: Mode) -> bool:
+        """Whether no door leads to a place, as far as a quick search tells."""
+        if place not in self._shut_in:
+            self._shut_in[place] = no_way_out(self.site, self.vehicle, place, mode)
+        return self._shut_in[place] is not None
 
 
 class Manoeuvres:

@@ -11,7 +11,7 @@ from attrs import evolve, frozen
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.drive.answer import Answer, End, Gear, Lack, Leg, Mode, Nearest
-from standtrue.drive.certify import least_separation, violations
+from standtrue.drive.certify import least_separation, pose_free, scratch_for, violations
 from standtrue.drive.ground import doors_crossed, outward, packed_for, with_aprons
 from standtrue.drive.joins import Ask
 from standtrue.drive.lacks import lacks_of
@@ -157,7 +157,7 @@ def no_way_out(site: Site, vehicle: Vehicle, place: End, mode: Mode) -> Answer |
 
 
 def _is_free(packed: Packed, pose: Pose) -> bool:
-    return not violations(packed.world, np.array(pose))
+    return pose_free(packed.world, np.array(pose), scratch_for(packed.world))
 
 
 def _not_found(mode: Mode, found: Found, lacks: tuple[Lack, ...]) -> Answer:

@@ -8,7 +8,8 @@ from functools import partial
 
 from standtrue.drive.answer import Answer, End, Mode
 from standtrue.drive.engine import drive, no_way_out, places_of, seconds_for
-from standtrue.model.basics import Range
+from standtrue.drive.words import shortest_length
+from standtrue.model.basics import Place, Range
 from standtrue.model.plan import OUTSIDE, Move
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
@@ -16,6 +17,9 @@ from standtrue.sequence.moves import NO_WAY, Key, StoppedError
 from standtrue.work.plan_stances import Candidate
 
 Ask = tuple[End, End, Mode]
+
+NEAR_M = 1e-6
+"""Rounding: so much shorter than the shortest path a path found may seem to be."""
 
 
 class Paths:
@@ -74,7 +78,7 @@ class Manoeuvres:
         """The least that any path takes, by way of any door."""
         if OUTSIDE in (start, goal) and not self._doors:
             return seconds_for(self._paths.site.pace, "drive", 0.0, 0)
-        spans = [self._straight(a, b, self._mode(start, goal, driven)) for a, b in self._pairs(start, goal)]
+        spans = [self._least(a, b, self._mode(start, goal, driven)) for a, b in self._pairs(start, goal)]
         return min(spans, key=sum)
 
     def find(self, start: int, goal: int, driven: bool) -> Move:
@@ -87,8 +91,8 @@ class Manoeuvres:
                     return Move(start, goal, driven, NO_WAY)
         mode = self._mode(start, goal, driven)
         best: Answer | None = None
-        for pair in sorted(self._pairs(start, goal), key=lambda p: sum(self._straight(p[0], p[1], mode))):
-            if best is not None and best.found and sum(self._straight(pair[0], pair[1], mode)) >= sum(best.seconds):
+        for pair in sorted(self._pairs(start, goal), key=lambda p: sum(self._least(p[0], p[1], mode))):
+            if best is not None and best.found and sum(self._least(pair[0], pair[1], mode)) >= sum(best.seconds):
                 break
             answer = self._paths.find(*pair, mode)
             if best is None or (answer.found and (not best.found or sum(answer.seconds) < sum(best.seconds))):
@@ -118,14 +122,24 @@ class Manoeuvres:
         goals = self._doors if goal == OUTSIDE else [self._ends[goal - 1]]
         return [(a, b) for a in starts for b in goals]
 
-    def _straight(self, start: End, goal: End, mode: Mode) -> Range:
-        """As far as the crow flies, or as far as a car must roll to turn by as much."""
+    def _least(self, start: End, goal: End, mode: Mode) -> Range:
+        """What the move takes where nothing stands about: no path is shorter."""
         vehicle, pace = self._paths.vehicle, self._paths.site.pace
         ones, twos = places_of(self._paths.site, start), places_of(self._paths.site, goal)
-        far = math.dist((ones[0].x_m, ones[0].y_m), (twos[0].x_m, twos[0].y_m))
-        turn = min(abs(math.remainder(a.heading_rad - b.heading_rad, math.tau)) for a in ones for b in twos)
-        if mode == "skates":
-            # The path of skates is measured at the car's middle, and a turn at its corners.
-            far = max(0.0, far - abs(vehicle.front_x_m + vehicle.rear_x_m))
-            return seconds_for(pace, mode, max(far, math.hypot(vehicle.length_m, vehicle.width_m) / 2 * turn), 0)
-        return seconds_for(pace, mode, max(far, (vehicle.least_radius_m or 0.0) * turn), 0)
+        length = min(_least_length(vehicle, a, b, mode) for a in ones for b in twos)
+        return seconds_for(pace, mode, max(0.0, length - NEAR_M), 0)
+
+
+def _least_length(vehicle: Vehicle, one: Place, two: Place, mode: Mode) -> float:
+    """The length of the shortest path between two places for this car, metres.
+
+    On skates it is measured at the car's middle, and a turn at its corners.
+    """
+    start, goal = ((p.x_m, p.y_m, p.heading_rad) for p in (one, two))
+    if mode != "skates":
+        radius = vehicle.least_radius_m
+        return math.dist(start[:2], goal[:2]) if radius is None else shortest_length(radius, start, goal)
+    ahead = (vehicle.front_x_m + vehicle.rear_x_m) / 2
+    (x0, y0), (x1, y1) = ((x + ahead * math.cos(h), y + ahead * math.sin(h)) for x, y, h in (start, goal))
+    turn = abs(math.remainder(start[2] - goal[2], math.tau))
+    return math.hypot(x1 - x0, y1 - y0) + math.hypot(vehicle.length_m, vehicle.width_m) / 2 * turn

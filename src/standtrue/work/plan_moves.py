@@ -25,8 +25,9 @@ NEAR_M = 1e-6
 class Paths:
     """Every path found so far in one site, for one car: alternatives ask for the same moves again.
 
-    Searches are quick ones. Where one fails there is no way back either, nor one for a car that is pushed: it turns no
-    tighter. A search that fails is the dearest: where a coarse one by one door fails, all doors are tried at once.
+    Searches are quick ones. The way back is the way there driven the other way. Where one fails there is no way back
+    either, nor one for a car that is pushed: it turns no tighter. A search that fails is the dearest: where a coarse
+    one by one door fails, all doors are tried at once.
     """
 
     def __init__(self, site: Site, vehicle: Vehicle) -> None:
@@ -45,6 +46,9 @@ class Paths:
         shut_in = None if place is None else self._shut_in.get(place)
         if shut_in is not None:
             return shut_in
+        known_back = self._found.get((goal, start, mode))
+        if known_back is not None and known_back.found:
+            self._found[ask] = known_back.back()
         if ask not in self._found:
             hopeless = None if place is None else partial(self._hopeless, place, mode)
             try:

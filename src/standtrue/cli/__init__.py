@@ -1,5 +1,5 @@
 """The command line: `standtrue COMMAND`."""
 
-from standtrue.cli.app import main
+from standtrue.cli.program import main
 
 __all__ = ["main"]

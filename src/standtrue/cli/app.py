@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import Annotated
@@ -11,7 +10,7 @@ from typing import Annotated
 import typer
 from attrs import evolve
 
-from standtrue.cli import aiming, driving, mixing, output, planning, studying
+from standtrue.cli import driving, output, planning
 from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
@@ -31,36 +30,13 @@ from standtrue.work.places import Places, cards_for, find_places
 from standtrue.work.reaches import Reached, reached_json
 from standtrue.work.used import cautions
 
-app = typer.Typer(
-    name="standtrue",
-    help="What must be calibrated on a car, and where in the shop it can stand for it.",
-    no_args_is_help=True,
-    add_completion=False,
-    pretty_exceptions_enable=False,
-    rich_markup_mode="rich",
-)
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands to the program."""
+    for command in (read, needs, place, job, demo, new):
+        app.command()(command)
 
 
-def main() -> None:
-    """Run the command line. Bad input ends with exit status 2 and every fault, never with a traceback."""
-    as_json_wanted = "--json" in sys.argv
-    try:
-        app()
-    except UnansweredError as refused:
-        output.print_faults(refused.faults, as_json_wanted)
-        sys.exit(output.EXIT_BAD_INPUT)
-    except (KeyboardInterrupt, SystemError) as stopped:
-        # Ctrl-C in compiled code comes out as a SystemError.
-        if isinstance(stopped, SystemError) and not isinstance(stopped.__cause__, KeyboardInterrupt):
-            raise
-        output.err().print("Stopped.")
-        sys.exit(130)
-    except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(141)
-
-
-@app.command()
 def read(folder: FolderArg, json: JsonOpt = False) -> None:
     """Read a shop folder and report every document and every fault in it."""
     found = read_folder(folder)
@@ -74,7 +50,6 @@ def read(folder: FolderArg, json: JsonOpt = False) -> None:
     output.print_notes(found.warnings, told, any(m.demonstration for m in found.documents))
 
 
-@app.command()
 def needs(folder: FolderArg, job: JobOpt = None, json: JsonOpt = False) -> None:
     """What a job's repairs call for, why, and in which order."""
     found = sound(read_folder(folder))
@@ -86,7 +61,6 @@ def needs(folder: FolderArg, job: JobOpt = None, json: JsonOpt = False) -> None:
     output.print_notes(answer.warnings, answer.cautions, answer.demonstration)
 
 
-@app.command()
 def place(
     folder: FolderArg,
     site: SiteOpt = None,
@@ -135,7 +109,6 @@ def place(
     _exit_undecided(places.answers)
 
 
-@app.command()
 def job(
     folder: FolderArg, job: JobOpt = None, units: UnitsOpt = "metric", svg: SvgOpt = None, json: JsonOpt = False
 ) -> None:
@@ -144,7 +117,6 @@ def job(
     _answer_job(found, job, units, svg, json)
 
 
-@app.command()
 def demo(
     folder: Annotated[Path, typer.Argument(help="Where to write the demonstration shop.")] = Path("demo-shop"),
     units: UnitsOpt = "metric",
@@ -158,18 +130,10 @@ def demo(
     planning.answer_plan(found, MAIN_JOB, units, svg=pictures / "plan.svg", page=pictures / "plan.html")
 
 
-@app.command()
 def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter documents.")]) -> None:
     """Write a small commented shop folder to start your own from."""
     for file in _write(lambda: write_starter(folder), folder):
         output.out().print(str(file), soft_wrap=True)
-
-
-driving.add_to(app)
-planning.add_to(app)
-aiming.add_to(app)
-studying.add_to(app)
-mixing.add_to(app)
 
 
 def _answer_job(found: Folder, name: str | None, units: System, svg: Path | None, json: bool) -> None:

@@ -5,10 +5,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-import typer
-import typer.core
-
-from standtrue.cli.app import app
+from standtrue.cli.program import program
 from standtrue.documents import fault_reference, json_schemas
 from standtrue.documents.answers import answer_schemas
 from standtrue.documents.estimate import ESTIMATES
@@ -31,10 +28,11 @@ def reference() -> dict[str, str]:
 
 def commands() -> str:
     """The commands, their arguments and options, as the program declares them."""
-    group = typer.main.get_command(app)
-    assert isinstance(group, typer.core.TyperGroup)
+    group = program()
     lines = ["# Commands", "", group.help or "", ""]
-    for name, command in sorted(group.commands.items()):
+    for name in sorted(group.list_commands(None)):
+        command = group.get_command(None, name)
+        assert command is not None
         lines += [f"## standtrue {name}", "", command.help or "", "", "| | |", "|---|---|"]
         for param in command.params:
             label = ", ".join(f"`{o}`" for o in param.opts) if param.param_type_name == "option" else f"`{param.name}`"

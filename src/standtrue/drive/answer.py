@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from typing import Literal
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from standtrue.model.basics import Outline, Place, Point, Range
 from standtrue.model.ground import LiftSetting
@@ -40,6 +41,12 @@ class Leg:
     curvature_per_m: float = 0.0
     direction_rad: float = 0.0
     turn_rad: float = 0.0
+
+    def back(self) -> Leg:
+        """The same stretch the other way."""
+        gears: dict[Gear, Gear] = {"forward": "reverse", "reverse": "forward"}
+        away = math.remainder(self.direction_rad + math.pi, math.tau) if self.gear == "slide" else 0.0
+        return evolve(self, gear=gears.get(self.gear, self.gear), direction_rad=away, turn_rad=-self.turn_rad)
 
 
 @frozen
@@ -97,3 +104,17 @@ class Answer:
     def least_separation_m(self) -> float | None:
         """How near the path comes to anything that some part must keep from, proven between poses; None: no path."""
         return None if self.nearest is None else self.nearest.separation_m
+
+    def back(self) -> Answer:
+        """The way back: the same path driven the other way. It is also what is found for it."""
+        last = len(self.poses) - 1
+        ends = (*self.leg_at[1:], last) if self.leg_at else ()
+        return evolve(
+            self,
+            start=self.goal,
+            goal=self.start,
+            legs=tuple(leg.back() for leg in reversed(self.legs)),
+            poses=self.poses[::-1],
+            cusps=self.cusps[::-1],
+            leg_at=tuple(last - end for end in reversed(ends)),
+        )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 import shapely
@@ -11,7 +11,7 @@ from attrs import evolve, frozen
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.drive.answer import Answer, End, Gear, Lack, Leg, Mode, Nearest
-from standtrue.drive.certify import least_separation, violations
+from standtrue.drive.certify import least_separation, pose_free, scratch_for, violations
 from standtrue.drive.ground import doors_crossed, outward, packed_for, with_aprons
 from standtrue.drive.joins import Ask
 from standtrue.drive.lacks import lacks_of
@@ -49,6 +49,7 @@ def drive(
     bay: Bay | None = None,
     in_use: frozenset[str] = frozenset(),
     quick: bool = False,
+    hopeless: Callable[[], bool] | None = None,
 ) -> Answer:
     """How the car gets from `start` to `goal`: the path of least time that was found.
 
@@ -56,14 +57,17 @@ def drive(
     may be the easiest shift. Lifts at neither end are at rest. With `bay`, the neighbors' cars beyond its closed edges
     stand there. Equipment is stored, but for that `in_use`.
     `quick`: at coarse resolutions only; where no way is found, neither a proof nor what is in the way.
+    `hopeless` is asked, once a coarse search shows no way, whether to look no further.
     """
     refused = tuple(_refusals(site, vehicle, start, goal, mode))
     if refused:
         return _refusal(mode, refused)
-    move = _Move(site, vehicle, start, goal, mode, bay, in_use, quick)
+    move = _Move(site, vehicle, start, goal, mode, bay, in_use, quick, hopeless)
     at_ends = tuple(d.name for d in site.doors if d.name in (start.door, goal.door))
     every = tuple(d.name for d in site.doors)
     best = _with_doors(move, at_ends)
+    if not best.found and hopeless is not None and hopeless():
+        return best
     if len(every) > len(at_ends) and (not best.found or best.shunts > 1):
         other = _with_doors(move, every)
         # Where neither finds a way, what is in it with the doors open says more than that they are shut.
@@ -82,6 +86,7 @@ class _Move:
     bay: Bay | None
     in_use: frozenset[str]
     quick: bool
+    hopeless: Callable[[], bool] | None
 
 
 def _refusals(site: Site, vehicle: Vehicle, start: End, goal: End, mode: Mode) -> Iterator[Lack]:
@@ -114,20 +119,50 @@ def _with_doors(move: _Move, doors: tuple[str, ...]) -> Answer:
     packed = packed_for(vehicle, ground, own)
     ask = ask_for(vehicle, site.pace, mode)
     ones, twos = _poses(site, start), _poses(site, goal)
-    free_ones = [p for p in ones if not violations(packed.world, np.array(p))]
-    free_twos = [p for p in twos if not violations(packed.world, np.array(p))]
+    free_ones = [p for p in ones if _is_free(packed, p)]
+    free_twos = [p for p in twos if _is_free(packed, p)]
     if not free_ones or not free_twos:
         lacks = tuple(_end_lacks(packed, "start", ones, free_ones)) + tuple(_end_lacks(packed, "goal", twos, free_twos))
         return _refusal(mode, lacks)
     levels = QUICK_LEVELS if move.quick else LEVELS
-    found = find_path(packed, ask, free_ones, free_twos, levels, prove=not move.quick)
+    found = find_path(packed, ask, free_ones, free_twos, levels, prove=not move.quick, hopeless=move.hopeless)
     if found.ended != "solved" or found.start is None:
         barring = () if move.quick else lacks_of(packed, ask, free_ones, free_twos, found)
         lacks = tuple(_too_low(site, vehicle, lack) for lack in barring)
-        return evolve(
-            _refusal(mode, lacks), search=found.ended, cell_m=found.cell_m, nodes=found.nodes, proven=found.proven
-        )
+        return _not_found(mode, found, lacks)
     return _answer(site, vehicle, mode, found, packed, ground)
+
+
+def no_way_out(site: Site, vehicle: Vehicle, place: End, mode: Mode) -> Answer | None:
+    """An answer that says that a quick search found no way between a place and any door; None where there may be one.
+
+    All doors stand open, and from all of them the search goes on at once: what it does not find, no search by one door
+    at as coarse resolutions is likely to. Not told where an open door hangs in the car's way.
+    """
+    every = tuple(d.name for d in site.doors)
+    ground = ground_between(site, place, place, every)
+    packed = packed_for(vehicle, ground, () if place.lift is None else (place.lift,))
+    if {t.name for t in ground.things if t.kind == "door"} & set(packed.solid_of):
+        return None
+    at_doors = [pose for name in every for pose in _poses(site, End(door=name))]
+    ones, twos = ([p for p in poses if _is_free(packed, p)] for poses in (at_doors, _poses(site, place)))
+    if not ones or not twos:
+        return None
+    ask = ask_for(vehicle, site.pace, mode)
+    for level in QUICK_LEVELS:
+        found = find_path(packed, ask, ones, twos, [level], prove=False)
+        if found.ended == "solved":
+            return None
+    return _not_found(mode, found, ())
+
+
+def _is_free(packed: Packed, pose: Pose) -> bool:
+    return pose_free(packed.world, np.array(pose), scratch_for(packed.world))
+
+
+def _not_found(mode: Mode, found: Found, lacks: tuple[Lack, ...]) -> Answer:
+    refused = _refusal(mode, lacks)
+    return evolve(refused, search=found.ended, cell_m=found.cell_m, nodes=found.nodes, proven=found.proven)
 
 
 def _too_low(site: Site, vehicle: Vehicle, lack: Lack) -> Lack:

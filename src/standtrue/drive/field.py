@@ -20,6 +20,9 @@ from standtrue.plane.kernels import Array, signed_distance
 MOST_CELLS = 40_000
 LEAST_CELL_M = 0.1
 
+BLOCK = 8
+"""How many cells long the blocks are for which it is asked at once whether a solid is near."""
+
 
 class Grid(NamedTuple):
     """`room[i, j]`: the distance of a cell's middle from the nearest solid, less the gap; the disc's radius; cells."""
@@ -54,22 +57,52 @@ def _disc(w: World) -> tuple[int, float]:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _room(w: World, piece: int, origin: Array, cell: float, nx: int, ny: int) -> Array:
+    """Block by block, the nearest solid first: of the others most are farther off than any cell of the block has room.
+
+    What is told is the same as from every solid to every cell.
+    """
     room = np.full((nx, ny), np.inf)
-    for p in range(w.pairs.shape[0]):
-        if w.pairs[p, 0] != piece:
-            continue
-        j = w.pairs[p, 1]
-        first, count, gap = w.solid_at[j], w.solid_at[j + 1] - w.solid_at[j], w.gaps[p]
-        for i in range(nx):
-            x = origin[0] + (i + 0.5) * cell
-            for k in range(ny):
-                y = origin[1] + (k + 0.5) * cell
-                dx = max(0.0, max(w.boxes[j, 0] - x, x - w.boxes[j, 2]))
-                dy = max(0.0, max(w.boxes[j, 1] - y, y - w.boxes[j, 3]))
-                if room[i, k] > 0.0 and dx * dx + dy * dy >= (room[i, k] + gap) ** 2:
+    mine = np.flatnonzero(w.pairs[:, 0] == piece)
+    apart = np.empty(mine.shape[0])
+    half = 0.5 * math.sqrt(2.0) * BLOCK * cell
+    for i0 in range(0, nx, BLOCK):
+        for k0 in range(0, ny, BLOCK):
+            i1, k1 = min(nx, i0 + BLOCK), min(ny, k0 + BLOCK)
+            x, y = origin[0] + (i0 + 0.5 * BLOCK) * cell, origin[1] + (k0 + 0.5 * BLOCK) * cell
+            for m in range(mine.shape[0]):
+                apart[m] = _from_box(w, w.pairs[mine[m], 1], x, y) - half - w.gaps[mine[m]]
+            most = np.inf
+            first = np.argmin(apart) if mine.shape[0] > 0 else 0
+            for m in range(-1, mine.shape[0]):
+                n = first if m < 0 else m
+                if mine.shape[0] == 0 or m == first or (most > 0.0 and apart[n] >= most):
                     continue
-                room[i, k] = min(room[i, k], signed_distance(x, y, w.solid, first, count) - gap)
+                most = _nearer(w, mine[n], origin, cell, i0, i1, k0, k1, room)
     return room
+
+
+@borrowing
+def _from_box(w: World, solid: int, x: float, y: float) -> float:
+    """How far a point is from the box about a solid."""
+    dx = max(0.0, max(w.boxes[solid, 0] - x, x - w.boxes[solid, 2]))
+    dy = max(0.0, max(w.boxes[solid, 1] - y, y - w.boxes[solid, 3]))
+    return math.sqrt(dx * dx + dy * dy)
+
+
+@borrowing
+def _nearer(w: World, p: int, origin: Array, cell: float, i0: int, i1: int, k0: int, k1: int, room: Array) -> float:
+    """Lessen the room of a block of cells to what one solid leaves; returns the most that any cell then has."""
+    solid, gap = w.pairs[p, 1], w.gaps[p]
+    first, count = w.solid_at[solid], w.solid_at[solid + 1] - w.solid_at[solid]
+    most = -np.inf
+    for i in range(i0, i1):
+        x = origin[0] + (i + 0.5) * cell
+        for k in range(k0, k1):
+            y = origin[1] + (k + 0.5) * cell
+            if room[i, k] <= 0.0 or _from_box(w, solid, x, y) < room[i, k] + gap:
+                room[i, k] = min(room[i, k], signed_distance(x, y, w.solid, first, count) - gap)
+            most = max(most, room[i, k])
+    return most
 
 
 @borrowing

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Literal
 
 import numpy as np
@@ -152,18 +152,20 @@ def find_path(
     levels: Sequence[Effort] = LEVELS,
     *,
     prove: bool = True,
+    hopeless: Callable[[], bool] | None = None,
 ) -> Found:
     """The cheapest path found from one of `starts` to one of `goals`, polished.
 
     Resolutions are tried until one gives a path, and a little further for a cheaper one. The path keeps `KEEP_M` more
     than every gap where it can, so that what just touches on paper is apart in any other reckoning. Without `prove` no
-    proofs that there is no way are tried.
+    proofs that there is no way are tried. `hopeless` is asked, after a resolution that shows no way, whether to look no
+    further.
     """
     here = next((one for one in starts for two in goals if _same(one, two)), None)
     if here is not None:
         return Found("solved", here, np.empty((0, 4)), 0.0, 0.0, 0)
     form = answered_form(packed, starts, goals)
-    found = _find(form.packed, ask, form.starts, form.goals, levels, prove)
+    found = _find(form.packed, ask, form.starts, form.goals, levels, prove, hopeless)
     if found.start is not None:
         start, path = as_asked(form, starts, found.start, found.path)
         return evolve(found, start=start, path=path)
@@ -181,7 +183,13 @@ def _same(one: Pose, two: Pose) -> bool:
 
 
 def _find(
-    packed: Packed, ask: Ask, starts: Sequence[Pose], goals: Sequence[Pose], levels: Sequence[Effort], prove: bool
+    packed: Packed,
+    ask: Ask,
+    starts: Sequence[Pose],
+    goals: Sequence[Pose],
+    levels: Sequence[Effort],
+    prove: bool,
+    hopeless: Callable[[], bool] | None,
 ) -> Found:
     ones, twos = np.array(starts, dtype=np.float64), np.array(goals, dtype=np.float64)
     wide = evolve(packed, world=packed.world._replace(gaps=kept_gaps(packed.world, np.vstack([ones, twos]), KEEP_M)))
@@ -212,6 +220,8 @@ def _find(
                 best = _to_a_hair(packed, ask, grid, ones, twos, best)
             if number == STONES_AFTER and len(gates):
                 best = _over_stones(wide, ask, grid, ones, twos, gates, best)
+            if hopeless is not None and best.ended != "solved" and hopeless():
+                break
         if best.ended == "solved":
             spare -= tried.nodes if found else max(tried.nodes, BETTER_NODES // 3)
     return best

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from attrs import frozen
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.drive.motion import advance
@@ -20,6 +21,9 @@ STEP_RAD = math.radians(2.0)
 
 CLOSE_M = 5e-3
 """How closely poses are looked at to find where a path comes nearest to something."""
+
+LEAP = 16
+"""Every so many of these poses are looked at first."""
 
 SIMPLE_M = 2e-3
 """How much a swept outline is simplified."""
@@ -81,9 +85,25 @@ def poses_on(start: Array, path: Array, step_m: float = STEP_M) -> tuple[Array, 
 
 
 def nearest_line(piece: Array, solid: Array, poses: Array) -> tuple[Point, Point]:
-    """The shortest line from a piece of the car (vehicle frame), over all poses, to a solid's convex piece."""
-    outlines = shapely.convex_hull(shapely.multipoints(_placed(piece, poses)))
+    """The shortest line from a piece of the car (vehicle frame), over all poses, to a solid's convex piece.
+
+    Measured at every `LEAP`th pose, and at those in between at which the piece could have come nearer since.
+    """
+    placed = _placed(piece, poses)
     thing = shapely.convex_hull(shapely.multipoints(solid))
-    nearest = outlines[int(np.argmin(shapely.distance(outlines, thing)))]
+    leaps = np.arange(0, len(placed), LEAP)
+    apart = np.full(len(placed), np.inf)
+    apart[leaps] = shapely.distance(_hulls(placed[leaps]), thing)
+    last = np.repeat(leaps, LEAP)[: len(placed)]
+    gone = np.hypot(*np.moveaxis(placed - placed[last], -1, 0)).max(axis=1)
+    near = (apart[last] - gone <= apart.min()) & (gone > 0.0)
+    apart[near] = shapely.distance(_hulls(placed[near]), thing)
+    nearest = _hulls(placed[[int(np.argmin(apart))]])[0]
     (x0, y0), (x1, y1) = shapely.get_coordinates(shapely.shortest_line(nearest, thing))
     return (float(x0), float(y0)), (float(x1), float(y1))
+
+
+def _hulls(placed: Array) -> NDArray[np.object_]:
+    """The convex hull of each row of points."""
+    hulls: NDArray[np.object_] = shapely.convex_hull(shapely.multipoints(placed))
+    return hulls

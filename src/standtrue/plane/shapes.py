@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -29,6 +30,9 @@ SAGITTA_M = 1e-3
 
 SLIVER_M = 1e-6
 """Pieces thinner than this are rounding, not floor or void."""
+
+KEPT = 2048
+"""How many shapes made last are kept, for each operation: a site is resolved over and over with little changed."""
 
 
 def circle_outline(x: float, y: float, radius: float) -> tuple[tuple[float, float], ...]:
@@ -71,9 +75,15 @@ def polygon(outline: Points) -> BaseGeometry:
 
 
 def union(shapes: Iterable[BaseGeometry]) -> BaseGeometry:
-    return shapely.union_all(list(shapes), grid_size=GRID_M)
+    return _union(tuple(shapes))
 
 
+@lru_cache(KEPT)
+def _union(shapes: tuple[BaseGeometry, ...]) -> BaseGeometry:
+    return shapely.union_all(shapes, grid_size=GRID_M)
+
+
+@lru_cache(KEPT)
 def difference(shape: BaseGeometry, cut: BaseGeometry) -> BaseGeometry:
     """`shape` less `cut`, on the overlay grid, without slivers."""
     return _without_slivers(shapely.difference(shape, cut, grid_size=GRID_M))
@@ -85,6 +95,7 @@ def _without_slivers(shape: BaseGeometry) -> BaseGeometry:
     return shapely.MultiPolygon(kept)
 
 
+@lru_cache(KEPT)
 def without_strips(shape: BaseGeometry, width: float) -> BaseGeometry:
     """`shape` less the strips of it that are narrower than `width` metres.
 
@@ -98,6 +109,7 @@ def without_strips(shape: BaseGeometry, width: float) -> BaseGeometry:
     return _without_slivers(shapely.intersection(opened, shape, grid_size=GRID_M))
 
 
+@lru_cache(KEPT)
 def outside(shape: BaseGeometry) -> BaseGeometry:
     """Everything outside `shape`, as far as BEYOND_M from its bounds."""
     x0, y0, x1, y1 = shape.bounds
@@ -105,6 +117,7 @@ def outside(shape: BaseGeometry) -> BaseGeometry:
     return difference(room, shape)
 
 
+@lru_cache(KEPT)
 def pieces_outside(shape: BaseGeometry) -> tuple[Convex, ...]:
     """Convex polygons that together are everything outside `shape`, as far as BEYOND_M from its hull.
 
@@ -122,6 +135,7 @@ def pieces_outside(shape: BaseGeometry) -> tuple[Convex, ...]:
     return (*slabs, *convex_pieces(difference(hull, shape)))
 
 
+@lru_cache(KEPT)
 def convex_pieces(shape: BaseGeometry) -> tuple[Convex, ...]:
     """Convex polygons that together are `shape`: its constrained Delaunay triangles, joined greedily."""
     pieces: list[Convex] = []

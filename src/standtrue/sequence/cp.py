@@ -32,6 +32,10 @@ def schedule(network: Network, *, most_arrivals: int | None = None, limit_s: flo
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = limit_s
     solver.parameters.random_seed = SEED
+    if len(network.homes) - len(network.stateless) > 1:
+        # Where several things change, clauses alone prove in seconds what linear relaxations leave open for minutes.
+        solver.parameters.linearization_level = 0
+        solver.parameters.num_workers = 1
     status = solver.solve(model.cp)
     if status == cp_model.INFEASIBLE:
         return None
@@ -86,6 +90,8 @@ class _Model:
             cp.add(self.done >= self.end[number])
             # No change leads to a task that joins others; what must be over before its change is over before it starts.
             cp.add(self.phase[number][AWAY] <= self.start[number])
+            for before in task.carries_on:
+                self._carried_on(before, number)
             if task.beside:
                 cp.add(self.over[number] >= self.end[number])
             if task.teams:
@@ -114,6 +120,14 @@ class _Model:
                 self.cp.add(busy == sum(own))
                 spans.append(self.cp.new_optional_interval_var(self.start[number], length, self.end[number], busy, ""))
         self.cp.add_no_overlap(spans)
+
+    def _carried_on(self, before: int, number: int) -> None:
+        """One task is done in a way that leaves off where the way of the other begins."""
+        one, two = self.network.tasks[before], self.network.tasks[number]
+        for state in dict.fromkeys([*(w.after for w in one.ways), *(w.before for w in two.ways)]):
+            left = [p for w, p in zip(one.ways, self.present[before], strict=True) if w.after == state]
+            begun = [p for w, p in zip(two.ways, self.present[number], strict=True) if w.before == state]
+            self.cp.add(sum(left) == sum(begun))
 
     def _on(self, thing: str) -> None:
         """One thing does one task at a time but for those that go on side by side, with the changes between them."""

@@ -37,7 +37,8 @@ class Task:
     """`follows` are (task, lag): it starts no sooner than the lag after that ends. `kind` is what a hold may bar.
 
     `beside`: it may go on together with other such tasks of one thing in one state. `teams`: people of whom one team
-    does it, each person one task at a time; none where nobody is named.
+    does it, each person one task at a time; none where nobody is named. `carries_on`: tasks, whatever they are done by,
+    that must leave off in the state in which this one begins.
     """
 
     name: str
@@ -46,6 +47,7 @@ class Task:
     kind: str = ""
     beside: bool = False
     teams: tuple[tuple[str, ...], ...] = ()
+    carries_on: tuple[int, ...] = ()
 
 
 @frozen

@@ -9,9 +9,9 @@ as any schedule, since beginning sooner hinders nothing later. Sets are numbers,
 has a larger number, so each set is finished before any that contains it. What is left once the car has gone is the
 whole Pareto front.
 
-Where nothing goes on side by side, no way round is ever quicker than the direct one, and no wait runs or is to come, an
-operation that can be done in its least time, just as the car and the equipment stand, is done at once: put off, it
-could only cost as much or more, and what followed it then can follow without it. So the other operations need not be
+Where no way round is ever quicker than the direct one, no wait runs or is to come, and nothing goes on, an operation
+that is done alone and can be done in its least time, just as the car and the equipment stand, is done at once: put off,
+it could only cost as much or more, and what followed it then can follow without it. So the other operations need not be
 tried from there.
 """
 
@@ -81,9 +81,7 @@ def search(tables: Tables) -> list[list[int]]:
 
 
 def _direct(tables: Tables) -> bool:
-    """Whether nothing goes on side by side, no way round is quicker than the direct one, nor pushing than driving."""
-    if tables.beside.any():
-        return False
+    """Whether no change by way of a third setting is quicker than the direct one, nor pushing quicker than driving."""
     change = tables.away + tables.lower + tables.travel + tables.set_up
     ways = tables.way[:, tables.place[:, None], tables.place[None, :]] + change
     round_about = (ways[:, :, :, None] + ways[:, None, :, :]).min(axis=2, initial=np.inf)
@@ -144,14 +142,16 @@ def _search(sets: Ints, row_of: NDArray[np.int32], direct: bool, tables: Tables)
 
 @njit(cache=True, nogil=True)
 def _at_once(labels: Labels, label: int, a: int, done: int, tables: Tables) -> int:
-    """An operation that can be done just as everything stands, in its least time; NONE if none or if waits matter."""
+    """An operation to do alone, just as all stands and in its least time; NONE if none, or if anything runs."""
+    if labels.since[label] < labels.time[label]:
+        return NONE
     for op in range(len(tables.before)):
         if tables.channel[op] >= 0 and not done >> op & 1:
             return NONE
     if labels.ends[label].any():
         return NONE
     for op in range(len(tables.before)):
-        if done >> op & 1 or tables.before[op] & ~done:
+        if done >> op & 1 or tables.before[op] & ~done or tables.beside[op]:
             continue
         first, beyond = tables.first[op], tables.first[op + 1]
         least = tables.run[first:beyond].min()

@@ -16,6 +16,7 @@ from standtrue.draw.lettering import clean
 from standtrue.draw.page_floor import PageFloor, draw_floor, swatch_svg
 from standtrue.draw.shapes import Plan
 from standtrue.draw.styles import STYLES
+from standtrue.draw.time_chart import TIME_NOTE
 from standtrue.model.basics import Place
 from standtrue.model.vehicle import Vehicle
 
@@ -146,7 +147,8 @@ def _words(plan: PagePlan) -> str:
     """The whole plan in words: what one reads, prints, or has read out."""
     parts = []
     if plan.rows:
-        parts.append('<h2>When</h2><p class="hint">The chart is wider than this window: draw it sideways.</p>')
+        parts.append(f"<h2>When</h2><p>The numbers are those of the steps. {TIME_NOTE}</p>")
+        parts.append('<p class="hint">The chart is wider than this window: draw it sideways.</p>')
         parts.append('<div class="chart" tabindex="0" role="region" aria-label="Time chart">')
         parts.extend([plan.chart, "</div><h2>Every step in words</h2>", _table(plan.rows)])
     if plan.undone:

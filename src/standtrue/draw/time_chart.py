@@ -25,6 +25,9 @@ NAMES = 0.25
 CLOCK_MM = 6.0
 """Room at the right for the last time."""
 
+TIME_NOTE = "Time at the midpoint of every range. Short steps are drawn wider than they are long; the clock says when."
+"""What the reader of a chart must know: the chart says so itself unless it is bare."""
+
 STYLES: dict[str, tuple[str, str, str]] = {
     "enter": (ORANGE, "", "move"),
     "move": (ORANGE, "", "move"),
@@ -152,8 +155,7 @@ def _heading(body: list[str], title: str, width_mm: float, demonstration: bool) 
     for line in wrap(title, width_mm - 2 * EDGE_MM, 4.6, bold=True):
         body.append(_text(line, EDGE_MM, y + 4.6, size=4.6, bold=True))
         y += 4.6 * LINE
-    said = "Time at the midpoint of every range. Short steps are drawn wider than they are long; the clock says when."
-    body.append(_text(said, EDGE_MM, y + 3.4))
+    body.append(_text(TIME_NOTE, EDGE_MM, y + 3.4))
     return y + 5.0
 
 

@@ -187,7 +187,7 @@ def plan_html(answer: PlanAnswer, units: System = "metric") -> str:
             Drawn(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, units))),
             tuple(_page_scene(answer, s, units) for s in shown),
             tuple(_page_row(t) for t in told),
-            plan_chart(answer, units),
+            time_chart_svg(f"When: {title_of(answer)}", bars_of(answer, units), bare=True),
             tuple((u.draft.what, undone_words(u, units)) for u in answer.ordered.undone),
             tuple(alternative_words(answer)),
             tuple(c.text for c in answer.cautions),

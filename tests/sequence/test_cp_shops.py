@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import flexible_instances
 import pytest
+import setup_instances
 import vehicle_instances
 from flexible_instances import Shop, shop
 from vehicle_instances import JOB_SETS, LAYOUTS, TWICE_TRAVEL, Jobs, Travel, twice
@@ -62,6 +63,24 @@ def flexible(jobs: Shop) -> Network:
     return Network(tuple(tasks), homes, lambda _one, _two: Change((0, 0, 0, 0, 0)), stateless=frozenset(machines))
 
 
+def set_up() -> Network:
+    """Every machine is set up for the type of its next operation, unless it is set up already."""
+    tasks: list[Task] = []
+    for number, operations in enumerate(setup_instances.JOBS):
+        kind = number % setup_instances.TYPES + 1
+        for step, (machine, time) in enumerate(operations):
+            way = Way(f"machine {machine}", time, kind, kind)
+            tasks.append(Task(f"{number}.{step}", (way,), ((len(tasks) - 1, 0),) if step else ()))
+
+    def change(one: State, two: State) -> Change:
+        assert isinstance(one, int)
+        assert isinstance(two, int)
+        return Change((0, 0, 0, 0, setup_instances.SET_UP[one][two]))
+
+    homes: dict[str, State] = dict.fromkeys(sorted({way.thing for task in tasks for way in task.ways}), 0)
+    return Network(tuple(tasks), homes, change)
+
+
 def proves(network: Network, least: int) -> None:
     found = schedule(network, limit_s=LIMIT_S)
     assert found is not None
@@ -90,3 +109,8 @@ def test_flexible_shops_with_vehicles(number: int) -> None:
 @pytest.mark.parametrize("name", [pytest.param(n, marks=marked(n in LONG_SHOPS)) for n in flexible_instances.LEAST])
 def test_flexible_shops(name: str) -> None:
     proves(flexible(shop(name)), flexible_instances.LEAST[name])
+
+
+@pytest.mark.long
+def test_a_shop_with_set_ups() -> None:
+    proves(set_up(), setup_instances.LEAST)

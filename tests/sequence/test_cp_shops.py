@@ -16,7 +16,7 @@ LIMIT_S = 600.0
 VEHICLES = ("vehicle 1", "vehicle 2")
 
 # What takes more than some five seconds to prove.
-LONG_LAYOUTS = {(4, 1)}
+LONG_LAYOUTS = {(4, 1), (6, 1)}
 LONG_TWICE = {1, 2, 8}
 LONG_SHOPS = {"mk05", "mk09", "MFJS08"}
 
@@ -63,10 +63,10 @@ def flexible(jobs: Shop) -> Network:
     return Network(tuple(tasks), homes, lambda _one, _two: Change((0, 0, 0, 0, 0)), stateless=frozenset(machines))
 
 
-def set_up() -> Network:
+def set_up(name: str) -> Network:
     """Every machine is set up for the type of its next operation, unless it is set up already."""
     tasks: list[Task] = []
-    for number, operations in enumerate(setup_instances.JOBS):
+    for number, operations in enumerate(setup_instances.JOBS[name]):
         kind = number % setup_instances.TYPES + 1
         for step, (machine, time) in enumerate(operations):
             way = Way(f"machine {machine}", time, kind, kind)
@@ -112,5 +112,6 @@ def test_flexible_shops(name: str) -> None:
 
 
 @pytest.mark.long
-def test_a_shop_with_set_ups() -> None:
-    proves(set_up(), setup_instances.LEAST)
+@pytest.mark.parametrize("name", setup_instances.LEAST)
+def test_shops_with_set_ups(name: str) -> None:
+    proves(set_up(name), setup_instances.LEAST[name])

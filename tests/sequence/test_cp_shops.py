@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import flexible_instances
 import pytest
+import setup_instances
 import vehicle_instances
 from flexible_instances import Shop, shop
 from vehicle_instances import JOB_SETS, LAYOUTS, TWICE_TRAVEL, Jobs, Travel, twice
@@ -15,7 +16,7 @@ LIMIT_S = 600.0
 VEHICLES = ("vehicle 1", "vehicle 2")
 
 # What takes more than some five seconds to prove.
-LONG_LAYOUTS = {(4, 1)}
+LONG_LAYOUTS = {(4, 1), (6, 1)}
 LONG_TWICE = {1, 2, 8}
 LONG_SHOPS = {"mk05", "mk09", "MFJS08"}
 
@@ -62,6 +63,24 @@ def flexible(jobs: Shop) -> Network:
     return Network(tuple(tasks), homes, lambda _one, _two: Change((0, 0, 0, 0, 0)), stateless=frozenset(machines))
 
 
+def set_up(name: str) -> Network:
+    """Every machine is set up for the type of its next operation, unless it is set up already."""
+    tasks: list[Task] = []
+    for number, operations in enumerate(setup_instances.JOBS[name]):
+        kind = number % setup_instances.TYPES + 1
+        for step, (machine, time) in enumerate(operations):
+            way = Way(f"machine {machine}", time, kind, kind)
+            tasks.append(Task(f"{number}.{step}", (way,), ((len(tasks) - 1, 0),) if step else ()))
+
+    def change(one: State, two: State) -> Change:
+        assert isinstance(one, int)
+        assert isinstance(two, int)
+        return Change((0, 0, 0, 0, setup_instances.SET_UP[one][two]))
+
+    homes: dict[str, State] = dict.fromkeys(sorted({way.thing for task in tasks for way in task.ways}), 0)
+    return Network(tuple(tasks), homes, change)
+
+
 def proves(network: Network, least: int) -> None:
     found = schedule(network, limit_s=LIMIT_S)
     assert found is not None
@@ -90,3 +109,9 @@ def test_flexible_shops_with_vehicles(number: int) -> None:
 @pytest.mark.parametrize("name", [pytest.param(n, marks=marked(n in LONG_SHOPS)) for n in flexible_instances.LEAST])
 def test_flexible_shops(name: str) -> None:
     proves(flexible(shop(name)), flexible_instances.LEAST[name])
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", setup_instances.LEAST)
+def test_shops_with_set_ups(name: str) -> None:
+    proves(set_up(name), setup_instances.LEAST[name])

@@ -159,6 +159,17 @@ class _Model:
                 if other.task != node.task:
                     self._arc(arcs, i, node, j, other, thing)
         self.cp.add_circuit(arcs)
+        if thing in self.network.returning:
+            self._round(thing, nodes, arcs)
+
+    def _round(self, thing: str, nodes: list[_Node], arcs: list[tuple[int, int, Any]]) -> None:
+        """Said again, for the bound: all is done no sooner than the thing's own work and changes take together."""
+        home, change = self.network.homes[thing], self.network.change
+        after = [home, *(n.way.after for n in nodes)]
+        before = [home, *(n.way.before for n in nodes)]
+        works = sum(n.way.takes * n.present for n in nodes if not self.network.tasks[n.task].beside)
+        changes = sum(_least(change(after[i], before[j])) * arc for i, j, arc in arcs if i != j)
+        self.cp.add(self.done >= works + changes)
 
     def _arc(self, arcs: list[tuple[int, int, Any]], i: int, one: _Node | None, j: int, two: _Node, thing: str) -> None:
         """The thing goes from one task, or its home, straight to another."""
@@ -253,6 +264,12 @@ class _Model:
         arrivals = sum(count for arc, count in self.arriving if solver.boolean_value(arc))
         starts = tuple(solver.value(s) for s in self.start)
         return Scheduled(starts, ways, teams, solver.value(self.done), arrivals, proven)
+
+
+def _least(change: Change) -> int:
+    """How long a change takes at the least, whether or not the turning point has come."""
+    moves = [m for m in (change.phases[MOVE], change.early if change.moves else None) if m is not None]
+    return sum(p for k, p in enumerate(change.phases) if k != MOVE and p is not None) + min(moves, default=0)
 
 
 def _horizon(network: Network) -> int:

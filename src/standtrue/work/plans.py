@@ -400,7 +400,7 @@ class _Asked:
         one_more = evolve(self, drafts=draft_operations(self.needs, self._with_one_more()))
         more = one_more.answer(candidates, hands=count + 1)
         if _better(more, everyone):
-            what = f"{ONE_MORE}, who has every skill, works beside whoever the site lists"
+            what = "somebody who has every skill works beside whoever the site lists"
             yield Alternative("one more person", what, more)
 
     def _with_one_more(self) -> Site:

@@ -10,7 +10,7 @@ from standtrue.sequence.dynamic import MOST_OPERATIONS, search
 from standtrue.sequence.jobs_cp import front_by_cp
 from standtrue.sequence.moves import Key, Ledger, MoveCosts, StoppedError
 from standtrue.sequence.replay import Order, replay
-from standtrue.sequence.tables import pack
+from standtrue.sequence.tables import Packed, pack
 
 Tell = Callable[[int], None]
 """Told how many moves are known, each time that more are."""
@@ -28,8 +28,9 @@ def order_job(problem: Problem, costs: MoveCosts, tell: Tell | None = None) -> F
     ledger = Ledger(costs)
     known: set[Key] = set()
     best: list[Plan] = []
+    packed = None if len(problem.operations) > MOST_OPERATIONS else pack(problem)
     while True:
-        orders, proven = _orders(problem, ledger)
+        orders, proven = _orders(problem, packed, ledger)
         plans = [replay(problem, order, ledger) for order in orders]
         open_moves = list(dict.fromkeys(key for plan in plans for key in _open(plan)))
         if not open_moves:
@@ -45,13 +46,13 @@ def order_job(problem: Problem, costs: MoveCosts, tell: Tell | None = None) -> F
         best = _made(problem, orders, ledger, best)
 
 
-def _orders(problem: Problem, ledger: Ledger) -> tuple[list[Order], bool]:
+def _orders(problem: Problem, packed: Packed | None, ledger: Ledger) -> tuple[list[Order], bool]:
     """The orders of the front with moves as they are known now, and whether no other is better."""
-    if len(problem.operations) > MOST_OPERATIONS:
+    if packed is None:
         front = front_by_cp(problem, ledger)
         return [plan.order for plan in front.plans], front.proven
-    packed = pack(problem, ledger)
-    return [[packed.choices[c] for c in plan] for plan in search(packed.tables)], True
+    found = search(packed.with_moves(problem, ledger))
+    return [[packed.choices[c] for c in plan] for plan in found], True
 
 
 def _made(problem: Problem, orders: list[Order], ledger: Ledger, best: list[Plan]) -> list[Plan]:

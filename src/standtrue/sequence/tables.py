@@ -69,9 +69,13 @@ class Packed:
     tables: Tables
     choices: tuple[Turn, ...]
 
+    def with_moves(self, problem: Problem, ledger: Ledger) -> Tables:
+        """The tables with moves as the ledger knows them now."""
+        return self.tables._replace(way=_ways(problem, ledger))
 
-def pack(problem: Problem, ledger: Ledger) -> Packed:
-    """The arrays of a problem, with moves as the ledger knows them now."""
+
+def pack(problem: Problem) -> Packed:
+    """The arrays of a problem, all but its moves: those take no time yet."""
     operations = problem.operations
     beside = side_by_side(problem)
     choices = tuple(
@@ -101,7 +105,7 @@ def pack(problem: Problem, ledger: Ledger) -> Packed:
         road=np.array([o.kind == "drive" for o in operations], dtype=np.bool_),
         place=np.array([s.stand.place for s in settings], dtype=np.int64),
         **changes,
-        way=_ways(problem, ledger),
+        way=np.zeros((2, problem.places, problem.places)),
         drives_after=_drives_after(problem),
         channel=channel,
         wait=np.array([middle(operations[n].wait_s) for n in waiting]),

@@ -194,11 +194,15 @@ def _until(stop: Event, progress: Progress) -> Progress:
 
 @frozen(eq=False)
 class _Floors:
-    """Floor that is not level enough, by card and class of support, as far as a survey tells."""
+    """Floor that is not level enough, by card and class of support, as far as a survey tells.
+
+    `even` are answers to where a card fits that no such floor changes.
+    """
 
     uneven: Uneven
     surveys: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    even: Mapping[tuple[str, SupportClass], Answer] = field(factory=dict)
 
 
 def _floors(folder: Folder, site: Site, needs: Needs, cards: Sequence[Procedure]) -> _Floors:
@@ -210,12 +214,16 @@ def _floors(folder: Folder, site: Site, needs: Needs, cards: Sequence[Procedure]
     level, grounds = LevelFloors(survey, site), Grounds(site)
     uneven: dict[tuple[str, SupportClass], Sequence[Unfloor]] = {}
     notes: list[str] = []
-    for card in asking:
-        for support in card.all_supports:
-            settled = level.settle(best_stance(grounds, needs.vehicle, [card], support))
-            uneven[card.key, support] = level.rough_for(settled)
-            notes.extend(settled.notes)
-    return _Floors(uneven, (survey.name,), tuple(notes))
+    grounds.at_rest()
+    asked = [(card, support) for card in asking for support in card.all_supports]
+    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
+        found = list(pool.map(lambda one: best_stance(grounds, needs.vehicle, [one[0]], one[1]), asked))
+    for (card, support), answer in zip(asked, found, strict=True):
+        settled = level.settle(answer)
+        uneven[card.key, support] = level.rough_for(settled)
+        notes.extend(settled.notes)
+    even = {(c.key, s): answer for (c, s), answer in zip(asked, found, strict=True) if not uneven[c.key, s]}
+    return _Floors(uneven, (survey.name,), tuple(notes), even)
 
 
 @frozen(eq=False)
@@ -363,7 +371,8 @@ class _Asked:
         told = []
         for support in card.all_supports:
             rough = self.floors.uneven.get((card.key, support), ())
-            answer = best_stance(grounds, self.needs.vehicle, [card], support, uneven=rough)
+            known = self.floors.even.get((card.key, support))
+            answer = known or best_stance(grounds, self.needs.vehicle, [card], support, uneven=rough)
             told.append((answer, find_remedies(answer, uneven=rough, amounts=False)))
         return evolve(undone, answers=tuple(told))
 

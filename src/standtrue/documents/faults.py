@@ -23,7 +23,7 @@ FAULT_CODES: dict[str, str] = {
     "unknown-word": "a word where only certain words are allowed, and this is none of them",
     "value-impossible": "a value that cannot be: a negative size, a top below its bottom, and the like",
     "range-reversed": "a range whose least value is above its greatest",
-    "list-empty": "a list with nothing in it where at least one item is needed",
+    "list-empty": "a list with nothing in it, or with fewer items than are needed",
     "outline-crosses-itself": "an outline whose edges cross or touch one another",
     "outline-no-area": "an outline that encloses nothing",
     "outline-repeats-point": "an outline with the same point twice in a row, or closed by repeating its first point",

@@ -1,4 +1,4 @@
-"""Sequence: the whole front of time against moves for one car, beside trying every order."""
+"""Sequence: the whole front of time against moves for one car, beside the number of orders and CP-SAT."""
 
 from __future__ import annotations
 
@@ -17,6 +17,8 @@ Row = tuple[str, str]
 
 LIMIT_S = 1.0
 """A foreman asks and waits: the front of fifteen operations should be there."""
+
+WHOLE_S = 3.0
 
 PLACES = 5
 

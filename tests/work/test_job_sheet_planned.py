@@ -21,8 +21,9 @@ from standtrue.model.plan import OUTSIDE, Front
 from standtrue.model.reader_units import System
 from standtrue.work.job_sheet import UNPLANNED, make_job_sheet
 from standtrue.work.job_sheet_plan import worth_a_plan
+from standtrue.work.plan_answer import Alternative, PlanAnswer
 from standtrue.work.plan_words import span_words, summary_words, told_steps, undone_words
-from standtrue.work.plans import Alternative, PlanAnswer, find_plan
+from standtrue.work.plans import find_plan
 
 SPRINGS = "dromond alignment"
 """Its wheel alignment cannot be done here, nor what comes after it."""

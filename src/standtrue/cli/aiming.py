@@ -29,7 +29,8 @@ from standtrue.work.ask import UnansweredError, pick, pick_cards, sound
 from standtrue.work.floors import judge_floor
 from standtrue.work.job_sheet import UNPLANNED, make_job_sheet
 from standtrue.work.job_sheet_plan import worth_a_plan
-from standtrue.work.plans import PlanAnswer, find_plan
+from standtrue.work.plan_answer import PlanAnswer
+from standtrue.work.plans import find_plan
 from standtrue.work.used import Basis
 
 

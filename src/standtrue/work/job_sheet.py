@@ -43,7 +43,7 @@ from standtrue.work.job_sheet_plan import (
 from standtrue.work.jobs import Needs, find_job_needs
 from standtrue.work.level import LevelFloors, asks_level, survey_of
 from standtrue.work.places import Places, Progress, find_places
-from standtrue.work.plans import PlanAnswer
+from standtrue.work.plan_answer import PlanAnswer
 from standtrue.work.restanding import planned_stance
 from standtrue.work.used import answer_facts, card_facts, marks_of
 

@@ -21,10 +21,10 @@ from standtrue.model.reader_units import System
 from standtrue.model.setup import Setup
 from standtrue.place.answer import Answer
 from standtrue.work.jobs import find_job_needs
+from standtrue.work.plan_answer import PlanAnswer
 from standtrue.work.plan_operations import draft_operations
 from standtrue.work.plan_pictures import Shown, bars_of, scene_of, shown_steps
 from standtrue.work.plan_words import Told, left_out_words, span_words, summary_words, undone_words
-from standtrue.work.plans import PlanAnswer
 
 AS_TYPED_M, AS_TYPED_RAD = 2e-3, math.radians(0.05)
 """A set-up's stance nearer to the plan's than this is the same, typed in by hand."""

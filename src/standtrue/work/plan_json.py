@@ -8,8 +8,8 @@ from standtrue.model.plan import OUTSIDE, Plan, Stand
 from standtrue.needs import needs_to_json
 from standtrue.work.as_json import envelope
 from standtrue.work.drives import drive_json
+from standtrue.work.plan_answer import Alternative, Ordered, PlanAnswer, Undone
 from standtrue.work.plan_words import Told, minutes, told_steps, undone_words
-from standtrue.work.plans import Alternative, Ordered, PlanAnswer, Undone
 
 Json = dict[str, Any]
 

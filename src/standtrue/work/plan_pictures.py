@@ -20,8 +20,8 @@ from standtrue.model.basics import Place
 from standtrue.model.ground import Ground, Grounds, LiftSetting
 from standtrue.model.plan import OUTSIDE, Stand
 from standtrue.model.reader_units import System
+from standtrue.work.plan_answer import PlanAnswer
 from standtrue.work.plan_words import Told, alternative_words, span_words, summary_words, told_steps, undone_words
-from standtrue.work.plans import PlanAnswer
 
 
 @frozen(eq=False)

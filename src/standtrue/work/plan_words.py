@@ -11,7 +11,7 @@ from standtrue.model.basics import Range
 from standtrue.model.plan import OUTSIDE, Operation, Plan, Problem, Stand, Step, Times
 from standtrue.model.reader_units import System, format_length
 from standtrue.model.site import SentOut, Site
-from standtrue.work.plans import Ordered, PlanAnswer, Undone
+from standtrue.work.plan_answer import Ordered, PlanAnswer, Undone
 
 GUIDED = 2
 PUSHING = 2

@@ -23,7 +23,7 @@ from standtrue.model.procedure import Procedure, Source, Target, Tolerance
 from standtrue.model.setup import Instrument
 from standtrue.model.site import Datum, Mark, Site
 from standtrue.model.vehicle import Vehicle
-from standtrue.work.aiming import judge_measured
+from standtrue.work.aim.aiming import judge_measured
 
 Row = tuple[str, str]
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from benchmarks.place import way_of
 from benchmarks.place_region import sums_at
-from standtrue.place.slices import free_polygons
+from standtrue.place.region.slices import free_polygons
 from standtrue.plane.kernels import Array, rotation_core
 
 FOLDER = Path(__file__).parents[1] / "docs" / "pictures"

@@ -15,18 +15,18 @@ from benchmarks.rooms import car, card, case, room
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.answer import Answer
-from standtrue.place.batch import answer_rows
-from standtrue.place.bounds import Problem
-from standtrue.place.decide import decide
+from standtrue.place.change.remedies import find_remedies
 from standtrue.place.engine import best_stance
-from standtrue.place.many import AnyFits
-from standtrue.place.pairs import Pair
-from standtrue.place.remedies import find_remedies
-from standtrue.place.search import HALVES, search
-from standtrue.place.shared import shared_places
-from standtrue.place.sweep import MOST_NODES, NO, UNDECIDED, sweep
-from standtrue.place.ways import Question, Way, ways
+from standtrue.place.fits.decide import decide
+from standtrue.place.kernels.batch import answer_rows
+from standtrue.place.kernels.bounds import Problem
+from standtrue.place.kernels.search import HALVES, search
+from standtrue.place.kernels.sweep import MOST_NODES, NO, UNDECIDED, sweep
+from standtrue.place.many.many import AnyFits
+from standtrue.place.many.shared import shared_places
+from standtrue.place.margin.pairs import Pair
+from standtrue.place.margin.ways import Question, Way, ways
+from standtrue.place.question.answer import Answer
 from standtrue.plane.kernels import Array
 
 T = TypeVar("T")

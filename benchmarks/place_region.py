@@ -9,9 +9,9 @@ import numpy as np
 import shapely
 
 from benchmarks.place import Row, asked_of, grid_fits, timed, way_of
-from standtrue.place.pairs import Pair, sides_asked
-from standtrue.place.slices import free_polygons, inflated
-from standtrue.place.ways import Way, ways
+from standtrue.place.margin.pairs import Pair, sides_asked
+from standtrue.place.margin.ways import Way, ways
+from standtrue.place.region.slices import free_polygons, inflated
 from standtrue.plane.kernels import Array, lowest, minkowski_sum, turned_negative
 
 HEADINGS = tuple(math.radians(5 * i) for i in range(72))

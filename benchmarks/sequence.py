@@ -10,7 +10,7 @@ from attrs import evolve
 
 from benchmarks.place import timed
 from standtrue.model.basics import Range
-from standtrue.model.plan import Choice, Fitting, Handling, Move, Operation, Problem, Stand
+from standtrue.model.order import Choice, Fitting, Handling, Move, Operation, Problem, Stand
 from standtrue.sequence.solve import order_job
 
 Row = tuple[str, str]

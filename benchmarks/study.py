@@ -17,9 +17,9 @@ from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Sensor, Vehicle
-from standtrue.place.many import AnyFits
-from standtrue.place.shared import shared_places
-from standtrue.place.ways import Question, ways
+from standtrue.place.many.many import AnyFits
+from standtrue.place.many.shared import shared_places
+from standtrue.place.margin.ways import Question, ways
 
 CARS = 1500
 CARDS = (

@@ -12,7 +12,7 @@ import pytest
 from attrs import frozen
 
 from standtrue.cli import main
-from standtrue.documents.answers import answer_schemas
+from standtrue.show.answers.index import answer_schemas
 
 
 @frozen

@@ -20,9 +20,9 @@ from playwright.sync_api import Browser, CDPSession, Locator, Page, sync_playwri
 from standtrue.demo import write_demo
 from standtrue.documents import read_folder
 from standtrue.model.reader_units import System
-from standtrue.work.plan_answer import PlanAnswer
-from standtrue.work.plan_pictures import plan_html
-from standtrue.work.plans import find_plan
+from standtrue.show.pictures.plan import plan_html
+from standtrue.work.plan.answer import PlanAnswer
+from standtrue.work.plan.plans import find_plan
 
 PHONE, TABLET, DESK = (390, 844), (820, 1180), (1280, 900)
 """Widths and heights in CSS pixels."""

@@ -13,7 +13,7 @@ from standtrue.aim.layout import hub_spots, marks_of
 from standtrue.documents import read_folder, write_starter
 from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
-from standtrue.place.given import given_stance
+from standtrue.place.margin.stated import given_stance
 
 CARD = "forward camera, targets ahead"
 

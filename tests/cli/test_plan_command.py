@@ -13,9 +13,9 @@ import pytest
 
 from command_runner import Run
 from standtrue.demo import MAIN_JOB
-from standtrue.documents.answers import answer_schemas
 from standtrue.drive.answer import Answer
 from standtrue.drive.engine import drive
+from standtrue.show.answers.index import answer_schemas
 
 
 def told(run: Run, shop: Path, *words: str) -> dict[str, Any]:
@@ -121,7 +121,7 @@ def test_interrupted_it_tells_the_best_so_far_and_says_that_it_is_not_proven(
             raise KeyboardInterrupt
         return drive(*ends, **how)
 
-    monkeypatch.setattr("standtrue.work.plan_moves.drive", impatient)
+    monkeypatch.setattr("standtrue.work.plan.moves.drive", impatient)
     ran = run("plan", shop, "--job", MAIN_JOB, "--no-alternatives", "--json")
     answer = json.loads(ran.out)
     jsonschema.validate(answer, answer_schemas()["plan"])

@@ -12,8 +12,8 @@ from playwright.sync_api import Browser
 
 from page_browser import opened, page_text, planned
 from standtrue.demo import MAIN_JOB
-from standtrue.work.plan_pictures import plan_html, shown_steps
-from standtrue.work.plan_words import told_steps
+from standtrue.show.pictures.plan import plan_html, shown_steps
+from standtrue.show.words.plan import told_steps
 
 MOST_BYTES = 500_000
 

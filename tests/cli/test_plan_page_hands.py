@@ -10,7 +10,7 @@ from playwright.sync_api import Browser
 
 from page_browser import DESK, PHONE, Opened, opened, page_text, planned
 from standtrue.demo import MAIN_JOB
-from standtrue.work.plan_pictures import shown_steps
+from standtrue.show.pictures.plan import shown_steps
 
 LEAST_PX = 44.0
 """How high a thing to touch is at the least: WCAG 2.2 success criterion 2.5.5, target size (enhanced)."""

@@ -13,8 +13,8 @@ from playwright.sync_api import Browser
 from page_browser import DESK, PHONE, TABLET, opened, page_text, planned
 from standtrue.demo import MAIN_JOB
 from standtrue.model.reader_units import System
-from standtrue.work.plan_pictures import plan_chart, plan_html, plan_strip
-from standtrue.work.plan_words import told_steps
+from standtrue.show.pictures.plan import plan_chart, plan_html, plan_strip
+from standtrue.show.words.plan import told_steps
 
 UNMOVED = "nib windshield"
 """A job whose car stays where it is driven in."""

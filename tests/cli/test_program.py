@@ -34,7 +34,13 @@ def test_to_plan_nothing_is_loaded_of_studies_and_aiming() -> None:
     done = subprocess.run([sys.executable, "-c", LOADED], capture_output=True, text=True, check=True)
     loaded = set(done.stdout.split())
     assert "standtrue.cli.planning" in loaded
-    for other in ("standtrue.cli.studying", "standtrue.cli.aiming", "standtrue.work.studies", "pyarrow", "ortools"):
+    for other in (
+        "standtrue.cli.studying",
+        "standtrue.cli.aiming",
+        "standtrue.work.study.studies",
+        "pyarrow",
+        "ortools",
+    ):
         assert other not in loaded
 
 

@@ -11,15 +11,15 @@ from attrs import evolve
 
 from command_runner import Run
 from standtrue.demo import write_demo
-from standtrue.documents.answers import answer_schemas
 from standtrue.model.basics import Outline
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, PlacedLift
 from standtrue.model.site import Datum, Door, Site, Void
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.answer import Answer
 from standtrue.place.engine import best_stance
-from standtrue.work.reaches import Reaching, goal_of, reached_json, reached_words
+from standtrue.place.question.answer import Answer
+from standtrue.show.answers.index import answer_schemas
+from standtrue.work.drive.arrivals import Reaching, goal_of, reached_json, reached_words
 
 CAR = Vehicle("car", 4.2, 1.8, 1.9, 1.5, 2.6, 0.8, 1.5, 1.5, 0.2, 0.65, 0.15, turning_circle_m=11.0)
 

@@ -10,7 +10,7 @@ import pytest
 
 from command_runner import runner
 from standtrue.demo import write_demo
-from standtrue.documents.answers import answer_schemas
+from standtrue.show.answers.index import answer_schemas
 
 
 def test_remedies_are_told_in_json_in_words_and_on_the_plan(

@@ -8,7 +8,7 @@ from pathlib import Path
 import jsonschema
 
 from command_runner import Run
-from standtrue.documents.answers import answer_schemas
+from standtrue.show.answers.index import answer_schemas
 
 QUESTION = ("--site", "Tanbark Row", "--vehicle", "Oskerra Nib")
 

@@ -14,8 +14,8 @@ import pytest
 from command_runner import Run
 from standtrue.cli import aiming
 from standtrue.documents import write_starter
-from standtrue.documents.answers import answer_schemas
-from standtrue.work.job_sheet import UNPLANNED
+from standtrue.show.answers.index import answer_schemas
+from standtrue.show.sheets.make_job import UNPLANNED
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import best_stance
 from standtrue.study.sizes import Size
-from standtrue.work.sized_rooms import Rooms, standing
+from standtrue.work.study.sized_rooms import Rooms, standing
 
 
 def test_sizes_of_an_empty_room(run: Run, shop: Path, tmp_path: Path) -> None:

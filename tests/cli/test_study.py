@@ -11,8 +11,8 @@ import pytest
 from command_runner import Run, answered
 from standtrue.documents import read_folder
 from standtrue.model.ground import Grounds
-from standtrue.place.many import one_by_one
-from standtrue.place.ways import Question
+from standtrue.place.many.many import one_by_one
+from standtrue.place.margin.ways import Question
 
 
 def test_study_answers_what_place_would_and_writes_its_rows(run: Run, shop: Path, tmp_path: Path) -> None:

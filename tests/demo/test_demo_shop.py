@@ -23,8 +23,8 @@ from standtrue.model.site import Site
 from standtrue.model.vehicle import SENSOR_KINDS, Vehicle
 from standtrue.needs.cards import choose_cards
 from standtrue.needs.fitted import Slot
-from standtrue.place.claims import missing_anchors
 from standtrue.place.engine import any_fit
+from standtrue.place.question.claims import missing_anchors
 
 
 @cache

@@ -11,8 +11,8 @@ from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure, Source, Target, TargetPosition, Zone
 from standtrue.model.site import Bay, Cover, Datum, Door, Equipment, Mark, Patch, Site, Void
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.answer import Answer, Fits, Touch
-from standtrue.place.claims import car_claims, card_claims
+from standtrue.place.question.answer import Answer, Fits, Touch
+from standtrue.place.question.claims import car_claims, card_claims
 
 
 def box(x0: float, y0: float, x1: float, y1: float) -> Outline:

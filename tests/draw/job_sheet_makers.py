@@ -11,13 +11,6 @@ from draw_makers import CAMERA, CAR, RADAR, SITE, STANCE, answer
 from standtrue.aim.alignment import LimitCheck
 from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import car_offsets, lay_out
-from standtrue.draw.job_sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
-from standtrue.draw.job_sheet_order import LeftOut, OrderOfWork, OrderStep, floor_pictures
-from standtrue.draw.plan import plan_of
-from standtrue.draw.plan_strip import Scene
-from standtrue.draw.rests_on import CardSource
-from standtrue.draw.targets_plan import together
-from standtrue.draw.time_chart import Bar
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import CAUTIONS
 from standtrue.model.job import Event, Job, Scan
@@ -26,6 +19,13 @@ from standtrue.model.procedure import Condition, DriveCycle, FloorLevel, Procedu
 from standtrue.model.reader_units import System
 from standtrue.model.site import Mark
 from standtrue.needs import Link, Need, NeedsAnswer, NotFitted, Reason, WorkStep
+from standtrue.show.pictures.place import plan_of
+from standtrue.show.pictures.plan_strip import Scene
+from standtrue.show.pictures.targets import together
+from standtrue.show.pictures.time_chart import Bar
+from standtrue.show.sheets.job import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
+from standtrue.show.sheets.order import LeftOut, OrderOfWork, OrderStep, floor_pictures
+from standtrue.show.sheets.rests_on import CardSource
 
 Name = Callable[[str], str]
 

@@ -11,7 +11,14 @@ from xml.etree import ElementTree
 from attrs import evolve, frozen
 from draw_makers import answer
 
-from standtrue.draw.adviser_sheet import (
+from standtrue.draw.paper import Picture
+from standtrue.model.basics import DocumentMark
+from standtrue.model.cautions import CAUTIONS
+from standtrue.model.reader_units import System, format_length
+from standtrue.show.pictures.place import plan_of
+from standtrue.show.pictures.small_plan import small_plan
+from standtrue.show.sheets.rests_on import CardSource
+from standtrue.show.sheets.room import (
     AdviserSheet,
     LeastBay,
     Reach,
@@ -21,13 +28,6 @@ from standtrue.draw.adviser_sheet import (
     Stop,
     share_words,
 )
-from standtrue.draw.paper import Picture
-from standtrue.draw.plan import plan_of
-from standtrue.draw.rests_on import CardSource
-from standtrue.draw.small_plan import small_plan
-from standtrue.model.basics import DocumentMark
-from standtrue.model.cautions import CAUTIONS
-from standtrue.model.reader_units import System, format_length
 
 MM = 72 / 25.4
 

@@ -11,14 +11,14 @@ from draw_makers import CAMERA, CAR, SITE, STANCE, answer
 from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.floor_bands import level_floor
 from standtrue.aim.layout import target_places
-from standtrue.draw.floor_heights import MOST_LINES, CarThere, FloorPicture, contour_step, floor_plan, floor_svg
 from standtrue.draw.shapes import Plan, Shape
 from standtrue.draw.svg import render
-from standtrue.draw.targets_plan import EXAGGERATED, Shift, measured_plan, targets_plan
 from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
 from standtrue.model.reader_units import System
 from standtrue.model.survey import SurveyPoint
+from standtrue.show.pictures.heights import MOST_LINES, CarThere, FloorPicture, contour_step, floor_plan, floor_svg
+from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_plan, targets_plan
 
 PLACES = target_places(CAMERA, CAR, STANCE, 0.002)
 

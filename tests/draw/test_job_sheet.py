@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 from job_sheet_makers import job_sheet, longer, order_of_work, planned_sheet
 from paper_makers import Read, in_order, read, squeezed
 
-from standtrue.draw.job_sheet import JobSheet, job_pdf
-from standtrue.draw.job_sheet_order import OrderOfWork
-from standtrue.draw.job_sheet_plan import stance_picture
 from standtrue.draw.paper import PAPER_SIZES, PaperSize
-from standtrue.draw.targets_plan import NOT_HERE, targets_plan
 from standtrue.model.reader_units import System, format_length
+from standtrue.show.pictures.targets import NOT_HERE, targets_plan
+from standtrue.show.sheets.job import JobSheet, job_pdf
+from standtrue.show.sheets.job_page import stance_picture
+from standtrue.show.sheets.order import OrderOfWork
 
 VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]
 

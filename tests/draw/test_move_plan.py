@@ -10,8 +10,6 @@ import shapely
 from attrs import evolve
 
 from standtrue.draw.describe import describe
-from standtrue.draw.drive_plan import Move, move_plan
-from standtrue.draw.drive_words import leg_words, move_lines, move_verdict, searched_words
 from standtrue.draw.svg import render
 from standtrue.drive.answer import Answer, End, Leg
 from standtrue.drive.engine import drive, ground_between, places_of
@@ -21,6 +19,8 @@ from standtrue.model.lift import Obstacle
 from standtrue.model.reader_units import System
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle
+from standtrue.show.pictures.drive import Move, move_plan
+from standtrue.show.words.drive import leg_words, move_lines, move_verdict, searched_words
 
 CAR = Vehicle("car", 4.7, 1.85, 2.05, 1.5, 2.75, 0.975, 1.55, 1.55, 0.2, 0.65, 0.15, turning_circle_m=12.8)
 CABINET = Obstacle("cabinet", ((5.2, 0.0), (5.4, 0.0), (5.4, 4.88), (5.2, 4.88)), 0.0, 2.0)

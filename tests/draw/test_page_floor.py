@@ -7,14 +7,14 @@ import re
 
 from draw_makers import CAR, SITE, answer, box
 
-from standtrue.draw.car import at_place, stance_shapes
-from standtrue.draw.floor import floor_shapes
-from standtrue.draw.page_floor import MOST_MM, MOST_POSES, draw_floor, swatch_svg
-from standtrue.draw.plan import in_order
 from standtrue.draw.shapes import Plan, Shape, area
 from standtrue.draw.styles import STYLES
 from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
+from standtrue.show.pictures.car import at_place, stance_shapes
+from standtrue.show.pictures.floor import floor_shapes
+from standtrue.show.pictures.page_floor import MOST_MM, MOST_POSES, draw_floor, swatch_svg
+from standtrue.show.pictures.place import in_order
 
 FLOOR = in_order(floor_shapes(Grounds(SITE).at_rest()))
 AT = Place(4.0, 2.44, 0.0)

@@ -13,11 +13,11 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from paper_makers import MM, adviser_sheet, hold_together, overlapping, read, squeezed, with_text
 
-from standtrue.draw.adviser_sheet import AdviserSheet, Scenario, ShareRow, adviser_pdf, share_words
 from standtrue.draw.font import LACKING, breakable, glyphs, legible
 from standtrue.draw.paper import PAPER_SIZES, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
 from standtrue.model.reader_units import System
+from standtrue.show.sheets.room import AdviserSheet, Scenario, ShareRow, adviser_pdf, share_words
 
 VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]
 

@@ -15,17 +15,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from standtrue.draw.lettering import clean
-from standtrue.draw.plan import plan_of, plan_svg, site_svg
 from standtrue.draw.sheet import lay_out
-from standtrue.draw.words import verdict
 from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.procedure import Target
 from standtrue.model.reader_units import System, format_length
 from standtrue.model.site import Datum, Mark, Site
-from standtrue.place.answer import Slice, Touch
 from standtrue.place.engine import best_stance, region
+from standtrue.place.question.answer import Slice, Touch
+from standtrue.show.pictures.place import plan_of, plan_svg, site_svg
+from standtrue.show.words.place import verdict
 
 SVG = "{http://www.w3.org/2000/svg}"
 EIGHT_POINT_MM = 8 * 25.4 / 72

@@ -11,12 +11,12 @@ from attrs import evolve
 from draw_makers import SITE, answer
 
 from standtrue.draw.paper import COLUMN_MM
-from standtrue.draw.plan import plan_of, site_plan
-from standtrue.draw.small_plan import HEIGHT_MM, small_plan
 from standtrue.draw.svg import render
 from standtrue.model.ground import Grounds
 from standtrue.model.site import Datum, Site
-from standtrue.place.answer import Touch
+from standtrue.place.question.answer import Touch
+from standtrue.show.pictures.place import plan_of, site_plan
+from standtrue.show.pictures.small_plan import HEIGHT_MM, small_plan
 
 POINT_MM = 25.4 / 72
 TALL = evolve(SITE, datum=Datum((0.25, 0.1), math.pi / 2))

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.draw.time_chart import LEAST_MM, STYLES, WIDTH_MM, Bar, time_chart_svg
-from standtrue.model.plan import StepKind
+from standtrue.model.order import StepKind
+from standtrue.show.pictures.time_chart import LEAST_MM, STYLES, WIDTH_MM, Bar, time_chart_svg
 
 _BAR = re.compile(r'<title>(\d+): [^<]*</title><rect x="([\d.]+)" y="([\d.]+)" width="([\d.]+)"')
 

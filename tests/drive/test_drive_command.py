@@ -11,7 +11,7 @@ import pytest
 
 from command_runner import Run, runner
 from standtrue.demo import write_demo
-from standtrue.documents.answers import answer_schemas
+from standtrue.show.answers.index import answer_schemas
 
 
 @pytest.fixture

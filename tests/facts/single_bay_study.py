@@ -20,7 +20,7 @@ from standtrue.model.job import Mix, MixEntry
 from standtrue.model.site import Cover, Site, Void
 from standtrue.model.study import RepairOrder, Study
 from standtrue.model.vehicle import Sensor, Vehicle
-from standtrue.work.studies import StudyAnswer, find_study
+from standtrue.work.study.studies import StudyAnswer, find_study
 
 NUMBERS = HERE / "e" / "single-bay-study.csv"
 EXPLANATION = HERE.parents[1] / "docs" / "explanation"

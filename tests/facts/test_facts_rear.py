@@ -11,9 +11,9 @@ from facts_shop import FACTS, HERE, card, grounds
 from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
-from standtrue.place.answer import Answer
 from standtrue.place.engine import best_stance, region
-from standtrue.place.measure import at_place
+from standtrue.place.margin.measure import at_place
+from standtrue.place.question.answer import Answer
 
 CAR = FACTS.vehicles["middling car"]
 LEFT, RIGHT = card("rear corner radar, reflector/left"), card("rear corner radar, reflector/right")

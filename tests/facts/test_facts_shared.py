@@ -8,7 +8,7 @@ from facts_shop import FACTS, card, grounds
 
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.procedure import Procedure
-from standtrue.place.shared import Shared, shared_places
+from standtrue.place.many.shared import Shared, shared_places
 
 CAR = FACTS.vehicles["middling car"]
 LEFT, RIGHT = card("rear corner radar, reflector/left"), card("rear corner radar, reflector/right")

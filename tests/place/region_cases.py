@@ -14,9 +14,9 @@ import shapely
 from attrs import frozen
 
 from standtrue.model.basics import Outline, Side
-from standtrue.place.claims import Claim, claim
-from standtrue.place.pairs import Pair
-from standtrue.place.slices import Polygons
+from standtrue.place.margin.pairs import Pair
+from standtrue.place.question.claims import Claim, claim
+from standtrue.place.region.slices import Polygons
 from standtrue.plane.shapes import convex_pieces, outside, pieces_outside, polygon
 
 Bounds = tuple[float, float, float, float]

@@ -18,8 +18,8 @@ from attrs import evolve
 from test_random import SAME_M, UNDECIDED_M, same_ways, slack, ways_of
 
 from standtrue.model.ground import Grounds
-from standtrue.place.answer import Answer, Fits
 from standtrue.place.engine import any_fit, best_stance
+from standtrue.place.question.answer import Answer, Fits
 
 DECIDED = 0.9995
 

@@ -14,14 +14,14 @@ from attrs import evolve
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.site import Datum, Gaps, Site
-from standtrue.place import many
-from standtrue.place.batch import lay_out, put_together, sheet_for
-from standtrue.place.field import Field, convex_hull, field_of
-from standtrue.place.many import AnyFits, all_settings, one_by_one
-from standtrue.place.pairs import pack
-from standtrue.place.search import HALVES
-from standtrue.place.sweep import least_support
-from standtrue.place.ways import Question
+from standtrue.place.kernels.batch import lay_out, put_together, sheet_for
+from standtrue.place.kernels.field import Field, convex_hull, field_of
+from standtrue.place.kernels.search import HALVES
+from standtrue.place.kernels.sweep import least_support
+from standtrue.place.many import many
+from standtrue.place.many.many import AnyFits, all_settings, one_by_one
+from standtrue.place.margin.pairs import pack
+from standtrue.place.margin.ways import Question
 
 CASES = [*(cases.make(seed) for seed in range(0, 500, 10)), *(fuller_cases.make(seed) for seed in range(60))]
 

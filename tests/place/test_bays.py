@@ -13,8 +13,8 @@ from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure, Zone
 from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.answer import Answer
 from standtrue.place.engine import any_fit, best_stance
+from standtrue.place.question.answer import Answer
 
 HALL = room(20, 10)
 SIDES_M, ENDS_M = (3 - WIDTH_M) / 2, (6 - LENGTH_M) / 2

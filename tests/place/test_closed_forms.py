@@ -13,8 +13,8 @@ from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.site import Datum, Gaps, Site
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.answer import Answer
 from standtrue.place.engine import any_fit, best_stance
+from standtrue.place.question.answer import Answer
 
 TOLERANCE_M = 5e-4
 BODY_M = 0.05

@@ -17,8 +17,8 @@ from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Door, Site
-from standtrue.place.answer import Answer
 from standtrue.place.engine import any_fit, best_stance, region
+from standtrue.place.question.answer import Answer
 
 EAST = Door("east", (6.0, 0.8), (6.0, 2.2), 2.5, may_stand_open=True, apron=box(6, 0, 9, 3))
 WEST = Door("west", (0.0, 0.8), (0.0, 2.2), 2.5, may_stand_open=True, apron=box(-3, 0, 0, 3))

@@ -16,8 +16,8 @@ from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure, Target, TargetPosition, Variant
 from standtrue.model.site import Equipment, Site
-from standtrue.place.answer import Answer
 from standtrue.place.engine import any_fit, best_stance
+from standtrue.place.question.answer import Answer
 
 STAND = Equipment("big stand", "stand", footprint=box(-0.3, -1, 0.3, 1), height_m=1.4)
 TARGET = Target("board", "front", (2.0, 0.0, 1.0), math.pi, equipment="big stand")

@@ -16,7 +16,7 @@ from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, PlacedLift, Plate
 from standtrue.model.procedure import Variant
 from standtrue.place.engine import best_stance
-from standtrue.place.given import NO_FORM, WRONG_WAY, given_stance, support_of
+from standtrue.place.margin.stated import NO_FORM, WRONG_WAY, given_stance, support_of
 
 
 @cache

@@ -19,8 +19,8 @@ from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure, Source, Zone
 from standtrue.model.site import Datum, Gaps, Site, Void
 from standtrue.model.vehicle import Sensor, Vehicle
-from standtrue.place.answer import Answer
 from standtrue.place.engine import best_stance, region
+from standtrue.place.question.answer import Answer
 
 SEEDS = range(20_000, 20_024)
 OFF_LIMIT_M = 3e-3

@@ -14,8 +14,8 @@ from oracle_lipschitz import bracket
 from test_random import SAME_M, slack, ways_of
 
 from standtrue.model.ground import Grounds
-from standtrue.place.answer import Answer
 from standtrue.place.engine import best_stance
+from standtrue.place.question.answer import Answer
 
 WITHIN_M = 5e-3
 """How near to the largest margin the independent search comes."""

@@ -20,9 +20,9 @@ from standtrue.model.ground import Grounds
 from standtrue.model.lift import Arm, Lift, LiftState, PlacedLift, Plate
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site, Void
-from standtrue.place.answer import Answer
-from standtrue.place.arms import holds
 from standtrue.place.engine import any_fit, best_stance
+from standtrue.place.margin.arms import holds
+from standtrue.place.question.answer import Answer
 
 ON_PLATES = evolve(card(), wheels_on="plates")
 

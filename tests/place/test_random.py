@@ -16,8 +16,8 @@ from attrs import evolve
 from numpy.typing import NDArray
 
 from standtrue.model.ground import Grounds
-from standtrue.place.answer import Answer
 from standtrue.place.engine import any_fit, best_stance, region
+from standtrue.place.question.answer import Answer
 
 SAME_M = 1e-6
 SHARES = {"floor": 1e-3, "lift down": 2e-3, "lift up": 2e-3}

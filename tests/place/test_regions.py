@@ -14,9 +14,9 @@ from region_cases import Case, Geometry, Way, against, box, claimed, complaints,
 from shapely import affinity
 
 from standtrue.model.basics import Outline
-from standtrue.place import slices
-from standtrue.place.pairs import Pair
-from standtrue.place.slices import free_polygons, packed_ways
+from standtrue.place.margin.pairs import Pair
+from standtrue.place.region import slices
+from standtrue.place.region.slices import free_polygons, packed_ways
 from standtrue.plane.shapes import outside
 
 SAME_M2 = 1e-7

@@ -10,16 +10,16 @@ import pytest
 import shapely
 from attrs import evolve
 
-from standtrue.draw.words import at_least, remedies_words, remedy_words
 from standtrue.model.basics import Outline
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.site import Bay, Cover, Datum, Equipment, Gaps, Site, Void
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.answer import Answer, Fits
-from standtrue.place.changes import subjects, wall_moved
+from standtrue.place.change.changes import subjects, wall_moved
+from standtrue.place.change.remedies import Remedies, Remedy, changed, find_remedies
 from standtrue.place.engine import any_fit, best_stance
-from standtrue.place.remedies import Remedies, Remedy, changed, find_remedies
+from standtrue.place.question.answer import Answer, Fits
+from standtrue.show.words.place import at_least, remedies_words, remedy_words
 
 MM = 1e-3
 BODY_M, WHEEL_M = 0.05, 0.05

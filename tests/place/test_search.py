@@ -10,8 +10,8 @@ from scipy.optimize import linprog
 from test_random import same_ways, slack, ways_of
 
 from standtrue.model.ground import Grounds
-from standtrue.place.climb import _simplex
 from standtrue.place.engine import any_fit, best_stance
+from standtrue.place.kernels.climb import _simplex
 
 
 @pytest.mark.parametrize("seed", [29, 121, 1003, 1102, 2017, 2077])

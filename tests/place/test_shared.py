@@ -17,7 +17,7 @@ from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure, Source, Variant, Zone
 from standtrue.model.site import Datum, Door, Equipment, Site
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.shared import Shared, Use, shared_places
+from standtrue.place.many.shared import Shared, Use, shared_places
 
 Array = NDArray[np.float64]
 

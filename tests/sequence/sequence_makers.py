@@ -10,7 +10,7 @@ from itertools import combinations, permutations, product
 from attrs import evolve, frozen
 
 from standtrue.model.basics import Range
-from standtrue.model.plan import (
+from standtrue.model.order import (
     OUTSIDE,
     Blocks,
     Choice,

@@ -9,7 +9,7 @@ from attrs import evolve
 from sequence_makers import Costs, brute_front, random_crew_job, random_job
 
 from standtrue.model.basics import Range
-from standtrue.model.plan import OUTSIDE, Choice, Fitting, Front, Handling, Move, Operation, Plan, Problem, Stand, Step
+from standtrue.model.order import OUTSIDE, Choice, Fitting, Front, Handling, Move, Operation, Plan, Problem, Stand, Step
 from standtrue.sequence.check import violations
 from standtrue.sequence.moves import StoppedError
 from standtrue.sequence.solve import order_job

@@ -16,7 +16,7 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Sensor, Vehicle
 from standtrue.needs.words import vehicle_rank
 from standtrue.place.engine import best_stance
-from standtrue.work.studies import StudyAnswer, find_study
+from standtrue.work.study.studies import StudyAnswer, find_study
 
 
 def demo(tmp_path: Path, sizes: tuple[float, ...], keep: int) -> Folder:

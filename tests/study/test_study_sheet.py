@@ -10,12 +10,12 @@ from paper_makers import hold_together, read
 
 from standtrue.demo import write_demo
 from standtrue.documents import read_folder
-from standtrue.draw.adviser_sheet import AdviserSheet, adviser_pdf
 from standtrue.draw.paper import PAPER_SIZES, PaperSize
 from standtrue.model.reader_units import System
 from standtrue.model.study import Study
-from standtrue.work.studies import StudyAnswer, find_study
-from standtrue.work.study_sheet import MOST_DRAWN, study_sheets
+from standtrue.show.sheets.make_room import MOST_DRAWN, study_sheets
+from standtrue.show.sheets.room import AdviserSheet, adviser_pdf
+from standtrue.work.study.studies import StudyAnswer, find_study
 
 LONG = "of the long name that a careful owner gives to things Wm Wm"
 RENAMED = ("Tavlin Corrow", "surround-view mats", "rolling bench", "flush lift", "rear collision", "Tanbark Row")

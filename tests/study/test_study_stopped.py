@@ -8,9 +8,9 @@ from attrs import evolve
 from standtrue.demo import write_demo
 from standtrue.documents import Folder, read_folder
 from standtrue.model.study import Study
-from standtrue.work import studies
-from standtrue.work.studies import StudyAnswer, find_study
-from standtrue.work.study_words import partial_words
+from standtrue.show.words.study import partial_words
+from standtrue.work.study import studies
+from standtrue.work.study.studies import StudyAnswer, find_study
 
 
 @pytest.fixture(scope="module")

@@ -9,8 +9,8 @@ import pytest
 
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
-from standtrue.draw.job_sheet import CardPart, JobSheet, Section
-from standtrue.work.job_sheet import angles_on_order, make_job_sheet
+from standtrue.show.sheets.job import CardPart, JobSheet, Section
+from standtrue.show.sheets.make_job import angles_on_order, make_job_sheet
 
 
 @cache

@@ -14,16 +14,16 @@ from paper_makers import read, squeezed
 
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
-from standtrue.draw.job_sheet import CardPart, JobSheet, job_pdf
-from standtrue.draw.job_sheet_order import OrderOfWork
 from standtrue.draw.paper import PaperSize
-from standtrue.model.plan import OUTSIDE, Front
+from standtrue.model.order import OUTSIDE, Front
 from standtrue.model.reader_units import System
-from standtrue.work.job_sheet import UNPLANNED, make_job_sheet
-from standtrue.work.job_sheet_plan import worth_a_plan
-from standtrue.work.plan_answer import Alternative, PlanAnswer
-from standtrue.work.plan_words import span_words, summary_words, told_steps, undone_words
-from standtrue.work.plans import find_plan
+from standtrue.show.sheets.job import CardPart, JobSheet, job_pdf
+from standtrue.show.sheets.make_job import UNPLANNED, make_job_sheet
+from standtrue.show.sheets.make_order import worth_a_plan
+from standtrue.show.sheets.order import OrderOfWork
+from standtrue.show.words.plan import span_words, summary_words, told_steps, undone_words
+from standtrue.work.plan.answer import Alternative, PlanAnswer
+from standtrue.work.plan.plans import find_plan
 
 SPRINGS = "dromond alignment"
 """Its wheel alignment cannot be done here, nor what comes after it."""

@@ -14,11 +14,11 @@ from standtrue.model.procedure import FloorLevel, Procedure, Source, Zone
 from standtrue.model.site import Datum, Site
 from standtrue.model.survey import Survey, SurveyPoint
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.answer import Answer
 from standtrue.place.engine import any_fit, best_stance
-from standtrue.place.measure import at_place
-from standtrue.place.shared import shared_places
-from standtrue.work.level import LevelFloors, Settled, Uneven, survey_of
+from standtrue.place.many.shared import shared_places
+from standtrue.place.margin.measure import at_place
+from standtrue.place.question.answer import Answer
+from standtrue.work.place.level import LevelFloors, Settled, Uneven, survey_of
 
 CAR = Vehicle("car", 4.0, 1.8, 1.8, 1.5, 2.5, 0.7, 1.5, 1.5, 0.2, 0.6, 0.15)
 WHEELS = tuple(f"wheel {end} {side}" for end in ("front", "rear") for side in ("left", "right"))

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from standtrue.documents import read_folder
 from standtrue.work.ask import UnansweredError
-from standtrue.work.mix_files import aside_csv, mix_files, write_mix
-from standtrue.work.mix_table import MixTable, read_mix_table
+from standtrue.work.mix.files import aside_csv, mix_files, write_mix
+from standtrue.work.mix.table import MixTable, read_mix_table
 
 PLAIN = "name,count,length,width,wheelbase\nOne,3,180,70,105\nTwo,1,190,72,110\n"
 

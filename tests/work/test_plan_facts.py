@@ -10,9 +10,9 @@ import pytest
 from standtrue.documents import read_folder
 from standtrue.model.basics import Place
 from standtrue.sequence.check import violations
-from standtrue.work.plan_answer import PlanAnswer
-from standtrue.work.plan_words import told_steps, undone_words
-from standtrue.work.plans import find_plan
+from standtrue.show.words.plan import told_steps, undone_words
+from standtrue.work.plan.answer import PlanAnswer
+from standtrue.work.plan.plans import find_plan
 
 SHOP = read_folder(Path(__file__).parent / "plan_shop")
 

@@ -11,13 +11,13 @@ from standtrue.drive.answer import Answer, End, Mode
 from standtrue.drive.engine import no_way_out
 from standtrue.model.basics import Place
 from standtrue.model.lift import Obstacle
-from standtrue.model.plan import OUTSIDE
+from standtrue.model.order import OUTSIDE
 from standtrue.model.site import Datum, Door, Pace, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.sequence.moves import NO_WAY
-from standtrue.work import plan_moves
-from standtrue.work.plan_moves import Manoeuvres, Paths
-from standtrue.work.plan_stances import Candidate
+from standtrue.work.plan import moves as plan_moves
+from standtrue.work.plan.moves import Manoeuvres, Paths
+from standtrue.work.plan.stances import Candidate
 
 CAR = Vehicle("car", 4.7, 1.85, 1.85, 1.5, 2.75, 0.975, 1.55, 1.55, 0.2, 0.65, 0.15, turning_circle_m=11.0)
 DOORS = (Door("left", (0.0, 4.0), (0.0, 8.0), 3.0), Door("right", (20.0, 4.0), (20.0, 8.0), 3.0))

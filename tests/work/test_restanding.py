@@ -13,8 +13,8 @@ from standtrue.demo import demo_files
 from standtrue.documents import gather, load_text
 from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
-from standtrue.place.given import given_stance
-from standtrue.work.restanding import margin_u, restand
+from standtrue.place.margin.stated import given_stance
+from standtrue.work.aim.restanding import margin_u, restand
 
 
 @pytest.mark.parametrize("place", [Place(15.24, 2.743, math.pi), Place(15.0, 2.6, 3.0), Place(14.8, 3.0, 3.2)])

@@ -9,7 +9,7 @@ from work_makers import BODY_M, box, car, folder, site
 from standtrue.model.ground import Grounds
 from standtrue.model.site import Equipment, Gaps, Void
 from standtrue.place.engine import best_stance
-from standtrue.work.target_reach import WAYS, Reaches, card, find_reach, target_of
+from standtrue.work.study.ahead import WAYS, Reaches, card, find_reach, target_of
 
 
 def reaches(found: Reaches, support: str = "floor") -> dict[str, int | None]:

@@ -19,8 +19,8 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import best_stance
 from standtrue.study.sizes import Size, SizeRange, find_frontiers
 from standtrue.work.ask import UnansweredError
-from standtrue.work.sized_rooms import Rooms, Rule, Standing, fit_function, own_size, rooms_frontiers, standing
-from standtrue.work.sizes import equal_shares, find_sizes, work_of_cars
+from standtrue.work.study.sized_rooms import Rooms, Rule, Standing, fit_function, own_size, rooms_frontiers, standing
+from standtrue.work.study.sizes import equal_shares, find_sizes, work_of_cars
 
 SIZES = SizeRange((1.5, 7.0), (1.5, 9.0))
 

@@ -11,10 +11,10 @@ from rich.markup import escape
 from standtrue.aim.reading_plan import ReadingPlan
 from standtrue.aim.setup import Part, SetupAnswer
 from standtrue.cli.output import table
-from standtrue.draw.words import touch_words
 from standtrue.model.reader_units import System, format_angle, format_length
-from standtrue.work.aiming import AlignmentTold, LoadsTold, MeasuredAnswer, TargetsAnswer
-from standtrue.work.floors import FloorAnswer
+from standtrue.show.words.place import touch_words
+from standtrue.work.aim.aiming import AlignmentTold, LoadsTold, MeasuredAnswer, TargetsAnswer
+from standtrue.work.aim.floors import FloorAnswer
 
 Tables = Iterable[RenderableType]
 

@@ -17,20 +17,22 @@ from standtrue.cli.stopping import stoppable
 from standtrue.documents import Folder, read_folder
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
-from standtrue.draw.floor_heights import floor_svg
-from standtrue.draw.job_sheet import job_pdf
 from standtrue.draw.paper import PaperSize
 from standtrue.draw.svg import render
 from standtrue.model.basics import Fault, Place
 from standtrue.model.job import Job
 from standtrue.model.setup import Setup
-from standtrue.work import aiming, aiming_json, aiming_pictures
+from standtrue.show.answers import aim_json as aiming_json
+from standtrue.show.pictures import aim as aiming_pictures
+from standtrue.show.pictures.heights import floor_svg
+from standtrue.show.sheets.job import job_pdf
+from standtrue.show.sheets.make_job import UNPLANNED, make_job_sheet
+from standtrue.show.sheets.make_order import worth_a_plan
+from standtrue.work.aim import aiming
+from standtrue.work.aim.floors import judge_floor
 from standtrue.work.ask import UnansweredError, pick, pick_cards, sound
-from standtrue.work.floors import judge_floor
-from standtrue.work.job_sheet import UNPLANNED, make_job_sheet
-from standtrue.work.job_sheet_plan import worth_a_plan
-from standtrue.work.plan_answer import PlanAnswer
-from standtrue.work.plans import find_plan
+from standtrue.work.plan.answer import PlanAnswer
+from standtrue.work.plan.plans import find_plan
 from standtrue.work.used import Basis
 
 

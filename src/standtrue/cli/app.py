@@ -15,19 +15,19 @@ from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt,
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import Folder, read_folder, write_starter
-from standtrue.draw.drive_plan import with_move
-from standtrue.draw.plan import plan_of
 from standtrue.draw.svg import render
-from standtrue.draw.words import remedies_words
 from standtrue.model.basics import Fault
 from standtrue.model.reader_units import System
-from standtrue.place.answer import Answer, Slice
-from standtrue.work import as_json
+from standtrue.place.question.answer import Answer, Slice
+from standtrue.show.answers import place_json as as_json
+from standtrue.show.pictures.drive import with_move
+from standtrue.show.pictures.place import plan_of
+from standtrue.show.words.place import remedies_words
 from standtrue.work.ask import UnansweredError, pick, pick_cards, pick_support, sound
-from standtrue.work.drives import with_moving
-from standtrue.work.jobs import answer_job, find_job_needs
-from standtrue.work.places import Places, cards_for, find_places
-from standtrue.work.reaches import Reached, reached_json
+from standtrue.work.drive.arrivals import Reached, reached_json
+from standtrue.work.drive.drives import with_moving
+from standtrue.work.needs.jobs import answer_job, find_job_needs
+from standtrue.work.place.places import Places, cards_for, find_places
 from standtrue.work.used import cautions
 
 

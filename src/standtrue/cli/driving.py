@@ -13,19 +13,19 @@ from rich.padding import Padding
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.documents import read_folder
-from standtrue.draw.drive_plan import move_plan
-from standtrue.draw.drive_words import move_lines
 from standtrue.draw.svg import render
 from standtrue.drive.engine import drive as drive_between
 from standtrue.model.basics import Fault
 from standtrue.model.reader_units import System
 from standtrue.model.site import Bay
-from standtrue.place.answer import Answer
-from standtrue.work import as_json
+from standtrue.place.question.answer import Answer
+from standtrue.show.answers import place_json as as_json
+from standtrue.show.pictures.drive import move_plan
+from standtrue.show.words.drive import move_lines
 from standtrue.work.ask import UnansweredError, pick, sound
-from standtrue.work.drives import drive_basis, drive_json, move_of, pick_mode, read_end
-from standtrue.work.places import Places, Progress
-from standtrue.work.reaches import Reached, Reaching, reached_words
+from standtrue.work.drive.arrivals import Reached, Reaching, reached_words
+from standtrue.work.drive.drives import drive_basis, drive_json, move_of, pick_mode, read_end
+from standtrue.work.place.places import Places, Progress
 
 
 def add_to(app: typer.Typer) -> None:

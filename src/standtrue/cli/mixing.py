@@ -14,8 +14,8 @@ from standtrue.cli.studying import known_ending, write_file
 from standtrue.documents import read_folder
 from standtrue.model.basics import Fault
 from standtrue.work.ask import UnansweredError, sound
-from standtrue.work.mix_files import aside_csv, write_mix
-from standtrue.work.mix_table import MixTable, read_mix_table
+from standtrue.work.mix.files import aside_csv, write_mix
+from standtrue.work.mix.table import MixTable, read_mix_table
 
 MOST_SHOWN = 40
 LARGEST_BYTES = 50_000_000

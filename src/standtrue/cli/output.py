@@ -18,8 +18,8 @@ from rich.table import Table
 
 from standtrue.model.basics import Fault
 from standtrue.model.cautions import Caution
-from standtrue.work.as_json import faults_json
-from standtrue.work.places import Progress as Tell
+from standtrue.show.answers.place_json import faults_json
+from standtrue.work.place.places import Progress as Tell
 
 EXIT_BAD_INPUT = 2
 EXIT_NO_ANSWER = 3

@@ -16,12 +16,12 @@ from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, UnitsOpt
 from standtrue.cli.stopping import stoppable
 from standtrue.documents import Folder, read_folder
 from standtrue.model.reader_units import System, format_length
+from standtrue.show.answers.plan_json import plan_json
+from standtrue.show.pictures.plan import plan_chart, plan_html, plan_strip, title_of
+from standtrue.show.words.plan import left_out_words, span_words, summary_words, told_steps, undone_words
 from standtrue.work.ask import UnansweredError, pick, sound
-from standtrue.work.plan_answer import PlanAnswer
-from standtrue.work.plan_json import plan_json
-from standtrue.work.plan_pictures import plan_chart, plan_html, plan_strip, title_of
-from standtrue.work.plan_words import left_out_words, span_words, summary_words, told_steps, undone_words
-from standtrue.work.plans import find_plan
+from standtrue.work.plan.answer import PlanAnswer
+from standtrue.work.plan.plans import find_plan
 
 
 def add_to(app: typer.Typer) -> None:

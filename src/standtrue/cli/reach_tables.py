@@ -8,7 +8,7 @@ from standtrue.cli.output import table
 from standtrue.cli.tables import Tables
 from standtrue.model.reader_units import System, format_length
 from standtrue.study.reach import Reach
-from standtrue.work.target_reach import WAYS, Reaches
+from standtrue.work.study.ahead import WAYS, Reaches
 
 
 def reach_tables(answer: Reaches, units: System) -> Tables:

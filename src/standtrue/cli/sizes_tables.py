@@ -6,11 +6,11 @@ from rich.markup import escape
 
 from standtrue.cli.output import table
 from standtrue.cli.tables import Tables
-from standtrue.draw.sizes_svg import area_words, percent
 from standtrue.model.reader_units import System, format_length
+from standtrue.show.answers.sizes_rows import rules_words
+from standtrue.show.pictures.sizes import area_words, percent
 from standtrue.study.sizes import Frontier, Size
-from standtrue.work.sizes import SHARES, Sizes
-from standtrue.work.sizes_rows import rules_words
+from standtrue.work.study.sizes import SHARES, Sizes
 
 
 def sizes_tables(answer: Sizes, units: System) -> Tables:

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from types import FrameType
 
 from standtrue.cli import output
-from standtrue.work.places import Progress
+from standtrue.work.place.places import Progress
 
 
 @contextmanager

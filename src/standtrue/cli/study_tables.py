@@ -9,8 +9,8 @@ from standtrue.cli.output import table
 from standtrue.cli.tables import Tables
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.reader_units import System
-from standtrue.work.studies import RoomAnswer, StudyAnswer
-from standtrue.work.study_words import best_of_each, change_words, help_words, partial_words, stop_words
+from standtrue.show.words.study import best_of_each, change_words, help_words, partial_words, stop_words
+from standtrue.work.study.studies import RoomAnswer, StudyAnswer
 
 MOST_CHANGES = 12
 

@@ -19,22 +19,22 @@ from standtrue.cli.study_tables import study_tables
 from standtrue.documents import Folder, read_folder
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
-from standtrue.draw.adviser_sheet import AdviserSheet, adviser_pdf
 from standtrue.draw.paper import PaperSize
-from standtrue.draw.sizes_svg import sizes_svg
 from standtrue.model.basics import Fault, Range
 from standtrue.model.reader_units import System
+from standtrue.show.answers.ahead_rows import reach_csv, reach_json
+from standtrue.show.answers.sizes_rows import rules_words, sizes_csv, sizes_json
+from standtrue.show.answers.study_rows import study_csv, study_json, study_parquet
+from standtrue.show.pictures.sizes import sizes_svg
+from standtrue.show.sheets.make_room import study_sheets
+from standtrue.show.sheets.room import AdviserSheet, adviser_pdf
+from standtrue.show.words.study import assumptions
 from standtrue.study.sizes import SizeRange
 from standtrue.work.ask import UnansweredError, pick, pick_support, sound
-from standtrue.work.sized_rooms import Rule, standing
-from standtrue.work.sizes import SHARES, Sizes, Work, find_sizes, work_of_cars, work_of_study
-from standtrue.work.sizes_rows import rules_words, sizes_csv, sizes_json
-from standtrue.work.studies import Progress, StudyAnswer, find_study
-from standtrue.work.study_rows import study_csv, study_json, study_parquet
-from standtrue.work.study_sheet import study_sheets
-from standtrue.work.study_words import assumptions
-from standtrue.work.target_reach import find_reach
-from standtrue.work.target_reach_rows import reach_csv, reach_json
+from standtrue.work.study.ahead import find_reach
+from standtrue.work.study.sized_rooms import Rule, standing
+from standtrue.work.study.sizes import SHARES, Sizes, Work, find_sizes, work_of_cars, work_of_study
+from standtrue.work.study.studies import Progress, StudyAnswer, find_study
 
 MOST_STEPS = 8000
 """So many sizes are looked at each way: 40 m."""

@@ -10,13 +10,13 @@ from rich.padding import Padding
 
 from standtrue.cli.output import table
 from standtrue.documents import Folder
-from standtrue.draw.words import remedies_words, verdict
 from standtrue.model.reader_units import System, format_length
 from standtrue.needs import Need
-from standtrue.place.answer import Answer
-from standtrue.place.remedies import Remedies
-from standtrue.place.shared import Shared
-from standtrue.work.jobs import Needs
+from standtrue.place.change.remedies import Remedies
+from standtrue.place.many.shared import Shared
+from standtrue.place.question.answer import Answer
+from standtrue.show.words.place import remedies_words, verdict
+from standtrue.work.needs.jobs import Needs
 
 Tables = Iterable[RenderableType]
 

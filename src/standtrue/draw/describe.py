@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from standtrue.draw.lettering import clean
 from standtrue.draw.shapes import Plan, Shape
-from standtrue.draw.words import from_datum, measure_words
 from standtrue.model.reader_units import System, format_length
+from standtrue.show.words.place import from_datum, measure_words
 
 _TOLD_ELSEWHERE = ("axle", "heading", "reference", "centerline", "front", "datum")
 

@@ -20,9 +20,9 @@ from standtrue.draw.labels import PATIENCE, Bounds, Lettering, Wish, Written
 from standtrue.draw.lettering import LINE, clean, wrap
 from standtrue.draw.shapes import Area, Measure, Plan, Role, Shape
 from standtrue.draw.styles import FAINT, MISFIT_WORDS, SELF_NAMED, SOLID, STYLES
-from standtrue.draw.words import from_datum, measure_words
 from standtrue.model.basics import Point
 from standtrue.model.reader_units import System
+from standtrue.show.words.place import from_datum, measure_words
 
 
 @frozen

@@ -17,14 +17,14 @@ from standtrue.model.basics import Place, Side, SupportClass
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
-from standtrue.place import many
-from standtrue.place.answer import FIT_M, Answer, Fits, Slice
-from standtrue.place.claims import Claim, equipment_of
-from standtrue.place.measure import better_side, in_view, measure
-from standtrue.place.search import CLOSER_M, FEW_BOXES, TOLERANCE_M, Found, Packed, search
-from standtrue.place.slices import free_polygons
-from standtrue.place.sweep import NO, sweep
-from standtrue.place.ways import Question, Way, ways
+from standtrue.place.kernels.search import CLOSER_M, FEW_BOXES, TOLERANCE_M, Found, Packed, search
+from standtrue.place.kernels.sweep import NO, sweep
+from standtrue.place.many import many
+from standtrue.place.margin.measure import better_side, in_view, measure
+from standtrue.place.margin.ways import Question, Way, ways
+from standtrue.place.question.answer import FIT_M, Answer, Fits, Slice
+from standtrue.place.question.claims import Claim, equipment_of
+from standtrue.place.region.slices import free_polygons
 
 RANK_M = 1e-3
 """On decks, stances this near the largest margin are ranked by the margin without the lift's own pairs."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations, product
 
-from standtrue.model.plan import OUTSIDE, Fitting, Plan, Problem, Stand, Step
+from standtrue.model.order import OUTSIDE, Fitting, Plan, Problem, Stand, Step
 
 NEAR_S = 1e-6
 

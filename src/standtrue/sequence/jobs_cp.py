@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from standtrue.model.plan import OUTSIDE, Choice, Front, Plan, Problem, Stand, Turn, middle
+from standtrue.model.order import OUTSIDE, Choice, Front, Plan, Problem, Stand, Turn, middle
 from standtrue.sequence.cp import LIMIT_S, schedule
 from standtrue.sequence.moves import Ledger
 from standtrue.sequence.network import Change, Hold, Network, Scheduled, State, Task, Way

@@ -6,7 +6,7 @@ import math
 from typing import Protocol
 
 from standtrue.model.basics import Range
-from standtrue.model.plan import Move
+from standtrue.model.order import Move
 
 Key = tuple[int, int, bool]
 """From which place, to which, and whether the car is driven."""

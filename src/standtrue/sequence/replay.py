@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from attrs import evolve
 
-from standtrue.model.plan import (
+from standtrue.model.order import (
     OUTSIDE,
     Fitting,
     Move,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 
-from standtrue.model.plan import Front, Plan, Problem
+from standtrue.model.order import Front, Plan, Problem
 from standtrue.sequence.dynamic import MOST_OPERATIONS, search
 from standtrue.sequence.jobs_cp import front_by_cp
 from standtrue.sequence.moves import Key, Ledger, MoveCosts, StoppedError

@@ -9,7 +9,7 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from standtrue.model.plan import OUTSIDE, Choice, Fitting, Problem, Stand, Turn, middle, times_of
+from standtrue.model.order import OUTSIDE, Choice, Fitting, Problem, Stand, Turn, middle, times_of
 from standtrue.sequence.moves import Ledger
 
 Floats = NDArray[np.float64]

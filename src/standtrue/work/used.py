@@ -12,8 +12,8 @@ from standtrue.model.cautions import Caution, Fact, cautions_for, propulsion_fac
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.answer import Answer
-from standtrue.place.shared import Shared
+from standtrue.place.many.shared import Shared
+from standtrue.place.question.answer import Answer
 
 
 def marks_of(

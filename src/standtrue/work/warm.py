@@ -8,12 +8,12 @@ from standtrue.drive.answer import End
 from standtrue.drive.engine import drive
 from standtrue.model.basics import Place, Range
 from standtrue.model.ground import Grounds
-from standtrue.model.plan import Choice, Move, Operation, Problem, Stand
+from standtrue.model.order import Choice, Move, Operation, Problem, Stand
 from standtrue.model.procedure import Procedure, Source
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import any_fit, best_stance, region
-from standtrue.place.shared import shared_places
+from standtrue.place.many.shared import shared_places
 from standtrue.sequence.solve import order_job
 
 

@@ -1,0 +1,304 @@
+"""The fewest places that serve a set of cards, one after another, each in its own lift state and with its own doors.
+
+Raising a car changes its stance, not its place, so one place can serve one card on the floor and another on a
+raised lift. Cards at one place run one after another: the zones of one are nothing to the others.
+
+Proven: that no fewer places serve the cards (`Shared.proven`), and, unless a search came to within a hair of its
+limit, that no other choice of as few places opens fewer doors, counted over the uses. A preference: among
+those, places with room to spare. Each place is improved for the ways it uses, within a limit of work.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from attrs import frozen
+from numba import njit
+from numpy.typing import NDArray
+
+from standtrue.model.basics import Place, Side, SupportClass
+from standtrue.model.ground import Grounds, Unfloor
+from standtrue.model.procedure import Procedure
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.kernels.search import search
+from standtrue.place.many.together import NO_DOORS, Board, Seen
+from standtrue.place.margin.measure import measure
+from standtrue.place.question.answer import FIT_M
+from standtrue.plane.kernels import Array
+
+MOST_CARDS = 16
+"""Beyond this many cards the places are found greedily, and not proven to be the fewest."""
+
+TRIES = 12
+"""How many more groups are tested, or their places improved, for the sake of room."""
+
+IMPROVE_BOXES = 2_000
+IMPROVE_STARTS = 3
+"""How far, and for how many choices of ways, a place is improved: a preference, not a proof."""
+
+NEVER = 1 << 40
+PLACE = 1 << 30
+DOOR = 1 << 10
+"""A place weighs more than any doors, and a door more than all that is not known yet."""
+
+Ints = NDArray[np.int64]
+
+
+@frozen
+class Use:
+    """One card served at a place: in which form, carried by what, with which doors open.
+
+    `variant` is None for the card's own zones; `margin_m` is this use's own.
+    """
+
+    card: Procedure
+    variant: str | None
+    support: SupportClass
+    carried_by: str
+    height_m: float
+    doors_open: tuple[str, ...]
+    margin_m: float
+
+
+@frozen
+class SharedPlace:
+    """A place and what it serves. `margin_m` is the smallest over its uses."""
+
+    place: Place
+    margin_m: float
+    uses: tuple[Use, ...]
+
+
+@frozen
+class Shared:
+    """The fewest places that serve all cards that fit somewhere. `unserved` are those that were found to fit nowhere.
+
+    `proven`: no fewer places serve them, and nothing that was left undecided could change that.
+    """
+
+    places: tuple[SharedPlace, ...]
+    proven: bool
+    unserved: tuple[Procedure, ...]
+
+
+def shared_places(
+    grounds: Grounds,
+    vehicle: Vehicle,
+    cards: Sequence[Procedure],
+    supports: Sequence[SupportClass],
+    *,
+    uneven: Mapping[tuple[str, SupportClass], Sequence[Unfloor]] | None = None,
+    board: Board | None = None,
+) -> Shared:
+    """The fewest places from which all cards that fit somewhere can be served, on these support classes.
+
+    Anchors must be known (`claims.missing_anchors`). `uneven` is floor too uneven, by card key and class of support.
+    `board` is one made of just this question, where the caller has a use for it too.
+    """
+    board = Board(grounds, vehicle, cards, supports, uneven) if board is None else board
+    alone = [board.serve((i,)) for i in range(len(cards))]
+    served = [i for i, s in enumerate(alone) if s.doors is not None]
+    proven = not any(s.doubt for s in alone if s.doors is None)
+    if len(served) > MOST_CARDS:
+        groups, least = [(g, _improved(board, g)) for g in _greedy(board, served)], False
+    else:
+        groups, least = _Partition(board, served).solve()
+    places = tuple(_place(board, cards, group, seen) for group, seen in _spread(board, groups))
+    unserved = tuple(c for c, s in zip(cards, alone, strict=True) if s.doors is None)
+    proven &= all(p.margin_m >= FIT_M for p in places)
+    return Shared(places, proven and least, unserved)
+
+
+class _Partition:
+    """The partition of some cards into the fewest servable groups, with the fewest doors open.
+
+    Every group is taken to be servable, with as few doors as its cards alone, until that is tested. The best
+    partition is tested first: either it stands, or what failed is shrunk to the least that fails and the next
+    best is tried. So few groups are ever tested. Arrays are indexed by sets of cards, as bits.
+    """
+
+    def __init__(self, board: Board, served: Sequence[int]) -> None:
+        self.board = board
+        self.served = list(served)
+        self.sets: Ints = np.arange(1 << len(served), dtype=np.int64)
+        self.members: Ints = self.sets[:, None] >> np.arange(len(served)) & 1
+        self.upper: Ints = np.full(len(self.sets), NO_DOORS, dtype=np.int64)
+        self.proof: NDArray[np.bool_] = np.ones(len(self.sets), dtype=np.bool_)
+        self.places: dict[int, Seen] = {}
+        self.looked = 0
+        self._learn_places()
+        self.alone: Ints = self.members @ self.upper[1 << np.arange(len(served))]
+        self.lower: Ints = self.alone.copy()
+
+    def solve(self) -> tuple[list[tuple[list[int], Seen]], bool]:
+        """The groups with a place for each, and whether no fewer can do."""
+        alike = np.zeros(len(self.sets))
+        while True:
+            groups = _lightest(self._weights() + (self.upper > self.lower), alike)
+            unknown = self._first_unknown(groups)
+            if unknown is None:
+                break
+            self._test(unknown)
+        fewest = _lightest(np.where(self.proof, PLACE, NEVER), alike)
+        least = len(fewest) == len(groups)
+        return [(self._cards(g), self._place(g)) for g in self._roomiest()], least
+
+    def _roomiest(self) -> list[int]:
+        """Of the partitions as good, the one of the largest smallest margin, as far as TRIES go.
+
+        A group is taken to have all the room that its known parts have, until it is tried itself.
+        """
+        rooms = np.full(len(self.sets), np.inf)
+        for _ in range(TRIES):
+            groups = _lightest(self._weights(), rooms)
+            unknown = self._first_unknown(groups)
+            untried = next((g for g in groups if g not in self.places), None)
+            if unknown is not None:
+                self._test(unknown)
+            elif untried is not None:
+                room = self._place(untried).room(self._cards(untried))[1]
+                rooms = np.where(self.sets & untried == untried, np.minimum(rooms, room), rooms)
+            else:
+                return groups
+        rooms[[g for g in self.sets if g not in self.places]] = -np.inf
+        return _lightest(self._weights() + (self.upper > self.lower), rooms)
+
+    def _weights(self) -> Ints:
+        return np.where(self.lower < NO_DOORS, PLACE + DOOR * self.lower, NEVER)
+
+    def _first_unknown(self, groups: Sequence[int]) -> int | None:
+        return next((g for g in groups if self.upper[g] > self.lower[g]), None)
+
+    def _place(self, group: int) -> Seen:
+        if group not in self.places:
+            self.places[group] = _improved(self.board, self._cards(group))
+        return self.places[group]
+
+    def _cards(self, group: int) -> list[int]:
+        return [self.served[i] for i in range(len(self.served)) if group >> i & 1]
+
+    def _test(self, group: int) -> None:
+        """Learn whether a group can be served, and with how few doors; where not, which least part of it cannot."""
+        if self._serve(group):
+            return
+        for card in range(len(self.served)):
+            part = group & ~(1 << card)
+            if part != group and self.upper[part] >= NO_DOORS and not self._serve(part):
+                group = part
+
+    def _serve(self, group: int) -> bool:
+        found = self.board.serve(self._cards(group))
+        self._learn_places()
+        above = self.sets & group == group
+        if found.doors is None:
+            self.lower[above] = NO_DOORS
+            if not found.doubt:
+                self.proof[above] = False
+            return False
+        more = self.alone + found.doors - self.alone[group]
+        self.lower = np.where(above, np.maximum(self.lower, more), self.lower)
+        self.upper[group] = found.doors
+        return True
+
+    def _learn_places(self) -> None:
+        """Every part of what a place seen serves can be served."""
+        for seen in self.board.seen[self.looked :]:
+            self.upper = np.minimum(self.upper, self.members @ seen.doors[self.served])
+        self.looked = len(self.board.seen)
+
+
+def _lightest(weights: Ints, rooms: Array) -> list[int]:
+    """The partition of all cards into groups of the least weight in all; of those, the largest smallest room."""
+    first = _partitions(weights, rooms)
+    groups = []
+    left = len(weights) - 1
+    while left:
+        groups.append(int(first[left]))
+        left ^= groups[-1]
+    return groups
+
+
+@njit(cache=True, nogil=True)
+def _partitions(weights: Ints, rooms: Array) -> Ints:
+    """For each set, the group of its first member in its lightest partition."""
+    best = np.full(weights.shape[0], 32 * NEVER)
+    room = np.full(weights.shape[0], -np.inf)
+    first = np.zeros(weights.shape[0], np.int64)
+    best[0], room[0] = 0, np.inf
+    for whole in range(1, weights.shape[0]):
+        low = whole & -whole
+        rest = whole ^ low
+        part = rest
+        while True:
+            group = part | low
+            weight = weights[group] + best[whole ^ group]
+            least = min(rooms[group], room[whole ^ group])
+            if weight < best[whole] or (weight == best[whole] and least > room[whole]):
+                best[whole], room[whole], first[whole] = weight, least, group
+            if part == 0:
+                break
+            part = (part - 1) & rest
+    return first
+
+
+def _greedy(board: Board, served: Sequence[int]) -> list[list[int]]:
+    """Groups filled one after another with whatever still goes in."""
+    groups: list[list[int]] = []
+    for card in served:
+        for group in groups:
+            if board.serve([*group, card]).doors is not None:
+                group.append(card)
+                break
+        else:
+            groups.append([card])
+    return groups
+
+
+def _spread(board: Board, groups: Sequence[tuple[list[int], Seen]]) -> list[tuple[list[int], Seen]]:
+    """Each card goes to the place where it has the most room, which can only free the others."""
+    cards = sorted(c for group, _ in groups for c in group)
+    homes = [_roomiest([seen for _, seen in groups], c) for c in cards]
+    spread = []
+    for number, (before, seen) in enumerate(groups):
+        now = [c for c, home in zip(cards, homes, strict=True) if home == number]
+        if now:
+            spread.append((now, seen if now == before else _improved(board, now, seen)))
+    return sorted(spread, key=lambda s: s[0][0])
+
+
+def _roomiest(places: Sequence[Seen], card: int) -> int:
+    return max(range(len(places)), key=lambda i: places[i].room([card]))
+
+
+def _improved(board: Board, group: Sequence[int], start: Seen | None = None) -> Seen:
+    """The place of the most room found for a group, from the best places seen and the ways they use."""
+    ranked = sorted(board.seen if start is None else [start], key=lambda s: s.room(group), reverse=True)
+    best = ranked[0]
+    tried: set[tuple[tuple[int, Side | None], ...]] = set()
+    for seen in ranked:
+        while len(tried) < IMPROVE_STARTS and seen.room(group)[0] == best.room(group)[0]:
+            uses = tuple((int(seen.best[c]), seen.side(int(seen.best[c]))) for c in group)
+            if uses in tried:
+                break
+            tried.add(uses)
+            found = search(board.problem(uses), known_m=best.room(group)[1], most=IMPROVE_BOXES)
+            if found.place is None:
+                break
+            seen = board.look(found.place)
+            best = max(best, seen, key=lambda s: s.room(group))
+    return best
+
+
+def _place(board: Board, cards: Sequence[Procedure], group: Sequence[int], seen: Seen) -> SharedPlace:
+    """The place as told: every use measured by general geometry."""
+    place = Place(*seen.pose)
+    uses = []
+    for card in group:
+        number = int(seen.best[card])
+        option = board.options[number]
+        way = option.way
+        margin, _, _ = measure(way.pairs, way.origins, seen.side(number), place)
+        doors = way.ground.doors_open
+        uses.append(Use(cards[card], way.variants[0], option.support, way.carried_by, way.height_m, doors, margin))
+    return SharedPlace(place, min(u.margin_m for u in uses), tuple(uses))

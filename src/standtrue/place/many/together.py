@@ -1,0 +1,359 @@
+"""Which cards one place can serve, one after another: every way of every card, and the places seen so far.
+
+The pairs of all ways are few: the car's own recur in every way on the same ground. They are packed once, so
+that one look at a place tells which ways of which cards it serves, and how widely.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import reduce
+from itertools import combinations, product
+from operator import and_, or_
+
+import numpy as np
+from attrs import evolve, field, frozen
+from numpy.typing import NDArray
+
+from standtrue.model.basics import Outline, Side, SupportClass
+from standtrue.model.ground import Grounds, Unfloor
+from standtrue.model.procedure import Procedure
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.fits.decide import Pose, decide
+from standtrue.place.kernels.search import Packed, values_at
+from standtrue.place.margin.pairs import Pair, pack
+from standtrue.place.margin.ways import HEADING_RAD, Question, Way, ways
+from standtrue.place.question.answer import FIT_M
+from standtrue.place.question.claims import Claim
+from standtrue.plane.kernels import Array
+from standtrue.plane.shapes import Convex
+
+Box = tuple[float, float, float, float]
+Window = tuple[float, float] | None
+Key = tuple[Outline, Side | None, int, float, bool]
+Ints = NDArray[np.int64]
+
+NO_STRIPS = (0, 0)
+
+NO_DOORS = 10**6
+"""More doors than a site has: stands for a card that cannot be served."""
+
+
+@frozen(eq=False)
+class Option:
+    """One way of one card. `base` and the strips on either side of the car are sets of the board's pairs, as bits.
+
+    `strips` is left and right; both are empty where the driver need not get out.
+    """
+
+    card: int
+    support: SupportClass
+    way: Way
+    base: int
+    strips: tuple[int, int]
+
+    @property
+    def doors(self) -> int:
+        """How many doors stand open."""
+        return len(self.way.ground.doors_open)
+
+
+@frozen(eq=False)
+class Seen:
+    """A place looked at: the margin of every option there (-inf where it is none), and which side is the better.
+
+    For every card: the fewest doors with which it is served there, NO_DOORS where it is not, and the
+    option of the largest margin with so few.
+    """
+
+    pose: Pose
+    options: Sequence[Option]
+    margins: Array
+    left: NDArray[np.bool_]
+    doors: Ints
+    best: Ints
+
+    def side(self, number: int) -> Side | None:
+        """The side on which the driver gets out in this option."""
+        if self.options[number].strips == NO_STRIPS:
+            return None
+        return "left" if self.left[number] else "right"
+
+    def room(self, cards: Sequence[int]) -> tuple[int, float]:
+        """How well these cards are served there: the fewer doors the better, then the larger smallest margin."""
+        own = list(cards)
+        return -int(self.doors[own].sum()), float(self.margins[self.best[own]].min())
+
+
+@frozen
+class Served:
+    """What it takes to serve some cards from one place: the doors open in all, None if nowhere.
+
+    `doubt`: a search that could have found better came to no end, or to within a hair of the limit.
+    """
+
+    doors: int | None
+    doubt: bool = False
+
+
+@frozen
+class Demand:
+    """Pairs that must hold, as bits, and a pair of strips of which one must; where the car may be.
+
+    `axis_rad` only tells the search which way to look.
+    """
+
+    bits: int
+    strips: tuple[int, int]
+    box: Box
+    window: Window
+    axis_rad: float = field(default=0.0, eq=False)
+
+    def implies(self, other: Demand) -> bool:
+        """Whether every place for this is one for the other, which asks less in no smaller a domain."""
+        (x0, y0, x1, y1), (u0, v0, u1, v1) = self.box, other.box
+        inside = u0 <= x0 and v0 <= y0 and u1 >= x1 and v1 >= y1 and other.window in (None, self.window)
+        return inside and not other.bits & ~self.bits and other.strips in (NO_STRIPS, self.strips)
+
+
+class Board:
+    """Every option of every card, and every place seen. Not for several threads at once."""
+
+    def __init__(
+        self,
+        grounds: Grounds,
+        vehicle: Vehicle,
+        cards: Sequence[Procedure],
+        supports: Sequence[SupportClass],
+        uneven: Mapping[tuple[str, SupportClass], Sequence[Unfloor]] | None = None,
+    ) -> None:
+        self._pairs: list[Pair] = []
+        self._numbers: dict[Key, int] = {}
+        self._claims: dict[Outline, Claim] = {}
+        self._pieces: dict[int, tuple[tuple[Convex, ...], int]] = {}
+        self._shapes: dict[tuple[bytes, ...], int] = {}
+        self.options: list[Option] = []
+        self.seen: list[Seen] = []
+        self._decided: dict[Demand, bool | None] = {}
+        self._failed: list[Demand] = []
+        for number, card in enumerate(cards):
+            for support in supports:
+                if support in card.all_supports:
+                    rough = tuple((uneven or {}).get((card.key, support), ()))
+                    question = Question(grounds, vehicle, (card,), support, rough)
+                    self.options.extend(self._options(question, number))
+        self.options.sort(key=lambda o: (o.card, o.doors))
+        self.of_card = [[i for i, o in enumerate(self.options) if o.card == n] for n in range(len(cards))]
+        if self.options:
+            self._lay_out()
+
+    def _options(self, question: Question, card: int) -> Iterator[Option]:
+        openable = question.grounds.openable
+        for doors in (d for count in range(len(openable) + 1) for d in combinations(openable, count)):
+            for way in ways(question, doors, []):
+                if way.blocked:
+                    continue
+                base = self._bits(p for p in way.pairs if p.side is None)
+                left, right = (self._bits(p for p in way.pairs if p.side == side) for side in ("left", "right"))
+                yield Option(card, question.support, way, base, (left, right))
+
+    def _bits(self, pairs: Iterable[Pair]) -> int:
+        return reduce(or_, (1 << self._number(p) for p in pairs), 0)
+
+    def _number(self, pair: Pair) -> int:
+        """The number of this pair, the same for every pair that demands the same."""
+        shape = self._shape(pair.pieces)
+        key = (pair.claim.outline, pair.side, shape, pair.gap_m, pair.condition)
+        if key not in self._numbers:
+            self._numbers[key] = len(self._pairs)
+            # Which pairs are strips is told by the bits: `pack` must take none for one.
+            same = self._claims.setdefault(pair.claim.outline, evolve(pair.claim, role="zone"))
+            self._pairs.append(evolve(pair, claim=same, pieces=self._pieces[shape][0]))
+        return self._numbers[key]
+
+    def _shape(self, pieces: tuple[Convex, ...]) -> int:
+        """The id of the first pieces seen that are these, point for point."""
+        if id(pieces) not in self._pieces:
+            content = tuple(p.tobytes() for p in pieces)
+            self._pieces[id(pieces)] = (pieces, self._shapes.setdefault(content, id(pieces)))
+        return self._pieces[id(pieces)][1]
+
+    def _lay_out(self) -> None:
+        """Pack all pairs, and index the pairs of each option: counted, conditions, left strip, right strip."""
+        self._packed = pack(self._pairs, (0.0, 0.0, 0.0, 0.0))
+        order, self._rows = np.unique(self._packed.sources, return_index=True)
+        by_row = np.argsort(self._rows)
+        self._rows, self._order = self._rows[by_row], order[by_row]
+        conditions = self._bits(p for p in self._pairs if p.condition)
+        flat: list[int] = []
+        starts: list[int] = []
+        for option in self.options:
+            for bits in (option.base & ~conditions, option.base & conditions, *option.strips):
+                starts.append(len(flat))
+                flat.extend(_members(bits) if bits else [len(self._pairs)])
+        self._flat, self._starts = np.array(flat), np.array(starts)
+        windows = [o.way.headings or (0.0, math.inf) for o in self.options]
+        self._windows = np.array(windows)
+        self._doors = np.array([o.doors for o in self.options])
+
+    def look(self, pose: Pose) -> Seen:
+        """What a place serves."""
+        values = np.minimum.reduceat(values_at(self._packed, *pose), self._rows)
+        least = np.full(len(self._pairs) + 1, np.inf)
+        least[self._order] = values
+        parts = np.minimum.reduceat(least[self._flat], self._starts).reshape(-1, 4)
+        margins = np.minimum(parts[:, 0], np.maximum(parts[:, 2], parts[:, 3]))
+        off = np.abs(np.remainder(pose[2] - self._windows[:, 0] + math.pi, math.tau) - math.pi)
+        margins[(parts[:, 1] < FIT_M) | (off > self._windows[:, 1] + HEADING_RAD)] = -np.inf
+        doors = np.where(margins >= FIT_M, self._doors, NO_DOORS)
+        fewest, best = np.full(len(self.of_card), NO_DOORS), np.zeros(len(self.of_card), dtype=np.int64)
+        for card, own in enumerate(self.of_card):
+            if own:
+                fewest[card] = doors[own].min()
+                best[card] = own[int(np.argmax(np.where(doors[own] == fewest[card], margins[own], -np.inf)))]
+        return Seen(pose, self.options, margins, parts[:, 2] >= parts[:, 3], fewest, best)
+
+    def serve(self, cards: Sequence[int]) -> Served:
+        """The fewest doors, counted over the uses, with which one place serves all these cards."""
+        if not all(self.of_card[c] for c in cards):
+            return Served(None)
+        fewest = [min(self.options[i].doors for i in self.of_card[c]) for c in cards]
+        most = [max(self.options[i].doors for i in self.of_card[c]) for c in cards]
+        known = self._known(cards)
+        doubt = False
+        if known is None:
+            common = self._common(cards)
+            if common is not True:
+                return Served(None, common is None)
+            known = self._known(cards)
+        for budget in range(sum(fewest), sum(most) + 1 if known is None else known):
+            grown = self._grow((), list(cards), budget)
+            if grown is True:
+                return Served(budget, doubt)
+            doubt |= grown is None
+        return Served(known, doubt)
+
+    def _known(self, cards: Sequence[int]) -> int | None:
+        """The fewest doors of any place seen that serves these cards."""
+        least = min((int(s.doors[list(cards)].sum()) for s in self.seen), default=NO_DOORS)
+        return least if least < NO_DOORS else None
+
+    def _common(self, cards: Sequence[int]) -> bool | None:
+        """Whether the pairs that all ways of each card share leave any place. None if undecided."""
+        own = [[self.options[i] for i in self.of_card[c]] for c in cards]
+        bits = reduce(or_, (reduce(and_, (o.base for o in options)) for options in own))
+        box = _overlap([_hull([o.way.origins for o in options]) for options in own])
+        if box is None or not bits:
+            return box is not None
+        every = [o for options in own for o in options]
+        return self._decide(Demand(bits, _same_strips(every), box, None, every[0].way.axis_rad))
+
+    def _grow(self, chosen: tuple[int, ...], rest: list[int], budget: int) -> bool | None:
+        """Whether `chosen` and one option of each card in `rest`, within the doors left, go together."""
+        if not rest:
+            return True
+        card, *later = rest
+        kept = sum(self.options[self.of_card[c][0]].doors for c in later)
+        outcome: bool | None = False
+        for number in self.of_card[card]:
+            left = budget - self.options[number].doors
+            if left < kept:
+                break
+            grown = self._together((*chosen, number))
+            if grown is True:
+                grown = self._grow((*chosen, number), later, left)
+            if grown is True:
+                return True
+            outcome = None if grown is None else outcome
+        return outcome
+
+    def _together(self, chosen: tuple[int, ...]) -> bool | None:
+        """Whether one place serves all these options. None if undecided."""
+        if self._serves(chosen):
+            return True
+        own = [self.options[i] for i in chosen]
+        demand = _demand_of(own)
+        if demand is None:
+            return False
+        found = self._decide(demand)
+        if found is not True or self._serves(chosen):
+            return found
+        strips = list(dict.fromkeys(o.strips for o in own if o.strips != NO_STRIPS))
+        if demand.strips != NO_STRIPS or not strips:
+            return None  # The place found lies outside the window of one of the lifts.
+        outcome: bool | None = False
+        for sides in product(*strips):
+            found = self._decide(evolve(demand, bits=reduce(or_, sides, demand.bits)))
+            if found is True and self._serves(chosen):
+                return True
+            outcome = outcome if found is False else None
+        return outcome
+
+    def _serves(self, chosen: tuple[int, ...]) -> bool:
+        return any(s.margins[list(chosen)].min() >= FIT_M for s in self.seen)
+
+    def _decide(self, demand: Demand) -> bool | None:
+        """Whether there is a place for this; if so, it is among those seen. None if undecided."""
+        if demand not in self._decided:
+            if any(demand.implies(failed) for failed in self._failed):
+                return False
+            fits, pose = decide(self.packed(demand))
+            verdict = None if fits == "undecided" else fits
+            self._decided[demand] = verdict
+            if pose is not None:
+                self.seen.append(self.look(pose))
+            elif verdict is False:
+                self._failed.append(demand)
+        return self._decided[demand]
+
+    def packed(self, demand: Demand) -> Packed:
+        """The problem of these pairs."""
+        left, right = demand.strips
+        numbers = _members(demand.bits | left | right)
+        pairs = [self._pairs[i] for i in numbers]
+        packed = pack(pairs, demand.box, headings=demand.window, axis_rad=demand.axis_rad)
+        codes = np.array([left >> i & 1 or 2 * (right >> i & 1) for i in numbers], dtype=np.int64)
+        return evolve(packed, problem=packed.problem._replace(sides=codes[packed.sources]))
+
+    def problem(self, uses: Sequence[tuple[int, Side | None]]) -> Packed:
+        """The problem of these options, with these sides where the strips are not the same. Some place serves them."""
+        own = [self.options[i] for i, _ in uses]
+        demand = _demand_of(own)
+        assert demand is not None
+        if demand.strips == NO_STRIPS:
+            chosen = (o.strips[side == "right"] for o, (_, side) in zip(own, uses, strict=True))
+            demand = evolve(demand, bits=reduce(or_, chosen, demand.bits))
+        return self.packed(demand)
+
+
+def _demand_of(options: Sequence[Option]) -> Demand | None:
+    """What the options ask together, without their strips where these are not the same; None if nowhere."""
+    box = _overlap([o.way.origins for o in options])
+    if box is None:
+        return None
+    # A window that is too wide proves too much, never too little: a place found is looked at.
+    lifted = next((o.way for o in options if o.way.headings is not None), options[0].way)
+    bits = reduce(or_, (o.base for o in options))
+    return Demand(bits, _same_strips(options), box, lifted.headings, lifted.axis_rad)
+
+
+def _same_strips(options: Sequence[Option]) -> tuple[int, int]:
+    """The strips that all options ask for, if they are the same."""
+    strips = {o.strips for o in options}
+    return strips.pop() if len(strips) == 1 else NO_STRIPS
+
+
+def _members(bits: int) -> list[int]:
+    return [i for i in range(bits.bit_length()) if bits >> i & 1]
+
+
+def _overlap(boxes: Sequence[Box]) -> Box | None:
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    box = (max(x0), max(y0), min(x1), min(y1))
+    return box if box[0] <= box[2] and box[1] <= box[3] else None
+
+
+def _hull(boxes: Sequence[Box]) -> Box:
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    return min(x0), min(y0), max(x1), max(y1)

@@ -1,0 +1,247 @@
+"""Which claims and things make pairs, what gap each demands, and their packing for the kernels."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import product
+from typing import Literal
+
+import numpy as np
+from attrs import frozen
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from standtrue.model.basics import Side
+from standtrue.model.ground import Ground, Thing, Unfloor
+from standtrue.model.site import Gaps
+from standtrue.place.kernels.bounds import Problem
+from standtrue.place.kernels.search import HALVES, Packed
+from standtrue.place.question.claims import Claim
+from standtrue.plane.kernels import circles_about, lowest_of
+from standtrue.plane.shapes import Convex, outside, pieces_outside, polygon
+
+BAND_M = 1e-9
+"""Two height bands meet when they overlap by more than this."""
+
+
+@frozen(eq=False)
+class Pair:
+    """A claim that a thing, a void or a deck's edge forbids to come nearer than `gap_m`.
+
+    `own`: the thing belongs to the lift that carries the car. `side`: only one exit strip has to hold.
+    `condition`: it must hold, but is no part of the margin.
+    """
+
+    claim: Claim
+    thing: str
+    kind: str
+    shape: BaseGeometry
+    pieces: tuple[Convex, ...]
+    gap_m: float
+    own: bool = False
+    condition: bool = False
+
+    @property
+    def side(self) -> Side | None:
+        return self.claim.side if self.claim.role == "exit" else None
+
+
+@frozen
+class Carried:
+    """What carries the car: `lift` is None on the floor."""
+
+    lift: str | None
+    on_decks: bool
+
+
+def pairs_of(claims: Sequence[Claim], ground: Ground, driven: Ground, carried: Carried) -> Iterator[Pair]:
+    """Every pair of one stance. `driven` is the ground in the state that the car was driven into."""
+    gaps = ground.site.gaps
+    edge = ground.deck_edge(carried.lift) if carried.on_decks and carried.lift is not None else None
+    bay = None
+    if ground.within is not None:
+        room = polygon(ground.within)
+        bay = (outside(room), pieces_outside(room))
+    for c in claims:
+        if c.needs == "plain":
+            continue
+        if bay is not None and c.role in ("body", "wheel"):
+            yield Pair(c, "bay edge", "bay edge", *bay, 0.0)
+        on_deck = edge if c.role == "wheel" else None
+        if on_deck is not None:
+            yield Pair(c, f"{carried.lift} deck edge", "deck edge", *on_deck, gaps.wheel_m, own=True)
+        here = driven if c.role == "exit" else ground
+        for thing in here.things:
+            if _forbids(c, thing, carried.lift):
+                own = thing.lift is not None and thing.lift == carried.lift
+                yield Pair(c, thing.name, thing.kind, thing.shape, thing.pieces, _gap(c, gaps), own)
+        if c.role != "person" and on_deck is None:
+            yield from _floor_pairs(c, here, carried.lift, gaps)
+
+
+def blocked_by_ceiling(claims: Sequence[Claim], ground: Ground) -> Iterator[str]:
+    """Sentences for claims that reach through the ceiling: no place in the shop can help."""
+    ceiling = ground.site.clear_height_m
+    if ceiling is None:
+        return
+    for c in claims:
+        if c.needs == "plain" or (c.needs == "metal-free" and not ground.site.wall_metal):
+            continue
+        if c.top_m > ceiling + BAND_M:
+            over = (c.top_m - ceiling) * 1000
+            yield (
+                f"{c.name} reaches {c.top_m:.3f} m above the floor and the ceiling is at {ceiling:.3f} m: "
+                f"{over:.0f} mm too high"
+            )
+
+
+def _forbids(c: Claim, thing: Thing, lift: str | None) -> bool:
+    carrying = thing.lift is not None and thing.lift == lift
+    if carrying and (c.own_parts_spared == "all" or (c.own_parts_spared == "decks" and thing.kind == "deck")):
+        return False
+    if thing.bars_all:
+        return True
+    if min(c.top_m, thing.top_m) - max(c.bottom_m, thing.bottom_m) <= BAND_M:
+        return False
+    return c.needs != "metal-free" or thing.metal
+
+
+def _floor_pairs(c: Claim, ground: Ground, lift: str | None, gaps: Gaps) -> Iterator[Pair]:
+    if c.needs not in ("stand", "walk"):
+        return
+    for area in ground.unfloor:
+        if area.kind in ("patch", "uneven") and c.needs == "walk":
+            continue
+        if area.over and c.name not in area.over:
+            continue
+        if c.role == "exit" and area.kind == "ramp" and lift is not None and area.name == f"{lift} ramp":
+            continue
+        shape, pieces = _floor_shape(c, area)
+        if pieces:
+            gap = gaps.wheel_m if c.role == "wheel" and area.kind == "void" else _zone_gap(c, gaps)
+            yield Pair(c, area.name, area.kind, shape, pieces, gap)
+
+
+def _floor_shape(c: Claim, area: Unfloor) -> tuple[BaseGeometry, tuple[Convex, ...]]:
+    """Narrow strips of a void carry wheels and people, but not stands."""
+    if c.role in ("zone", "equipment") and c.needs == "stand":
+        return area.shape, area.pieces
+    return area.wheel_shape, area.wheel_pieces
+
+
+def _gap(c: Claim, gaps: Gaps) -> float:
+    if c.role in ("body", "mirror"):
+        return gaps.body_m
+    return gaps.person_m if c.role == "person" else _zone_gap(c, gaps)
+
+
+def _zone_gap(c: Claim, gaps: Gaps) -> float:
+    return gaps.zone_m if c.role in ("zone", "equipment") else 0.0
+
+
+def pack(
+    pairs: Sequence[Pair],
+    origins: tuple[float, float, float, float],
+    side: Side | Literal["either"] | None = None,
+    floors: Sequence[float] | None = None,
+    headings: tuple[float, float] | None = None,
+    axis_rad: float = 0.0,
+) -> Packed:
+    """Pack pairs for the search.
+
+    `origins` bounds where the vehicle's origin can be. With `side`, only that exit strip is asked; with
+    `"either"` the better of both.
+    `floors` gives, for each pair, nan or the margin that it must keep without counting; a condition must keep 0.
+    `headings`, center and half-width, bounds the heading. The search works in axes turned by `axis_rad`: along the
+    walls its boxes are long, and few. It makes the rotation cores itself: the sweep has its own.
+    """
+    # Conditions first, then the largest things: they leave the least for all others to look at.
+    chosen = [i for i, p in enumerate(pairs) if side == "either" or p.side in (None, side)]
+    chosen.sort(key=lambda i: (not pairs[i].condition, -pairs[i].shape.area))
+    zones: list[Convex] = []
+    things: list[Convex] = []
+    zone_index: dict[int, range] = {}
+    thing_index: dict[int, range] = {}
+    rows: list[tuple[int, int]] = []
+    gaps: list[float] = []
+    limits: list[float] = []
+    sources: list[int] = []
+    for i in chosen:
+        pair = pairs[i]
+        zs = _placed(zone_index, zones, id(pair.claim), pair.claim.pieces)
+        ts = _placed(thing_index, things, id(pair.pieces), pair.pieces)
+        rows.extend(product(zs, ts))
+        count = len(zs) * len(ts)
+        gaps.extend([pair.gap_m] * count)
+        floor = 0.0 if pair.condition else math.nan if floors is None else floors[i]
+        limits.extend([floor] * count)
+        sources.extend([i] * count)
+    spread = np.concatenate(zones)
+    rx, ry = ((spread.min(axis=0) + spread.max(axis=0)) / 2).tolist()
+    moved = spread - np.array([rx, ry])
+    zone_at, thing_at = _offsets(zones), _offsets(things)
+    circles, arms = circles_about(moved, zone_at)
+    solids = _turned(np.concatenate(things), axis_rad)
+    arm = math.hypot(rx, ry)
+    center, half = headings if headings is not None else (math.pi, math.pi)
+    x0, y0, x1, y1 = bounds_in(axis_rad, origins)
+    problem = Problem(
+        moved,
+        zone_at,
+        solids,
+        thing_at,
+        np.array(rows, dtype=np.int64),
+        np.array(gaps),
+        np.array(limits),
+        _sides_of(pairs, sources, side == "either"),
+        lowest_of(solids, thing_at),
+        circles,
+        arms,
+        np.empty((0, 2)),
+        np.zeros(1, dtype=np.int64),
+        HALVES,
+    )
+    return Packed(
+        problem,
+        (rx, ry),
+        (x0 - arm, y0 - arm, x1 + arm, y1 + arm, center - axis_rad, half),
+        np.array(sources, dtype=np.int64),
+        axis_rad,
+    )
+
+
+def _turned(points: Convex, axis_rad: float) -> Convex:
+    """Points of the site frame, in axes turned by `axis_rad`."""
+    c, s = math.cos(axis_rad), math.sin(axis_rad)
+    return points @ np.array([[c, -s], [s, c]]) if axis_rad else points
+
+
+def bounds_in(axis_rad: float, bounds: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
+    """The bounds, in the turned axes, of a box of the site frame."""
+    x0, y0, x1, y1 = bounds
+    corners = _turned(np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]), axis_rad)
+    (left, low), (right, high) = corners.min(axis=0).tolist(), corners.max(axis=0).tolist()
+    return left, low, right, high
+
+
+def sides_asked(pairs: Sequence[Pair]) -> tuple[Side | None, ...]:
+    """The exit strips of which one must be free; (None,) where none is asked for."""
+    return tuple(sorted({p.side for p in pairs if p.side is not None})) or (None,)
+
+
+def _sides_of(pairs: Sequence[Pair], sources: Sequence[int], either: bool) -> NDArray[np.int64]:
+    """For each row 1 if it belongs to the left exit strip, 2 to the right one, 0 if to neither or to the one asked."""
+    codes = {None: 0, "left": 1, "right": 2}
+    return np.array([codes[pairs[i].side] if either else 0 for i in sources], dtype=np.int64)
+
+
+def _placed(index: dict[int, range], store: list[Convex], key: int, pieces: tuple[Convex, ...]) -> range:
+    if key not in index:
+        index[key] = range(len(store), len(store) + len(pieces))
+        store.extend(pieces)
+    return index[key]
+
+
+def _offsets(pieces: Sequence[Convex]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    return np.concatenate([[0], np.cumsum([len(p) for p in pieces])]).astype(np.int64)

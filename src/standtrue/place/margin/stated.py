@@ -1,0 +1,126 @@
+"""A stance that is given, not sought: its margin, what it touches first, and whether it fits there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from attrs import evolve
+
+from standtrue.model.basics import Place, SupportClass
+from standtrue.model.ground import Grounds, Unfloor
+from standtrue.model.procedure import Procedure
+from standtrue.model.site import Site
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.kernels.search import values_at
+from standtrue.place.margin.measure import better_side, in_view, measure
+from standtrue.place.margin.pairs import pack
+from standtrue.place.margin.ways import Question, Way, ways
+from standtrue.place.question.answer import FIT_M, Answer
+
+WRONG_WAY = "the car stands the wrong way round on it"
+NO_FORM = "the card has no form for it"
+
+
+def support_of(site: Site, on: str) -> SupportClass:
+    """The support class of `floor` or LIFT/STATE. Raises KeyError if the site has no such lift or state."""
+    if on == "floor":
+        return "floor"
+    name, _, state = on.partition("/")
+    lift = next((p.lift for p in site.lifts if p.name == name), None)
+    found = next((s for s in lift.states if s.name == state), None) if lift is not None else None
+    if lift is None or found is None:
+        raise KeyError(on)
+    if lift.carries == "body" and found is lift.rest:
+        return "floor"
+    return "lift down" if found.drive_on else "lift up"
+
+
+def given_stance(
+    grounds: Grounds,
+    vehicle: Vehicle,
+    cards: Sequence[Procedure],
+    place: Place,
+    on: str = "floor",
+    height_m: float = 0.0,
+    *,
+    doors_open: tuple[str, ...] = (),
+    variants: tuple[str | None, ...] | None = None,
+    uneven: Sequence[Unfloor] = (),
+) -> Answer:
+    """The answer for one given place on `floor` or LIFT/STATE with the decks at `height_m`.
+
+    `fits` is True or False, `margin_m` and `touches` are told either way (where something overlaps, only the
+    margin's sign is meant), and `because` says what else rules the stance out. Without `variants` the form of the
+    cards with the largest margin is taken. Anchors must be known (`claims.missing_anchors`). Raises KeyError for a
+    support that the site does not have.
+    """
+    support = support_of(grounds.site, on)
+    carried_by = "floor" if support == "floor" else on
+    because: list[str] = []
+    question = Question(grounds, vehicle, _at_height(cards, height_m, support), support, tuple(uneven))
+    none = Answer(tuple(cards), vehicle, grounds, grounds.at_rest(doors_open), support, carried_by, height_m)
+    found = [
+        _measured(none, way, place)
+        for way in ways(question, doors_open, because)
+        if way.carried_by == carried_by and variants in (None, way.variants)
+    ]
+    if not found:
+        reasons = [said.removeprefix(f"{on}: ") for said in because if said.startswith((f"{on}: ", "floor: "))]
+        return evolve(none, place=place, because=tuple(dict.fromkeys(reasons or because or [NO_FORM])))
+    return max(found, key=lambda a: (a.fits is True, a.margin_m))
+
+
+def _at_height(cards: Sequence[Procedure], height_m: float, support: SupportClass) -> tuple[Procedure, ...]:
+    """The cards held to one height of the decks; one that does not allow it is left no height at all."""
+    if support != "lift up":
+        return tuple(cards)
+
+    def held(card: Procedure) -> Procedure:
+        low, high = card.lift_height_m or (height_m, height_m)
+        return evolve(card, lift_height_m=(max(low, height_m), min(high, height_m)))
+
+    return tuple(held(card) for card in cards)
+
+
+def _measured(none: Answer, way: Way, place: Place) -> Answer:
+    """The answer by one way."""
+    side = better_side(way.pairs, way.origins, place)
+    margin, touches, free = measure(way.pairs, way.origins, side, place)
+    told = evolve(none, variants=way.variants)
+    against = [*way.blocked, *_unmet(way, place), *_not_allowed(told, way.height_m)]
+    if not way.blocked and not way.allows(place.heading_rad):
+        against.append(WRONG_WAY)
+    return evolve(
+        told,
+        ground=way.ground,
+        height_m=way.height_m,
+        doors_open=way.ground.doors_open,
+        fits=margin >= FIT_M and not against,
+        margin_m=margin,
+        bound_m=margin,
+        free_m=free,
+        place=place,
+        touches=touches,
+        because=tuple(against),
+        claims=tuple(c for c in way.claims if c.role != "exit" or c.side == side),
+        in_view=tuple(in_view(way.claims, way.ground, place)),
+    )
+
+
+def _not_allowed(told: Answer, height_m: float) -> Iterator[str]:
+    """Cards that do not allow this class of support. Decks at floor level are floor, too."""
+    classes = {"floor", "lift down"} if told.support == "lift down" and height_m <= 0.0 else {told.support}
+    for card in told.used:
+        if not classes & set(card.supports):
+            yield f"{card.key} allows only {', '.join(card.supports)}"
+
+
+def _unmet(way: Way, place: Place) -> Iterator[str]:
+    """What must hold besides the margin and does not: wheels on their plates, lift points within reach of the arms."""
+    conditions = [p for p in way.pairs if p.condition]
+    if not conditions:
+        return
+    packed = pack(conditions, way.origins)
+    values = values_at(packed, place.x_m, place.y_m, place.heading_rad)
+    for number in dict.fromkeys(int(i) for i in packed.sources[values < FIT_M]):
+        yield f"{conditions[number].claim.name}: not on {conditions[number].thing}"

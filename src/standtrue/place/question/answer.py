@@ -1,0 +1,100 @@
+"""What the engine answers. Every value is frozen and carries what a drawing or a table needs."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from attrs import frozen
+
+from standtrue.model.basics import Outline, Place, Point, SupportClass
+from standtrue.model.ground import Ground, Grounds
+from standtrue.model.procedure import Procedure
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.question.claims import Claim
+
+Fits = bool | Literal["undecided"]
+
+FIT_M = -1e-9
+"""A stance fits from this margin on."""
+
+
+@frozen
+class Touch:
+    """A pair near the smallest margin: what comes near what, how near, and the gap it demands, metres.
+
+    `at` is the point of the thing nearest to the claim, in the site frame; `separation_m` is
+    negative where they overlap (then only its sign is promised).
+    """
+
+    zone: str
+    thing: str
+    kind: str
+    separation_m: float
+    gap_m: float
+    at: Point
+
+    @property
+    def margin_m(self) -> float:
+        return self.separation_m - self.gap_m
+
+
+@frozen(eq=False)
+class Answer:
+    """Where one car can stand for one card (or several at once) on one support class.
+
+    `fits` True: `place` is a witness of margin `margin_m`. False: nothing fits, `bound_m` is a
+    proven bound below 0 (or `because` says what rules every place out) and `nearest_miss` is for
+    the picture only. "undecided": the bound is within 2 mm of 0, or a limit was reached.
+    `bound_m` bounds the margin of every stance from above. `limited`: the search stopped at its limit, and the bound,
+    though it holds, is farther off than usual.
+    """
+
+    cards: tuple[Procedure, ...]
+    vehicle: Vehicle
+    grounds: Grounds
+    ground: Ground
+    support: SupportClass
+    carried_by: str = ""
+    height_m: float = 0.0
+    doors_open: tuple[str, ...] = ()
+    variants: tuple[str | None, ...] = ()
+    fits: Fits = False
+    margin_m: float | None = None
+    bound_m: float | None = None
+    free_m: float | None = None
+    place: Place | None = None
+    nearest_miss: Place | None = None
+    touches: tuple[Touch, ...] = ()
+    because: tuple[str, ...] = ()
+    not_considered: tuple[str, ...] = ()
+    in_view: tuple[str, ...] = ()
+    claims: tuple[Claim, ...] = ()
+    limited: bool = False
+
+    @property
+    def shown(self) -> Place | None:
+        """The stance that a picture shows: the witness, or the nearest miss."""
+        return self.place or self.nearest_miss
+
+    @property
+    def used(self) -> tuple[Procedure, ...]:
+        """The cards as used: in the variant that the answer names."""
+        return tuple(
+            next((card.as_variant(v) for v in card.variants if v.name == name), card)
+            for card, name in zip(self.cards, self.variants or (None,) * len(self.cards), strict=True)
+        )
+
+    @property
+    def name(self) -> str:
+        return " + ".join(c.key for c in self.cards) or "the car alone"
+
+
+@frozen(eq=False)
+class Slice:
+    """The positions of the vehicle's origin that fit at one heading, in the site frame.
+
+    Each polygon is (outer ring, holes). Conservative by at most 0.1 mm.
+    """
+
+    heading_rad: float
+    polygons: tuple[tuple[Outline, tuple[Outline, ...]], ...]

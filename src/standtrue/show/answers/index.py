@@ -1,0 +1,346 @@
+"""The shape of every answer that `--json` gives, as JSON Schemas. The answers themselves are written by `work`."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from pydantic import Field
+
+from standtrue.documents.schemas import DIALECT
+from standtrue.show.answers.aim import AIM_ANSWERS
+from standtrue.show.answers.drive import DRIVE_ANSWERS, ReachedTold
+from standtrue.show.answers.parts import Shape, StanceTold, Told, TouchTold
+from standtrue.show.answers.plan import AlternativeTold, FrontTold, NumberedPlace, PlanStepTold, UndoneTold
+
+
+class FaultTold(Shape):
+    code: str
+    what: str
+    file: str
+    field: str
+    value: str
+    remedy: str
+
+
+class Faults(Shape):
+    """The answer to bad input; exit status 2."""
+
+    faults: list[FaultTold]
+
+
+class ReadAnswer(Told):
+    faults: list[FaultTold]
+
+
+class Overruled(Shape):
+    verdict: Literal["keep", "drop"]
+    because: str
+    by: str
+
+
+class NeedTold(Shape):
+    procedure: str | None = Field(description="The card that finishes the calibration, NAME or NAME/left.")
+    sensor: str
+    side: Literal["left", "right"] | None
+    how: Literal["required", "conditional"]
+    because: list[str]
+    before: list[str]
+    card: bool
+    overruled: Overruled | None
+    alternatives: list[str]
+    chain: list[str] = Field(description="The cards to run one after another; the last is `procedure`.")
+    order: int
+    remedy: str | None
+
+
+class StepTold(Shape):
+    order: int
+    stage: str
+    kind: Literal["scan", "work", "need"]
+    what: str
+
+
+class NotFittedTold(Shape):
+    sensor: str
+    side: Literal["left", "right"] | None
+    because: list[str]
+
+
+class NeedsAnswer(Told):
+    needs: list[NeedTold]
+    order: list[StepTold]
+    not_fitted: list[NotFittedTold]
+
+
+class PolygonTold(Shape):
+    outline: list[tuple[float, float]]
+    holes: list[list[tuple[float, float]]]
+
+
+class RegionTold(Shape):
+    heading_deg: float
+    polygons: list[PolygonTold] = Field(description="Where the rear axle's center fits, less at most 0.1 mm.")
+
+
+class RemedyTold(Shape):
+    """One change of the shop that makes room."""
+
+    thing: str = Field(description="Walls are numbered as the outline's edges, from 1, with the side they face.")
+    kind: Literal["movable", "cover", "obstacle", "void", "wall"]
+    action: Literal["move", "cover", "shrink", "remove"]
+    least_m: float | None = Field(description="The least amount that makes room; null for cover and remove.")
+    direction_deg: float | None = Field(description="Of a move, counter-clockwise from the site's +x.")
+    exact: bool = Field(description="Whether `least_m` is proven the least, to 1 mm; if not, a smaller one may do.")
+
+
+class PlaceTold(Shape):
+    procedure: str | None
+    side: Literal["left", "right"] | None
+    variant: str | None
+    support: Literal["floor", "lift down", "lift up"]
+    carried_by: str | None
+    height_m: float
+    fits: bool | Literal["undecided"]
+    margin_m: float | None
+    margin_bound_m: float | None = Field(description="No stance has a larger margin: proven.")
+    free_m: float | None
+    stance: StanceTold | None
+    doors_open: list[str]
+    touches: list[TouchTold]
+    because: list[str]
+    remedies: list[RemedyTold] = Field(description="Single changes. Any one of them makes room.")
+    remedy_pairs: list[list[RemedyTold]] = Field(
+        description="Where no single change does but to move a wall: two changes that make room together."
+    )
+    nearest_miss: StanceTold | None = Field(description="For the picture only.")
+    region: list[RegionTold] = Field(default=[], description="Only with --region.")
+    reached: ReachedTold | None = Field(default=None, description="Only with --reach; null where nothing fits.")
+
+
+class UseTold(Shape):
+    """One card served at a shared place. Raising the car changes its stance, not its place."""
+
+    procedure: str
+    side: Literal["left", "right"] | None
+    variant: str | None
+    support: Literal["floor", "lift down", "lift up"]
+    carried_by: str
+    height_m: float
+    doors_open: list[str]
+    margin_m: float
+
+
+class SharedTold(Shape):
+    place: StanceTold
+    margin_m: float = Field(description="The smallest over its uses.")
+    uses: list[UseTold]
+
+
+class PlaceAnswer(Told):
+    answers: list[PlaceTold]
+    shared: list[SharedTold] = Field(description="The fewest places that serve all procedures that fit somewhere.")
+    shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
+
+
+class JobAnswer(NeedsAnswer):
+    answers: list[PlaceTold]
+    shared: list[SharedTold] = Field(description="The fewest places that serve all procedures that fit somewhere.")
+    shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
+
+
+class PlanAnswer(Told):
+    otherwise: str | None = Field(description="The alternative that is told here, if one was asked for.")
+    needs: list[NeedTold]
+    steps: list[PlanStepTold]
+    moves: int | None = Field(description="Changes of place between entering and leaving; null where there is no plan.")
+    shunts: int | None = Field(description="Changes of direction in all moves.")
+    elapsed_min: tuple[float, float] | None
+    proven: bool = Field(description="That no better order exists for these places and the moves found.")
+    doors_open: list[str]
+    places: list[NumberedPlace]
+    undone: list[UndoneTold]
+    front: list[FrontTold] = Field(description="Every plan that no other beats both in time and in moves.")
+    alternatives: list[AlternativeTold]
+
+
+class ShareTold(Shape):
+    name: str
+    done_per_year: float
+    per_year: float
+    share: float = Field(description="From 0 to 1.")
+
+
+class CardShareTold(Shape):
+    procedure: str = Field(description="NAME or NAME/left.")
+    done_per_year: float
+    per_year: float
+    share: float
+    supports: list[ShareTold] = Field(description="For each support class that the card allows.")
+
+
+class StopTold(Shape):
+    """A card that does not fit, or something to calibrate that no card covers."""
+
+    name: str
+    no_card: bool
+    lost_per_year: float
+    alone_per_year: float = Field(description="Of those lost, the orders that nothing else stops.")
+    vehicles: list[str]
+    change: str | None = Field(description="The single change that wins most of it back.")
+    wall_m: float | None = Field(description="How far a wall moves outward in it, where one does.")
+    won_per_year: float
+
+
+class ChangeTold(Shape):
+    change: str
+    wall_m: float | None = Field(description="How far a wall moves outward, where one does.")
+    share: float
+    done_per_year: float
+    won_per_year: float
+
+
+class PlacesTold(Shape):
+    places: int
+    orders_per_year: float
+
+
+class FitTold(Shape):
+    vehicle: str
+    procedure: str
+    support: Literal["floor", "lift down", "lift up"]
+    fits: Literal["yes", "no", "undecided"]
+
+
+class RoomTold(Shape):
+    room: str
+    site: str
+    bay: str | None
+    share: float
+    done_per_year: float
+    per_year: float
+    undecided_per_year: float
+    by_order: list[ShareTold]
+    by_vehicle: list[ShareTold]
+    by_procedure: list[CardShareTold]
+    stops: list[StopTold] = Field(description="What stops the rest, the most work lost first.")
+    changes: list[ChangeTold] = Field(description="Single changes that win work back, the most first.")
+    places: list[PlacesTold] | None = Field(description="From how many places the finished orders are served.")
+    fits: list[FitTold]
+
+
+class StudyAnswer(Told):
+    study: str
+    mix: str
+    partial: bool = Field(description="Stopped before its end: only the cars listed count.")
+    vehicles: list[str]
+    assumptions: list[str]
+    rooms: list[RoomTold]
+
+
+class SizeTold(Shape):
+    """The inside of a rectangular room; its length runs along the lift."""
+
+    width_m: float
+    length_m: float
+
+
+class SizeTodayTold(SizeTold):
+    share: float = Field(description="Of the work, in a room of that size laid out by the rules.")
+
+
+class LeastBayTold(Shape):
+    share: float
+    least_area: SizeTold | None = Field(description="None where no size looked at covers the share.")
+    bays: list[SizeTold] = Field(description="The least sizes that cover it: any room as large as one of them does.")
+
+
+class FrontierTold(Shape):
+    vehicle: str
+    procedure: str
+    corners: list[SizeTold] = Field(description="The least sizes at which it fits, widths rising. None: no size fits.")
+    undecided: int = Field(description="Sizes within 2 mm of the frontier at which it could not be told.")
+    whole: bool = Field(description="Not so where it was stopped: smaller sizes may fit too.")
+
+
+class SizesAnswer(Told):
+    site: str
+    lift: str | None
+    supports: list[Literal["floor", "lift down", "lift up"]]
+    partial: bool
+    rules: list[str] = Field(description="How the rooms are laid out, and by what the work is weighed.")
+    widths_m: list[float]
+    lengths_m: list[float]
+    step_m: float
+    greatest_share: float
+    today: SizeTodayTold | None = Field(description="The site's own size, where it is a rectangle.")
+    least_bays: list[LeastBayTold]
+    frontiers: list[FrontierTold]
+
+
+class ReachTold(Shape):
+    """How far from the body a target can stand, wherever in the room the car stands; null where none can."""
+
+    vehicle: str
+    support: Literal["floor", "lift down", "lift up"]
+    ahead_m: float | None
+    behind_m: float | None
+    left_m: float | None
+    right_m: float | None
+    known: bool = Field(description="Not so where it was stopped before all four were found.")
+
+
+class ReachAnswer(Told):
+    site: str
+    bay: str | None
+    equipment: str | None = Field(description="What stands there; null for a plain square.")
+    means: str = Field(description="What the distances mean.")
+    partial: bool
+    reaches: list[ReachTold]
+
+
+class ColumnTold(Shape):
+    field: str
+    heading: str
+    unit: str | None = Field(description="Of bare numbers; null where none was given.")
+
+
+class AsideTold(Shape):
+    line: int = Field(description="Its line in the file; the heading is line 1.")
+    name: str
+    why: str
+
+
+class MixAnswer(Shape):
+    mix: str
+    files: list[str]
+    rows: int
+    counted: int
+    known: list[str] = Field(description="Cars that the shop folder knew already.")
+    columns: list[ColumnTold]
+    ignored: list[str] = Field(description="Headings that were not used.")
+    set_aside: list[AsideTold]
+    warnings: list[str]
+
+
+ANSWERS: dict[str, type[Shape]] = {
+    "faults": Faults,
+    "read": ReadAnswer,
+    "needs": NeedsAnswer,
+    "place": PlaceAnswer,
+    "job": JobAnswer,
+    "plan": PlanAnswer,
+    "study": StudyAnswer,
+    **DRIVE_ANSWERS,
+    "sizes": SizesAnswer,
+    "reach": ReachAnswer,
+    "mix": MixAnswer,
+    **AIM_ANSWERS,
+}
+
+
+def answer_schemas() -> dict[str, dict[str, Any]]:
+    """The JSON Schema of each command's answer, by command; `faults` is what bad input gets."""
+    return {
+        name: {"$schema": DIALECT, **shape.model_json_schema(mode="serialization"), "title": name}
+        for name, shape in ANSWERS.items()
+    }

@@ -1,0 +1,124 @@
+"""The shapes of a move: the way, what the car sweeps, where it turns back, and where it comes nearest to something."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import shapely
+
+from standtrue.draw.shapes import Role, Shape, area, areas_of
+from standtrue.drive.answer import Answer
+from standtrue.drive.swept import swept_area
+from standtrue.model.basics import Outline, Place
+from standtrue.model.ground import Ground
+from standtrue.model.reader_units import System
+from standtrue.model.vehicle import Vehicle
+from standtrue.show.pictures.car import at_place
+from standtrue.show.words.drive import nearest_words, turn_tag
+
+ARROW_M, ARROW_SHARE, SLIM = 0.3, 0.18, 0.42
+"""The head of an arrow on the way: its length at most, and of the stretch; its half width for its length."""
+ARROW_EVERY_M = 3.0
+
+SHOWN_GHOSTS = 6
+"""Where the car turns back more often than this, it is not drawn at every turn."""
+
+_WAYS: dict[str, tuple[Role, str]] = {
+    "forward": ("forward", "forward"),
+    "reverse": ("reverse", "in reverse"),
+    "slide": ("slide", "sliding on skates"),
+    "turn": ("slide", "turning on skates"),
+}
+
+
+def move_shapes(answer: Answer, vehicle: Vehicle, units: System = "metric") -> Iterator[Shape]:
+    """A move that was found: swept area, way, turns and nearest point; without the car at its goal."""
+    if not answer.poses:
+        return
+    swept = swept_area(vehicle, answer.poses)
+    yield Shape("swept", "what the car's body and mirrors pass over", areas_of(swept.body))
+    for name, strip in swept.wheels:
+        yield Shape("wheel strip", f"what the {name} rolls over", areas_of(strip))
+    yield ghost(vehicle, answer.poses[0], "the car where it starts", "start")
+    if len(answer.cusps) <= SHOWN_GHOSTS:
+        for number, place in enumerate(answer.cusps, start=1):
+            yield ghost(vehicle, place, f"the car at change of direction {turn_tag(number)}", "")
+    yield from way_shapes(answer)
+    if answer.nearest is not None and answer.nearest.between is not None:
+        said = f"nearest: {nearest_words(answer.nearest, units)}"
+        line = answer.nearest.between
+        yield Shape("nearest", said, lines=(line,), spots=(line[1],), label=said)
+
+
+def way_shapes(answer: Answer) -> Iterator[Shape]:
+    """The way of the rear axle's center, stretch by stretch of one gear, and the numbered changes of direction."""
+    for gear, places in _stretches(answer):
+        role, words = _WAYS[gear]
+        line = tuple((p.x_m, p.y_m) for p in places)
+        yield Shape(role, f"way of the rear axle's center, {words}", lines=(line, *_arrows(line)))
+    for number, place in enumerate(answer.cusps, start=1):
+        words = f"change of direction {turn_tag(number)}: the rear axle's center there"
+        yield Shape("turn", words, spots=((place.x_m, place.y_m),), tag=turn_tag(number))
+
+
+def _stretches(answer: Answer) -> Iterator[tuple[str, Sequence[Place]]]:
+    """Poses of one gear after another, legs of the same gear joined."""
+    ends = (*answer.leg_at[1:], len(answer.poses) - 1)
+    first = 0
+    for i, leg in enumerate(answer.legs):
+        if i + 1 == len(answer.legs) or answer.legs[i + 1].gear != leg.gear:
+            yield leg.gear, answer.poses[first : ends[i] + 1]
+            first = ends[i]
+
+
+def _arrows(line: Outline) -> Iterator[Outline]:
+    """Open arrowheads along a line, one for a short one, the way it is driven."""
+    whole = shapely.LineString(line)
+    head = min(ARROW_M, ARROW_SHARE * whole.length)
+    if head <= 0.0:
+        return
+    count = max(1, round(whole.length / ARROW_EVERY_M))
+    for k in range(count):
+        along = whole.length * (k + 0.5) / count
+        tail, tip = (shapely.get_coordinates(whole.interpolate(along + d))[0] for d in (-0.5 * head, 0.5 * head))
+        place = Place(float(tip[0]), float(tip[1]), math.atan2(tip[1] - tail[1], tip[0] - tail[0]))
+        yield at_place(((-head, SLIM * head), (0.0, 0.0), (-head, -SLIM * head)), place)
+
+
+def ghost(vehicle: Vehicle, place: Place, meaning: str, label: str) -> Shape:
+    """The outline of a car that only passes here, its front marked by a nose."""
+    front, half = vehicle.front_x_m, vehicle.width_m / 2
+    nose = ((front - 0.35 * half, half * 0.7), (front - 0.05, 0.0), (front - 0.35 * half, -half * 0.7))
+    return Shape("ghost", meaning, area(at_place(vehicle.body, place)), lines=(at_place(nose, place),), label=label)
+
+
+def car_shapes(vehicle: Vehicle, place: Place, meaning: str) -> Iterator[Shape]:
+    """The car where a move ends."""
+    yield Shape("body", meaning, area(at_place(vehicle.body, place)))
+    for name, outline in vehicle.wheel_patches:
+        yield Shape("wheel", name, area(at_place(outline, place)))
+    for side, outline in vehicle.mirrors:
+        yield Shape("mirror", f"mirror {side}", area(at_place(outline, place)))
+    half, front = vehicle.width_m / 2, vehicle.front_x_m
+    nose = 0.035 * vehicle.length_m
+    body = shapely.Polygon(vehicle.body)
+    end = body.intersection(shapely.box(front - nose, -half, front, half))
+    room = body.intersection(shapely.box(0.9 * vehicle.wheelbase_m, -half, front - nose, half))
+    areas = tuple(area(at_place(outer, place))[0] for outer, _ in areas_of(end))
+    within = tuple(area(at_place(outer, place))[0] for outer, _ in areas_of(room))
+    yield Shape("front", "the car's front end", areas, label="FRONT", room=within)
+    for name, x, track in (("rear", 0.0, vehicle.track_rear_m), ("front", vehicle.wheelbase_m, vehicle.track_front_m)):
+        axle = at_place(((x, -track / 2), (x, track / 2)), place)
+        tag = "A" if name == "rear" else "B"
+        yield Shape("axle", f"{name} axle center", lines=(axle,), spots=at_place(((x, 0.0),), place), tag=tag)
+
+
+def barrier_shapes(answer: Answer, ground: Ground) -> Iterator[Shape]:
+    """What is named as being in the way, but for walls: those are seen as it is."""
+    for lack in {lack.thing: lack for lack in reversed(answer.lacks)}.values():
+        shapes = [t.shape for t in ground.things if t.name == lack.thing and t.kind != "wall"]
+        shapes += [u.wheel_shape for u in ground.unfloor if u.name == lack.thing]
+        areas = areas_of(shapely.union_all(shapes)) if shapes else ()
+        if areas:
+            yield Shape("barrier", f"in the way: {lack.why}", areas, label=f"in the way: {lack.thing}")

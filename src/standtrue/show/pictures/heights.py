@@ -1,0 +1,145 @@
+"""A surveyed floor as lines of equal height, with what of it is level enough for a card, and a car standing on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import get_args
+
+import shapely
+from attrs import frozen
+
+from standtrue.aim.floor import SurveyedFloor
+from standtrue.aim.floor_bands import LevelFloor, contours
+from standtrue.draw.shapes import Paragraph, Plan, Role, Shape, area, areas_of
+from standtrue.draw.svg import render
+from standtrue.model.basics import Outline, Place
+from standtrue.model.ground import Ground
+from standtrue.model.reader_units import INCH_M, System, format_length
+from standtrue.model.vehicle import Vehicle
+from standtrue.show.pictures.car import at_place
+from standtrue.show.pictures.floor import floor_shapes
+from standtrue.show.words.sheet import fine
+
+MOST_LINES = 12
+"""More lines of equal height than this make a picture that nobody reads."""
+
+_UNDRAWN: frozenset[Role] = frozenset({"bay", "overhead", "stored", "radius plate"})
+
+_STEPS_MM = (1, 2, 5, 10, 20, 50, 100, 200)
+_STEPS_INCH = (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 4, 8)
+
+
+@frozen(eq=False)
+class CarThere:
+    """A car on the floor, and how much must go under each wheel to bring it level, metres."""
+
+    vehicle: Vehicle
+    place: Place
+    shims_m: tuple[tuple[str, float], ...]
+
+
+@frozen(eq=False)
+class FloorPicture:
+    """What the picture shows: the floor, and for a card, or a car, what concerns those."""
+
+    title: str
+    floor: SurveyedFloor
+    ground: Ground
+    level: LevelFloor | None = None
+    car: CarThere | None = None
+    facts: tuple[tuple[str, str], ...] = ()
+    verdict: str = ""
+    notes: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    demonstration: bool = False
+
+
+def floor_svg(picture: FloorPicture, units: System = "metric") -> str:
+    """The floor as one self-contained SVG that prints to scale on Letter and A4."""
+    return render(floor_plan(picture, units), units)
+
+
+def floor_plan(picture: FloorPicture, units: System = "metric") -> Plan:
+    """The shapes and words of a surveyed floor, for any back end."""
+    ground = picture.ground
+    step_m = contour_step(picture.floor, units)
+    shapes = [s for s in floor_shapes(ground, units) if s.role not in _UNDRAWN]
+    shapes.extend(_level(picture))
+    shapes.extend(_heights(picture.floor, step_m, ground.site.outline, units))
+    if picture.car is not None:
+        shapes.extend(_car(picture.car, units))
+    order = {role: i for i, role in enumerate(get_args(Role))}
+    lines = f"The lines of equal height are {format_length(step_m, units)} apart; heights count from the lowest point"
+    return Plan(
+        title=picture.title,
+        facts=picture.facts,
+        verdict=picture.verdict,
+        datum=ground.site.datum,
+        shapes=tuple(sorted(shapes, key=lambda s: order[s.role])),
+        paragraphs=(Paragraph("Notes", (lines, *picture.notes)),),
+        cautions=picture.cautions,
+        demonstration=picture.demonstration,
+    )
+
+
+def contour_step(floor: SurveyedFloor, units: System) -> float:
+    """The least neat step between lines of equal height that gives no more than MOST_LINES of them, metres."""
+    steps = [float(INCH_M) * s for s in _STEPS_INCH] if units == "us" else [s / 1000 for s in _STEPS_MM]
+    rise = float(floor.heights.max() - floor.heights.min())
+    return next((s for s in steps if rise / s <= MOST_LINES), steps[-1])
+
+
+def _heights(floor: SurveyedFloor, step_m: float, outline: Outline, units: System) -> Iterator[Shape]:
+    """Lines of equal height above the lowest point, each named once, and the points."""
+    lowest = min(p.height_m for p in floor.points)
+    highest = max(p.height_m for p in floor.points)
+    for height_m, segments in contours(floor, step_m, lowest):
+        if segments:
+            said = format_length(height_m, units)
+            words = f"line of equal height, {said} above the lowest point"
+            yield Shape("contour", words, lines=_joined(segments, outline), label=said)
+    ends = {lowest: "lowest", highest: f"highest, {format_length(highest - lowest, units)}"}
+    for point in floor.points:
+        said = format_length(point.height_m - lowest, units)
+        end = ends.pop(point.height_m, "")
+        yield Shape("survey point", f"surveyed point, {said} above the lowest", spots=(point.at,), label=end)
+
+
+def _joined(
+    segments: Sequence[tuple[tuple[float, float], tuple[float, float]]], outline: Outline
+) -> tuple[Outline, ...]:
+    """Segments that meet as one line each, within the walls, the longest first: it bears the name."""
+    inside = shapely.intersection(shapely.MultiLineString([list(s) for s in segments]), shapely.Polygon(outline))
+    lines = [part for part in shapely.get_parts(inside) if part.geom_type == "LineString"]
+    merged = shapely.line_merge(shapely.MultiLineString(lines))
+    parts = sorted(shapely.get_parts(merged), key=lambda p: (-round(p.length, 6), p.bounds))
+    return tuple(tuple((float(x), float(y)) for x, y in shapely.get_coordinates(part)) for part in parts)
+
+
+def _level(picture: FloorPicture) -> Iterator[Shape]:
+    """What of the floor is too uneven for the card, and what was not surveyed."""
+    if picture.level is None:
+        return
+    level = picture.level
+    parts: tuple[tuple[Role, tuple[Outline, ...], str], ...] = (
+        ("uneven", level.uneven, f"not level enough: {level.because}"),
+        ("unsurveyed", level.unknown, "floor that was not surveyed"),
+    )
+    for role, outlines, said in parts:
+        whole = shapely.union_all([shapely.Polygon(o) for o in outlines])
+        if not whole.is_empty:
+            yield Shape(role, said, areas_of(whole))
+
+
+def _car(car: CarThere, units: System) -> Iterator[Shape]:
+    """The car's outline, and at each wheel what must go under it."""
+    yield Shape(
+        "planned",
+        f"{car.vehicle.name} where it would stand",
+        area(at_place(car.vehicle.body, car.place)),
+        label=car.vehicle.name,
+    )
+    shims = dict(car.shims_m)
+    for wheel, outline in car.vehicle.wheel_patches:
+        shim = f"shim {fine(shims[wheel], units)}" if wheel in shims else ""
+        yield Shape("wheel", f"{wheel}: {shim or 'not surveyed'}", area(at_place(outline, car.place)), label=shim)

@@ -1,0 +1,167 @@
+"""A plan as a strip of floor pictures: one for each place, piece of work and move, in the order in which they come."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from html import escape
+
+from attrs import frozen
+
+from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, wrap
+from standtrue.draw.paper import COLUMN_MM
+from standtrue.draw.shapes import Plan
+from standtrue.draw.styles import BLACK, WHITE, YELLOW
+from standtrue.draw.svg import n
+from standtrue.model.reader_units import System
+from standtrue.show.pictures.small_plan import HEIGHT_MM, small_plan
+
+COLUMNS = 2
+GAP_MM = 6.0
+EDGE_MM = 4.0
+HEAD_MM = 4.4
+ROW_MM = TEXT_MM * LINE
+_BASE = 0.78
+
+
+@frozen(eq=False)
+class Scene:
+    """One picture of the strip: the steps that it shows, what is done, when and by whom, and the floor then.
+
+    `plan` None: nothing on the shop's floor, so there is no picture, only words.
+    """
+
+    numbers: str
+    title: str
+    lines: tuple[str, ...]
+    plan: Plan | None
+
+
+@frozen(eq=False)
+class _Cell:
+    title: tuple[str, ...]
+    lines: tuple[str, ...]
+    picture: str
+    told: str
+    caption: tuple[str, ...]
+    width: float
+    height: float
+    picture_mm: float
+
+    @property
+    def head_mm(self) -> float:
+        return len(self.title) * HEAD_MM * LINE + len(self.lines) * ROW_MM + 1.5
+
+
+def strip_svg(
+    title: str,
+    scenes: Sequence[Scene],
+    *,
+    units: System = "metric",
+    facts: Sequence[str] = (),
+    cautions: Sequence[str] = (),
+    demonstration: bool = False,
+) -> str:
+    """The whole strip as one self-contained SVG, two pictures beside each other, as wide as a page.
+
+    Every picture is told in words too, and all of them are at the largest scale at which they fit.
+    """
+    cells = [_cell(scene, units) for scene in scenes]
+    rows = [cells[i : i + COLUMNS] for i in range(0, len(cells), COLUMNS)]
+    width = COLUMNS * COLUMN_MM + (COLUMNS - 1) * GAP_MM + 2 * EDGE_MM
+    body: list[str] = []
+    y = _heading(body, title, facts, width, demonstration)
+    for row in rows:
+        head = max(cell.head_mm for cell in row)
+        for column, cell in enumerate(row):
+            _draw(body, cell, EDGE_MM + column * (COLUMN_MM + GAP_MM), y, head)
+        y += head + max(cell.height for cell in row) + GAP_MM
+    y = _foot(body, cautions, width, y)
+    told = " ".join([*facts, *(f"{c.told}" for c in cells)])
+    return _document(title, told, width, y, body)
+
+
+def _document(title: str, told: str, width: float, height: float, body: Sequence[str]) -> str:
+    size = f'width="{n(width)}mm" height="{n(height)}mm" viewBox="0 0 {n(width)} {n(height)}"'
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" lang="en" aria-labelledby="strip-title strip-desc" '
+        f'font-family="{escape(FONTS)}" font-size="{n(TEXT_MM)}" fill="{BLACK}" stroke-linejoin="round">\n'
+        f'<title id="strip-title">{escape(clean(title))}</title>\n<desc id="strip-desc">{escape(clean(told))}</desc>\n'
+        f'<rect width="{n(width)}" height="{n(height)}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>\n"
+    )
+
+
+def _cell(scene: Scene, units: System) -> _Cell:
+    title = wrap(f"{scene.numbers}  {scene.title}", COLUMN_MM - 2.0, HEAD_MM, bold=True)
+    lines = tuple(line for said in scene.lines for line in wrap(said, COLUMN_MM - 2.0))
+    said = f"Steps {scene.numbers}: {scene.title}. {'. '.join(scene.lines)}."
+    if scene.plan is None:
+        return _Cell(title, lines, "", said, (), COLUMN_MM, 0.0, 0.0)
+    picture = small_plan(scene.plan, units, width_mm=COLUMN_MM, height_mm=HEIGHT_MM)
+    caption = wrap(picture.caption, COLUMN_MM - 2.0) if picture.caption else ()
+    _, high = picture.size_mm
+    whole = high + len(caption) * ROW_MM
+    return _Cell(title, lines, picture.svg, f"{said} {picture.alternative}", caption, COLUMN_MM, whole, high)
+
+
+def _heading(body: list[str], title: str, facts: Sequence[str], width: float, demonstration: bool) -> float:
+    y = EDGE_MM
+    if demonstration:
+        frame = f'stroke="{BLACK}" stroke-width="0.6" stroke-dasharray="2.4 1.2"'
+        body.append(f'<rect x="0.3" y="0.3" width="{n(width - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
+        said = "INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing"
+        body.append(_text(said, width / 2, 4.7, 3.4, bold=True, middle=True))
+        y = 9.0
+    for line in wrap(title, width - 2 * EDGE_MM, 5.2, bold=True):
+        body.append(_text(line, EDGE_MM, y + 5.2 * LINE * _BASE, 5.2, bold=True))
+        y += 5.2 * LINE
+    for fact in facts:
+        for line in wrap(fact, width - 2 * EDGE_MM):
+            body.append(_text(line, EDGE_MM, y + ROW_MM * _BASE))
+            y += ROW_MM
+    return y + 4.0
+
+
+def _draw(body: list[str], cell: _Cell, x: float, y: float, head: float) -> None:
+    """A cell: its words end where the pictures of the row begin."""
+    body.append("<g>")
+    base = y
+    body.append(f'<path d="M{n(x)},{n(y - 1.2)}H{n(x + COLUMN_MM)}" stroke="{BLACK}" stroke-width="0.5"/>')
+    for line in cell.title:
+        body.append(_text(line, x, base + HEAD_MM * LINE * _BASE, HEAD_MM, bold=True))
+        base += HEAD_MM * LINE
+    for line in cell.lines:
+        body.append(_text(line, x, base + ROW_MM * _BASE))
+        base += ROW_MM
+    if cell.picture:
+        body.append(_nested(cell.picture, x, y + head))
+        frame = f'x="{n(x)}" y="{n(y + head)}" width="{n(COLUMN_MM)}" height="{n(cell.picture_mm)}"'
+        body.append(f'<rect {frame} fill="none" stroke="{BLACK}" stroke-width="0.2"/>')
+        for k, line in enumerate(cell.caption):
+            body.append(_text(line, x, y + head + cell.picture_mm + ROW_MM * (k + _BASE)))
+    body.append("</g>")
+
+
+def _nested(svg: str, x: float, y: float) -> str:
+    """A picture inside the strip: its millimetres are the strip's units."""
+    sized = re.sub(r'width="([0-9.]+)mm" height="([0-9.]+)mm"', r'width="\1" height="\2"', svg, count=1)
+    return sized.replace("<svg ", f'<svg x="{n(x)}" y="{n(y)}" ', 1).strip()
+
+
+def _foot(body: list[str], cautions: Sequence[str], width: float, y: float) -> float:
+    lines = [line for said in cautions for line in wrap(f"Caution: {said}", width - 2 * EDGE_MM - 4.0)]
+    if not lines:
+        return y
+    height = len(lines) * ROW_MM + 3.0
+    frame = f'x="{n(EDGE_MM)}" y="{n(y)}" width="{n(width - 2 * EDGE_MM)}" height="{n(height)}"'
+    body.append(f'<rect {frame} fill="none" stroke="{BLACK}" stroke-width="0.5"/>')
+    for k, line in enumerate(lines):
+        body.append(_text(line, EDGE_MM + 2.0, y + 1.5 + ROW_MM * (k + _BASE)))
+    return y + height + EDGE_MM
+
+
+def _text(text: str, x: float, y: float, size: float = TEXT_MM, *, bold: bool = False, middle: bool = False) -> str:
+    more = ' font-weight="bold"' if bold else ""
+    more += ' text-anchor="middle"' if middle else ""
+    more += f' font-size="{n(size)}"' if size != TEXT_MM else ""
+    return f'<text x="{n(x)}" y="{n(y)}"{more}>{escape(clean(text))}</text>'

@@ -1,0 +1,142 @@
+"""The plan of a stance with its targets as they are laid out: from the thrust line, in the order of the answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import islice
+from typing import get_args
+
+from attrs import evolve, frozen
+
+from standtrue.aim.layout import TargetPlace
+from standtrue.draw.shapes import Measure, Plan, Role, Shape, area
+from standtrue.model.basics import Place
+from standtrue.model.reader_units import System
+from standtrue.place.question.answer import Answer
+from standtrue.show.pictures.car import at_place, measures, stance_shapes
+from standtrue.show.pictures.floor import floor_shapes
+from standtrue.show.words.place import carried, from_datum
+
+SHORT_M = 0.5
+"""How wide a target is drawn whose size is not known."""
+
+NOT_HERE = "THE CAR DOES NOT FIT HERE"
+
+
+def together(answers: Sequence[Answer]) -> Answer:
+    """One answer for the picture of several cards that run one after another at one place."""
+    first = answers[0]
+    claims = {(c.name, c.role, c.outline, c.top_m): c for a in answers for c in a.claims}
+    touches = sorted({t for a in answers for t in a.touches}, key=lambda t: (t.margin_m, t.zone, t.thing))
+    least = min((a.margin_m for a in answers if a.margin_m is not None), default=None)
+    return evolve(
+        first,
+        cards=tuple(c for a in answers for c in a.cards),
+        variants=tuple(v for a in answers for v in a.variants or (None,) * len(a.cards)),
+        claims=tuple(c for c in claims.values() if c.role != "exit" or c in first.claims),
+        fits=all(a.fits is True for a in answers),
+        margin_m=least,
+        touches=tuple(touches),
+        in_view=tuple(dict.fromkeys(said for a in answers for said in a.in_view)),
+        because=tuple(dict.fromkeys(said for a in answers for said in a.because)),
+    )
+
+
+def tags(places: Sequence[TargetPlace]) -> tuple[str, ...]:
+    """What each target is called on the plan: T1, T2, …"""
+    return tuple(f"T{number}" for number in range(1, len(places) + 1))
+
+
+def targets_plan(answer: Answer, places: Sequence[TargetPlace], units: System, title: str) -> Plan:
+    """The floor, the car at the answer's place, its zones, and the targets where they are laid out."""
+    assert answer.place is not None
+    ground, datum = answer.ground, answer.ground.site.datum
+    shapes = [*floor_shapes(ground, units)]
+    shapes.extend(s for s in stance_shapes(answer, answer.place, units) if s.role not in ("target", "target path"))
+    shapes.extend(target_shapes(places))
+    axles = islice(measures(answer, answer.place), 2)
+    order = {role: i for i, role in enumerate(get_args(Role))}
+    return Plan(
+        title=title,
+        facts=(("Site", ground.site.name), ("Car", answer.vehicle.name), ("Stands", carried(answer, units))),
+        verdict="",
+        datum=datum,
+        shapes=tuple(sorted(shapes, key=lambda s: order[s.role])),
+        measures=(*axles, *target_measures(answer, places)),
+        measures_heading="To lay out, from the datum",
+        caption="" if answer.fits is True else NOT_HERE,
+    )
+
+
+def target_shapes(places: Sequence[TargetPlace]) -> Iterator[Shape]:
+    """Each target as its face and a tick the way its printed side looks; the path of one that is moved."""
+    for tag, place in zip(tags(places), places, strict=True):
+        pose = Place(place.center[0], place.center[1], place.facing_rad)
+        half = (place.size_m[0] if place.size_m else SHORT_M) / 2
+        lines = (((0.0, -half), (0.0, half)), ((0.0, 0.0), (0.35, 0.0)), ((0.24, 0.06), (0.35, 0.0), (0.24, -0.06)))
+        words = f"target {place.name}; the tick points the way its printed side looks"
+        drawn = tuple(at_place(line, pose) for line in lines)
+        yield Shape("target", words, lines=drawn, spots=(place.center[:2],), tag=tag)
+        if place.swept:
+            yield Shape("target path", f"path along which {place.name} is moved", lines=(place.swept,))
+
+
+def target_measures(answer: Answer, places: Sequence[TargetPlace]) -> Iterator[Measure]:
+    """Every target's center from the datum."""
+    datum = answer.ground.site.datum
+    for tag, place in zip(tags(places), places, strict=True):
+        right, up = from_datum(place.center[:2], datum)
+        yield Measure(tag, place.name, right, up, place.center[2], place.facing_rad - datum.direction_rad)
+
+
+EXAGGERATED = 50
+"""How many times as long as the true shift an arrow is drawn: millimeters would not be seen on a plan."""
+
+_SHORTEST_M, _LONGEST_M = 0.5, 1.5
+"""Arrows are drawn at least and at most this long."""
+
+
+@frozen(eq=False)
+class Shift:
+    """What to shift at a target, as an arrow from its center: its direction in the site frame and how far, metres."""
+
+    place: TargetPlace
+    direction_rad: float
+    length_m: float
+    words: str
+
+
+def measured_plan(
+    answer: Answer,
+    planned: Place,
+    places: Sequence[TargetPlace],
+    shifts: Sequence[Shift],
+    units: System,
+    title: str,
+) -> Plan:
+    """The car where it stands, as planned dashed, the targets' places for it, and arrows for what to shift."""
+    plan = targets_plan(answer, places, units, title)
+    shapes = list(plan.shapes)
+    if answer.place != planned:
+        body = at_place(answer.vehicle.body, planned)
+        shapes.append(Shape("planned", "the car as planned", area(body), label=""))
+    shapes.extend(_arrow(shift) for shift in shifts)
+    order = {role: i for i, role in enumerate(get_args(Role))}
+    return evolve(
+        plan,
+        shapes=tuple(sorted(shapes, key=lambda s: order[s.role])),
+        measures_heading="Where the targets go for the car as it stands, from the datum",
+    )
+
+
+def _arrow(shift: Shift) -> Shape:
+    """An arrow that begins at the target's center; a ring alone where only its height, turn or lean is off."""
+    x, y = shift.place.center[:2]
+    said = f"{shift.place.name}: {shift.words}"
+    if shift.length_m <= 0.0:
+        return Shape("correction", said, spots=((x, y),), label=said)
+    long = min(max(EXAGGERATED * shift.length_m, _SHORTEST_M), _LONGEST_M)
+    pose = Place(x, y, shift.direction_rad)
+    shaft = at_place(((0.0, 0.0), (long, 0.0)), pose)
+    head = at_place(((long - 0.12, 0.06), (long, 0.0), (long - 0.12, -0.06)), pose)
+    return Shape("correction", said, lines=(shaft, head), label=said)

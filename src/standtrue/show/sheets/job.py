@@ -1,0 +1,219 @@
+"""The job sheet that a technician takes to the car: to lay out with tape, plumb bob and chalk line, and to write on.
+
+The values are those of the engines; every word and figure on paper is made here and in `job_sheet_words`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from attrs import frozen
+
+from standtrue.aim.alignment import LimitCheck
+from standtrue.aim.bodies import Reading
+from standtrue.aim.layout import Offset, TargetLayout
+from standtrue.draw.paper import Data, PaperSize, Picture, typeset
+from standtrue.model.basics import DocumentMark
+from standtrue.model.job import Job
+from standtrue.model.procedure import Procedure
+from standtrue.model.reader_units import System
+from standtrue.model.vehicle import Vehicle
+from standtrue.needs import NeedsAnswer, WorkStep
+from standtrue.place.question.answer import Answer
+from standtrue.show.pictures.targets import targets_plan
+from standtrue.show.sheets.job_page import stance_picture
+from standtrue.show.sheets.order import OrderOfWork, order_data
+from standtrue.show.sheets.rests_on import STANDING, CardSource, document_lines, made_by, source_rows
+from standtrue.show.words import sheet as words
+
+
+@frozen(eq=False)
+class PlannedReading:
+    """A reading to take, and what it would say if all stood as planned: metres or radians."""
+
+    reading: Reading
+    planned: float
+
+
+@frozen(eq=False)
+class CardPart:
+    """One card at a stance: `answer` is its own, `targets` how to lay each target out, `readings` the reading plan.
+
+    `step` is its step in the order of work, where the sheet has one.
+    """
+
+    card: Procedure
+    answer: Answer
+    targets: tuple[TargetLayout, ...]
+    readings: tuple[PlannedReading, ...] = ()
+    setup: str = ""
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    step: int | None = None
+
+
+@frozen(eq=False)
+class StancePart:
+    """One stance and the cards that run there, one after another; `answer` holds all of them together.
+
+    `place` is the number of the place in the order of work, where the sheet has one.
+    """
+
+    answer: Answer
+    wheels: tuple[tuple[str, tuple[Offset, ...]], ...]
+    cards: tuple[CardPart, ...]
+    cautions: tuple[str, ...] = ()
+    place: int | None = None
+
+
+@frozen(eq=False)
+class Unplaced:
+    """A card that has no stance: it needs none (a drive, a scan tool alone), or fits nowhere, and what would help."""
+
+    card: Procedure
+    because: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    steps: tuple[int, ...] = ()
+
+
+@frozen
+class Section:
+    """A further section of the sheet, such as the order of moves: sentences, a table, pictures, in this order."""
+
+    title: str
+    sentences: tuple[str, ...] = ()
+    head: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = ()
+    pictures: tuple[Picture, ...] = ()
+
+
+@frozen(eq=False)
+class JobSheet:
+    """Everything on the sheet. `sections` stand after the order of work and before the stances.
+
+    `planned` is the whole order of work with its moves, by which every stance is then; without it the sheet has `order`
+    alone. Raises ValueError if `program` is longer than 60 characters: the foot line's height is fixed.
+    """
+
+    job: Job
+    vehicle: Vehicle
+    program: str
+    units: System
+    needs: NeedsAnswer
+    order: tuple[WorkStep, ...]
+    limits: tuple[LimitCheck, ...]
+    stances: tuple[StancePart, ...]
+    elsewhere: tuple[Unplaced, ...] = ()
+    nowhere: tuple[Unplaced, ...] = ()
+    sections: tuple[Section, ...] = ()
+    planned: OrderOfWork | None = None
+    cautions: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+    sources: tuple[CardSource, ...] = ()
+    documents: tuple[DocumentMark, ...] = ()
+
+    def __attrs_post_init__(self) -> None:
+        if len(self.program) > 60:
+            raise ValueError("the program's name and version take at most 60 characters")
+
+    @property
+    def demonstration(self) -> bool:
+        return any(mark.demonstration for mark in self.documents)
+
+
+def job_pdf(sheet: JobSheet, paper: PaperSize) -> bytes:
+    """The sheet as tagged PDF for Letter or A4; always the same bytes for the same sheet."""
+    data: dict[str, Data] = {
+        "title": words.title(sheet.job, sheet.vehicle),
+        "demonstration": sheet.demonstration,
+        "facts": words.facts(sheet.job, sheet.vehicle),
+        "found": words.found(sheet.job),
+        "needs": words.need_rows(sheet.needs),
+        "decided": words.decided(sheet.needs),
+        "order": words.order_rows(sheet.order),
+        "planned": None if sheet.planned is None else order_data(sheet.planned),
+        "limits": words.limit_rows(sheet.limits),
+        "sections": [_section(s) for s in sheet.sections],
+        "stances": [
+            _stance(number, s, _same_wheels(sheet.stances, number), sheet.units)
+            for number, s in enumerate(sheet.stances, start=1)
+        ],
+        "elsewhere": [
+            {
+                "card": words.with_steps(u.card.key, u.steps),
+                "how": words.without_place(u.card, sheet.units),
+                "cautions": u.cautions,
+            }
+            for u in sheet.elsewhere
+        ],
+        "nowhere": [{"card": u.card.key, "because": u.because} for u in sheet.nowhere],
+        "cautions": sheet.cautions,
+        "warnings": sheet.warnings,
+        "sources": source_rows(sheet.sources),
+        "documents": document_lines(sheet.documents),
+        "made-by": made_by(sheet.program, sheet.documents),
+        "standing": STANDING,
+    }
+    return typeset("job", data, paper)
+
+
+def _section(section: Section) -> dict[str, Data]:
+    return {
+        "title": section.title,
+        "sentences": section.sentences,
+        "head": section.head,
+        "rows": section.rows,
+        "pictures": section.pictures,
+    }
+
+
+def _same_wheels(stances: Sequence[StancePart], number: int) -> int | None:
+    """The first of the stances before this one at which the wheels stand on the same points."""
+    place = stances[number - 1].answer.place
+    return next((n for n, s in enumerate(stances[: number - 1], start=1) if s.answer.place == place), None)
+
+
+def _stance(number: int, stance: StancePart, wheels_as: int | None, units: System) -> dict[str, Data]:
+    answer = stance.answer
+    places = [layout.place for part in stance.cards for layout in part.targets]
+    plan = targets_plan(answer, places, units, f"Stance {number}: {answer.vehicle.name} for {answer.name}")
+    tagged = iter(range(1, len(places) + 1))
+    return {
+        "number": number,
+        "title": f"Stance {number}: {words.at_place(stance.place)}{words.carriers(stance.cards, units)}",
+        "cards": [_card(part, [next(tagged) for _ in part.targets], units) for part in stance.cards],
+        "names": [words.with_steps(part.card.key, _step_of(part)) for part in stance.cards],
+        "stands": words.stands(answer, units),
+        "verdict": words.verdict(answer, units),
+        "fits": answer.fits is True,
+        "doors": answer.doors_open,
+        "views": answer.in_view,
+        "picture": stance_picture(plan, units),
+        "wheels-as": None if wheels_as is None else str(wheels_as),
+        "wheels": words.wheel_rows(answer.vehicle, stance.wheels, units),
+        "cautions": stance.cautions,
+    }
+
+
+def _step_of(part: CardPart) -> tuple[int, ...]:
+    return () if part.step is None else (part.step,)
+
+
+def _card(part: CardPart, numbers: list[int], units: System) -> dict[str, Data]:
+    datum = part.answer.ground.site.datum
+    numbered = [(f"T{number}", layout) for number, layout in zip(numbers, part.targets, strict=True)]
+    return {
+        "title": words.with_steps(part.card.key, _step_of(part)),
+        "facts": words.card_facts(part.card, part.answer, units),
+        "conditions": words.condition_rows(part.card, units),
+        "targets": [words.target_row(tag, layout.place, datum, units) for tag, layout in numbered],
+        "layouts": [
+            {"title": f"{tag} {layout.place.name}", "rows": words.layout_rows(layout, units)}
+            for tag, layout in numbered
+        ],
+        "paths": words.path_rows(part.targets, datum, units),
+        "readings": [words.reading_row(n, r.reading, r.planned, units) for n, r in enumerate(part.readings, start=1)],
+        "setup": part.setup,
+        "cautions": part.cautions,
+        "notes": part.notes,
+    }

@@ -1,0 +1,218 @@
+"""The plan of a job on its sheet: where each card stands by it, and the order of work with its pictures."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from attrs import evolve, frozen
+
+from standtrue.documents import Folder
+from standtrue.model.basics import Place
+from standtrue.model.job import Job
+from standtrue.model.order import Plan
+from standtrue.model.procedure import Procedure
+from standtrue.model.reader_units import System
+from standtrue.model.setup import Setup
+from standtrue.place.question.answer import Answer
+from standtrue.show.pictures.plan import Shown, bars_of, scene_of, shown_steps
+from standtrue.show.pictures.plan_strip import Scene
+from standtrue.show.sheets.order import FloorPicture, LeftOut, OrderOfWork, OrderStep, Row, floor_pictures
+from standtrue.show.words.drive import legs_words, nearest_words
+from standtrue.show.words.place import standing
+from standtrue.show.words.plan import Told, left_out_words, span_words, summary_words, undone_words
+from standtrue.work.needs.jobs import find_job_needs
+from standtrue.work.plan.answer import PlanAnswer
+from standtrue.work.plan.operations import draft_operations
+
+AS_TYPED_M, AS_TYPED_RAD = 2e-3, math.radians(0.05)
+"""A set-up's stance nearer to the plan's than this is the same, typed in by hand."""
+
+MOST_LEGS = 14
+"""How many legs of a move are told beside its picture."""
+
+
+@frozen(eq=False)
+class PlannedCard:
+    """A card, where the plan has it run, and the number of its step there."""
+
+    card: Procedure
+    answer: Answer
+    step: int
+    place: int
+    variant: str | None
+
+
+def worth_a_plan(folder: Folder, job: Job) -> bool:
+    """Whether the job has more than one step that needs a place: with one, there is no order to speak of."""
+    drafts = draft_operations(find_job_needs(folder, job), folder.sites[job.site])
+    return sum(d.card is not None for d in drafts) > 1
+
+
+def planned_cards(answer: PlanAnswer, cards: Iterable[Procedure]) -> Iterator[PlannedCard]:
+    """Those of the cards that the plan gives a place, in its order."""
+    by_key = {card.key: card for card in cards}
+    operations = answer.ordered.problem.operations
+    for number, step in enumerate(() if answer.plan is None else answer.plan.steps, start=1):
+        if step.operation is None or step.choice is None or step.kind == "wait":
+            continue
+        card = by_key.get(operations[step.operation].name)
+        stance = answer.stances.get((step.operation, step.choice))
+        if card is not None and stance is not None:
+            yield PlannedCard(card, stance, number, step.stand.place, step.choice.variant)
+
+
+def steps_without_place(answer: PlanAnswer, card: Procedure) -> tuple[int, ...]:
+    """The steps in which a card runs without a place of its own: on the road, or wherever the car is."""
+    names = (card.key, f"{card.key} (drive)")
+    operations = answer.ordered.problem.operations
+    return tuple(
+        number
+        for number, step in enumerate(() if answer.plan is None else answer.plan.steps, start=1)
+        if step.operation is not None
+        and step.kind not in ("wait", "sent out")
+        and operations[step.operation].name in names
+        and (step.operation, step.choice) not in answer.stances
+    )
+
+
+def at_plan(setup: Setup, planned: PlannedCard) -> Setup:
+    """A set-up at the stance of the plan: its instruments and its alignment, and where the plan has the car."""
+    answer = planned.answer
+    assert answer.place is not None
+    return evolve(
+        setup, place=answer.place, on=answer.carried_by, height_m=answer.height_m, variant=planned.variant
+    )  # fmt: skip
+
+
+def agrees(setup: Setup, planned: Setup) -> bool:
+    """Whether a set-up has the car where the plan does."""
+    same = (setup.on, setup.variant) == (planned.on, planned.variant)
+    return same and _near(setup.place, planned.place) and abs(setup.height_m - planned.height_m) <= AS_TYPED_M
+
+
+def setup_note(setup: Setup, own: Answer, planned: Setup, units: System) -> str:
+    """What must be said at the card of a set-up that has the car elsewhere than the plan: `own` is that measured."""
+    place = planned.place
+    written = [f'at = ["{place.x_m:.3f} m", "{place.y_m:.3f} m"]', f"heading = {place.heading_deg:.2f}"]
+    written.append(f'on = "{planned.on}"')
+    if planned.height_m > 0.0:
+        written.append(f'height = "{planned.height_m:.3f} m"')
+    if planned.variant is not None:
+        written.append(f'variant = "{planned.variant}"')
+    where = standing(setup.place, own.ground.site.datum, units)
+    fits = "" if own.fits is True else ", where it does not fit"
+    return (
+        f"The set-up {setup.name} has the car elsewhere ({where}{fits}). This sheet is for the "
+        f"place of the plan: before you type readings in, write in the set-up's [stance]: {', '.join(written)}."
+    )
+
+
+def _near(one: Place, other: Place) -> bool:
+    turn = abs(math.remainder(one.heading_rad - other.heading_rad, math.tau))
+    return math.dist((one.x_m, one.y_m), (other.x_m, other.y_m)) <= AS_TYPED_M and turn <= AS_TYPED_RAD
+
+
+def elsewhere_words(setup: Setup, step: int) -> str:
+    """The same in short, for the head of the order of work."""
+    return f"The set-up {setup.name} has the car at another place than step {step}: what to do about it stands there."
+
+
+def order_of_work(
+    answer: PlanAnswer, units: System, stances: Mapping[int, int], cautions: Sequence[str], sentences: Sequence[str]
+) -> OrderOfWork:
+    """The order of work. `stances` are the numbers of the sheet's stances by the step that they show.
+
+    `sentences` are said after what the plan comes to.
+    """
+    shown = shown_steps(answer, units)
+    drawn = [s for s in shown if s.main.number not in stances]
+    scenes = [_scene(answer, s, units) for s in drawn]
+    pictures = floor_pictures(scenes, units)
+    return OrderOfWork(
+        sentences=(*summary_words(answer), *sentences),
+        steps=tuple(step for s in shown for step in _steps(s, stances.get(s.main.number), _picture_of(s, pictures))),
+        proven=answer.ordered.front.proven,
+        left_out=tuple(
+            LeftOut(u.draft.name, u.draft.what, undone_words(u, units), bool(u.answers)) for u in answer.ordered.undone
+        ),
+        otherwise=tuple(_otherwise(answer)),
+        places=tuple(_places(answer, units)),
+        pictures=pictures,
+        bars=tuple(bars_of(answer, units)),
+        cautions=tuple(cautions),
+    )
+
+
+def _steps(shown: Shown, stance: int | None, picture: int | None) -> Iterator[OrderStep]:
+    for told in shown.told:
+        step = told.step
+        used = () if step.choice is None else sorted({f.equipment for f in step.choice.fittings})
+        yield OrderStep(
+            told.number, told.what, told.where, told.people, _clock(step.start_s), _takes(told), tuple(used),
+            step.move is not None, stance, picture,
+        )  # fmt: skip
+
+
+def _picture_of(shown: Shown, pictures: Sequence[FloorPicture]) -> int | None:
+    numbered = enumerate(pictures, start=1)
+    return next((number for number, p in numbered if shown.numbers in [s.numbers for s in p.scenes]), None)
+
+
+def _clock(span_s: tuple[float, float, float]) -> str:
+    """From when to when a step may begin, hours and minutes from the first step's beginning."""
+    low, high = (f"{minutes // 60}:{minutes % 60:02d}" for minutes in (round(span_s[0] / 60), round(span_s[2] / 60)))
+    return low if low == high else f"{low}–{high}"
+
+
+def _takes(told: Told) -> str:
+    """How long a step takes; nothing is known of work that the job lists no time for, and a note says so."""
+    step = told.step
+    if step.kind == "work" and step.end_s[2] == step.start_s[2]:
+        return "not counted"
+    said = span_words(*sorted((step.end_s[0] - step.start_s[0], step.end_s[2] - step.start_s[2])))
+    return re.sub(r"^(\d+) (s|min) to (\d+) \2$", r"\1–\3 \2", said)
+
+
+def _places(answer: PlanAnswer, units: System) -> Iterator[str]:
+    """Where the rear axle's center is at each place that the plan uses."""
+    used = {s.stand.place for s in answer.plan.steps} if answer.plan is not None else set()
+    for number, candidate in enumerate(answer.ordered.places, start=1):
+        if number in used:
+            yield f"Place {number}: {standing(candidate.place, answer.site.datum, units)}."
+
+
+def _scene(answer: PlanAnswer, shown: Shown, units: System) -> Scene:
+    """A scene of the strip; of a move also how to drive it."""
+    scene = scene_of(answer, shown, units)
+    move = shown.main.step.move
+    path = None if move is None else answer.ordered.paths.get((move.start, move.goal, move.driven))
+    if path is None:
+        return scene
+    told = [f"{said}." for said in legs_words(path, units)]
+    if len(told) > MOST_LEGS:
+        told[MOST_LEGS:] = [f"And {len(told) - MOST_LEGS} legs more, as the plan shows."]
+    if path.nearest is not None:
+        told.append(f"Nearest: {nearest_words(path.nearest, units)}.")
+    if path.doors_open:
+        told.insert(0, f"Open for the move: {', '.join(path.doors_open)}.")
+    return evolve(scene, lines=(*scene.lines, *(f"{said[:1].upper()}{said[1:]}" for said in told)))
+
+
+def _otherwise(answer: PlanAnswer) -> Iterator[Row]:
+    """Other plans that nothing beats, and the alternatives."""
+    for plan in answer.ordered.front.plans:
+        if plan is not answer.plan:
+            yield ("another order", *_comes_to(plan), left_out_words(answer.ordered))
+    for other in answer.alternatives:
+        best = other.ordered.plan
+        yield (
+            other.name,
+            *(_comes_to(best) if best is not None else ("no order was found", "")),
+            left_out_words(other.ordered),
+        )
+
+
+def _comes_to(plan: Plan) -> tuple[str, str]:
+    return span_words(plan.elapsed_s[0], plan.elapsed_s[2]), str(plan.moves)

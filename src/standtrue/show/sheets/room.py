@@ -1,0 +1,275 @@
+"""The adviser's sheet: what a room can do today and after each change, on two pages that are handed over."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+
+from attrs import frozen
+
+from standtrue.draw.paper import COLUMN_MM, Data, PaperSize, Picture, typeset
+from standtrue.model.basics import DocumentMark
+from standtrue.model.reader_units import System, format_angle, format_length
+from standtrue.show.sheets.rests_on import STANDING, CardSource, document_lines, made_by
+
+SHARE_MEANS = (
+    "The large figure is the share of a year's repair orders that could be finished in this room: "
+    "those for which every card that they call for has a place to stand."
+)
+
+MOST_SCENARIOS = 4
+
+LONGEST_NAME, LONGEST_CHANGE = 200, 600
+
+_LONGEST_PROGRAM = 60
+"""The foot line's height is fixed."""
+
+
+@frozen
+class Stance:
+    """Where the car stands: `work` is what for, `stands` is on what, in words.
+
+    The rear axle's center is `right_m` and `up_m` from the site's datum; `faces_rad` is counter-clockwise from its
+    direction.
+    """
+
+    work: str
+    stands: str
+    right_m: float
+    up_m: float
+    faces_rad: float
+
+
+@frozen
+class Scenario:
+    """The room in one state: as it is (`changed` empty) or after a change. `share` is of the work, 0 to 1.
+
+    Raises ValueError if `name` is longer than 200 characters or `changed` than 600: they head a picture on one page.
+    """
+
+    name: str
+    share: float
+    orders_done: float
+    orders_lost: float
+    changed: str = ""
+    picture: Picture | None = None
+    stances: tuple[Stance, ...] = ()
+
+    def __attrs_post_init__(self) -> None:
+        if len(self.name) > LONGEST_NAME or len(self.changed) > LONGEST_CHANGE:
+            raise ValueError(f"a scenario's name takes {LONGEST_NAME} characters, its change {LONGEST_CHANGE}")
+
+
+@frozen
+class ShareRow:
+    """The share done, 0 to 1, of one kind of order or of one card's work in each scenario; None where not asked."""
+
+    name: str
+    shares: tuple[float | None, ...]
+
+
+@frozen
+class Stop:
+    """What stops work, the orders a year lost to it, and the change that wins most of them back (empty: none does)."""
+
+    what: str
+    orders_lost: float
+    change: str = ""
+    orders_won: float = 0.0
+
+
+@frozen
+class LeastBay:
+    """The least bay for a share of the work, metres; no lengths where no bay that was looked at does it."""
+
+    share: float
+    width_m: float | None
+    length_m: float | None
+
+
+@frozen
+class Reach:
+    """The greatest distance from the car at which a target can stand, metres; None where none can."""
+
+    car: str
+    stands: str
+    ahead_m: float | None
+    behind_m: float | None
+    left_m: float | None
+    right_m: float | None
+
+
+@frozen
+class AdviserSheet:
+    """Everything on the sheet. Shares are 0 to 1, lengths metres, orders a year; `date` is text, given in.
+
+    `partial` says what is missing where the study was stopped early. Raises ValueError where there is no title,
+    there are not 1 to 4 scenarios, shares are not one for each of them, `program` is longer than 60
+    characters, or a figure is out of range or not finite.
+    """
+
+    title: str
+    shop: str
+    date: str
+    program: str
+    units: System
+    scenarios: tuple[Scenario, ...]
+    by_order: tuple[ShareRow, ...] = ()
+    by_card: tuple[ShareRow, ...] = ()
+    stops: tuple[Stop, ...] = ()
+    least_bays: tuple[LeastBay, ...] = ()
+    reach: tuple[Reach, ...] = ()
+    assumptions: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+    sources: tuple[CardSource, ...] = ()
+    documents: tuple[DocumentMark, ...] = ()
+    demonstration: bool = False
+    partial: str = ""
+    share_means: str = SHARE_MEANS
+
+    def __attrs_post_init__(self) -> None:
+        if not self.title.strip():
+            raise ValueError("a sheet needs a title")
+        if not 1 <= len(self.scenarios) <= MOST_SCENARIOS:
+            raise ValueError(f"a sheet shows 1 to {MOST_SCENARIOS} scenarios")
+        if len(self.program) > _LONGEST_PROGRAM:
+            raise ValueError(f"the program's name and version take at most {_LONGEST_PROGRAM} characters")
+        rows = (*self.by_order, *self.by_card)
+        if any(len(row.shares) != len(self.scenarios) for row in rows):
+            raise ValueError("every kind of order and every card needs one share for each scenario")
+        shares = [s.share for s in self.scenarios] + [b.share for b in self.least_bays]
+        shares += [share for row in rows for share in row.shares if share is not None]
+        if not all(0.0 <= share <= 1.0 for share in shares):
+            raise ValueError("a share is from 0 to 1")
+        orders = [n for s in self.scenarios for n in (s.orders_done, s.orders_lost)]
+        orders += [n for s in self.stops for n in (s.orders_lost, s.orders_won)]
+        if not all(math.isfinite(n) and n >= 0.0 for n in orders):
+            raise ValueError("a number of orders is finite and not negative")
+
+
+def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
+    """The sheet as tagged PDF for Letter or A4: two pages, more where the words need it; always the same bytes."""
+    lettered = tuple(zip("ABCD", sheet.scenarios, strict=False))
+    units = sheet.units
+    pictures = [s.picture.size_mm[0] for s in sheet.scenarios if s.picture is not None]
+    data: dict[str, Data] = {
+        "title": sheet.title,
+        "shop": sheet.shop,
+        "date": sheet.date,
+        "demonstration": sheet.demonstration or any(mark.demonstration for mark in sheet.documents),
+        "partial": sheet.partial,
+        "share_means": sheet.share_means,
+        "across": 1 if len(lettered) == 1 or max(pictures, default=0.0) > COLUMN_MM else 2,
+        "scenarios": [_scenario(letter, s, units) for letter, s in lettered],
+        "by_order": _share_rows(sheet.by_order),
+        "by_card": _share_rows([c for c in sheet.by_card if not _in_full(c)]),
+        "in_full": _cards([c.name for c in sheet.by_card if _in_full(c)]),
+        "stops": [_stop(s) for s in sheet.stops],
+        "least_bays": [
+            {"share": share_words(b.share), "width": _length(b.width_m, units), "length": _length(b.length_m, units)}
+            for b in sheet.least_bays
+        ],
+        "reach": [_reach(r, units) for r in sheet.reach],
+        "assumptions": sheet.assumptions,
+        "cautions": sheet.cautions,
+        "warnings": sheet.warnings,
+        "sources": _sources(sheet.sources),
+        "documents": document_lines(sheet.documents),
+        "made-by": made_by(sheet.program, sheet.documents),
+        "standing": STANDING,
+    }
+    return typeset("adviser", data, paper)
+
+
+def share_words(share: float | None) -> str:
+    """A share as whole percent: all or nothing is said only where it is exactly so (`>99 %`, `<1 %`)."""
+    if share is None:
+        return "–"
+    if 0.0 < share < 0.01:
+        return "<1 %"
+    if 0.99 < share < 1.0:
+        return ">99 %"
+    return f"{math.floor(share * 100 + 0.5)} %"
+
+
+def _scenario(letter: str, scenario: Scenario, units: System) -> dict[str, Data]:
+    return {
+        "letter": letter,
+        "title": f"{letter}: {scenario.name}",
+        "changed": scenario.changed or "As it is now.",
+        "share": scenario.share,
+        "share_words": share_words(scenario.share),
+        "done": f"{_orders(scenario.orders_done)} orders a year done",
+        "lost": f"{_orders(scenario.orders_lost)} lost",
+        "picture": scenario.picture,
+        "stances": [_stance(s, units) for s in scenario.stances],
+    }
+
+
+def _stance(stance: Stance, units: System) -> dict[str, Data]:
+    return {
+        "for": stance.work,
+        "stands": stance.stands,
+        "right": format_length(stance.right_m, units),
+        "up": format_length(stance.up_m, units),
+        "faces": format_angle(stance.faces_rad),
+    }
+
+
+def _share_rows(rows: Sequence[ShareRow]) -> list[Data]:
+    return [{"name": row.name, "shares": [share_words(x) for x in row.shares]} for row in rows]
+
+
+def _in_full(row: ShareRow) -> bool:
+    return all(share == 1.0 for share in row.shares)
+
+
+def _stop(stop: Stop) -> dict[str, Data]:
+    return {
+        "what": stop.what,
+        "lost": _orders(stop.orders_lost),
+        "change": stop.change or "No single change that was tried",
+        "won": _orders(stop.orders_won) if stop.change else "–",
+    }
+
+
+def _reach(reach: Reach, units: System) -> dict[str, Data]:
+    return {
+        "car": reach.car,
+        "stands": reach.stands,
+        "ahead": _length(reach.ahead_m, units),
+        "behind": _length(reach.behind_m, units),
+        "left": _length(reach.left_m, units),
+        "right": _length(reach.right_m, units),
+    }
+
+
+def _sources(sources: Sequence[CardSource]) -> list[Data]:
+    """One group for each standing and date, in it every source with the cards that came from it."""
+    groups: dict[tuple[str, str], dict[str, list[str]]] = {}
+    for s in sources:
+        said = ", ".join(part for part in (s.title, s.edition) if part) or "source not told"
+        groups.setdefault((s.status, s.read_on or "a date not told"), {}).setdefault(said, []).append(s.card)
+    return [
+        {
+            "status": status,
+            "read_on": read_on,
+            "sources": [{"source": said, "cards": _cards(named)} for said, named in found.items()],
+        }
+        for (status, read_on), found in sorted(groups.items())
+    ]
+
+
+def _cards(keys: Sequence[str]) -> str:
+    """Cards by name, each once: what was written for each side is one card."""
+    return ", ".join(dict.fromkeys(re.sub("/(left|right)$", "", key) for key in keys))
+
+
+def _length(metres: float | None, units: System) -> str:
+    return "–" if metres is None else format_length(metres, units)
+
+
+def _orders(count: float) -> str:
+    return f"{math.floor(count + 0.5):,}"

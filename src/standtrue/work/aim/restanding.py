@@ -1,0 +1,99 @@
+"""A set-up's stance measured by `place`: as planned, and where the car really stands, with how sure that is."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from attrs import frozen
+
+from standtrue.aim.conformity import Tested, Verdict, decide
+from standtrue.aim.setup import CarStands
+from standtrue.model.basics import Fault, Place
+from standtrue.model.ground import Grounds, Unfloor
+from standtrue.model.procedure import Procedure
+from standtrue.model.setup import Setup
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.margin.measure import at_place
+from standtrue.place.margin.stated import given_stance
+from standtrue.place.question.answer import Answer, Touch
+from standtrue.work.ask import UnansweredError
+
+
+@frozen(eq=False)
+class Restood:
+    """The stance measured again. `u_m` is the standard uncertainty of its margin, None where the car's place is only
+    planned; `tested` is the margin against 0, with a guard band."""
+
+    answer: Answer
+    u_m: float | None = None
+    tested: Tested | None = None
+
+    @property
+    def verdict(self) -> Verdict:
+        """Whether the car fits where it stands: `reject` also where something else than room rules the stance out."""
+        if self.answer.because or self.tested is None:
+            return "accept" if self.answer.fits is True else "reject"
+        return self.tested.verdict
+
+
+def planned_stance(
+    grounds: Grounds,
+    vehicle: Vehicle,
+    card: Procedure,
+    setup: Setup,
+    place: Place | None = None,
+    uneven: Sequence[Unfloor] = (),
+) -> Answer:
+    """A set-up's planned stance measured, or another place on what the set-up names.
+
+    Raises UnansweredError if the site has no such support.
+    """
+    where = setup.place if place is None else place
+    try:
+        return given_stance(
+            grounds, vehicle, [card], where, setup.on, setup.height_m, variants=(setup.variant,), uneven=uneven
+        )
+    except KeyError:
+        known = [f"{p.name}/{s.name}" for p in grounds.site.lifts for s in p.lift.states]
+        what = f"the site {grounds.site.name} has no {setup.on}"
+        remedy = f"write floor or one of: {', '.join(known) or 'none'}"
+        field = f"setup {setup.name}: stance.on"
+        raise UnansweredError([Fault("no-such-state", what, "", field, setup.on, remedy)]) from None
+
+
+def restand(
+    grounds: Grounds,
+    vehicle: Vehicle,
+    card: Procedure,
+    setup: Setup,
+    car: CarStands | None,
+    uneven: Sequence[Unfloor] = (),
+) -> Restood:
+    """The stance where the car was found to stand; as planned where no reading ties it to the floor."""
+    place = None if car is None else car.place
+    answer = planned_stance(grounds, vehicle, card, setup, place, uneven)
+    if car is None or answer.margin_m is None:
+        return Restood(answer)
+    u_m = max((margin_u(answer, touch, car) for touch in answer.touches), default=0.0)
+    return Restood(answer, u_m, decide(answer.margin_m, u_m, 0.0, math.inf))
+
+
+def margin_u(answer: Answer, touch: Touch, car: CarStands) -> float:
+    """The standard uncertainty of one pair's separation, metres, from the covariance of the car's place and heading.
+
+    The claim's nearest point moves with the car, and only its way along the line between the two counts. Where they
+    overlap there is no such line, and the car's position counts whole.
+    """
+    named = [shapely.Polygon(at_place(c.outline, car.place)) for c in answer.claims if c.name == touch.zone]
+    if touch.separation_m <= 0.0 or not named:
+        return math.sqrt(float(car.covariance[0, 0] + car.covariance[1, 1]))
+    there = shapely.Point(touch.at)
+    nearest = min(named, key=lambda shape: abs(shape.distance(there) - touch.separation_m))
+    (x0, y0), (x1, y1) = shapely.get_coordinates(shapely.shortest_line(there, nearest))
+    along = np.array([x1 - x0, y1 - y0]) / math.hypot(x1 - x0, y1 - y0)
+    turning = np.array([car.place.y_m - y1, x1 - car.place.x_m])
+    slopes = np.array([*along, along @ turning])
+    return math.sqrt(float(slopes @ car.covariance @ slopes))

@@ -1,0 +1,226 @@
+"""Whether the car can get from a door to where it fits; where it cannot, another stance that fits and that it can."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+import shapely
+from attrs import evolve, field, frozen, mutable
+
+from standtrue.drive.answer import Answer as Way
+from standtrue.drive.answer import End
+from standtrue.drive.engine import drive
+from standtrue.model.basics import Place
+from standtrue.model.ground import LiftSetting, Unfloor
+from standtrue.model.reader_units import System, format_length
+from standtrue.model.site import Bay, Site
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.engine import region
+from standtrue.place.margin.measure import better_side, measure
+from standtrue.place.margin.ways import Question, ways
+from standtrue.place.question.answer import FIT_M, Answer
+from standtrue.place.question.claims import equipment_of
+from standtrue.show.pictures.drive import Move
+from standtrue.show.words.drive import move_verdict
+from standtrue.show.words.place import standing
+from standtrue.work.drive.drives import Json, drive_json, move_of
+
+HEADINGS = 12
+"""At how many more headings other stances are looked for, beside the best one's own and the opposite one."""
+
+OTHERS = 6
+"""How many other stances are tried, those of the widest margin first."""
+
+APART_M, APART_RAD = 0.5, math.radians(20.0)
+"""Stances nearer than this to one that was tried are not worth another trial."""
+
+
+@frozen(eq=False)
+class Reached:
+    """Whether and how the car gets to a stance of `answer`.
+
+    `answer` is the one asked about or, where its best stance cannot be reached, the same with another stance that can
+    (`best` is then false). `way` is the quickest found, from `door`; `tried` counts stances. `taken` names equipment
+    that must be taken from its store before the car comes.
+    """
+
+    answer: Answer
+    door: str
+    way: Way
+    start: End
+    goal: End
+    best: bool = True
+    tried: int = 1
+    taken: tuple[str, ...] = ()
+    bay: Bay | None = None
+
+    def move(self) -> Move:
+        """To be drawn."""
+        return move_of(self.answer.ground.site, self.answer.vehicle, self.start, self.goal, self.way)
+
+
+@mutable(eq=False)
+class Reaching:
+    """Finds ways from the doors named to stances of one car in one site or bay; the same way is looked for once."""
+
+    site: Site
+    vehicle: Vehicle
+    doors: Sequence[str]
+    bay: Bay | None = None
+    _known: dict[object, tuple[str, Way]] = field(factory=dict)
+
+    def reach(self, answer: Answer) -> Reached | None:
+        """None where nothing fits, so that there is nowhere to go."""
+        if answer.fits is not True or answer.place is None:
+            return None
+        best = self._to(answer)
+        if best.way.found:
+            return best
+        others = _other_stances(answer)
+        for number, other in enumerate(others, start=2):
+            found = self._to(other)
+            if found.way.found:
+                return evolve(found, best=False, tried=number)
+        return evolve(best, tried=1 + len(others))
+
+    def _to(self, answer: Answer) -> Reached:
+        goal = goal_of(answer)
+        door, way = self._quickest(goal, frozenset())
+        taken: tuple[str, ...] = ()
+        in_use = _in_use(answer)
+        if not way.found and in_use:
+            other_door, other = self._quickest(goal, in_use)
+            if other.found:
+                door, way, taken = other_door, other, tuple(sorted(in_use))
+        return Reached(answer, door, way, End(door=door), goal, taken=taken, bay=self.bay)
+
+    def _quickest(self, goal: End, in_use: frozenset[str]) -> tuple[str, Way]:
+        """The quickest way from any of the doors; where there is none, what came nearest to an answer."""
+        key = (goal, in_use)
+        if key not in self._known:
+            found = [
+                (door, drive(self.site, self.vehicle, End(door=door), goal, bay=self.bay, in_use=in_use))
+                for door in self.doors
+            ]
+            self._known[key] = min(found, key=lambda f: (not f[1].found, f[1].proven, f[1].seconds[0]))
+        return self._known[key]
+
+
+def reached_json(reached: Reached) -> Json:
+    """What `place --reach` adds to an answer."""
+    way = drive_json(reached.way)
+    kept = ("found", "search", "proven", "shunts", "length_m", "minutes", "least_separation_m", "doors_open", "path")
+    place = reached.answer.place
+    assert place is not None
+    return {
+        "from": reached.door,
+        **{name: way[name] for name in kept},
+        "because": [lack["why"] for lack in way["because"]],
+        "resolution_m": way["resolution_m"],
+        "best": reached.best,
+        "tried": reached.tried,
+        "stance": {"x_m": _round(place.x_m), "y_m": _round(place.y_m), "heading_deg": _round(place.heading_deg)},
+        "margin_m": _round(reached.answer.margin_m or 0.0),
+        "taken": list(reached.taken),
+    }
+
+
+def reached_words(reached: Reached, units: System) -> Iterator[str]:
+    """Whether the car can be driven there, in sentences; another stance with its measures, where the best cannot."""
+    if not reached.way.found:
+        others = f" {reached.tried - 1} other stances that fit were tried as well." if reached.tried > 1 else ""
+        yield f"From {reached.door}: {move_verdict(reached.way, units)}{others}"
+        yield from (lack.why for lack in reached.way.lacks)
+        return
+    if not reached.best:
+        answer = reached.answer
+        assert answer.place is not None
+        where = standing(answer.place, answer.ground.site.datum, units)
+        margin = format_length(answer.margin_m or 0.0, units)
+        yield f"The best stance was not reached; another that fits can be: {where}, least margin {margin}."
+    yield f"From {reached.door}: {move_verdict(reached.way, units)}"
+    if reached.taken:
+        yield f"First take from its store: {', '.join(reached.taken)}."
+    if len(reached.way.doors_open) > 1:
+        yield f"Open while the car moves: {', '.join(reached.way.doors_open)}."
+
+
+def _round(value: float) -> float:
+    return round(value, 9) + 0.0
+
+
+def goal_of(answer: Answer) -> End:
+    """The end of a move to an answer's stance: on a lift in the state that it is driven onto, raised afterwards."""
+    name, _, state_name = answer.carried_by.rpartition("/")
+    if not name:
+        return End(answer.place)
+    lift = next(p.lift for p in answer.ground.site.lifts if p.name == name)
+    state = lift.state(state_name)
+    if state.drive_on:
+        return End(answer.place, name, LiftSetting(state_name, answer.height_m))
+    return End(answer.place, name, LiftSetting(lift.rest.name, lift.rest.deck_height_m[0]))
+
+
+def _in_use(answer: Answer) -> frozenset[str]:
+    """The equipment that the cards use: it may be taken from its store before the car comes."""
+    asked = {name for c in answer.used for name in (*c.equipment, *(t.equipment for t in c.targets))}
+    found = (equipment_of(name, answer.ground.site.equipment) for name in asked)
+    return frozenset(e.name for e in found if e is not None)
+
+
+def _other_stances(answer: Answer) -> tuple[Answer, ...]:
+    """The same answer at other stances that fit, apart from one another, the widest margin first."""
+    assert answer.place is not None
+    own = answer.place.heading_rad
+    headings = [own + math.pi, own, *(own + math.tau * (k + 0.5) / HEADINGS for k in range(HEADINGS))]
+    candidates = [
+        measured
+        for cut in region(answer, headings, uneven=_uneven(answer))
+        for x, y in _middles(cut.polygons)
+        if (measured := _measured(answer, Place(x, y, math.remainder(cut.heading_rad, math.tau)))) is not None
+    ]
+    candidates.sort(key=lambda a: -(a.margin_m or 0.0))
+    chosen = [answer]
+    for one in candidates:
+        if len(chosen) <= OTHERS and all(_apart(one.place, other.place) for other in chosen):
+            chosen.append(one)
+    return tuple(chosen[1:])
+
+
+def _uneven(answer: Answer) -> tuple[Unfloor, ...]:
+    """The floor that the answer's stance was kept clear of, since it is not level enough for its cards."""
+    return tuple(area for area in answer.ground.unfloor if area.kind == "uneven")
+
+
+def _middles(
+    polygons: Sequence[tuple[Sequence[tuple[float, float]], Sequence[Sequence[tuple[float, float]]]]],
+) -> Iterator[tuple[float, float]]:
+    """The roomiest point of each polygon."""
+    for outer, holes in polygons:
+        shape = shapely.Polygon(outer, holes)
+        line = shapely.maximum_inscribed_circle(shape, 0.05)
+        x, y = shapely.get_coordinates(line)[0] if not line.is_empty else shapely.get_coordinates(shape)[0]
+        yield float(x), float(y)
+
+
+def _measured(answer: Answer, place: Place) -> Answer | None:
+    """The answer with its stance at `place`: of the ways that allow it, the one of the widest margin; None if none."""
+    question = Question(answer.grounds, answer.vehicle, answer.cards, answer.support, _uneven(answer))
+    best: Answer | None = None
+    for way in ways(question, answer.doors_open, []):
+        if way.carried_by != answer.carried_by or way.variants != answer.variants or not way.allows(place.heading_rad):
+            continue
+        side = better_side(way.pairs, way.origins, place)
+        margin, touches, free = measure(way.pairs, way.origins, side, place)
+        if margin >= FIT_M and (best is None or margin > (best.margin_m or 0.0)):
+            claims = tuple(c for c in way.claims if c.role != "exit" or c.side == side)
+            best = evolve(answer, place=place, margin_m=margin, free_m=free, touches=touches, claims=claims)
+    return best
+
+
+def _apart(one: Place | None, two: Place | None) -> bool:
+    assert one is not None
+    assert two is not None
+    turn = abs(math.remainder(one.heading_rad - two.heading_rad, math.tau))
+    return math.dist((one.x_m, one.y_m), (two.x_m, two.y_m)) >= APART_M or turn >= APART_RAD

@@ -1,0 +1,181 @@
+"""Stances on floor that is level enough for their cards, where the folder holds a survey of the site.
+
+A card asks that heights differ by no more than so much over what it names. The roomiest stance is taken if its floor
+does; otherwise stances are sought on floor within one band of heights, band after band.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+
+from attrs import evolve, frozen
+
+from standtrue.aim.floor import Level, SurveyedFloor
+from standtrue.aim.floor_bands import floor_between
+from standtrue.model.basics import Fault, Outline, SupportClass
+from standtrue.model.ground import Unfloor, uneven_floor
+from standtrue.model.procedure import FloorLevel, Procedure
+from standtrue.model.site import Site
+from standtrue.model.survey import Survey
+from standtrue.place.engine import any_fit, best_stance
+from standtrue.place.margin.measure import at_place
+from standtrue.place.question.answer import Answer
+from standtrue.work.ask import UnansweredError
+
+STEPS = 4
+"""Bands overlap: each begins a fourth of its width above the one before."""
+
+Uneven = Mapping[tuple[str, SupportClass], Sequence[Unfloor]]
+
+
+@frozen(eq=False)
+class Settled:
+    """An answer whose stance stands on level floor as far as the survey tells, or why there is none.
+
+    `uneven` is the floor that was kept clear of; `notes` what must be said.
+    """
+
+    answer: Answer
+    uneven: tuple[Unfloor, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def survey_of(surveys: Mapping[str, Survey], site: Site) -> tuple[Survey | None, str | None]:
+    """The one survey of the site, if there is just one, or why none was used."""
+    found = [s for s in surveys.values() if s.site == site.name]
+    if len(found) > 1:
+        return None, f"the folder holds {len(found)} surveys of {site.name}: level floor was not looked at"
+    return (found[0], None) if found else (None, None)
+
+
+def surveyed_floor(survey: Survey) -> SurveyedFloor:
+    """The floor of a survey. Raises UnansweredError where its points make none."""
+    try:
+        return SurveyedFloor(survey.points)
+    except ValueError as error:
+        remedy = "survey three points or more that are not in one line"
+        fault = Fault("survey-too-small", str(error), "", f"survey {survey.name}", "", remedy)
+        raise UnansweredError([fault]) from None
+
+
+class LevelFloors:
+    """A surveyed floor and what the cards ask of it. Raises UnansweredError as `surveyed_floor` does."""
+
+    def __init__(self, survey: Survey, site: Site) -> None:
+        self.survey = survey
+        self.site = site
+        self.floor = surveyed_floor(survey)
+
+    def settle(self, answer: Answer) -> Settled:
+        """The roomiest stance on floor level enough for the answer's one card, `answer` being the roomiest of all."""
+        (card,) = answer.cards
+        asked = card.floor_level
+        if asked is None or answer.fits is not True:
+            return Settled(answer)
+        found = self.under(answer)
+        if found is None or _kept(found, asked):
+            return Settled(answer, (), tuple(self._unsurveyed(answer, found)))
+        rough = list(self._rough(asked, self._width(asked)))
+        where = (answer.grounds, answer.vehicle, answer.cards, answer.support)
+        hopeful = [u for u in rough if any_fit(*where, uneven=u) is not False]
+        fitting = [(a, u) for u in hopeful if (a := best_stance(*where, uneven=u)).fits is True]
+        said = f"{answer.name} ({answer.support}): the roomiest stance of all would stand on floor {self._off(found)}"
+        if fitting:
+            best, uneven = max(fitting, key=lambda t: t[0].margin_m or 0.0)
+            notes = [f"{said}; this one stands on floor that is level enough by the survey {self.survey.name}"]
+            return Settled(best, uneven, (*notes, *self._unsurveyed(best, self.under(best))))
+        return Settled(self._without(answer, asked), rough[0], (said,))
+
+    def rough_for(self, settled: Settled) -> tuple[Unfloor, ...]:
+        """The floor that the answer's card must keep clear of at other places, too, so that it stays servable."""
+        answer = settled.answer
+        asked = answer.cards[0].floor_level
+        found = self.under(answer) if answer.fits is True else None
+        if settled.uneven or asked is None or found is None:
+            return settled.uneven
+        width = self._width(asked)
+        return self._outside(asked, (found.lowest_m + found.highest_m - width) / 2, width)
+
+    def under(self, answer: Answer) -> Level | None:
+        """How level the floor is under what the card names at the answer's stance; None where it is not known."""
+        return self.floor.level(self._standing(answer))
+
+    def _standing(self, answer: Answer) -> list[Outline]:
+        asked = answer.cards[0].floor_level
+        place = answer.place
+        if asked is None or place is None:
+            return []
+        on_decks = answer.height_m > 0.0
+        return [
+            at_place(c.outline, place)
+            for c in answer.claims
+            if (c.name in asked.over or (not asked.over and c.needs == "stand" and c.role in ("zone", "wheel")))
+            and not (on_decks and c.role == "wheel")
+        ]
+
+    def _width(self, asked: FloorLevel) -> float:
+        whole = float(self.floor.heights.max() - self.floor.heights.min()) + 1e-6
+        return whole if asked.within_m is None else asked.within_m
+
+    def _rough(self, asked: FloorLevel, width_m: float) -> Iterator[tuple[Unfloor, ...]]:
+        """The floor outside each band of heights, bands from the lowest to the highest point."""
+        low, high = float(self.floor.heights.min()), float(self.floor.heights.max())
+        step = width_m / STEPS
+        for number in range(max(1, math.ceil((high - low - width_m) / step) + 1)):
+            yield self._outside(asked, low + number * step, width_m)
+
+    def _outside(self, asked: FloorLevel, low_m: float, width_m: float) -> tuple[Unfloor, ...]:
+        steepest = math.inf if asked.within_rad is None else math.tan(asked.within_rad)
+        band = floor_between(self.floor, low_m, width_m, self.site.outline, steepest)
+        return uneven_floor(f"floor not {_words(asked)}", band.uneven, asked.over)
+
+    def _without(self, answer: Answer, asked: FloorLevel) -> Answer:
+        """The answer that nothing fits on level floor.
+
+        Proven if nothing does within bands wider by a step either: any heights that differ by so much lie in one.
+        """
+        width = self._width(asked)
+        proven = asked.within_rad is None and not any(
+            any_fit(answer.grounds, answer.vehicle, answer.cards, answer.support, uneven=u) is not False
+            for u in self._rough(asked, width * STEPS / (STEPS - 1))
+        )
+        because = f"no place was found where the floor is {_words(asked)}, by the survey {self.survey.name}"
+        return evolve(
+            answer,
+            fits=False if proven else "undecided",
+            place=None,
+            nearest_miss=answer.place,
+            margin_m=None,
+            free_m=None,
+            bound_m=None,
+            touches=(),
+            because=(because,),
+        )
+
+    def _unsurveyed(self, answer: Answer, found: Level | None) -> Iterator[str]:
+        if found is None or found.unknown_m2 > 0.0:
+            how = "none" if found is None else "not all"
+            yield f"{answer.name} ({answer.support}): {how} of the floor that its card asks to be level was surveyed"
+
+    def _off(self, found: Level) -> str:
+        return f"that differs by {found.difference_m * 1000:.0f} mm and slopes by {math.degrees(found.slope_rad):.2f}°"
+
+
+def _kept(found: Level, asked: FloorLevel) -> bool:
+    flat = asked.within_m is None or found.difference_m <= asked.within_m
+    return flat and (asked.within_rad is None or found.slope_rad <= asked.within_rad)
+
+
+def _words(asked: FloorLevel) -> str:
+    parts = []
+    if asked.within_m is not None:
+        parts.append(f"level within {asked.within_m * 1000:.0f} mm")
+    if asked.within_rad is not None:
+        parts.append(f"sloping by {math.degrees(asked.within_rad):.2f}° at most")
+    return " and ".join(parts)
+
+
+def asks_level(cards: Sequence[Procedure]) -> bool:
+    """Whether any of the cards asks anything of the floor's level."""
+    return any(card.floor_level is not None for card in cards)

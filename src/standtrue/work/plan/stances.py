@@ -1,0 +1,228 @@
+"""Where the car may stand for the operations of a job: shared places and the lifts' own, and what each serves."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from functools import reduce
+from operator import or_
+
+from attrs import field, frozen
+
+from standtrue.drive.answer import End
+from standtrue.model.anchors import anchor_frame, in_frame
+from standtrue.model.basics import SUPPORT_CLASSES, Place, Range, SupportClass
+from standtrue.model.ground import Grounds, LiftSetting
+from standtrue.model.lift import PlacedLift
+from standtrue.model.order import Choice, Fitting, Stand, middle
+from standtrue.model.procedure import Procedure
+from standtrue.model.site import Site
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.kernels.search import search
+from standtrue.place.many.shared import Shared, shared_places
+from standtrue.place.many.together import NO_STRIPS, Board, Demand, Option
+from standtrue.place.question.answer import FIT_M
+from standtrue.place.question.claims import equipment_of
+from standtrue.work.place.level import Uneven
+from standtrue.work.plan.operations import whole
+
+NEAR_M, NEAR_RAD = 1e-3, 1e-3
+"""Places nearer than this are one."""
+
+ALIKE_RAD = math.radians(5.0)
+"""A car that is shifted sideways ends up facing as it did, about."""
+
+BOXES = 4_000
+"""How far a search for such a place goes: a preference, not a proof."""
+
+TRAVEL_S: Range = (45.0, 60.0)
+"""Lift travel from end to end where the lift does not say. Common practice, no source; the plan says so."""
+
+ON_LIFTS: tuple[SupportClass, ...] = ("lift down", "lift up")
+
+
+@frozen(eq=False)
+class Candidate:
+    """A place that the car may be brought to, and every way in which it serves each card: by the card's number.
+
+    `lift` is the lift that it stands on there, raised or not.
+    """
+
+    place: Place
+    choices: tuple[tuple[int, Choice], ...]
+    lift: str | None = None
+
+    def end(self, site: Site) -> End:
+        """The place as an end of a move: every lift at rest."""
+        if self.lift is None:
+            return End(self.place)
+        rest = lift_of(site, self.lift).lift.rest
+        return End(self.place, self.lift, LiftSetting(rest.name, rest.deck_height_m[0]))
+
+
+@frozen(eq=False)
+class Candidates:
+    """All candidate places of one question, numbered from 1 as plans number them."""
+
+    cards: tuple[Procedure, ...]
+    found: tuple[Candidate, ...]
+    shared: Shared = field(repr=False)
+
+    def choices(self, card: int, *, any_doors: bool = False) -> tuple[Choice, ...]:
+        """Every way to do a card. Unless `any_doors`, those with the fewest doors open in all."""
+        own = [choice for c in self.found for number, choice in c.choices if number == card]
+        fewest = min((len(c.doors_open) for c in own), default=0)
+        return tuple(c for c in own if any_doors or len(c.doors_open) == fewest)
+
+
+def find_candidates(
+    grounds: Grounds,
+    vehicle: Vehicle,
+    cards: Sequence[Procedure],
+    *,
+    uneven: Uneven | None = None,
+    thorough: bool = True,
+) -> Candidates:
+    """The candidate places of a job, and all that each of them serves.
+
+    The fewest places that serve all cards; the fewest that serve on lifts what lifts can; and, facing as the car does
+    on those, the roomiest places for what is not served there: a place that the car can be shifted to. Unless
+    `thorough`, the lifts' own places are looked for only if no shared place is on a lift. `uneven` is floor that is not
+    level enough, by card and class of support.
+    """
+    board = Board(grounds, vehicle, cards, SUPPORT_CLASSES, uneven)
+    shared = shared_places(grounds, vehicle, cards, SUPPORT_CLASSES, board=board)
+    places = [s.place for s in shared.places]
+    own = [s.place for s in shared.places if any("/" in u.carried_by for u in s.uses)]
+    on_lifts = [c for c in cards if set(ON_LIFTS) & set(c.all_supports)]
+    if on_lifts and (thorough or not own):
+        own = [s.place for s in shared_places(grounds, vehicle, on_lifts, ON_LIFTS, uneven=uneven).places]
+    own = own or places[:1]
+    apart: list[Place] = []
+    for place in [*places, *own, *_facing_alike(board, own, places)]:
+        if not any(_same(place, other) for other in apart):
+            apart.append(place)
+    found = tuple(_candidate(board, grounds.site, vehicle, cards, number, p) for number, p in enumerate(apart, start=1))
+    return Candidates(tuple(cards), found, shared)
+
+
+def _facing_alike(board: Board, own: Sequence[Place], places: Sequence[Place]) -> Iterator[Place]:
+    """Places that face as the car does at `own`, for what is not served there, nor at others that face so."""
+    for number, start in enumerate(own):
+        if any(_turn(start, other) < ALIKE_RAD for other in own[:number]):
+            continue
+        alike = [p for p in (*own, *places) if _turn(p, start) < ALIKE_RAD]
+        left = [n for n in range(len(board.of_card)) if not any(_serves(board, p, n) for p in alike)]
+        together = _roomiest(board, left, start.heading_rad) if len(left) > 1 else None
+        for group in [[n] for n in left] if together is None else []:
+            found = _roomiest(board, group, start.heading_rad)
+            if found is not None:
+                yield found
+        if together is not None:
+            yield together
+
+
+def _serves(board: Board, place: Place, card: int) -> bool:
+    seen = board.look((place.x_m, place.y_m, place.heading_rad))
+    return any(seen.margins[number] >= FIT_M for number in board.of_card[card])
+
+
+def _roomiest(board: Board, cards: Sequence[int], heading_rad: float) -> Place | None:
+    """The roomiest place for some cards at about this heading, with the fewest doors open; None where none is found."""
+    ways = [board.options[board.of_card[n][0]] for n in cards if board.of_card[n]]
+    if len(ways) < len(cards) or not ways:
+        return None
+    strips = {o.strips for o in ways}
+    origins = [o.way.origins for o in ways]
+    box = (
+        max(o[0] for o in origins),
+        max(o[1] for o in origins),
+        min(o[2] for o in origins),
+        min(o[3] for o in origins),
+    )
+    if box[0] > box[2] or box[1] > box[3]:
+        return None
+    bits = reduce(or_, (o.base for o in ways))
+    same = strips.pop() if len(strips) == 1 else NO_STRIPS
+    demand = Demand(bits, same, box, (heading_rad, ALIKE_RAD), heading_rad)
+    found = search(board.packed(demand), known_m=0.0, most=BOXES)
+    if found.place is None or found.margin_m < 0.0:
+        return None
+    place = Place(*found.place)
+    return place if all(_serves(board, place, n) for n in cards) else None
+
+
+def _turn(one: Place, other: Place) -> float:
+    return abs(math.remainder(one.heading_rad - other.heading_rad, math.tau))
+
+
+def _same(one: Place, other: Place) -> bool:
+    return math.dist((one.x_m, one.y_m), (other.x_m, other.y_m)) < NEAR_M and _turn(one, other) < NEAR_RAD
+
+
+def _candidate(
+    board: Board, site: Site, vehicle: Vehicle, cards: Sequence[Procedure], number: int, place: Place
+) -> Candidate:
+    """What a place serves: of ways that stand and are set up alike, the quickest."""
+    if not board.options:
+        return Candidate(place, ())
+    seen = board.look((place.x_m, place.y_m, place.heading_rad))
+    best: dict[tuple[int, Stand, frozenset[Fitting], tuple[str, ...]], Choice] = {}
+    for option, margin in zip(board.options, seen.margins, strict=True):
+        if margin < FIT_M:
+            continue
+        choice = _choice(site, vehicle, cards[option.card], option, number, place)
+        assert choice.stand is not None
+        key = (option.card, choice.stand, choice.fittings, choice.doors_open)
+        if key not in best or middle(choice.run_s) < middle(best[key].run_s):
+            best[key] = choice
+    lifts = [c.stand.carried_by.partition("/")[0] for c in best.values() if c.stand and "/" in c.stand.carried_by]
+    return Candidate(place, tuple((key[0], c) for key, c in best.items()), lifts[0] if lifts else None)
+
+
+def _choice(site: Site, vehicle: Vehicle, card: Procedure, option: Option, number: int, place: Place) -> Choice:
+    way = option.way
+    name = way.variants[0] if way.variants else None
+    form = next((card.as_variant(v) for v in card.variants if v.name == name), card)
+    stand = Stand(number, way.carried_by, way.height_m, rise_s(site, way.carried_by, way.height_m))
+    fittings = frozenset(_fittings(site, vehicle, form, place, way.height_m))
+    return Choice(whole(form.minutes), stand, fittings, name, way.ground.doors_open)
+
+
+def _fittings(site: Site, vehicle: Vehicle, card: Procedure, place: Place, height_m: float) -> Iterator[Fitting]:
+    """Each piece of equipment that a card uses, with every spot where it stands."""
+    spots: dict[str, list[float]] = {}
+    for name in card.equipment:
+        used = equipment_of(name, site.equipment)
+        spots[used.name if used is not None else name] = list(used.used_at) if used and used.used_at else []
+    for target in card.targets:
+        used = equipment_of(target.equipment, site.equipment)
+        frame = anchor_frame(target.anchor, target.turned, card, vehicle)
+        if used is None or frame is None:
+            continue
+        (local,) = in_frame(frame, (target.at[:2],))
+        ((x, y),) = in_frame(((place.x_m, place.y_m), place.heading_rad), (local,))
+        facing = math.remainder(place.heading_rad + frame[1] + target.facing_rad, math.tau)
+        rise = 0.0 if target.from_floor else height_m
+        spots.setdefault(used.name, []).extend(
+            (round(x, 3), round(y, 3), round(target.at[2] + rise, 3), round(facing, 3))
+        )
+    for name, at in spots.items():
+        yield Fitting(name, tuple(at))
+
+
+def lift_of(site: Site, name: str) -> PlacedLift:
+    """The site's lift of this name."""
+    return next(p for p in site.lifts if p.name == name)
+
+
+def rise_s(site: Site, carried_by: str, height_m: float) -> Range:
+    """How long the lift takes from its rest to this height: its share of the travel from end to end."""
+    name, _, state = carried_by.partition("/")
+    if not state:
+        return 0.0, 0.0
+    lift = lift_of(site, name).lift
+    rest, top = lift.rest.deck_height_m[0], max(s.deck_height_m[1] for s in lift.states)
+    share = abs(height_m - rest) / (top - rest) if top > rest else 0.0
+    low, high = lift.travel_s or TRAVEL_S
+    return share * low, share * high

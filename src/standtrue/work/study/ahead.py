@@ -1,0 +1,198 @@
+"""Reach tables: how far from each car a target can stand in a room, ahead, behind and to each side."""
+
+from __future__ import annotations
+
+import math
+import os
+from collections.abc import Callable, Sequence
+from typing import Literal, get_args
+
+from attrs import frozen
+
+from standtrue.documents import Folder
+from standtrue.model.anchors import in_frame
+from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark, Outline, SupportClass
+from standtrue.model.cautions import Caution, Fact
+from standtrue.model.ground import Grounds
+from standtrue.model.procedure import Procedure, Source, Zone
+from standtrue.model.reader_units import System, format_length
+from standtrue.model.site import Bay, Equipment, Site
+from standtrue.model.vehicle import Vehicle
+from standtrue.place.many.many import AnyFits, all_settings
+from standtrue.place.margin.ways import Question
+from standtrue.study.reach import Asked, Fit, Reach, find_reaches
+from standtrue.work.used import cautions, marks_of
+
+Progress = Callable[[str, int, int], None]
+
+Way = Literal["ahead", "behind", "left", "right"]
+WAYS: tuple[Way, ...] = get_args(Way)
+
+TURNS = {"ahead": 0.0, "left": math.pi / 2, "behind": math.pi, "right": -math.pi / 2}
+ANCHORS = {"ahead": "front", "left": "left", "behind": "rear", "right": "right"}
+
+PLAIN_M = 0.6
+"""A target of no equipment in particular stands on a square of this side, metres."""
+
+PLAIN_TOP_M = 2.0
+
+
+@frozen(eq=False)
+class Target:
+    """What is to stand: its footprint about its own origin, printed side toward +x, and its height, metres."""
+
+    footprint: Outline
+    top_m: float
+    equipment: str | None = None
+
+    @property
+    def half_width_m(self) -> float:
+        """How far it reaches to either side of the line on which it stands."""
+        return max(abs(y) for _, y in self.footprint)
+
+    def words(self, units: System) -> str:
+        """What was asked."""
+        what = f"the {self.equipment}" if self.equipment else f"a target {format_length(PLAIN_M, units)} square"
+        wide, top = format_length(2 * self.half_width_m, units), format_length(self.top_m, units)
+        return (
+            f"Distances are from the car's body to the origin of {what}, straight out from the middle of the bumper, "
+            f"or of the wheelbase; the way to it, {wide} wide and {top} high, is clear, and the floor under it can "
+            "bear a stand."
+        )
+
+
+@frozen
+class ReachRow:
+    """One car on one support: how far a target can stand each way."""
+
+    car: str
+    support: SupportClass
+    reaches: tuple[tuple[Way, Reach], ...]
+
+
+@frozen(eq=False)
+class Reaches:
+    """The reach table of a room. `partial` where it was stopped before its end."""
+
+    site: Site
+    bay: Bay | None
+    target: Target
+    rows: tuple[ReachRow, ...]
+    marks: tuple[DocumentMark, ...]
+    warnings: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+    partial: bool = False
+
+    @property
+    def demonstration(self) -> bool:
+        return any(mark.demonstration for mark in self.marks)
+
+
+def find_reach(
+    folder: Folder,
+    site: Site,
+    cars: Sequence[Vehicle],
+    *,
+    bay: Bay | None = None,
+    equipment: Equipment | None = None,
+    supports: Sequence[SupportClass] = SUPPORT_CLASSES,
+    progress: Progress | None = None,
+    workers: int | None = None,
+) -> Reaches:
+    """How far a target can stand from each car on each support, to a millimeter, wherever in the room the car stands.
+
+    Ctrl-C stops it with what is known by then, said to be partial.
+    """
+    grounds, target = Grounds(site, bay), target_of(equipment)
+    asked = [(car, s, way) for car in cars for s in supports if _serves(grounds, car, s) for way in WAYS]
+    tell = progress or (lambda _what, _done, _of: None)
+    most = _most_mm(grounds)
+    least = math.ceil(max(x for x, _ in target.footprint) * 1000 - 1e-6)
+    found = find_reaches(
+        fit_function(grounds, target, asked, workers or os.cpu_count() or 1),
+        [(max(0, least), most)] * len(asked),
+        lambda done, of: tell("reach", done, of),
+    )
+    rows: dict[tuple[str, SupportClass], list[tuple[Way, Reach]]] = {}
+    for (car, support, way), reach in zip(asked, found, strict=True):
+        rows.setdefault((car.name, support), []).append((way, reach))
+    marks = marks_of(folder, sites=[site], vehicles=cars)
+    notes = [*folder.warnings, *_notes(found)]
+    return Reaches(
+        site,
+        bay,
+        target,
+        tuple(ReachRow(car, support, tuple(told)) for (car, support), told in rows.items()),
+        marks,
+        tuple(dict.fromkeys(notes)),
+        cautions([frozenset({Fact.CAR_MOVES})], marks),
+        not all(r.known for r in found),
+    )
+
+
+def target_of(equipment: Equipment | None) -> Target:
+    """What stands: a piece of equipment, or a plain square where none is named or its footprint is not known."""
+    half = PLAIN_M / 2
+    plain: Outline = ((-half, -half), (half, -half), (half, half), (-half, half))
+    if equipment is None:
+        return Target(plain, PLAIN_TOP_M)
+    top = PLAIN_TOP_M if equipment.height_m is None else equipment.height_m
+    return Target(equipment.footprint or plain, top, equipment.name)
+
+
+def fit_function(
+    grounds: Grounds, target: Target, asked: Sequence[tuple[Vehicle, SupportClass, Way]], workers: int
+) -> Callable[[Sequence[Asked]], list[Fit]]:
+    """Whether the way to a target is free, and the target can stand there."""
+
+    def fits(questions: Sequence[Asked]) -> list[Fit]:
+        many = AnyFits()
+        for number, mm, stands in questions:
+            car, support, way = asked[number]
+            many.ask(Question(grounds, car, (card(target, car, way, mm / 1000, stands),), support))
+        return many.answers(workers)
+
+    return fits
+
+
+def card(target: Target, car: Vehicle, way: Way, distance_m: float, stands: bool = True) -> Procedure:
+    """A card that asks for the target at this distance from the car's body, and a clear way to it."""
+    half = target.half_width_m
+    frame = ((car.wheelbase_m / 2 if way in ("left", "right") else 0.0, 0.0), TURNS[way])
+    clear: Outline = ((0.0, -half), (max(distance_m, 1e-3), -half), (max(distance_m, 1e-3), half), (0.0, half))
+    spot = in_frame(((distance_m, 0.0), math.pi), target.footprint)
+    zones = [Zone("way to the target", "clear", ANCHORS[way], in_frame(frame, clear), 0.0, target.top_m)]
+    if stands:
+        zones.append(Zone("target", "stand", ANCHORS[way], in_frame(frame, spot), 0.0, target.top_m))
+    return Procedure(
+        f"target {way}",
+        "target",
+        "static",
+        Source("a question, not a card"),
+        supports=SUPPORT_CLASSES,
+        equipment=(target.equipment,) if target.equipment else (),
+        zones=tuple(zones),
+    )
+
+
+def _serves(grounds: Grounds, car: Vehicle, support: SupportClass) -> bool:
+    """Whether there is a lift of this class that takes the car at all; the floor always is there."""
+    bare = Procedure("", "target", "static", Source(""), supports=SUPPORT_CLASSES)
+    return support == "floor" or next(all_settings(Question(grounds, car, (bare,), support)), None) is not None
+
+
+def _most_mm(grounds: Grounds) -> int:
+    """No target can stand farther away than the room, with every door open, is from corner to corner."""
+    x0, y0, x1, y1 = grounds.at_rest(grounds.openable).reach
+    return math.ceil(math.dist((x0, y0), (x1, y1)) * 1000)
+
+
+def _notes(found: Sequence[Reach]) -> list[str]:
+    notes = []
+    if any(r.undecided for r in found):
+        notes.append(
+            "at distances within 2 mm of the limit it is not always decided whether it fits: told as not fitting"
+        )
+    if not all(r.known for r in found):
+        notes.append("stopped before its end: what is not known yet is said to be so")
+    return notes

@@ -80,8 +80,8 @@ def _typed_into_the_demonstration() -> Callable[[], object]:
     setup = folder.setups["corrow camera"]
     *taken, last = setup.readings
     changed = evolve(setup, readings=(*taken, evolve(last, value=last.value + 0.001)))
-    judge_measured(folder, setup)
-    return lambda: judge_measured(folder, changed)
+    judge_measured(folder.shop(), setup)
+    return lambda: judge_measured(folder.shop(), changed)
 
 
 def _scene() -> Scene:

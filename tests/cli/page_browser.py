@@ -36,7 +36,7 @@ def planned(job: str) -> PlanAnswer:
     with TemporaryDirectory() as folder:
         write_demo(Path(folder))
         found = read_folder(Path(folder))
-        return find_plan(found, found.jobs[job], alternatives=False)
+        return find_plan(found.shop(), found.jobs[job], alternatives=False)
 
 
 @cache

@@ -114,7 +114,7 @@ def answer() -> StudyAnswer:
     found = folder()
     orders = tuple(RepairOrder(key, 93.0, procedures=(key,)) for key in CARDS)
     study = Study("single bay", BAYS, "open cars of 1993", orders)
-    return find_study(found, study, places=False)
+    return find_study(found.shop(), study, places=False)
 
 
 def numbers_of(told: StudyAnswer) -> Numbers:

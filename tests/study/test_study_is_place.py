@@ -84,7 +84,7 @@ def compare(answer: StudyAnswer, count: int) -> Counter[str]:
 def test_a_sample_of_the_demonstration_study(tmp_path: Path) -> None:
     found = demo(tmp_path, (1.0, 1.08), 3)
     (study,) = found.studies.values()
-    counts = compare(find_study(found, study, places=False), 100)
+    counts = compare(find_study(found.shop(), study, places=False), 100)
     assert counts.total() == 100
     assert min(counts["yes"], counts["no"]) >= 10
 
@@ -93,6 +93,6 @@ def test_a_sample_of_the_demonstration_study(tmp_path: Path) -> None:
 def test_two_thousand_answers(tmp_path: Path) -> None:
     found = demo(tmp_path, (0.9, 0.96, 1.0, 1.05, 1.1), 8)
     (study,) = found.studies.values()
-    counts = compare(find_study(found, study, places=False), 2000)
+    counts = compare(find_study(found.shop(), study, places=False), 2000)
     assert counts.total() == 2000
     assert min(counts["yes"], counts["no"]) >= 200

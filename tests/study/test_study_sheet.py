@@ -38,7 +38,7 @@ def answer(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFact
     (mix,) = found.mixes.values()
     cars = tuple(v for v in mix.vehicles if v.vehicle.startswith(("Tavlin Corrow", "Oskerra Nib")))
     found = evolve(found, mixes={mix.name: evolve(mix, vehicles=cars)})
-    return find_study(found, _smaller(study), places=False)
+    return find_study(found.shop(), _smaller(study), places=False)
 
 
 def _smaller(study: Study) -> Study:

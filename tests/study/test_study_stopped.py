@@ -37,12 +37,12 @@ def stopped_at(shop: Folder, share: float) -> tuple[StudyAnswer, list[tuple[int,
         if done >= share * of:
             raise KeyboardInterrupt
 
-    return find_study(shop, study_of(shop), progress=tell), told
+    return find_study(shop.shop(), study_of(shop), progress=tell), told
 
 
 @pytest.fixture(scope="module")
 def whole(shop: Folder) -> StudyAnswer:
-    return find_study(shop, study_of(shop), workers=3)
+    return find_study(shop.shop(), study_of(shop), workers=3)
 
 
 @pytest.mark.parametrize("share", [0.0, 0.02, 0.5, 0.95])
@@ -66,7 +66,9 @@ def test_what_is_told_is_what_the_whole_study_says(
 
 def test_the_forecast_reaches_its_end(shop: Folder, whole: StudyAnswer) -> None:
     told: list[tuple[int, int]] = []
-    answer = find_study(shop, study_of(shop), places=False, progress=lambda _what, done, of: told.append((done, of)))
+    answer = find_study(
+        shop.shop(), study_of(shop), places=False, progress=lambda _what, done, of: told.append((done, of))
+    )
     assert not answer.partial
     assert [d for d, _ in told] == sorted(d for d, _ in told)
     assert all(done <= of for done, of in told)
@@ -76,7 +78,7 @@ def test_the_forecast_reaches_its_end(shop: Folder, whole: StudyAnswer) -> None:
 
 
 def test_one_worker_or_several_say_the_same(shop: Folder, whole: StudyAnswer) -> None:
-    one = find_study(shop, study_of(shop), workers=1, places=False)
+    one = find_study(shop.shop(), study_of(shop), workers=1, places=False)
     assert [r.table for r in one.rooms] == [r.table for r in whole.rooms]
     assert [[c.table for c in r.changes] for r in one.rooms] == [[c.table for c in r.changes] for r in whole.rooms]
 

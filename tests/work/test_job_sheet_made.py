@@ -20,7 +20,7 @@ def shop() -> Folder:
 
 @cache
 def sheet() -> JobSheet:
-    return make_job_sheet(shop(), shop().jobs[MAIN_JOB], sections=(Section("Moves", ("drive in",)),))
+    return make_job_sheet(shop().shop(), shop().jobs[MAIN_JOB], sections=(Section("Moves", ("drive in",)),))
 
 
 def parts() -> dict[str, CardPart]:

@@ -36,12 +36,12 @@ def shop() -> Folder:
 
 @cache
 def plan(job: str = MAIN_JOB) -> PlanAnswer:
-    return find_plan(shop(), shop().jobs[job], alternatives=False)
+    return find_plan(shop().shop(), shop().jobs[job], alternatives=False)
 
 
 @cache
 def sheet(job: str = MAIN_JOB, units: System = "metric") -> JobSheet:
-    return make_job_sheet(shop(), shop().jobs[job], units, plan=plan(job))
+    return make_job_sheet(shop().shop(), shop().jobs[job], units, plan=plan(job))
 
 
 def order(job: str = MAIN_JOB) -> OrderOfWork:
@@ -142,7 +142,7 @@ def test_a_set_up_of_the_plans_own_stance_is_as_it_is() -> None:
     typed = evolve(place, x_m=round(place.x_m, 3), y_m=round(place.y_m, 3))
     moved = evolve(shop().setups[part.setup], place=typed, on=part.answer.carried_by)
     folder = evolve(shop(), setups={**shop().setups, moved.name: moved})
-    again = make_job_sheet(folder, folder.jobs[MAIN_JOB], plan=plan())
+    again = make_job_sheet(folder.shop(), folder.jobs[MAIN_JOB], plan=plan())
     assert not any("has the car elsewhere" in n for p in parts(again) for n in p.notes)
 
 
@@ -154,7 +154,7 @@ def test_what_one_could_do_otherwise_is_a_small_table() -> None:
     two = evolve(answer, ordered=evolve(answer.ordered, front=Front((answer.plan, fewer), True)), alternatives=(other,))
     assert two.plan is fewer
     took = span_words(answer.plan.elapsed_s[0], answer.plan.elapsed_s[2])
-    made = make_job_sheet(shop(), shop().jobs[MAIN_JOB], plan=two)
+    made = make_job_sheet(shop().shop(), shop().jobs[MAIN_JOB], plan=two)
     assert made.planned is not None
     assert made.planned.otherwise == (
         ("another order", took, str(answer.plan.moves), "1: surround-view mats"),
@@ -164,7 +164,7 @@ def test_what_one_could_do_otherwise_is_a_small_table() -> None:
 
 def test_a_search_stopped_too_early_makes_the_sheet_without_an_order() -> None:
     stopped = evolve(plan(), ordered=evolve(plan().ordered, front=Front((), False)))
-    made = make_job_sheet(shop(), shop().jobs[MAIN_JOB], plan=stopped)
+    made = make_job_sheet(shop().shop(), shop().jobs[MAIN_JOB], plan=stopped)
     assert made.planned is None
     assert UNPLANNED in made.warnings
     assert made.stances
@@ -173,7 +173,7 @@ def test_a_search_stopped_too_early_makes_the_sheet_without_an_order() -> None:
 
 def test_a_best_so_far_is_told_as_not_proven() -> None:
     stopped = evolve(plan(), ordered=evolve(plan().ordered, front=evolve(plan().ordered.front, proven=False)))
-    made = make_job_sheet(shop(), shop().jobs[MAIN_JOB], plan=stopped)
+    made = make_job_sheet(shop().shop(), shop().jobs[MAIN_JOB], plan=stopped)
     assert made.planned is not None
     assert not made.planned.proven
     assert "Not proven: the search was stopped." in made.planned.sentences
@@ -181,7 +181,7 @@ def test_a_best_so_far_is_told_as_not_proven() -> None:
 
 def test_if_nothing_can_be_done_there_are_no_stances() -> None:
     none = evolve(plan(), ordered=evolve(plan().ordered, front=Front((), True)))
-    made = make_job_sheet(shop(), shop().jobs[MAIN_JOB], plan=none)
+    made = make_job_sheet(shop().shop(), shop().jobs[MAIN_JOB], plan=none)
     assert not made.stances
     assert not made.elsewhere
     assert made.planned is not None
@@ -213,6 +213,6 @@ def test_on_paper_the_steps_stand_in_order_with_cautions_first(tmp_path: Path, p
 
 def test_worth_a_plan() -> None:
     jobs = shop().jobs
-    assert worth_a_plan(shop(), jobs[MAIN_JOB])
+    assert worth_a_plan(shop().shop(), jobs[MAIN_JOB])
     alone = evolve(jobs["nib windshield"], work=())
-    assert not worth_a_plan(shop(), alone)
+    assert not worth_a_plan(shop().shop(), alone)

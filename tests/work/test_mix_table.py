@@ -109,7 +109,7 @@ def test_a_wrong_unit_is_suspected_aloud() -> None:
 def test_cars_that_the_folder_knows_need_no_dimensions(tmp_path: Path) -> None:
     write_mix(read_mix_table(PLAIN, "first", unit="in"), tmp_path)
     known = read_folder(tmp_path)
-    table = read_mix_table("car,jobs\nOne,5\nThree,1\n", "second", ["name=car", "count=jobs"], folder=known)
+    table = read_mix_table("car,jobs\nOne,5\nThree,1\n", "second", ["name=car", "count=jobs"], folder=known.shop())
     assert table.known == ("One",)
     assert [a.name for a in table.aside] == ["Three"]
     assert table.vehicles == ()

@@ -20,7 +20,7 @@ SHOP = read_folder(Path(__file__).parent / "plan_shop")
 @cache
 def answer(job: str) -> PlanAnswer:
     assert not SHOP.faults
-    return find_plan(SHOP, SHOP.jobs[job], alternatives=False)
+    return find_plan(SHOP.shop(), SHOP.jobs[job], alternatives=False)
 
 
 def places(job: str) -> list[tuple[str, Place]]:

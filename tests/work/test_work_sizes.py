@@ -208,7 +208,7 @@ def test_the_chart_of_a_folder_weighs_cars_by_share_and_cards_alike() -> None:
     short, long = car("short", 4.0), car("long", 5.5)
     cards = (card(ahead(1.0), name="near"), card(ahead(3.0), name="far"))
     shop = folder(site(), (short, long), cards)
-    chart = find_sizes(shop, site(), work_of_cars(shop, {"short": 3.0, "long": 1.0}), sizes=SIZES)
+    chart = find_sizes(shop.shop(), site(), work_of_cars(shop.shop(), {"short": 3.0, "long": 1.0}), sizes=SIZES)
     coverage = chart.coverage
     assert [(f.car, f.card) for f in chart.frontiers] == [(0, 0), (0, 1), (1, 0), (1, 1)]
     assert coverage.weights == (1.5, 1.5, 0.5, 0.5)
@@ -221,10 +221,12 @@ def test_the_chart_of_a_folder_weighs_cars_by_share_and_cards_alike() -> None:
 def test_what_cannot_be_asked_is_told() -> None:
     shop = folder(site(), (car(),), ())
     with pytest.raises(UnansweredError, match="no car of these"):
-        find_sizes(shop, site(), work_of_cars(shop, equal_shares(["car"])))
+        find_sizes(shop.shop(), site(), work_of_cars(shop.shop(), equal_shares(["car"])))
     sensor = evolve(ahead(1.0), anchor="sensor")
     shop = folder(site(), (car(),), (card(sensor, name="by its sensor"), card(ahead(1.0))))
-    chart = find_sizes(shop, site(), work_of_cars(shop, equal_shares(["car"])), sizes=SizeRange((2.0, 2.2), (6.0, 6.2)))
+    chart = find_sizes(
+        shop.shop(), site(), work_of_cars(shop.shop(), equal_shares(["car"])), sizes=SizeRange((2.0, 2.2), (6.0, 6.2))
+    )
     assert any("by its sensor: left out for 1 car" in w for w in chart.warnings)
 
 

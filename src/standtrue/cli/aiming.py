@@ -14,7 +14,7 @@ from standtrue.aim.reflector import cross_section, far_field, from_decibels, leg
 from standtrue.cli import aim_tables, output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, SetupOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.cli.stopping import stoppable
-from standtrue.documents import Folder, read_folder
+from standtrue.documents import read_folder
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
 from standtrue.draw.paper import PaperSize
@@ -22,6 +22,7 @@ from standtrue.draw.svg import render
 from standtrue.model.basics import Fault, Place
 from standtrue.model.job import Job
 from standtrue.model.setup import Setup
+from standtrue.model.shop import Shop
 from standtrue.show.answers import aim_json as aiming_json
 from standtrue.show.pictures import aim as aiming_pictures
 from standtrue.show.pictures.heights import floor_svg
@@ -211,7 +212,7 @@ def sheet(
 
 
 def _planned(
-    folder: Folder, job: Job, alternatives: bool, otherwise: str | None
+    folder: Shop, job: Job, alternatives: bool, otherwise: str | None
 ) -> tuple[PlanAnswer | None, tuple[str, ...]]:
     """The plan of a job; where Ctrl-C came before there was any, none, and the note that says so."""
     try:
@@ -222,7 +223,7 @@ def _planned(
         return None, (UNPLANNED,)
 
 
-def _setup(folder: FolderArg, name: str | None) -> tuple[Folder, Setup]:
+def _setup(folder: FolderArg, name: str | None) -> tuple[Shop, Setup]:
     found = sound(read_folder(folder))
     return found, pick("set-up", name, found.setups, "--setup")
 

@@ -14,10 +14,11 @@ from standtrue.cli import driving, output, planning
 from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
-from standtrue.documents import Folder, read_folder, write_starter
+from standtrue.documents import read_folder, write_starter
 from standtrue.draw.svg import render
 from standtrue.model.basics import Fault
 from standtrue.model.reader_units import System
+from standtrue.model.shop import Shop
 from standtrue.place.question.answer import Answer, Slice
 from standtrue.show.answers import place_json as as_json
 from standtrue.show.pictures.drive import with_move
@@ -136,7 +137,7 @@ def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter 
         output.out().print(str(file), soft_wrap=True)
 
 
-def _answer_job(found: Folder, name: str | None, units: System, svg: Path | None, json: bool) -> None:
+def _answer_job(found: Shop, name: str | None, units: System, svg: Path | None, json: bool) -> None:
     with output.progress() as tell:
         answer = answer_job(found, pick("job", name, found.jobs, "--job"), progress=tell)
     best = [b for card in answer.needs.cards if (b := answer.best(card)) is not None]

@@ -14,8 +14,9 @@ from rich.padding import Padding
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, UnitsOpt
 from standtrue.cli.stopping import stoppable
-from standtrue.documents import Folder, read_folder
+from standtrue.documents import read_folder
 from standtrue.model.reader_units import System, format_length
+from standtrue.model.shop import Shop
 from standtrue.show.answers.plan_json import plan_json
 from standtrue.show.pictures.plan import plan_chart, plan_html, plan_strip, title_of
 from standtrue.show.words.plan import left_out_words, span_words, summary_words, told_steps, undone_words
@@ -55,7 +56,7 @@ def plan(
 
 
 def answer_plan(
-    found: Folder,
+    found: Shop,
     job: str | None,
     units: System,
     *,

@@ -16,12 +16,13 @@ from standtrue.cli.reach_tables import reach_tables
 from standtrue.cli.sizes_tables import sizes_tables
 from standtrue.cli.stopping import stoppable
 from standtrue.cli.study_tables import study_tables
-from standtrue.documents import Folder, read_folder
+from standtrue.documents import read_folder
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
 from standtrue.draw.paper import PaperSize
 from standtrue.model.basics import Fault, Range
 from standtrue.model.reader_units import System
+from standtrue.model.shop import Shop
 from standtrue.show.answers.ahead_rows import reach_csv, reach_json
 from standtrue.show.answers.sizes_rows import rules_words, sizes_csv, sizes_json
 from standtrue.show.answers.study_rows import study_csv, study_json, study_parquet
@@ -178,7 +179,7 @@ def _up_to(low_m: float, text: str, option: str) -> Range:
     return (low_m, round(low_m + steps * step, 6))
 
 
-def _work(found: Folder, study: str | None, mix: str | None) -> Work:
+def _work(found: Shop, study: str | None, mix: str | None) -> Work:
     """A study's orders, or, if asked for or if there is no study, the cars of a mix."""
     if mix is None and (study is not None or found.studies):
         return work_of_study(found, pick("study", study, found.studies, "--study"))

@@ -31,6 +31,7 @@ from standtrue.model.lift import Lift
 from standtrue.model.procedure import Procedure
 from standtrue.model.rules import Rules
 from standtrue.model.setup import Setup
+from standtrue.model.shop import Shop, Written
 from standtrue.model.site import Site
 from standtrue.model.study import Study
 from standtrue.model.survey import Survey
@@ -57,6 +58,12 @@ class Folder:
     studies: Mapping[str, Study] = field(factory=dict)
     surveys: Mapping[str, Survey] = field(factory=dict)
     setups: Mapping[str, Setup] = field(factory=dict)
+
+    def shop(self) -> Shop:
+        """The shop that the sound documents describe, for one question."""
+        kinds = (self.sites, self.lifts, self.vehicles, self.procedures, self.rules, self.jobs)
+        years = (self.mixes, self.studies, self.surveys, self.setups)
+        return Shop(Written(self.documents, self.warnings, *kinds, *years))
 
 
 def read_folder(path: str | os.PathLike[str]) -> Folder:

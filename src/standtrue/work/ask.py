@@ -9,6 +9,7 @@ from typing import TypeVar
 from standtrue.documents import Folder
 from standtrue.model.basics import SUPPORT_CLASSES, Fault, SupportClass
 from standtrue.model.procedure import Procedure
+from standtrue.model.shop import Shop
 
 T = TypeVar("T")
 
@@ -21,11 +22,11 @@ class UnansweredError(Exception):
         super().__init__("; ".join(f.what for f in self.faults))
 
 
-def sound(folder: Folder) -> Folder:
-    """The folder, if it has no faults. Raises UnansweredError otherwise: no answer rests on half-read documents."""
+def sound(folder: Folder) -> Shop:
+    """The shop of a folder without faults. Raises UnansweredError: no answer rests on half-read documents."""
     if folder.faults:
         raise UnansweredError(folder.faults)
-    return folder
+    return folder.shop()
 
 
 def pick(kind: str, name: str | None, known: Mapping[str, T], option: str) -> T:
@@ -45,7 +46,7 @@ def pick(kind: str, name: str | None, known: Mapping[str, T], option: str) -> T:
     raise UnansweredError([fault])
 
 
-def pick_cards(folder: Folder, names: Iterable[str]) -> tuple[Procedure, ...]:
+def pick_cards(folder: Shop, names: Iterable[str]) -> tuple[Procedure, ...]:
     """The cards of these names: `NAME` takes both sides of a card written for each, `NAME/left` one."""
     known = {c.key: c for c in folder.procedures}
     both = {c.name for c in folder.procedures}

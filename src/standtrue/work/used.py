@@ -6,10 +6,10 @@ from collections.abc import Iterable
 
 from attrs import frozen
 
-from standtrue.documents import Folder
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import Caution, Fact, cautions_for, propulsion_facts, sensor_facts
 from standtrue.model.procedure import Procedure
+from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.shared import Shared
@@ -17,7 +17,7 @@ from standtrue.place.question.answer import Answer
 
 
 def marks_of(
-    folder: Folder,
+    folder: Shop,
     *,
     sites: Iterable[Site] = (),
     vehicles: Iterable[Vehicle] = (),
@@ -35,7 +35,7 @@ def marks_of(
     wanted |= {("rules", r) for r in rules}
     wanted |= {("job", j) for j in jobs}
     wanted |= {("survey", s) for s in surveys} | {("setup", s) for s in setups}
-    return tuple(mark for mark in folder.documents if (mark.kind, mark.name) in wanted)
+    return tuple(mark for mark in folder.written.marks if (mark.kind, mark.name) in wanted)
 
 
 def card_facts(cards: Iterable[Procedure]) -> frozenset[Fact]:

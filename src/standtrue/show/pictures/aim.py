@@ -10,12 +10,12 @@ from attrs import evolve
 
 from standtrue.aim.corrections import LEAST_M
 from standtrue.aim.setup import SetupAnswer, TargetStands
-from standtrue.documents import Folder
 from standtrue.draw.shapes import Paragraph, Plan
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
 from standtrue.model.reader_units import System, format_angle
 from standtrue.model.setup import Setup
+from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.heights import CarThere, FloorPicture
 from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_plan, targets_plan
@@ -27,7 +27,7 @@ from standtrue.work.used import Basis
 
 
 def floor_picture(
-    folder: Folder, answer: FloorAnswer, car: Vehicle | None, card: Procedure | None, units: System
+    folder: Shop, answer: FloorAnswer, car: Vehicle | None, card: Procedure | None, units: System
 ) -> FloorPicture:
     """A surveyed floor with its lines of equal height, and what a card and a car make of it."""
     site, plane, standing = folder.sites[answer.survey.site], answer.plane, answer.standing
@@ -51,7 +51,7 @@ def floor_picture(
     )
 
 
-def targets_picture(folder: Folder, setup: Setup, answer: TargetsAnswer, units: System) -> Plan:
+def targets_picture(folder: Shop, setup: Setup, answer: TargetsAnswer, units: System) -> Plan:
     """A set-up's stance as planned, with its targets and where they go."""
     scene = answer.scene
     stance = planned_stance(Grounds(scene.site), scene.vehicle, card_of(folder, setup), setup)

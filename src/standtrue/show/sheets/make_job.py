@@ -10,7 +10,6 @@ from attrs import evolve, frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, Angle, check_alignment
 from standtrue.aim.layout import car_offsets, lay_out
-from standtrue.documents import Folder
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.cautions import Fact, cautions_for, sensor_facts
 from standtrue.model.ground import Grounds
@@ -18,6 +17,7 @@ from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
 from standtrue.model.reader_units import System
 from standtrue.model.setup import ALIGNMENT_READINGS, Setup
+from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.margin.stated import given_stance
@@ -108,7 +108,7 @@ class _Floor:
 
 
 def make_job_sheet(
-    folder: Folder,
+    folder: Shop,
     job: Job,
     units: System = "metric",
     *,
@@ -176,7 +176,7 @@ def angles_on_order(job: Job) -> Mapping[str, Angle]:
     }
 
 
-def _setups(folder: Folder, job: Job, cards: Iterable[Procedure]) -> dict[str, Setup]:
+def _setups(folder: Shop, job: Job, cards: Iterable[Procedure]) -> dict[str, Setup]:
     """The job's set-ups by the key of their card; of several for one card the first by name."""
     found: dict[str, Setup] = {}
     for _, setup in sorted(folder.setups.items()):
@@ -186,7 +186,7 @@ def _setups(folder: Folder, job: Job, cards: Iterable[Procedure]) -> dict[str, S
     return found
 
 
-def _unshown(folder: Folder, job: Job, shown: Collection[str]) -> Iterator[str]:
+def _unshown(folder: Shop, job: Job, shown: Collection[str]) -> Iterator[str]:
     """The job's set-ups that the sheet does not show: of another card, or a further one of the same."""
     for name, setup in sorted(folder.setups.items()):
         if setup.job == job.name and name not in shown:
@@ -236,7 +236,7 @@ def _order(
 
 
 def _by_search(
-    folder: Folder,
+    folder: Shop,
     needs: Needs,
     cards: Sequence[Procedure],
     setups: Mapping[str, Setup],
@@ -272,7 +272,7 @@ def _shared(places: Places) -> list[_Placed]:
 
 
 def _stances(
-    folder: Folder, placed: Sequence[_Placed], alignment: AlignmentAnswer, floor: _Floor
+    folder: Shop, placed: Sequence[_Placed], alignment: AlignmentAnswer, floor: _Floor
 ) -> tuple[StancePart, ...]:
     """The stances, in the order in which they are first come to."""
     groups: dict[object, list[_Placed]] = {}
@@ -281,7 +281,7 @@ def _stances(
     return tuple(_stance(folder, group, alignment, floor) for group in groups.values())
 
 
-def _stance(folder: Folder, group: Sequence[_Placed], alignment: AlignmentAnswer, floor: _Floor) -> StancePart:
+def _stance(folder: Shop, group: Sequence[_Placed], alignment: AlignmentAnswer, floor: _Floor) -> StancePart:
     answer = together([p.answer for p in group])
     assert answer.place is not None
     wheels = car_offsets(answer.vehicle, answer.ground.site, answer.place)
@@ -290,7 +290,7 @@ def _stance(folder: Folder, group: Sequence[_Placed], alignment: AlignmentAnswer
     return StancePart(answer, wheels, cards, _texts(facts), group[0].place)
 
 
-def _card(folder: Folder, placed: _Placed, alignment: AlignmentAnswer) -> CardPart:
+def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer) -> CardPart:
     answer, setup = placed.answer, placed.setup
     assert answer.place is not None
     facts = card_facts([placed.card]) & _AT_THE_CARD

@@ -8,13 +8,13 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from attrs import evolve, frozen
 
-from standtrue.documents import Folder
 from standtrue.model.basics import Place
 from standtrue.model.job import Job
 from standtrue.model.order import Plan
 from standtrue.model.procedure import Procedure
 from standtrue.model.reader_units import System
 from standtrue.model.setup import Setup
+from standtrue.model.shop import Shop
 from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.plan import Shown, bars_of, scene_of, shown_steps
 from standtrue.show.pictures.plan_strip import Scene
@@ -44,7 +44,7 @@ class PlannedCard:
     variant: str | None
 
 
-def worth_a_plan(folder: Folder, job: Job) -> bool:
+def worth_a_plan(folder: Shop, job: Job) -> bool:
     """Whether the job has more than one step that needs a place: with one, there is no order to speak of."""
     drafts = draft_operations(find_job_needs(folder, job), folder.sites[job.site])
     return sum(d.card is not None for d in drafts) > 1

@@ -15,13 +15,13 @@ from standtrue.aim.reading_plan import ReadingPlan
 from standtrue.aim.scene import Scene
 from standtrue.aim.settle import Settling, plan_setup, possible_readings, settling_reading
 from standtrue.aim.setup import SetupAnswer, check_setup
-from standtrue.documents import Folder
 from standtrue.model.basics import Fault
 from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import PlacedLift
 from standtrue.model.procedure import Procedure
 from standtrue.model.setup import Setup
+from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.claims import missing_anchors
@@ -89,7 +89,7 @@ class LoadsTold:
     basis: Basis
 
 
-def lay_targets_out(folder: Folder, setup: Setup) -> TargetsAnswer:
+def lay_targets_out(folder: Shop, setup: Setup) -> TargetsAnswer:
     """Where a set-up's targets go, and the fewest readings with which its tolerances can be decided."""
     scene, notes = scene_of(folder, setup)
     targets = lay_out(scene.card, scene.vehicle, scene.site, scene.place, scene.thrust.value_rad, scene.height_m)
@@ -100,7 +100,7 @@ def lay_targets_out(folder: Folder, setup: Setup) -> TargetsAnswer:
     return TargetsAnswer(scene, targets, wheels, plan, _basis(folder, setup, scene, notes))
 
 
-def judge_measured(folder: Folder, setup: Setup) -> MeasuredAnswer:
+def judge_measured(folder: Shop, setup: Setup) -> MeasuredAnswer:
     """How the car and the targets of a set-up stand by its readings, decided with guard bands."""
     scene, notes = scene_of(folder, setup)
     readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed) for r in setup.readings]
@@ -129,14 +129,14 @@ def judge_measured(folder: Folder, setup: Setup) -> MeasuredAnswer:
     )
 
 
-def judge_alignment(folder: Folder, setup: Setup) -> AlignmentTold:
+def judge_alignment(folder: Shop, setup: Setup) -> AlignmentTold:
     """A set-up's alignment readings against the limits of its car."""
     scene, _ = scene_of(folder, setup)
     answer = check_alignment(scene.vehicle, angles_of(setup))
     return AlignmentTold(scene.vehicle, answer, _basis(folder, setup, scene, []))
 
 
-def judge_loads(folder: Folder, site: Site, vehicle: Vehicle, lift: PlacedLift) -> LoadsTold:
+def judge_loads(folder: Shop, site: Site, vehicle: Vehicle, lift: PlacedLift) -> LoadsTold:
     """What a car puts on one of the site's lifts."""
     answer = check_loads(vehicle, lift.lift)
     facts = {Fact.RAISED}
@@ -152,7 +152,7 @@ def judge_loads(folder: Folder, site: Site, vehicle: Vehicle, lift: PlacedLift) 
     return LoadsTold(vehicle, lift.name, answer, Basis(marks, tuple(notes), told))
 
 
-def scene_of(folder: Folder, setup: Setup) -> tuple[Scene, list[str]]:
+def scene_of(folder: Shop, setup: Setup) -> tuple[Scene, list[str]]:
     """A set-up as a scene, and what must be said of it. Raises UnansweredError where the folder lacks a part."""
     job = pick("job", setup.job, folder.jobs, f"setup {setup.name}: job")
     vehicle = folder.vehicles[job.vehicle]
@@ -188,7 +188,7 @@ def _in_the_room(site: Site, setup: Setup) -> None:
     )
 
 
-def card_of(folder: Folder, setup: Setup) -> Procedure:
+def card_of(folder: Shop, setup: Setup) -> Procedure:
     """A set-up's card, with all its variants. Raises UnansweredError where it names both sides of one."""
     cards = pick_cards(folder, [setup.procedure])
     if len(cards) > 1:
@@ -204,7 +204,7 @@ def angles_of(setup: Setup) -> Mapping[str, Angle]:
     return {r.name: Angle(r.value_rad, r.u_rad) for r in setup.alignment}
 
 
-def _surveys(folder: Folder, floor: StandingFloor | None, scene: Scene) -> tuple[str, ...]:
+def _surveys(folder: Shop, floor: StandingFloor | None, scene: Scene) -> tuple[str, ...]:
     survey, _ = survey_of(folder.surveys, scene.site)
     return () if floor is None or survey is None else (survey.name,)
 
@@ -220,7 +220,7 @@ def _stance_notes(stance: Restood, found: bool) -> Iterable[str]:
     yield from stance.answer.in_view
 
 
-def _basis(folder: Folder, setup: Setup, scene: Scene, notes: Iterable[str], surveys: Iterable[str] = ()) -> Basis:
+def _basis(folder: Shop, setup: Setup, scene: Scene, notes: Iterable[str], surveys: Iterable[str] = ()) -> Basis:
     marks = marks_of(
         folder,
         sites=[scene.site],

@@ -16,11 +16,11 @@ from standtrue.aim.layout import target_places, vehicle_frame
 from standtrue.aim.scene import Scene
 from standtrue.aim.setup import overall
 from standtrue.aim.tilt import Tilt, car_tilt, off_aim, shims
-from standtrue.documents import Folder
 from standtrue.model.anchors import card_sensor, in_frame, zone_outline
 from standtrue.model.basics import Outline, Place
 from standtrue.model.procedure import Procedure
 from standtrue.model.setup import Setup
+from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.survey import Survey
 from standtrue.model.vehicle import Vehicle
@@ -105,7 +105,7 @@ class FloorAnswer:
 
 
 def judge_floor(
-    folder: Folder,
+    folder: Shop,
     survey: Survey,
     card: Procedure | None = None,
     vehicle: Vehicle | None = None,
@@ -140,7 +140,7 @@ def judge_floor(
 
 
 def floor_at(
-    folder: Folder, scene: Scene, setup: Setup, place: Place | None
+    folder: Shop, scene: Scene, setup: Setup, place: Place | None
 ) -> tuple[StandingFloor | None, tuple[str, ...]]:
     """The floor under a set-up's car at a place by the site's survey, and what stands against it.
 

@@ -6,12 +6,12 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from standtrue.documents import Folder
 from standtrue.drive.answer import Answer, End, Leg, Mode, Nearest
 from standtrue.drive.engine import ground_between, places_of
 from standtrue.model.basics import DocumentMark, Fault, Place
 from standtrue.model.cautions import CAUTIONS, Caution, Fact, propulsion_facts
 from standtrue.model.ground import LiftSetting
+from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.drive import Move
@@ -66,7 +66,7 @@ def pick_mode(mode: str) -> Mode:
     )
 
 
-def drive_basis(folder: Folder, site: Site, vehicle: Vehicle) -> tuple[tuple[DocumentMark, ...], tuple[Caution, ...]]:
+def drive_basis(folder: Shop, site: Site, vehicle: Vehicle) -> tuple[tuple[DocumentMark, ...], tuple[Caution, ...]]:
     """The documents that a move rests on, and the cautions that it calls for."""
     marks = marks_of(folder, sites=[site], vehicles=[vehicle])
     return marks, cautions([frozenset({Fact.CAR_MOVES}) | propulsion_facts(vehicle.propulsion)], marks)

@@ -14,10 +14,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from attrs import field, frozen
 
-from standtrue.documents import Folder, read_document
+from standtrue.documents import read_document
 from standtrue.documents.faults import RefusedError, listed, nearest
 from standtrue.documents.quantities import parse_length, parse_mass
 from standtrue.model.basics import Fault, Range
+from standtrue.model.shop import Shop, Written
 from standtrue.work.ask import UnansweredError
 
 PLAUSIBLE_M: dict[str, Range] = {
@@ -101,7 +102,7 @@ def read_mix_table(
     mix: str,
     columns: Sequence[str] = (),
     unit: str = "",
-    folder: Folder | None = None,
+    folder: Shop | None = None,
     demonstration: bool = False,
 ) -> MixTable:
     """The mix named `mix` from a table in CSV, with a heading line.
@@ -114,7 +115,7 @@ def read_mix_table(
     heads = [cell.strip() for cell in lines[0][1]]
     mapped = _columns(heads, columns, unit)
     _ask_units(mapped, heads, [cells for _, cells in lines[1:]])
-    known = folder or Folder()
+    known = folder or Shop(Written())
     rows: list[_Row] = []
     aside: list[Aside] = []
     for line, cells in lines[1:]:
@@ -221,7 +222,7 @@ def _measure(name: str, text: str) -> float:
     return parse_mass(text) if name == "mass" else parse_length(text)
 
 
-def _row(line: int, said: Mapping[str, str], columns: Sequence[Column], known: Folder) -> _Row | str:
+def _row(line: int, said: Mapping[str, str], columns: Sequence[Column], known: Shop) -> _Row | str:
     """One row; or why it cannot be meant."""
     name = said.get("name", "")
     if not name:
@@ -281,7 +282,7 @@ def _gathered(
     aside: list[Aside],
     columns: tuple[Column, ...],
     heads: Sequence[str],
-    known: Folder,
+    known: Shop,
     count: int,
     demonstration: bool,
 ) -> MixTable:

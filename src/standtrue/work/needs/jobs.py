@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from attrs import evolve, frozen
 
-from standtrue.documents import Folder
 from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark
 from standtrue.model.cautions import CAUTIONS, Caution, propulsion_facts
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
+from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep, default_rules, find_needs, order_of_work
 from standtrue.place.question.answer import Answer
@@ -67,7 +67,7 @@ class JobAnswer:
         return answers[0] if answers else None
 
 
-def find_job_needs(folder: Folder, job: Job) -> Needs:
+def find_job_needs(folder: Shop, job: Job) -> Needs:
     """What the job calls for, by the folder's rules, or by the default rules if it has none."""
     vehicle = folder.vehicles[job.vehicle]
     rules = tuple(folder.rules.values()) or (default_rules(),)
@@ -93,7 +93,7 @@ def find_job_needs(folder: Folder, job: Job) -> Needs:
     )
 
 
-def answer_job(folder: Folder, job: Job, progress: Progress | None = None) -> JobAnswer:
+def answer_job(folder: Shop, job: Job, progress: Progress | None = None) -> JobAnswer:
     """The job's needs, and for every card that needs a place, where the car can stand for it."""
     needs = find_job_needs(folder, job)
     cards = [c for c in needs.cards if c.needs_space]

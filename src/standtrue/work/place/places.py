@@ -8,11 +8,11 @@ from concurrent.futures import ThreadPoolExecutor
 
 from attrs import frozen
 
-from standtrue.documents import Folder
 from standtrue.model.basics import DocumentMark, SupportClass
 from standtrue.model.cautions import Caution
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
+from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs.words import vehicle_rank
@@ -58,7 +58,7 @@ class Places:
         return tuple(a for a in self.answers if a.cards == (card,))
 
 
-def cards_for(folder: Folder, vehicle: Vehicle) -> tuple[Procedure, ...]:
+def cards_for(folder: Shop, vehicle: Vehicle) -> tuple[Procedure, ...]:
     """The cards of the folder that name this car, are for a sensor that it has, and need a place to stand.
 
     A car whose document lists no sensors may have any.
@@ -72,7 +72,7 @@ def cards_for(folder: Folder, vehicle: Vehicle) -> tuple[Procedure, ...]:
 
 
 def find_places(
-    folder: Folder,
+    folder: Shop,
     site: Site,
     vehicle: Vehicle,
     cards: Sequence[Procedure],
@@ -152,7 +152,7 @@ class _Found:
 
 
 def _warnings(
-    folder: Folder,
+    folder: Shop,
     vehicle: Vehicle,
     cards: Sequence[Procedure],
     supports: Sequence[SupportClass],

@@ -8,10 +8,10 @@ from concurrent.futures import ThreadPoolExecutor
 
 from attrs import field, frozen
 
-from standtrue.documents import Folder
 from standtrue.model.basics import SupportClass
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
+from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.place.engine import best_stance
 from standtrue.place.question.answer import Answer
@@ -32,7 +32,7 @@ class Floors:
     even: Mapping[tuple[str, SupportClass], Answer] = field(factory=dict)
 
 
-def find_floors(folder: Folder, site: Site, needs: Needs, cards: Sequence[Procedure]) -> Floors:
+def find_floors(folder: Shop, site: Site, needs: Needs, cards: Sequence[Procedure]) -> Floors:
     """What the survey of the site rules out for the cards that ask for level floor."""
     asking = [c for c in cards if c.floor_level is not None]
     survey, unused = survey_of(folder.surveys, site) if asking else (None, None)

@@ -9,9 +9,9 @@ from threading import Event
 
 from attrs import evolve
 
-from standtrue.documents import Folder
 from standtrue.model.cautions import CAUTIONS, Caution, Fact, propulsion_facts
 from standtrue.model.job import Job
+from standtrue.model.shop import Shop
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError, pick
 from standtrue.work.needs.jobs import Needs, find_job_needs
@@ -30,7 +30,7 @@ STOPPED_NOTE = "the search was stopped: not all alternatives were worked out"
 
 
 def find_plan(
-    folder: Folder,
+    folder: Shop,
     job: Job,
     *,
     alternatives: bool = True,

@@ -9,13 +9,13 @@ from typing import Literal, get_args
 
 from attrs import frozen
 
-from standtrue.documents import Folder
 from standtrue.model.anchors import in_frame
 from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark, Outline, SupportClass
 from standtrue.model.cautions import Caution, Fact
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure, Source, Zone
 from standtrue.model.reader_units import System, format_length
+from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Equipment, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.many import AnyFits, all_settings
@@ -89,7 +89,7 @@ class Reaches:
 
 
 def find_reach(
-    folder: Folder,
+    folder: Shop,
     site: Site,
     cars: Sequence[Vehicle],
     *,

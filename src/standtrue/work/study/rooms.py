@@ -7,9 +7,9 @@ from typing import Literal, get_args
 
 from attrs import evolve, frozen
 
-from standtrue.documents import Folder
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift
+from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Site
 from standtrue.model.study import Study
 from standtrue.place.change.changes import Subject, subjects, taken_away, wall_moved
@@ -59,7 +59,7 @@ class Candidate:
         return self.kind == "lift"
 
 
-def rooms_of(folder: Folder, study: Study) -> Iterator[Room]:
+def rooms_of(folder: Shop, study: Study) -> Iterator[Room]:
     """The rooms that a study names. Raises UnansweredError for a bay that is not there."""
     for name in study.sites:
         site = folder.sites[name]

@@ -9,10 +9,10 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from attrs import frozen
 
-from standtrue.documents import Folder
 from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark, Fault, SupportClass
 from standtrue.model.cautions import Caution
 from standtrue.model.procedure import Procedure
+from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.study import Study
 from standtrue.model.vehicle import Vehicle
@@ -75,7 +75,7 @@ class Sizes:
 
 
 def find_sizes(
-    folder: Folder,
+    folder: Shop,
     site: Site,
     work: Work,
     *,
@@ -105,7 +105,7 @@ def find_sizes(
     marks = marks_of(
         folder, sites=[site], vehicles=work.cars, cards=used, rules=[r.name for r in folder.rules.values()]
     )
-    marks = tuple(m for m in folder.documents if m in marks or (m.kind, m.name) in work.named)
+    marks = tuple(m for m in folder.written.marks if m in marks or (m.kind, m.name) in work.named)
     return Sizes(
         site,
         rooms,
@@ -121,7 +121,7 @@ def find_sizes(
     )
 
 
-def work_of_study(folder: Folder, study: Study) -> Work:
+def work_of_study(folder: Shop, study: Study) -> Work:
     """A study's repair orders, weighed by how many come a year and by the cars' shares in its mix."""
     year = year_of(folder, study)
     cars, cards = tuple(year.vehicles.values()), tuple(year.cards.values())
@@ -149,7 +149,7 @@ def work_of_study(folder: Folder, study: Study) -> Work:
 
 
 def work_of_cars(
-    folder: Folder, shares: Mapping[str, float], cards: Sequence[Procedure] | None = None, mix: str = ""
+    folder: Shop, shares: Mapping[str, float], cards: Sequence[Procedure] | None = None, mix: str = ""
 ) -> Work:
     """Cars by name with their shares of the work, a car's spread evenly over its cards (of `cards`, if given)."""
     cars = tuple(folder.vehicles[name] for name in shares)

@@ -8,11 +8,11 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from attrs import frozen
 
-from standtrue.documents import Folder
 from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark, SupportClass
 from standtrue.model.cautions import Caution, Fact
 from standtrue.model.lift import Lift
 from standtrue.model.procedure import Procedure
+from standtrue.model.shop import Shop
 from standtrue.model.study import Study
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.many import AnyFits
@@ -112,7 +112,7 @@ class StudyAnswer:
 
 
 def find_study(
-    folder: Folder, study: Study, *, places: bool = True, progress: Progress | None = None, workers: int | None = None
+    folder: Shop, study: Study, *, places: bool = True, progress: Progress | None = None, workers: int | None = None
 ) -> StudyAnswer:
     """Answer a study. Ctrl-C stops it with what is known by then, said to be partial.
 
@@ -144,7 +144,7 @@ def find_study(
         cards=used,
         rules=[r.name for r in folder.rules.values()],
     )
-    marks = tuple(m for m in folder.documents if m in marks or (m.kind, m.name) in _own(study))
+    marks = tuple(m for m in folder.written.marks if m in marks or (m.kind, m.name) in _own(study))
     facts = [card_facts(used), frozenset({Fact.CAR_MOVES})]
     return StudyAnswer(
         study,

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from attrs import evolve, frozen
 
-from standtrue.documents import Folder
 from standtrue.model.basics import Fault
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
 from standtrue.model.rules import Rules
+from standtrue.model.shop import Shop
 from standtrue.model.study import RepairOrder, Study
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import default_rules, find_needs
@@ -33,7 +33,7 @@ class Year:
     notes: tuple[str, ...] = ()
 
 
-def year_of(folder: Folder, study: Study) -> Year:
+def year_of(folder: Shop, study: Study) -> Year:
     """The tasks: every kind of order on every car of the mix, with what it calls for."""
     mix = folder.mixes[study.mix]
     whole = sum(entry.share for entry in mix.vehicles)
@@ -76,7 +76,7 @@ def _estimates(vehicles: Iterable[Vehicle]) -> Iterator[str]:
 
 
 def _needs(
-    folder: Folder, study: Study, order: RepairOrder, vehicle: Vehicle, rules: Sequence[Rules]
+    folder: Shop, study: Study, order: RepairOrder, vehicle: Vehicle, rules: Sequence[Rules]
 ) -> Iterator[TaskNeed]:
     """What an order calls for on a car."""
     if order.procedures:
@@ -104,7 +104,7 @@ def _told_once(options: Iterable[tuple[str, ...]]) -> tuple[tuple[str, ...], ...
     return ((),) if () in found else found
 
 
-def _listed(folder: Folder, order: RepairOrder, vehicle: Vehicle) -> Iterator[TaskNeed]:
+def _listed(folder: Shop, order: RepairOrder, vehicle: Vehicle) -> Iterator[TaskNeed]:
     kinds = {s.kind for s in vehicle.sensors}
     for name in order.procedures:
         cards = [c for c in folder.procedures if name in (c.name, c.key)]

@@ -1,0 +1,63 @@
+"""What an answer rests on, collected while it is worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from attrs import evolve, frozen
+
+from standtrue.model.basics import DocumentMark
+from standtrue.model.cautions import CAUTIONS, Caution, Fact, cautions_for
+from standtrue.model.reason import Note
+
+
+@frozen(eq=False)
+class Basis:
+    """What an answer rests on: marks of all documents touched, warnings, cautions, and limits that were reached.
+
+    `warnings` say what is assumed or was not looked at, `limits` where a search ended before its proof.
+    """
+
+    marks: tuple[DocumentMark, ...] = ()
+    warnings: tuple[Note, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    limits: tuple[Note, ...] = ()
+
+    @property
+    def demonstration(self) -> bool:
+        return any(mark.demonstration for mark in self.marks)
+
+    def warned(self, warnings: Iterable[Note]) -> Basis:
+        """With these warnings behind its own, each once."""
+        return evolve(self, warnings=tuple(dict.fromkeys((*self.warnings, *warnings))))
+
+    def limited(self, limits: Iterable[Note]) -> Basis:
+        """With these limits behind its own, each once."""
+        return evolve(self, limits=tuple(dict.fromkeys((*self.limits, *limits))))
+
+    def cautioned(self, facts: Iterable[Fact]) -> Basis:
+        """With the cautions that these facts call for, each once, in the order of the table."""
+        told = {*self.cautions, *cautions_for(frozenset(facts))}
+        return evolve(self, cautions=tuple(c for c in CAUTIONS if c in told))
+
+    def joined(self, other: Basis) -> Basis:
+        """Both together, each thing once."""
+        told = {*self.cautions, *other.cautions}
+        return Basis(
+            tuple(dict.fromkeys((*self.marks, *other.marks))),
+            tuple(dict.fromkeys((*self.warnings, *other.warnings))),
+            tuple(c for c in CAUTIONS if c in told),
+            tuple(dict.fromkeys((*self.limits, *other.limits))),
+        )
+
+
+def basis_of(
+    marks: Iterable[DocumentMark],
+    facts: Iterable[Fact] = (),
+    warnings: Iterable[Note] = (),
+    limits: Iterable[Note] = (),
+) -> Basis:
+    """A basis of these marks; the cautions are those that the facts call for, and demonstration data for theirs."""
+    marks = tuple(marks)
+    called = {*facts, *({Fact.DEMONSTRATION} if any(m.demonstration for m in marks) else ())}
+    return Basis(marks, tuple(dict.fromkeys(warnings)), cautions_for(frozenset(called)), tuple(dict.fromkeys(limits)))

@@ -1,0 +1,55 @@
+"""The catalogs: what each sentence is in another language. US English needs none: the sentences are their own keys.
+
+A language is one folder of `.po` files here, in gettext's format; together they are its catalog.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from importlib import resources
+
+from attrs import field, frozen
+
+
+def N_(sentence: str) -> str:  # noqa: N802 - gettext's own name for it
+    """Marks a sentence for the catalog where it is kept, and not yet said."""
+    return sentence
+
+
+@frozen
+class Catalog:
+    """One language's sentences by their US English ones. A sentence that is not there stays English."""
+
+    language: str
+    sentences: dict[str, tuple[str, ...]] = field(factory=dict, repr=False, eq=False)
+
+    def one(self, sentence: str) -> str:
+        found = self.sentences.get(sentence)
+        return found[0] if found and found[0] else sentence
+
+    def form(self, one: str, many: str, n: int) -> str:
+        """The form for `n`: both languages here have two, one for exactly one."""
+        found = self.sentences.get(one)
+        forms = found if found and len(found) > 1 and all(found) else (one, many)
+        return forms[0] if n == 1 else forms[1]
+
+
+@lru_cache(maxsize=4)
+def catalog_of(language: str) -> Catalog:
+    """The catalog of a language; an empty one for US English."""
+    if language == "en":
+        return Catalog("en")
+    from babel.messages.pofile import read_po
+
+    sentences: dict[str, tuple[str, ...]] = {}
+    folder = resources.files("standtrue.show.words") / language
+    for file in sorted(folder.iterdir(), key=lambda f: f.name):
+        if not file.name.endswith(".po"):
+            continue
+        with file.open("rb") as opened:
+            for message in read_po(opened, abort_invalid=True):
+                if message.id:
+                    key = message.id if isinstance(message.id, str) else message.id[0]
+                    said = message.string or ""
+                    sentences[key] = (said,) if isinstance(said, str) else tuple(said)
+    return Catalog(language, sentences)

@@ -1,0 +1,116 @@
+"""Quantities as a reader reads them: metric or US customary, with the decimal sign and the lists of the language."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from fractions import Fraction
+from functools import lru_cache
+from typing import Literal, cast, get_args
+
+from standtrue.model.reader_units import INCH_M, System, format_length
+from standtrue.model.reason import Angle, Duration, Length, Light, Mass, Number, Quantity, Share, Speed
+
+Rounding = Literal["", "up", "down", "tape"]
+ROUNDINGS: tuple[Rounding, ...] = get_args(Rounding)
+
+POUND_KG = Fraction(45359237, 100000000)
+"""A pound, exactly (international yard and pound agreement of 1959)."""
+
+_LOCALES = {"en": "en_US", "es": "es_US"}
+
+BARELY = 1e-6
+"""How near to a step a value may lie and still be that step, in steps: rounding up is not to add one for rounding."""
+
+
+def write(quantity: object, rounding: Rounding, units: System) -> str:
+    """A quantity with its unit. Raises TypeError for what is none."""
+    if isinstance(quantity, Length):
+        return length(quantity.metres, units, rounding)
+    if isinstance(quantity, Angle):
+        return f"{decimal(math.degrees(quantity.radians), 1, rounding)}°"
+    if isinstance(quantity, Duration):
+        return duration(quantity.seconds)
+    if isinstance(quantity, Mass):
+        return mass(quantity.kilograms, units, rounding)
+    if isinstance(quantity, Light):
+        return f"{decimal(quantity.lux, 0, rounding)} lux"
+    if isinstance(quantity, Speed):
+        return speed(quantity.metres_per_s, units, rounding)
+    if isinstance(quantity, Share):
+        return f"{decimal(100.0 * quantity.of_one, 0, rounding)} %"
+    if isinstance(quantity, Number):
+        return decimal(quantity.value, quantity.digits, rounding)
+    raise TypeError(f"{type(quantity).__name__} cannot be written for a reader")
+
+
+def length(metres: float, units: System, rounding: Rounding = "") -> str:
+    """A length: whole millimeters below a meter, meters to the millimeter above; or feet and inches to 1/16."""
+    if rounding in ("up", "down"):
+        step = float(INCH_M / 16) if units == "us" else 0.001
+        steps = metres / step
+        whole = math.ceil(steps - BARELY) if rounding == "up" else math.floor(steps + BARELY)
+        metres = whole * step
+    return format_length(metres, units)
+
+
+def mass(kilograms: float, units: System, rounding: Rounding = "") -> str:
+    """A mass in whole kilograms or pounds."""
+    if units == "us":
+        return f"{decimal(float(Fraction(kilograms) / POUND_KG), 0, rounding)} lb"
+    return f"{decimal(kilograms, 0, rounding)} kg"
+
+
+def speed(metres_per_s: float, units: System, rounding: Rounding = "") -> str:
+    """A speed in whole km/h or mph."""
+    if units == "us":
+        return f"{decimal(metres_per_s * 3600.0 / float(INCH_M * 63360), 0, rounding)} mph"
+    return f"{decimal(metres_per_s * 3.6, 0, rounding)} km/h"
+
+
+def duration(seconds: float) -> str:
+    """A time: `20 s`, `5 min`, `2 h 05 min`; never in clock form."""
+    if seconds < 90.0:
+        return f"{round(seconds)} s"
+    whole = round(seconds / 60)
+    hours, rest = divmod(whole, 60)
+    if not hours:
+        return f"{whole} min"
+    return f"{hours} h {rest:02d} min" if rest else f"{hours} h"
+
+
+def decimal(value: float, digits: int = 0, rounding: Rounding = "") -> str:
+    """A number with so many digits behind the point, halves away from zero; never minus zero.
+
+    Both languages here write a decimal point, as the trade does on both sides of the border (CLDR `es_US`).
+    """
+    if not math.isfinite(value):
+        raise ValueError("a number to be written must be finite")
+    scaled = value * 10**digits
+    if rounding == "up":
+        whole = math.ceil(scaled - BARELY)
+    elif rounding == "down":
+        whole = math.floor(scaled + BARELY)
+    else:
+        whole = int(math.copysign(math.floor(abs(Fraction(value) * 10**digits) + Fraction(1, 2)), value))
+    return f"{whole / 10**digits + 0.0:.{digits}f}"
+
+
+@lru_cache(maxsize=512)
+def _listed(parts: tuple[str, ...], style: str, locale: str) -> str:
+    from babel.lists import format_list
+
+    return format_list(parts, style=cast(Literal["standard", "or"], style), locale=locale)
+
+
+def listed(parts: Sequence[str], style: Literal["standard", "or"], language: str) -> str:
+    """`a, b and c` or `a, b or c`, as the language lists them; without a comma before the last."""
+    if len(parts) < 2:
+        return "".join(parts)
+    joined = _listed(tuple(parts), style, _LOCALES[language])
+    return joined.replace(", and ", " and ").replace(", or ", " or ") if language == "en" else joined
+
+
+def is_quantity(value: object) -> bool:
+    """Whether a value is a quantity that a reader's units change the look of."""
+    return isinstance(value, get_args(Quantity))

@@ -1,0 +1,47 @@
+"""What things are called: of the site, the car, a card and its zones."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from standtrue.model.reason import Ref
+from standtrue.show.words.catalog import N_
+
+if TYPE_CHECKING:
+    from standtrue.show.words.reader import Reader
+
+NAMES: Mapping[str, str] = {
+    "wall": N_("wall"),
+    "wall beside a door": N_("wall beside the door"),
+    "hole": N_("hole {number}"),
+    "post": N_("{of} {name}"),
+    "lift part": N_("{of} {name}"),
+    "deck": N_("{of} deck {number}"),
+    "deck edge": N_("edge of {of}'s decks"),
+    "pit": N_("{of} pit"),
+    "ramp": N_("{of} ramp"),
+    "lintel": N_("{of} lintel"),
+    "track": N_("{of} track"),
+    "neighbor": N_("neighbor beyond edge {number} of {of}"),
+    "ceiling": N_("ceiling"),
+    "equipment stored": N_("{name}, stored"),
+    "equipment in use": N_("{name}, in use"),
+}
+"""How a thing is called that has no name of its own, or not one that is enough; any other by its own name."""
+
+WITH_ARTICLE: Mapping[str, str] = {
+    "wall": N_("the wall"),
+    "": N_("the {name}"),
+}
+"""The same with the definite article; under "" for a name that is the user's own."""
+
+
+def named(ref: Ref, reader: Reader, article: bool = False) -> str:
+    """The thing's name for this reader."""
+    key = f"{ref.kind} {ref.state}" if f"{ref.kind} {ref.state}" in NAMES else ref.kind
+    pattern = NAMES.get(key)
+    plain = ref.name if pattern is None else reader.say(pattern, name=ref.name, of=ref.of, number=ref.number)
+    if not article:
+        return plain
+    return reader.say(WITH_ARTICLE.get(key, WITH_ARTICLE[""]), name=plain)

@@ -1,18 +1,74 @@
-"""What the shapes of all answers share."""
+"""What the shapes of all answers share: both converters, the envelope, and reasons with their sentences.
+
+An answer has one home: a file here with its shape, the function that makes it from what a use case answered, and its
+rows for a table. Sentences in it are US English whatever the reader's settings; each list of sentences `x` has beside
+it `x_coded`: the same reasons as code and values.
+"""
 
 from __future__ import annotations
 
+import json
+import math
+from collections.abc import Iterable
+from functools import cache
+from importlib.metadata import version
+from typing import Any, Self, TypeAlias
+
+from attrs import asdict, astuple
 from pydantic import BaseModel, ConfigDict, Field
+
+from standtrue.model.basics import Outline, Place
+from standtrue.model.basis import Basis
+from standtrue.model.reason import (
+    Angle,
+    Duration,
+    Length,
+    Light,
+    Mass,
+    Note,
+    Number,
+    Quantity,
+    Reason,
+    Ref,
+    Share,
+    Speed,
+    Term,
+    Text,
+)
+from standtrue.show.words.reader import ENGLISH
+
+Json: TypeAlias = dict[str, Any]
+CodedValue: TypeAlias = "float | int | str | Coded | list[float | int | str | Coded] | None"
 
 
 class Shape(BaseModel):
-    model_config = ConfigDict(extra="forbid", allow_inf_nan=False, strict=True)
+    """A part of an answer. Frozen; a field that it does not name is refused."""
+
+    model_config = ConfigDict(
+        extra="forbid", allow_inf_nan=False, strict=True, frozen=True, defer_build=True, populate_by_name=True
+    )
+
+    def to_json(self) -> Json:
+        """The object that `--json` writes: lists, tables, texts and numbers only."""
+        return self.model_dump(mode="json", by_alias=True)
+
+    @classmethod
+    def from_json(cls, given: Json) -> Self:
+        """The shape that `to_json` gave. Raises pydantic's ValidationError, a ValueError, for anything else."""
+        return cls.model_validate_json(json.dumps(given))
 
 
 class DocumentUsed(Shape):
     kind: str
     name: str
     digest: str = Field(description="SHA-256 of the document's canonical JSON.")
+
+
+class Coded(Shape):
+    """A reason: its code, and the quantities and references that its sentence names."""
+
+    code: str
+    values: dict[str, CodedValue] = Field(description="Lengths end in `_m`, angles in `_deg`, durations in `_min`.")
 
 
 class Told(Shape):
@@ -23,6 +79,8 @@ class Told(Shape):
     demonstration: bool = Field(description="Whether invented demonstration data was used.")
     warnings: list[str]
     cautions: list[str]
+    warnings_coded: list[Coded] = []
+    cautions_coded: list[Coded] = []
 
 
 class StanceTold(Shape):
@@ -37,3 +95,89 @@ class TouchTold(Shape):
     separation_m: float = Field(description="Negative where they overlap; then only the sign is promised.")
     gap_m: float
     at: tuple[float, float] = Field(description="The thing's nearest point, metres in the site frame.")
+
+
+@cache
+def program() -> str:
+    """This program and its version, as every answer names it."""
+    return f"standtrue {version('standtrue')}"
+
+
+def envelope(basis: Basis) -> Json:
+    """The fields of `Told`, to be handed to an answer's shape: `PlaceAnswer(**envelope(basis), answers=...)`."""
+    notes = (*basis.warnings, *basis.limits)
+    return {
+        "program": program(),
+        "documents": [DocumentUsed(kind=m.kind, name=m.name, digest=m.digest) for m in basis.marks],
+        "demonstration": basis.demonstration,
+        "warnings": ENGLISH.reasons(notes),
+        "cautions": [c.text for c in basis.cautions],
+        "warnings_coded": coded(notes),
+        "cautions_coded": [Coded(code=c.code, values={}) for c in basis.cautions],
+    }
+
+
+def coded(reasons: Iterable[Note]) -> list[Coded]:
+    """Reasons as code and values, each once."""
+    return [_coded(r) for r in dict.fromkeys(reasons) if isinstance(r, Reason)]
+
+
+def _coded(reason: Reason) -> Coded:
+    return Coded(code=reason.code, values=dict(_value(name, value) for name, value in reason.values))
+
+
+def _value(name: str, value: object) -> tuple[str, Any]:
+    """A named value, its unit in the name."""
+    if isinstance(value, tuple):
+        told = [_value(name, part) for part in value]
+        return (told[0][0] if told else name, [part for _, part in told])
+    if isinstance(value, Reason):
+        return name, _coded(value)
+    if isinstance(value, Ref):
+        fields: dict[str, CodedValue] = {key: part for key, part in asdict(value).items() if part}
+        return name, Coded(code="ref", values=fields)
+    if isinstance(value, Text):
+        return name, value.en or value.es
+    if isinstance(value, Term):
+        return name, value.word
+    if isinstance(value, Quantity):
+        unit, factor = _UNITS[type(value)]
+        return f"{name}{unit}", rounded(_amount(value) * factor)
+    return name, value
+
+
+_UNITS: dict[type[Quantity], tuple[str, float]] = {
+    Length: ("_m", 1.0),
+    Angle: ("_deg", 180.0 / math.pi),
+    Duration: ("_min", 1.0 / 60.0),
+    Mass: ("_kg", 1.0),
+    Light: ("_lux", 1.0),
+    Speed: ("_m_per_s", 1.0),
+    Share: ("_share", 1.0),
+    Number: ("", 1.0),
+}
+
+
+def _amount(quantity: Quantity) -> float:
+    """The one number of a quantity, in the program's units: its first field."""
+    return float(astuple(quantity)[0])
+
+
+def rounded(value: float) -> float:
+    """A number as answers write it: to a billionth, no minus zero."""
+    return round(value, 9) + 0.0
+
+
+def rounded_or_none(value: float | None) -> float | None:
+    """The same; null where there is none, or it is not finite."""
+    return None if value is None or not math.isfinite(value) else rounded(value)
+
+
+def stance_told(place: Place) -> StanceTold:
+    """A place in the site frame."""
+    return StanceTold(x_m=rounded(place.x_m), y_m=rounded(place.y_m), heading_deg=rounded(place.heading_deg))
+
+
+def ring(outline: Outline) -> list[tuple[float, float]]:
+    """An outline's points, metres."""
+    return [(rounded(x), rounded(y)) for x, y in outline]

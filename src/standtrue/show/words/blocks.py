@@ -1,0 +1,26 @@
+"""What a terminal shows of an answer, in words already: tables and lines. The command line only sets them."""
+
+from __future__ import annotations
+
+from attrs import frozen
+
+
+@frozen
+class Table:
+    """A table. An empty title and empty column names are not set."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@frozen
+class Lines:
+    """Sentences under each other, `indent` columns in; `heading` stands bold above them."""
+
+    lines: tuple[str, ...]
+    heading: str = ""
+    indent: int = 0
+
+
+Block = Table | Lines

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from standtrue.documents import read_folder
+from standtrue.show.words.reader import ENGLISH
 from standtrue.work.ask import UnansweredError
 from standtrue.work.mix.files import aside_csv, mix_files, write_mix
 from standtrue.work.mix.table import MixTable, read_mix_table

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from standtrue.model.basics import Fault
+from standtrue.show.words.blocks import Lines
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 
@@ -44,20 +45,21 @@ MEANINGS: Mapping[str, str] = {
 """Every code that a fault of a document can carry, and what it means."""
 
 
-def fault_lines(fault: Fault, reader: Reader) -> tuple[str, ...]:
-    """Where and what, under it what stands there and how to mend it."""
+def faults_blocks(faults: Sequence[Fault], reader: Reader) -> tuple[Lines, ...]:
+    """Each fault: where and what, under it what stands there and how to mend it; at the end how many there are."""
+    number = Lines((reader.count("{n} fault", "{n} faults", len(faults)),))
+    return (*(_fault(fault, reader) for fault in faults), number)
+
+
+def _fault(fault: Fault, reader: Reader) -> Lines:
     where = " ".join(part for part in (fault.file, fault.field) if part) or reader.say("question")
-    lines = [reader.say("{where}: {what} [{code}]", where=where, what=fault.what, code=fault.code)]
+    lines = []
     if fault.value:
-        lines.append(reader.say("    stands there: {value}", value=fault.value))
+        lines.append(reader.say("stands there: {value}", value=fault.value))
     if fault.remedy:
-        lines.append(reader.say("    to mend it:   {remedy}", remedy=fault.remedy))
-    return tuple(lines)
-
-
-def how_many(faults: Sequence[Fault], reader: Reader) -> str:
-    """`3 faults`."""
-    return reader.count("{n} fault", "{n} faults", len(faults))
+        lines.append(reader.say("to mend it:   {remedy}", remedy=reader.reason(fault.remedy)))
+    heading = reader.say("{where}: {what} [{code}]", where=where, what=reader.reason(fault.what), code=fault.code)
+    return Lines(tuple(lines), heading, 4)
 
 
 def fault_reference() -> str:

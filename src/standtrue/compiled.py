@@ -8,7 +8,7 @@ from collections.abc import Callable
 from numba.core.caching import UserProvidedCacheLocator
 
 
-class ByModule(UserProvidedCacheLocator):  # type: ignore[misc]  # the same
+class ByModule(UserProvidedCacheLocator):
     """Keeps a kernel under its module's name, so that every copy of the same sources finds what one of them compiled.
 
     The folder itself is named by a digest of the kernels' sources (see `standtrue.__init__`); numba's own locator would

@@ -10,6 +10,7 @@ import typer.core
 import typer.main
 
 from standtrue.cli import output
+from standtrue.cli.reader import asked_anew, options
 from standtrue.work.ask import UnansweredError
 
 MODULES = {
@@ -46,7 +47,10 @@ class Program(typer.core.TyperGroup):
     def _load(self, module: str) -> None:
         group = typer.Typer(rich_markup_mode=self.rich_markup_mode)
         import_module(f"standtrue.cli.{module}").add_to(group)
-        self.commands.update(typer.main.get_group(group).commands)
+        for name, command in typer.main.get_group(group).commands.items():
+            own = {word for param in command.params for word in param.opts}
+            command.params.extend(option for option in options() if not own & set(option.opts))
+            self.commands[name] = command
 
 
 def program() -> Program:
@@ -59,7 +63,8 @@ def main() -> None:
     """Run the command line. Bad input ends with exit status 2 and every fault, never with a traceback."""
     as_json_wanted = "--json" in sys.argv
     try:
-        program()()
+        with asked_anew():
+            program()()
     except UnansweredError as refused:
         output.print_faults(refused.faults, as_json_wanted)
         sys.exit(output.EXIT_BAD_INPUT)

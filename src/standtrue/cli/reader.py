@@ -2,52 +2,29 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from itertools import pairwise
-from typing import Annotated, get_args
+from typing import Annotated
 
 import typer
 import typer.core
 import typer.main
-from attrs import evolve, frozen
+from attrs import evolve
 
+from standtrue.cli.preference import Preference, from_environment
 from standtrue.model.reader_units import System
-from standtrue.show.words.reader import LANGUAGES, Language, Reader
-
-UNITS_VARIABLE, LANGUAGE_VARIABLE = "STANDTRUE_UNITS", "STANDTRUE_LANGUAGE"
-SYSTEMS: tuple[System, ...] = get_args(System)
-
-
-@frozen
-class Preference:
-    """What a reader asked for; None: not said."""
-
-    units: System | None = None
-    language: Language | None = None
-
+from standtrue.show.words.reader import Language, Reader
 
 _asked: ContextVar[Preference] = ContextVar("asked", default=Preference())  # noqa: B039 - frozen
 
 
 def reader(site: Preference | None = None) -> Reader:
     """Who reads this command's answer: by its options, then the environment, then the site; else US English, metric."""
-    told = [_asked.get(), _from_environment(), *([site] if site is not None else [])]
+    told = [_asked.get(), from_environment(), *([site] if site is not None else [])]
     units: Iterator[System] = (p.units for p in told if p.units is not None)
     languages: Iterator[Language] = (p.language for p in told if p.language is not None)
     return Reader(next(units, "metric"), next(languages, "en"))
-
-
-def early_language() -> Language:
-    """The language before any option was read: for help and for faults of the command line itself."""
-    words = sys.argv[1:]
-    said = [w.partition("=")[2] for w in words if w.startswith("--language=")]
-    said += [after for word, after in pairwise(words) if word == "--language"]
-    asked = next((one for one in LANGUAGES if one in said), None)
-    return asked or _from_environment().language or "en"
 
 
 @contextmanager
@@ -85,11 +62,3 @@ def _ask_units(value: System | None) -> System | None:
 def _ask_language(value: Language | None) -> Language | None:
     _asked.set(evolve(_asked.get(), language=value))
     return value
-
-
-def _from_environment() -> Preference:
-    units, language = os.environ.get(UNITS_VARIABLE, ""), os.environ.get(LANGUAGE_VARIABLE, "")
-    return Preference(
-        next((one for one in SYSTEMS if one == units.strip().lower()), None),
-        next((one for one in LANGUAGES if language.strip().lower().startswith(one)), None),
-    )

@@ -8,6 +8,7 @@ from attrs import frozen
 
 from standtrue.model.basics import Range, Side, SupportClass
 from standtrue.model.procedure import Zone
+from standtrue.model.reason import Text
 from standtrue.model.rules import Where
 
 
@@ -16,7 +17,7 @@ class Event:
     event: str
     where: Where | None = None
     part: str | None = None
-    note: str = ""
+    note: Text = Text()
 
 
 @frozen
@@ -49,7 +50,7 @@ class Decision:
 
     procedure: str
     verdict: Literal["keep", "drop"]
-    because: str
+    because: Text
     by: str
 
 

@@ -33,7 +33,7 @@ ESTIMATES: tuple[Estimate, ...] = (
         PRACTICE,
         lambda _l, width, _w: width + 0.22,
     ),
-    Estimate("height", because("always", value=Length(1.55)), PRACTICE, lambda *_: 1.55),
+    Estimate("height", because("as-a-rule", value=Length(1.55)), PRACTICE, lambda *_: 1.55),
     Estimate(
         "front_overhang",
         because("share-of-overhangs", factor=Number(0.48, 2)),
@@ -42,9 +42,9 @@ ESTIMATES: tuple[Estimate, ...] = (
     ),
     Estimate("track_front", because("share-of-width", factor=Number(0.85, 2)), PRACTICE, _track),
     Estimate("track_rear", because("share-of-width", factor=Number(0.85, 2)), PRACTICE, _track),
-    Estimate("tire_width", because("always", value=Length(0.215)), PRACTICE, lambda *_: 0.215),
-    Estimate("tire_diameter", because("always", value=Length(0.65)), PRACTICE, lambda *_: 0.65),
-    Estimate("ground_clearance", because("always", value=Length(0.15)), PRACTICE, lambda *_: 0.15),
+    Estimate("tire_width", because("as-a-rule", value=Length(0.215)), PRACTICE, lambda *_: 0.215),
+    Estimate("tire_diameter", because("as-a-rule", value=Length(0.65)), PRACTICE, lambda *_: 0.65),
+    Estimate("ground_clearance", because("as-a-rule", value=Length(0.15)), PRACTICE, lambda *_: 0.15),
     Estimate(
         "turning_circle",
         because("circle-by-wheelbase", factor=Number(4.1025, 4), more=Length(1.0426)),

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Annotated, Any, cast
 
+from pydantic import Field
+
 from standtrue.documents.faults import RefusedError, choice_remedy
 from standtrue.documents.fields import (
     Day,
@@ -53,7 +55,7 @@ class EventForm(Form):
     event: Annotated[str, EVENT]
     where: Annotated[str, WHERE] | None = None
     part: TradeText | None = None
-    note: Said = Text()
+    note: Said = Field(default_factory=Text)
 
 
 class WorkForm(Form):
@@ -172,9 +174,11 @@ def check_job(form: JobForm, tell: Tell) -> None:
 
 def _references(content: dict[str, Any]) -> References:
     car = content.get("vehicle")
-    inside = isinstance(car, dict) and "name" in car
     yield ("site",), "site", content.get("site")
-    yield ("vehicle", "name") if isinstance(car, dict) else ("vehicle",), "vehicle", car["name"] if inside else car
+    if isinstance(car, dict):
+        yield ("vehicle", "name"), "vehicle", car.get("name")
+    else:
+        yield ("vehicle",), "vehicle", car
 
 
 # To the model
@@ -206,7 +210,9 @@ def to_job(form: JobForm) -> Job:
         arrives=form.arrives,
         promised=form.promised,
         decisions=tuple(
-            Decision(d.procedure, "keep" if d.verdict == "keep" or d.keep else "drop", d.because, d.by)
+            Decision(
+                d.procedure, "keep" if d.verdict == "keep" or d.keep else "drop", d.because.en or d.because.es, d.by
+            )
             for d in form.decisions
         ),
         demonstration=form.demonstration,

@@ -315,7 +315,7 @@ def parse_said(value: object, context: Context) -> Text:
         what = because("language-unknown", language=shorten(str(unknown[0]), 40))
         raise RefusedError("unknown-word", what, because("write-text-or-languages"))
     said = Text(**{key: WORDS.parse(item, context) for key, item in value.items()})
-    if not (said.en or said.es):
+    if not said:
         raise RefusedError("value-impossible", because("text-empty"), because("write-what-is-meant"))
     return said
 
@@ -323,6 +323,6 @@ def parse_said(value: object, context: Context) -> Text:
 def parse_given(value: object, context: Context) -> Text:
     """A text for people that must say something. Raises `RefusedError`."""
     said = parse_said(value, context)
-    if not (said.en or said.es):
+    if not said:
         raise RefusedError("value-impossible", because("text-empty"), because("write-what-is-meant"))
     return said

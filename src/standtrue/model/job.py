@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from attrs import frozen
+from attrs import field, frozen
 
 from standtrue.model.basics import Range, Side, SupportClass
 from standtrue.model.procedure import Zone
@@ -17,7 +17,7 @@ class Event:
     event: str
     where: Where | None = None
     part: str | None = None
-    note: Text = Text()
+    note: Text = field(factory=Text)
 
 
 @frozen
@@ -50,7 +50,7 @@ class Decision:
 
     procedure: str
     verdict: Literal["keep", "drop"]
-    because: Text
+    because: str
     by: str
 
 

@@ -26,9 +26,7 @@ def either(name: str, given: str, absent: str) -> Callable[[Reason, Reader], str
 def _few_points(reason: Reason, reader: Reader) -> str:
     count = reason["count"]
     assert isinstance(count, int)
-    return reader.count(
-        "an outline of {n} point encloses nothing", "an outline of {n} points encloses nothing", count
-    )
+    return reader.count("an outline of {n} point encloses nothing", "an outline of {n} points encloses nothing", count)
 
 
 def _items(reason: Reason, reader: Reader) -> str:
@@ -146,9 +144,7 @@ SENTENCES: Sentences = {
     "write-as-in": N_("Write it as in {examples:or}."),
     "write-unit-too": N_("Write the unit too, as in {examples:or}, or leave the quotes out."),
     "write-decimal-point": N_("Write a point for decimals and nothing between thousands."),
-    "write-larger-unit-first": N_(
-        "Write the larger unit first and carry full units over, as in {examples:or}."
-    ),
+    "write-larger-unit-first": N_("Write the larger unit first and carry full units over, as in {examples:or}."),
     "write-fraction-again": N_("Write the fraction again, as in 1/16."),
     "use-a-unit": either("near", N_("Did you mean {near}? Use {units:or}."), N_("Use {units:or}.")),
     "look-at-unit": N_("Write the measured value, and look whether its unit is right."),

@@ -1,4 +1,4 @@
-"""What must hold between the fields of a document and between documents, and how a car's missing sizes are estimated."""
+"""What must hold between fields and between documents, and how the sizes that a car lacks are estimated."""
 
 from __future__ import annotations
 
@@ -110,12 +110,10 @@ SENTENCES: Sentences = {
     "write-how-well-read": N_("Write how well it can be read."),
     # Estimates
     "width-and": N_("width + {more}"),
-    "always": N_("{value}"),
+    "as-a-rule": N_("{value}"),
     "share-of-overhangs": N_("{factor} x (length - wheelbase); the rear overhang is what remains"),
     "share-of-width": N_("{factor} x width"),
-    "circle-by-wheelbase": N_(
-        "{factor} x wheelbase + {more}, curb to curb; not where turning_circle_wall is given"
-    ),
+    "circle-by-wheelbase": N_("{factor} x wheelbase + {more}, curb to curb; not where turning_circle_wall is given"),
     "common-practice": N_("common practice, no source"),
     "fit-to-cars": N_(
         "least-squares fit to the open Cars93 data (n = {cars}, US cars of {year}; residual sd {spread}, "

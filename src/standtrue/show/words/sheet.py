@@ -21,6 +21,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.place import carried, from_datum, offsets, standing, touch_words
+from standtrue.show.words.reader import ENGLISH
 
 Row = tuple[str, ...]
 
@@ -76,7 +77,7 @@ def found(job: Job) -> list[str]:
     said = []
     for event in job.events:
         what = ", ".join(part for part in (event.event, event.where, event.part) if part)
-        said.append(f"{what}: {event.note}" if event.note else what)
+        said.append(f"{what}: {ENGLISH.text(event.note)}" if event.note else what)
     for scan in job.scans:
         said.extend(f"scan {scan.when}: {finding}" for finding in scan.findings)
     for reading in job.readings:

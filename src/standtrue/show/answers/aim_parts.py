@@ -39,7 +39,7 @@ class TargetTold(Shape):
 
 class ReadingTold(Shape):
     what: Literal["distance", "offset", "height", "angle", "lean"]
-    from_: list[str] = Field(alias="from")
+    from_: list[str] = Field(validation_alias="from", serialization_alias="from")
     to: list[str]
     plumbed: bool
     title: str

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+from pydantic import Field
+
 from standtrue.aim.alignment import LimitCheck
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.aim_parts import degrees
@@ -34,7 +36,7 @@ class AlignmentAnswer(Told):
     thrust_heading_deg: float | None
     values: list[AngleTold]
     checks: list[LimitTold]
-    holds_coded: list[Coded] = []
+    holds_coded: list[Coded] = Field([])
 
 
 def of_alignment(told: AlignmentTold) -> AlignmentAnswer:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pydantic import Field
+
 from standtrue.show.answers.parts import Coded, Shape, Told, coded, envelope, rounded_or_none
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.aim.loads import LoadsTold
@@ -21,7 +23,7 @@ class LoadsAnswer(Told):
     may_lift: bool
     tips: bool
     missing: list[str]
-    missing_coded: list[Coded] = []
+    missing_coded: list[Coded] = Field([])
 
 
 def of_loads(told: LoadsTold) -> LoadsAnswer:

@@ -83,8 +83,8 @@ class TargetStandsTold(Shape):
     parts: list[LengthPart | AnglePart]
     covariance: list[list[float | None]] = Field(description="Of the parts in their order: metres and radians.")
     correct: list[str] = Field(description="What to do to the target, in words.")
-    because_coded: list[Coded] = []
-    correct_coded: list[Coded] = []
+    because_coded: list[Coded] = Field([])
+    correct_coded: list[Coded] = Field([])
 
 
 class QuestionTold(Shape):
@@ -107,8 +107,8 @@ class BlunderTold(Shape):
     critical: float | None
     unchecked: list[str]
     readings: list[TestTold]
-    suspects_coded: list[Coded] = []
-    unchecked_coded: list[Coded] = []
+    suspects_coded: list[Coded] = Field([])
+    unchecked_coded: list[Coded] = Field([])
 
 
 class SettlingTold(Shape):
@@ -142,8 +142,8 @@ class StandsTold(Shape):
     touches: list[TouchTold]
     because: list[str]
     in_view: list[str]
-    because_coded: list[Coded] = []
-    in_view_coded: list[Coded] = []
+    because_coded: list[Coded] = Field([])
+    in_view_coded: list[Coded] = Field([])
 
 
 class MeasuredAnswer(Told):
@@ -160,8 +160,8 @@ class MeasuredAnswer(Told):
     settling: list[SettlingTold]
     conditions: list[ConditionTold]
     alignment_holds: list[str]
-    refused_coded: list[Coded] = []
-    alignment_holds_coded: list[Coded] = []
+    refused_coded: list[Coded] = Field([])
+    alignment_holds_coded: list[Coded] = Field([])
 
 
 def of_measured(answer: aiming.MeasuredAnswer) -> MeasuredAnswer:
@@ -237,18 +237,17 @@ def _stands(target: TargetStands) -> TargetStandsTold:
 
 
 def _part(part: Part) -> LengthPart | AnglePart:
-    shape, scaled, end = (
-        (AnglePart, degrees_or_none, "deg") if part.is_angle else (LengthPart, rounded_or_none, "m")
-    )
+    shape, scaled, end = (AnglePart, degrees_or_none, "deg") if part.is_angle else (LengthPart, rounded_or_none, "m")
     figures = {"deviation": part.deviation, "u": part.u, "limit": part.limit}
-    return shape(
-        name=part.name,
-        measured=part.measured,
+    told = {
+        "name": part.name,
+        "measured": part.measured,
         **{f"{name}_{end}": scaled(value) for name, value in figures.items()},
-        verdict=part.verdict,
-        probability=None if part.tested is None else round(part.tested.probability, 6),
-        risk=None if part.tested is None else part.tested.risk,
-    )
+        "verdict": part.verdict,
+        "probability": None if part.tested is None else round(part.tested.probability, 6),
+        "risk": None if part.tested is None else part.tested.risk,
+    }
+    return shape.model_validate(told)
 
 
 def _question(question: Question) -> QuestionTold:

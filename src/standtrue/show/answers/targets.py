@@ -52,7 +52,7 @@ class WheelOffsets(Shape):
 class MeasureTold(Shape):
     """A distance: straight, on the plan between points plumbed down, and how much higher `to` lies."""
 
-    from_: str = Field(alias="from")
+    from_: str = Field(validation_alias="from", serialization_alias="from")
     to: str
     straight_m: float
     plan_m: float
@@ -80,7 +80,7 @@ class PlanTold(Shape):
     proven: bool = Field(description="Whether it is proven that no fewer (or cheaper) readings do.")
     short_of: list[str]
     reached: list[ReachedTold]
-    short_of_coded: list[Coded] = []
+    short_of_coded: list[Coded] = Field([])
 
 
 class ThrustTold(Shape):

@@ -10,7 +10,7 @@ from standtrue.aim.alignment import AlignmentAnswer, check_alignment
 from standtrue.aim.bodies import Reading
 from standtrue.aim.conditions import ConditionCheck, Standing, check_conditions
 from standtrue.aim.layout import Offset, TargetLayout, car_offsets, lay_out
-from standtrue.aim.reading_plan import ReadingPlan
+from standtrue.aim.reading_plan import QUIET, ReadingPlan
 from standtrue.aim.scene import Scene
 from standtrue.aim.settle import Settling, plan_setup, possible_readings, settling_reading
 from standtrue.aim.setup import SetupAnswer, check_setup
@@ -78,7 +78,7 @@ class AlignmentTold:
     basis: Basis
 
 
-def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = Asking()) -> TargetsAnswer:
+def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET) -> TargetsAnswer:
     """Where a set-up's targets go, and the fewest readings with which its tolerances can be decided.
 
     Stopped early, the plan of readings is the best so far, and not proven. Raises UnansweredError as `scene_of` does.

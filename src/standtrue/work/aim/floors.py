@@ -15,7 +15,7 @@ from standtrue.aim.layout import target_places, vehicle_frame
 from standtrue.aim.scene import Scene
 from standtrue.aim.tilt import Tilt, car_tilt, off_aim, shims
 from standtrue.model.anchors import card_sensor, in_frame, zone_outline
-from standtrue.model.basics import Outline, Place
+from standtrue.model.basics import Fault, Outline, Place
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.procedure import FloorLevel, Procedure
 from standtrue.model.reason import Note, Ref, Term, because
@@ -26,6 +26,7 @@ from standtrue.model.survey import Survey
 from standtrue.model.vehicle import Vehicle
 from standtrue.model.verdict import Verdict
 from standtrue.place.question.claims import equipment_of
+from standtrue.work.ask import UnansweredError
 from standtrue.work.place.level import survey_of, surveyed_floor
 from standtrue.work.used import card_facts
 
@@ -139,6 +140,19 @@ def judge_floor(
         standing,
         basis_of(shop.touched, card_facts(cards), notes),
     )
+
+
+def stance_written(text: str, option: str) -> Place:
+    """A stance as `x,y,heading`, metres and degrees. Raises UnansweredError for anything else."""
+    try:
+        x, y, heading = (float(part) for part in text.split(","))
+    except ValueError:
+        remedy = because("write-stance", example="3.0,2.5,90")
+        raise UnansweredError([Fault("not-a-stance", because("no-stance"), "", option, text, remedy)]) from None
+    if not all(map(math.isfinite, (x, y, heading))):
+        fault = Fault("not-finite", because("stance-not-finite"), "", option, text, because("write-finite-numbers"))
+        raise UnansweredError([fault])
+    return Place(x, y, math.radians(heading))
 
 
 def _level_enough(floor: SurveyedFloor, asked: FloorLevel, site: Site) -> LevelFloor:

@@ -12,6 +12,7 @@ from standtrue.aim.questions import Question
 from standtrue.aim.settle import Settling
 from standtrue.aim.setup import CarStands, Part, SetupAnswer, TargetStands
 from standtrue.aim.titles import title_of
+from standtrue.model.fits import Fits
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.aim_parts import (
     ReadingTold,
@@ -203,7 +204,7 @@ def _car(car: CarStands) -> CarTold:
 
 def _restood(stance: Restood, planned: bool) -> StandsTold:
     answer = stance.answer
-    fits = answer.fits is True
+    fits = answer.fits is Fits.YES
     return StandsTold(
         place=stance_told(answer.place) if answer.place is not None else None,
         planned=planned,

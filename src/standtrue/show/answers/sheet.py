@@ -6,6 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from standtrue.model.fits import Fits
 from standtrue.show.answers.parts import Json, Shape, StanceTold, Told, rounded, rounded_or_none, stance_told
 from standtrue.show.answers.place_json import envelope
 from standtrue.show.sheets.job import JobSheet, StancePart
@@ -71,8 +72,8 @@ def _sheet_stance(stance: StancePart) -> Json:
         "carried_by": answer.carried_by,
         "height_m": rounded(answer.height_m),
         "doors_open": list(answer.doors_open),
-        "fits": answer.fits is True,
-        "margin_m": rounded_or_none(answer.margin_m) if answer.fits is True else None,
+        "fits": answer.fits is Fits.YES,
+        "margin_m": rounded_or_none(answer.margin_m) if answer.fits is Fits.YES else None,
         "procedures": [part.card.key for part in stance.cards],
         "setups": [part.setup for part in stance.cards if part.setup],
         "steps": [part.step for part in stance.cards if part.step is not None],

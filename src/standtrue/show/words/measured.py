@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from standtrue.aim.corrections import LEAST_M, LEAST_RAD
 from standtrue.aim.setup import CarStands, Part, SetupAnswer, TargetStands
 from standtrue.aim.titles import title_of
+from standtrue.model.fits import Fits
 from standtrue.model.reason import Angle, Length, Ref, Share, Term
 from standtrue.model.verdict import Verdict
 from standtrue.show.words.aim import (
@@ -105,7 +106,7 @@ def _stance(answer: MeasuredAnswer, reader: Reader) -> Block:
     """Whether the car fits where it stands, and what it comes near."""
     stance, found = answer.stance, answer.setup.car is not None
     near = stance.answer.touches
-    if stance.answer.fits is not True or stance.answer.margin_m is None:
+    if stance.answer.fits is not Fits.YES or stance.answer.margin_m is None:
         no = N_("The car does not fit where it stands:") if found else N_("The car does not fit as planned:")
         against = [touch_words(t, reader.units) for t in near if t.margin_m < 0.0]
         return Lines((*reader.reasons(stance.answer.because), *against), reader.say(no), 2)

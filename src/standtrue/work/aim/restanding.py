@@ -12,6 +12,7 @@ from attrs import frozen
 from standtrue.aim.conformity import Tested, decide
 from standtrue.aim.setup import CarStands
 from standtrue.model.basics import Place
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.setup import Setup
@@ -37,7 +38,7 @@ class Restood:
     def verdict(self) -> Verdict:
         """Whether the car fits where it stands: REJECT also where something else than room rules the stance out."""
         if self.answer.because or self.tested is None:
-            return Verdict.ACCEPT if self.answer.fits is True else Verdict.REJECT
+            return Verdict.ACCEPT if self.answer.fits is Fits.YES else Verdict.REJECT
         return self.tested.verdict
 
 

@@ -18,6 +18,7 @@ from standtrue.model.job import Event, Job, Scan
 from standtrue.model.job import Reading as JobReading
 from standtrue.model.procedure import Condition, DriveCycle, FloorLevel, Procedure, Source, Target, Tolerance
 from standtrue.model.reader_units import System
+from standtrue.model.reason import Ref, Term, because
 from standtrue.model.site import Mark
 from standtrue.needs import Link, Need, NeedsAnswer, NotFitted, Reason, WorkStep
 from standtrue.show.pictures.place import drawing_of
@@ -52,8 +53,16 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
             one,
             lay_out(card, CAR, site, STANCE, 0.001),
             (
-                PlannedReading(Reading("distance", ("wheel rear left",), (name("board"),), 0.0, 0.001, True), 5.17),
-                PlannedReading(Reading("lean", (), (name("board"),), 0.0, 0.002), 0.01),
+                PlannedReading(
+                    Reading("distance", ("wheel rear left",), (name("board"),), 0.0, 0.001, True),
+                    because("reading-on-floor", start=Term("wheel rear left"), end=Ref("target", name("board"))),
+                    5.17,
+                ),
+                PlannedReading(
+                    Reading("lean", (), (name("board"),), 0.0, 0.002),
+                    because("reading-lean", end=Ref("target", name("board"))),
+                    0.01,
+                ),
             ),
             name("set-up"),
             tuple(c.text for c in CAUTIONS if c.code == "radar emitter"),

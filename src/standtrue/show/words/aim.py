@@ -15,6 +15,44 @@ from standtrue.show.words.reader import Reader
 
 SQUARE_FOOT_M2 = 0.3048**2
 
+TERMS: tuple[str, ...] = (
+    N_("datum"),
+    N_("along"),
+    N_("across"),
+    N_("height"),
+    N_("turn"),
+    N_("lean"),
+    N_("inches"),
+    N_("feet"),
+    N_("millimeters"),
+    N_("centimeters"),
+    N_("meters"),
+    N_("toe front left"),
+    N_("toe front right"),
+    N_("toe rear left"),
+    N_("toe rear right"),
+    N_("camber front left"),
+    N_("camber front right"),
+    N_("camber rear left"),
+    N_("camber rear right"),
+    N_("caster left"),
+    N_("caster right"),
+    N_("SAI left"),
+    N_("SAI right"),
+    N_("set-back front"),
+    N_("set-back rear"),
+    N_("total toe front"),
+    N_("total toe rear"),
+    N_("thrust angle"),
+    N_("cross camber front"),
+    N_("cross camber rear"),
+    N_("cross caster"),
+    N_("cross SAI"),
+    N_("included angle left"),
+    N_("included angle right"),
+)
+"""The trade's words that aiming's reasons name, beside those of `terms`."""
+
 _VERDICTS: Mapping[Verdict, str] = {
     Verdict.ACCEPT: N_("in tolerance"),
     Verdict.REJECT: N_("out of tolerance"),

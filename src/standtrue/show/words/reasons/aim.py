@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
 from standtrue.model.reason import Reason, Term
 from standtrue.show.words.catalog import N_
@@ -26,14 +26,14 @@ def _not_fixed(reason: Reason, reader: Reader) -> str:
     return reader.say(_NOT_FIXED[way.word], body=values["body"])
 
 
-def _several(one: str, many: str, names: str) -> Callable[[Reason, Reader], str]:
-    """The sentence for one thing or for several; `names` is the value that holds them."""
-
-    def said(reason: Reason, reader: Reader) -> str:
-        of = reason[names]
-        return reader.count(one, many, len(of) if isinstance(of, tuple) else 1, **dict(reason.values))
-
-    return said
+def _unknown_point(reason: Reason, reader: Reader) -> str:
+    points = reason["points"]
+    return reader.count(
+        "{reading}: no point is called {points}",
+        "{reading}: no points are called {points:or}",
+        len(points) if isinstance(points, tuple) else 1,
+        **dict(reason.values),
+    )
 
 
 SENTENCES: Sentences = {
@@ -71,9 +71,7 @@ SENTENCES: Sentences = {
     "reading-height-above": N_("height of {end} above {start}"),
     "reading-lean": N_("lean of {end}"),
     # a reading that is questioned
-    "reading-unknown-point": _several(
-        N_("{reading}: no point is called {points}"), N_("{reading}: no points are called {points:or}"), "points"
-    ),
+    "reading-unknown-point": _unknown_point,
     "reading-to-itself": N_("{reading}: it goes from a point to itself"),
     "reading-beyond-a-turn": N_("{reading}: more than a full turn"),
     "reading-not-positive": N_("{reading}: a distance is greater than 0"),

@@ -81,7 +81,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         units=units,
         needs=_needs(name),
         order=tuple(WorkStep(i, "static calibrations", "need", name(f"step {i}")) for i in range(1, 13)),
-        limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002), "not measured"),),
+        limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002)),),
         stances=(StancePart(together(answers), car_offsets(CAR, site, STANCE), parts, tuple(raised)),),
         elsewhere=(Unplaced(drive, cautions=tuple(c.text for c in CAUTIONS if c.code == "road test")),),
         nowhere=(Unplaced(camera, (name("no room"), "take the bench away")),),

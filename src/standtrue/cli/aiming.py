@@ -10,7 +10,6 @@ import typer
 
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JsonOpt, SetupOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
-from standtrue.draw.svg import render
 from standtrue.model.basis import Basis
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
@@ -21,6 +20,7 @@ from standtrue.show.answers.measured import of_measured
 from standtrue.show.answers.reflector import of_reflector
 from standtrue.show.answers.targets import of_targets
 from standtrue.show.pictures.aim import floor_picture, measured_picture, targets_picture
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.heights import floor_svg
 from standtrue.show.words.alignment import alignment_blocks, loads_blocks, reflector_blocks
 from standtrue.show.words.blocks import Block
@@ -57,7 +57,7 @@ def targets(
         output.print_json(of_targets(answer).to_json())
     else:
         _show(targets_blocks(answer, reader), answer.basis, reader)
-    _draw(svg, lambda: render(targets_picture(answer, reader), reader.units))
+    _draw(svg, lambda: svg_of(targets_picture(answer, reader), reader))
 
 
 def measured(
@@ -74,7 +74,7 @@ def measured(
         output.print_json(of_measured(answer).to_json())
     else:
         _show(measured_blocks(answer, reader), answer.basis, reader)
-    _draw(svg, lambda: render(measured_picture(answer, reader), reader.units))
+    _draw(svg, lambda: svg_of(measured_picture(answer, reader), reader))
 
 
 def floor(

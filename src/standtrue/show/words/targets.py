@@ -58,13 +58,15 @@ def _wheels(answer: TargetsAnswer, reader: Reader) -> Table:
 
 
 def _tapes(layout: TargetLayout, scene: Scene, reader: Reader) -> Table:
+    name = layout.place.name
+    chalk = {f"{name} {end}": Ref("target", name, state=end) for end in ("left end", "right end")}
     ends = [(point_ref(m.start, scene), m) for m in (*layout.hubs, *layout.diagonals)]
     if layout.sensor is not None:
         ends.insert(len(layout.hubs), (Term(layout.sensor.start), layout.sensor))
     rows = tuple(
         (
             reader.write(start),
-            reader.write(point_ref(m.end, scene)),
+            reader.write(chalk.get(m.end, point_ref(m.end, scene))),
             reader.write(Length(m.straight_m)),
             reader.write(Length(m.plan_m)),
         )

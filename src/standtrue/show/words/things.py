@@ -38,6 +38,8 @@ NAMES: Mapping[str, str] = {
     "target right": N_("{name} right"),
     "target top": N_("{name} top"),
     "target bottom": N_("{name} bottom"),
+    "target left end": N_("{name} left end"),
+    "target right end": N_("{name} right end"),
 }
 """How a thing is called that has no name of its own, or not one that is enough; any other by its own name."""
 

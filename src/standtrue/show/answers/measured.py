@@ -215,7 +215,7 @@ def _restood(stance: Restood, planned: bool) -> StandsTold:
         margin_m=rounded_or_none(answer.margin_m) if fits else None,
         u_m=rounded_or_none(stance.u_m),
         probability=None if stance.tested is None else round(stance.tested.probability, 6),
-        touches=[TouchTold(**touch_json(t)) for t in answer.touches],
+        touches=[TouchTold.from_json(touch_json(t)) for t in answer.touches],
         because=ENGLISH.reasons(answer.because),
         in_view=ENGLISH.reasons(answer.in_view),
         because_coded=coded(answer.because),

@@ -24,7 +24,7 @@ from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.place import carried, from_datum, offsets, standing, touch_words
 from standtrue.show.words.quantities import small_length
-from standtrue.show.words.reader import Reader
+from standtrue.show.words.reader import ENGLISH, Reader
 
 Row = tuple[str, ...]
 
@@ -80,7 +80,7 @@ def found(job: Job) -> list[str]:
     said = []
     for event in job.events:
         what = ", ".join(part for part in (event.event, event.where, event.part) if part)
-        said.append(f"{what}: {event.note}" if event.note else what)
+        said.append(f"{what}: {ENGLISH.text(event.note)}" if event.note else what)
     for scan in job.scans:
         said.extend(f"scan {scan.when}: {finding}" for finding in scan.findings)
     for reading in job.readings:

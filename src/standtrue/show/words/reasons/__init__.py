@@ -17,7 +17,11 @@ if TYPE_CHECKING:
 Sentence = str | Callable[["Reason", "Reader"], str]
 Sentences = Mapping[str, Sentence]
 
-FILES: tuple[str, ...] = ("aim",)
+FILES: tuple[str, ...] = (
+    "aim",
+    "documents",
+    "documents_checks",
+)
 """The files of this folder. Each has `SENTENCES`."""
 
 

@@ -70,13 +70,13 @@ def _leg(text: str) -> float:
         raise _refused("value-impossible", because("leg-not-positive"), "--leg", because("measure-it"), text)
     if not LEAST_LEG_M <= length <= MOST_LEG_M:
         what = because("length-must-lie-between", least=Length(LEAST_LEG_M), most=Length(MOST_LEG_M))
-        raise _refused("value-impossible", what, "--leg", because("write-as-in", example="80 mm"), text)
+        raise _refused("value-impossible", what, "--leg", because("figure-as-in", example="80 mm"), text)
     return length
 
 
 def _beyond(option: str, least: float, most: float, unit: str, value: float, example: str) -> UnansweredError:
     what = because("must-lie-between", least=Number(least), most=Number(most), unit=unit)
-    return _refused("value-impossible", what, option, because("write-as-in", example=example), f"{value:g} {unit}")
+    return _refused("value-impossible", what, option, because("figure-as-in", example=example), f"{value:g} {unit}")
 
 
 def _refused(code: str, what: Note, option: str, remedy: Note, value: str = "") -> UnansweredError:

@@ -44,7 +44,7 @@ def card_of(shop: Shop, setup: Setup) -> Procedure:
     if len(cards) == 1:
         return shop.take(cards)[0]
     what = because("card-for-each-side", card=setup.procedure)
-    remedy = because("write-one-of", words=tuple(c.key for c in cards))
+    remedy = because("name-one-of", words=tuple(c.key for c in cards))
     raise UnansweredError([_fault("side-missing", what, setup, "procedure", setup.procedure, remedy)])
 
 
@@ -55,7 +55,7 @@ def carrier_of(setup: Setup, site: Site) -> Carrier:
     except KeyError:
         known = tuple(f"{p.name}/{s.name}" for p in site.lifts for s in p.lift.states)
         what = because("site-lacks-carrier", site=Ref("site", site.name), carrier=setup.on)
-        remedy = because("write-one-of", words=("floor", *known))
+        remedy = because("name-one-of", words=("floor", *known))
         raise UnansweredError([_fault("no-such-state", what, setup, "stance.on", setup.on, remedy)]) from None
 
 

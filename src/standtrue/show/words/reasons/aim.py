@@ -131,14 +131,14 @@ SENTENCES: Sentences = {
     "measure-it": N_("measure it"),
     "must-lie-between": N_("it must lie between {least} and {most} {unit}"),
     "length-must-lie-between": N_("it must lie between {least} and {most}"),
-    "write-as-in": N_("write it as in {example}"),
+    "figure-as-in": N_("write it as in {example}"),
     "no-stance": N_("this is no stance"),
     "write-stance": N_("write x,y,heading in meters and degrees, as in {example}"),
     "stance-not-finite": N_("a stance is finite"),
     "write-finite-numbers": N_("write finite numbers"),
     # a set-up's document
     "card-for-each-side": N_("the card {card} is written for each side: say which"),
-    "write-one-of": N_("write {words:or}"),
+    "name-one-of": N_("write {words:or}"),
     "site-lacks-carrier": N_("the site {site} has no {carrier}"),
     "stance-beyond-room": N_("the planned stance lies beyond the room, at {x}, {y}"),
     "floor-reaches": N_(

@@ -34,7 +34,7 @@ def test_rows_become_documents_that_say_what_the_table_said(tmp_path: Path) -> N
     assert found.vehicles["One"].length_m == pytest.approx(180 * 0.0254)
     assert 'length = "180 in"' in (tmp_path / "vehicle-one.toml").read_text()
     assert table.aside == ()
-    with pytest.raises(FileExistsError, match="nothing was written"):
+    with pytest.raises(FileExistsError, match="file-there-already"):
         write_mix(table, tmp_path)
 
 

@@ -20,7 +20,7 @@ from standtrue.model.setup import ALIGNMENT_READINGS, Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.margin.stated import given_stance
+from standtrue.place.margin.stated import stated_stance
 from standtrue.place.question.answer import Answer
 from standtrue.place.question.claims import missing_anchors
 from standtrue.show.pictures.targets import together
@@ -269,8 +269,8 @@ def _shared(places: Places) -> list[_Placed]:
     return [
         _Placed(
             use.card,
-            given_stance(
-                grounds, vehicle, [use.card], shared.place, use.carried_by, use.height_m,
+            stated_stance(
+                grounds, vehicle, [use.card], shared.place, use.carrier,
                 doors_open=use.doors_open, variants=(use.variant,),
             ),
         )

@@ -16,9 +16,10 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.setup import Setup
+from standtrue.model.stance import read_carrier
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.margin.measure import at_place
-from standtrue.place.margin.stated import given_stance
+from standtrue.place.margin.stated import stated_stance
 from standtrue.place.question.answer import Answer, Touch
 from standtrue.work.ask import UnansweredError
 
@@ -54,9 +55,8 @@ def planned_stance(
     """
     where = setup.place if place is None else place
     try:
-        return given_stance(
-            grounds, vehicle, [card], where, setup.on, setup.height_m, variants=(setup.variant,), uneven=uneven
-        )
+        on = read_carrier(setup.on, grounds.site, setup.height_m)
+        return stated_stance(grounds, vehicle, [card], where, on, variants=(setup.variant,), uneven=uneven)
     except KeyError:
         known = [f"{p.name}/{s.name}" for p in grounds.site.lifts for s in p.lift.states]
         what = f"the site {grounds.site.name} has no {setup.on}"

@@ -20,6 +20,7 @@ Sentences = Mapping[str, Sentence]
 FILES: tuple[str, ...] = (
     "documents",
     "documents_checks",
+    "place_engine",
 )
 """The files of this folder. Each has `SENTENCES`."""
 

@@ -17,7 +17,7 @@ from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, PlacedLift, Plate
 from standtrue.model.procedure import Variant
 from standtrue.model.reason import Ref, because
-from standtrue.model.stance import Carrier
+from standtrue.model.stance import FLOOR, Carrier, support_class
 from standtrue.place.engine import best_stance
 from standtrue.place.margin.stated import NO_FORM, WRONG_WAY, stated_stance
 from standtrue.show.words.reader import ENGLISH
@@ -42,6 +42,7 @@ def test_the_place_that_the_search_found_measures_the_same(vehicle: str, key: st
     car, asked = shop().vehicles[vehicle], next(c for c in shop().procedures if c.key == key)
     found = best_stance(Grounds(site), car, [asked], support)
     assert found.place is not None
+    assert found.carrier is not None
     given = stated_stance(
         found.grounds, car, [asked], found.place, found.carrier,
         doors_open=found.doors_open, variants=found.variants,
@@ -98,7 +99,9 @@ def test_on_a_lift() -> None:
 
 def test_a_support_that_the_site_does_not_have() -> None:
     site = room(10, 4)
-    assert support_of(site, "floor") == "floor"
+    assert support_class(FLOOR, site) == "floor"
+    with pytest.raises(ValueError, match="Floor"):
+        best_stance(Grounds(site), CAR, [card()], "Floor")  # type: ignore[arg-type]
     with pytest.raises(KeyError, match="L/up"):
         stated_stance(Grounds(site), CAR, [card()], Place(3.0, 2.0, 0.0), Carrier("L", "up", 1.0))
 

@@ -103,7 +103,7 @@ def ruled_out(carrier: Carrier, why: Reason) -> Reason:
 
 def carrier_ref(carrier: Carrier) -> Ref:
     """What carries a car, to be named."""
-    return Ref("floor") if carrier.lift is None else Ref("lift state", carrier.state, of=carrier.lift)
+    return Ref("shop floor") if carrier.lift is None else Ref("lift state", carrier.state, of=carrier.lift)
 
 
 def ways(question: Question, doors_open: tuple[str, ...], reasons: list[Reason]) -> Iterator[Way]:

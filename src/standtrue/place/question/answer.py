@@ -44,8 +44,8 @@ class Answer:
     `fits` YES: `place` is a witness of margin `margin_m`. NO: nothing fits, `bound_m` is a
     proven bound below 0 (or `because` says what rules every place out) and `nearest_miss` is for
     the picture only. UNDECIDED: the bound is within 2 mm of 0, or a limit was reached.
-    `carrier` is None where no stance was seen. `bound_m` bounds the margin of every stance from above. `limited`: the search stopped at its limit, and the bound,
-    though it holds, is farther off than usual.
+    `carrier` is None where no stance was seen. `bound_m` bounds the margin of every stance from above. `limited`: the
+    search stopped at its limit, and the bound, though it holds, is farther off than usual.
     """
 
     cards: tuple[Procedure, ...]

@@ -10,6 +10,8 @@ if TYPE_CHECKING:
     from standtrue.show.words.reasons import Sentences
 
 SENTENCES: Sentences = {
+    "seen-at-stance": N_("{card} ({support}): {seen}"),
+    "not-considered": N_("not considered: {what}"),
     "ruled-out": N_("{carrier}: {why}"),
     "search-limit-reached": N_("the search reached its limit: the bound holds, but a better stance may exist below it"),
     "lift-points-out-of-reach": N_("at no place do its arms reach every lift point"),

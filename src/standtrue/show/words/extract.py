@@ -6,6 +6,7 @@ Sentences are what stands in `say("...")`, `count("...", "...")` and `N_("...")`
 from __future__ import annotations
 
 import sys
+import warnings
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -30,7 +31,10 @@ class Message:
 def messages(folder: Path = PACKAGE) -> Iterator[Message]:
     """Every sentence that the package says."""
     options = {"**.py": {"encoding": "utf-8"}}
-    found = extract_from_dir(str(folder), [("**.py", "python")], options, KEYWORDS)
+    with warnings.catch_warnings():
+        # Lists and texts have a `count` of their own, and may be asked about an f-string.
+        warnings.simplefilter("ignore")
+        found = list(extract_from_dir(str(folder), [("**.py", "python")], options, KEYWORDS))
     for file, line, forms, _, _ in found:
         said = (forms,) if isinstance(forms, str) else tuple(f for f in forms if isinstance(f, str))
         if any(said):

@@ -30,7 +30,7 @@ WALL_STEP_M = 0.005
 
 @frozen(eq=False)
 class Room:
-    """A site, or one bay of it."""
+    """A site, or one bay of it: `SITE` or `SITE/BAY`, as studies write it."""
 
     name: str
     site: Site
@@ -39,7 +39,7 @@ class Room:
     @property
     def ref(self) -> Ref:
         """What is meant where it is named."""
-        return Ref("site", self.site.name) if self.bay is None else Ref("bay", self.bay.name, of=self.site.name)
+        return Ref("room", self.name)
 
     @property
     def grounds(self) -> Grounds:
@@ -107,7 +107,7 @@ def _kind(subject: Subject) -> ChangeKind:
 
 def _what(subject: Subject) -> Reason:
     if subject.kind == "cover":
-        return because("close-cover", cover=_ref(subject))
+        return because("close-cover", cover=_ref(subject), pit=Ref("void", subject.name))
     if subject.kind == "covers":
         return because("close-all-covers", pit=_ref(subject))
     return because("move-out-of-room" if subject.movable else "take-away", thing=_ref(subject))

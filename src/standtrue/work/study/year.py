@@ -105,7 +105,7 @@ def _needs(
         if need.how == "conditional" and not study.conditional:
             continue
         if not need.card:
-            yield TaskNeed(Ref("sensor", need.sensor, of=need.side or ""), ())
+            yield TaskNeed(Ref("sensor", need.sensor, state=need.side or ""), ())
             continue
         chain = [by_key[k] for k in need.chain]
         options = [tuple(c.key for c in chain if c.needs_space)]

@@ -5,12 +5,15 @@ The work is weighed by a study's repair orders, or by a car mix alone: each car'
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 
 from attrs import frozen
 
+from standtrue.documents.faults import RefusedError
+from standtrue.documents.quantities import parse_length
 from standtrue.model.asking import Asking
-from standtrue.model.basics import SUPPORT_CLASSES, Fault, SupportClass
+from standtrue.model.basics import SUPPORT_CLASSES, Fault, Range, SupportClass
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Length, Note, Reason, Ref, Term, because
@@ -21,7 +24,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.claims import missing_anchors
 from standtrue.study.coverage import Coverage, Options, coverage_of_orders
 from standtrue.study.sizes import Frontier, Size, SizeRange
-from standtrue.work.ask import UnansweredError
+from standtrue.work.ask import UnansweredError, pick
 from standtrue.work.place.places import cards_for
 from standtrue.work.study.answer import UNDECIDED_WITHIN_M
 from standtrue.work.study.sized_rooms import Rooms, Standing, own_size, rooms_frontiers
@@ -30,6 +33,9 @@ from standtrue.work.used import card_facts
 
 SHARES = (0.5, 0.8, 0.95, 0.99)
 """The shares of the work whose contours are drawn; least bays are told for all but the first."""
+
+MOST_STEPS = 8000
+"""So many sizes are looked at each way: 40 m."""
 
 MOST_NAMED = 3
 """So many cars are named in one note."""
@@ -89,8 +95,8 @@ def find_sizes(
     ask.
     """
     if not sum(work.weights) > 0.0 or not work.pairs:
-        what = "no car of these has a card that needs a place"
-        raise UnansweredError([Fault("nothing-to-ask", what, "", "", "", "add cards for them, or name other cars")])
+        what, remedy = because("no-card-to-weigh"), because("add-cards-or-other-cars")
+        raise UnansweredError([Fault("nothing-to-ask", what, "", "", "", remedy)])
     sizes, rooms = sizes or SizeRange(), Rooms(site, lift)
     frontiers = rooms_frontiers(rooms, work.cars, work.cards, work.pairs, supports, sizes, asking)
     used = shop.take(work.cards[card] for card in sorted({card for _, card in work.pairs}))
@@ -110,6 +116,34 @@ def find_sizes(
         basis_of(shop.touched, card_facts(used), notes, stopped),
         own_size(site),
     )
+
+
+def sizes_up_to(widest: str, longest: str) -> SizeRange:
+    """The sizes up to these lengths, as people write them. Raises UnansweredError for what is no such length."""
+    least = SizeRange()
+    return SizeRange(_up_to(least.width_m[0], widest, "--widest"), _up_to(least.length_m[0], longest, "--longest"))
+
+
+def _up_to(low_m: float, text: str, option: str) -> Range:
+    """From the least size to this one, in whole steps."""
+    try:
+        value = parse_length(text)
+    except RefusedError as refused:
+        raise UnansweredError([Fault(refused.code, refused.what, "", option, text, refused.remedy)]) from None
+    step = SizeRange().step_m
+    steps = math.floor((value - low_m) / step + 1e-6)
+    if not 0 < steps <= MOST_STEPS:
+        remedy = because("name-length-between", above=Length(low_m), most=Length(low_m + MOST_STEPS * step))
+        raise UnansweredError([Fault("value-impossible", because("no-such-size"), "", option, text, remedy)])
+    return (low_m, round(low_m + steps * step, 6))
+
+
+def work_asked(shop: Shop, study: str | None, mix: str | None) -> Work:
+    """A study's orders, or, if asked for or if there is no study, the cars of a mix. Raises UnansweredError."""
+    if mix is None and (study is not None or shop.studies):
+        return work_of_study(shop, pick("study", study, shop.studies, "--study"))
+    chosen = pick("mix", mix, shop.mixes, "--mix")
+    return work_of_cars(shop, {e.vehicle: e.share for e in chosen.vehicles if e.share > 0.0}, mix=chosen.name)
 
 
 def work_of_study(shop: Shop, study: Study) -> Work:

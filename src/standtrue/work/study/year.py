@@ -135,11 +135,11 @@ def _listed(shop: Shop, order: RepairOrder, vehicle: Vehicle) -> Iterator[TaskNe
 def _no_card(order: RepairOrder, name: str) -> Iterator[Fault]:
     yield Fault(
         "unknown-name",
-        f"the folder holds no procedure named {name}",
+        because("order-names-no-card", card=name),
         "",
         f"work {order.name}: procedures",
         name,
-        "name a card of this folder",
+        because("name-card-of-folder"),
     )
 
 

@@ -30,6 +30,7 @@ SENTENCES: Mapping[str, str | Callable[[Reason, Reader], str]] = {
     "asking-room": N_("{room}"),
     "trying-change": N_("changes: {change}"),
     "counting-places": N_("shared places in {room}"),
+    "making-room-sheet": N_("sheet of {room}"),
     "finding-sizes": N_("least sizes"),
     "finding-distances": N_("greatest distances"),
     # Changes of a room.
@@ -120,6 +121,17 @@ SENTENCES: Mapping[str, str | Callable[[Reason, Reader], str]] = {
     ),
     "work-of-mix": N_("Work: the car mix “{mix}”, the share of each car spread evenly over its cards."),
     "work-of-cars": N_("Work: the cars, the share of each spread evenly over its cards."),
+    # What cannot be asked.
+    "no-card-to-weigh": N_("no car of these has a card that needs a place"),
+    "add-cards-or-other-cars": N_("add cards for them, or name other cars"),
+    "order-names-no-card": N_("the folder holds no procedure named {card}"),
+    "name-card-of-folder": N_("name a card of this folder"),
+    "no-such-size": N_("no such size is looked at"),
+    "name-length-between": N_("name a length above {above:up} and up to {most:down}"),
+    "file-of-unknown-kind": N_("no file of this kind is written"),
+    "let-it-end-in": N_("let it end in {endings:or}"),
+    "parquet-not-installed": N_("the part that writes Parquet is not installed"),
+    "install-or-csv": N_("install {extra}, or let the file end in .csv"),
     # What distances mean.
     "distances-to-equipment": N_(
         "Distances are from the car's body to the origin of {equipment:the}, straight out from the middle of the "

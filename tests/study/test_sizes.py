@@ -8,20 +8,28 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from standtrue.model.asking import Asking
+from standtrue.model.fits import Fits
 from standtrue.study.coverage import Coverage, Options, coverage_of, coverage_of_orders
-from standtrue.study.sizes import Asked, Fit, Frontier, Size, SizeRange, find_frontiers
+from standtrue.study.sizes import Asked, Frontier, Size, SizeRange, find_frontiers
 
 SMALL = SizeRange((2.0, 3.0), (4.0, 6.0), 0.05)
 """21 widths and 41 lengths: small enough to ask every one."""
 
 
-def asker(fits: Callable[[Size], Fit], count: list[int] | None = None) -> Callable[[Sequence[Asked]], list[Fit]]:
-    def ask(asked: Sequence[Asked]) -> list[Fit]:
+def asker(
+    fits: Callable[[Size], bool | Fits], count: list[int] | None = None
+) -> Callable[[Sequence[Asked]], list[Fits]]:
+    def ask(asked: Sequence[Asked]) -> list[Fits]:
         if count is not None:
             count.append(len(asked))
-        return [fits(size) for size, _, _ in asked]
+        return [told(fits(size)) for size, _, _ in asked]
 
     return ask
+
+
+def told(fits: bool | Fits) -> Fits:
+    return fits if isinstance(fits, Fits) else Fits.of(fits)
 
 
 def lattice(sizes: SizeRange) -> list[Size]:
@@ -93,25 +101,25 @@ def test_a_bound_known_beforehand_changes_no_answer(least: list[tuple[int, int]]
 def test_many_pairs_are_asked_together() -> None:
     count: list[int] = []
 
-    def ask(asked: Sequence[Asked]) -> list[Fit]:
+    def ask(asked: Sequence[Asked]) -> list[Fits]:
         count.append(len(asked))
-        return [size.width_m >= 3 + car / 10 and size.length_m >= 5 + card / 10 for size, car, card in asked]
+        return [Fits.of(size.width_m >= 3 + car / 10 and size.length_m >= 5 + card / 10) for size, car, card in asked]
 
     pairs = [(car, card) for car in range(20) for card in range(5)]
-    told: list[tuple[int, int]] = []
-    found = find_frontiers(ask, pairs, progress=lambda done, total: told.append((done, total)))
+    progress: list[tuple[int, int]] = []
+    found = find_frontiers(ask, pairs, asking=Asking(tell=lambda p: progress.append((p.done, p.total))))
     assert [(f.car, f.card) for f in found] == pairs
     assert count[0] == 100
     assert len(count) < 60
-    assert told[-1][0] == told[-1][1]
-    assert [d for d, _ in told] == sorted(d for d, _ in told)
+    assert progress[-1][0] == progress[-1][1]
+    assert [d for d, _ in progress] == sorted(d for d, _ in progress)
 
 
 def test_undecided_counts_as_not_fitting_and_is_told() -> None:
-    def fits(size: Size) -> Fit:
+    def fits(size: Size) -> Fits:
         if size.length_m < 5.0 - 1e-9:
-            return False
-        return "undecided" if size.length_m < 5.05 - 1e-9 else True
+            return Fits.NO
+        return Fits.UNDECIDED if size.length_m < 5.05 - 1e-9 else Fits.YES
 
     (frontier,) = find_frontiers(asker(fits), [(0, 0)], SMALL)
     assert frontier.undecided > 0
@@ -181,16 +189,15 @@ def test_an_order_is_covered_where_each_of_its_needs_is() -> None:
         assert [coverage.share(size) for coverage in covered] == shares
 
 
-def test_stopped_by_hand_it_tells_what_is_known_by_then() -> None:
+def test_stopped_early_it_tells_what_is_known_by_then() -> None:
     asked = [0]
 
-    def ask(sizes: Sequence[Asked]) -> list[Fit]:
+    def ask(sizes: Sequence[Asked]) -> list[Fits]:
         asked[0] += 1
-        if asked[0] > 20:
-            raise KeyboardInterrupt
-        return [size.width_m + size.length_m >= 7.5 if car else size.length_m >= 5.0 for size, car, _ in sizes]
+        return [Fits.of(size.width_m + size.length_m >= 7.5 if car else size.length_m >= 5.0) for size, car, _ in sizes]
 
-    flat, slanted = find_frontiers(ask, [(0, 0), (1, 0)], SMALL)
+    asking = Asking(stopped=lambda: asked[0] >= 20)
+    flat, slanted = find_frontiers(ask, [(0, 0), (1, 0)], SMALL, asking)
     assert not slanted.whole
     assert slanted.corners
     assert all(c.width_m + c.length_m >= 7.5 for c in slanted.corners)
@@ -206,9 +213,9 @@ staircases = st.lists(corners, min_size=1, max_size=5)
 def test_a_contour_is_where_the_share_is_reached(least: list[list[tuple[int, int]]], level: float) -> None:
     """And a larger bay never covers less."""
 
-    def ask(asked: Sequence[Asked]) -> list[Fit]:
+    def ask(asked: Sequence[Asked]) -> list[Fits]:
         steps = [(SMALL.lattice(size), car) for size, car, _ in asked]
-        return [any(w >= cw and at >= cl for cw, cl in least[car]) for (w, at), car in steps]
+        return [Fits.of(any(w >= cw and at >= cl for cw, cl in least[car])) for (w, at), car in steps]
 
     frontiers = find_frontiers(ask, [(car, 0) for car in range(len(least))], SMALL)
     coverage = coverage_of(frontiers, [1.0 + car for car in range(len(least))], SMALL)

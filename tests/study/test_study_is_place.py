@@ -16,7 +16,9 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Sensor, Vehicle
 from standtrue.needs.words import vehicle_rank
 from standtrue.place.engine import best_stance
-from standtrue.work.study.studies import StudyAnswer, find_study
+from standtrue.work.study.answer import StudyAnswer
+from standtrue.work.study.settled import settled
+from standtrue.work.study.studies import find_study
 
 
 def demo(tmp_path: Path, sizes: tuple[float, ...], keep: int) -> Folder:
@@ -76,8 +78,8 @@ def compare(answer: StudyAnswer, count: int) -> Counter[str]:
     grounds = {id(state.site): state.grounds for state, _ in states}
     for site, car, key, support, fit in random.Random(4).sample(told, min(count, len(told))):
         alone = best_stance(grounds[id(site)], answer.vehicles[car], [cards[key]], support).fits
-        assert fit == ("yes" if alone is True else "no" if alone is False else "undecided"), (car, key, support)
-        counts[fit] += 1
+        assert fit is settled(alone), (car, key, support)
+        counts[fit.value] += 1
     return counts
 
 

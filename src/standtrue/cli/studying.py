@@ -79,16 +79,14 @@ EquipmentOpt = Annotated[
     str | None,
     typer.Option("--equipment", help="The site's equipment that is to stand there. A plain square if none."),
 ]
-SupportOpt = Annotated[
-    str | None, typer.Option("--support", help='floor, "lift down" or "lift up". All if left out.')
-]
+SupportOpt = Annotated[str | None, typer.Option("--support", help='floor, "lift down" or "lift up". All if left out.')]
 AheadRowsOpt = Annotated[Path | None, typer.Option("--table", help="Write the table into this .csv file.")]
 
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands to the program."""
     for command in (study, sizes, ahead, reach):
-        app.command()(command)
+        app.command(command.__name__)(command)
 
 
 def study(
@@ -124,7 +122,7 @@ def study(
 
 
 def _write_sheets(answer: StudyAnswer, file: Path, paper: PaperSize, date: str, reader: Reader) -> None:
-    """Print a sheet for each room; where Ctrl-C stops it, those made by then: what the study found is told all the same."""
+    """Print a sheet for each room; stopped early, those made by then: what the study found is told all the same."""
     with output.asking(reader, stoppable=True) as asking:
         sheets = study_sheets(answer, reader.units, date, asking)
     if len(sheets) < len(answer.rooms):
@@ -213,4 +211,5 @@ def reach(**asked: Any) -> None:
     ahead(**asked)
 
 
+reach.__name__ = "reach"
 reach.__doc__ = "The old name of `ahead`, until the next release."

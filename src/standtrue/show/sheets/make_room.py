@@ -38,8 +38,8 @@ from standtrue.show.words.place import carried_words, from_datum
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.study import assumptions, best_of_each, change_words, help_words, partial_words, stop_words
 from standtrue.study.tally import Share, Table, Tally, Task, fits
-from standtrue.work.study.rooms import Room
 from standtrue.work.study.answer import Change, RoomAnswer, StudyAnswer, chosen_cards
+from standtrue.work.study.rooms import Room
 
 MOST_STOPS = 8
 

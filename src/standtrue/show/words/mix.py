@@ -24,7 +24,7 @@ def mix_blocks(table: MixTable, documents: int, folder: str, reader: Reader) -> 
     if table.aside:
         yield Table(
             reader.say("Set aside: these rows do not count"),
-            (reader.say("line"), reader.say("car"), reader.say("why")),
+            (reader.say("line of the file"), reader.say("car"), reader.say("why")),
             tuple((str(a.line), a.name, reader.reason(a.why)) for a in table.aside[:MOST_SHOWN]),
         )
     yield Lines(tuple(_last_lines(table, documents, folder, reader)))

@@ -99,7 +99,7 @@ def sizes_blocks(answer: Sizes, reader: Reader) -> Iterator[Block]:
 
 
 def _bays(answer: Sizes, reader: Reader) -> Table:
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for share in SHARES:
         bay = answer.coverage.least_bay(share)
         best = bay.least_area

@@ -311,8 +311,8 @@ def _gathered(
         else:
             counts.setdefault(row.name, []).append(row.count)
     if not counts:
-        first = tuple(because("row-set-aside", line=a.line, why=a.why) for a in aside[:3])
-        what = because("no-row-counts", first=first)
+        told = tuple(because("row-set-aside", line=a.line, why=a.why) for a in aside[:3])
+        what = because("no-row-counts", first=told)
         raise UnansweredError([_fault("nothing-to-ask", what, "", because("mend-rows-or-units"))])
     whole = math.fsum(c for found in counts.values() for c in found)
     marked = {"demonstration": True} if demonstration else {}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from attrs import evolve
 
@@ -9,6 +11,7 @@ from standtrue.demo import write_demo
 from standtrue.documents import Folder, read_folder
 from standtrue.model.asking import Asking, Progress
 from standtrue.model.study import Study
+from standtrue.place.kernels import batch
 from standtrue.place.many import many
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.study import partial_words
@@ -111,7 +114,7 @@ def test_stopped_before_its_first_step_it_says_that_nothing_is_known(shop: Folde
 
 def test_what_goes_wrong_in_one_worker_is_not_lost(shop: Folder, monkeypatch: pytest.MonkeyPatch) -> None:
     """An early stop is a value, so nothing of what a thread raises is taken for one."""
-    rows = many.answer_rows
+    rows: Any = batch.answer_rows
     calls: list[int] = []
 
     def broken(*asked: object) -> None:

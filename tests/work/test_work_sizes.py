@@ -107,19 +107,19 @@ def test_place_agrees_just_inside_and_just_outside(
     (found,) = find_frontiers(fits, [(0, 0)], sizes)
     assert found.corners
     for corner in (found.corners[0], found.corners[len(found.corners) // 2], found.corners[-1]):
-        assert _placed(rooms, corner, vehicle, asked, support) is not False
+        assert _placed(rooms, corner, vehicle, asked, support) is not Fits.NO
         more = Size(corner.width_m + 0.003, corner.length_m + 0.003)
-        assert _placed(rooms, more, vehicle, asked, support) is True
+        assert _placed(rooms, more, vehicle, asked, support) is Fits.YES
         for narrower, shorter in ((0.006, 0.0), (0.0, 0.006)):
             less = Size(corner.width_m - narrower, corner.length_m - shorter)
             if less.width_m > 2.0 and less.length_m > 4.3:
-                assert _placed(rooms, less, vehicle, asked, support) is not True
+                assert _placed(rooms, less, vehicle, asked, support) is not Fits.YES
                 assert not found.fits(less)
 
 
-def _placed(rooms: Rooms, size: Size, vehicle: Vehicle, asked: Procedure, support: SupportClass) -> object:
+def _placed(rooms: Rooms, size: Size, vehicle: Vehicle, asked: Procedure, support: SupportClass) -> Fits:
     grounds = rooms.grounds(size)
-    return grounds is not None and best_stance(grounds, vehicle, [asked], support).fits
+    return Fits.NO if grounds is None else best_stance(grounds, vehicle, [asked], support).fits
 
 
 @pytest.mark.parametrize(("rooms", "vehicle", "asked", "support"), stances())

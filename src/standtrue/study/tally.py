@@ -104,23 +104,12 @@ class Tally:
 
 def fits(table: Table, car: str, card: str) -> Fits:
     """Whether a card fits for a car on some support."""
-    return any_of(fit for _, fit in table[car, card])
+    return Fits.any_of([fit for _, fit in table[car, card]])
 
 
 def need_met(table: Table, car: str, need: TaskNeed) -> Fits:
     """Whether one of a need's options fits with all its cards."""
-    return any_of(_all_of([fits(table, car, card) for card in option]) for option in need.options)
-
-
-def any_of(told: Iterable[Fits]) -> Fits:
-    """Whether one of several fits; undecided if none does for certain, and one may."""
-    best = Fits.NO
-    for fit in told:
-        if fit is Fits.YES:
-            return fit
-        if fit is Fits.UNDECIDED:
-            best = fit
-    return best
+    return Fits.any_of([_all_of([fits(table, car, card) for card in option]) for option in need.options])
 
 
 def _all_of(told: Sequence[Fits]) -> Fits:

@@ -11,7 +11,12 @@ from standtrue.show.words.reader import Reader
 from standtrue.study.ahead import Distance
 from standtrue.work.study.ahead import WAYS, Ahead, Way
 
-COLUMNS: Mapping[Way, str] = {"ahead": N_("ahead"), "behind": N_("behind"), "left": N_("to the left"), "right": N_("to the right")}
+COLUMNS: Mapping[Way, str] = {
+    "ahead": N_("ahead"),
+    "behind": N_("behind"),
+    "left": N_("to the left"),
+    "right": N_("to the right"),
+}
 
 
 def ahead_blocks(answer: Ahead, reader: Reader) -> Iterator[Block]:

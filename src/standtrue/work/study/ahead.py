@@ -24,7 +24,6 @@ from standtrue.place.many.many import AnyFits, all_settings
 from standtrue.place.margin.ways import Question
 from standtrue.study.ahead import Asked, Distance, find_distances
 from standtrue.work.study.answer import UNDECIDED_WITHIN_M
-from standtrue.work.study.settled import settled
 
 Way = Literal["ahead", "behind", "left", "right"]
 WAYS: tuple[Way, ...] = get_args(Way)
@@ -141,7 +140,7 @@ def fit_function(
         for number, mm, stands in questions:
             car, support, way = asked[number]
             many.ask(Question(grounds, car, (card(target, car, way, mm / 1000, stands),), support))
-        return [settled(told) for told in many.answers(workers)]
+        return many.answers(workers)
 
     return fits
 

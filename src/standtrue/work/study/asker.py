@@ -26,7 +26,6 @@ from standtrue.work.study.rooms import (
     candidates,
     wall_out,
 )
-from standtrue.work.study.settled import settled
 from standtrue.work.study.year import Year
 
 AT_ONCE = 1024
@@ -100,7 +99,7 @@ class Asker:
             for car, key, support in share:
                 asks.ask(Question(grounds, self.year.vehicles[car], (self.year.cards[key],), support))
             for (car, key, support), fit in zip(share, asks.answers(self.asking.workers), strict=True):
-                yield car, key, support, settled(fit)
+                yield car, key, support, fit
             self._meter.did(what, len(share))
 
     def changes(self, room: Room, table: Table, lifts: Sequence[Lift]) -> tuple[list[Change], bool]:

@@ -37,8 +37,6 @@ from standtrue.study.sizes import (
     empty_room_frontier,
     find_frontiers,
 )
-from standtrue.study.tally import any_of
-from standtrue.work.study.settled import settled
 
 Rule = Literal["centered", "as today"]
 RULES: tuple[Rule, ...] = ("centered", "as today")
@@ -245,8 +243,8 @@ def fit_function(
             grounds = rooms.grounds(size)
             on = () if grounds is None else [s for s in allowed[card] if with_lift or s == "floor"]
             numbers.append([many.ask(Question(grounds, cars[car], (cards[card],), s)) for s in on if grounds])
-        answers = [settled(told) for told in many.answers(workers)]
-        return [any_of(answers[n] for n in found) for found in numbers]
+        answers = many.answers(workers)
+        return [Fits.any_of([answers[n] for n in found]) for found in numbers]
 
     return fits
 

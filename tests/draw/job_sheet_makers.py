@@ -18,6 +18,7 @@ from standtrue.model.job import Event, Job, Scan
 from standtrue.model.job import Reading as JobReading
 from standtrue.model.procedure import Condition, DriveCycle, FloorLevel, Procedure, Source, Target, Tolerance
 from standtrue.model.reader_units import System
+from standtrue.model.reason import Text
 from standtrue.model.site import Mark
 from standtrue.needs import Link, Need, NeedsAnswer, NotFitted, Reason, WorkStep
 from standtrue.show.pictures.place import drawing_of
@@ -150,7 +151,7 @@ def _job(name: Name) -> Job:
     return Job(
         name("order 7"), "north shop", "Marlow estate",
         order_number=name("TR-7"), vin=name("VIN"), plate=name("PLATE"), odometer=name("52 mi"), payer=name("payer"),
-        events=(Event("front bumper removed", "front", name("cover"), name("note")), Event("wheel alignment")),
+        events=(Event("front bumper removed", "front", name("cover"), Text(name("note"))), Event("wheel alignment")),
         drivable=name("repair"), scans=(Scan("before", (name("no communication"),)),),
         readings=(JobReading("thrust angle", 0.04, "deg", 0.02),), arrives="2026-03-02T10:00:00",
     )  # fmt: skip

@@ -12,19 +12,20 @@ import typer
 
 from standtrue.cli import output
 from standtrue.cli.files import known_ending, write_file
-from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, UnitsOpt
-from standtrue.draw.paper import PaperSize
+from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt
+from standtrue.cli.reader import reader as asked_reader
 from standtrue.model.basis import Basis
 from standtrue.show.answers.ahead import ahead_csv, of_ahead
 from standtrue.show.answers.sizes import of_sizes, sizes_csv
 from standtrue.show.answers.study import of_study, study_table
 from standtrue.show.answers.tables import need_parquet
 from standtrue.show.pictures.sizes import sizes_svg
+from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.make_room import study_sheets
 from standtrue.show.sheets.room import adviser_pdf
 from standtrue.show.words.ahead import ahead_blocks
 from standtrue.show.words.blocks import Block
-from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.reader import Reader
 from standtrue.show.words.sizes import sizes_blocks
 from standtrue.show.words.study import study_blocks
 from standtrue.work.ask import open_shop, pick, pick_support
@@ -36,51 +37,21 @@ from standtrue.work.study.studies import find_study
 
 PARQUET = ".parquet"
 
-StudyOpt = Annotated[
-    str | None, typer.Option("--study", help="The study's name. May be left out if there is only one.")
-]
-PlacesOpt = Annotated[bool, typer.Option(help="Also count from how many places each order is served. Takes longer.")]
-RowsOpt = Annotated[
-    Path | None, typer.Option("--table", help="Write every answer as rows into this file: .csv or .parquet.")
-]
-SheetOpt = Annotated[
-    Path | None,
-    typer.Option("--sheet", help="Print the adviser's sheet into this .pdf file; several rooms get a file each."),
-]
-PaperOpt = Annotated[PaperSize, typer.Option("--paper", help="letter or a4: the sheet's paper.")]
-DateOpt = Annotated[
-    str | None, typer.Option("--date", help="The date on the sheet, as you write it. Today if left out.")
-]
-SizesSiteOpt = Annotated[str | None, typer.Option("--site", help="Whose gaps, ceiling and equipment hold.")]
-WorkStudyOpt = Annotated[
-    str | None, typer.Option("--study", help="The study whose repair orders are the work, if there are several.")
-]
-MixOpt = Annotated[
-    str | None, typer.Option("--mix", help="A car mix as the work instead: each car at each of its cards.")
-]
-LiftOpt = Annotated[
-    str | None, typer.Option("--lift", help="A lift of the site that stands in the room. None if left out.")
-]
-RuleOpt = Annotated[
-    Rule, typer.Option("--rule", help="Where the lift stands: centered, or as far from the end wall as today.")
-]
-AnySupportOpt = Annotated[
-    str | None, typer.Option("--support", help='floor, "lift down" or "lift up". Any if left out.')
-]
-WidestOpt = Annotated[str, typer.Option("--widest", help="The widest room looked at, as `9 m` or `30 ft`.")]
-LongestOpt = Annotated[str, typer.Option("--longest", help="The longest room looked at.")]
-SizesRowsOpt = Annotated[Path | None, typer.Option("--table", help="Write every least size into this .csv file.")]
-ChartOpt = Annotated[Path | None, typer.Option("--svg", help="Draw the chart into this file.")]
-BayOpt = Annotated[str | None, typer.Option("--bay", help="A bay of the site: the car stays inside it.")]
-CarsOpt = Annotated[
-    list[str] | None, typer.Option("--vehicle", help="A car; may be given more than once. All if left out.")
-]
-EquipmentOpt = Annotated[
-    str | None,
-    typer.Option("--equipment", help="The site's equipment that is to stand there. A plain square if none."),
-]
-SupportOpt = Annotated[str | None, typer.Option("--support", help='floor, "lift down" or "lift up". All if left out.')]
-AheadRowsOpt = Annotated[Path | None, typer.Option("--table", help="Write the table into this .csv file.")]
+StudyOpt = Annotated[str | None, typer.Option("--study")]
+PlacesOpt = Annotated[bool, typer.Option("--places/--no-places")]
+TableOpt = Annotated[Path | None, typer.Option("--table")]
+SheetOpt = Annotated[Path | None, typer.Option("--sheet")]
+PaperOpt = Annotated[PaperSize, typer.Option("--paper")]
+DateOpt = Annotated[str | None, typer.Option("--date")]
+MixOpt = Annotated[str | None, typer.Option("--mix")]
+LiftOpt = Annotated[str | None, typer.Option("--lift")]
+RuleOpt = Annotated[Rule, typer.Option("--rule")]
+SupportOpt = Annotated[str | None, typer.Option("--support")]
+WidestOpt = Annotated[str, typer.Option("--widest")]
+LongestOpt = Annotated[str, typer.Option("--longest")]
+BayOpt = Annotated[str | None, typer.Option("--bay")]
+CarsOpt = Annotated[list[str] | None, typer.Option("--vehicle")]
+EquipmentOpt = Annotated[str | None, typer.Option("--equipment")]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -93,11 +64,10 @@ def study(
     folder: FolderArg,
     study: StudyOpt = None,
     places: PlacesOpt = True,
-    rows: RowsOpt = None,
+    rows: TableOpt = None,
     sheet: SheetOpt = None,
     paper: PaperOpt = "letter",
     date: DateOpt = None,
-    units: UnitsOpt = "metric",
     json: JsonOpt = False,
 ) -> None:
     """What share of a year's work a room can do, what stops the rest, and what would help."""
@@ -106,7 +76,7 @@ def study(
     parquet = rows is not None and rows.suffix.lower() == PARQUET
     if parquet:
         need_parquet("--table")
-    reader, shop = Reader(units), open_shop(folder)
+    reader, shop = asked_reader(), open_shop(folder)
     asked = pick("study", study, shop.studies, "--study")
     with output.asking(reader, stoppable=True) as asking:
         answer = find_study(shop, asked, places=places, asking=asking)
@@ -140,23 +110,22 @@ def _tell(blocks: Iterable[Block], basis: Basis, reader: Reader) -> None:
 
 def sizes(
     folder: FolderArg,
-    site: SizesSiteOpt = None,
-    study: WorkStudyOpt = None,
+    site: SiteOpt = None,
+    study: StudyOpt = None,
     mix: MixOpt = None,
     lift: LiftOpt = None,
     rule: RuleOpt = "centered",
-    support: AnySupportOpt = None,
+    support: SupportOpt = None,
     widest: WidestOpt = "9 m",
     longest: LongestOpt = "16 m",
-    rows: SizesRowsOpt = None,
-    svg: ChartOpt = None,
-    units: UnitsOpt = "metric",
+    rows: TableOpt = None,
+    svg: SvgOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """How large a room must be: from which size on each car fits for each card, and the least bay for a share."""
     known_ending(rows, (".csv",), "--table")
     looked_at = sizes_up_to(widest, longest)
-    reader, shop = Reader(units), open_shop(folder)
+    reader, shop = asked_reader(), open_shop(folder)
     where = pick("site", site, shop.sites, "--site")
     placed = None if lift is None else pick("lift", lift, {p.name: p for p in where.lifts}, "--lift")
     stands = None if placed is None else standing(where, placed, rule)
@@ -181,13 +150,12 @@ def ahead(
     vehicle: CarsOpt = None,
     equipment: EquipmentOpt = None,
     support: SupportOpt = None,
-    rows: AheadRowsOpt = None,
-    units: UnitsOpt = "metric",
+    rows: TableOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """How far from each car a target can stand: ahead, behind and to each side, on the floor and on the lifts."""
     known_ending(rows, (".csv",), "--table")
-    reader, shop = Reader(units), open_shop(folder)
+    reader, shop = asked_reader(), open_shop(folder)
     where = pick("site", site, shop.sites, "--site")
     cars = [pick("vehicle", name, shop.vehicles, "--vehicle") for name in vehicle or shop.vehicles]
     inside = None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay")
@@ -207,9 +175,9 @@ def ahead(
 
 @wraps(ahead)
 def reach(**asked: Any) -> None:
-    output.err().print(ENGLISH.say("`reach` is now called `ahead`. The old name goes with the next release."))
+    """The same by its old name."""
+    output.err().print(asked_reader().say("`reach` is now called `ahead`. The old name goes with the next release."))
     ahead(**asked)
 
 
 reach.__name__ = "reach"
-reach.__doc__ = "The old name of `ahead`, until the next release."

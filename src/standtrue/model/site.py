@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from typing import Literal
 
 from attrs import field, frozen
 
 from standtrue.model.basics import Outline, Point, Range
 from standtrue.model.lift import Obstacle, PlacedLift
+from standtrue.model.reader_units import Language, Paper, System
+from standtrue.model.reason import Text
 
 
 @frozen
@@ -26,6 +29,13 @@ class Gaps:
 class Datum:
     at: Point
     direction_rad: float = 0.0
+
+
+def from_datum(point: Point, datum: Datum) -> Point:
+    """A point of the site frame, along the datum's direction and to the left of it, metres."""
+    c, s = math.cos(datum.direction_rad), math.sin(datum.direction_rad)
+    x, y = point[0] - datum.at[0], point[1] - datum.at[1]
+    return (c * x + s * y, c * y - s * x)
 
 
 @frozen
@@ -82,7 +92,7 @@ class Patch:
 
     name: str
     outline: Outline
-    why: str
+    why: Text
 
 
 @frozen
@@ -132,6 +142,15 @@ class Pace:
 
 
 @frozen
+class SiteReader:
+    """Who reads a site's answers, where nobody says otherwise: None where the site does not say either."""
+
+    units: System | None = None
+    language: Language | None = None
+    paper: Paper | None = None
+
+
+@frozen
 class Site:
     name: str
     outline: Outline
@@ -153,6 +172,7 @@ class Site:
     hours: tuple[tuple[str, str, str], ...] = ()
     sent_out: tuple[SentOut, ...] = ()
     pace: Pace = field(factory=Pace)
+    reader: SiteReader = field(factory=SiteReader)
 
 
 ThingKind = Literal["wall", "hole", "obstacle", "post", "deck", "lift part", "ceiling", "door", "equipment", "neighbor"]

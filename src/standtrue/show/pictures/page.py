@@ -14,11 +14,12 @@ from attrs import asdict, frozen
 
 from standtrue.draw.lettering import clean
 from standtrue.draw.shapes import Drawing
-from standtrue.draw.styles import STYLES
 from standtrue.model.basics import Place
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.page_floor import PageFloor, draw_floor, swatch_svg
 from standtrue.show.pictures.time_chart import TIME_NOTE
+from standtrue.show.words.drawing import LEGEND
+from standtrue.show.words.reader import ENGLISH
 
 COLUMNS = ("What", "After", "Takes", "Where", "People", "Why")
 """What the table says of each step, beside its number."""
@@ -135,7 +136,9 @@ def plan_player(plan: PagePlan) -> str:
 
 def _key(floor: PageFloor) -> str:
     """What each color, hatch and line means; the script shows those of the step, and its numbers."""
-    items = "".join(f'<li data-role="{role}">{swatch_svg(role)}{_text(STYLES[role].words)}</li>' for role in floor.key)
+    items = "".join(
+        f'<li data-role="{role}">{swatch_svg(role)}{_text(ENGLISH.say(LEGEND[role]))}</li>' for role in floor.key
+    )
     return f'<ul class="key" aria-label="What the picture shows">{items}</ul>'
 
 

@@ -8,13 +8,14 @@ from html import escape
 
 from attrs import frozen
 
+from standtrue.draw.backends.pdf import COLUMN_MM
+from standtrue.draw.backends.svg import n
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, wrap
-from standtrue.draw.paper import COLUMN_MM
 from standtrue.draw.shapes import Drawing
 from standtrue.draw.styles import BLACK, WHITE, YELLOW
-from standtrue.draw.svg import n
 from standtrue.model.reader_units import System
 from standtrue.show.pictures.small_plan import HEIGHT_MM, small_plan
+from standtrue.show.words.reader import Reader
 
 COLUMNS = 2
 GAP_MM = 6.0
@@ -97,7 +98,7 @@ def _cell(scene: Scene, units: System) -> _Cell:
     said = f"Steps {scene.numbers}: {scene.title}. {'. '.join(scene.lines)}."
     if scene.plan is None:
         return _Cell(title, lines, "", said, (), COLUMN_MM, 0.0, 0.0)
-    picture = small_plan(scene.plan, units, width_mm=COLUMN_MM, height_mm=HEIGHT_MM)
+    picture = small_plan(scene.plan, Reader(units), width_mm=COLUMN_MM, height_mm=HEIGHT_MM)
     caption = wrap(picture.caption, COLUMN_MM - 2.0) if picture.caption else ()
     _, high = picture.size_mm
     whole = high + len(caption) * ROW_MM

@@ -12,10 +12,10 @@ from html import escape
 
 from attrs import frozen
 
+from standtrue.draw.backends.svg import n
 from standtrue.draw.dimensions import spread
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, width_mm, wrap
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, PURPLE, VERMILION, WHITE, YELLOW
-from standtrue.draw.svg import n
 from standtrue.model.reader_units import INCH_M
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sizes import coverage_words, layout_words, least_words, percent, size_words, today_words

@@ -37,6 +37,7 @@ from standtrue.show.sheets.make_order import (
 from standtrue.show.sheets.order import OrderOfWork
 from standtrue.show.sheets.rests_on import CardSource
 from standtrue.show.words.place import remedies_words, what_stops_it
+from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.sheet import fine
 from standtrue.work.aim.aiming import NO_TOES, lay_targets_out
 from standtrue.work.aim.restanding import planned_stance
@@ -161,7 +162,9 @@ def make_job_sheet(
         sections=tuple(sections),
         planned=None if ordered is None else _order(ordered, needs, stances, units, stood.differing),
         cautions=_general_cautions(needs),
-        warnings=tuple(dict.fromkeys([*notes, *needs.warnings, *stood.notes, *_unshown(folder, job, shown)])),
+        warnings=tuple(
+            dict.fromkeys([*notes, *ENGLISH.reasons(needs.warnings), *stood.notes, *_unshown(folder, job, shown)])
+        ),
         sources=tuple(_source(c) for c in needs.cards),
         documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.marks)])),
     )
@@ -222,7 +225,12 @@ def _by_plan(plan: PlanAnswer, cards: Sequence[Procedure], setups: Mapping[str, 
                 notes = (setup_note(setup, own, moved, units),)
                 differing.append(elsewhere_words(setup, found.step))
         placed.append(_Placed(found.card, found.answer, moved, notes, found.step, found.place))
-    return _Stood(tuple(placed), (), _notes(plan.warnings, (p.answer for p in placed)), tuple(differing))
+    return _Stood(
+        tuple(placed),
+        (),
+        _notes(ENGLISH.reasons(plan.warnings), (p.answer for p in placed)),
+        tuple(differing),
+    )
 
 
 def _order(
@@ -252,7 +260,7 @@ def _by_search(
     return _Stood(
         tuple(sorted(placed, key=lambda p: (turn[p.card.key], p.card.key))),
         tuple(_nowhere(c, places, units) for c in places.shared.unserved),
-        _notes(places.warnings, places.answers),
+        _notes(ENGLISH.reasons(places.warnings), places.answers),
     )
 
 

@@ -10,7 +10,7 @@ from standtrue.aim.alignment import LimitCheck
 from standtrue.aim.bodies import Reading
 from standtrue.aim.conditions import conditions_of
 from standtrue.aim.layout import Measure, Offset, TargetLayout, TargetPlace
-from standtrue.draw.paper import Data
+from standtrue.draw.backends.pdf import Data
 from standtrue.model.basics import Range
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job
@@ -21,6 +21,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.place import carried, from_datum, offsets, standing, touch_words
+from standtrue.show.words.reader import ENGLISH
 
 Row = tuple[str, ...]
 
@@ -76,7 +77,7 @@ def found(job: Job) -> list[str]:
     said = []
     for event in job.events:
         what = ", ".join(part for part in (event.event, event.where, event.part) if part)
-        said.append(f"{what}: {event.note}" if event.note else what)
+        said.append(f"{what}: {ENGLISH.text(event.note)}" if event.note else what)
     for scan in job.scans:
         said.extend(f"scan {scan.when}: {finding}" for finding in scan.findings)
     for reading in job.readings:

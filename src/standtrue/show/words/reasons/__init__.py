@@ -18,6 +18,8 @@ Sentence = str | Callable[["Reason", "Reader"], str]
 Sentences = Mapping[str, Sentence]
 
 FILES: tuple[str, ...] = (
+    "documents",
+    "documents_checks",
     "mix",
     "study",
 )

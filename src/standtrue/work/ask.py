@@ -23,9 +23,9 @@ class UnansweredError(Exception):
         super().__init__("; ".join(f.what if isinstance(f.what, str) else f.what.code for f in self.faults))
 
 
-def open_shop(path: Path) -> Shop:
-    """The shop of a folder's documents. Raises UnansweredError, with every fault, where some are not sound."""
-    return sound(read_folder(path))
+def open_shop(folder: Path) -> Shop:
+    """The shop of the documents in a folder. Raises UnansweredError if anything is wrong with any of them."""
+    return sound(read_folder(folder))
 
 
 def sound(folder: Folder) -> Shop:

@@ -8,14 +8,20 @@ from pydantic import Field
 
 from standtrue.documents.schemas import DIALECT
 from standtrue.show.answers.ahead import AheadTold
-from standtrue.show.answers.aim import AIM_ANSWERS
+from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.drive import DRIVE_ANSWERS, ReachedTold
 from standtrue.show.answers.faults import Faults, FaultTold
+from standtrue.show.answers.floor import FloorAnswer
+from standtrue.show.answers.loads import LoadsAnswer
+from standtrue.show.answers.measured import MeasuredAnswer
 from standtrue.show.answers.mix import MixTold
 from standtrue.show.answers.parts import Shape, StanceTold, Told, TouchTold
 from standtrue.show.answers.plan import AlternativeTold, FrontTold, NumberedPlace, PlanStepTold, UndoneTold
+from standtrue.show.answers.reflector import ReflectorAnswer
+from standtrue.show.answers.sheet import SheetAnswer
 from standtrue.show.answers.sizes import SizesTold
 from standtrue.show.answers.study import StudyTold
+from standtrue.show.answers.targets import TargetsAnswer
 
 
 class ReadAnswer(Told):
@@ -165,7 +171,13 @@ ANSWERS: dict[str, type[Shape]] = {
     "sizes": SizesTold,
     "ahead": AheadTold,
     "mix": MixTold,
-    **AIM_ANSWERS,
+    "targets": TargetsAnswer,
+    "measured": MeasuredAnswer,
+    "floor": FloorAnswer,
+    "alignment": AlignmentAnswer,
+    "loads": LoadsAnswer,
+    "reflector": ReflectorAnswer,
+    "sheet": SheetAnswer,
 }
 
 

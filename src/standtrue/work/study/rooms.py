@@ -98,7 +98,7 @@ def wall_out(room: Room, wall: Subject, out_m: float) -> Candidate | None:
     grown = wall_moved(room.site, wall, out_m)
     if grown is None:
         return None
-    return Candidate(because("wall-outward", wall=_ref(wall)), "wall", evolve(room, site=grown), wall, out_m)
+    return Candidate(because("wall-outward", wall=wall.thing), "wall", evolve(room, site=grown), wall, out_m)
 
 
 def _kind(subject: Subject) -> ChangeKind:
@@ -107,15 +107,7 @@ def _kind(subject: Subject) -> ChangeKind:
 
 def _what(subject: Subject) -> Reason:
     if subject.kind == "cover":
-        return because("close-cover", cover=_ref(subject), pit=Ref("void", subject.name))
+        return because("close-cover", cover=subject.thing)
     if subject.kind == "covers":
-        return because("close-all-covers", pit=_ref(subject))
-    return because("move-out-of-room" if subject.movable else "take-away", thing=_ref(subject))
-
-
-def _ref(subject: Subject) -> Ref:
-    if subject.kind == "wall":
-        return Ref("wall", subject.thing, number=subject.edge + 1)
-    if subject.kind == "cover":
-        return Ref("cover", subject.part, of=subject.name)
-    return Ref("void" if subject.kind == "covers" else subject.kind, subject.name)
+        return because("close-all-covers", void=Ref("void", subject.void))
+    return because("move-out-of-room" if subject.movable else "take-away", thing=subject.thing)

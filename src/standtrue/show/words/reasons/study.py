@@ -36,8 +36,8 @@ SENTENCES: Mapping[str, str | Callable[[Reason, Reader], str]] = {
     # Changes of a room.
     "move-out-of-room": N_("move {thing} out of the room"),
     "take-away": N_("take {thing} away"),
-    "close-cover": N_("close {cover} of {pit}"),
-    "close-all-covers": N_("close all covers of {pit}"),
+    "close-cover": N_("close {cover}"),
+    "close-all-covers": N_("close all covers of {void}"),
     "lift-of-other-type": N_("lift {lift} of type {type}"),
     "wall-outward": N_("{wall} outward"),
     "wall-moved-outward": N_("{wall} outward by {out:up}"),

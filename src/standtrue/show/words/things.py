@@ -55,7 +55,6 @@ NAMES: Mapping[str, str] = {
     "whole car": N_("the whole car"),
     "front axle": N_("front axle"),
     "rear axle": N_("rear axle"),
-    "lift point": N_("lift point {number}"),
     "floor": N_("the floor"),
     "part of the floor asked for": N_("part of the floor asked for"),
     "target left": N_("{name} left"),

@@ -21,6 +21,8 @@ FILES: tuple[str, ...] = (
     "aim",
     "documents",
     "documents_checks",
+    "mix",
+    "study",
 )
 """The files of this folder. Each has `SENTENCES`."""
 

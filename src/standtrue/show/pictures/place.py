@@ -136,10 +136,8 @@ def _caption(answer: Answer) -> str:
 
 def _answer_paragraphs(answer: Answer, notes: Sequence[str], units: System) -> tuple[Paragraph, ...]:
     near = [touch_words(t, units) for t in answer.touches if t.margin_m >= FIT_M]
-    stops = [
-        *Reader(units).reasons(answer.because),
-        *(touch_words(t, units) for t in answer.touches if t.margin_m < FIT_M),
-    ]
+    short = (touch_words(t, units) for t in answer.touches if t.margin_m < FIT_M)
+    stops = [*Reader(units).reasons(answer.because), *short]
     if answer.fits is Fits.YES:
         stops, near = [], [touch_words(t, units) for t in answer.touches]
     asides = [f"Not considered: {n}" for n in Reader(units).reasons(answer.not_considered)]

@@ -21,6 +21,9 @@ FILES: tuple[str, ...] = (
     "aim",
     "documents",
     "documents_checks",
+    "mix",
+    "place_engine",
+    "study",
 )
 """The files of this folder. Each has `SENTENCES`."""
 

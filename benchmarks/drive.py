@@ -11,10 +11,10 @@ from typing import Any
 import numpy as np
 from ompl import base, geometric, util
 
-from standtrue.drive.certify import pose_free, scratch_for
-from standtrue.drive.joins import Ask
-from standtrue.drive.plan import Pose, find_path
-from standtrue.drive.world import Packed, Part, Solid, pack
+from standtrue.drive.kernels.certify import pose_free, scratch_for
+from standtrue.drive.kernels.joins import Ask
+from standtrue.drive.path.find import Pose, find_path
+from standtrue.drive.world.packed import Packed, Part, Solid, pack
 from standtrue.model.basics import Outline
 from standtrue.plane.shapes import convex_pieces, pieces_outside, polygon
 

@@ -13,9 +13,9 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from standtrue.drive.answer import End
-from standtrue.drive.joins import Ask
-from standtrue.drive.world import Packed, Part, Solid, pack
+from standtrue.drive.question.answer import End
+from standtrue.drive.kernels.joins import Ask
+from standtrue.drive.world.packed import Packed, Part, Solid, pack
 from standtrue.model.basics import Outline, Place
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle

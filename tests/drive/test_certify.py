@@ -11,9 +11,9 @@ from drive_makers import Array, least_distance, placed, step_through
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.drive.certify import free_travel, least_separation, scratch_for, separation
-from standtrue.drive.motion import advance
-from standtrue.drive.world import Packed, Part, Solid, pack
+from standtrue.drive.kernels.certify import free_travel, least_separation, scratch_for, separation
+from standtrue.drive.kernels.motion import advance
+from standtrue.drive.world.packed import Packed, Part, Solid, pack
 from standtrue.plane.shapes import convex_pieces
 
 BODY = ((-0.9, -0.9), (3.4, -0.9), (3.8, -0.4), (3.8, 0.4), (3.4, 0.9), (-0.9, 0.9))

@@ -9,7 +9,7 @@ import pytest
 from drive_makers import Pose, box, step_through, turned
 from parking_cases import CAR, CASES, RADIUS_M, UP
 
-from standtrue.drive.plan import Found, plan_among
+from standtrue.drive.path.find import Found, plan_among
 from standtrue.model.basics import Outline
 
 CHOSEN = ("parallel slot", "perpendicular slot", "diagonal slot, 1 cm", "out of a dead end")

@@ -9,8 +9,8 @@ import shapely
 from drive_makers import least_distance, step_through
 from parking_cases import CAR, CASES, RADIUS_M
 
-from standtrue.drive.certify import least_separation
-from standtrue.drive.plan import plan_among
+from standtrue.drive.kernels.certify import least_separation
+from standtrue.drive.path.find import plan_among
 
 
 @pytest.mark.parametrize("name", CASES)

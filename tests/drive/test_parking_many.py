@@ -10,7 +10,7 @@ from drive_makers import CAR, at, bay, least_distance, step_through, turned
 from parking_many import MANY
 
 from standtrue.drive.engine import drive
-from standtrue.drive.plan import plan_among
+from standtrue.drive.path.find import plan_among
 from standtrue.model.basics import Outline
 
 FEW = (

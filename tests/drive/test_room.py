@@ -21,11 +21,11 @@ from drive_makers import (
     step_through,
 )
 
-from standtrue.drive.certify import pose_free, scratch_for
+from standtrue.drive.kernels.certify import pose_free, scratch_for
 from standtrue.drive.engine import drive
-from standtrue.drive.joins import path_seconds
-from standtrue.drive.plan import find_path
-from standtrue.drive.repeated import repeated_s, sideways
+from standtrue.drive.kernels.joins import path_seconds
+from standtrue.drive.path.find import find_path
+from standtrue.drive.kernels.repeated import repeated_s, sideways
 
 # drive.room of the project's check values; source: prototype of this project; standing: measured, an upper bound.
 SHUNTS_AT_MOST = {9.75: 2, 8.5: 2, 7.5: 4, 7.0: 5, 6.5: 8, 6.0: 15}

@@ -23,7 +23,7 @@ from drive_makers import (
     step_through,
 )
 
-from standtrue.drive.answer import Answer, End
+from standtrue.drive.question.answer import Answer, End
 from standtrue.drive.engine import drive
 from standtrue.model.basics import Outline
 from standtrue.model.ground import LiftSetting

@@ -9,10 +9,10 @@ import pytest
 import shapely
 from drive_makers import ASK, box
 
-from standtrue.drive.motion import advance
-from standtrue.drive.plan import Found, find_path
-from standtrue.drive.swept import poses_on, swept_by
-from standtrue.drive.world import Part, Solid, pack
+from standtrue.drive.kernels.motion import advance
+from standtrue.drive.path.find import Found, find_path
+from standtrue.drive.path.swept import poses_on, swept_by
+from standtrue.drive.world.packed import Part, Solid, pack
 from standtrue.model.vehicle import Vehicle
 from standtrue.plane.shapes import convex_pieces, polygon
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from attrs import evolve, frozen
 
 from standtrue.draw.shapes import Measure, Plan, Shape
-from standtrue.drive.answer import Answer
+from standtrue.drive.question.answer import Answer
 from standtrue.model.basics import Place
 from standtrue.model.ground import Ground
 from standtrue.model.reader_units import System

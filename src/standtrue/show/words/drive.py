@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from standtrue.drive.answer import Answer, Leg, Nearest
+from standtrue.drive.question.answer import Answer, Leg, Nearest
 from standtrue.model.reader_units import System, format_angle, format_length
 
 _SLOW: dict[str, str] = {"drive": "driven", "push": "pushed", "skates": "on skates"}

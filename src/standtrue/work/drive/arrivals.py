@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 import shapely
 from attrs import evolve, field, frozen, mutable
 
-from standtrue.drive.answer import Answer as Way
-from standtrue.drive.answer import End
+from standtrue.drive.question.answer import Answer as Way
+from standtrue.drive.question.answer import End
 from standtrue.drive.engine import drive
 from standtrue.model.basics import Place
 from standtrue.model.ground import LiftSetting, Unfloor

@@ -9,7 +9,7 @@ from operator import or_
 
 from attrs import field, frozen
 
-from standtrue.drive.answer import End
+from standtrue.drive.question.answer import End
 from standtrue.model.anchors import anchor_frame, in_frame
 from standtrue.model.basics import SUPPORT_CLASSES, Place, Range, SupportClass
 from standtrue.model.ground import Grounds, LiftSetting

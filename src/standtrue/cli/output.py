@@ -3,22 +3,32 @@
 from __future__ import annotations
 
 import json
+import os
 import re
+import signal
 import sys
+import threading
 import time
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from types import FrameType
 from typing import Any
 
 from rich.console import Console
 from rich.markup import escape
+from rich.padding import Padding
 from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn, TimeRemainingColumn
 from rich.table import Table
+from rich.text import Text
 
+from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault
 from standtrue.model.cautions import Caution
-from standtrue.show.answers.place_json import faults_json
+from standtrue.show.answers.faults import of_faults
+from standtrue.show.words.blocks import Block, Lines
+from standtrue.show.words.faults import faults_blocks
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.place.places import Progress as Tell
 
 EXIT_BAD_INPUT = 2
@@ -39,20 +49,12 @@ def print_json(answer: dict[str, Any]) -> None:
     sys.stdout.write(json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False) + "\n")
 
 
-def print_faults(faults: Sequence[Fault], as_json: bool) -> None:
+def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLISH) -> None:
     """All faults: as JSON on standard output, or in words on standard error."""
     if as_json:
-        print_json({"faults": faults_json(faults)})
+        print_json(of_faults(faults).to_json())
         return
-    console = err()
-    for fault in faults:
-        where = " ".join(part for part in (fault.file, fault.field) if part)
-        console.print(f"[bold]{escape(where or 'question')}[/bold]: {escape(fault.what)} \\[{escape(fault.code)}]")
-        if fault.value:
-            console.print(f"    stands there: {escape(fault.value)}")
-        if fault.remedy:
-            console.print(f"    to mend it:   {escape(fault.remedy)}")
-    console.print(f"{len(faults)} {'fault' if len(faults) == 1 else 'faults'}")
+    show(faults_blocks(faults, reader), err())
 
 
 def print_notes(warnings: Iterable[str], cautions: Iterable[Caution], demonstration: bool) -> None:
@@ -70,6 +72,47 @@ def table(title: str, *columns: str) -> Table:
     for column in columns:
         made.add_column(column, overflow="fold")
     return made
+
+
+def show(blocks: Iterable[Block], console: Console | None = None) -> None:
+    """Set tables and lines, on standard output if nothing else is given. What is in them is text, never markup."""
+    console = console or out()
+    for block in blocks:
+        if isinstance(block, Lines):
+            if block.heading:
+                console.print(Text(block.heading, style="bold"), soft_wrap=True)
+            for line in block.lines:
+                console.print(Padding(Text(line), (0, 0, 0, block.indent)))
+            continue
+        made = table(escape(block.title), *map(escape, block.columns))
+        for row in block.rows:
+            made.add_row(*map(escape, row))
+        console.print(made)
+
+
+@contextmanager
+def asking(reader: Reader = ENGLISH, *, stoppable: bool = False) -> Iterator[Asking]:
+    """How a command asks: progress on standard error, all cores, and, if `stoppable`, Ctrl-C that ends the work early.
+
+    Pressed once, the work ends at its next step and what is known by then is told; pressed again, the program stops.
+    Compiled code cannot be stopped in its midst.
+    """
+    pressed = threading.Event()
+
+    def note(_number: int, _frame: FrameType | None) -> None:
+        if pressed.is_set():
+            raise KeyboardInterrupt
+        pressed.set()
+        err().print(reader.say("Stopping: what is known by now will be told. Press again to stop at once."))
+
+    listens = stoppable and threading.current_thread() is threading.main_thread()
+    before = signal.signal(signal.SIGINT, note) if listens else None
+    try:
+        with progress() as tell:
+            yield Asking(lambda p: tell(reader.reason(p.what), p.done, p.total), pressed.is_set, os.cpu_count() or 1)
+    finally:
+        if listens:
+            signal.signal(signal.SIGINT, before)
 
 
 @contextmanager

@@ -16,7 +16,7 @@ from standtrue.drive.question.ends import free_of, poses_of, too_near
 from standtrue.drive.question.found_way import answer_of
 from standtrue.drive.question.obstructions import obstructions_of
 from standtrue.drive.question.refused import refusal, refusals
-from standtrue.drive.world.ground import packed_for, with_aprons
+from standtrue.drive.world.ground import packed_for, ref_of, with_aprons
 from standtrue.model.ground import Ground, Grounds, LiftSetting
 from standtrue.model.reason import Length, Ref, because
 from standtrue.model.site import Bay, Pace, Site

@@ -12,7 +12,8 @@ from attrs import evolve
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.drive.world.packed import Packed, Part, Solid, pack
-from standtrue.model.ground import Ground, Thing
+from standtrue.model.ground import Ground, Thing, Unfloor
+from standtrue.model.reason import Ref
 from standtrue.model.site import Door, Site
 from standtrue.model.vehicle import MIRROR_BAND_M, Vehicle
 from standtrue.plane.shapes import Convex, convex_pieces, difference, polygon, union
@@ -67,6 +68,13 @@ def bands_of(vehicle: Vehicle, rise_m: float) -> dict[str, tuple[float, float]]:
     bands |= {f"mirror {side}": (bottom, top + rise_m) for side, _ in vehicle.mirrors}
     bands |= {wheel: (0.0, vehicle.tire_diameter_m + rise_m) for wheel, _ in vehicle.wheel_patches}
     return bands
+
+
+def ref_of(thing: Thing | Unfloor) -> Ref:
+    """Which thing it is."""
+    if thing.kind == "door" and thing.name.endswith(" lintel"):
+        return Ref("lintel", of=thing.name.removesuffix(" lintel"))
+    return Ref(thing.kind, thing.name)
 
 
 def packed_for(vehicle: Vehicle, ground: Ground, own: Sequence[str]) -> Packed:

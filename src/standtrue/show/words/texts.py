@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from standtrue.model.reason import Text
+from standtrue.show.words.catalog import N_
 
 if TYPE_CHECKING:
     from standtrue.show.words.reader import Reader
 
-MARKS = {"en": "in English", "es": "in Spanish"}
+MARKS = {"en": N_("in English"), "es": N_("in Spanish")}
 """How a text is marked that is there in this language only."""
 
 

@@ -18,7 +18,7 @@ def _keep_compiled_kernels_apart() -> None:
         return
     here = Path(__file__).parent
     digest = hashlib.sha256()
-    for source in sorted(path for folder in ("plane", "place", "drive") for path in here.glob(f"{folder}/*.py")):
+    for source in sorted(path for folder in ("plane", "place", "drive") for path in here.glob(f"{folder}/**/*.py")):
         digest.update(source.read_bytes())
     near = here / "__pycache__"
     with contextlib.suppress(OSError):

@@ -11,9 +11,10 @@ from attrs import evolve
 
 from standtrue.draw.describe import describe
 from standtrue.draw.svg import render
-from standtrue.drive.question.answer import Answer, End, Leg
-from standtrue.drive.engine import drive, ground_between, places_of
+from standtrue.drive.engine import drive, ground_between
 from standtrue.drive.path.swept import swept_area
+from standtrue.drive.question.answer import Answer, End, Leg
+from standtrue.drive.question.ends import places_of
 from standtrue.model.basics import Place
 from standtrue.model.lift import Obstacle
 from standtrue.model.reader_units import System

@@ -23,8 +23,8 @@ from drive_makers import (
     step_through,
 )
 
-from standtrue.drive.question.answer import Answer, End
 from standtrue.drive.engine import drive
+from standtrue.drive.question.answer import Answer, End
 from standtrue.model.basics import Outline
 from standtrue.model.ground import LiftSetting
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift

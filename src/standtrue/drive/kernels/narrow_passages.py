@@ -1,7 +1,7 @@
 """Narrow passages: where two things stand little farther apart than the car is wide.
 
-A grid of poses hardly ever meets a passage with a centimeter to spare. So the poses just before and just behind each passage,
-square to it and in the middle of it, are stepping stones for the search: from there straight on leads through.
+A grid of poses hardly ever meets a passage with a centimeter to spare. So the poses just before and just behind each,
+square to it and in the middle of it, are worth stepping on for the search: from there straight on leads through.
 """
 
 from __future__ import annotations

@@ -10,27 +10,40 @@ short where it does: tight corners are used to their last millimeter.
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 import numpy as np
 from numba import njit
-from numpy.typing import NDArray
 
-from standtrue.drive.kernels.certify import Scratch, free_travel, scratch_for
+from standtrue.drive.kernels.certify import free_travel, scratch_for
 from standtrue.drive.kernels.escape import RUNS, escape
 from standtrue.drive.kernels.field import Grid, cell_at
-from standtrue.drive.kernels.heap import pop, push
+from standtrue.drive.kernels.heap import pop
 from standtrue.drive.kernels.joins import Ask, Bench, bench, best_join, least_seconds
 from standtrue.drive.kernels.motion import advance, gear_of
 from standtrue.drive.kernels.reeds_shepp import PARTS, wrap
+from standtrue.drive.kernels.trees import (
+    RECENT,
+    Best,
+    Effort,
+    Frontier,
+    Room,
+    Task,
+    Trees,
+    add_rows,
+    cell_key,
+    frontier_for,
+    link,
+    open_node,
+    slot_of,
+    trees_for,
+    whole_path,
+)
 from standtrue.drive.kernels.world import Ints, World
 from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 SOLVED, EXHAUSTED, GAVE_UP = 0, 1, 2
 
-RECENT = 48
-"""How many of the other tree's latest nodes are looked at for a direct way."""
 
 PASSAGES_TRIED = 2
 """How many narrow passages each node looks at, in turn, and how far off they may be."""
@@ -48,133 +61,6 @@ LEAST_STEP_M = 0.03
 
 ROUND_ABOUT = 0.92
 """Steps along a grid are this much longer, at most, than the straight way."""
-
-
-class Effort(NamedTuple):
-    """How finely and how long to search: cell sizes (m, rad), greed (how much more the guess counts than the cost),
-    the most nodes, patience (how many times as many nodes once a way is known), direct ways tried at a time, and how
-    much finer the cells are where the car touches its gap.
-    """
-
-    cell: float
-    heading: float
-    greed: float
-    most: int
-    patience: float
-    tries: int
-    finer: float
-
-
-class Trees(NamedTuple):
-    """The nodes of both trees: pose, cost so far and guess to go, parent, the row that led there, gear, tree, cell."""
-
-    pose: Array
-    cost: Array
-    guess: Array
-    parent: Ints
-    row: Array
-    gear: Ints
-    tree: Ints
-    key: Ints
-
-
-class Task(NamedTuple):
-    """What is searched for: world, costs, the gentler costs, effort, grid, distances to the goals and to the starts,
-    rows (u, v, w, travel) of single steps, both trees' roots, and poses worth stepping on.
-    """
-
-    w: World
-    ask: Ask
-    gentle: Ask
-    e: Effort
-    g: Grid
-    far: tuple[Array, Array]
-    moves: Array
-    starts: Array
-    goals: Array
-    passages: Array
-
-
-class Frontier(NamedTuple):
-    """What of each tree is open: a heap of keys and nodes, how many it holds, how many nodes were opened, the latest of
-    them. `table` and `owner` say which node has which cell; `guessed` whether a node's guess is its own; `stepped` at
-    what cost a tree stands on a passage's pose; `blocked` how often each solid stopped a tree.
-    """
-
-    keys: tuple[Array, Array]
-    items: tuple[Ints, Ints]
-    held: Ints
-    opened: Ints
-    recent: tuple[Ints, Ints]
-    table: Ints
-    owner: Ints
-    guessed: NDArray[np.bool_]
-    stepped: Array
-    blocked: Ints
-
-
-class Best(NamedTuple):
-    """The cheapest way so far: its cost; the node and the other tree's node that `rows` of a direct way join.
-
-    `counts`: how many rows, the node's tree, and at how many nodes to stop.
-    """
-
-    seconds: Array
-    ends: Ints
-    rows: Array
-    counts: Ints
-
-
-class Room(NamedTuple):
-    """Room to work in."""
-
-    bench: Bench
-    scratch: Scratch
-    rows: Array
-    pose: Array
-    runs: Array
-    places: Array
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _trees(most: int) -> Trees:
-    return Trees(
-        np.empty((most, 3)),
-        np.empty(most),
-        np.zeros(most),
-        np.full(most, -1, np.int64),
-        np.zeros((most, 4)),
-        np.zeros(most, np.int64),
-        np.zeros(most, np.int64),
-        np.zeros(most, np.int64),
-    )
-
-
-@borrowing
-def _slot(keys: Ints, key: int) -> int:
-    """Where a key is, or belongs, in an open table whose size is a power of two."""
-    mask = keys.shape[0] - 1
-    mixed = key * 0x9E3779B97F4A7C1
-    i = (mixed ^ (mixed >> 29)) & mask
-    while keys[i] != -1 and keys[i] != key:
-        i = (i + 1) & mask
-    return int(i)
-
-
-@borrowing
-def _key(e: Effort, frame: Array, pose: Array, gear: int, tree: int, cut: bool) -> int:
-    """The number of a pose's cell. The cells lie along the first start: a shop turned or shifted has the same ones.
-
-    Poses at which the car touches its gap (`cut`) have cells of their own, finer ones: that is where every bit counts.
-    """
-    finer = e.finer if cut else 1.0
-    c, s = math.cos(frame[2]), math.sin(frame[2])
-    dx, dy = pose[0] - frame[0], pose[1] - frame[1]
-    i = math.floor((c * dx + s * dy) / e.cell * finer + 0.5) + (1 << 17)
-    j = math.floor((c * dy - s * dx) / e.cell * finer + 0.5) + (1 << 17)
-    turns = max(1, round(2.0 * math.pi / e.heading * finer))
-    k = math.floor(wrap(pose[2] - frame[2]) / (2.0 * math.pi) * turns + 0.5) % turns
-    return int(((((i << 18) | j) << 12 | k) << 3 | (4 if cut else 0) | (2 if gear < 0 else 0)) | tree)
 
 
 @borrowing
@@ -204,71 +90,6 @@ def _likely(t: Trees, node: int, recent: Ints, count: int, arm: float) -> int:
     return best
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def _chain(t: Trees, start_node: int, path: Array, rows: int, goal_node: int) -> Array:
-    """The whole path: up one tree to its root, turned round; the direct way; down the other tree, in reverse."""
-    n = rows
-    node = start_node
-    while t.parent[node] >= 0:
-        n += 1
-        node = t.parent[node]
-    before = n - rows
-    node = goal_node
-    while t.parent[node] >= 0:
-        n += 1
-        node = t.parent[node]
-    out = np.empty((n, 4))
-    node = start_node
-    i = before
-    while t.parent[node] >= 0:
-        i -= 1
-        out[i] = t.row[node]
-        node = t.parent[node]
-    out[before : before + rows] = path[:rows]
-    i = before + rows
-    node = goal_node
-    while t.parent[node] >= 0:
-        out[i, :3] = -t.row[node, :3]
-        out[i, 3] = t.row[node, 3]
-        i += 1
-        node = t.parent[node]
-    return out
-
-
-@borrowing
-def _step(t: Trees, node: int, path: Array, rows: int, cost: float, n: int) -> int:
-    """Add the rows of a direct way as nodes behind `node`; returns the new count of nodes."""
-    for i in range(rows):
-        parent = node if i == 0 else n - 1
-        x, y, h = advance(
-            t.pose[parent, 0], t.pose[parent, 1], t.pose[parent, 2], path[i, 0], path[i, 1], path[i, 2], path[i, 3]
-        )
-        t.pose[n, 0], t.pose[n, 1], t.pose[n, 2] = x, y, wrap(h)
-        t.parent[n] = parent
-        for k in range(4):
-            t.row[n, k] = path[i, k]
-        t.gear[n] = gear_of(path[i, 0], path[i, 1])
-        t.tree[n] = t.tree[node]
-        t.cost[n] = t.cost[node] + cost
-        n += 1
-    return n
-
-
-@borrowing
-def _push(f: Frontier, tree: int, key: float, node: int) -> None:
-    """Open a node."""
-    f.held[tree] = push(f.keys[tree], f.items[tree], f.held[tree], key, node)
-
-
-@borrowing
-def _link(q: Task, t: Trees, f: Frontier, node: int) -> None:
-    """Enter a node that was reached by more than one step in the table of cells."""
-    t.key[node] = _key(q.e, q.starts[0], t.pose[node], t.gear[node], t.tree[node], True)
-    slot = _slot(f.table, t.key[node])
-    f.table[slot] = t.key[node]
-    f.owner[slot] = node
-
-
 @borrowing
 def _plant(q: Task, t: Trees, f: Frontier) -> int:
     """The roots of both trees; returns how many."""
@@ -280,7 +101,7 @@ def _plant(q: Task, t: Trees, f: Frontier) -> int:
                 t.pose[n, k] = roots[r, k]
             t.cost[n] = 0.0
             t.tree[n] = tree
-            _push(f, tree, 0.0, n)
+            open_node(f, tree, 0.0, n)
             n += 1
     return n
 
@@ -301,10 +122,10 @@ def _escapes(q: Task, t: Trees, f: Frontier, n: int, room: Room) -> int:
                 cost = (runs[i, 3] + runs[i + 1, 3]) * ask.seconds_per_m + 2.0 * ask.steering
                 cost += ask.shunt if i > 0 else 0.0
                 count = 2 if runs[i + 1, 3] > 0.0 else 1
-                n = _step(t, node, runs[i : i + count], count, cost, n)
+                n = add_rows(t, node, runs[i : i + count], count, cost, n)
                 node = n - 1
-                _push(f, t.tree[node], t.cost[node], node)
-                _link(q, t, f, node)
+                open_node(f, t.tree[node], t.cost[node], node)
+                link(q, t, f, node)
     return n
 
 
@@ -313,7 +134,7 @@ def _next(q: Task, t: Trees, f: Frontier, best: float, tree: int, b: Bench) -> i
     """Take the likeliest node of a tree; -1 if it is not worth opening, or not now."""
     node = f.items[tree][0]
     f.held[tree] = pop(f.keys[tree], f.items[tree], f.held[tree])
-    if t.parent[node] >= 0 and f.owner[_slot(f.table, t.key[node])] != node:
+    if t.parent[node] >= 0 and f.owner[slot_of(f.table, t.key[node])] != node:
         return -1
     if not f.guessed[node]:
         # Guessing is dear: it waits until the node is the best there is by its parent's guess.
@@ -324,7 +145,7 @@ def _next(q: Task, t: Trees, f: Frontier, best: float, tree: int, b: Bench) -> i
         if t.cost[node] + t.guess[node] >= best:
             return -1
         if f.held[tree] > 0 and f.keys[tree][0] < key:
-            _push(f, tree, key, node)
+            open_node(f, tree, key, node)
             return -1
     if t.cost[node] + t.guess[node] >= best:
         return -1
@@ -389,11 +210,11 @@ def _enter_passages(q: Task, t: Trees, f: Frontier, best: float, node: int, n: i
         )
         if rows > 0:
             f.stepped[tree, passage] = t.cost[node] + cost
-            n = _step(t, node, room.rows, rows, cost, n)
+            n = add_rows(t, node, room.rows, rows, cost, n)
             last = n - 1
             t.guess[last] = max(0.0, t.guess[node] - cost)
-            _push(f, tree, t.cost[last] + q.e.greed * t.guess[last], last)
-            _link(q, t, f, last)
+            open_node(f, tree, t.cost[last] + q.e.greed * t.guess[last], last)
+            link(q, t, f, last)
     return n
 
 
@@ -424,8 +245,8 @@ def _grow(q: Task, t: Trees, f: Frontier, best: float, node: int, n: int, room: 
         x, y, h = advance(at[0], at[1], at[2], move[0], move[1], move[2], free)
         pose[0], pose[1], pose[2] = x, y, wrap(h)
         cost = t.cost[node] + _spent(q.ask, t, node, move, gear) + free * q.ask.seconds_per_m
-        key = _key(q.e, q.starts[0], pose, gear, tree, free < travel)
-        slot = _slot(f.table, key)
+        key = cell_key(q.e, q.starts[0], pose, gear, tree, free < travel)
+        slot = slot_of(f.table, key)
         if f.table[slot] != -1 and t.cost[f.owner[slot]] <= cost + 1e-9:
             continue
         i, j = cell_at(q.g, x, y)
@@ -438,43 +259,9 @@ def _grow(q: Task, t: Trees, f: Frontier, best: float, node: int, n: int, room: 
         t.row[n, 3] = free
         t.key[n], t.cost[n], t.guess[n] = key, cost, guess
         t.parent[n], t.gear[n], t.tree[n] = node, gear, tree
-        _push(f, tree, cost + q.e.greed * guess, n)
+        open_node(f, tree, cost + q.e.greed * guess, n)
         n += 1
     return n
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _frontier(room: int, passages: int, solids: int) -> Frontier:
-    """Nothing is open yet, in room for so many nodes."""
-    size = 1 << math.ceil(math.log2(2.5 * room))
-    return Frontier(
-        (np.empty(room), np.empty(room)),
-        (np.empty(room, np.int64), np.empty(room, np.int64)),
-        np.zeros(2, np.int64),
-        np.zeros(2, np.int64),
-        (np.empty(RECENT, np.int64), np.empty(RECENT, np.int64)),
-        np.full(size, -1, np.int64),
-        np.full(size, -1, np.int64),
-        np.zeros(room, np.bool_),
-        np.full((2, passages), np.inf),
-        np.zeros((2, solids), np.int64),
-    )
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _whole(t: Trees, best: Best) -> tuple[Array, int]:
-    """The best way from its start on, and which start that is; no rows and -1 if there is none."""
-    if best.ends[0] < 0:
-        return np.empty((0, 4)), -1
-    path = _chain(t, best.ends[0], best.rows, best.counts[0], best.ends[1])
-    node = best.ends[0]
-    if best.counts[1] == 1:
-        path = path[::-1].copy()
-        path[:, :3] = -path[:, :3]
-        node = best.ends[1]
-    while t.parent[node] >= 0:
-        node = t.parent[node]
-    return path, int(node)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -499,8 +286,8 @@ def search(
     """
     gentle = Ask(GENTLE * ask.radius, ask.seconds_per_m, ask.shunt, ask.steering, ask.pivot, ask.arm)
     q = Task(w, ask, gentle, e, g, (far0, far1), moves, starts, goals, passages)
-    t = _trees(e.most + 2 * moves.shape[0] + (starts.shape[0] + goals.shape[0]) * (1 + 8 * RUNS))
-    f = _frontier(t.cost.shape[0], passages.shape[0], w.solid_at.shape[0])
+    t = trees_for(e.most + 2 * moves.shape[0] + (starts.shape[0] + goals.shape[0]) * (1 + 8 * RUNS))
+    f = frontier_for(t.cost.shape[0], passages.shape[0], w.solid_at.shape[0])
     rows, runs = np.empty((PARTS, 4)), np.empty((2 * RUNS, 4))
     room = Room(bench(), scratch_for(w), rows, np.empty(3), runs, np.empty((2, 3)))
     best = Best(np.full(1, below), np.full(2, -1, np.int64), np.empty((PARTS, 4)), np.zeros(3, np.int64))
@@ -520,6 +307,6 @@ def search(
         _join_trees(q, t, f, best, node, n, room)
         n = _enter_passages(q, t, f, best.seconds[0], node, n, room)
         n = _grow(q, t, f, best.seconds[0], node, n, room)
-    path, which = _whole(t, best)
+    path, which = whole_path(t, best)
     short = 0 if f.held[0] == 0 else 1
     return SOLVED if which >= 0 else ended, best.seconds[0], path, which, n, f.blocked[short]

@@ -39,7 +39,9 @@ def plan_among(
     within `ROUND_M` of everything named.
     """
     parts = [Part("body", convex_pieces(polygon(car)))]
-    solids = [Solid(Ref("obstacle", f"obstacle {i}"), _pieces_of(o), {"body": gap_m}) for i, o in enumerate(obstacles, 1)]
+    solids = [
+        Solid(Ref("obstacle", f"obstacle {i}"), _pieces_of(o), {"body": gap_m}) for i, o in enumerate(obstacles, 1)
+    ]
     xs, ys = zip(*car, strict=True)
     middle, arm = (min(xs) + max(xs)) / 2, math.hypot(max(xs) - min(xs), max(ys) - min(ys)) / 2
     if bounds is None:

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from standtrue.drive.kernels.joins import Ask
-from standtrue.drive.kernels.search import Effort
+from standtrue.drive.kernels.trees import Effort
 from standtrue.plane.kernels import Array
 
 LEVELS = (
@@ -20,8 +20,8 @@ LEVELS = (
     Effort(0.1, math.radians(3.0), 1.6, 80_000, 1.2, 6, 2.0),
     Effort(0.05, math.radians(1.5), 1.6, 60_000, 1.2, 6, 2.0),
 )
-"""Resolutions, one after another until a way is found: a coarse search that finds one is quick; where it is tight, only a fine one
-does."""
+"""Resolutions, one after another until a way is found: a coarse search that finds one is quick; where it is tight,
+only a fine one does."""
 
 TIGHT = 2
 """The level with the finest cells where the car touches its gaps."""

@@ -9,7 +9,7 @@ import numpy as np
 from attrs import evolve, frozen
 
 from standtrue.drive.kernels.joins import Ask
-from standtrue.drive.kernels.search import Effort
+from standtrue.drive.kernels.trees import Effort
 from standtrue.drive.path.effort import LEG_EFFORTS, LEVELS, QUICK, ROADMAP_AFTER, TIGHT
 from standtrue.drive.path.found import Found, Outcome
 from standtrue.drive.path.task import Task, solved, task_for

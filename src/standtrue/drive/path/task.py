@@ -13,7 +13,8 @@ from standtrue.drive.kernels.field import Grid, distances
 from standtrue.drive.kernels.joins import Ask, path_seconds, shorten
 from standtrue.drive.kernels.narrow_passages import find_passages
 from standtrue.drive.kernels.repeated import repeated_s
-from standtrue.drive.kernels.search import EXHAUSTED, SOLVED, Effort, search
+from standtrue.drive.kernels.search import EXHAUSTED, SOLVED, search
+from standtrue.drive.kernels.trees import Effort
 from standtrue.drive.kernels.world import Ints
 from standtrue.drive.path.effort import LEG_EFFORTS, LEVELS, TIGHT, moves_for
 from standtrue.drive.path.found import Found, Outcome

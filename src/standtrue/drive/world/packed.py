@@ -20,6 +20,7 @@ from standtrue.plane.shapes import Convex
 Pose = tuple[float, float, float]
 """x, y in metres and the heading in radians."""
 
+
 @frozen(eq=False)
 class Solid:
     """Convex pieces that are one thing, which, and the gap that each part of the car must keep from it.

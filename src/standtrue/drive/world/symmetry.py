@@ -16,6 +16,7 @@ from standtrue.drive.kernels.motion import poses_along
 from standtrue.drive.world.packed import Packed, Pose, Turned, moved
 from standtrue.plane.kernels import Array
 
+
 @frozen(eq=False)
 class Form:
     """A question in the form that is answered, and how it differs from the one asked."""

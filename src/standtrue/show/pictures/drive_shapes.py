@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 import shapely
 
 from standtrue.draw.shapes import Role, Shape, area, areas_of
-from standtrue.drive.question.answer import Answer
 from standtrue.drive.path.swept import swept_area
+from standtrue.drive.question.answer import Answer
 from standtrue.model.basics import Outline, Place
 from standtrue.model.ground import Ground
 from standtrue.model.reader_units import System

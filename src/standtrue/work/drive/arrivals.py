@@ -8,9 +8,9 @@ from collections.abc import Iterator, Sequence
 import shapely
 from attrs import evolve, field, frozen, mutable
 
+from standtrue.drive.engine import drive
 from standtrue.drive.question.answer import Answer as Way
 from standtrue.drive.question.answer import End
-from standtrue.drive.engine import drive
 from standtrue.model.basics import Place
 from standtrue.model.ground import LiftSetting, Unfloor
 from standtrue.model.reader_units import System, format_length

@@ -6,8 +6,9 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
+from standtrue.drive.engine import ground_between
 from standtrue.drive.question.answer import Answer, End, Leg, Mode, Nearest
-from standtrue.drive.engine import ground_between, places_of
+from standtrue.drive.question.ends import places_of
 from standtrue.model.basics import DocumentMark, Fault, Place
 from standtrue.model.cautions import CAUTIONS, Caution, Fact, propulsion_facts
 from standtrue.model.ground import LiftSetting

@@ -189,7 +189,9 @@ def _join_trees(q: Task, t: Trees, f: Frontier, best: Best, node: int, n: int, r
         if rows > 0 or cost < np.inf:
             best.seconds[0] = t.cost[node] + cost + t.cost[target]
             best.ends[0], best.ends[1] = node, target
-            best.rows[:rows] = room.rows[:rows]
+            for i in range(rows):
+                for k in range(4):
+                    best.rows[i, k] = room.rows[i, k]
             best.counts[0], best.counts[1] = rows, tree
             best.counts[2] = min(best.counts[2], int(q.e.patience * n) + 400)
 

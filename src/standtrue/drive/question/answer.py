@@ -28,6 +28,11 @@ class End:
     carrier: Carrier = FLOOR
     door: str | None = None
 
+    @property
+    def name(self) -> str:
+        """What the user calls it: the door or the lift; "" for a place on the floor."""
+        return self.door or self.carrier.lift or ""
+
 
 @frozen
 class Leg:

@@ -6,9 +6,9 @@ from typing import Any
 
 from standtrue.model.order import OUTSIDE, Plan, Stand
 from standtrue.needs import needs_to_json
+from standtrue.show.answers.drive import of_way
 from standtrue.show.answers.place_json import envelope
 from standtrue.show.words.plan import Told, minutes, told_steps, undone_words
-from standtrue.work.drive.drives import drive_json
 from standtrue.work.plan.answer import Alternative, Ordered, PlanAnswer, Undone
 
 Json = dict[str, Any]
@@ -45,7 +45,7 @@ def _step(told: Told, answer: PlanAnswer) -> Json:
     path = None
     if step.move is not None:
         found = ordered.paths.get((step.move.start, step.move.goal, step.move.driven))
-        path = None if found is None else drive_json(found)
+        path = None if found is None else of_way(found).to_json()
     return {
         "what": told.what,
         "kind": step.kind,

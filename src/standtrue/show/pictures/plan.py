@@ -20,6 +20,7 @@ from standtrue.show.pictures.place import in_order
 from standtrue.show.pictures.plan_strip import Scene, strip_svg
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
 from standtrue.show.words.plan import Told, alternative_words, span_words, summary_words, told_steps, undone_words
+from standtrue.show.words.reader import Reader
 from standtrue.work.plan.answer import PlanAnswer
 
 
@@ -149,7 +150,7 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, units: System) -> tuple[Groun
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
     ground = ground_between(answer.site, ends[0], ends[-1], tuple(crossed))
-    shapes = [s for s in move_shapes(path, car, units) if s.role != "nearest"]
+    shapes = [s for s in move_shapes(path, car, Reader(units)) if s.role != "nearest"]
     if path.goal is not None:
         shapes.extend(car_shapes(car, path.goal, "the car where the move ends"))
     return ground, shapes

@@ -22,6 +22,7 @@ from standtrue.show.sheets.order import FloorPicture, LeftOut, OrderOfWork, Orde
 from standtrue.show.words.drive import legs_words, nearest_words
 from standtrue.show.words.place import standing
 from standtrue.show.words.plan import Told, left_out_words, span_words, summary_words, undone_words
+from standtrue.show.words.reader import Reader
 from standtrue.work.needs.jobs import find_job_needs
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.operations import draft_operations
@@ -190,11 +191,12 @@ def _scene(answer: PlanAnswer, shown: Shown, units: System) -> Scene:
     path = None if move is None else answer.ordered.paths.get((move.start, move.goal, move.driven))
     if path is None:
         return scene
-    told = [f"{said}." for said in legs_words(path, units)]
+    reader = Reader(units)
+    told = list(legs_words(path, reader))
     if len(told) > MOST_LEGS:
         told[MOST_LEGS:] = [f"And {len(told) - MOST_LEGS} legs more, as the plan shows."]
     if path.nearest is not None:
-        told.append(f"Nearest: {nearest_words(path.nearest, units)}.")
+        told.append(nearest_words(path.nearest, reader))
     if path.doors_open:
         told.insert(0, f"Open for the move: {', '.join(path.doors_open)}.")
     return evolve(scene, lines=(*scene.lines, *(f"{said[:1].upper()}{said[1:]}" for said in told)))

@@ -12,11 +12,12 @@ from attrs import field, frozen
 from standtrue.drive.question.answer import End
 from standtrue.model.anchors import anchor_frame, in_frame
 from standtrue.model.basics import SUPPORT_CLASSES, Place, Range, SupportClass
-from standtrue.model.ground import Grounds, LiftSetting
+from standtrue.model.ground import Grounds
 from standtrue.model.lift import PlacedLift
 from standtrue.model.order import Choice, Fitting, Stand, middle
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site
+from standtrue.model.stance import Carrier
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.kernels.search import search
 from standtrue.place.many.shared import Shared, shared_places
@@ -57,7 +58,7 @@ class Candidate:
         if self.lift is None:
             return End(self.place)
         rest = lift_of(site, self.lift).lift.rest
-        return End(self.place, self.lift, LiftSetting(rest.name, rest.deck_height_m[0]))
+        return End(self.place, Carrier(self.lift, rest.name, rest.deck_height_m[0]))
 
 
 @frozen(eq=False)

@@ -31,7 +31,7 @@ def scene(rng: np.random.Generator, gap: float) -> tuple[Packed, list[shapely.Po
     solids = [Solid(Ref("thing", f"thing {i}"), convex_pieces(s), {"body": gap}) for i, s in enumerate(shapes)]
     body = Part("body", convex_pieces(shapely.Polygon(BODY)))
     packed = pack([body], solids, (-10.0, -10.0, 10.0, 10.0), 1.45)
-    return packed, [shapes[int(name.split()[1])] for name in packed.solid_of]
+    return packed, [shapes[int(ref.name.split()[1])] for ref in packed.solid_of]
 
 
 @settings(max_examples=60, deadline=None, derandomize=True)

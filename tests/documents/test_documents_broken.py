@@ -9,6 +9,7 @@ import pytest
 from document_makers import GONE, KINDS, put, whole
 
 from standtrue.documents import FAULT_CODES, read_document
+from standtrue.show.words.reader import ENGLISH
 
 BOX = {"box": [100, 100, 101, 101]}
 BOWTIE = [[0, 0], [2, 2], [2, 0], [0, 2]]
@@ -404,7 +405,7 @@ def test_one_thing_wrong(kind: str, path: str, value: object, code: str, field: 
         assert fault.file == "x.toml"
         assert fault.what
         assert len(fault.value) <= 80
-        assert fault.remedy.endswith((".", "?"))
+        assert ENGLISH.reason(fault.remedy).endswith((".", "?"))
 
 
 def test_the_table_is_long_enough() -> None:
@@ -466,7 +467,7 @@ def test_an_item_that_cannot_be_mended_does_not_move_the_others() -> None:
 )
 def test_the_nearest_word_is_offered(kind: str, path: str, value: object, word: str) -> None:
     fault = read_document(put(whole(kind), path, value), "x").faults[0]
-    assert fault.remedy.startswith(f"Did you mean {word}")
+    assert ENGLISH.reason(fault.remedy).startswith(f"Did you mean {word}")
 
 
 def test_deep_nesting_is_refused_at_once() -> None:

@@ -11,7 +11,9 @@ from pathlib import Path
 import pytest
 from document_makers import KINDS, WHOLE, put, whole
 
-from standtrue.documents import FAULT_CODES, Folder, fault_reference, gather, load_text, read_document, read_folder
+from standtrue.documents import FAULT_CODES, Folder, gather, load_text, read_document, read_folder
+from standtrue.show.words.faults import MEANINGS, fault_reference
+from standtrue.show.words.reader import ENGLISH
 
 HEAD = 'kind = "mix"\nschema = 1\nname = "m"\n'
 
@@ -149,7 +151,7 @@ def test_a_name_stands_once_for_each_kind(shop: Path, kind: str) -> None:
     shutil.copy(shop / f"{kind}.toml", shop / "zz.toml")
     folder = read_folder(shop)
     assert codes(folder) == [("name-repeated", "zz.toml", "name")]
-    assert f"{kind}.toml" in folder.faults[0].what
+    assert f"{kind}.toml" in ENGLISH.reason(folder.faults[0].what)
 
 
 @pytest.mark.parametrize(
@@ -167,7 +169,7 @@ def test_names_must_be_in_the_folder(kind: str, path: str, near: str) -> None:
     documents[kind] = put(documents[kind], path, near + "s")
     folder = gather(read_document(content, f"{other}.toml") for other, content in documents.items())
     assert codes(folder) == [("unknown-reference", f"{kind}.toml", path)]
-    assert folder.faults[0].remedy == f"Did you mean {near}?"
+    assert ENGLISH.reason(folder.faults[0].remedy) == f"Did you mean {near}?"
     assert folder.faults[0].value == f'"{near}s"'
 
 
@@ -201,4 +203,5 @@ def test_a_decision_on_no_card_is_remarked_on() -> None:
 
 def test_the_reference_lists_every_code() -> None:
     table = fault_reference()
-    assert all(f"| `{code}` | {meaning} |" in table for code, meaning in FAULT_CODES.items())
+    assert tuple(MEANINGS) == FAULT_CODES
+    assert all(f"| `{code}` | {meaning} |" in table for code, meaning in MEANINGS.items())

@@ -19,7 +19,7 @@ from standtrue.model.procedure import Condition, DriveCycle, FloorLevel, Procedu
 from standtrue.model.reader_units import System
 from standtrue.model.site import Mark
 from standtrue.needs import Link, Need, NeedsAnswer, NotFitted, Reason, WorkStep
-from standtrue.show.pictures.place import plan_of
+from standtrue.show.pictures.place import drawing_of
 from standtrue.show.pictures.plan_strip import Scene
 from standtrue.show.pictures.targets import together
 from standtrue.show.pictures.time_chart import Bar
@@ -97,7 +97,7 @@ def planned_sheet(units: System = "metric", *, name: Name = str) -> JobSheet:
 
 def order_of_work(units: System = "metric", *, name: Name = str) -> OrderOfWork:
     """Nine steps: in, two of work that look alike, set up, two cards at the sheet's stance, away, out, a drive."""
-    floor = plan_of(answer(fits=True), units=units)
+    floor = drawing_of(answer(fits=True), units=units)
     scenes = [
         Scene(numbers, name(f"work {numbers}"), (name("when"), "where"), floor if numbers != "8" else None)
         for numbers in ("2", "3", "8")

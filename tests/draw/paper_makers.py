@@ -15,7 +15,7 @@ from standtrue.draw.paper import Picture
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import CAUTIONS
 from standtrue.model.reader_units import System, format_length
-from standtrue.show.pictures.place import plan_of
+from standtrue.show.pictures.place import drawing_of
 from standtrue.show.pictures.small_plan import small_plan
 from standtrue.show.sheets.rests_on import CardSource
 from standtrue.show.sheets.room import (
@@ -37,7 +37,7 @@ NOTO_HEIGHT = 1.362
 
 @cache
 def picture(units: System = "metric") -> Picture:
-    return small_plan(plan_of(answer(), units=units), units)
+    return small_plan(drawing_of(answer(), units=units), units)
 
 
 def adviser_sheet(

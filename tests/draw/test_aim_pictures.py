@@ -11,14 +11,14 @@ from draw_makers import CAMERA, CAR, SITE, STANCE, answer
 from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.floor_bands import level_floor
 from standtrue.aim.layout import target_places
-from standtrue.draw.shapes import Plan, Shape
+from standtrue.draw.shapes import Drawing, Shape
 from standtrue.draw.svg import render
 from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
 from standtrue.model.reader_units import System
 from standtrue.model.survey import SurveyPoint
-from standtrue.show.pictures.heights import MOST_LINES, CarThere, FloorPicture, contour_step, floor_plan, floor_svg
-from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_plan, targets_plan
+from standtrue.show.pictures.heights import MOST_LINES, CarThere, FloorPicture, contour_step, floor_drawing, floor_svg
+from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing, targets_drawing
 
 PLACES = target_places(CAMERA, CAR, STANCE, 0.002)
 
@@ -37,7 +37,7 @@ def picture(floor: SurveyedFloor) -> FloorPicture:
     )  # fmt: skip
 
 
-def of_role(plan: Plan, role: str) -> list[Shape]:
+def of_role(plan: Drawing, role: str) -> list[Shape]:
     return [s for s in plan.shapes if s.role == role]
 
 
@@ -53,7 +53,7 @@ def test_the_floor_is_drawn_whole_and_the_same_again(units: System) -> None:
 
 def test_lines_of_equal_height_lie_where_the_plane_has_that_height() -> None:
     """9 mm over 8 m: the line of 3 mm lies at x = 0.5 + 8 / 3 m, from end to end of the survey."""
-    plan = floor_plan(picture(surveyed()))
+    plan = floor_drawing(picture(surveyed()))
     lines = {s.label: s.lines for s in of_role(plan, "contour")}
     assert list(lines)[:8] == [f"{mm} mm" for mm in range(1, 9)]
     (line,) = lines["3 mm"]
@@ -69,11 +69,11 @@ def test_lines_of_equal_height_lie_where_the_plane_has_that_height() -> None:
 def test_a_neat_step_and_not_too_many_lines(rise_m: float, units: System, step: float) -> None:
     floor = surveyed(rise_m)
     assert contour_step(floor, units) == pytest.approx(step)
-    assert len(of_role(floor_plan(picture(floor), units), "contour")) <= MOST_LINES + 1
+    assert len(of_role(floor_drawing(picture(floor), units), "contour")) <= MOST_LINES + 1
 
 
 def test_targets_stand_on_the_thrust_line_on_the_plan() -> None:
-    plan = targets_plan(answer(), PLACES, "metric", "To lay out")
+    plan = targets_drawing(answer(), PLACES, "metric", "To lay out")
     (target,) = of_role(plan, "target")
     assert target.spots == (PLACES[0].center[:2],)
     measure = next(m for m in plan.measures if m.tag == "T1")
@@ -85,7 +85,7 @@ def test_targets_stand_on_the_thrust_line_on_the_plan() -> None:
 def test_an_arrow_for_what_to_shift() -> None:
     planned = Place(STANCE.x_m - 0.05, STANCE.y_m + 0.02, 0.0)
     shift = Shift(PLACES[0], math.pi / 2, 0.012, "12 mm to the left")
-    plan = measured_plan(answer(), planned, PLACES, [shift], "metric", "As measured")
+    plan = measured_drawing(answer(), planned, PLACES, [shift], "metric", "As measured")
     (arrow,) = of_role(plan, "correction")
     (x0, y0), (x1, y1) = arrow.lines[0]
     assert (x0, y0) == PLACES[0].center[:2]
@@ -94,5 +94,5 @@ def test_an_arrow_for_what_to_shift() -> None:
     assert arrow.label == "pattern board: 12 mm to the left"
     assert "what to shift, and which way" in render(plan)
     only = Shift(PLACES[0], 0.0, 0.0, "3 mm up")
-    (ring,) = of_role(measured_plan(answer(), STANCE, PLACES, [only], "us", "As measured"), "correction")
+    (ring,) = of_role(measured_drawing(answer(), STANCE, PLACES, [only], "us", "As measured"), "correction")
     assert ring.spots == (PLACES[0].center[:2],)

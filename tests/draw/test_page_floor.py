@@ -7,7 +7,7 @@ import re
 
 from draw_makers import CAR, SITE, answer, box
 
-from standtrue.draw.shapes import Plan, Shape, area
+from standtrue.draw.shapes import Drawing, Shape, area
 from standtrue.draw.styles import STYLES
 from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
@@ -20,8 +20,8 @@ FLOOR = in_order(floor_shapes(Grounds(SITE).at_rest()))
 AT = Place(4.0, 2.44, 0.0)
 
 
-def plan(*own: Shape) -> Plan:
-    return Plan("", (), "", SITE.datum, in_order([*FLOOR, *own]))
+def plan(*own: Shape) -> Drawing:
+    return Drawing("", (), "", SITE.datum, in_order([*FLOOR, *own]))
 
 
 def titles(svg: str, scene: int) -> str:
@@ -41,7 +41,7 @@ def test_uneven_floor_lies_under_what_stands_on_it_and_equipment_over_it() -> No
 def test_a_step_hides_what_is_not_there_with_its_name_and_names_what_is_set_up() -> None:
     chest = next(s for s in FLOOR if s.label == "tool chest")
     moved = plan(Shape("equipment", "target frame", area(box(8.0, 2.0, 8.4, 3.0))))
-    there = Plan("", (), "", SITE.datum, tuple(s for s in moved.shapes if s != chest))
+    there = Drawing("", (), "", SITE.datum, tuple(s for s in moved.shapes if s != chest))
     floor = draw_floor(CAR, plan(), [(plan(), (AT,)), (there, (AT,))], "the floor")
     drawn = [s for s in FLOOR if s.role not in ("mark", "datum", "radius plate")]
     assert floor.scenes[0].hidden == ()

@@ -24,7 +24,7 @@ from standtrue.model.reader_units import System, format_length
 from standtrue.model.site import Datum, Mark, Site
 from standtrue.place.engine import best_stance, region
 from standtrue.place.question.answer import Slice, Touch
-from standtrue.show.pictures.place import plan_of, plan_svg, site_svg
+from standtrue.show.pictures.place import drawing_of, plan_svg, site_svg
 from standtrue.show.words.place import verdict
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -130,7 +130,7 @@ def test_the_dimensions_are_those_of_the_stance(units: System, turn_deg: float) 
 
 def test_positions_on_paper_are_to_scale() -> None:
     made = answer()
-    sheet = lay_out(plan_of(made), "metric")
+    sheet = lay_out(drawing_of(made), "metric")
     assert (sheet.width, sheet.denominator in (20, 25, 40, 50, 75, 100)) == (190.0, True)
     one, other = sheet.paper.at((0.0, 0.0)), sheet.paper.at((3.0, 4.0))
     assert math.dist(one, other) == pytest.approx(5000.0 / sheet.denominator)
@@ -144,7 +144,7 @@ def test_names_on_the_plan_neither_overlap_nor_leave_the_sheet() -> None:
         for i, (x, y) in enumerate((x, y) for x in (0.4, 3.0, 6.0, 9.0, 11.0) for y in (0.5, 4.0, 8.0, 11.0))
     )
     site = Site("wide", ((0, 0), (14, 0), (14, 12), (0, 12)), Datum((0, 0)), obstacles=many)
-    sheet = lay_out(plan_of(answer(site, place=Place(5.0, 6.3, 0.3))), "us")
+    sheet = lay_out(drawing_of(answer(site, place=Place(5.0, 6.3, 0.3))), "us")
     boxes = [w.box for w in sheet.names]
     for i, one in enumerate(boxes):
         assert one[0] >= 0
@@ -208,7 +208,7 @@ def test_the_legend_lists_what_is_drawn_and_nothing_else() -> None:
 
 
 def test_target_positions_follow_each_other() -> None:
-    measures = plan_of(answer(cards=(CAMERA, RADAR))).measures
+    measures = drawing_of(answer(cards=(CAMERA, RADAR))).measures
     assert [(m.tag, m.name) for m in measures[2:]] == [
         ("T1", "pattern board"),
         ("T2", "reflector (position 1)"),

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from standtrue.documents import read_folder
+from standtrue.show.words.reader import ENGLISH
 from standtrue.work.ask import UnansweredError
 from standtrue.work.mix.files import aside_csv, mix_files, write_mix
 from standtrue.work.mix.table import MixTable, read_mix_table
@@ -41,7 +42,7 @@ def test_a_unit_is_asked_for_and_never_taken_for_granted() -> None:
     with pytest.raises(UnansweredError) as refused:
         read_mix_table(PLAIN, "mix")
     assert codes(refused) == ["units-missing"] * 3
-    assert "--column" in refused.value.faults[0].remedy
+    assert "--column" in ENGLISH.reason(refused.value.faults[0].remedy)
     quoted = PLAIN.replace("180,70,105", "180 in,5 ft 10 in,105 in").replace("190,72,110", "4.8 m,1.8 m,2.8 m")
     assert read_mix_table(quoted, "mix").counted == 2
     with pytest.raises(UnansweredError) as refused:

@@ -22,7 +22,7 @@ from standtrue.model.shop import Shop
 from standtrue.place.question.answer import Answer, Slice
 from standtrue.show.answers import place_json as as_json
 from standtrue.show.pictures.drive import with_move
-from standtrue.show.pictures.place import plan_of
+from standtrue.show.pictures.place import drawing_of
 from standtrue.show.words.place import remedies_words
 from standtrue.work.ask import UnansweredError, pick, pick_cards, pick_support, sound
 from standtrue.work.drive.arrivals import Reached, reached_json
@@ -168,7 +168,7 @@ def _draw(
     files = output.picture_files(svg, [f"{a.name} {a.carried_by}" for a, _, _ in drawable])
     faults = []
     for file, (answer, pieces, way) in zip(files, drawable, strict=True):
-        plan = plan_of(
+        plan = drawing_of(
             answer if way is None else way.answer,
             slices=pieces,
             units=units,

@@ -25,8 +25,9 @@ from rich.text import Text
 from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault
 from standtrue.model.cautions import Caution
-from standtrue.show.answers.place_json import faults_json
+from standtrue.show.answers.faults import of_faults
 from standtrue.show.words.blocks import Block, Lines
+from standtrue.show.words.faults import faults_blocks
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.place.places import Progress as Tell
 
@@ -48,20 +49,12 @@ def print_json(answer: dict[str, Any]) -> None:
     sys.stdout.write(json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False) + "\n")
 
 
-def print_faults(faults: Sequence[Fault], as_json: bool) -> None:
+def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLISH) -> None:
     """All faults: as JSON on standard output, or in words on standard error."""
     if as_json:
-        print_json({"faults": faults_json(faults)})
+        print_json(of_faults(faults).to_json())
         return
-    console = err()
-    for fault in faults:
-        where = " ".join(part for part in (fault.file, fault.field) if part)
-        console.print(f"[bold]{escape(where or 'question')}[/bold]: {escape(fault.what)} \\[{escape(fault.code)}]")
-        if fault.value:
-            console.print(f"    stands there: {escape(fault.value)}")
-        if fault.remedy:
-            console.print(f"    to mend it:   {escape(fault.remedy)}")
-    console.print(f"{len(faults)} {'fault' if len(faults) == 1 else 'faults'}")
+    show(faults_blocks(faults, reader), err())
 
 
 def print_notes(warnings: Iterable[str], cautions: Iterable[Caution], demonstration: bool) -> None:
@@ -81,9 +74,9 @@ def table(title: str, *columns: str) -> Table:
     return made
 
 
-def show(blocks: Iterable[Block]) -> None:
-    """Set tables and lines on standard output. What is in them is text, never markup."""
-    console = out()
+def show(blocks: Iterable[Block], console: Console | None = None) -> None:
+    """Set tables and lines, on standard output if nothing else is given. What is in them is text, never markup."""
+    console = console or out()
     for block in blocks:
         if isinstance(block, Lines):
             if block.heading:

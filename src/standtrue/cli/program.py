@@ -16,7 +16,8 @@ MODULES = {
     "app": ("read", "needs", "place", "job", "demo", "new"),
     "driving": ("drive",),
     "planning": ("plan",),
-    "aiming": ("targets", "measured", "floor", "alignment", "loads", "reflector", "sheet"),
+    "aiming": ("targets", "measured", "floor", "alignment", "loads", "reflector"),
+    "sheets": ("sheet",),
     "studying": ("study", "sizes", "reach"),
     "mixing": ("mix",),
 }

@@ -6,12 +6,13 @@ import sys
 from pathlib import Path
 
 from standtrue.cli.program import program
-from standtrue.documents import fault_reference, json_schemas
+from standtrue.documents import json_schemas
 from standtrue.documents.estimate import ESTIMATES
 from standtrue.documents.schemas import schema_text
 from standtrue.model.cautions import CAUTIONS
 from standtrue.needs import default_rules_toml
 from standtrue.show.answers.index import answer_schemas
+from standtrue.show.words.faults import fault_reference
 
 
 def reference() -> dict[str, str]:

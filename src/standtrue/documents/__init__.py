@@ -1,7 +1,7 @@
 """Documents: what people write in a shop folder, read into the model, with every fault reported together."""
 
 from standtrue.documents.estimate import ESTIMATES, Estimate, estimate_missing
-from standtrue.documents.faults import FAULT_CODES, fault_reference
+from standtrue.documents.faults import FAULT_CODES
 from standtrue.documents.folder import Folder, gather, load_text, read_folder
 from standtrue.documents.reading import KINDS, OTHER_KINDS, Document, read_document
 from standtrue.documents.schemas import json_schemas, write_schemas
@@ -16,7 +16,6 @@ __all__ = [
     "Estimate",
     "Folder",
     "estimate_missing",
-    "fault_reference",
     "gather",
     "json_schemas",
     "load_text",

@@ -10,38 +10,41 @@ import difflib
 import json
 from collections.abc import Iterable
 
-FAULT_CODES: dict[str, str] = {
-    "unknown-field": "a field that this kind of document does not have",
-    "missing-field": "a field that this kind of document needs is not there",
-    "field-repeated": "the same field is given twice",
-    "fields-conflict": "two fields that exclude each other are both given",
-    "wrong-type": "a value of the wrong type: a date, a word or a list where a number is asked, and the like",
-    "not-finite": "a number that is not finite: nan or infinity",
-    "not-a-quantity": "a quoted quantity that cannot be read",
-    "units-missing": "the document holds lengths, but does not say in which unit",
-    "unknown-unit": "a unit that is not known here, or no unit in a quoted quantity",
-    "unknown-word": "a word where only certain words are allowed, and this is none of them",
-    "value-impossible": "a value that cannot be: a negative size, a top below its bottom, and the like",
-    "range-reversed": "a range whose least value is above its greatest",
-    "list-empty": "a list with nothing in it, or with fewer items than are needed",
-    "outline-crosses-itself": "an outline whose edges cross or touch one another",
-    "outline-no-area": "an outline that encloses nothing",
-    "outline-repeats-point": "an outline with the same point twice in a row, or closed by repeating its first point",
-    "not-on-outline": "a door whose end is not on the outline of the site",
-    "outside-floor": "a thing that lies wholly outside the floor",
-    "name-repeated": "a name that is used twice where it must be unique",
-    "unknown-reference": "the name of something that is not there",
-    "kind-unknown": "a document of a kind that is not known here",
-    "schema-unknown": "a document written for a version of the schema that is not known here",
-    "toml-syntax": "a file that is not TOML",
-    "json-syntax": "a file that is not JSON",
-    "not-utf8": "text that is not valid UTF-8",
-    "control-character": "text with a control character in it, such as a NUL byte",
-    "too-large": "a file or a number that is too large to be meant",
-    "too-deep": "tables or lists nested too deeply",
-    "unreadable": "a file or folder that could not be opened",
-}
-"""Every code that a fault can carry, and what it means. Codes are stable: they are never reused or renamed."""
+FAULT_CODES: tuple[str, ...] = (
+    "unknown-field",
+    "missing-field",
+    "field-repeated",
+    "fields-conflict",
+    "wrong-type",
+    "not-finite",
+    "not-a-quantity",
+    "units-missing",
+    "unknown-unit",
+    "unknown-word",
+    "value-impossible",
+    "range-reversed",
+    "list-empty",
+    "outline-crosses-itself",
+    "outline-no-area",
+    "outline-repeats-point",
+    "not-on-outline",
+    "outside-floor",
+    "name-repeated",
+    "unknown-reference",
+    "kind-unknown",
+    "schema-unknown",
+    "toml-syntax",
+    "json-syntax",
+    "not-utf8",
+    "control-character",
+    "too-large",
+    "too-deep",
+    "unreadable",
+)
+"""Every code that a fault of a document can carry. Codes are stable: they are never reused or renamed.
+
+What each means stands in `show.words.faults`.
+"""
 
 
 class RefusedError(ValueError):
@@ -118,9 +121,3 @@ def choice_remedy(word: str, known: Iterable[str]) -> str:
     near = nearest(word, words)
     choices = f"rite one of: {', '.join(words)}."
     return f"Did you mean {near}? W{choices}" if near else f"W{choices}"
-
-
-def fault_reference() -> str:
-    """The table of fault codes as Markdown, for the reference pages."""
-    rows = [f"| `{code}` | {meaning} |" for code, meaning in FAULT_CODES.items()]
-    return "\n".join(["| code | meaning |", "| --- | --- |", *rows]) + "\n"

@@ -5,42 +5,42 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from standtrue.draw.lettering import clean
-from standtrue.draw.shapes import Plan, Shape
+from standtrue.draw.shapes import Drawing, Shape
 from standtrue.model.reader_units import System, format_length
 from standtrue.show.words.place import from_datum, measure_words
 
 _TOLD_ELSEWHERE = ("axle", "heading", "reference", "centerline", "front", "datum")
 
 
-def describe(plan: Plan, units: System) -> str:
+def describe(drawing: Drawing, units: System) -> str:
     """The whole plan in sentences: verdict, measures, every shape and where it is, notes and cautions."""
-    sentences = [*_head(plan)]
-    sentences.extend(f"{m.tag}, {measure_words(m, units)}" for m in plan.measures)
-    for shape in plan.shapes:
+    sentences = [*_head(drawing)]
+    sentences.extend(f"{m.tag}, {measure_words(m, units)}" for m in drawing.measures)
+    for shape in drawing.shapes:
         if shape.role not in _TOLD_ELSEWHERE:
-            sentences.append(_shape_words(shape, plan, units))
-    for paragraph in plan.paragraphs:
+            sentences.append(_shape_words(shape, drawing, units))
+    for paragraph in drawing.paragraphs:
         sentences.extend(f"{paragraph.heading}: {said}" for said in paragraph.sentences)
-    sentences.extend(f"Caution: {caution}" for caution in plan.cautions)
+    sentences.extend(f"Caution: {caution}" for caution in drawing.cautions)
     return " ".join(_ended(clean(s)) for s in sentences if s.strip())
 
 
-def _head(plan: Plan) -> Iterator[str]:
-    if plan.demonstration:
+def _head(drawing: Drawing) -> Iterator[str]:
+    if drawing.demonstration:
         yield "Invented demonstration data"
-    yield plan.verdict
-    yield from (f"{name}: {value}" for name, value in plan.facts)
-    if plan.measures:
+    yield drawing.verdict
+    yield from (f"{name}: {value}" for name, value in drawing.facts)
+    if drawing.measures:
         yield "Measures are from the datum, right along its direction and up across it"
 
 
-def _shape_words(shape: Shape, plan: Plan, units: System) -> str:
+def _shape_words(shape: Shape, drawing: Drawing, units: System) -> str:
     corners = [p for outer, _ in shape.areas for p in outer]
     corners.extend(p for line in shape.lines for p in line)
     corners.extend(shape.spots)
     if not corners or shape.role == "wall":
         return shape.meaning
-    points = [from_datum(p, plan.datum) for p in corners]
+    points = [from_datum(p, drawing.datum) for p in corners]
     xs, ys = [p[0] for p in points], [p[1] for p in points]
     return f"{shape.meaning}: {_span(xs, units)} right, {_span(ys, units)} up"
 

@@ -72,8 +72,8 @@ class Paragraph:
 
 
 @frozen
-class Plan:
-    """A whole plan: what a back end needs, and nothing that it would have to work out.
+class Drawing:
+    """A whole drawing: what a back end needs, and nothing that it would have to work out.
 
     `caption` is a warning that stands right under the picture.
     """

@@ -18,7 +18,7 @@ from standtrue.draw.dimensions import FLAG_MM, PITCH_MM, Figure, figures, flag_r
 from standtrue.draw.flow import LINE_MM, Item, SetItem, balanced_height, pour
 from standtrue.draw.labels import PATIENCE, Bounds, Lettering, Wish, Written
 from standtrue.draw.lettering import LINE, clean, wrap
-from standtrue.draw.shapes import Area, Measure, Plan, Role, Shape
+from standtrue.draw.shapes import Area, Drawing, Measure, Role, Shape
 from standtrue.draw.styles import FAINT, MISFIT_WORDS, SELF_NAMED, SOLID, STYLES
 from standtrue.model.basics import Point
 from standtrue.model.reader_units import System
@@ -64,14 +64,14 @@ _SHRINK = 1.4
 class Paper:
     """From the site frame to millimetres on the sheet, y down, the datum's direction to the right."""
 
-    plan: Plan
+    drawing: Drawing
     k: float
     left: float
     top: float
     bounds: tuple[float, float, float, float]
 
     def at(self, point: Point) -> Point:
-        x, y = from_datum(point, self.plan.datum)
+        x, y = from_datum(point, self.drawing.datum)
         return (self.left + (x - self.bounds[0]) * self.k, self.top + (self.bounds[3] - y) * self.k)
 
     def right(self, x_m: float) -> float:
@@ -112,24 +112,24 @@ class Sheet:
     foot_height: float
 
 
-def lay_out(plan: Plan, units: System) -> Sheet:
+def lay_out(drawing: Drawing, units: System) -> Sheet:
     """The sheet with the largest neat scale that leaves room for all the words; upright if both do.
 
     Where so many targets are measured that their figures find no room along the edges, the edges
     show the axles alone; the words give every measure.
     """
-    sheet = _largest(plan, plan.measures, units) or _largest(plan, plan.measures[:2], units)
+    sheet = _largest(drawing, drawing.measures, units) or _largest(drawing, drawing.measures[:2], units)
     if sheet is None:
         raise ValueError("the plan is larger than any scale can show")
     return sheet
 
 
-def _largest(plan: Plan, figured: Sequence[Measure], units: System) -> Sheet | None:
-    bounds = bounds_of(plan)
+def _largest(drawing: Drawing, figured: Sequence[Measure], units: System) -> Sheet | None:
+    bounds = bounds_of(drawing)
     first: tuple[int, _Trial] | None = None
     for denominator in (*SCALES, *_SMALLER):
         for size in SIZES:
-            trial = _trial(plan, bounds, figured, units, denominator, size)
+            trial = _trial(drawing, bounds, figured, units, denominator, size)
             if trial is None:
                 continue
             sheet = _on_one_sheet(trial)
@@ -141,12 +141,12 @@ def _largest(plan: Plan, figured: Sequence[Measure], units: System) -> Sheet | N
     return None if first is None else _over_sheets(first[1])
 
 
-def bounds_of(plan: Plan) -> tuple[float, float, float, float]:
+def bounds_of(drawing: Drawing) -> tuple[float, float, float, float]:
     """What the shapes span in the datum's frame, metres."""
-    points = [p for s in plan.shapes for outer, _ in s.areas for p in outer]
-    points.extend(p for s in plan.shapes for line in s.lines for p in line)
-    points.extend(p for s in plan.shapes for p in s.spots)
-    turned = [from_datum(p, plan.datum) for p in points]
+    points = [p for s in drawing.shapes for outer, _ in s.areas for p in outer]
+    points.extend(p for s in drawing.shapes for line in s.lines for p in line)
+    points.extend(p for s in drawing.shapes for p in s.spots)
+    turned = [from_datum(p, drawing.datum) for p in points]
     xs, ys = [p[0] for p in turned], [p[1] for p in turned]
     return min(xs), min(ys), max(xs), max(ys)
 
@@ -155,7 +155,7 @@ def bounds_of(plan: Plan) -> tuple[float, float, float, float]:
 class _Trial:
     """A plan at one scale on one size of sheet, before its names are placed; `room` is what is left for words."""
 
-    plan: Plan
+    drawing: Drawing
     units: System
     denominator: int
     size: SheetSize
@@ -172,7 +172,7 @@ class _Trial:
     def names(self) -> tuple[Written, ...]:
         left, top = self.paper.left - PAD_MM, self.paper.top - PAD_MM
         w, h = self.plan_size
-        return write_names(self.plan, self.paper, (left, top, left + w + 2 * PAD_MM, top + h + 2 * PAD_MM))
+        return write_names(self.drawing, self.paper, (left, top, left + w + 2 * PAD_MM, top + h + 2 * PAD_MM))
 
     @property
     def text_y(self) -> float:
@@ -184,7 +184,7 @@ class _Trial:
 
 
 def _trial(
-    plan: Plan,
+    drawing: Drawing,
     bounds: tuple[float, float, float, float],
     figured: Sequence[Measure],
     units: System,
@@ -202,13 +202,15 @@ def _trial(
     if spare < 0.0 or len(across) * PITCH_MM > h + 2 * PAD_MM:
         return None
     low = (max(flag_rows(places, widths)) + 1) * PITCH_MM + 3.0 if along else 0.0
-    header = _header(plan, size.width)
-    cautions = [Item("Cautions", heading=True), *(Item(c, tag="!") for c in plan.cautions)] if plan.cautions else []
+    header = _header(drawing, size.width)
+    cautions = (
+        [Item("Cautions", heading=True), *(Item(c, tag="!") for c in drawing.cautions)] if drawing.cautions else []
+    )
     foot_height = _least_height(cautions, size.width - 4.0, 2) + (_GAP_MM if cautions else 0.0)
     strip_y = header.height + 2 * PAD_MM + h + low
-    paper = Paper(plan, k, left + PAD_MM + spare / 2, header.height + PAD_MM, bounds)
+    paper = Paper(drawing, k, left + PAD_MM + spare / 2, header.height + PAD_MM, bounds)
     trial = _Trial(
-        plan, units, denominator, size, header, paper, (w, h), along, across, strip_y, tuple(cautions), foot_height
+        drawing, units, denominator, size, header, paper, (w, h), along, across, strip_y, tuple(cautions), foot_height
     )
     return trial if trial.room >= 0.0 or h <= _LEAST_PLAN_MM else None
 
@@ -216,10 +218,10 @@ def _trial(
 def _on_one_sheet(trial: _Trial) -> Sheet | None:
     """The trial with its names and words, if all of them fit on one sheet."""
     width, columns = trial.size.width, trial.size.columns
-    if balanced_height(_items(trial.plan, (), trial.units), width, columns, trial.room) is None:
+    if balanced_height(_items(trial.drawing, (), trial.units), width, columns, trial.room) is None:
         return None
     names = trial.names
-    items = _items(trial.plan, names, trial.units)
+    items = _items(trial.drawing, names, trial.units)
     height = balanced_height(items, width, columns, trial.room)
     if height is None:
         return None
@@ -232,7 +234,7 @@ def _over_sheets(trial: _Trial) -> Sheet:
     """The trial with what words find room on its first sheet, and the rest on as many more as they need."""
     size = trial.size
     names = trial.names
-    rest = tuple(_items(trial.plan, names, trial.units))
+    rest = tuple(_items(trial.drawing, names, trial.units))
     text: tuple[SetItem, ...] = ()
     if trial.room > _LEAST_TEXT_MM:
         text, rest = pour(rest, 0.0, trial.text_y, size.width, size.columns, trial.room)
@@ -277,26 +279,26 @@ def _least_height(items: Sequence[Item], width: float, columns: int) -> float:
     return height or 0.0
 
 
-def _header(plan: Plan, width: float) -> Header:
-    title = wrap(plan.title, width - 4.0, TITLE_MM, True)
+def _header(drawing: Drawing, width: float) -> Header:
+    title = wrap(drawing.title, width - 4.0, TITLE_MM, True)
     room = (width - 4.0 - 4.0) / 2 - 16.0
-    facts = tuple((name, wrap(value, room)) for name, value in plan.facts)
+    facts = tuple((name, wrap(value, room)) for name, value in drawing.facts)
     rows = [facts[i : i + 2] for i in range(0, len(facts), 2)]
-    verdict = wrap(plan.verdict, width - 4.0, VERDICT_MM, True) if plan.verdict else ()
+    verdict = wrap(drawing.verdict, width - 4.0, VERDICT_MM, True) if drawing.verdict else ()
     height = 2.0 + len(title) * TITLE_MM * LINE + 1.0
     height += sum(max(len(lines) for _, lines in row) for row in rows) * LINE_MM + 1.5
     height += (len(verdict) * VERDICT_MM * LINE + 2.0) if verdict else 0.0
-    height += 8.0 if plan.demonstration else 0.0
+    height += 8.0 if drawing.demonstration else 0.0
     return Header(title, facts, verdict, height)
 
 
-def _items(plan: Plan, names: Sequence[Written], units: System) -> list[Item]:
+def _items(drawing: Drawing, names: Sequence[Written], units: System) -> list[Item]:
     items: list[Item] = []
-    if plan.measures:
-        items.append(Item(plan.measures_heading, heading=True))
-        items.extend(Item(measure_words(m, units), tag=m.tag) for m in plan.measures)
+    if drawing.measures:
+        items.append(Item(drawing.measures_heading, heading=True))
+        items.extend(Item(measure_words(m, units), tag=m.tag) for m in drawing.measures)
     keys = [w for w in names if w.number is not None]
-    for paragraph in plan.paragraphs:
+    for paragraph in drawing.paragraphs:
         items.append(Item(paragraph.heading, heading=True))
         for said in paragraph.sentences:
             marked = next((w for w in keys if w.text.endswith(f": {clean(said)}")), None)
@@ -306,8 +308,8 @@ def _items(plan: Plan, names: Sequence[Written], units: System) -> list[Item]:
         items.append(Item("Numbers on the plan", heading=True))
         items.extend(Item(w.text, tag=str(w.number)) for w in keys)
     items.append(Item("Legend", heading=True))
-    misfit = any(s.role == "touch" and s.label.startswith("in the way") for s in plan.shapes)
-    drawn = [s.role for s in plan.shapes if (s.areas or s.lines or s.spots) and s.role not in SELF_NAMED]
+    misfit = any(s.role == "touch" and s.label.startswith("in the way") for s in drawing.shapes)
+    drawn = [s.role for s in drawing.shapes if (s.areas or s.lines or s.spots) and s.role not in SELF_NAMED]
     for role in dict.fromkeys(drawn):
         words = MISFIT_WORDS.get(role, STYLES[role].words) if misfit else STYLES[role].words
         items.append(Item(words, swatch=role))
@@ -340,26 +342,26 @@ _FIRST: tuple[Role, ...] = (
 )  # fmt: skip
 
 
-def write_names(plan: Plan, paper: Paper, frame: Bounds, taken: Sequence[Written] = ()) -> tuple[Written, ...]:
+def write_names(drawing: Drawing, paper: Paper, frame: Bounds, taken: Sequence[Written] = ()) -> tuple[Written, ...]:
     """Every name, letter and number on the plan, within the frame, the most needed placed first.
 
     They keep clear of the names that are `taken` already, and are numbered after them.
     """
-    prints = [footprint(s, paper) for s in plan.shapes]
-    solid = [g for g, s in zip(prints, plan.shapes, strict=True) if s.role in SOLID]
-    soft = [g for g, s in zip(prints, plan.shapes, strict=True) if s.role not in SOLID and s.role not in FAINT]
+    prints = [footprint(s, paper) for s in drawing.shapes]
+    solid = [g for g, s in zip(prints, drawing.shapes, strict=True) if s.role in SOLID]
+    soft = [g for g, s in zip(prints, drawing.shapes, strict=True) if s.role not in SOLID and s.role not in FAINT]
     lettering = Lettering(frame, solid, soft, list(taken))
-    order = sorted(range(len(plan.shapes)), key=lambda i: _turn(plan.shapes[i], i, prints[i]))
+    order = sorted(range(len(drawing.shapes)), key=lambda i: _turn(drawing.shapes[i], i, prints[i]))
     for i in order:
-        shape = plan.shapes[i]
+        shape = drawing.shapes[i]
         if shape.tag:
             lettering.write(
                 Wish(shape.tag, shapely.Polygon(), paper.at(shape.spots[0]), bold=True, numbered=False, ringed=True)
             )
     for i in order:
-        shape = plan.shapes[i]
+        shape = drawing.shapes[i]
         if shape.label and not prints[i].is_empty:
-            lettering.write(_wish(shape, plan.shapes[i + 1 :], prints[i], prints[i + 1 :], paper))
+            lettering.write(_wish(shape, drawing.shapes[i + 1 :], prints[i], prints[i + 1 :], paper))
     return tuple(lettering.written[len(taken) :])
 
 

@@ -16,7 +16,7 @@ from standtrue.draw.flow import LINE_MM, SWATCH_MM, SetItem
 from standtrue.draw.hatching import hatch_lines
 from standtrue.draw.labels import Written
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, width_mm
-from standtrue.draw.shapes import Plan, Role, Shape
+from standtrue.draw.shapes import Drawing, Role, Shape
 from standtrue.draw.sheet import PAD_MM, TITLE_MM, VERDICT_MM, Sheet, lay_out, polygons
 from standtrue.draw.styles import BLACK, GRAY, SKY, STYLES, WHITE, YELLOW
 from standtrue.model.basics import Outline, Point
@@ -32,19 +32,19 @@ _BASELINE = 0.78
 """How far below the top of its line a text's baseline lies, over the line's height."""
 
 
-def render(plan: Plan, units: System = "metric") -> str:
+def render(drawing: Drawing, units: System = "metric") -> str:
     """The plan as SVG text: no script, nothing from outside, the same bytes for the same plan."""
-    sheet = lay_out(plan, units)
-    told = describe(plan, units)
-    mark = hashlib.sha256(f"{clean(plan.title)}|{told}|{units}".encode()).hexdigest()[:8]
+    sheet = lay_out(drawing, units)
+    told = describe(drawing, units)
+    mark = hashlib.sha256(f"{clean(drawing.title)}|{told}|{units}".encode()).hexdigest()[:8]
     ink = Ink(f"st{mark}", sheet)
     body = [
         f'<rect width="{n(sheet.width)}" height="{n(sheet.height)}" fill="{WHITE}"/>',
-        *ink.header(plan),
-        *(ink.shape(s) for s in plan.shapes),
-        *ink.running_dimensions(plan),
+        *ink.header(drawing),
+        *(ink.shape(s) for s in drawing.shapes),
+        *ink.running_dimensions(drawing),
         *(ink.name(w) for w in sheet.names),
-        *ink.scale_bar(plan, units),
+        *ink.scale_bar(drawing, units),
         *(ink.item(i) for i in sheet.text),
         *ink.foot(),
     ]
@@ -53,7 +53,7 @@ def render(plan: Plan, units: System = "metric") -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" lang="en" '
         f'aria-labelledby="{ink.prefix}-title {ink.prefix}-desc" font-family="{escape(FONTS)}" '
         f'font-size="{n(TEXT_MM)}" fill="{BLACK}" stroke-linejoin="round">\n'
-        f'<title id="{ink.prefix}-title">{_xml(plan.title)}</title>\n'
+        f'<title id="{ink.prefix}-title">{_xml(drawing.title)}</title>\n'
         f'<desc id="{ink.prefix}-desc">{_xml(told)}</desc>\n' + "\n".join(body) + "\n</svg>\n"
     )
 
@@ -93,11 +93,11 @@ class Ink:
     prefix: str
     sheet: Sheet
 
-    def header(self, plan: Plan) -> list[str]:
+    def header(self, drawing: Drawing) -> list[str]:
         """Banner, title, facts and verdict."""
         width, head, y = self.sheet.width, self.sheet.header, 0.0
         drawn = []
-        if plan.demonstration:
+        if drawing.demonstration:
             frame = f'stroke="{BLACK}" stroke-width="0.6" stroke-dasharray="2.4 1.2"'
             drawn.append(f'<rect x="0.3" y="0.3" width="{n(width - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
             words = "INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing"
@@ -180,13 +180,13 @@ class Ink:
         cross = _line((x - 1.5, y), (x + 1.5, y), BLACK, 0.25) + _line((x, y - 1.5), (x, y + 1.5), BLACK, 0.25)
         return (_circle(at, 0.9, WHITE, 0.3) if role != "target" else _circle(at, 0.6, BLACK, 0.0)) + cross
 
-    def running_dimensions(self, plan: Plan) -> list[str]:
+    def running_dimensions(self, drawing: Drawing) -> list[str]:
         """Figures from the datum along the lower and the left edge, each with a line to its point."""
         if not self.sheet.along:
             return []
         paper = self.sheet.paper
         low, left = paper.top + self.sheet.plan_size[1] + PAD_MM, paper.left - PAD_MM
-        places = {m.tag: (paper.right(m.right_m), paper.down(m.up_m)) for m in plan.measures}
+        places = {m.tag: (paper.right(m.right_m), paper.down(m.up_m)) for m in drawing.measures}
         origin = (paper.right(0.0), paper.down(0.0))
         drawn = [_line(origin, (origin[0], low + 1.0), GRAY, 0.15), _line(origin, (left - 1.0, origin[1]), GRAY, 0.15)]
         drawn += [_circle((origin[0], low), 0.9, WHITE, 0.3), _circle((left, origin[1]), 0.9, WHITE, 0.3)]
@@ -255,7 +255,7 @@ class Ink:
         turn = f' transform="rotate({n(name.angle_deg)} {n(x)} {n(y)})"' if name.angle_deg else ""
         return f"<g><title>{_xml(name.text)}</title>{drawn}<g{turn}>{words}</g></g>"
 
-    def scale_bar(self, plan: Plan, units: System) -> list[str]:
+    def scale_bar(self, drawing: Drawing, units: System) -> list[str]:
         """A bar of four steps, and the scale in words."""
         unit_m, word, steps = (float(12 * INCH_M), "ft", (1, 2, 5, 10, 20, 50, 100)) if units == "us" else (
             1.0, "m", (0.25, 0.5, 1, 2, 5, 10, 20, 50))  # fmt: skip
@@ -272,8 +272,8 @@ class Ink:
             drawn.append(_text(words, x + i * step * k, y + 5.0, text_anchor="middle"))
         said = f"1 : {self.sheet.denominator} when printed at 100 %"
         drawn.append(_text(said, x + 4 * step * k + 9.0, y + 2.0, bold=True))
-        if plan.caption:
-            drawn.append(_text(plan.caption, self.sheet.width - 4.0, y + 2.0, 3.6, True, text_anchor="end"))
+        if drawing.caption:
+            drawn.append(_text(drawing.caption, self.sheet.width - 4.0, y + 2.0, 3.6, True, text_anchor="end"))
         return [f"<g><title>Scale bar, {_xml(said)}</title>{''.join(drawn)}</g>"]
 
     def item(self, placed: SetItem) -> str:

@@ -10,6 +10,8 @@ from typing import Literal
 
 from attrs import frozen
 
+from standtrue.model.reason import Note
+
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
 """A simple polygon, not closed, counter-clockwise once it has passed the documents layer."""
@@ -47,11 +49,11 @@ class Fault:
     """
 
     code: str
-    what: str
+    what: Note
     file: str
     field: str
     value: str
-    remedy: str
+    remedy: Note
 
 
 @frozen

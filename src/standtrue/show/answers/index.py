@@ -9,23 +9,9 @@ from pydantic import Field
 from standtrue.documents.schemas import DIALECT
 from standtrue.show.answers.aim import AIM_ANSWERS
 from standtrue.show.answers.drive import DRIVE_ANSWERS, ReachedTold
+from standtrue.show.answers.faults import Faults, FaultTold
 from standtrue.show.answers.parts import Shape, StanceTold, Told, TouchTold
 from standtrue.show.answers.plan import AlternativeTold, FrontTold, NumberedPlace, PlanStepTold, UndoneTold
-
-
-class FaultTold(Shape):
-    code: str
-    what: str
-    file: str
-    field: str
-    value: str
-    remedy: str
-
-
-class Faults(Shape):
-    """The answer to bad input; exit status 2."""
-
-    faults: list[FaultTold]
 
 
 class ReadAnswer(Told):

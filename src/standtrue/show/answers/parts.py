@@ -122,6 +122,11 @@ def coded(reasons: Iterable[Note]) -> list[Coded]:
     return [_coded(r) for r in dict.fromkeys(reasons) if isinstance(r, Reason)]
 
 
+def coded_or_none(reason: Note | None) -> Coded | None:
+    """One reason as code and values; none for a sentence, or for no reason."""
+    return _coded(reason) if isinstance(reason, Reason) else None
+
+
 def _coded(reason: Reason) -> Coded:
     return Coded(code=reason.code, values=dict(_value(name, value) for name, value in reason.values))
 

@@ -8,12 +8,13 @@ from importlib.metadata import version
 from typing import Any
 
 from standtrue.documents import Folder
-from standtrue.model.basics import DocumentMark, Fault, Outline, Place
+from standtrue.model.basics import DocumentMark, Outline, Place
 from standtrue.model.cautions import Caution
 from standtrue.needs import needs_to_json
 from standtrue.place.change.remedies import Remedies, Remedy
 from standtrue.place.many.shared import SharedPlace
 from standtrue.place.question.answer import Answer, Slice, Touch
+from standtrue.show.answers.faults import of_faults
 from standtrue.work.needs.jobs import JobAnswer, Needs
 from standtrue.work.place.places import Places
 
@@ -32,16 +33,9 @@ def envelope(marks: Iterable[DocumentMark], warnings: Iterable[str], cautions: I
     }
 
 
-def faults_json(faults: Iterable[Fault]) -> list[Json]:
-    return [
-        {"code": f.code, "what": f.what, "file": f.file, "field": f.field, "value": f.value, "remedy": f.remedy}
-        for f in faults
-    ]
-
-
 def read_json(folder: Folder, cautions: Iterable[Caution]) -> Json:
     answer = envelope(folder.documents, folder.warnings, cautions)
-    return {**answer, "faults": faults_json(folder.faults)}
+    return {**answer, **of_faults(folder.faults).to_json()}
 
 
 def needs_json(needs: Needs) -> Json:

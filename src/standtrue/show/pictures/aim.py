@@ -10,7 +10,7 @@ from attrs import evolve
 
 from standtrue.aim.corrections import LEAST_M
 from standtrue.aim.setup import SetupAnswer, TargetStands
-from standtrue.draw.shapes import Paragraph, Plan
+from standtrue.draw.shapes import Drawing, Paragraph
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
 from standtrue.model.reader_units import System, format_angle
@@ -18,7 +18,7 @@ from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.heights import CarThere, FloorPicture
-from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_plan, targets_plan
+from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing, targets_drawing
 from standtrue.show.words.sheet import fine, verdict
 from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer, card_of
 from standtrue.work.aim.floors import FloorAnswer
@@ -51,23 +51,23 @@ def floor_picture(
     )
 
 
-def targets_picture(folder: Shop, setup: Setup, answer: TargetsAnswer, units: System) -> Plan:
+def targets_picture(folder: Shop, setup: Setup, answer: TargetsAnswer, units: System) -> Drawing:
     """A set-up's stance as planned, with its targets and where they go."""
     scene = answer.scene
     stance = planned_stance(Grounds(scene.site), scene.vehicle, card_of(folder, setup), setup)
     places = [layout.place for layout in answer.targets]
-    plan = targets_plan(stance, places, units, f"To lay out: {scene.card.key} for {scene.vehicle.name}")
+    plan = targets_drawing(stance, places, units, f"To lay out: {scene.card.key} for {scene.vehicle.name}")
     said = verdict(stance, units)
     return evolve(plan, verdict=" ".join(said), **_told(answer.basis))
 
 
-def measured_picture(answer: MeasuredAnswer, units: System) -> Plan:
+def measured_picture(answer: MeasuredAnswer, units: System) -> Drawing:
     """A set-up as it stands: the car, its targets, and arrows for what to shift."""
     setup, stance = answer.setup, answer.stance.answer
     scene = setup.scene
     shifts = [s for target in setup.targets if (s := _shift(target, setup, units)) is not None]
     title = f"As measured: {scene.card.key} for {scene.vehicle.name}"
-    plan = measured_plan(stance, scene.place, setup.corrected, shifts, units, title)
+    plan = measured_drawing(stance, scene.place, setup.corrected, shifts, units, title)
     said = [f"Set-up: {setup.verdict}.", *verdict(stance, units)]
     notes = [f"{t.place.name}: {t.verdict}{''.join(f'; {b}' for b in t.because)}" for t in setup.targets]
     arrows = f"arrows are drawn {EXAGGERATED} times as long as the shift, within what can be seen"

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from attrs import evolve, frozen
 
-from standtrue.draw.shapes import Measure, Plan, Shape
+from standtrue.draw.shapes import Drawing, Measure, Shape
 from standtrue.drive.answer import Answer
 from standtrue.model.basics import Place
 from standtrue.model.ground import Ground
@@ -40,7 +40,7 @@ class Move:
         return self.answer.start or self.start, self.answer.goal or self.goal
 
 
-def with_move(plan: Plan, move: Move, units: System = "metric") -> Plan:
+def with_move(plan: Drawing, move: Move, units: System = "metric") -> Drawing:
     """The plan of a stance with the way that leads there drawn on it, its turns measured, its legs told."""
     answer = move.answer
     legs = [f"{n}. {words}" for n, words in enumerate(legs_words(answer, units), start=1)]
@@ -62,7 +62,7 @@ def move_plan(
     notes: Sequence[str] = (),
     cautions: Sequence[str] = (),
     demonstration: bool = False,
-) -> Plan:
+) -> Drawing:
     """The shapes, measures and words of a move, for any back end."""
     answer, ground = move.answer, move.ground
     doors = ", ".join(answer.doors_open)
@@ -72,7 +72,7 @@ def move_plan(
         ("One after another", [f"{n}. {words}" for n, words in enumerate(legs_words(answer, units), start=1)]),
         ("Notes", [*answer.warnings, *notes, *turned_note(ground)]),
     ]
-    return Plan(
+    return Drawing(
         title=title or f"How {move.vehicle.name} gets to its stance",
         facts=(("Site", ground.site.name), ("Car", move.vehicle.name), *_ends(move, units), *opened),
         verdict=move_verdict(answer, units),

@@ -10,7 +10,7 @@ from attrs import frozen
 
 from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.floor_bands import LevelFloor, contours
-from standtrue.draw.shapes import Paragraph, Plan, Role, Shape, area, areas_of
+from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape, area, areas_of
 from standtrue.draw.svg import render
 from standtrue.model.basics import Outline, Place
 from standtrue.model.ground import Ground
@@ -56,10 +56,10 @@ class FloorPicture:
 
 def floor_svg(picture: FloorPicture, units: System = "metric") -> str:
     """The floor as one self-contained SVG that prints to scale on Letter and A4."""
-    return render(floor_plan(picture, units), units)
+    return render(floor_drawing(picture, units), units)
 
 
-def floor_plan(picture: FloorPicture, units: System = "metric") -> Plan:
+def floor_drawing(picture: FloorPicture, units: System = "metric") -> Drawing:
     """The shapes and words of a surveyed floor, for any back end."""
     ground = picture.ground
     step_m = contour_step(picture.floor, units)
@@ -70,7 +70,7 @@ def floor_plan(picture: FloorPicture, units: System = "metric") -> Plan:
         shapes.extend(_car(picture.car, units))
     order = {role: i for i, role in enumerate(get_args(Role))}
     lines = f"The lines of equal height are {format_length(step_m, units)} apart; heights count from the lowest point"
-    return Plan(
+    return Drawing(
         title=picture.title,
         facts=picture.facts,
         verdict=picture.verdict,

@@ -13,7 +13,7 @@ from importlib import resources
 from attrs import asdict, frozen
 
 from standtrue.draw.lettering import clean
-from standtrue.draw.shapes import Plan
+from standtrue.draw.shapes import Drawing
 from standtrue.draw.styles import STYLES
 from standtrue.model.basics import Place
 from standtrue.model.vehicle import Vehicle
@@ -33,7 +33,7 @@ class PageScene:
 
     title: str
     said: tuple[str, ...]
-    plan: Plan | None
+    plan: Drawing | None
     path: tuple[Place, ...]
 
 
@@ -57,7 +57,7 @@ class PagePlan:
     title: str
     facts: tuple[str, ...]
     vehicle: Vehicle
-    floor: Plan
+    floor: Drawing
     scenes: tuple[PageScene, ...]
     rows: tuple[PageRow, ...]
     chart: str

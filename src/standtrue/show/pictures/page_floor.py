@@ -14,7 +14,7 @@ from attrs import evolve, frozen
 from standtrue.draw.flow import SWATCH_MM, Item, SetItem
 from standtrue.draw.labels import Bounds, Written
 from standtrue.draw.lettering import FONTS, TEXT_MM, clean
-from standtrue.draw.shapes import Plan, Role, Shape, area
+from standtrue.draw.shapes import Drawing, Role, Shape, area
 from standtrue.draw.sheet import Header, Paper, Sheet, bounds_of, footprint, write_names
 from standtrue.draw.styles import BLACK, SELF_NAMED, WHITE
 from standtrue.draw.svg import Ink, n
@@ -117,7 +117,7 @@ class _Layers:
 
 
 def draw_floor(
-    vehicle: Vehicle, floor: Plan, scenes: Sequence[tuple[Plan | None, Sequence[Place]]], told: str
+    vehicle: Vehicle, floor: Drawing, scenes: Sequence[tuple[Drawing | None, Sequence[Place]]], told: str
 ) -> PageFloor:
     """The floor at rest with, for each step, its own plan and where the car goes. `told` says it in words."""
     every = [s for plan in (floor, *(p for p, _ in scenes if p is not None)) for s in plan.shapes]
@@ -151,7 +151,7 @@ def draw_floor(
 
 def swatch_svg(role: Role) -> str:
     """A small picture of how a role is drawn, to stand beside its words."""
-    nowhere = Paper(Plan("", (), "", Datum((0.0, 0.0)), ()), 1.0, 0.0, 0.0, (0.0, 0.0, 0.0, 0.0))
+    nowhere = Paper(Drawing("", (), "", Datum((0.0, 0.0)), ()), 1.0, 0.0, 0.0, (0.0, 0.0, 0.0, 0.0))
     ink = Ink("key", _sheet(nowhere, (1.0, 1.0)))
     drawn = ink.item(SetItem(Item("", swatch=role), 0.0, 0.0, 0.0, ()))
     return f'<svg viewBox="-0.5 -0.6 {n(SWATCH_MM + 1.0)} 4.8" aria-hidden="true">{drawn}</svg>'
@@ -164,7 +164,7 @@ def _floor(drawing: _Drawing, ink: Ink, *, before: bool) -> Iterator[str]:
             yield f'<g data-part="{number}">{ink.shape(shape)}</g>'
 
 
-def _scene(drawing: _Drawing, ink: Ink, number: int, plan: Plan | None, path: Sequence[Place]) -> _Layers:
+def _scene(drawing: _Drawing, ink: Ink, number: int, plan: Drawing | None, path: Sequence[Place]) -> _Layers:
     shapes = drawing.floor if plan is None else tuple(s for s in plan.shapes if s.role not in UNDRAWN)
     there = frozenset(shapes)
     own = [_named(s) for s in shapes if s not in drawing.base and s.role not in CAR_ROLES]
@@ -239,7 +239,7 @@ def _kept(drawing: _Drawing, hidden: Sequence[int], own: Sequence[Shape], path: 
 
 
 def _own_names(
-    drawing: _Drawing, plan: Plan, shapes: Sequence[Shape], here: Sequence[Written], path: Sequence[Place]
+    drawing: _Drawing, plan: Drawing, shapes: Sequence[Shape], here: Sequence[Written], path: Sequence[Place]
 ) -> tuple[Written, ...]:
     """The names of a step's own shapes, and of the floor's whose usual place is covered: clear of the car."""
     car = car_shapes(drawing.vehicle, path[-1], "") if path else ()
@@ -277,7 +277,7 @@ def _car(vehicle: Vehicle, k: float) -> str:
     head = ((tip - 2 * wing, wing), (tip, 0.0), (tip - 2 * wing, -wing))
     arrow = Shape("heading", "the way the car faces", lines=(shaft, head))
     shapes = (*car_shapes(vehicle, Place(0.0, 0.0, 0.0), "the car"), arrow)
-    paper = Paper(Plan("", (), "", Datum((0.0, 0.0)), shapes), k, 0.0, 0.0, (0.0, 0.0, 0.0, 0.0))
+    paper = Paper(Drawing("", (), "", Datum((0.0, 0.0)), shapes), k, 0.0, 0.0, (0.0, 0.0, 0.0, 0.0))
     ink = Ink("car", _sheet(paper, (1.0, 1.0)))
     return f'<g class="car off">{"".join(ink.shape(s) for s in shapes if s.role != "axle")}</g>'
 
@@ -285,7 +285,7 @@ def _car(vehicle: Vehicle, k: float) -> str:
 def _poses(path: Sequence[Place], paper: Paper) -> tuple[tuple[float, float, float], ...]:
     """Poses on the drawing: millimetres, and degrees clockwise."""
     step = max(1, math.ceil(len(path) / MOST_POSES))
-    turned = paper.plan.datum.direction_rad
+    turned = paper.drawing.datum.direction_rad
     poses = []
     for place in (*path[:-1:step], *path[-1:]):
         x, y = paper.at((place.x_m, place.y_m))

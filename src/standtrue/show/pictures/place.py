@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import get_args
 
-from standtrue.draw.shapes import Paragraph, Plan, Role, Shape
+from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape
 from standtrue.draw.svg import render
 from standtrue.model.ground import Ground
 from standtrue.model.reader_units import System, format_angle
@@ -33,7 +33,7 @@ def plan_svg(
     `slices` tints where the rear axle's center may be. `cautions` always stand at the foot. An answer
     that does not fit is drawn at its nearest miss, which is said, with what stops it.
     """
-    plan = plan_of(
+    plan = drawing_of(
         answer, slices=slices, units=units, title=title, notes=notes, cautions=cautions, demonstration=demonstration
     )
     return render(plan, units)
@@ -49,11 +49,11 @@ def site_svg(
     demonstration: bool = False,
 ) -> str:
     """The floor alone, in the state of `ground`, as one self-contained SVG."""
-    plan = site_plan(ground, units=units, title=title, notes=notes, cautions=cautions, demonstration=demonstration)
+    plan = site_drawing(ground, units=units, title=title, notes=notes, cautions=cautions, demonstration=demonstration)
     return render(plan, units)
 
 
-def site_plan(
+def site_drawing(
     ground: Ground,
     *,
     units: System = "metric",
@@ -61,10 +61,10 @@ def site_plan(
     notes: Sequence[str] = (),
     cautions: Sequence[str] = (),
     demonstration: bool = False,
-) -> Plan:
+) -> Drawing:
     """The shapes and words of a floor alone, for any back end."""
     site = ground.site
-    return Plan(
+    return Drawing(
         title=title or f"Floor plan of {site.name}",
         facts=(("Site", site.name), *_lift_facts(ground)),
         verdict="",
@@ -76,7 +76,7 @@ def site_plan(
     )
 
 
-def plan_of(
+def drawing_of(
     answer: Answer,
     *,
     slices: Sequence[Slice] = (),
@@ -85,7 +85,7 @@ def plan_of(
     notes: Sequence[str] = (),
     cautions: Sequence[str] = (),
     demonstration: bool = False,
-) -> Plan:
+) -> Drawing:
     """The shapes, measures and words of an answer, for any back end."""
     ground, place = answer.ground, answer.shown
     shapes = [*floor_shapes(ground, units), *region_shapes(slices, ground.site)]
@@ -97,7 +97,7 @@ def plan_of(
         ("For", answer.name),
         ("Stands", carried(answer, units)),
     )
-    return Plan(
+    return Drawing(
         title=title or f"Where {answer.vehicle.name} stands for {answer.name}",
         facts=facts,
         verdict=_headline(answer, units),

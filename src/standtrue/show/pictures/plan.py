@@ -6,8 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from attrs import evolve, frozen
 
-from standtrue.draw.shapes import Plan as Drawn
-from standtrue.draw.shapes import Shape
+from standtrue.draw.shapes import Drawing, Shape
 from standtrue.drive.engine import ground_between
 from standtrue.model.basics import Place
 from standtrue.model.ground import Ground, Grounds, LiftSetting
@@ -123,13 +122,13 @@ def _meanwhile(answer: PlanAnswer, shown: Shown, units: System) -> Iterator[Told
             yield told
 
 
-def scene_plan(answer: PlanAnswer, shown: Shown, units: System) -> Drawn | None:
+def scene_plan(answer: PlanAnswer, shown: Shown, units: System) -> Drawing | None:
     """The floor with what a group of steps does on it; None where the car is not in the shop."""
     step = shown.main.step
     if step.move is None and step.stand.place == OUTSIDE:
         return None
     ground, shapes = _move_shapes(answer, shown, units) if step.move is not None else _work_shapes(answer, shown, units)
-    return Drawn(
+    return Drawing(
         title=f"Step {shown.numbers}: {shown.main.what}",
         facts=(),
         verdict="",
@@ -184,7 +183,7 @@ def plan_html(answer: PlanAnswer, units: System = "metric") -> str:
             title_of(answer),
             tuple(summary_words(answer)),
             answer.needs.vehicle,
-            Drawn(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, units))),
+            Drawing(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, units))),
             tuple(_page_scene(answer, s, units) for s in shown),
             tuple(_page_row(t) for t in told),
             time_chart_svg(f"When: {title_of(answer)}", bars_of(answer, units), bare=True),

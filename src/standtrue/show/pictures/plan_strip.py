@@ -10,7 +10,7 @@ from attrs import frozen
 
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, wrap
 from standtrue.draw.paper import COLUMN_MM
-from standtrue.draw.shapes import Plan
+from standtrue.draw.shapes import Drawing
 from standtrue.draw.styles import BLACK, WHITE, YELLOW
 from standtrue.draw.svg import n
 from standtrue.model.reader_units import System
@@ -34,7 +34,7 @@ class Scene:
     numbers: str
     title: str
     lines: tuple[str, ...]
-    plan: Plan | None
+    plan: Drawing | None
 
 
 @frozen(eq=False)

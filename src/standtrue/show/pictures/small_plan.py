@@ -12,7 +12,7 @@ from standtrue.draw.describe import describe
 from standtrue.draw.labels import Written
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, width_mm
 from standtrue.draw.paper import COLUMN_MM, Picture
-from standtrue.draw.shapes import Plan, Role, Shape
+from standtrue.draw.shapes import Drawing, Role, Shape
 from standtrue.draw.sheet import SCALES, Header, Paper, Sheet, bounds_of, write_names
 from standtrue.draw.styles import BLACK, WHITE
 from standtrue.draw.svg import Ink, n
@@ -43,13 +43,15 @@ _NAMED: frozenset[Role] = frozenset(
 _SCALES = (*SCALES, 600, 800, 1000, 1500, 2000, 3000, 5000, 10000)
 
 
-def small_plan(plan: Plan, units: System, *, width_mm: float = COLUMN_MM, height_mm: float = HEIGHT_MM) -> Picture:
+def small_plan(
+    drawing: Drawing, units: System, *, width_mm: float = COLUMN_MM, height_mm: float = HEIGHT_MM
+) -> Picture:
     """The plan at the largest neat scale within this size, with the scale under it.
 
     A name that finds no room is a number, with the name in the caption. What is drawn is told in the
     picture's alternative. Raises ValueError if no scale is small enough.
     """
-    sparse = _sparse(plan)
+    sparse = _sparse(drawing)
     low_x, low_y, high_x, high_y = bounds = bounds_of(sparse)
     room = width_mm - 2 * _EDGE_MM, height_mm - _EDGE_MM - _STRIP_MM
     fitting = (s for s in _SCALES if (high_x - low_x) * 1000 / s <= room[0] and (high_y - low_y) * 1000 / s <= room[1])
@@ -77,20 +79,20 @@ def small_plan(plan: Plan, units: System, *, width_mm: float = COLUMN_MM, height
         foot_y=0.0,
         foot_height=0.0,
     )
-    told = clean(f"{plan.title}. {describe(sparse, units)} Scale 1 : {denominator}.")
-    return Picture(_svg(sheet, units), told, _caption(plan, names))
+    told = clean(f"{drawing.title}. {describe(sparse, units)} Scale 1 : {denominator}.")
+    return Picture(_svg(sheet, units), told, _caption(drawing, names))
 
 
-def _sparse(plan: Plan) -> Plan:
-    undrawn = _UNDRAWN if plan.caption else _UNDRAWN | {"touch"}
-    shapes = tuple(_bare(s) for s in plan.shapes if s.role not in undrawn)
-    return evolve(plan, shapes=shapes, measures=(), paragraphs=(), cautions=())
+def _sparse(drawing: Drawing) -> Drawing:
+    undrawn = _UNDRAWN if drawing.caption else _UNDRAWN | {"touch"}
+    shapes = tuple(_bare(s) for s in drawing.shapes if s.role not in undrawn)
+    return evolve(drawing, shapes=shapes, measures=(), paragraphs=(), cautions=())
 
 
-def _caption(plan: Plan, names: Sequence[Written]) -> str:
+def _caption(drawing: Drawing, names: Sequence[Written]) -> str:
     """What must be said under the picture: that nothing fits, and the names for which it had only room for a number."""
-    marked = any(s.role == "touch" for s in plan.shapes)
-    misfit = [plan.caption + (" (the rings show what is in the way)" if marked else "")] if plan.caption else []
+    marked = any(s.role == "touch" for s in drawing.shapes)
+    misfit = [drawing.caption + (" (the rings show what is in the way)" if marked else "")] if drawing.caption else []
     return "; ".join([*misfit, *(f"{w.number} {w.text}" for w in names if w.number is not None)])
 
 
@@ -103,7 +105,7 @@ def _svg(sheet: Sheet, units: System) -> str:
     size = f'width="{n(sheet.width)}mm" height="{n(sheet.height)}mm" viewBox="0 0 {n(sheet.width)} {n(sheet.height)}"'
     body = [
         f'<rect width="{n(sheet.width)}" height="{n(sheet.height)}" fill="{WHITE}"/>',
-        *(ink.shape(s) for s in sheet.paper.plan.shapes),
+        *(ink.shape(s) for s in sheet.paper.drawing.shapes),
         *(name_on_white(w) for w in sheet.names),
         *_scale(sheet, units),
     ]

@@ -9,7 +9,7 @@ from typing import get_args
 from attrs import evolve, frozen
 
 from standtrue.aim.layout import TargetPlace
-from standtrue.draw.shapes import Measure, Plan, Role, Shape, area
+from standtrue.draw.shapes import Drawing, Measure, Role, Shape, area
 from standtrue.model.basics import Place
 from standtrue.model.reader_units import System
 from standtrue.place.question.answer import Answer
@@ -47,7 +47,7 @@ def tags(places: Sequence[TargetPlace]) -> tuple[str, ...]:
     return tuple(f"T{number}" for number in range(1, len(places) + 1))
 
 
-def targets_plan(answer: Answer, places: Sequence[TargetPlace], units: System, title: str) -> Plan:
+def targets_drawing(answer: Answer, places: Sequence[TargetPlace], units: System, title: str) -> Drawing:
     """The floor, the car at the answer's place, its zones, and the targets where they are laid out."""
     assert answer.place is not None
     ground, datum = answer.ground, answer.ground.site.datum
@@ -56,7 +56,7 @@ def targets_plan(answer: Answer, places: Sequence[TargetPlace], units: System, t
     shapes.extend(target_shapes(places))
     axles = islice(measures(answer, answer.place), 2)
     order = {role: i for i, role in enumerate(get_args(Role))}
-    return Plan(
+    return Drawing(
         title=title,
         facts=(("Site", ground.site.name), ("Car", answer.vehicle.name), ("Stands", carried(answer, units))),
         verdict="",
@@ -106,16 +106,16 @@ class Shift:
     words: str
 
 
-def measured_plan(
+def measured_drawing(
     answer: Answer,
     planned: Place,
     places: Sequence[TargetPlace],
     shifts: Sequence[Shift],
     units: System,
     title: str,
-) -> Plan:
+) -> Drawing:
     """The car where it stands, as planned dashed, the targets' places for it, and arrows for what to shift."""
-    plan = targets_plan(answer, places, units, title)
+    plan = targets_drawing(answer, places, units, title)
     shapes = list(plan.shapes)
     if answer.place != planned:
         body = at_place(answer.vehicle.body, planned)

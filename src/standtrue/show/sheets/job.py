@@ -20,7 +20,7 @@ from standtrue.model.reader_units import System
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
-from standtrue.show.pictures.targets import targets_plan
+from standtrue.show.pictures.targets import targets_drawing
 from standtrue.show.sheets.job_page import stance_picture
 from standtrue.show.sheets.order import OrderOfWork, order_data
 from standtrue.show.sheets.rests_on import STANDING, CardSource, document_lines, made_by, source_rows
@@ -176,7 +176,7 @@ def _same_wheels(stances: Sequence[StancePart], number: int) -> int | None:
 def _stance(number: int, stance: StancePart, wheels_as: int | None, units: System) -> dict[str, Data]:
     answer = stance.answer
     places = [layout.place for part in stance.cards for layout in part.targets]
-    plan = targets_plan(answer, places, units, f"Stance {number}: {answer.vehicle.name} for {answer.name}")
+    plan = targets_drawing(answer, places, units, f"Stance {number}: {answer.vehicle.name} for {answer.name}")
     tagged = iter(range(1, len(places) + 1))
     return {
         "number": number,

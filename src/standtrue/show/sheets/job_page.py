@@ -14,7 +14,7 @@ from standtrue.draw.flow import Item, balanced_height, pour
 from standtrue.draw.labels import Written
 from standtrue.draw.lettering import FONTS, TEXT_MM, clean
 from standtrue.draw.paper import WIDEST_MM, Picture
-from standtrue.draw.shapes import Measure, Plan, Role, Shape
+from standtrue.draw.shapes import Drawing, Measure, Role, Shape
 from standtrue.draw.sheet import PAD_MM, SCALES, STRIP_MM, Header, Paper, Sheet, bounds_of, write_names
 from standtrue.draw.styles import BLACK, STYLES, WHITE
 from standtrue.draw.svg import Ink, n
@@ -42,36 +42,36 @@ _COLUMNS = 3
 _SCALES = (*SCALES, 600, 800, 1000, 1500, 2000, 3000, 5000, 10000)
 
 
-def stance_picture(plan: Plan, units: System, *, height_mm: float = HEIGHT_MM) -> Picture:
+def stance_picture(drawing: Drawing, units: System, *, height_mm: float = HEIGHT_MM) -> Picture:
     """The plan at the largest neat scale that the page allows, with running dimensions and a scale bar.
 
     Where the targets' figures find no room along the edges, only the axles' are there; the tables give all.
     Raises ValueError if no scale is small enough.
     """
-    lean = _lean(plan)
+    lean = _lean(drawing)
     for scale in _SCALES:
-        for measures in (plan.measures, plan.measures[:2]):
+        for measures in (drawing.measures, drawing.measures[:2]):
             sheet = _sheet(lean, measures, units, scale, height_mm)
             if sheet is not None:
-                told = clean(f"{plan.title}. {describe(evolve(lean, measures=measures), units)} Scale 1 : {scale}.")
-                return Picture(_svg(sheet, units), told, _caption(plan, sheet.names))
+                told = clean(f"{drawing.title}. {describe(evolve(lean, measures=measures), units)} Scale 1 : {scale}.")
+                return Picture(_svg(sheet, units), told, _caption(drawing, sheet.names))
     raise ValueError("the plan is larger than any scale can show")
 
 
-def _lean(plan: Plan) -> Plan:
-    undrawn = _UNDRAWN if plan.caption else _UNDRAWN | {"touch"}
-    shapes = tuple(_bare(s) for s in plan.shapes if s.role not in undrawn)
-    return evolve(plan, shapes=shapes, paragraphs=(), cautions=(), caption="")
+def _lean(drawing: Drawing) -> Drawing:
+    undrawn = _UNDRAWN if drawing.caption else _UNDRAWN | {"touch"}
+    shapes = tuple(_bare(s) for s in drawing.shapes if s.role not in undrawn)
+    return evolve(drawing, shapes=shapes, paragraphs=(), cautions=(), caption="")
 
 
 def _bare(shape: Shape) -> Shape:
     return evolve(shape, label="") if shape.role in _UNNAMED else shape
 
 
-def _sheet(plan: Plan, measures: Sequence[Measure], units: System, scale: int, height_mm: float) -> Sheet | None:
+def _sheet(drawing: Drawing, measures: Sequence[Measure], units: System, scale: int, height_mm: float) -> Sheet | None:
     """The plan at a scale, or None where it finds no room."""
     k = 1000.0 / scale
-    low_x, low_y, high_x, high_y = bounds = bounds_of(plan)
+    low_x, low_y, high_x, high_y = bounds = bounds_of(drawing)
     w, h = (high_x - low_x) * k, (high_y - low_y) * k
     along, across = figures(measures, True, units), figures(measures, False, units)
     left = max((f.width_mm for f in across), default=0.0) + 7.0
@@ -80,12 +80,12 @@ def _sheet(plan: Plan, measures: Sequence[Measure], units: System, scale: int, h
     spare = WIDEST_MM - left - w - PAD_MM - max([PAD_MM, *ends])
     low = (max(flag_rows(places, widths), default=0) + 1) * PITCH_MM + 3.0
     strip = h + 2 * PAD_MM + low
-    legend = _legend(plan)
+    legend = _legend(drawing)
     tall = balanced_height(legend, WIDEST_MM, _COLUMNS, height_mm) or 0.0
     height = strip + STRIP_MM + tall + 1.0
     if spare < 0.0 or height > height_mm or len(across) * PITCH_MM > h + 2 * PAD_MM:
         return None
-    paper = Paper(plan, k, left + PAD_MM + spare / 2, PAD_MM, bounds)
+    paper = Paper(drawing, k, left + PAD_MM + spare / 2, PAD_MM, bounds)
     frame = (paper.left - PAD_MM, 0.5, paper.left + w + PAD_MM, h + 2 * PAD_MM - 0.5)
     return Sheet(
         width=WIDEST_MM,
@@ -96,7 +96,7 @@ def _sheet(plan: Plan, measures: Sequence[Measure], units: System, scale: int, h
         plan_size=(w, h),
         along=along,
         across=across,
-        names=write_names(plan, paper, frame),
+        names=write_names(drawing, paper, frame),
         strip_y=strip,
         text=pour(legend, 0.0, strip + STRIP_MM, WIDEST_MM, _COLUMNS, tall)[0],
         foot=(),
@@ -105,21 +105,21 @@ def _sheet(plan: Plan, measures: Sequence[Measure], units: System, scale: int, h
     )
 
 
-def _legend(plan: Plan) -> list[Item]:
-    drawn = {s.role for s in plan.shapes}
+def _legend(drawing: Drawing) -> list[Item]:
+    drawn = {s.role for s in drawing.shapes}
     return [Item(STYLES[role].words, swatch=role) for role in _IN_LEGEND if role in drawn]
 
 
 def _svg(sheet: Sheet, units: System) -> str:
     ink = Ink("job", sheet)
-    plan = sheet.paper.plan
+    drawing = sheet.paper.drawing
     size = f'width="{n(sheet.width)}mm" height="{n(sheet.height)}mm" viewBox="0 0 {n(sheet.width)} {n(sheet.height)}"'
     body = [
         f'<rect width="{n(sheet.width)}" height="{n(sheet.height)}" fill="{WHITE}"/>',
-        *(ink.shape(s) for s in plan.shapes),
-        *ink.running_dimensions(plan),
+        *(ink.shape(s) for s in drawing.shapes),
+        *ink.running_dimensions(drawing),
         *(ink.name(w) if w.ringed else name_on_white(w) for w in sheet.names),
-        *ink.scale_bar(plan, units),
+        *ink.scale_bar(drawing, units),
         *(ink.item(i) for i in sheet.text),
     ]
     return (
@@ -128,7 +128,7 @@ def _svg(sheet: Sheet, units: System) -> str:
     )
 
 
-def _caption(plan: Plan, names: Sequence[Written]) -> str:
+def _caption(drawing: Drawing, names: Sequence[Written]) -> str:
     """That the car does not fit there, and the names that found only room for a number."""
-    misfit = [f"{plan.caption}: the rings show what is in the way"] if plan.caption else []
+    misfit = [f"{drawing.caption}: the rings show what is in the way"] if drawing.caption else []
     return "; ".join([*misfit, *(f"{w.number} {w.text}" for w in names if w.number is not None)])

@@ -19,7 +19,7 @@ from standtrue.model.reader_units import System, format_length
 from standtrue.model.site import Datum
 from standtrue.place.engine import best_stance
 from standtrue.place.many.shared import SharedPlace, shared_places
-from standtrue.show.pictures.place import plan_of, site_plan
+from standtrue.show.pictures.place import drawing_of, site_drawing
 from standtrue.show.pictures.small_plan import small_plan
 from standtrue.show.sheets.rests_on import CardSource
 from standtrue.show.sheets.room import (
@@ -227,10 +227,10 @@ def _support(table: Table, car: str, key: str) -> SupportClass | None:
 def _picture(answer: StudyAnswer, state: _State, shown: _Shown | None, units: System) -> Picture:
     """The plan with the car where it stands for what is shown; where nothing is drawn, the floor alone."""
     if shown is None:
-        return small_plan(site_plan(state.grounds.at_rest(), units=units), units)
+        return small_plan(site_drawing(state.grounds.at_rest(), units=units), units)
     card = next(c for c in answer.cards if c.key == shown.key)
     found = best_stance(state.grounds, answer.vehicles[shown.car], (card,), shown.support)
-    drawn = small_plan(plan_of(found, units=units), units)
+    drawn = small_plan(drawing_of(found, units=units), units)
     what = f"{shown.car} for {shown.key}, {carried_words(found.carried_by, found.height_m, shown.support, units)}"
     return evolve(drawn, caption="; ".join(part for part in (what, drawn.caption) if part))
 

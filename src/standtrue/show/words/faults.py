@@ -1,0 +1,68 @@
+"""What each code of a fault means, and a fault as lines for a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from standtrue.model.basics import Fault
+from standtrue.show.words.blocks import Lines
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.reader import Reader
+
+MEANINGS: Mapping[str, str] = {
+    "unknown-field": N_("a field that this kind of document does not have"),
+    "missing-field": N_("a field that this kind of document needs is not there"),
+    "field-repeated": N_("the same field is given twice"),
+    "fields-conflict": N_("two fields that exclude each other are both given"),
+    "wrong-type": N_("a value of the wrong type: a date, a word or a list where a number is asked, and the like"),
+    "not-finite": N_("a number that is not finite: nan or infinity"),
+    "not-a-quantity": N_("a quoted quantity that cannot be read"),
+    "units-missing": N_("the document holds lengths, but does not say in which unit"),
+    "unknown-unit": N_("a unit that is not known here, or no unit in a quoted quantity"),
+    "unknown-word": N_("a word where only certain words are allowed, and this is none of them"),
+    "value-impossible": N_("a value that cannot be: a negative size, a top below its bottom, and the like"),
+    "range-reversed": N_("a range whose least value is above its greatest"),
+    "list-empty": N_("a list with nothing in it, or with fewer items than are needed"),
+    "outline-crosses-itself": N_("an outline whose edges cross or touch one another"),
+    "outline-no-area": N_("an outline that encloses nothing"),
+    "outline-repeats-point": N_(
+        "an outline with the same point twice in a row, or closed by repeating its first point"
+    ),
+    "not-on-outline": N_("a door whose end is not on the outline of the site"),
+    "outside-floor": N_("a thing that lies wholly outside the floor"),
+    "name-repeated": N_("a name that is used twice where it must be unique"),
+    "unknown-reference": N_("the name of something that is not there"),
+    "kind-unknown": N_("a document of a kind that is not known here"),
+    "schema-unknown": N_("a document written for a version of the schema that is not known here"),
+    "toml-syntax": N_("a file that is not TOML"),
+    "json-syntax": N_("a file that is not JSON"),
+    "not-utf8": N_("text that is not valid UTF-8"),
+    "control-character": N_("text with a control character in it, such as a NUL byte"),
+    "too-large": N_("a file or a number that is too large to be meant"),
+    "too-deep": N_("tables or lists nested too deeply"),
+    "unreadable": N_("a file or folder that could not be opened"),
+}
+"""Every code that a fault of a document can carry, and what it means."""
+
+
+def faults_blocks(faults: Sequence[Fault], reader: Reader) -> tuple[Lines, ...]:
+    """Each fault: where and what, under it what stands there and how to mend it; at the end how many there are."""
+    number = Lines((reader.count("{n} fault", "{n} faults", len(faults)),))
+    return (*(_fault(fault, reader) for fault in faults), number)
+
+
+def _fault(fault: Fault, reader: Reader) -> Lines:
+    where = " ".join(part for part in (fault.file, fault.field) if part) or reader.say("question")
+    lines = []
+    if fault.value:
+        lines.append(reader.say("stands there: {value}", value=fault.value))
+    if fault.remedy:
+        lines.append(reader.say("to mend it:   {remedy}", remedy=reader.reason(fault.remedy)))
+    heading = reader.say("{where}: {what} [{code}]", where=where, what=reader.reason(fault.what), code=fault.code)
+    return Lines(tuple(lines), heading, 4)
+
+
+def fault_reference() -> str:
+    """The table of fault codes as Markdown, for the reference pages."""
+    rows = [f"| `{code}` | {meaning} |" for code, meaning in MEANINGS.items()]
+    return "\n".join(["| code | meaning |", "| --- | --- |", *rows]) + "\n"

@@ -24,6 +24,7 @@ from standtrue.show.answers import place_json as as_json
 from standtrue.show.pictures.drive import with_move
 from standtrue.show.pictures.place import drawing_of
 from standtrue.show.words.place import remedies_words
+from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, pick, pick_cards, pick_support, sound
 from standtrue.work.drive.arrivals import Reached, reached_json
 from standtrue.work.drive.drives import with_moving
@@ -128,7 +129,9 @@ def demo(
     found = sound(read_folder(folder))
     _show(needs_tables(find_job_needs(found, found.jobs[MAIN_JOB])))
     pictures = folder / "pictures"
-    planning.answer_plan(found, MAIN_JOB, units, svg=pictures / "plan.svg", page=pictures / "plan.html")
+    reader = Reader(units)
+    answer = planning.ask_plan(found, MAIN_JOB, reader)
+    planning.tell_plan(answer, reader, pictures / "plan.svg", pictures / "plan.html")
 
 
 def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter documents.")]) -> None:

@@ -10,8 +10,8 @@ from standtrue.documents.schemas import DIALECT
 from standtrue.show.answers.aim import AIM_ANSWERS
 from standtrue.show.answers.drive import DRIVE_ANSWERS, ReachedTold
 from standtrue.show.answers.faults import Faults, FaultTold
-from standtrue.show.answers.parts import Shape, StanceTold, Told, TouchTold
 from standtrue.show.answers.needs import NeedTold
+from standtrue.show.answers.parts import Shape, StanceTold, Told, TouchTold
 from standtrue.show.answers.plan import PlanTold
 
 

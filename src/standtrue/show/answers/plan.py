@@ -12,6 +12,7 @@ from standtrue.model.site import SentOut
 from standtrue.model.stance import written
 from standtrue.needs import needs_to_json
 from standtrue.show.answers.drive import LackTold, LegTold, NearestTold, Searched
+from standtrue.show.answers.needs import NeedTold
 from standtrue.show.answers.parts import (
     Coded,
     Shape,
@@ -23,7 +24,6 @@ from standtrue.show.answers.parts import (
     rounded_or_none,
     stance_told,
 )
-from standtrue.show.answers.needs import NeedTold
 from standtrue.show.words.plan import StepWords, minutes, step_words, undone_because, undone_words
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.reasons.plan import alternative_name
@@ -72,7 +72,7 @@ class PlanStepTold(Shape):
     people: list[str] = Field(description="Names, where the site lists people.")
     equipment: list[str]
     because: list[str]
-    because_coded: list[Coded] = []
+    because_coded: list[Coded] = Field(default=[])
     path: PathTold | None = Field(description="Of a move: how the car gets there. Null where the site has no door.")
 
 
@@ -165,7 +165,9 @@ def _figures(plan: Plan | None) -> dict[str, Any]:
 
 def _step(words: StepWords, answer: PlanAnswer) -> PlanStepTold:
     step, ordered = words.step, answer.ordered
-    placed = None if step.operation is None or step.choice is None else answer.stances.get((step.operation, step.choice))
+    placed = (
+        None if step.operation is None or step.choice is None else answer.stances.get((step.operation, step.choice))
+    )
     there = step.stand.place != OUTSIDE
     fittings = step.fittings or (() if step.choice is None else step.choice.fittings)
     return PlanStepTold(

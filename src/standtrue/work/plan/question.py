@@ -17,11 +17,12 @@ from standtrue.place.engine import best_stance
 from standtrue.sequence.check import violations
 from standtrue.sequence.solve import order_job
 from standtrue.work.needs.jobs import Needs
-from standtrue.work.plan.ordered import Ordered, Undone
 from standtrue.work.plan.floors import Floors
 from standtrue.work.plan.moves import Manoeuvres, Paths
 from standtrue.work.plan.operations import Draft
+from standtrue.work.plan.ordered import Ordered, Undone
 from standtrue.work.plan.stances import Candidates, find_candidates
+
 
 @frozen(eq=False)
 class JobQuestion:

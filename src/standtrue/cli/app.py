@@ -134,7 +134,9 @@ def demo(
     found = sound(read_folder(folder))
     _show(needs_tables(find_job_needs(found, found.jobs[MAIN_JOB])))
     pictures = folder / "pictures"
-    planning.answer_plan(found, MAIN_JOB, units, svg=pictures / "plan.svg", page=pictures / "plan.html")
+    reader = Reader(units)
+    answer = planning.ask_plan(found, MAIN_JOB, reader)
+    planning.tell_plan(answer, reader, pictures / "plan.svg", pictures / "plan.html")
 
 
 def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter documents.")]) -> None:

@@ -132,7 +132,7 @@ def of_reached(reached: Reached) -> ReachedTold:
     kept = ("found", "search", "proven", "shunts", "length_m", "minutes", "least_separation_m", "doors_open", "path")
     reasons = [one.why for one in reached.way.obstructions]
     return ReachedTold(
-        door=reached.door,
+        **{"from": reached.door},
         **{name: way[name] for name in kept},
         because=ENGLISH.reasons(reasons),
         because_coded=coded(reasons),

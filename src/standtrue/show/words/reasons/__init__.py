@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 Sentence = str | Callable[["Reason", "Reader"], str]
 Sentences = Mapping[str, Sentence]
 
-FILES: tuple[str, ...] = ("drive",)
+FILES: tuple[str, ...] = ("drive", "plan")
 """The files of this folder. Each has `SENTENCES`."""
 
 

@@ -13,6 +13,7 @@ from command_runner import Run
 from standtrue.demo import write_demo
 from standtrue.drive.question.answer import End
 from standtrue.model.basics import Outline
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, PlacedLift
 from standtrue.model.site import Datum, Door, Site, Void
@@ -96,7 +97,7 @@ def test_a_raised_stance_is_driven_to_at_rest() -> None:
     states = (LiftState("down", (0.0, 0.0), decks, 0.1, drive_on=True), LiftState("up", (1.2, 1.8), decks, 0.1))
     site = evolve(hall(), lifts=(PlacedLift("lift", (5.0, 3.0), 0.0, Lift("two decks", states)),))
     answer = best_stance(Grounds(site), CAR, [], "lift up")
-    assert answer.fits is True
+    assert answer.fits is Fits.YES
     goal = goal_of(answer)
     assert goal == End(answer.place, Carrier("lift", "down", 0.0))
     reached = Reaching(site, CAR, ["front door"]).reach(answer)

@@ -13,6 +13,7 @@ from standtrue.drive.question.answer import Answer as Way
 from standtrue.drive.question.answer import End
 from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import Fault, Place
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Unfloor
 from standtrue.model.reason import because
 from standtrue.model.site import Bay, Site
@@ -73,7 +74,7 @@ class Reaching:
 
     def reach(self, answer: Answer) -> Reached | None:
         """None where nothing fits, so that there is nowhere to go."""
-        if answer.fits is not True or answer.place is None:
+        if answer.fits is not Fits.YES or answer.place is None:
             return None
         best = self._to(answer)
         if best.way.found:

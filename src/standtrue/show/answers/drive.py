@@ -102,7 +102,7 @@ class ReachedTold(Shape):
     doors_open: list[str]
     path: list[LegTold]
     because: list[str]
-    because_coded: list[Coded] = Field(default_factory=list)
+    because_coded: list[Coded]
     resolution_m: float
     best: bool = Field(description="Whether the way leads to the answer's own stance; else to another that fits.")
     tried: int = Field(description="How many stances that fit were tried.")

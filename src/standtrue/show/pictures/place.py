@@ -10,6 +10,7 @@ from typing import get_args
 
 from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape
 from standtrue.draw.svg import render
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground
 from standtrue.model.reader_units import System, format_angle
 from standtrue.place.question.answer import FIT_M, Answer, Slice
@@ -104,7 +105,9 @@ def drawing_of(
         datum=ground.site.datum,
         shapes=in_order(shapes),
         measures=() if place is None else tuple(measures(answer, place)),
-        measures_heading="To lay out, from the datum" if answer.fits is True else "Where it is drawn (do not lay out)",
+        measures_heading="To lay out, from the datum"
+        if answer.fits is Fits.YES
+        else "Where it is drawn (do not lay out)",
         caption=_caption(answer),
         paragraphs=_answer_paragraphs(answer, notes, units),
         cautions=tuple(cautions),
@@ -113,23 +116,27 @@ def drawing_of(
 
 
 def _headline(answer: Answer, units: System) -> str:
-    if answer.fits is True:
+    if answer.fits is Fits.YES:
         return verdict(answer, units)
     shown = " The car is drawn at the nearest miss, for the picture only." if answer.shown else ""
     return verdict(answer, units) + shown
 
 
+def _measures_heading(answer: Answer) -> str:
+    return "To lay out, from the datum" if answer.fits is Fits.YES else "Where it is drawn (do not lay out)"
+
+
 def _caption(answer: Answer) -> str:
-    if answer.fits is True:
+    if answer.fits is Fits.YES:
         return ""
-    said = "does not fit" if answer.fits is False else "undecided"
+    said = "does not fit" if answer.fits is Fits.NO else "undecided"
     return f"NEAREST MISS – {said.upper()}" if answer.shown else said.upper()
 
 
 def _answer_paragraphs(answer: Answer, notes: Sequence[str], units: System) -> tuple[Paragraph, ...]:
     near = [touch_words(t, units) for t in answer.touches if t.margin_m >= FIT_M]
     stops = [*answer.because, *(touch_words(t, units) for t in answer.touches if t.margin_m < FIT_M)]
-    if answer.fits is True:
+    if answer.fits is Fits.YES:
         stops, near = [], [touch_words(t, units) for t in answer.touches]
     asides = [f"Not considered: {n}" for n in answer.not_considered]
     return paragraphs(

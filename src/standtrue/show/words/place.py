@@ -6,6 +6,7 @@ import math
 
 from standtrue.draw.shapes import Measure
 from standtrue.model.basics import Place, Point, SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.reader_units import INCH_M, System, format_angle, format_length
 from standtrue.model.site import Datum
 from standtrue.place.change.remedies import Remedies, Remedy
@@ -23,13 +24,13 @@ _CLASS_WORDS: dict[SupportClass, str] = {
 def verdict(answer: Answer, units: System = "metric") -> str:
     """One plain sentence: whether it fits, where the car stands, and what is nearest or what stops it."""
     where = carried(answer, units)
-    if answer.fits is True and answer.place is not None:
+    if answer.fits is Fits.YES and answer.place is not None:
         sentence = f"Fits {where}: {standing(answer.place, answer.ground.site.datum, units)}"
         if answer.margin_m is None:
             return f"{sentence}."
         near = f": {touch_words(answer.touches[0], units)}" if answer.touches else ""
         return f"{sentence}; least margin {format_length(answer.margin_m, units)}{near}."
-    if answer.fits == "undecided":
+    if answer.fits is Fits.UNDECIDED:
         bound = answer.bound_m
         best = "" if bound is None else f": no place has more than {format_length(bound, units)} to spare"
         return f"Too close to call {where}{best}, and none was found that fits."
@@ -102,7 +103,7 @@ def measure_words(measure: Measure, units: System = "metric") -> str:
 
 def remedies_words(remedies: Remedies, answer: Answer, units: System = "metric") -> list[str]:
     """What would make room, one sentence for each remedy; why nothing can, where that is so. None for what fits."""
-    if answer.fits is not False:
+    if answer.fits is not Fits.NO:
         return []
     if remedies.hopeless:
         return ["No change of the room or of what stands in it would make it fit."]

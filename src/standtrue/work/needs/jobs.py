@@ -6,6 +6,7 @@ from attrs import evolve, frozen
 
 from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark
 from standtrue.model.cautions import CAUTIONS, Caution, propulsion_facts
+from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
 from standtrue.model.shop import Shop
@@ -61,7 +62,7 @@ class JobAnswer:
     def best(self, card: Procedure) -> Answer | None:
         """The answer to show first for a card: one that fits, the widest margin first; else the first there is."""
         answers = self.places.of(card)
-        fitting = [a for a in answers if a.fits is True]
+        fitting = [a for a in answers if a.fits is Fits.YES]
         if fitting:
             return max(fitting, key=lambda a: a.margin_m or 0.0)
         return answers[0] if answers else None

@@ -9,8 +9,6 @@ import pytest
 import shapely
 from attrs import evolve
 
-from standtrue.draw.describe import describe
-from standtrue.draw.svg import render
 from standtrue.drive.answer import Answer, End, Leg
 from standtrue.drive.engine import drive, ground_between, places_of
 from standtrue.drive.swept import swept_area
@@ -19,8 +17,11 @@ from standtrue.model.lift import Obstacle
 from standtrue.model.reader_units import System
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import Move, move_plan
+from standtrue.show.words.drawing import told
 from standtrue.show.words.drive import leg_words, move_lines, move_verdict, searched_words
+from standtrue.show.words.reader import ENGLISH, Reader
 
 CAR = Vehicle("car", 4.7, 1.85, 2.05, 1.5, 2.75, 0.975, 1.55, 1.55, 0.2, 0.65, 0.15, turning_circle_m=12.8)
 CABINET = Obstacle("cabinet", ((5.2, 0.0), (5.4, 0.0), (5.4, 4.88), (5.2, 4.88)), 0.0, 2.0)
@@ -54,7 +55,7 @@ def barred() -> Move:
 def test_well_formed_and_the_same_again(shift: Move, barred: Move, units: System) -> None:
     for one in (shift, barred):
         svg, again = (
-            render(move_plan(one, units=units, cautions=("Clear people.",), demonstration=True), units)
+            svg_of(move_plan(one, units=units, cautions=("Clear people.",), demonstration=True), Reader(units))
             for _ in range(2)
         )
         assert svg == again
@@ -70,12 +71,12 @@ def test_every_turn_is_numbered_measured_and_told(shift: Move) -> None:
     tags = [s.tag for s in plan.shapes if s.role == "turn"]
     assert tags == [f"C{n}" for n in range(1, count + 1)]
     assert [m.tag for m in plan.measures] == ["A", "B", *tags]
-    told = describe(plan, "metric")
+    said = told(plan, ENGLISH)
     for leg in shift.answer.legs:
-        assert leg_words(leg) in told
+        assert leg_words(leg) in said
     for tag in tags:
-        assert f"change of direction {tag}, then" in told
-    assert "least separation" in told
+        assert f"change of direction {tag}, then" in said
+    assert "least separation" in said
 
 
 def test_the_way_is_drawn_from_start_to_goal_gear_by_gear(shift: Move) -> None:
@@ -112,7 +113,7 @@ def test_a_move_that_was_not_found_shows_what_bars_it(barred: Move) -> None:
     assert plan.caption == "NO WAY FOUND"
     assert [s.label for s in plan.shapes if s.role == "barrier"] == ["in the way: cabinet"]
     assert not plan.measures
-    assert "cabinet" in describe(plan, "metric")
+    assert "cabinet" in told(plan, ENGLISH)
 
 
 def test_how_a_search_ended_is_not_told_for_more_than_it_is_worth(barred: Move) -> None:

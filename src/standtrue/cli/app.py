@@ -15,13 +15,13 @@ from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt,
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import read_folder, write_starter
-from standtrue.draw.svg import render
 from standtrue.model.basics import Fault
 from standtrue.model.fits import Fits
 from standtrue.model.reader_units import System
 from standtrue.model.shop import Shop
 from standtrue.place.question.answer import Answer, Slice
 from standtrue.show.answers import place_json as as_json
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import with_move
 from standtrue.show.pictures.place import drawing_of
 from standtrue.show.words.place import remedies_words
@@ -183,7 +183,7 @@ def _draw(
         )
         if way is not None and way.way.found:
             plan = with_move(plan, way.move(), units)
-        fault = output.write_text(file, render(plan, units))
+        fault = output.write_text(file, svg_of(plan, Reader(units)))
         faults.extend([fault] if fault else [])
     if faults:
         raise UnansweredError(faults)

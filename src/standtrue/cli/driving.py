@@ -13,15 +13,16 @@ from rich.padding import Padding
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.documents import read_folder
-from standtrue.draw.svg import render
 from standtrue.drive.engine import drive as drive_between
 from standtrue.model.basics import Fault
 from standtrue.model.reader_units import System
 from standtrue.model.site import Bay
 from standtrue.place.question.answer import Answer
 from standtrue.show.answers import place_json as as_json
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import move_plan
 from standtrue.show.words.drive import move_lines
+from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, pick, sound
 from standtrue.work.drive.arrivals import Reached, Reaching, reached_words
 from standtrue.work.drive.drives import drive_basis, drive_json, move_of, pick_mode, read_end
@@ -60,7 +61,7 @@ def drive(
             cautions=[c.text for c in told],
             demonstration=demonstration,
         )
-        fault = output.write_text(svg, render(plan, units))
+        fault = output.write_text(svg, svg_of(plan, Reader(units)))
         if fault is not None:
             raise UnansweredError([fault])
         output.err().print(f"Picture: {svg}", markup=False, soft_wrap=True)

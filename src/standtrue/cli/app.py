@@ -12,6 +12,7 @@ from attrs import evolve
 
 from standtrue.cli import driving, output, planning
 from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
+from standtrue.cli.reader import reader
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import read_folder, write_starter
@@ -122,7 +123,6 @@ def job(
 
 def demo(
     folder: Annotated[Path, typer.Argument(help="Where to write the demonstration shop.")] = Path("demo-shop"),
-    units: UnitsOpt = "metric",
 ) -> None:
     """Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."""
     files = _write(lambda: write_demo(folder), folder)
@@ -130,9 +130,9 @@ def demo(
     found = sound(read_folder(folder))
     _show(needs_tables(find_job_needs(found, found.jobs[MAIN_JOB])))
     pictures = folder / "pictures"
-    reader = Reader(units)
-    answer = planning.ask_plan(found, MAIN_JOB, reader)
-    planning.tell_plan(answer, reader, pictures / "plan.svg", pictures / "plan.html")
+    who = reader()
+    answer = planning.ask_plan(found, MAIN_JOB, who)
+    planning.tell_plan(answer, who, pictures / "plan.svg", pictures / "plan.html")
 
 
 def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter documents.")]) -> None:

@@ -15,7 +15,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from standtrue.draw.lettering import clean
-from standtrue.draw.sheet import lay_out
+from standtrue.draw.shapes import Drawing
+from standtrue.draw.sheet import Sheet, lay_out
 from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
@@ -27,7 +28,9 @@ from standtrue.model.site import Datum, Mark, Site
 from standtrue.place.engine import best_stance, region
 from standtrue.place.question.answer import Slice, Touch
 from standtrue.show.pictures.place import drawing_of, plan_svg, site_svg
+from standtrue.show.words.drawing import wording_of
 from standtrue.show.words.place import verdict
+from standtrue.show.words.reader import ENGLISH, Reader
 
 SVG = "{http://www.w3.org/2000/svg}"
 EIGHT_POINT_MM = 8 * 25.4 / 72
@@ -35,6 +38,10 @@ EIGHT_POINT_MM = 8 * 25.4 / 72
 
 CAUTIONS = ("A pit is open: guard its edge.", "The vehicle maker's current service information governs.")
 OVERLAP = Touch(Ref("zone", "view"), Ref("wall"), "wall", -0.3, 0.0, (9.75, 2.0))
+
+
+def _laid_out(drawing: Drawing, reader: Reader) -> Sheet:
+    return lay_out(drawing, wording_of(drawing, reader))
 
 
 def _text_of(svg: str) -> str:
@@ -132,7 +139,7 @@ def test_the_dimensions_are_those_of_the_stance(units: System, turn_deg: float) 
 
 def test_positions_on_paper_are_to_scale() -> None:
     made = answer()
-    sheet = lay_out(drawing_of(made), "metric")
+    sheet = _laid_out(drawing_of(made), ENGLISH)
     assert (sheet.width, sheet.denominator in (20, 25, 40, 50, 75, 100)) == (190.0, True)
     one, other = sheet.paper.at((0.0, 0.0)), sheet.paper.at((3.0, 4.0))
     assert math.dist(one, other) == pytest.approx(5000.0 / sheet.denominator)
@@ -146,7 +153,7 @@ def test_names_on_the_plan_neither_overlap_nor_leave_the_sheet() -> None:
         for i, (x, y) in enumerate((x, y) for x in (0.4, 3.0, 6.0, 9.0, 11.0) for y in (0.5, 4.0, 8.0, 11.0))
     )
     site = Site("wide", ((0, 0), (14, 0), (14, 12), (0, 12)), Datum((0, 0)), obstacles=many)
-    sheet = lay_out(drawing_of(answer(site, place=Place(5.0, 6.3, 0.3))), "us")
+    sheet = _laid_out(drawing_of(answer(site, place=Place(5.0, 6.3, 0.3))), Reader("us"))
     boxes = [w.box for w in sheet.names]
     for i, one in enumerate(boxes):
         assert one[0] >= 0

@@ -12,10 +12,10 @@ from attrs import evolve
 
 from standtrue.cli import output, planning
 from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
+from standtrue.cli.reader import reader
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import read_folder, write_starter
-from standtrue.draw.svg import render
 from standtrue.model.basics import Fault
 from standtrue.model.fits import Fits
 from standtrue.model.reader_units import System
@@ -23,6 +23,7 @@ from standtrue.model.shop import Shop
 from standtrue.place.question.answer import Answer, Slice
 from standtrue.show.answers import place_json as as_json
 from standtrue.show.answers.drive import of_reached
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import with_move
 from standtrue.show.pictures.place import drawing_of
 from standtrue.show.words.drive import reached_blocks
@@ -127,7 +128,6 @@ def job(
 
 def demo(
     folder: Annotated[Path, typer.Argument(help="Where to write the demonstration shop.")] = Path("demo-shop"),
-    units: UnitsOpt = "metric",
 ) -> None:
     """Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."""
     files = _write(lambda: write_demo(folder), folder)
@@ -135,9 +135,9 @@ def demo(
     found = sound(read_folder(folder))
     _show(needs_tables(find_job_needs(found, found.jobs[MAIN_JOB])))
     pictures = folder / "pictures"
-    reader = Reader(units)
-    answer = planning.ask_plan(found, MAIN_JOB, reader)
-    planning.tell_plan(answer, reader, pictures / "plan.svg", pictures / "plan.html")
+    who = reader()
+    answer = planning.ask_plan(found, MAIN_JOB, who)
+    planning.tell_plan(answer, who, pictures / "plan.svg", pictures / "plan.html")
 
 
 def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter documents.")]) -> None:
@@ -188,7 +188,7 @@ def _draw(
         )
         if way is not None and way.way.found:
             plan = with_move(plan, way.driven, Reader(units))
-        fault = output.write_text(file, render(plan, units))
+        fault = output.write_text(file, svg_of(plan, Reader(units)))
         faults.extend([fault] if fault else [])
     if faults:
         raise UnansweredError(faults)

@@ -200,9 +200,10 @@ def _touch_shapes(answer: Answer, place: Place, units: System) -> Iterator[Shape
             apart = [abs(s.distance(spot_point) - touch.separation_m) for s in named]
             nearest = shapely.shortest_line(spot_point, named[apart.index(min(apart))])
             line = (tuple((float(x), float(y)) for x, y in shapely.get_coordinates(nearest)),)
-        said = "in the way" if touch.margin_m < FIT_M else "first touch"
+        blocks = touch.margin_m < FIT_M
+        said = "in the way" if blocks else "first touch"
         words = f"{said}: {touch_words(touch, units)}"
-        yield Shape("touch", words, lines=line, spots=(touch.at,), label=words)
+        yield Shape("in the way" if blocks else "touch", words, lines=line, spots=(touch.at,), label=words)
         if len(seen) >= SHOWN_TOUCHES:
             return
 

@@ -9,14 +9,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import get_args
 
 from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape
-from standtrue.draw.svg import render
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground
 from standtrue.model.reader_units import System, format_angle
 from standtrue.place.question.answer import FIT_M, Answer, Slice
 from standtrue.show.pictures.car import measures, region_shapes, stance_shapes
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.words.place import carried, touch_words, verdict
+from standtrue.show.words.reader import Reader
 
 
 def plan_svg(
@@ -37,7 +38,7 @@ def plan_svg(
     plan = drawing_of(
         answer, slices=slices, units=units, title=title, notes=notes, cautions=cautions, demonstration=demonstration
     )
-    return render(plan, units)
+    return svg_of(plan, Reader(units))
 
 
 def site_svg(
@@ -51,7 +52,7 @@ def site_svg(
 ) -> str:
     """The floor alone, in the state of `ground`, as one self-contained SVG."""
     plan = site_drawing(ground, units=units, title=title, notes=notes, cautions=cautions, demonstration=demonstration)
-    return render(plan, units)
+    return svg_of(plan, Reader(units))
 
 
 def site_drawing(

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
-from standtrue.draw.shapes import Measure
-from standtrue.model.basics import Place, Point, SupportClass
+from standtrue.model.basics import Place, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.reader_units import INCH_M, System, format_angle, format_length
 from standtrue.model.reason import plain_name
 from standtrue.model.site import Datum
+from standtrue.model.site import from_datum as from_datum
 from standtrue.place.change.remedies import Remedies, Remedy
 from standtrue.place.question.answer import FIT_M, Answer, Touch
 
@@ -65,13 +65,6 @@ def offsets(right_m: float, up_m: float, units: System = "metric", between: str 
     return f"{across}{between}{format_length(abs(up_m), units)} {'down' if up_m < 0 else 'up'}"
 
 
-def from_datum(point: Point, datum: Datum) -> Point:
-    """A point of the site frame, along the datum's direction and to the left of it, metres."""
-    c, s = math.cos(datum.direction_rad), math.sin(datum.direction_rad)
-    x, y = point[0] - datum.at[0], point[1] - datum.at[1]
-    return (c * x + s * y, c * y - s * x)
-
-
 def touch_words(touch: Touch, units: System = "metric") -> str:
     """A pair in words: `mirror left – bench, 86 mm (50 mm needed)`. No figure where they overlap."""
     if touch.separation_m <= 0.0 and touch.margin_m < FIT_M:
@@ -90,16 +83,6 @@ def what_stops_it(answer: Answer, units: System = "metric") -> str:
         more = f" and {len(short) - 3} more" if len(short) > 3 else ""
         reasons.append(f"even in the nearest miss these come too near: {'; '.join(short[:3])}{more}")
     return "; ".join(reasons) or "no place has room enough"
-
-
-def measure_words(measure: Measure, units: System = "metric") -> str:
-    """A point to lay out, in words."""
-    words = f"{measure.name}: {offsets(measure.right_m, measure.up_m, units, ', ')}"
-    if measure.height_m is not None:
-        words += f", center {format_length(measure.height_m, units)} high"
-    if measure.faces_rad is not None:
-        words += f", faces {format_angle(measure.faces_rad)}"
-    return words
 
 
 def remedies_words(remedies: Remedies, answer: Answer, units: System = "metric") -> list[str]:

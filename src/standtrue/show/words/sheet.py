@@ -10,7 +10,7 @@ from standtrue.aim.alignment import LimitCheck
 from standtrue.aim.bodies import Reading
 from standtrue.aim.conditions import conditions_of
 from standtrue.aim.layout import Measure, Offset, TargetLayout, TargetPlace
-from standtrue.draw.paper import Data
+from standtrue.draw.backends.pdf import Data
 from standtrue.model.basics import Range
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job

@@ -52,6 +52,7 @@ REASONS: tuple[Reason, ...] = (
     because("way-too-narrow", things=(CABINET, Ref("wall")), short=Length(0.32)),
     because("way-too-narrow-unmeasured", things=(CABINET, Ref("wall"))),
     because("turning-circle-estimated"),
+    because("way-search-stopped"),
     because("way-to-be-found", stance="rear camera board"),
 )
 
@@ -161,4 +162,4 @@ def test_what_cannot_be_read_off_is_not_told_as_nothing() -> None:
     for leg in LEGS:
         for reader in (US, Reader()):
             said = leg_words(leg, reader)
-            assert not re.search(r"(^| )0 (in|mm)|0\.0°", said), said
+            assert not re.search(r"(^| )(0 in|0 mm|0\.0°)", said), said

@@ -35,7 +35,8 @@ def drive(
 ) -> None:
     """How a car gets from one stance to another, or what is in the way."""
     who = reader()
-    driven = drive_between(sound(read_folder(folder)), site, vehicle, start, goal, mode)
+    with output.asking(who, stoppable=True) as asking:
+        driven = drive_between(sound(read_folder(folder)), site, vehicle, start, goal, mode, asking)
     basis = driven.basis
     if svg is not None:
         cautions = [c.text for c in basis.cautions]
@@ -48,6 +49,6 @@ def drive(
         output.print_json(of_drive(driven).to_json())
     else:
         output.show(move_blocks(driven.way, who))
-        output.print_notes(who.reasons(basis.warnings), basis.cautions, basis.demonstration)
+        output.print_notes(who.reasons((*basis.warnings, *basis.limits)), basis.cautions, basis.demonstration)
     if driven.gave_up:
         raise typer.Exit(output.EXIT_NO_ANSWER)

@@ -17,7 +17,13 @@ if TYPE_CHECKING:
 Sentence = str | Callable[["Reason", "Reader"], str]
 Sentences = Mapping[str, Sentence]
 
-FILES: tuple[str, ...] = ("drive", "plan")
+FILES: tuple[str, ...] = (
+    "aim",
+    "documents",
+    "documents_checks",
+    "drive",
+    "plan",
+)
 """The files of this folder. Each has `SENTENCES`."""
 
 

@@ -22,7 +22,10 @@ FILES: tuple[str, ...] = (
     "documents",
     "documents_checks",
     "drive",
+    "mix",
+    "place_engine",
     "plan",
+    "study",
 )
 """The files of this folder. Each has `SENTENCES`."""
 

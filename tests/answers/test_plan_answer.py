@@ -1,4 +1,4 @@
-"""The answer of `plan` reads back, and is told in US units and in Spanish without a figure or word of the other kind."""
+"""The answer of `plan` reads back, and is told in US units and in Spanish without figures or words of another kind."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -26,7 +25,9 @@ from standtrue.work.plan.plans import find_plan, tell_otherwise
 SHOP = Path(__file__).parents[1] / "work" / "plan_shop"
 US, SPANISH = Reader("us"), Reader("us", "es")
 METRIC = re.compile(r"\d\s?(mm|m|km|kg)\b(?!\w)")
-ENGLISH_WORDS = re.compile(r"\b(the|and|place|takes|step|proven|moves?|found|with|after|outside|drive in)\b", re.IGNORECASE)
+ENGLISH_WORDS = re.compile(
+    r"\b(the|and|place|takes|step|proven|moves?|found|with|after|outside|drive in)\b", re.IGNORECASE
+)
 
 numbers = st.floats(allow_nan=False, allow_infinity=False)
 values = st.one_of(st.text(max_size=5), numbers, st.integers(), st.none(), st.lists(numbers, max_size=2))
@@ -78,7 +79,9 @@ def said(reader: Reader) -> Iterator[str]:
             yield from (block.title, *block.columns, *(cell for row in block.rows for cell in row))
     for svg in (plan_strip(answer(), reader), plan_chart(answer(), reader)):
         yield from re.findall(r"<(?:text|title|desc)[^>]*>([^<]*)<", svg)
-    yield re.sub(r"<style.*?</style>|<script(?! type).*?</script>|<[^>]*>", " ", plan_html(answer(), reader), flags=re.S)
+    yield re.sub(
+        r"<style.*?</style>|<script(?! type).*?</script>|<[^>]*>", " ", plan_html(answer(), reader), flags=re.S
+    )
 
 
 def test_no_metric_figure_is_told_in_us_units() -> None:
@@ -92,7 +95,7 @@ def test_an_alternative_is_named_in_either_language() -> None:
     chosen = alternatives_by_name("only in the bay", found.alternatives, SPANISH)["only in the bay"]
     other = tell_otherwise(found, chosen)
     assert other.otherwise is chosen
-    assert [a.change.code for a in other.alternatives][0] == "as-planned"
+    assert other.alternatives[0].change.code == "as-planned"
 
 
 def test_the_page_is_in_the_readers_language() -> None:

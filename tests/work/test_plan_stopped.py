@@ -96,7 +96,7 @@ def test_an_alternative_that_goes_wrong_is_left_out_and_told(monkeypatch: pytest
 def test_what_goes_wrong_in_the_plan_itself_stops_what_is_worked_out_beside_it(monkeypatch: pytest.MonkeyPatch) -> None:
     told: list[Progress] = []
 
-    def broken(self: JobQuestion, *_: object, **__: object) -> None:
+    def broken(*_: object, **__: object) -> None:
         raise ArithmeticError("the plan itself")
 
     monkeypatch.setattr(JobQuestion, "answer", broken)

@@ -10,6 +10,7 @@ from attrs import evolve, frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, Angle, check_alignment
 from standtrue.aim.layout import car_offsets, lay_out
+from standtrue.aim.titles import title_of
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.cautions import Fact, cautions_for, sensor_facts
 from standtrue.model.ground import Grounds
@@ -37,10 +38,11 @@ from standtrue.show.sheets.make_order import (
 from standtrue.show.sheets.order import OrderOfWork
 from standtrue.show.sheets.rests_on import CardSource
 from standtrue.show.words.place import remedies_words, what_stops_it
-from standtrue.show.words.reader import Reader
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet import fine
-from standtrue.work.aim.aiming import NO_TOES, lay_targets_out
+from standtrue.work.aim.aiming import lay_targets_out
 from standtrue.work.aim.restanding import planned_stance
+from standtrue.work.aim.setups import NO_TOES
 from standtrue.work.ask import UnansweredError
 from standtrue.work.needs.jobs import Needs, find_job_needs
 from standtrue.work.place.level import LevelFloors, asks_level, survey_of
@@ -162,7 +164,9 @@ def make_job_sheet(
         sections=tuple(sections),
         planned=None if ordered is None else _order(ordered, needs, stances, units, stood.differing),
         cautions=_general_cautions(needs),
-        warnings=tuple(dict.fromkeys([*notes, *needs.warnings, *stood.notes, *_unshown(folder, job, shown)])),
+        warnings=tuple(
+            dict.fromkeys([*notes, *ENGLISH.reasons(needs.warnings), *stood.notes, *_unshown(folder, job, shown)])
+        ),
         sources=tuple(_source(c) for c in needs.cards),
         documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.basis.marks)])),
     )
@@ -254,7 +258,7 @@ def _by_search(
     return _Stood(
         tuple(sorted(placed, key=lambda p: (turn[p.card.key], p.card.key))),
         tuple(_nowhere(c, places, units) for c in places.shared.unserved),
-        _notes(places.warnings, places.answers),
+        _notes(ENGLISH.reasons(places.warnings), places.answers),
     )
 
 
@@ -302,10 +306,12 @@ def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer) -> CardPart
         if told.plan is not None:
             network = told.scene.network(told.plan.readings)
             planned = network.predict(told.plan.readings, network.start)[0]
-            readings = tuple(PlannedReading(r, float(v)) for r, v in zip(told.plan.readings, planned, strict=True))
+            titles = (title_of(r, told.scene) for r in told.plan.readings)
+            values = zip(told.plan.readings, titles, planned, strict=True)
+            readings = tuple(PlannedReading(r, title, float(v)) for r, title, v in values)
         return CardPart(
             placed.card, answer, told.targets, readings, setup.name, _texts(facts),
-            (*placed.notes, *told.basis.warnings), placed.step,
+            (*placed.notes, *ENGLISH.reasons(told.basis.warnings)), placed.step,
         )  # fmt: skip
     thrust = alignment.thrust_heading
     (card,) = answer.used
@@ -313,7 +319,7 @@ def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer) -> CardPart
         card, answer.vehicle, answer.ground.site, answer.place,
         0.0 if thrust is None else thrust.value_rad, answer.height_m,
     )  # fmt: skip
-    notes = (NO_TOES,) if thrust is None and any(t.place.line == "thrust line" for t in targets) else ()
+    notes = (ENGLISH.reason(NO_TOES),) if thrust is None and any(t.place.line == "thrust line" for t in targets) else ()
     return CardPart(placed.card, answer, targets, cautions=_texts(facts), notes=notes, step=placed.step)
 
 

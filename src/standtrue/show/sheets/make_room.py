@@ -33,7 +33,7 @@ from standtrue.show.sheets.room import (
     Stop,
 )
 from standtrue.show.words.place import carried_words, from_datum
-from standtrue.show.words.reader import Reader
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.study import assumptions, best_of_each, change_words, help_words, partial_words, stop_words
 from standtrue.study.tally import Share, Table, Tally, Task, fits
 from standtrue.work.study.rooms import Room
@@ -110,7 +110,7 @@ def _sheet(answer: StudyAnswer, room: RoomAnswer, units: System, date: str) -> A
         stops=tuple(Stop(stop_words(s.stop), s.stop.lost, help_words(s, units), s.won) for s in stops),
         assumptions=assumptions(answer, units),
         cautions=_cautions(answer, states, served),
-        warnings=(*answer.warnings, *notes),
+        warnings=(*ENGLISH.reasons(answer.warnings), *notes),
         sources=tuple(
             CardSource(c.key, c.source.title, c.source.edition, c.source.read_on, c.source.status) for c in answer.cards
         ),

@@ -17,7 +17,12 @@ if TYPE_CHECKING:
 Sentence = str | Callable[["Reason", "Reader"], str]
 Sentences = Mapping[str, Sentence]
 
-FILES: tuple[str, ...] = ("plan",)
+FILES: tuple[str, ...] = (
+    "aim",
+    "documents",
+    "documents_checks",
+    "plan",
+)
 """The files of this folder. Each has `SENTENCES`."""
 
 

@@ -17,8 +17,9 @@ from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, PlacedLift, Plate
 from standtrue.model.procedure import Variant
 from standtrue.model.reason import Ref
+from standtrue.model.stance import FLOOR, support_class
 from standtrue.place.engine import best_stance
-from standtrue.place.margin.stated import NO_FORM, WRONG_WAY, given_stance, support_of
+from standtrue.place.margin.stated import NO_FORM, WRONG_WAY, given_stance
 
 
 @cache
@@ -96,7 +97,7 @@ def test_on_a_lift() -> None:
 
 def test_a_support_that_the_site_does_not_have() -> None:
     site = room(10, 4)
-    assert support_of(site, "floor") == "floor"
+    assert support_class(FLOOR, site) == "floor"
     with pytest.raises(KeyError, match="L/up"):
         given_stance(Grounds(site), CAR, [card()], Place(3.0, 2.0, 0.0), "L/up", 1.0)
 

@@ -217,8 +217,8 @@ def _card(part: CardPart, numbers: list[int], units: System) -> dict[str, Data]:
             for tag, layout in numbered
         ],
         "paths": words.path_rows(part.targets, datum, units),
-        "readings": [words.reading_row(n, r.reading, r.title, r.planned, units)
-            for n, r in enumerate(part.readings, start=1)
+        "readings": [
+            words.reading_row(n, r.reading, r.title, r.planned, units) for n, r in enumerate(part.readings, start=1)
         ],
         "setup": part.setup,
         "cautions": part.cautions,

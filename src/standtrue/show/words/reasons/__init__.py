@@ -21,7 +21,9 @@ FILES: tuple[str, ...] = (
     "aim",
     "documents",
     "documents_checks",
+    "mix",
     "plan",
+    "study",
 )
 """The files of this folder. Each has `SENTENCES`."""
 

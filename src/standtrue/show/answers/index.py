@@ -124,8 +124,6 @@ class JobAnswer(NeedsAnswer):
     shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
 
 
-
-
 ANSWERS: dict[str, type[Shape]] = {
     "faults": Faults,
     "read": ReadAnswer,

@@ -160,9 +160,9 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
     ground = ground_between(answer.site, ends[0], ends[-1], tuple(crossed))
-    shapes = [s for s in move_shapes(path, car, reader.units) if s.role != "nearest"]
+    shapes = [s for s in move_shapes(path, car, reader) if s.role != "nearest"]
     if path.goal is not None:
-        shapes.extend(car_shapes(car, path.goal, reader.say("the car where the move ends")))
+        shapes.extend(car_shapes(car, path.goal, reader.say("the car where the move ends"), reader))
     return ground, shapes
 
 

@@ -196,11 +196,12 @@ def _scene(answer: PlanAnswer, shown: Shown, units: System) -> Scene:
     path = None if move is None else answer.ordered.paths.get((move.start, move.goal, move.driven))
     if path is None:
         return scene
-    told = [f"{said}." for said in legs_words(path, units)]
+    reader = Reader(units)
+    told = list(legs_words(path, reader))
     if len(told) > MOST_LEGS:
         told[MOST_LEGS:] = [f"And {len(told) - MOST_LEGS} legs more, as the plan shows."]
     if path.nearest is not None:
-        told.append(f"Nearest: {nearest_words(path.nearest, units)}.")
+        told.append(nearest_words(path.nearest, reader))
     if path.doors_open:
         told.insert(0, f"Open for the move: {', '.join(path.doors_open)}.")
     return evolve(scene, lines=(*scene.lines, *(f"{said[:1].upper()}{said[1:]}" for said in told)))

@@ -150,7 +150,7 @@ class JobQuestion:
             stuck = None if choice.stand is None else moves.cut_off(choice.stand.place)
             if stuck is None:
                 return ()
-            barred.extend(lack.why for lack in stuck.lacks)
+            barred.extend(one.why for one in stuck.obstructions)
             barred.append(because("no-way-to-place"))
         return tuple(dict.fromkeys(barred))
 

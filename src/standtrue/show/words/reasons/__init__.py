@@ -21,7 +21,9 @@ FILES: tuple[str, ...] = (
     "aim",
     "documents",
     "documents_checks",
+    "drive",
     "mix",
+    "place_engine",
     "plan",
     "study",
 )

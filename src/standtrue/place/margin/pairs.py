@@ -14,12 +14,15 @@ from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Side
 from standtrue.model.ground import Ground, Thing, Unfloor
+from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.site import Gaps
 from standtrue.place.kernels.bounds import Problem
 from standtrue.place.kernels.search import HALVES, Packed
 from standtrue.place.question.claims import Claim
 from standtrue.plane.kernels import circles_about, lowest_of
 from standtrue.plane.shapes import Convex, outside, pieces_outside, polygon
+
+BAY_EDGE = Ref("bay edge")
 
 BAND_M = 1e-9
 """Two height bands meet when they overlap by more than this."""
@@ -34,7 +37,7 @@ class Pair:
     """
 
     claim: Claim
-    thing: str
+    thing: Ref
     kind: str
     shape: BaseGeometry
     pieces: tuple[Convex, ...]
@@ -47,18 +50,15 @@ class Pair:
         return self.claim.side if self.claim.role == "exit" else None
 
 
-@frozen
-class Carried:
-    """What carries the car: `lift` is None on the floor."""
+def pairs_of(
+    claims: Sequence[Claim], ground: Ground, driven: Ground, lift: str | None, on_decks: bool
+) -> Iterator[Pair]:
+    """Every pair of one stance. `driven` is the ground in the state that the car was driven into.
 
-    lift: str | None
-    on_decks: bool
-
-
-def pairs_of(claims: Sequence[Claim], ground: Ground, driven: Ground, carried: Carried) -> Iterator[Pair]:
-    """Every pair of one stance. `driven` is the ground in the state that the car was driven into."""
+    `lift` carries the car, on its decks or by its body; None on the floor.
+    """
     gaps = ground.site.gaps
-    edge = ground.deck_edge(carried.lift) if carried.on_decks and carried.lift is not None else None
+    edge = ground.deck_edge(lift) if on_decks and lift is not None else None
     bay = None
     if ground.within is not None:
         room = polygon(ground.within)
@@ -67,21 +67,21 @@ def pairs_of(claims: Sequence[Claim], ground: Ground, driven: Ground, carried: C
         if c.needs == "plain":
             continue
         if bay is not None and c.role in ("body", "wheel"):
-            yield Pair(c, "bay edge", "bay edge", *bay, 0.0)
+            yield Pair(c, BAY_EDGE, "bay edge", *bay, 0.0)
         on_deck = edge if c.role == "wheel" else None
         if on_deck is not None:
-            yield Pair(c, f"{carried.lift} deck edge", "deck edge", *on_deck, gaps.wheel_m, own=True)
+            yield Pair(c, Ref("deck edge", of=lift or ""), "deck edge", *on_deck, gaps.wheel_m, own=True)
         here = driven if c.role == "exit" else ground
         for thing in here.things:
-            if _forbids(c, thing, carried.lift):
-                own = thing.lift is not None and thing.lift == carried.lift
-                yield Pair(c, thing.name, thing.kind, thing.shape, thing.pieces, _gap(c, gaps), own)
+            if _forbids(c, thing, lift):
+                own = thing.lift is not None and thing.lift == lift
+                yield Pair(c, thing.ref, thing.kind, thing.shape, thing.pieces, _gap(c, gaps), own)
         if c.role != "person" and on_deck is None:
-            yield from _floor_pairs(c, here, carried.lift, gaps)
+            yield from _floor_pairs(c, here, lift, gaps)
 
 
-def blocked_by_ceiling(claims: Sequence[Claim], ground: Ground) -> Iterator[str]:
-    """Sentences for claims that reach through the ceiling: no place in the shop can help."""
+def blocked_by_ceiling(claims: Sequence[Claim], ground: Ground) -> Iterator[Reason]:
+    """Claims that reach through the ceiling: no place in the shop can help."""
     ceiling = ground.site.clear_height_m
     if ceiling is None:
         return
@@ -89,11 +89,8 @@ def blocked_by_ceiling(claims: Sequence[Claim], ground: Ground) -> Iterator[str]
         if c.needs == "plain" or (c.needs == "metal-free" and not ground.site.wall_metal):
             continue
         if c.top_m > ceiling + BAND_M:
-            over = (c.top_m - ceiling) * 1000
-            yield (
-                f"{c.name} reaches {c.top_m:.3f} m above the floor and the ceiling is at {ceiling:.3f} m: "
-                f"{over:.0f} mm too high"
-            )
+            top, over = Length(c.top_m), Length(c.top_m - ceiling)
+            yield because("too-high-for-ceiling", part=c.ref, top=top, ceiling=Length(ceiling), over=over)
 
 
 def _forbids(c: Claim, thing: Thing, lift: str | None) -> bool:
@@ -113,14 +110,14 @@ def _floor_pairs(c: Claim, ground: Ground, lift: str | None, gaps: Gaps) -> Iter
     for area in ground.unfloor:
         if area.kind in ("patch", "uneven") and c.needs == "walk":
             continue
-        if area.over and c.name not in area.over:
+        if area.over and c.ref not in area.over:
             continue
-        if c.role == "exit" and area.kind == "ramp" and lift is not None and area.name == f"{lift} ramp":
+        if c.role == "exit" and lift is not None and area.ref == Ref("ramp", of=lift):
             continue
         shape, pieces = _floor_shape(c, area)
         if pieces:
             gap = gaps.wheel_m if c.role == "wheel" and area.kind == "void" else _zone_gap(c, gaps)
-            yield Pair(c, area.name, area.kind, shape, pieces, gap)
+            yield Pair(c, area.ref, area.kind, shape, pieces, gap)
 
 
 def _floor_shape(c: Claim, area: Unfloor) -> tuple[BaseGeometry, tuple[Convex, ...]]:

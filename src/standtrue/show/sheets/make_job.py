@@ -10,6 +10,7 @@ from attrs import evolve, frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, Angle, check_alignment
 from standtrue.aim.layout import car_offsets, lay_out
+from standtrue.aim.titles import title_of
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.cautions import Fact, cautions_for, sensor_facts
 from standtrue.model.ground import Grounds
@@ -20,7 +21,7 @@ from standtrue.model.setup import ALIGNMENT_READINGS, Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.margin.stated import given_stance
+from standtrue.place.margin.stated import stated_stance
 from standtrue.place.question.answer import Answer
 from standtrue.place.question.claims import missing_anchors
 from standtrue.show.pictures.targets import together
@@ -37,10 +38,11 @@ from standtrue.show.sheets.make_order import (
 from standtrue.show.sheets.order import OrderOfWork
 from standtrue.show.sheets.rests_on import CardSource
 from standtrue.show.words.place import remedies_words, what_stops_it
-from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet import fine
-from standtrue.work.aim.aiming import NO_TOES, lay_targets_out
+from standtrue.work.aim.aiming import lay_targets_out
 from standtrue.work.aim.restanding import planned_stance
+from standtrue.work.aim.setups import NO_TOES
 from standtrue.work.ask import UnansweredError
 from standtrue.work.needs.jobs import Needs, find_job_needs
 from standtrue.work.place.level import LevelFloors, asks_level, survey_of
@@ -166,7 +168,7 @@ def make_job_sheet(
             dict.fromkeys([*notes, *ENGLISH.reasons(needs.warnings), *stood.notes, *_unshown(folder, job, shown)])
         ),
         sources=tuple(_source(c) for c in needs.cards),
-        documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.marks)])),
+        documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.basis.marks)])),
     )
 
 
@@ -199,7 +201,7 @@ def _unshown(folder: Shop, job: Job, shown: Collection[str]) -> Iterator[str]:
 
 def _notes(warnings: Iterable[str], answers: Iterable[Answer]) -> tuple[str, ...]:
     """What must be said of the places, but for what stands in view: each stance says that itself."""
-    in_view = {f"{a.name} ({a.support}): {seen}" for a in answers for seen in a.in_view}
+    in_view = {f"{a.name} ({a.support}): {seen}" for a in answers for seen in ENGLISH.reasons(a.in_view)}
     return tuple(note for note in warnings if note not in in_view)
 
 
@@ -225,12 +227,8 @@ def _by_plan(plan: PlanAnswer, cards: Sequence[Procedure], setups: Mapping[str, 
                 notes = (setup_note(setup, own, moved, units),)
                 differing.append(elsewhere_words(setup, found.step))
         placed.append(_Placed(found.card, found.answer, moved, notes, found.step, found.place))
-    return _Stood(
-        tuple(placed),
-        (),
-        _notes(ENGLISH.reasons(plan.warnings), (p.answer for p in placed)),
-        tuple(differing),
-    )
+    said = Reader(units).reasons((*plan.basis.warnings, *plan.basis.limits))
+    return _Stood(tuple(placed), (), _notes(said, (p.answer for p in placed)), tuple(differing))
 
 
 def _order(
@@ -239,7 +237,7 @@ def _order(
     """The order of work, with the cautions that are not on the first page."""
     numbers = {p.step: number for number, s in enumerate(stances, start=1) for p in s.cards if p.step is not None}
     general, local = _general_cautions(needs), {c.text for c in cautions_for(_AT_THE_STANCE)[:-1]}
-    told = [c.text for c in plan.cautions if c.text in local and c.text not in general]
+    told = [c.text for c in plan.basis.cautions if c.text in local and c.text not in general]
     return order_of_work(plan, units, numbers, told, sentences)
 
 
@@ -269,8 +267,8 @@ def _shared(places: Places) -> list[_Placed]:
     return [
         _Placed(
             use.card,
-            given_stance(
-                grounds, vehicle, [use.card], shared.place, use.carried_by, use.height_m,
+            stated_stance(
+                grounds, vehicle, [use.card], shared.place, use.carrier,
                 doors_open=use.doors_open, variants=(use.variant,),
             ),
         )
@@ -308,10 +306,12 @@ def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer) -> CardPart
         if told.plan is not None:
             network = told.scene.network(told.plan.readings)
             planned = network.predict(told.plan.readings, network.start)[0]
-            readings = tuple(PlannedReading(r, float(v)) for r, v in zip(told.plan.readings, planned, strict=True))
+            titles = (title_of(r, told.scene) for r in told.plan.readings)
+            values = zip(told.plan.readings, titles, planned, strict=True)
+            readings = tuple(PlannedReading(r, title, float(v)) for r, title, v in values)
         return CardPart(
             placed.card, answer, told.targets, readings, setup.name, _texts(facts),
-            (*placed.notes, *told.basis.warnings), placed.step,
+            (*placed.notes, *ENGLISH.reasons(told.basis.warnings)), placed.step,
         )  # fmt: skip
     thrust = alignment.thrust_heading
     (card,) = answer.used
@@ -319,7 +319,7 @@ def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer) -> CardPart
         card, answer.vehicle, answer.ground.site, answer.place,
         0.0 if thrust is None else thrust.value_rad, answer.height_m,
     )  # fmt: skip
-    notes = (NO_TOES,) if thrust is None and any(t.place.line == "thrust line" for t in targets) else ()
+    notes = (ENGLISH.reason(NO_TOES),) if thrust is None and any(t.place.line == "thrust line" for t in targets) else ()
     return CardPart(placed.card, answer, targets, cautions=_texts(facts), notes=notes, step=placed.step)
 
 

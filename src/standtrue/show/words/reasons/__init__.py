@@ -18,8 +18,14 @@ Sentence = str | Callable[["Reason", "Reader"], str]
 Sentences = Mapping[str, Sentence]
 
 FILES: tuple[str, ...] = (
+    "aim",
     "documents",
     "documents_checks",
+    "drive",
+    "mix",
+    "place_engine",
+    "plan",
+    "study",
 )
 """The files of this folder. Each has `SENTENCES`."""
 

@@ -160,7 +160,10 @@ def stands(answer: Answer, units: System) -> str:
 def verdict(answer: Answer, units: System) -> list[str]:
     """The least margin and what it is to, or everything that stands against the stance."""
     if answer.fits is not Fits.YES:
-        return [*answer.because, *(touch_words(t, units) for t in answer.touches if t.margin_m < 0.0)]
+        return [
+            *Reader(units).reasons(answer.because),
+            *(touch_words(t, units) for t in answer.touches if t.margin_m < 0.0),
+        ]
     margin = "no limit" if answer.margin_m is None else format_length(answer.margin_m, units)
     near = f", first at {touch_words(answer.touches[0], units)}" if answer.touches else ""
     return [f"Least margin {margin}{near}."]

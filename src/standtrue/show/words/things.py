@@ -25,6 +25,8 @@ NAMES: Mapping[str, str] = {
     "track": N_("{of} track"),
     "neighbor": N_("neighbor beyond edge {number} of {of}"),
     "ceiling": N_("ceiling"),
+    "shop floor": N_("floor"),
+    "lift state": N_("{of}/{name}"),
     "bay edge": N_("bay edge"),
     "uneven": N_("floor too uneven for {name}"),
     "arm": N_("{of} arm {number}"),

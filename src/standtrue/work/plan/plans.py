@@ -11,7 +11,7 @@ from attrs import evolve
 
 from standtrue.model.cautions import CAUTIONS, Caution, Fact, propulsion_facts
 from standtrue.model.job import Job
-from standtrue.model.reason import Note
+from standtrue.model.reason import Note, Term, because
 from standtrue.model.shop import Shop
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError, pick
@@ -133,7 +133,11 @@ def _warnings(asked: Asked, ordered: Ordered, stances: Stances) -> Iterator[Note
         notes.append("the site has no door: how the car comes in and leaves is not planned")
     if not asked.site.people:
         notes.append("the site lists no people: whoever it takes is taken to be there")
-    notes += [f"{a.name} ({a.support}): {seen}" for a in stances.values() for seen in a.in_view]
+    notes += [
+        because("seen-at-stance", card=a.name, support=Term(a.support), seen=seen)
+        for a in stances.values()
+        for seen in a.in_view
+    ]
     notes += [w for path in ordered.paths.values() for w in path.warnings]
     if not ordered.front.proven:
         notes.append("the search was stopped: the plan can be done, but is not proven to be the best")

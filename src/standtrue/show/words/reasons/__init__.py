@@ -22,6 +22,7 @@ FILES: tuple[str, ...] = (
     "documents",
     "documents_checks",
     "mix",
+    "place_engine",
     "study",
 )
 """The files of this folder. Each has `SENTENCES`."""

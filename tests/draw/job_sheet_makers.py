@@ -26,6 +26,7 @@ from standtrue.show.pictures.time_chart import Bar
 from standtrue.show.sheets.job import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
 from standtrue.show.sheets.order import LeftOut, OrderOfWork, OrderStep, floor_pictures
 from standtrue.show.sheets.rests_on import CardSource
+from standtrue.show.words.reader import ENGLISH
 
 Name = Callable[[str], str]
 
@@ -44,7 +45,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
     answers = [answer(site, [card], fits=True) for card in (camera, radar)]
     if not fits:
         answers = [evolve(a, fits=False, because=(name("the deck is too short"),)) for a in answers]
-    raised = [c.text for c in CAUTIONS if c.code in ("raised lift", "open pit")]
+    raised = [ENGLISH.reason(c.reason) for c in CAUTIONS if c.code in ("raised-lift", "open-pit")]
     parts = tuple(
         CardPart(
             card,
@@ -55,7 +56,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
                 PlannedReading(Reading("lean", (), (name("board"),), 0.0, 0.002), 0.01),
             ),
             name("set-up"),
-            tuple(c.text for c in CAUTIONS if c.code == "radar emitter"),
+            tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c.code == "radar-emitter"),
             (name("a note"),),
         )
         for card, one in zip((camera, radar), answers, strict=True)
@@ -73,7 +74,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         order=tuple(WorkStep(i, "static calibrations", "need", name(f"step {i}")) for i in range(1, 13)),
         limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002), "not measured"),),
         stances=(StancePart(together(answers), car_offsets(CAR, site, STANCE), parts, tuple(raised)),),
-        elsewhere=(Unplaced(drive, cautions=tuple(c.text for c in CAUTIONS if c.code == "road test")),),
+        elsewhere=(Unplaced(drive, cautions=tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c.code == "road-test")),),
         nowhere=(Unplaced(camera, (name("no room"), "take the bench away")),),
         sections=(Section(name("Moves"), (name("drive in"),), ("from", "to"), ((name("door"), name("bay")),)),),
         cautions=(CAUTIONS[-1].text,),
@@ -121,7 +122,7 @@ def order_of_work(units: System = "metric", *, name: Name = str) -> OrderOfWork:
             Bar(number, kind, name(kind), number * 600.0, number * 600.0 + 600.0, "place 3", (name("Ann"),))
             for number, kind in enumerate(kinds, start=1)
         ),
-        cautions=tuple(c.text for c in CAUTIONS if c.code == "moving car"),
+        cautions=tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c.code == "moving-car"),
     )  # fmt: skip
 
 

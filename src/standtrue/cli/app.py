@@ -24,6 +24,7 @@ from standtrue.show.answers import place_json as as_json
 from standtrue.show.pictures.drive import with_move
 from standtrue.show.pictures.place import drawing_of
 from standtrue.show.words.place import remedies_words
+from standtrue.show.words.reader import ENGLISH
 from standtrue.work.ask import UnansweredError, pick, pick_cards, pick_support, sound
 from standtrue.work.drive.arrivals import Reached, reached_json
 from standtrue.work.drive.drives import with_moving
@@ -174,7 +175,7 @@ def _draw(
             units=units,
             title=f"{answer.name} – {places.vehicle.name} – {places.site.name}",
             notes=remedies_words(places.remedies_for(answer), answer, units),
-            cautions=[c.text for c in places.cautions],
+            cautions=[ENGLISH.reason(c.reason) for c in places.cautions],
             demonstration=places.demonstration,
         )
         if way is not None and way.way.found:

@@ -22,6 +22,7 @@ from standtrue.place.question.answer import Answer
 from standtrue.show.answers import place_json as as_json
 from standtrue.show.pictures.drive import move_plan
 from standtrue.show.words.drive import move_lines
+from standtrue.show.words.reader import ENGLISH
 from standtrue.work.ask import UnansweredError, pick, sound
 from standtrue.work.drive.arrivals import Reached, Reaching, reached_words
 from standtrue.work.drive.drives import drive_basis, drive_json, move_of, pick_mode, read_end
@@ -57,7 +58,7 @@ def drive(
             move_of(where, car, one, two, answer),
             units=units,
             title=f"How {car.name} gets there – {where.name}",
-            cautions=[c.text for c in told],
+            cautions=[ENGLISH.reason(c.reason) for c in told],
             demonstration=demonstration,
         )
         fault = output.write_text(svg, render(plan, units))

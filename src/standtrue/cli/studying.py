@@ -29,6 +29,7 @@ from standtrue.show.answers.study_rows import study_csv, study_json, study_parqu
 from standtrue.show.pictures.sizes import sizes_svg
 from standtrue.show.sheets.make_room import study_sheets
 from standtrue.show.sheets.room import AdviserSheet, adviser_pdf
+from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.study import assumptions
 from standtrue.study.sizes import SizeRange
 from standtrue.work.ask import UnansweredError, pick, pick_support, sound
@@ -197,7 +198,7 @@ def _chart(answer: Sizes, units: System) -> str:
         today=answer.today,
         demonstration=answer.demonstration,
         notes=answer.warnings,
-        cautions=[c.text for c in answer.cautions],
+        cautions=[ENGLISH.reason(c.reason) for c in answer.cautions],
     )
 
 

@@ -15,6 +15,7 @@ from standtrue.place.change.remedies import Remedies, Remedy
 from standtrue.place.many.shared import SharedPlace
 from standtrue.place.question.answer import Answer, Slice, Touch
 from standtrue.show.answers.faults import of_faults
+from standtrue.show.words.reader import ENGLISH
 from standtrue.work.needs.jobs import JobAnswer, Needs
 from standtrue.work.place.places import Places
 
@@ -29,7 +30,7 @@ def envelope(marks: Iterable[DocumentMark], warnings: Iterable[str], cautions: I
         "documents": documents,
         "demonstration": any(m.demonstration for m in marks),
         "warnings": list(warnings),
-        "cautions": [c.text for c in cautions],
+        "cautions": [ENGLISH.reason(c.reason) for c in cautions],
     }
 
 

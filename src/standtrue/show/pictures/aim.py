@@ -19,6 +19,7 @@ from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.heights import CarThere, FloorPicture
 from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing, targets_drawing
+from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.sheet import fine, verdict
 from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer, card_of
 from standtrue.work.aim.floors import FloorAnswer
@@ -46,7 +47,7 @@ def floor_picture(
         facts=tuple(facts),
         verdict=_verdict(answer, plane.uphill_rad - site.datum.direction_rad, card, units),
         notes=_standing_notes(answer, units),
-        cautions=tuple(c.text for c in answer.basis.cautions),
+        cautions=tuple(ENGLISH.reason(c.reason) for c in answer.basis.cautions),
         demonstration=answer.basis.demonstration,
     )
 
@@ -79,7 +80,7 @@ def _told(basis: Basis, notes: Sequence[str] = ()) -> dict[str, Any]:
     said = tuple(dict.fromkeys([*notes, *basis.warnings]))
     return {
         "paragraphs": (Paragraph("Notes", said),) if said else (),
-        "cautions": tuple(c.text for c in basis.cautions),
+        "cautions": tuple(ENGLISH.reason(c.reason) for c in basis.cautions),
         "demonstration": basis.demonstration,
     }
 

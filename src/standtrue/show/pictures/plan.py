@@ -20,6 +20,7 @@ from standtrue.show.pictures.place import in_order
 from standtrue.show.pictures.plan_strip import Scene, strip_svg
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
 from standtrue.show.words.plan import Told, alternative_words, span_words, summary_words, told_steps, undone_words
+from standtrue.show.words.reader import ENGLISH
 from standtrue.work.plan.answer import PlanAnswer
 
 
@@ -68,7 +69,7 @@ def plan_strip(answer: PlanAnswer, units: System = "metric") -> str:
         [scene_of(answer, shown, units) for shown in shown_steps(answer, units)],
         units=units,
         facts=tuple(summary_words(answer)),
-        cautions=[c.text for c in answer.cautions],
+        cautions=[ENGLISH.reason(c.reason) for c in answer.cautions],
         demonstration=answer.demonstration,
     )
 
@@ -189,7 +190,7 @@ def plan_html(answer: PlanAnswer, units: System = "metric") -> str:
             time_chart_svg(f"When: {title_of(answer)}", bars_of(answer, units), bare=True),
             tuple((u.draft.what, undone_words(u, units)) for u in answer.ordered.undone),
             tuple(alternative_words(answer)),
-            tuple(c.text for c in answer.cautions),
+            tuple(ENGLISH.reason(c.reason) for c in answer.cautions),
             answer.demonstration,
         )
     )

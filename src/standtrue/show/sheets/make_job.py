@@ -37,6 +37,7 @@ from standtrue.show.sheets.make_order import (
 from standtrue.show.sheets.order import OrderOfWork
 from standtrue.show.sheets.rests_on import CardSource
 from standtrue.show.words.place import remedies_words, what_stops_it
+from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.sheet import fine
 from standtrue.work.aim.aiming import NO_TOES, lay_targets_out
 from standtrue.work.aim.restanding import planned_stance
@@ -230,8 +231,8 @@ def _order(
 ) -> OrderOfWork:
     """The order of work, with the cautions that are not on the first page."""
     numbers = {p.step: number for number, s in enumerate(stances, start=1) for p in s.cards if p.step is not None}
-    general, local = _general_cautions(needs), {c.text for c in cautions_for(_AT_THE_STANCE)[:-1]}
-    told = [c.text for c in plan.cautions if c.text in local and c.text not in general]
+    general, local = _general_cautions(needs), set(cautions_for(_AT_THE_STANCE)[:-1])
+    told = [ENGLISH.reason(c.reason) for c in plan.cautions if c in local and ENGLISH.reason(c.reason) not in general]
     return order_of_work(plan, units, numbers, told, sentences)
 
 
@@ -343,12 +344,12 @@ def _general_cautions(needs: Needs) -> tuple[str, ...]:
     facts = {Fact.CAR_PUSHED} if needs.job.drivable != "yes" else set()
     local = {c.code for c in cautions_for(_AT_THE_STANCE | _AT_THE_CARD | {Fact.ROAD_TEST})[:-1]}
     pushed = [c for c in cautions_for(frozenset(facts))[:-1] if c.code not in local]
-    return tuple(c.text for c in dict.fromkeys([*pushed, *(c for c in needs.cautions if c.code not in local)]))
+    return tuple(ENGLISH.reason(c.reason) for c in dict.fromkeys([*pushed, *(c for c in needs.cautions if c.code not in local)]))
 
 
 def _texts(facts: frozenset[Fact]) -> tuple[str, ...]:
     """The cautions that these facts call for, without the one that stands on every page."""
-    return tuple(c.text for c in cautions_for(facts)[:-1])
+    return tuple(ENGLISH.reason(c.reason) for c in cautions_for(facts)[:-1])
 
 
 def _source(card: Procedure) -> CardSource:

@@ -32,6 +32,7 @@ from standtrue.show.sheets.room import (
     Stop,
 )
 from standtrue.show.words.place import carried_words, from_datum
+from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.study import assumptions, best_of_each, change_words, help_words, partial_words, stop_words
 from standtrue.study.tally import Share, Table, Tally, Task, fits
 from standtrue.work.study.rooms import Room
@@ -142,7 +143,7 @@ def _cautions(answer: StudyAnswer, states: Sequence[_State], served: Sequence[Se
         Fact.OPEN_PIT: any(u.kind == "void" and len(u.wheel_pieces) for ground in grounds for u in ground.unfloor),
     }
     more = cautions_for(frozenset(fact for fact, holds in facts.items() if holds))
-    return tuple(c.text for c in CAUTIONS if c in answer.cautions or c in more)
+    return tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c in answer.cautions or c in more)
 
 
 def _scenarios(

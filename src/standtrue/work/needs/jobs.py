@@ -8,6 +8,7 @@ from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark
 from standtrue.model.cautions import CAUTIONS, Caution, propulsion_facts
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Note, because
 from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep, default_rules, find_needs, order_of_work
@@ -26,7 +27,7 @@ class Needs:
     cards: tuple[Procedure, ...]
     order: tuple[WorkStep, ...]
     marks: tuple[DocumentMark, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Note, ...]
     cautions: tuple[Caution, ...]
 
     @property
@@ -50,7 +51,7 @@ class JobAnswer:
         return any(mark.demonstration for mark in self.marks)
 
     @property
-    def warnings(self) -> tuple[str, ...]:
+    def warnings(self) -> tuple[Note, ...]:
         return tuple(dict.fromkeys([*self.needs.warnings, *self.places.warnings]))
 
     @property
@@ -78,9 +79,9 @@ def find_job_needs(folder: Shop, job: Job) -> Needs:
         folder, vehicles=[vehicle], cards=cards, rules=[r.name for r in folder.rules.values()], jobs=[job.name]
     )
     answer = evolve(answer, demonstration=any(m.demonstration for m in marks))
-    warnings = [*folder.warnings, *answer.warnings]
+    warnings: list[Note] = [*folder.warnings, *answer.warnings]
     if not folder.rules:
-        warnings.append("the folder holds no rules: the default rules (common practice) were used")
+        warnings.append(because("default-rules-used"))
     return Needs(
         job,
         vehicle,

@@ -17,7 +17,10 @@ if TYPE_CHECKING:
 Sentence = str | Callable[["Reason", "Reader"], str]
 Sentences = Mapping[str, Sentence]
 
-FILES: tuple[str, ...] = ()
+FILES: tuple[str, ...] = (
+    "cautions",
+    "needs",
+)
 """The files of this folder. Each has `SENTENCES`."""
 
 

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.model.cautions import CAUTIONS, RADAR_KINDS, Fact, cautions_for, propulsion_facts, sensor_facts
-from standtrue.model.vehicle import SENSOR_KINDS
+from standtrue.model.cautions import CAUTIONS, Fact, cautions_for, propulsion_facts, sensor_facts
+from standtrue.model.sensor_kinds import SENSOR_KINDS, SENSORS
 from standtrue.show.words.reader import Reader
 
 
@@ -50,7 +50,7 @@ def test_the_cautions_of_several_facts_are_those_of_each_in_the_tables_order(fac
 
 
 def test_sensors_that_emit() -> None:
-    assert frozenset(kind for kind in SENSOR_KINDS if kind.endswith("radar")) == RADAR_KINDS
+    assert [k.name for k in SENSORS if k.emits == "radar"] == [kind for kind in SENSOR_KINDS if kind.endswith("radar")]
     assert sensor_facts(["front radar", "lidar"]) == {Fact.RADAR, Fact.LIDAR}
     assert sensor_facts(["forward camera", "ultrasonic"]) == frozenset()
 

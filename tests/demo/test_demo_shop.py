@@ -19,8 +19,9 @@ from standtrue.model.ground import Grounds
 from standtrue.model.job import FittedSensor
 from standtrue.model.procedure import Procedure
 from standtrue.model.rules import EVENTS
+from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.model.site import Site
-from standtrue.model.vehicle import SENSOR_KINDS, Vehicle
+from standtrue.model.vehicle import Vehicle
 from standtrue.needs.cards import choose_cards
 from standtrue.needs.fitted import Slot
 from standtrue.place.engine import any_fit

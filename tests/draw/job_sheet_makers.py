@@ -74,7 +74,9 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         order=tuple(WorkStep(i, "static calibrations", "need", name(f"step {i}")) for i in range(1, 13)),
         limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002), "not measured"),),
         stances=(StancePart(together(answers), car_offsets(CAR, site, STANCE), parts, tuple(raised)),),
-        elsewhere=(Unplaced(drive, cautions=tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c.code == "road-test")),),
+        elsewhere=(
+            Unplaced(drive, cautions=tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c.code == "road-test")),
+        ),
         nowhere=(Unplaced(camera, (name("no room"), "take the bench away")),),
         sections=(Section(name("Moves"), (name("drive in"),), ("from", "to"), ((name("door"), name("bay")),)),),
         cautions=(CAUTIONS[-1].text,),

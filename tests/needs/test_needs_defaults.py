@@ -13,7 +13,8 @@ from needs_makers import car, hows, order
 from standtrue.model.basics import Side
 from standtrue.model.job import Event
 from standtrue.model.rules import EVENTS, WHERES, Where
-from standtrue.model.vehicle import SENSOR_KINDS, Sensor
+from standtrue.model.sensor_kinds import SENSOR_KINDS
+from standtrue.model.vehicle import Sensor
 from standtrue.needs import default_rules, default_rules_toml, default_table, find_needs
 from standtrue.needs.defaults import default_table_markdown
 from standtrue.needs.table import BEFORE, BY_PART, BY_PLACE, COLUMNS, NOT_BEFORE, REASONS, TASKS

@@ -13,7 +13,8 @@ from standtrue.model.basics import Side
 from standtrue.model.job import Event, Job
 from standtrue.model.procedure import Procedure
 from standtrue.model.rules import EVENTS, WHERES, Rule, Rules
-from standtrue.model.vehicle import SENSOR_KINDS, Sensor, Vehicle
+from standtrue.model.sensor_kinds import SENSOR_KINDS
+from standtrue.model.vehicle import Sensor, Vehicle
 from standtrue.needs import NeedsAnswer, default_rules, find_needs, needs_to_json, order_of_work
 
 law = settings(derandomize=True, deadline=None, max_examples=150)

@@ -22,7 +22,7 @@ from standtrue.documents import quantities, shapes
 from standtrue.documents.faults import RefusedError, choice_remedy
 from standtrue.documents.quantities import Dimension, finite_number, type_name
 from standtrue.documents.shapes import Shape
-from standtrue.documents.words import american, word_key
+from standtrue.model.trade_words import american, word_key
 
 BROKEN = object()
 """Stands for a value that has been reported already."""

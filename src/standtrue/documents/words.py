@@ -1,38 +1,8 @@
-"""Other spellings and common synonyms, turned into the US trade words that the program uses."""
+"""Field names in the program's spelling."""
 
 from __future__ import annotations
 
-import re
-
-PHRASES: dict[str, str] = {
-    "wing mirror": "door mirror",
-    "side mirror": "door mirror",
-    "centre line": "centerline",
-    "number plate": "plate",
-}
-
-WORDS: dict[str, str] = {
-    "windscreen": "windshield",
-    "tyre": "tire",
-    "tyres": "tires",
-    "tailgate": "liftgate",
-    "bonnet": "hood",
-    "wing": "fender",
-    "wings": "fenders",
-    "centre": "center",
-    "centreline": "centerline",
-    "colour": "color",
-    "grey": "gray",
-}
-
-_PHRASE = re.compile(r"\b(" + "|".join(PHRASES) + r")(?=s?\b)")
-_WORD = re.compile(r"[a-z]+")
-
-
-def american(text: str) -> str:
-    """The text in lower case with other spellings replaced, word by word."""
-    low = _PHRASE.sub(lambda found: PHRASES[found[1]], " ".join(text.lower().split()))
-    return _WORD.sub(lambda found: WORDS.get(found[0], found[0]), low)
+from standtrue.model.trade_words import WORDS
 
 
 def american_field(name: str) -> str:
@@ -41,8 +11,3 @@ def american_field(name: str) -> str:
     if any(part in WORDS for part in parts):
         return "_".join(WORDS.get(part, part) for part in parts)
     return name
-
-
-def word_key(text: str) -> str:
-    """What two spellings of one choice have in common: case, hyphens and underscores aside."""
-    return american(text.replace("_", " ").replace("-", " "))

@@ -11,6 +11,7 @@ from enum import Enum
 from attrs import frozen
 
 from standtrue.model.reason import Reason
+from standtrue.model.sensor_kinds import SENSORS
 
 
 class Fact(Enum):
@@ -62,8 +63,6 @@ CAUTIONS: tuple[Caution, ...] = (
 )
 """Every caution in the order in which they are read: the gravest first, the standing one last."""
 
-RADAR_KINDS: frozenset[str] = frozenset({"front radar", "front corner radar", "rear corner radar"})
-
 _ELECTRIC_WORDS = ("electric", "hybrid", "battery", "fuel cell", "bev", "phev", "hev", "fcev", "ev")
 
 
@@ -74,10 +73,8 @@ def cautions_for(facts: frozenset[Fact]) -> tuple[Caution, ...]:
 
 def sensor_facts(kinds: Iterable[str]) -> frozenset[Fact]:
     """What the sensors to be calibrated call for: radars transmit, lidars emit laser light."""
-    kinds = frozenset(kinds)
-    return frozenset(
-        fact for fact, emits in ((Fact.RADAR, bool(kinds & RADAR_KINDS)), (Fact.LIDAR, "lidar" in kinds)) if emits
-    )
+    sent = {sensor.emits for sensor in SENSORS if sensor.name in frozenset(kinds)}
+    return frozenset(fact for emits, fact in (("radar", Fact.RADAR), ("laser", Fact.LIDAR)) if emits in sent)
 
 
 def propulsion_facts(propulsion: str) -> frozenset[Fact]:

@@ -8,24 +8,6 @@ from attrs import frozen
 
 from standtrue.model.basics import Outline, Point, Range, Side
 
-SENSOR_KINDS: tuple[str, ...] = (
-    "forward camera",
-    "front radar",
-    "front corner radar",
-    "rear corner radar",
-    "surround-view camera",
-    "rear camera",
-    "ultrasonic",
-    "lidar",
-    "steering-angle sensor",
-    "night-vision camera",
-    "ride-height sensor",
-    "yaw-rate sensor",
-    "driver camera",
-    "occupant weight sensor",
-    "adaptive headlamp",
-)
-
 WHEELS: tuple[str, ...] = ("wheel front left", "wheel front right", "wheel rear left", "wheel rear right")
 
 WHEEL_PATCH_LENGTH_M = 0.20

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from standtrue.model.basics import Side
 from standtrue.model.reason import Text
 from standtrue.model.rules import EVENTS, Calibrate, How, Rule, Rules, Where
-from standtrue.model.vehicle import SENSOR_KINDS
+from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.needs.table import (
     BEFORE,
     BY_PART,

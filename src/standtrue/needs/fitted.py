@@ -9,7 +9,8 @@ from attrs import frozen
 from standtrue.model.basics import Side
 from standtrue.model.job import FittedSensor, Job
 from standtrue.model.reason import Reason, because
-from standtrue.model.vehicle import SENSOR_KINDS, Vehicle
+from standtrue.model.sensor_kinds import SENSOR_KINDS
+from standtrue.model.vehicle import Vehicle
 from standtrue.needs.answer import sensor_ref
 from standtrue.needs.words import same
 

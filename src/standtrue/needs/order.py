@@ -12,7 +12,7 @@ from attrs import frozen
 from standtrue.model.job import Job, Work
 from standtrue.model.reason import Reason, Ref, Term, Value, because
 from standtrue.model.rules import EVENTS
-from standtrue.model.vehicle import SENSOR_KINDS
+from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.needs.answer import First, Link, Need, NeedsAnswer, StepKind, WorkStep
 from standtrue.needs.fitted import Slot
 from standtrue.needs.table import BEFORE

@@ -8,36 +8,21 @@ from functools import cache
 from typing import Literal
 
 from standtrue.model.basics import Side
-from standtrue.model.vehicle import SENSOR_KINDS, Vehicle
+from standtrue.model.sensor_kinds import OTHER_WORDS, SENSOR_KINDS
+from standtrue.model.trade_words import WORDS, american
+from standtrue.model.vehicle import Vehicle
 
 Words = tuple[str, ...]
 Fit = Literal["sure", "unsaid", "vague", "no"]
 """How well an event meets a rule's condition: `unsaid` and `vague` make a need conditional, never drop it."""
 
-SPELLINGS = {
-    "windscreen": "windshield",
-    "tyre": "tire",
-    "tailgate": "liftgate",
-    "headlight": "headlamp",
-    "bonnet": "hood",
-    "centre": "center",
-    "kerb": "curb",
-    "grill": "grille",
-}
 
-PHRASES: tuple[tuple[Words, Words], ...] = (
-    (("blind", "spot", "radar"), ("rear", "corner", "radar")),
-    (("blind", "spot", "sensor"), ("rear", "corner", "radar")),
-    (("front", "facing", "camera"), ("forward", "camera")),
-    (("forward", "facing", "camera"), ("forward", "camera")),
-    (("seat", "weight", "sensor"), ("occupant", "weight", "sensor")),
-    (("windshield", "camera"), ("forward", "camera")),
-    (("backup", "camera"), ("rear", "camera")),
-    (("reversing", "camera"), ("rear", "camera")),
-    (("360", "camera"), ("surround", "view", "camera")),
-    (("surround", "camera"), ("surround", "view", "camera")),
-    (("parking", "sensor"), ("ultrasonic",)),
-    (("wing", "mirror"), ("door", "mirror")),
+def _plain(text: str) -> list[str]:
+    return re.findall(r"[^\W_]+", text.casefold())
+
+
+_SENSOR_PHRASES: tuple[tuple[Words, Words], ...] = tuple(
+    (tuple(_plain(other)), tuple(_plain(kind))) for other, kind in OTHER_WORDS.items()
 )
 
 _YEARS = re.compile(r"\b(\d{4})\s*[-–]\s*(\d{4})\b")
@@ -51,8 +36,8 @@ def tidy(text: str) -> str:
 @cache
 def words(text: str) -> Words:
     """The words of a text in lower case and US spelling, singular, with the trade's synonyms replaced."""
-    found = [SPELLINGS.get(w, w) for w in (_singular(w) for w in re.findall(r"[^\W_]+", text.casefold()))]
-    for phrase, meaning in PHRASES:
+    found = [WORDS.get(w, w) for w in (_singular(w) for w in _plain(american(text)))]
+    for phrase, meaning in _SENSOR_PHRASES:
         at = 0
         while (at := _find(phrase, found, at)) >= 0:
             found[at : at + len(phrase)] = meaning

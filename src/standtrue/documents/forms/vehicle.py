@@ -28,10 +28,10 @@ from standtrue.documents.fields import (
 )
 from standtrue.documents.forms.base import Document, Form, Shaped
 from standtrue.documents.quantities import type_name
-from standtrue.model.vehicle import SENSOR_KINDS
+from standtrue.model.sensor_kinds import OTHER_WORDS, SENSOR_KINDS
 
 SIDE = choice(("left", "right"))
-SENSOR_KIND = choice(SENSOR_KINDS)
+SENSOR_KIND = choice(SENSOR_KINDS, also=OTHER_WORDS)
 
 _YEAR = whole(1900, 2200)
 

@@ -17,8 +17,9 @@ from numpy.typing import NDArray
 from standtrue.model.anchors import frame_at
 from standtrue.model.ground import Ground, Thing, Unfloor
 from standtrue.model.procedure import Procedure
+from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.model.site import Equipment, Gaps
-from standtrue.model.vehicle import SENSOR_KINDS, Vehicle
+from standtrue.model.vehicle import Vehicle
 from standtrue.place.kernels.bounds import Ints
 from standtrue.place.kernels.field import COARSE_M, SAGITTA_M, bounds_of, edges_of, grow_piece, grown_room, half_plane
 from standtrue.place.margin.arms import Reach

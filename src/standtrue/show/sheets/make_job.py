@@ -344,7 +344,8 @@ def _general_cautions(needs: Needs) -> tuple[str, ...]:
     facts = {Fact.CAR_PUSHED} if needs.job.drivable != "yes" else set()
     local = {c.code for c in cautions_for(_AT_THE_STANCE | _AT_THE_CARD | {Fact.ROAD_TEST})[:-1]}
     pushed = [c for c in cautions_for(frozenset(facts))[:-1] if c.code not in local]
-    return tuple(ENGLISH.reason(c.reason) for c in dict.fromkeys([*pushed, *(c for c in needs.cautions if c.code not in local)]))
+    told = dict.fromkeys([*pushed, *(c for c in needs.cautions if c.code not in local)])
+    return tuple(ENGLISH.reason(c.reason) for c in told)
 
 
 def _texts(facts: frozenset[Fact]) -> tuple[str, ...]:

@@ -10,6 +10,8 @@ from importlib import resources
 
 from attrs import field, frozen
 
+from standtrue.model.sensor_kinds import SENSORS
+
 
 def N_(sentence: str) -> str:  # noqa: N802 - gettext's own name for it
     """Marks a sentence for the catalog where it is kept, and not yet said."""
@@ -41,7 +43,7 @@ def catalog_of(language: str) -> Catalog:
         return Catalog("en")
     from babel.messages.pofile import read_po
 
-    sentences: dict[str, tuple[str, ...]] = {}
+    sentences: dict[str, tuple[str, ...]] = {sensor.name: (getattr(sensor, language),) for sensor in SENSORS}
     folder = resources.files("standtrue.show.words") / language
     for file in sorted(folder.iterdir(), key=lambda f: f.name):
         if not file.name.endswith(".po"):

@@ -1,29 +1,12 @@
 """Every word of the trade from a closed list, marked for the catalogs: a `Term` is one of these.
 
-A list here repeats one of the model's, so that a catalog knows its words; a test compares the two.
+A list here repeats one of the model's, so that a catalog knows its words; a test compares the two. Kinds of sensors
+stand with their Spanish in `model/sensor_kinds.py`.
 """
 
 from __future__ import annotations
 
 from standtrue.show.words.catalog import N_
-
-SENSORS: tuple[str, ...] = (
-    N_("forward camera"),
-    N_("front radar"),
-    N_("front corner radar"),
-    N_("rear corner radar"),
-    N_("surround-view camera"),
-    N_("rear camera"),
-    N_("ultrasonic"),
-    N_("lidar"),
-    N_("steering-angle sensor"),
-    N_("night-vision camera"),
-    N_("ride-height sensor"),
-    N_("yaw-rate sensor"),
-    N_("driver camera"),
-    N_("occupant weight sensor"),
-    N_("adaptive headlamp"),
-)
 
 EVENTS: tuple[str, ...] = (
     N_("windshield replaced"),
@@ -67,7 +50,6 @@ STAGES: tuple[str, ...] = (
     N_("mechanical and body work"),
     N_("tires, pressures and ride height"),
     N_("wheel alignment"),
-    N_("steering-angle sensor"),
     N_("static calibrations"),
     N_("drives"),
     N_("final scan"),

@@ -1,4 +1,4 @@
-"""The cautions in words. They are general: the makers of the car, the lift and the equipment, and local codes, govern."""
+"""The cautions in words: general ones. The makers of the car, the lift and the equipment, and local codes, govern."""
 
 from __future__ import annotations
 

@@ -1,41 +1,38 @@
-"""One job asked of its site: as it is, and otherwise."""
+"""One job asked of its site."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from attrs import evolve, frozen
 
+from standtrue.model.asking import Asking, Progress
 from standtrue.model.ground import Grounds
 from standtrue.model.order import OUTSIDE, Choice, Handling, Operation, Problem, Stand
 from standtrue.model.procedure import Procedure
-from standtrue.model.site import Person, Site
+from standtrue.model.reason import Note, Ref, because
+from standtrue.model.site import Site
 from standtrue.place.change.remedies import find_remedies
 from standtrue.place.engine import best_stance
 from standtrue.sequence.check import violations
 from standtrue.sequence.solve import order_job
 from standtrue.work.needs.jobs import Needs
-from standtrue.work.plan.answer import NEARLY_S, Alternative, Ordered, Undone
+from standtrue.work.plan.ordered import Ordered, Undone
 from standtrue.work.plan.floors import Floors
 from standtrue.work.plan.moves import Manoeuvres, Paths
-from standtrue.work.plan.operations import Draft, draft_operations
+from standtrue.work.plan.operations import Draft
 from standtrue.work.plan.stances import Candidates, find_candidates
 
-Progress = Callable[[str, int, int], None]
-
-ONE_MORE = "one more person"
-
-
 @frozen(eq=False)
-class Asked:
-    """One job in one site. Alternatives share the paths found."""
+class JobQuestion:
+    """One job in one site, and how it is asked. Alternatives share the paths found."""
 
     needs: Needs
     site: Site
     drafts: tuple[Draft, ...]
     paths: Paths
     floors: Floors
-    progress: Progress | None
+    asking: Asking
 
     @property
     def cards(self) -> tuple[Procedure, ...]:
@@ -43,7 +40,8 @@ class Asked:
 
     def candidates(self, bay: str | None = None) -> Candidates:
         """The candidate places in the site, or in one bay of it."""
-        self._tell(f"places in {bay or self.site.name}", 0)
+        where = Ref("site", self.site.name) if bay is None else Ref("bay", bay, of=self.site.name)
+        self.asking.tell(Progress(because("looking-for-places", where=where)))
         inside = next((b for b in self.site.bays if b.name == bay), None)
         grounds, uneven = Grounds(self.site, inside), self.floors.uneven
         return find_candidates(grounds, self.needs.vehicle, self.cards, uneven=uneven, thorough=bay is None)
@@ -64,12 +62,12 @@ class Asked:
         while True:
             drafts = [d for d in self.drafts if d not in {u.draft for u in undone}]
             problem = evolve(self._problem(drafts, ways, len(candidates.found) + 1), hands=hands)
-            front = order_job(problem, moves, lambda known: self._tell("moves", known))
+            front = order_job(problem, moves, self.asking)
             if front.plans or not front.proven or not drafts:
                 break
             barred = {d: self._barred(ways[d], moves) for d in drafts}
             cut = [Undone(d, why) for d, why in barred.items() if why]
-            undone = [*undone, *(cut or [Undone(d, ("no order was found in which it can be done",)) for d in drafts])]
+            undone = [*undone, *(cut or [Undone(d, (because("no-order-found"),)) for d in drafts])]
             undone = [*undone, *self._followers(undone)]
         for plan in front.plans:
             if wrong := violations(problem, plan):
@@ -77,10 +75,6 @@ class Asked:
         order = {d: number for number, d in enumerate(self.drafts)}
         told = tuple(sorted(undone, key=lambda u: order[u.draft]))
         return Ordered(problem, candidates.found, front, told, dict(moves.answers))
-
-    def _tell(self, what: str, done: int) -> None:
-        if self.progress is not None:
-            self.progress(what, done, max(done, 1))
 
     def _choices(self, draft: Draft, candidates: Candidates, any_doors: bool, send_out: bool) -> tuple[Choice, ...]:
         """Every way to do an operation; none where it cannot be done."""
@@ -101,16 +95,16 @@ class Asked:
         undone = [Undone(d, d.lacks or self._no_drive(d)) for d in self.drafts if not ways[d]]
         return [*undone, *self._followers(undone)]
 
-    def _no_drive(self, draft: Draft) -> tuple[str, ...]:
+    def _no_drive(self, draft: Draft) -> tuple[Note, ...]:
         never = draft.on_road_s is not None and self.needs.job.drivable == "no"
-        return ("the car cannot be driven on the road",) if never else ()
+        return (because("car-not-drivable"),) if never else ()
 
     def _followers(self, undone: Sequence[Undone]) -> list[Undone]:
         """Operations that name one left out as coming first, and whatever names them. Scans are made all the same."""
         out = {self.drafts.index(u.draft): u.draft for u in undone}
         more: list[Undone] = []
         for number, draft in enumerate(self.drafts):
-            missing = [self.drafts[n].name for n in sorted(draft.named) if n in out]
+            missing = [self.drafts[n].title for n in sorted(draft.named) if n in out]
             if missing and number not in out and draft.kind != "scan":
                 out[number] = draft
                 more.append(Undone(draft, waits_for=tuple(missing)))
@@ -145,17 +139,18 @@ class Asked:
             draft.blocks,
             () if sent else draft.teams,
             draft.because,
+            draft.title,
         )
 
-    def _barred(self, ways: Sequence[Choice], moves: Manoeuvres) -> tuple[str, ...]:
+    def _barred(self, ways: Sequence[Choice], moves: Manoeuvres) -> tuple[Note, ...]:
         """Why none of the places of an operation can be come to and left; nothing where one may be."""
-        barred: list[str] = []
+        barred: list[Note] = []
         for choice in ways:
             stuck = None if choice.stand is None else moves.cut_off(choice.stand.place)
             if stuck is None:
                 return ()
             barred.extend(lack.why for lack in stuck.lacks)
-            barred.append("no way was found to or from where it can be done")
+            barred.append(because("no-way-to-place"))
         return tuple(dict.fromkeys(barred))
 
     def reasoned(self, ordered: Ordered) -> Ordered:
@@ -175,53 +170,3 @@ class Asked:
             answer = known or best_stance(grounds, self.needs.vehicle, [card], support, uneven=rough)
             told.append((answer, find_remedies(answer, uneven=rough, amounts=False)))
         return evolve(undone, answers=tuple(told))
-
-    def in_bay(self, name: str) -> list[Alternative]:
-        """The job in one bay alone."""
-        what = "the car stays in one bay between coming and leaving"
-        return [Alternative(f"only in {name}", what, self.answer(self.candidates(name)))]
-
-    def alternatives(self, candidates: Candidates, ordered: Ordered) -> Iterator[Callable[[], list[Alternative]]]:
-        """What else a foreman would ask about, as far as it applies: each to be worked out."""
-        if any(u.sent_out is not None for u in ordered.undone):
-            what = "what cannot be done here goes to whom the site names"
-            yield lambda: [Alternative("part sent out", what, self.answer(candidates, send_out=True))]
-        if ordered.plan is not None and ordered.plan.moves:
-            rolls = "inside the car rolls any way on skates"
-            yield lambda: [Alternative("on skates", rolls, self.answer(candidates, rolling=True))]
-        if any(candidates.choices(n, any_doors=True) != candidates.choices(n) for n in range(len(candidates.cards))):
-            yield lambda: self._with_doors(candidates, ordered)
-        if self.site.people:
-            yield lambda: list(self._with_more_hands(candidates, ordered))
-
-    def _with_doors(self, candidates: Candidates, ordered: Ordered) -> list[Alternative]:
-        """With doors open wherever that helps; nothing if it does not."""
-        opened = self.answer(candidates, any_doors=True)
-        what = "doors that may stand open do, wherever that helps"
-        return [Alternative("doors open", what, opened)] if _better(opened, ordered) else []
-
-    def _with_more_hands(self, candidates: Candidates, ordered: Ordered) -> Iterator[Alternative]:
-        """With all who are there at work at once, and with one more; each only if it helps."""
-        count = len(self.site.people)
-        everyone = self.answer(candidates, hands=count) if count > 1 else ordered
-        if count > 1 and _better(everyone, ordered):
-            yield Alternative("all hands", "whoever the site lists works at once, where the work allows", everyone)
-        one_more = evolve(self, drafts=draft_operations(self.needs, self._with_one_more()))
-        more = one_more.answer(candidates, hands=count + 1)
-        if _better(more, everyone):
-            what = "somebody who has every skill works beside whoever the site lists"
-            yield Alternative("one more person", what, more)
-
-    def _with_one_more(self) -> Site:
-        """The site with one more person in it, who can do whatever the job calls for."""
-        called = [*(c.skills for c in self.needs.cards), *(w.skills for w in self.needs.job.work)]
-        skills = dict.fromkeys(skill for own in (*(p.skills for p in self.site.people), *called) for skill in own)
-        return evolve(self.site, people=(*self.site.people, Person(ONE_MORE, tuple(skills))))
-
-
-def _better(one: Ordered, other: Ordered) -> bool:
-    """Whether something speaks for another answer: more is done, with fewer moves, or clearly quicker."""
-    if len(one.undone) != len(other.undone) or one.plan is None or other.plan is None:
-        return len(one.undone) < len(other.undone)
-    quicker = one.plan.elapsed_s[1] < other.plan.elapsed_s[1] - NEARLY_S
-    return one.plan.moves < other.plan.moves or quicker

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
 import os
 from pathlib import Path
@@ -18,13 +17,11 @@ def _keep_compiled_kernels_apart() -> None:
         return
     here = Path(__file__).parent
     digest = hashlib.sha256()
-    for source in sorted(path for folder in ("plane", "place", "drive") for path in here.glob(f"{folder}/*.py")):
+    for source in sorted(path for folder in ("plane", "place", "drive") for path in here.glob(f"{folder}/**/*.py")):
         digest.update(source.read_bytes())
-    near = here / "__pycache__"
-    with contextlib.suppress(OSError):
-        near.mkdir(exist_ok=True)
-    base = near if os.access(near, os.W_OK) else Path.home() / ".cache" / "standtrue"
-    os.environ["NUMBA_CACHE_DIR"] = str(base / f"kernels-{digest.hexdigest()[:16]}")
+    home = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")
+    os.environ["NUMBA_CACHE_DIR"] = str(home / "standtrue" / f"kernels-{digest.hexdigest()[:16]}")
+    os.environ.setdefault("NUMBA_CACHE_LOCATOR_CLASSES", "standtrue.compiled.ByModule")
 
 
 _keep_compiled_kernels_apart()

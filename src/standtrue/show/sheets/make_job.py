@@ -141,7 +141,7 @@ def make_job_sheet(
         notes = notes if plan is None else (*notes, UNPLANNED)
     shown = [p.setup.name for p in stood.placed if p.setup is not None]
     alignment = check_alignment(vehicle, angles_on_order(job))
-    survey, _ = survey_of(folder.surveys, site) if asks_level(cards) else (None, None)
+    survey, _ = survey_of(folder, site) if asks_level(cards) else (None, None)
     level = None if survey is None else LevelFloors(survey, site)
     marks = marks_of(
         folder, sites=[site], vehicles=[vehicle], cards=needs.cards, rules=folder.rules, jobs=[job.name],

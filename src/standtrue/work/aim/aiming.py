@@ -205,7 +205,7 @@ def angles_of(setup: Setup) -> Mapping[str, Angle]:
 
 
 def _surveys(folder: Shop, floor: StandingFloor | None, scene: Scene) -> tuple[str, ...]:
-    survey, _ = survey_of(folder.surveys, scene.site)
+    survey, _ = survey_of(folder, scene.site)
     return () if floor is None or survey is None else (survey.name,)
 
 

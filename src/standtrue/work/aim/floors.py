@@ -148,7 +148,7 @@ def floor_at(
     """
     if scene.card.floor_level is None or place is None:
         return None, ()
-    survey, unused = survey_of(folder.surveys, scene.site)
+    survey, unused = survey_of(folder, scene.site)
     if survey is None:
         return None, (unused or NOT_SURVEYED,)
     told = standing_floor(surveyed_floor(survey), scene.card, scene.vehicle, scene.site, place, setup.height_m > 0.0)

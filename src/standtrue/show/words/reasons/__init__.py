@@ -20,6 +20,8 @@ Sentences = Mapping[str, Sentence]
 FILES: tuple[str, ...] = (
     "cautions",
     "needs",
+    "place",
+    "plan",
 )
 """The files of this folder. Each has `SENTENCES`."""
 

@@ -12,6 +12,7 @@ import shapely
 from attrs import evolve
 
 from benchmarks.rooms import car, card, case, room
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
@@ -129,7 +130,7 @@ def best_rows() -> list[Row]:
         times = [spent(*c) for c in cases]
         rows.append((f"best stance, {label}", f"{1e3 * np.mean(times):.0f} ms mean, {1e3 * max(times):.0f} ms worst"))
     answers = [best_stance(g, v, [c], "floor") for g, v, c in (case(seed, size=HARD) for seed in range(100))]
-    times = [timed(lambda a=a: find_remedies(a), 1) for a in answers if a.fits is False]  # type: ignore[misc]
+    times = [timed(lambda a=a: find_remedies(a), 1) for a in answers if a.fits is Fits.NO]  # type: ignore[misc]
     average, middle, worst = 1e3 * np.mean(times), 1e3 * np.median(times), 1e3 * max(times)
     told = f"{average:.0f} ms mean, {middle:.0f} ms median, {worst:.0f} ms worst"
     rows.append((f"remedies, {len(times)} rooms of about 8 x 5.6 m in which nothing fits", told))

@@ -14,6 +14,7 @@ import numpy as np
 from benchmarks.place import Row, grid_fits, timed
 from standtrue.documents import Folder, read_folder
 from standtrue.model.basics import SUPPORT_CLASSES
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Sensor, Vehicle
@@ -115,8 +116,8 @@ def measure() -> list[Row]:
     return [
         (
             f"any-fit, {CARS:,} cars x {len(CARDS)} cards x 1 site with its lift states ({len(answers):,} answers)",
-            f"{whole:.1f} s on {cores} cores; {answers.count(True) / len(answers):.0%} fit, "
-            f"{answers.count('undecided')} undecided",
+            f"{whole:.1f} s on {cores} cores; {answers.count(Fits.YES) / len(answers):.0%} fit, "
+            f"{answers.count(Fits.UNDECIDED)} undecided",
         ),
         ("one such answer, packing included, one core", f"{1e6 * each:.0f} us"),
         (

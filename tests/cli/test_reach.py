@@ -12,6 +12,7 @@ from attrs import evolve
 from command_runner import Run
 from standtrue.demo import write_demo
 from standtrue.model.basics import Outline
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, PlacedLift
 from standtrue.model.site import Datum, Door, Site, Void
@@ -92,7 +93,7 @@ def test_a_raised_stance_is_driven_to_at_rest() -> None:
     states = (LiftState("down", (0.0, 0.0), decks, 0.1, drive_on=True), LiftState("up", (1.2, 1.8), decks, 0.1))
     site = evolve(hall(), lifts=(PlacedLift("lift", (5.0, 3.0), 0.0, Lift("two decks", states)),))
     answer = best_stance(Grounds(site), CAR, [], "lift up")
-    assert answer.fits is True
+    assert answer.fits is Fits.YES
     goal = goal_of(answer)
     assert (goal.lift, goal.place) == ("lift", answer.place)
     assert goal.setting is not None

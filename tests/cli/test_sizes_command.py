@@ -7,6 +7,7 @@ from pathlib import Path
 
 from command_runner import Run, answered
 from standtrue.documents import read_folder
+from standtrue.model.fits import Fits
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import best_stance
@@ -51,17 +52,17 @@ def test_place_agrees_on_both_sides_of_the_frontiers_with_a_lift(run: Run, shop:
         car, card = found.vehicles[frontier["vehicle"]], cards[frontier["procedure"]]
         corner = frontier["corners"][0]
         wide, long = corner["width_m"], corner["length_m"]
-        assert placed_in(rooms, Size(wide + 0.003, long + 0.003), car, card) is True
-        assert placed_in(rooms, Size(wide - 0.006, long), car, card) is not True
-        assert placed_in(rooms, Size(wide, long - 0.006), car, card) is not True
+        assert placed_in(rooms, Size(wide + 0.003, long + 0.003), car, card) is Fits.YES
+        assert placed_in(rooms, Size(wide - 0.006, long), car, card) is not Fits.YES
+        assert placed_in(rooms, Size(wide, long - 0.006), car, card) is not Fits.YES
 
 
-def placed_in(rooms: Rooms, size: Size, car: Vehicle, card: Procedure) -> object:
+def placed_in(rooms: Rooms, size: Size, car: Vehicle, card: Procedure) -> Fits:
     grounds = rooms.grounds(size)
     if grounds is None:
-        return False
+        return Fits.NO
     answers = [best_stance(grounds, car, [card], support).fits for support in card.all_supports]
-    return True in answers or ("undecided" if "undecided" in answers else False)
+    return Fits.any_of(answers)
 
 
 def test_a_size_that_is_no_length_is_refused(run: Run, shop: Path) -> None:

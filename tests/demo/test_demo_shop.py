@@ -15,6 +15,7 @@ from attrs import evolve
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
 from standtrue.model.basics import SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.job import FittedSensor
 from standtrue.model.procedure import Procedure
@@ -253,4 +254,4 @@ def _without(site: Site, name: str) -> Site:
 )
 def test_the_shop_tells_its_stories(vehicle: str, key: str, support: SupportClass, change: str, fits: bool) -> None:
     site = CHANGES[change](the_site())
-    assert any_fit(Grounds(site), shop().vehicles[vehicle], [card(key)], support) is fits
+    assert any_fit(Grounds(site), shop().vehicles[vehicle], [card(key)], support) is Fits.of(fits)

@@ -6,12 +6,13 @@ import math
 from collections.abc import Sequence
 
 from standtrue.model.basics import Outline, Place, SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure, Source, Target, TargetPosition, Zone
 from standtrue.model.site import Bay, Cover, Datum, Door, Equipment, Mark, Patch, Site, Void
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.question.answer import Answer, Fits, Touch
+from standtrue.place.question.answer import Answer, Touch
 from standtrue.place.question.claims import car_claims, card_claims
 
 
@@ -97,7 +98,7 @@ def answer(
     cards: Sequence[Procedure] = (CAMERA,),
     place: Place | None = STANCE,
     *,
-    fits: Fits = True,
+    fits: Fits = Fits.YES,
     touches: tuple[Touch, ...] = (Touch("mirror left", "bench", "obstacle", 0.086, 0.05, (8.5, 0.8)),),
     because: tuple[str, ...] = (),
 ) -> Answer:
@@ -113,11 +114,11 @@ def answer(
         support,
         carried_by="floor",
         fits=fits,
-        margin_m=0.036 if fits is True else None,
-        bound_m=0.04 if fits is True else -0.2,
-        free_m=0.036 if fits is True else None,
-        place=place if fits is True else None,
-        nearest_miss=None if fits is True else place,
+        margin_m=0.036 if fits is Fits.YES else None,
+        bound_m=0.04 if fits is Fits.YES else -0.2,
+        free_m=0.036 if fits is Fits.YES else None,
+        place=place if fits is Fits.YES else None,
+        nearest_miss=None if fits is Fits.YES else place,
         touches=touches if place is not None else (),
         because=because,
         claims=tuple(claims) if place is not None else (),

@@ -13,6 +13,7 @@ from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import car_offsets, lay_out
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import CAUTIONS
+from standtrue.model.fits import Fits
 from standtrue.model.job import Event, Job, Scan
 from standtrue.model.job import Reading as JobReading
 from standtrue.model.procedure import Condition, DriveCycle, FloorLevel, Procedure, Source, Target, Tolerance
@@ -42,9 +43,9 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
     """A whole sheet: one stance with two cards, a drive, and a card that fits nowhere."""
     camera, radar = (_named(card, name) for card in (CAMERA, RADAR))
     site = evolve(SITE, marks=(*SITE.marks, Mark(name("stud"), (4.0, 0.6)), Mark(name("brass pin"), (2.0, 4.4))))
-    answers = [answer(site, [card], fits=True) for card in (camera, radar)]
+    answers = [answer(site, [card], fits=Fits.YES) for card in (camera, radar)]
     if not fits:
-        answers = [evolve(a, fits=False, because=(name("the deck is too short"),)) for a in answers]
+        answers = [evolve(a, fits=Fits.NO, because=(name("the deck is too short"),)) for a in answers]
     raised = [ENGLISH.reason(c.reason) for c in CAUTIONS if c.code in ("raised-lift", "open-pit")]
     parts = tuple(
         CardPart(
@@ -100,7 +101,7 @@ def planned_sheet(units: System = "metric", *, name: Name = str) -> JobSheet:
 
 def order_of_work(units: System = "metric", *, name: Name = str) -> OrderOfWork:
     """Nine steps: in, two of work that look alike, set up, two cards at the sheet's stance, away, out, a drive."""
-    floor = drawing_of(answer(fits=True), units=units)
+    floor = drawing_of(answer(fits=Fits.YES), units=units)
     scenes = [
         Scene(numbers, name(f"work {numbers}"), (name("when"), "where"), floor if numbers != "8" else None)
         for numbers in ("2", "3", "8")

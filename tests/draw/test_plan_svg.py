@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from standtrue.draw.lettering import clean
 from standtrue.draw.sheet import lay_out
 from standtrue.model.basics import Place
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.procedure import Target
@@ -45,12 +46,12 @@ def _written(svg: str) -> list[str]:
 
 
 def _all_kinds(units: System = "metric") -> list[str]:
-    nofit = answer(fits=False, touches=(OVERLAP,))
-    nowhere = answer(place=None, fits=False, because=("the site has no lift",))
+    nofit = answer(fits=Fits.NO, touches=(OVERLAP,))
+    nowhere = answer(place=None, fits=Fits.NO, because=("the site has no lift",))
     return [
         plan_svg(answer(), units=units, cautions=CAUTIONS),
         plan_svg(nofit, units=units, demonstration=True),
-        plan_svg(evolve(nofit, fits="undecided"), units=units),
+        plan_svg(evolve(nofit, fits=Fits.UNDECIDED), units=units),
         plan_svg(nowhere, units=units),
         site_svg(Grounds(SITE).at_rest(), units=units),
     ]
@@ -161,13 +162,13 @@ def _square(x: float, y: float) -> tuple[tuple[float, float], ...]:
 
 
 def test_what_does_not_fit_says_so_and_what_is_in_the_way() -> None:
-    svg = plan_svg(answer(fits=False, touches=(OVERLAP,)))
+    svg = plan_svg(answer(fits=Fits.NO, touches=(OVERLAP,)))
     written = " ".join(_written(svg))
     assert "NEAREST MISS – DOES NOT FIT" in written
     assert "do not lay out" in written
     assert "in the way: view" in _text_of(svg)
     assert "300 mm" not in written, "the depth of an overlap is no figure to tell"
-    nowhere = " ".join(_written(plan_svg(answer(place=None, fits=False, because=("no lift here",)))))
+    nowhere = " ".join(_written(plan_svg(answer(place=None, fits=Fits.NO, because=("no lift here",)))))
     assert "no lift here" in nowhere
     assert "NEAREST MISS" not in nowhere
 
@@ -184,9 +185,9 @@ def test_the_verdict_is_one_sentence_with_its_figures() -> None:
     assert verdict(answer(), "us").startswith(
         "Fits on the floor: rear axle center 5 ft 8 7/8 in right and 8 ft 8 7/16 in up"
     )
-    assert verdict(answer(fits=False, touches=(OVERLAP,))).startswith("Does not fit on the floor: ")
-    assert verdict(answer(place=None, fits=False, because=("no lift",))) == "Does not fit on the floor: no lift."
-    assert verdict(answer(fits="undecided")).startswith("Too close to call on the floor")
+    assert verdict(answer(fits=Fits.NO, touches=(OVERLAP,))).startswith("Does not fit on the floor: ")
+    assert verdict(answer(place=None, fits=Fits.NO, because=("no lift",))) == "Does not fit on the floor: no lift."
+    assert verdict(answer(fits=Fits.UNDECIDED)).startswith("Too close to call on the floor")
 
 
 def test_a_lift_that_is_up_shows_decks_pits_and_room_for_a_person() -> None:

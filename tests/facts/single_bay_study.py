@@ -16,6 +16,7 @@ from single_bay_study_figure import draw
 
 from standtrue.documents import Folder, read_folder
 from standtrue.model.basics import SUPPORT_CLASSES
+from standtrue.model.fits import Fits
 from standtrue.model.job import Mix, MixEntry
 from standtrue.model.site import Cover, Site, Void
 from standtrue.model.study import RepairOrder, Study
@@ -122,10 +123,10 @@ def numbers_of(told: StudyAnswer) -> Numbers:
     for room in told.rooms:
         for key in CARDS:
             fits = [dict(room.table[car, key]) for car in told.cars]
-            found[room.room.name, key, "any"] = sum("yes" in f.values() for f in fits)
+            found[room.room.name, key, "any"] = sum(Fits.YES in f.values() for f in fits)
             for support in SUPPORT_CLASSES:
                 if support in fits[0]:
-                    found[room.room.name, key, support] = sum(f[support] == "yes" for f in fits)
+                    found[room.room.name, key, support] = sum(f[support] is Fits.YES for f in fits)
     return found
 
 

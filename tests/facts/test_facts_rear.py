@@ -9,6 +9,7 @@ import shapely
 from facts_shop import FACTS, HERE, card, grounds
 
 from standtrue.model.basics import Place
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
 from standtrue.place.engine import best_stance, region
@@ -61,7 +62,7 @@ def test_every_document_is_sound() -> None:
 def test_each_rear_corner_alone_fits_a_room_of_16_by_32_feet(side: Procedure) -> None:
     """Common practice, no source."""
     answer = on_floor(NARROW, side)
-    assert answer.fits is True
+    assert answer.fits is Fits.YES
     assert answer.margin_m == pytest.approx(0.858, abs=0.001)
     assert touched(answer) == {("body", "wall"), ("beam", "wall")}
 
@@ -69,7 +70,7 @@ def test_each_rear_corner_alone_fits_a_room_of_16_by_32_feet(side: Procedure) ->
 def test_no_one_stance_serves_both_rear_corners_there() -> None:
     """Common practice, no source. The two beams together are 2 x 2.75 m = 5.50 m across, the room 4.877 m."""
     answer = on_floor(NARROW, LEFT, RIGHT)
-    assert answer.fits is False
+    assert answer.fits is Fits.NO
     assert answer.margin_m is None
     assert answer.bound_m == pytest.approx((SIXTEEN_FEET_M - 5.5) / 2, abs=0.001)
     assert {("beam", "wall"), ("reflector stand", "wall")} <= touched(answer)
@@ -101,7 +102,7 @@ def test_the_two_best_stances_are_also_turned() -> None:
 def test_in_a_room_20_feet_wide_one_stance_serves_both() -> None:
     """Common practice, no source. 6.096 m less the beams' 5.50 m leaves 0.298 m on each side."""
     answer = on_floor(WIDE, LEFT, RIGHT)
-    assert answer.fits is True
+    assert answer.fits is Fits.YES
     assert answer.margin_m == pytest.approx((20 * 0.3048 - 5.5) / 2, abs=0.001)
     assert touched(answer) == {("beam", "wall")}
 
@@ -130,7 +131,7 @@ def test_over_an_open_pit_a_wheel_hangs_in_the_sideways_stance(side: Procedure) 
 def test_the_open_pit_leaves_only_stances_far_askew(side: Procedure) -> None:
     """Found, not foretold: with one axle on the decks and the other beyond the pit, 23 degrees askew, it does fit."""
     answer = on_floor(grounds("room 16 ft wide, open pit"), side)
-    assert answer.fits is True
+    assert answer.fits is Fits.YES
     assert answer.margin_m == pytest.approx(0.101, abs=0.001)
     assert {(t.zone, t.thing) for t in answer.touches if t.kind == "void"} >= {(f"exit {side.side}", "pit")}
     assert answer.place is not None
@@ -141,7 +142,7 @@ def test_the_open_pit_leaves_only_stances_far_askew(side: Procedure) -> None:
 def test_over_a_broad_open_pit_nothing_fits_at_any_heading(side: Procedure) -> None:
     """Common practice, no source. The pit, 5.5 m x 3.1 m, reaches 0.5 m past the decks."""
     answer = on_floor(grounds("room 16 ft wide, broad open pit"), side)
-    assert answer.fits is False
+    assert answer.fits is Fits.NO
     assert answer.bound_m == pytest.approx(-0.048, abs=0.001)
 
 
@@ -150,7 +151,7 @@ def test_over_a_broad_open_pit_nothing_fits_at_any_heading(side: Procedure) -> N
 def test_with_the_covers_closed_it_fits(pit: str, margin_m: float, side: Procedure) -> None:
     """Common practice, no source. Wheels roll over the slots of 20 mm; the reflector's stand keeps off them."""
     answer = on_floor(grounds(f"room 16 ft wide, {pit}"), side)
-    assert answer.fits is True
+    assert answer.fits is Fits.YES
     assert answer.margin_m == pytest.approx(margin_m, abs=0.001)
     assert {("beam", "wall"), ("reflector stand", "pit")} <= touched(answer)
 
@@ -161,7 +162,7 @@ MATS = {name: card(f"surround view, {name} mats") for name in ("narrow", "wide",
 def test_narrow_mats_fit_the_single_bay() -> None:
     """Common practice, no source. 16 ft less 4.24 m over the side mats leaves 0.318 m on each side."""
     answer = on_floor(grounds("single bay, plain floor"), MATS["narrow"])
-    assert answer.fits is True
+    assert answer.fits is Fits.YES
     assert answer.margin_m == pytest.approx((SIXTEEN_FEET_M - 4.24) / 2, abs=0.001)
     assert {("mat left", "wall"), ("mat right", "wall")} <= touched(answer)
 
@@ -170,7 +171,7 @@ def test_narrow_mats_fit_the_single_bay() -> None:
 def test_wide_mats_fit_no_bay_16_feet_wide(bay: str) -> None:
     """Common practice, no source. 5.44 m over the side mats is 0.281 m too much on each side."""
     answer = on_floor(grounds(f"{bay}, plain floor"), MATS["wide"])
-    assert answer.fits is False
+    assert answer.fits is Fits.NO
     assert answer.bound_m == pytest.approx((SIXTEEN_FEET_M - 5.44) / 2, abs=0.001)
     assert {("mat left", "wall"), ("mat right", "wall")} <= touched(answer)
 
@@ -178,20 +179,20 @@ def test_wide_mats_fit_no_bay_16_feet_wide(bay: str) -> None:
 def test_long_mats_want_the_drive_through_bay() -> None:
     """Common practice, no source. 9.66 m over the end mats is 0.516 m more than 30 ft."""
     answer = on_floor(grounds("single bay, plain floor"), MATS["long"])
-    assert answer.fits is False
+    assert answer.fits is Fits.NO
     assert answer.bound_m == pytest.approx((30 * 0.3048 - 9.66) / 2, abs=0.001)
     assert {("mat ahead", "wall"), ("mat behind", "wall")} <= touched(answer)
-    assert on_floor(grounds("drive-through bay, plain floor"), MATS["long"]).fits is True
+    assert on_floor(grounds("drive-through bay, plain floor"), MATS["long"]).fits is Fits.YES
 
 
 def test_mats_go_around_a_flush_lift_that_is_centered_and_not_otherwise() -> None:
     """Found, not foretold: a mat may not lie across the slot at the decks' ends, so the end mats lie beyond them."""
     centered = best_stance(grounds("single bay, lift centered"), CAR, [MATS["narrow"]], "lift down")
-    assert centered.fits is True
+    assert centered.fits is Fits.YES
     assert centered.free_m == pytest.approx(0.15, abs=0.001)
     for place in ("toward the rear wall", "toward the door"):
         answer = best_stance(grounds(f"single bay, lift {place}"), CAR, [MATS["narrow"]], "lift down")
-        assert answer.fits is False
+        assert answer.fits is Fits.NO
         assert {t.thing for t in answer.touches} >= {"wall", "lift pit"}
 
 

@@ -17,9 +17,10 @@ import pytest
 from attrs import evolve
 from test_random import SAME_M, UNDECIDED_M, same_ways, slack, ways_of
 
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.place.engine import any_fit, best_stance
-from standtrue.place.question.answer import Answer, Fits
+from standtrue.place.question.answer import Answer
 
 DECIDED = 0.9995
 
@@ -34,11 +35,11 @@ def hard(seed: int) -> cases.Case:
 
 def against_best(fits: Fits, answer: Answer, ways: list[oracle.Way]) -> Iterator[str]:
     """What best stance, and its witness measured by shapely, hold against a yes or no."""
-    if "undecided" not in (fits, answer.fits) and fits != answer.fits:
+    if Fits.UNDECIDED not in (fits, answer.fits) and fits != answer.fits:
         yield f"best stance says {answer.fits}, any fit {fits}"
-    if fits == "undecided" and (answer.bound_m is None or not 0.0 <= answer.bound_m <= UNDECIDED_M):
+    if fits is Fits.UNDECIDED and (answer.bound_m is None or not 0.0 <= answer.bound_m <= UNDECIDED_M):
         yield f"undecided, and best stance tells a bound of {answer.bound_m}"
-    if answer.fits is True and answer.place is not None:
+    if answer.fits is Fits.YES and answer.place is not None:
         at = np.array([(answer.place.x_m, answer.place.y_m, answer.place.heading_rad)])
         named = same_ways(answer, ways)
         if max((float(oracle.margins(w, at, slack_m=slack(w))[0][0]) for w in named), default=-math.inf) < -SAME_M:
@@ -65,10 +66,10 @@ def tally(seeds: range, count: int, rounds: int) -> tuple[Counter[Fits], list[st
         said[fits] += 1
         answer = best_stance(grounds, case.vehicle, case.cards, case.support)
         told += [f"seed {case.seed}: {what}" for what in against_best(fits, answer, ways)]
-        if fits is False:
+        if fits is Fits.NO:
             told += [f"seed {case.seed}: {what}" for what in against_random(case, ways, count, rounds)]
     total = said.total()
-    figures = f"{said[False] / total:.1%} do not fit, {said['undecided'] / total:.2%} undecided, {len(told)} wrong"
+    figures = f"{said[Fits.NO] / total:.1%} do not fit, {said[Fits.UNDECIDED] / total:.2%} undecided, {len(told)} wrong"
     print(f"any-fit, {total} hard cases: {figures}")
     return said, told
 
@@ -77,12 +78,12 @@ def tally(seeds: range, count: int, rounds: int) -> tuple[Counter[Fits], list[st
 def test_any_fit_decides_hard_cases_and_is_never_wrong(block: int) -> None:
     said, told = tally(range(80_000 + 100 * block, 80_100 + 100 * block), 40, 5)
     assert told == []
-    assert said["undecided"] <= (1.0 - DECIDED) * said.total()
-    assert 0.3 < said[False] / said.total() < 0.6
+    assert said[Fits.UNDECIDED] <= (1.0 - DECIDED) * said.total()
+    assert 0.3 < said[Fits.NO] / said.total() < 0.6
 
 
 @pytest.mark.long
 def test_any_fit_decides_six_thousand_hard_cases_and_is_never_wrong() -> None:
     said, told = tally(range(90_000, 96_000), 150, 8)
     assert told == []
-    assert said["undecided"] <= (1.0 - DECIDED) * said.total()
+    assert said[Fits.UNDECIDED] <= (1.0 - DECIDED) * said.total()

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from attrs import evolve
 
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.site import Datum, Gaps, Site
@@ -109,7 +110,7 @@ def test_one_car_after_another_in_one_shop_is_answered_as_if_alone() -> None:
         answers = asks.answers()
         told.extend(answers)
         assert answers == [one_by_one(question)[0] for question in questions]
-    assert set(told) == {True, False}
+    assert set(told) == {Fits.YES, Fits.NO}
 
 
 @pytest.mark.parametrize("turn", [0.0, 0.3, math.pi / 2])
@@ -135,7 +136,7 @@ def test_a_car_just_fits_between_two_benches(turn: float, spare: float, fits: bo
         gaps,
         obstacles=tuple(Obstacle(f"bench {i}", turned(b), 0.0, 2.0) for i, b in enumerate(benches)),
     )
-    assert many.any_fit(Question(Grounds(site), car, (), "floor")) is fits
+    assert many.any_fit(Question(Grounds(site), car, (), "floor")) is Fits.of(fits)
 
 
 def test_the_least_support_over_an_arc_is_that_of_many_directions() -> None:

@@ -9,6 +9,7 @@ import pytest
 from attrs import evolve
 
 from rooms import ALONE, BODY_M, CAR, LENGTH_M, SAME_M, WIDTH_M, ahead, box, card, room
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure, Zone
 from standtrue.model.site import Bay, Site
@@ -61,7 +62,7 @@ def test_zones_cross_open_edges_but_not_closed_ones() -> None:
     assert turned.margin_m == pytest.approx(SIDES_M, abs=SAME_M)
     assert turned.place is not None
     assert abs(turned.place.heading_deg) == pytest.approx(180.0, abs=30.0)
-    assert asked(bay(1, 3), card_ahead).fits is False
+    assert asked(bay(1, 3), card_ahead).fits is Fits.NO
 
 
 @pytest.mark.parametrize(("start", "fits"), [(4.5, False), (6.5, True)])
@@ -69,12 +70,12 @@ def test_a_neighbor_stands_five_meters_deep(start: float, fits: bool) -> None:
     """The front is between 9.7 m and 10.95 m along: 6.5 m ahead of it is beyond the neighbors' cars at 16 m."""
     far = Zone("far", "clear", "front", box(start, -0.5, start + 1, 0.5), 0.0, 2.0)
     site = Site("hall", box(-20, -20, 40, 30), HALL.datum, ALONE)
-    assert asked(bay(1, 3), card(far), site=site).fits is fits
+    assert asked(bay(1, 3), card(far), site=site).fits is Fits.of(fits)
 
 
 def test_neighbors_are_metal() -> None:
     zone = ahead(3, needs="metal-free")
-    assert asked(bay(1, 3), card(zone)).fits is False
+    assert asked(bay(1, 3), card(zone)).fits is Fits.NO
     assert asked(bay(), card(zone)).margin_m == pytest.approx(SIDES_M, abs=SAME_M)
 
 
@@ -82,7 +83,7 @@ def test_mirrors_may_stick_out_of_a_bay_but_not_into_a_neighbor() -> None:
     """The bay is 0.1 m wider than the body and 0.3 m narrower than the mirrors."""
     car = evolve(CAR, width_over_mirrors_m=2.2)
     assert asked(bay(wide=1.9), car=car).margin_m == pytest.approx(0.05, abs=SAME_M)
-    assert asked(bay(0, wide=1.9), car=car).fits is False
+    assert asked(bay(0, wide=1.9), car=car).fits is Fits.NO
 
 
 def test_walls_stay_walls_within_a_bay() -> None:

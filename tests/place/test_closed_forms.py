@@ -9,6 +9,7 @@ import pytest
 import shapely
 
 from standtrue.model.basics import Outline
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.site import Datum, Gaps, Site
@@ -55,7 +56,7 @@ def turned_margin(length: float, width: float, x: float, y: float) -> float:
 def test_a_car_lengthwise_in_a_room(x: float, y: float, turn: float) -> None:
     answer = answer_for(room(x, y, turn), plain_car(4.7, 1.8))
     exact = min((x - 4.7) / 2, (y - 1.8) / 2) - BODY_M
-    assert answer.fits is True
+    assert answer.fits is Fits.YES
     assert answer.margin_m == pytest.approx(exact, abs=TOLERANCE_M + 1e-9)
     assert answer.bound_m is not None
     assert answer.bound_m >= exact - 1e-9
@@ -86,7 +87,7 @@ def test_a_car_turned_in_random_rooms() -> None:
             assert answer.margin_m == pytest.approx(exact, abs=TOLERANCE_M + 1e-6)
             slanted += x < length
         elif exact < -2e-3:
-            assert answer.fits is False
+            assert answer.fits is Fits.NO
     assert slanted >= 5
 
 
@@ -110,7 +111,7 @@ def test_whether_an_oblong_fits_in_an_oblong(seed: int) -> None:
     assert q < b < p
     for more in (0.02, 0.003, -0.003, -0.02):
         grounds = Grounds(Site("s", room(a, b + more, rng.uniform(-3, 3)), Datum((0.0, 0.0)), gaps))
-        allowed = (more > 0.0,) if abs(more) > 0.01 else (more > 0.0, "undecided")
+        allowed = (Fits.of(more > 0.0),) if abs(more) > 0.01 else (Fits.of(more > 0.0), Fits.UNDECIDED)
         assert any_fit(grounds, plain_car(p, q), (), "floor") in allowed
         assert best_stance(grounds, plain_car(p, q), (), "floor").fits in allowed
 
@@ -124,7 +125,7 @@ def test_a_room_that_fits_like_a_glove(turn: float, spare: float) -> None:
         any_fit(Grounds(site), plain_car(4.7, 1.9), (), "floor"),
         best_stance(Grounds(site), plain_car(4.7, 1.9), (), "floor").fits,
     ):
-        assert fits in (spare >= 0.0, "undecided")
+        assert fits in (Fits.of(spare >= 0.0), Fits.UNDECIDED)
 
 
 ELL: Outline = ((0, 0), (9, 0), (9, 3.5), (4, 3.5), (4, 8), (0, 8))

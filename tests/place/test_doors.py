@@ -13,6 +13,7 @@ from attrs import evolve
 
 from rooms import ALONE, BODY_M, CAR, ON_DECKS_M, SAME_M, ahead, behind, box, card, room
 from standtrue.model.basics import Layer, SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure
@@ -40,7 +41,7 @@ def asked(site: Site, *cards: Procedure, support: SupportClass = "floor") -> Ans
 def test_a_zone_goes_on_through_a_door_between_its_jambs() -> None:
     """The zone is 1.2 m wide and the door 1.4 m; lengthwise there is more to spare."""
     answer = asked(shop(EAST), card(ahead(3, NARROW_M)))
-    assert answer.fits is True
+    assert answer.fits is Fits.YES
     assert answer.doors_open == ("east",)
     assert answer.margin_m == pytest.approx(JAMBS_M, abs=SAME_M)
     assert answer.place is not None
@@ -49,12 +50,12 @@ def test_a_zone_goes_on_through_a_door_between_its_jambs() -> None:
 
 @pytest.mark.parametrize("door", [evolve(EAST, may_stand_open=False), evolve(EAST, apron=None)])
 def test_a_door_that_may_not_stand_open_or_has_no_floor_outside_is_wall(door: Door) -> None:
-    assert asked(shop(door), card(ahead(3, NARROW_M))).fits is False
+    assert asked(shop(door), card(ahead(3, NARROW_M))).fits is Fits.NO
 
 
 def test_the_wall_beside_a_door_stays_although_there_is_floor_on_both_sides() -> None:
     """The floor outside is 3 m wide, the door 1.4 m, the zone 1.6 m."""
-    assert asked(shop(EAST), card(ahead(3, wide=1.6))).fits is False
+    assert asked(shop(EAST), card(ahead(3, wide=1.6))).fits is Fits.NO
     wide = evolve(EAST, start=(6.0, 0.65), end=(6.0, 2.35))
     assert asked(shop(wide), card(ahead(3, wide=1.6))).margin_m == pytest.approx(0.05, abs=SAME_M)
 
@@ -65,14 +66,14 @@ def test_the_wall_beside_a_door_stays_although_there_is_floor_on_both_sides() ->
 def test_above_a_door_is_wall(height: float, fits: bool, metal: bool, needs: Layer) -> None:
     """The zone is 2.0 m high: under a lintel of as much it passes. Wall forbids whatever it is made of."""
     door = evolve(EAST, height_m=height, metal=metal)
-    assert asked(shop(door), card(ahead(3, NARROW_M, needs=needs))).fits is fits
+    assert asked(shop(door), card(ahead(3, NARROW_M, needs=needs))).fits is Fits.of(fits)
 
 
 def test_a_zone_that_only_a_lintel_bars_is_never_told_to_fit() -> None:
     """Overlap of a zone, which keeps no gap, with a lintel, which has no thickness, is an overlap all the same."""
     door = evolve(EAST, start=(6.0, 0.0), end=(6.0, 3.0), height_m=1.4, apron=box(6, 0, 7, 3))
     answer = asked(shop(door), card(ahead(1.3, wide=2.9)))
-    assert answer.fits is False
+    assert answer.fits is Fits.NO
     assert answer.touches[0].margin_m < 0.0
 
 
@@ -82,7 +83,7 @@ def test_an_open_door_hangs_under_the_ceiling_on_its_track() -> None:
     answer = asked(shop(evolve(EAST, track=track)), card(ahead(3, NARROW_M)))
     assert answer.margin_m == pytest.approx((6 - BODY_M - 5.8) / 2, abs=SAME_M)
     low = evolve(track, bottom_m=1.4)
-    assert asked(shop(evolve(EAST, track=low)), card(ahead(3, NARROW_M))).fits is False
+    assert asked(shop(evolve(EAST, track=low)), card(ahead(3, NARROW_M))).fits is Fits.NO
 
 
 def test_the_fewest_open_doors_win_over_the_margin() -> None:

@@ -12,6 +12,7 @@ from attrs import evolve
 
 from rooms import BODY_M, CAR, LENGTH_M, SAME_M, WIDTH_M, ahead, box, card, room
 from standtrue.model.basics import SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure, Target, TargetPosition, Variant
@@ -63,13 +64,13 @@ def test_a_stand_is_no_higher_than_it_is() -> None:
     low = evolve(beam, bottom_m=1.3)
     margin = min((7.4 - LENGTH_M - 2.3 - BODY_M) / 2, SIDES_M)
     assert asked(evolve(site, obstacles=(beam,)), BOARD).margin_m == pytest.approx(margin, abs=SAME_M)
-    assert asked(evolve(site, obstacles=(low, evolve(low, outline=box(0, 0, 0.9, 3)))), BOARD).fits is False
+    assert asked(evolve(site, obstacles=(low, evolve(low, outline=box(0, 0, 0.9, 3)))), BOARD).fits is Fits.NO
 
 
 @pytest.mark.parametrize(("low", "high", "fits"), [(0.5, 0.9, False), (1.1, 2.0, False), (1.0, 1.0, True)])
 def test_a_target_out_of_its_equipments_reach_does_not_fit(low: float, high: float, fits: bool) -> None:
     answer = asked(shop(9, evolve(STAND, reach_m=(low, high))), BOARD)
-    assert answer.fits is fits
+    assert answer.fits is Fits.of(fits)
     assert fits or any("big stand" in because for because in answer.because)
 
 
@@ -81,7 +82,7 @@ def test_on_a_raised_lift_a_target_rises_with_the_car_unless_it_is_measured_from
     lift = Lift("flush", (LiftState("down", (0, 0), decks, drive_on=True), LiftState("up", (0.5, 1.5), decks)))
     site = evolve(shop(12, evolve(STAND, reach_m=(0.5, 1.4)), y=6.0), lifts=(PlacedLift("L", (3.0, 3.0), 0.0, lift),))
     wanted = card(targets=(evolve(TARGET, from_floor=from_floor),))
-    assert asked(site, wanted, support="lift up").fits is fits
+    assert asked(site, wanted, support="lift up").fits is Fits.of(fits)
 
 
 STORED = evolve(STAND, store=box(0, 0, 1, 3))
@@ -99,9 +100,9 @@ def test_equipment_in_store_is_in_the_way_of_everything_but_its_own_use() -> Non
 def test_equipment_in_store_is_metal_and_as_high_as_it_is() -> None:
     tall = ahead(2, needs="metal-free")
     over = evolve(tall, bottom_m=1.4)
-    assert asked(shop(7.5, STORED, y=2.2), card(tall)).fits is False
-    assert asked(shop(7.5, STORED, y=2.2), card(over)).fits is True
-    assert asked(shop(7.5, evolve(STORED, height_m=None), y=2.2), card(over)).fits is False
+    assert asked(shop(7.5, STORED, y=2.2), card(tall)).fits is Fits.NO
+    assert asked(shop(7.5, STORED, y=2.2), card(over)).fits is Fits.YES
+    assert asked(shop(7.5, evolve(STORED, height_m=None), y=2.2), card(over)).fits is Fits.NO
 
 
 def test_equipment_with_a_fixed_place_stands_there_while_it_is_used() -> None:
@@ -150,7 +151,7 @@ def test_the_better_of_two_forms_wins() -> None:
 
 def test_each_form_has_its_own_supports() -> None:
     raised = Variant("raised", (NEAR,), supports=("lift up",))
-    assert asked(shop(8), evolve(card(FAR), variants=(raised,))).fits is False
+    assert asked(shop(8), evolve(card(FAR), variants=(raised,))).fits is Fits.NO
     floor = Variant("floor", (NEAR,), supports=("floor",))
     answer = asked(shop(8), evolve(card(FAR), supports=("lift up",), variants=(floor, raised)))
     assert answer.variants == ("floor",)

@@ -12,6 +12,7 @@ from rooms import CAR, ON_DECKS_M, SAME_M, ahead, box, card, room
 from standtrue.demo import demo_files
 from standtrue.documents import Folder, gather, load_text
 from standtrue.model.basics import Place, SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, PlacedLift, Plate
 from standtrue.model.procedure import Variant
@@ -42,7 +43,7 @@ def test_the_place_that_the_search_found_measures_the_same(vehicle: str, key: st
         found.grounds, car, [asked], found.place, found.carried_by, found.height_m,
         doors_open=found.doors_open, variants=found.variants,
     )  # fmt: skip
-    assert (given.fits, given.margin_m, given.free_m) == (True, found.margin_m, found.free_m)
+    assert (given.fits, given.margin_m, given.free_m) == (Fits.YES, found.margin_m, found.free_m)
     assert given.touches == found.touches
     assert [c.name for c in given.claims] == [c.name for c in found.claims]
     assert given.in_view == found.in_view
@@ -52,11 +53,11 @@ def test_a_car_nearer_to_the_wall_has_that_much_less_and_beyond_it_does_not_fit(
     grounds = Grounds(room(10, 4))
     there = given_stance(grounds, CAR, [card()], Place(3.0, 2.0, 0.0))
     nearer = given_stance(grounds, CAR, [card()], Place(3.0, 2.0 - 0.4, 0.0))
-    assert there.fits is nearer.fits is True
+    assert there.fits is nearer.fits is Fits.YES
     assert there.margin_m is not None
     assert nearer.margin_m == pytest.approx(there.margin_m - 0.4, abs=SAME_M)
     beyond = given_stance(grounds, CAR, [card()], Place(3.0, 0.5, 0.0))
-    assert beyond.fits is False
+    assert beyond.fits is Fits.NO
     assert beyond.margin_m is not None
     assert beyond.margin_m < 0.0
     assert beyond.touches[0].thing == "wall"
@@ -72,23 +73,23 @@ def test_on_a_lift() -> None:
     grounds, on_plates = Grounds(site), evolve(card(), wheels_on="plates")
     place = Place(2.0 + 0.45, 2.0, 0.0)
     good = given_stance(grounds, CAR, [on_plates], place, "L/down")
-    assert good.fits is True
+    assert good.fits is Fits.YES
     assert good.margin_m == pytest.approx(0.3, abs=ON_DECKS_M)
     off = given_stance(grounds, CAR, [on_plates], Place(2.0 + 0.9, 2.0, 0.0), "L/down")
-    assert off.fits is False
+    assert off.fits is Fits.NO
     assert set(off.because) == {f"wheel front {side}: not on L front plates" for side in ("left", "right")}
     round_about = given_stance(grounds, CAR, [card()], Place(2.0 + 3.5, 2.0, math.pi), "L/down")
-    assert round_about.fits is False
+    assert round_about.fits is Fits.NO
     assert WRONG_WAY in round_about.because
     liftable = evolve(card(), supports=("lift up",))
     raised = given_stance(grounds, CAR, [liftable], place, "L/up", 1.2)
     assert raised.height_m == 1.2
     assert raised.support == "lift up"
     between = given_stance(grounds, CAR, [liftable], place, "L/up", 1.0)
-    assert between.fits is False
+    assert between.fits is Fits.NO
     assert "lock" in between.because[0]
     limited = evolve(liftable, lift_height_m=(0.5, 0.8))
-    assert given_stance(grounds, CAR, [limited], place, "L/up", 1.2).fits is False
+    assert given_stance(grounds, CAR, [limited], place, "L/up", 1.2).fits is Fits.NO
     assert given_stance(grounds, CAR, [limited], place, "L/up", 0.6).height_m == 0.6
 
 
@@ -103,9 +104,9 @@ def test_a_card_that_does_not_allow_the_support_is_not_served_by_it() -> None:
     grounds = Grounds(room(10, 4))
     place = Place(3.0, 2.0, 0.0)
     only = given_stance(grounds, CAR, [evolve(card(), supports=("lift up",))], place)
-    assert only.fits is False
+    assert only.fits is Fits.NO
     assert only.because == ("card allows only lift up",)
     variant = Variant("other", supports=("lift up",))
     forms = evolve(card(ahead(1.0)), variants=(variant,))
     assert given_stance(grounds, CAR, [forms], place, variants=("other",)).because == (NO_FORM,)
-    assert given_stance(grounds, CAR, [forms], place, variants=(None,)).fits is True
+    assert given_stance(grounds, CAR, [forms], place, variants=(None,)).fits is Fits.YES

@@ -14,6 +14,7 @@ import shapely
 from attrs import evolve
 
 from standtrue.model.basics import Outline, Side, SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure, Source, Zone
@@ -109,7 +110,7 @@ def mirrored(case: cases.Case) -> cases.Case:
 
 def far_from_limit(answer: Answer) -> bool:
     figures = [f for f in (answer.margin_m, answer.bound_m) if f is not None]
-    return answer.fits != "undecided" and all(abs(f) > OFF_LIMIT_M for f in figures)
+    return answer.fits is not Fits.UNDECIDED and all(abs(f) > OFF_LIMIT_M for f in figures)
 
 
 def assert_same(one: Answer, two: Answer) -> None:
@@ -131,7 +132,7 @@ def test_mirrored_turned_and_shifted_shops_give_the_same_answer(seed: int) -> No
 
 def assert_no_better(more: Answer, less: Answer) -> None:
     """`more` is asked of a shop in which nothing is easier than in the shop of `less`."""
-    assert not (more.fits is True and less.fits is False)
+    assert not (more.fits is Fits.YES and less.fits is Fits.NO)
     if more.margin_m is not None and less.bound_m is not None:
         assert more.margin_m <= less.bound_m + 1e-6
 
@@ -203,7 +204,7 @@ def test_a_strip_beside_a_pit_carries_wheels_as_a_lone_strip_does() -> None:
         best_stance(Grounds(Site("s", room, Datum((0.0, 0.0)), voids=(Void("pit", shape),))), car, (), "floor")
         for shape in (slotted, pit)
     ]
-    assert both[0].fits is True
+    assert both[0].fits is Fits.YES
     assert both[0].margin_m == pytest.approx(both[1].margin_m, abs=1e-3)
 
 
@@ -227,10 +228,10 @@ def test_a_kerb_on_a_flush_deck_stops_a_wheel_as_it_does_on_the_floor() -> None:
     kerbs = tuple(Obstacle(f"kerb {i}", cases.box(2.0, y, 5.4, y + 0.3), 0.0, 0.05) for i, y in enumerate((1.75, 2.95)))
     site = Site("s", cases.box(0, 0, 8, 5), Datum((0.0, 0.0)), Gaps(), obstacles=kerbs, lifts=(lift,))
     bare = evolve(site, obstacles=())
-    assert best_stance(Grounds(bare), car, (), "lift down").fits is True
+    assert best_stance(Grounds(bare), car, (), "lift down").fits is Fits.YES
     answer = best_stance(Grounds(site), car, (), "lift down")
     floor = best_stance(Grounds(site), car, (), "floor")
-    assert answer.fits is False or (answer.margin_m or 0.0) <= (floor.bound_m or 0.0) + 1e-6
+    assert answer.fits is Fits.NO or (answer.margin_m or 0.0) <= (floor.bound_m or 0.0) + 1e-6
 
 
 @pytest.mark.parametrize("backward", [False, True])
@@ -264,9 +265,9 @@ def test_a_one_way_lift_takes_no_car_backward() -> None:
             at = (0.0, 0.0) if way == heading else (run * math.cos(heading), run * math.sin(heading))
             site = Site("s", outline, Datum((0.0, 0.0)), lifts=(PlacedLift("L", at, way, kind),))
             answers[way, facing] = best_stance(Grounds(site), car, (card,), "lift down")
-        assert answers[heading, "either"].fits is True
-        assert answers[heading, "one"].fits is False
-        assert answers[heading + math.pi, "one"].fits is True
+        assert answers[heading, "either"].fits is Fits.YES
+        assert answers[heading, "one"].fits is Fits.NO
+        assert answers[heading + math.pi, "one"].fits is Fits.YES
 
 
 def knotted(outline: Outline) -> Outline:
@@ -294,6 +295,6 @@ def test_ranking_never_gives_up_a_fit_that_is_tight_on_the_decks(spare: float) -
     kind = Lift("flush", (LiftState("down", (0.0, 0.0), decks, drive_on=True),))
     site = Site("s", cases.box(-3, -3, 8, 4), Datum((0.0, 0.0)), lifts=(PlacedLift("L", (0.0, 0.0), 0.0, kind),))
     answer = best_stance(Grounds(site), car, (), "lift down")
-    assert answer.fits is True
+    assert answer.fits is Fits.YES
     assert answer.margin_m is not None
     assert 0.0 <= answer.margin_m <= spare + 1e-9

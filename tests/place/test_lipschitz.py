@@ -13,6 +13,7 @@ import pytest
 from oracle_lipschitz import bracket
 from test_random import SAME_M, slack, ways_of
 
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.place.engine import best_stance
 from standtrue.place.question.answer import Answer
@@ -26,7 +27,7 @@ QUICK = 60_000
 
 def known_of(answer: Answer, ways: list[oracle.Way]) -> float:
     """The margin of the answer's stance by the oracle, or where nothing fits the bound told."""
-    if answer.fits is not True or answer.place is None:
+    if answer.fits is not Fits.YES or answer.place is None:
         return -math.inf if answer.bound_m is None else answer.bound_m
     at = np.array([(answer.place.x_m, answer.place.y_m, answer.place.heading_rad)])
     return max(float(oracle.margins(w, at, slack_m=slack(w))[0][0]) for w in ways)
@@ -36,9 +37,9 @@ def wrong(case: cases.Case, most: int) -> Iterator[str]:
     """What the independent search holds against best stance; "gave up" where it did not finish."""
     answer = best_stance(Grounds(case.site, case.bay), case.vehicle, case.cards, case.support)
     every = ways_of(case)
-    told = [w for w in every if answer.fits is not True or len(w.doors) == len(answer.doors_open)]
+    told = [w for w in every if answer.fits is not Fits.YES or len(w.doors) == len(answer.doors_open)]
     known, bound = known_of(answer, told), -math.inf if answer.bound_m is None else answer.bound_m
-    if answer.fits is True and not math.isclose(known, answer.margin_m or 0.0, abs_tol=SAME_M):
+    if answer.fits is Fits.YES and not math.isclose(known, answer.margin_m or 0.0, abs_tol=SAME_M):
         yield f"the oracle's margin is {known}, not {answer.margin_m}"
     for way in told:
         found = bracket(way, known, WITHIN_M, most)
@@ -48,7 +49,7 @@ def wrong(case: cases.Case, most: int) -> Iterator[str]:
             yield f"{way.carried_by}: the bracket is wide"
         if found.lower > bound + SAME_M:
             yield f"{way.carried_by} {way.doors}: a stance of margin {found.lower} is better than the bound {bound}"
-    for way in (w for w in every if answer.fits is True and len(w.doors) < len(answer.doors_open)):
+    for way in (w for w in every if answer.fits is Fits.YES and len(w.doors) < len(answer.doors_open)):
         if bracket(way, 0.0, WITHIN_M, most).lower > WITHIN_M:
             yield f"{way.carried_by}: something fits with no more doors than {way.doors}"
 

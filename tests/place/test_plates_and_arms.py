@@ -16,6 +16,7 @@ from attrs import evolve
 
 from rooms import ALONE, BODY_M, CAR, ON_DECKS_M, PERSON_M, SAME_M, WHEEL_M, box, card, room
 from standtrue.model.basics import Outline, SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Arm, Lift, LiftState, PlacedLift, Plate
 from standtrue.model.procedure import Procedure
@@ -75,13 +76,13 @@ def test_the_wheels_of_an_axle_with_plates_stand_wholly_on_them(found: tuple[Pla
 def test_no_plates_no_stance() -> None:
     for support in ("floor", "lift down", "lift up"):
         answer = asked(with_plates(), support, ON_PLATES)
-        assert answer.fits is False
+        assert answer.fits is Fits.NO
         assert any("plates" in because for because in answer.because)
 
 
 def test_plates_too_short_for_a_wheel_hold_none() -> None:
     answer = asked(with_plates(*plates("front", (2.6, 2.79))), "lift down", ON_PLATES)
-    assert answer.fits is False
+    assert answer.fits is Fits.NO
     assert answer.bound_m is not None or answer.because
 
 
@@ -97,8 +98,8 @@ def test_on_the_floor_plates_of_a_flush_lift_serve_either_way_round() -> None:
 
 def test_plates_above_the_floor_are_no_floor() -> None:
     site = with_plates(*plates("front", (2.6, 3.0)), rest_m=0.1)
-    assert asked(site, "floor", ON_PLATES).fits is False
-    assert asked(site, "lift down", ON_PLATES).fits is True
+    assert asked(site, "floor", ON_PLATES).fits is Fits.NO
+    assert asked(site, "lift down", ON_PLATES).fits is Fits.YES
 
 
 POINTS: Outline = ((0.5, 0.7), (0.5, -0.7), (1.8, 0.7), (1.8, -0.7))
@@ -141,19 +142,19 @@ def test_the_arms_say_how_far_the_car_can_go(turned: bool) -> None:
 def test_arms_are_taken_one_to_one() -> None:
     site = box(-3.5, -2.5, 3.7, 2.5)
     idle = Arm((0.0, 5.0), (0.6, 0.7), (0.0, 1.0))
-    assert asked(with_arms(site, idle, *ARMS), "lift up", points=POINTS).fits is True
-    assert asked(with_arms(site, idle, *ARMS[:3]), "lift up", points=POINTS).fits is False
+    assert asked(with_arms(site, idle, *ARMS), "lift up", points=POINTS).fits is Fits.YES
+    assert asked(with_arms(site, idle, *ARMS[:3]), "lift up", points=POINTS).fits is Fits.NO
     few = asked(with_arms(site, *ARMS[:3]), "lift up", points=POINTS)
-    assert few.fits is False
+    assert few.fits is Fits.NO
     assert any("3 arms" in because for because in few.because)
-    assert asked(with_arms(site, *ARMS), "lift up").fits is False
+    assert asked(with_arms(site, *ARMS), "lift up").fits is Fits.NO
 
 
 def test_hanging_wheels_stand_on_nothing_and_post_lifts_are_floor_at_rest() -> None:
     site = evolve(with_arms(box(-3.5, -2.5, 3.7, 2.5), *ARMS), voids=(Void("pit", box(-3, -2, 3, 2)),))
-    assert asked(site, "lift up", points=POINTS).fits is True
-    assert asked(site, "floor", points=POINTS).fits is False
-    assert asked(site, "lift down", points=POINTS).fits is False
+    assert asked(site, "lift up", points=POINTS).fits is Fits.YES
+    assert asked(site, "floor", points=POINTS).fits is Fits.NO
+    assert asked(site, "lift down", points=POINTS).fits is Fits.NO
 
 
 @pytest.mark.parametrize(("hanging", "arms", "decks", "jacks"), [(True, True, False, True), (False, False, True, True)])
@@ -163,10 +164,10 @@ def test_what_serves_hanging_wheels(hanging: bool, arms: bool, decks: bool, jack
     on_decks = with_plates()
     lift = on_decks.lifts[0]
     on_jacks = evolve(on_decks, lifts=(evolve(lift, lift=evolve(lift.lift, jacks=True)),))
-    assert asked(on_arms, "lift up", wanted, points=POINTS).fits is arms
-    assert asked(on_decks, "lift up", wanted).fits is decks
-    assert asked(on_jacks, "lift up", wanted).fits is jacks
-    assert asked(on_decks, "floor", wanted).fits is not hanging
+    assert asked(on_arms, "lift up", wanted, points=POINTS).fits is Fits.of(arms)
+    assert asked(on_decks, "lift up", wanted).fits is Fits.of(decks)
+    assert asked(on_jacks, "lift up", wanted).fits is Fits.of(jacks)
+    assert asked(on_decks, "floor", wanted).fits is Fits.of(not hanging)
 
 
 @pytest.mark.parametrize("seed", range(6))

@@ -15,6 +15,7 @@ import shapely
 from attrs import evolve
 from numpy.typing import NDArray
 
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.place.engine import any_fit, best_stance, region
 from standtrue.place.question.answer import Answer
@@ -107,17 +108,17 @@ def wrong_way(case: cases.Case, answer: Answer, way: oracle.Way, count: int, rng
     best = int(tried.margins.argmax())
     more = len(way.doors) - len(answer.doors_open)
     told = f"{way.carried_by} {way.doors} {way.variants}"
-    if answer.fits is False and tried.margins[best] >= 0.0:
+    if answer.fits is Fits.NO and tried.margins[best] >= 0.0:
         yield f"{told}: a stance of margin {tried.margins[best]} at {tried.stances[best]}"
-    if answer.fits is True and more < 0 and tried.margins[best] >= UNDECIDED_M:
+    if answer.fits is Fits.YES and more < 0 and tried.margins[best] >= UNDECIDED_M:
         yield f"{told}: a stance of margin {tried.margins[best]} with fewer doors than {answer.doors_open}"
-    if answer.fits is True and more > 0:
+    if answer.fits is Fits.YES and more > 0:
         return
     bound = -math.inf if answer.bound_m is None else answer.bound_m
     over = tried.clean & (tried.margins > bound + SAME_M)
     if over.any():
         yield f"{told}: {tried.margins[over].max()} is better than the bound {bound}"
-    if answer.fits is True and case.support != "floor" and more == 0 and not way.arms:
+    if answer.fits is Fits.YES and case.support != "floor" and more == 0 and not way.arms:
         yield from wrong_rank(answer, way, tried)
 
 
@@ -153,12 +154,12 @@ def wrong(case: cases.Case, count: int) -> Iterator[str]:
     grounds = Grounds(case.site, case.bay)
     answer = best_stance(grounds, case.vehicle, case.cards, case.support)
     fits = any_fit(grounds, case.vehicle, case.cards, case.support)
-    if "undecided" not in (fits, answer.fits) and fits != answer.fits:
+    if Fits.UNDECIDED not in (fits, answer.fits) and fits != answer.fits:
         yield f"best stance says {answer.fits}, any fit {fits}"
-    if "undecided" in (fits, answer.fits) and (answer.bound_m is None or not 0.0 <= answer.bound_m <= UNDECIDED_M):
+    if Fits.UNDECIDED in (fits, answer.fits) and (answer.bound_m is None or not 0.0 <= answer.bound_m <= UNDECIDED_M):
         yield f"undecided at a bound of {answer.bound_m}"
     ways = ways_of(case)
-    if answer.fits is True:
+    if answer.fits is Fits.YES:
         yield from wrong_witness(case, answer, ways)
     elif answer.bound_m is None and not answer.because:
         yield "no bound, and nothing rules it out"

@@ -11,6 +11,7 @@ import shapely
 from attrs import evolve
 
 from standtrue.model.basics import Outline
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.site import Bay, Cover, Datum, Equipment, Gaps, Site, Void
@@ -18,7 +19,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.change.changes import subjects, wall_moved
 from standtrue.place.change.remedies import Remedies, Remedy, changed, find_remedies
 from standtrue.place.engine import any_fit, best_stance
-from standtrue.place.question.answer import Answer, Fits
+from standtrue.place.question.answer import Answer
 from standtrue.show.words.place import at_least, remedies_words, remedy_words
 
 MM = 1e-3
@@ -44,7 +45,7 @@ def thing(name: str, outline: Outline, movable: bool = False) -> Obstacle:
 
 def asked(site: Site, car: Vehicle | None = None) -> tuple[Answer, Remedies]:
     answer = best_stance(Grounds(site), car or plain_car(), (), "floor")
-    assert answer.fits is False
+    assert answer.fits is Fits.NO
     return answer, find_remedies(answer)
 
 
@@ -63,8 +64,8 @@ def assert_exact(answer: Answer, remedy: Remedy, exact: float) -> None:
     assert remedy.least_m is not None
     assert exact - 1e-9 <= remedy.least_m <= exact + 1.5 * MM
     assert remedy.exact
-    assert fits(answer, changed(answer.grounds.site, remedy)) is True
-    assert fits(answer, changed(answer.grounds.site, remedy, 4 * MM)) is False
+    assert fits(answer, changed(answer.grounds.site, remedy)) is Fits.YES
+    assert fits(answer, changed(answer.grounds.site, remedy, 4 * MM)) is Fits.NO
 
 
 def test_a_room_too_short_gets_longer_at_either_end() -> None:
@@ -159,7 +160,7 @@ def test_one_cover_all_covers_or_two_of_them() -> None:
     answer, remedies = asked(pit_shop(*halves))
     cover = next(r for r in remedies.single if r.action == "cover")
     assert (cover.thing, cover.subject.kind) == ("pit", "covers")
-    assert fits(answer, changed(answer.grounds.site, cover)) is True
+    assert fits(answer, changed(answer.grounds.site, cover)) is Fits.YES
     lid = Cover("lid", box(0.0, 0.9, 5.0, 2.1))
     _, remedies = asked(pit_shop(lid))
     assert [r.thing for r in remedies.single if r.action == "cover"] == ["lid of pit"]
@@ -176,11 +177,11 @@ def test_a_pair_where_nothing_but_walls_does_alone() -> None:
     (pair, *_) = remedies.pairs
     assert [(r.thing, r.action) for r in pair] == [("pit", "cover"), ("column", "shrink")]
     both = changed(changed(site, pair[0]), pair[1])
-    assert fits(answer, both) is True
-    assert fits(answer, changed(site, pair[0])) is not True
-    assert fits(answer, changed(site, pair[1])) is not True
+    assert fits(answer, both) is Fits.YES
+    assert fits(answer, changed(site, pair[0])) is not Fits.YES
+    assert fits(answer, changed(site, pair[1])) is not Fits.YES
     less = changed(changed(site, pair[0]), pair[1], 4 * MM)
-    assert fits(answer, less) is not True
+    assert fits(answer, less) is not Fits.YES
 
 
 def test_what_no_change_of_the_room_mends() -> None:
@@ -219,7 +220,7 @@ def test_remedies_stay_in_the_bay() -> None:
     bay = Bay("bay", box(1.0, 1.0, 5.0, 4.0))
     site = evolve(shop(9.0, 6.0, thing("bench", box(7.0, 1.0, 8.0, 2.0), movable=True)), bays=(bay,))
     answer = best_stance(Grounds(site, bay), plain_car(), (), "floor")
-    assert answer.fits is False
+    assert answer.fits is Fits.NO
     assert find_remedies(answer) == Remedies()
 
 
@@ -262,23 +263,23 @@ def test_every_remedy_is_just_enough_in_random_cases(block: int) -> None:
         case = cases.make(seed)
         site = movable(case.site)
         answer = best_stance(Grounds(site), case.vehicle, case.cards, case.support)
-        if answer.fits is not False:
+        if answer.fits is not Fits.NO:
             continue
         seen += 1
         remedies = find_remedies(answer)
         for remedy in remedies.single:
-            assert fits(answer, changed(site, remedy)) is True, (seed, remedy)
+            assert fits(answer, changed(site, remedy)) is Fits.YES, (seed, remedy)
             if remedy.least_m is None or remedy.least_m < 1.5 * MM:
                 continue
             less = changed(site, remedy, MM)
             if remedy.kind != "movable" or (is_open(less, remedy.thing) and not site.lifts):
-                assert fits(answer, less) is not True, (seed, remedy)
+                assert fits(answer, less) is not Fits.YES, (seed, remedy)
             if remedy.kind == "movable" and not site.lifts:
                 assert is_open(changed(site, remedy), remedy.thing), (seed, remedy)
         for one, other in remedies.pairs:
-            assert fits(answer, changed(changed(site, one), other)) is True, (seed, one, other)
-            assert fits(answer, changed(site, one)) is not True
-            assert fits(answer, changed(site, other)) is not True
+            assert fits(answer, changed(changed(site, one), other)) is Fits.YES, (seed, one, other)
+            assert fits(answer, changed(site, one)) is not Fits.YES
+            assert fits(answer, changed(site, other)) is not Fits.YES
     assert seen >= 4
 
 
@@ -301,5 +302,5 @@ def test_no_other_move_is_shorter(width: float) -> None:
         there = changed(site, by)
         if is_open(there, "cart"):
             tried += 1
-            assert fits(answer, there) is not True, by
+            assert fits(answer, there) is not Fits.YES, by
     assert tried > 100

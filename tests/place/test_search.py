@@ -9,6 +9,7 @@ import pytest
 from scipy.optimize import linprog
 from test_random import same_ways, slack, ways_of
 
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.place.engine import any_fit, best_stance
 from standtrue.place.kernels.climb import _simplex
@@ -31,7 +32,7 @@ def test_best_stance_decides_within_the_tolerance_of_the_limit(seed: int) -> Non
     grounds = Grounds(case.site, case.bay)
     answer = best_stance(grounds, case.vehicle, case.cards, case.support)
     assert answer.fits == any_fit(grounds, case.vehicle, case.cards, case.support)
-    assert answer.fits is not False or (answer.bound_m is not None and answer.bound_m < 0.0)
+    assert answer.fits is not Fits.NO or (answer.bound_m is not None and answer.bound_m < 0.0)
 
 
 def test_the_linear_programs_are_solved_as_a_library_solves_them() -> None:

@@ -8,14 +8,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.study.reach import STEP_MM, Asked, Fit, find_reaches
+from standtrue.model.fits import Fits
+from standtrue.study.reach import STEP_MM, Asked, find_reaches
 
 
-def asker(way: int, stands: Callable[[int], Fit]) -> Callable[[Sequence[Asked]], list[Fit]]:
+def _fits(told: Fits | bool) -> Fits:
+    return told if isinstance(told, Fits) else Fits.of(told)
+
+
+def asker(way: int, stands: Callable[[int], Fits | bool]) -> Callable[[Sequence[Asked]], list[Fits]]:
     """The way is free up to `way`; where a target can stand is as the function says."""
 
-    def ask(asked: Sequence[Asked]) -> list[Fit]:
-        return [mm <= way and (not standing or stands(mm)) for _, mm, standing in asked]
+    def ask(asked: Sequence[Asked]) -> list[Fits]:
+        return [_fits(mm <= way and (not standing or stands(mm))) for _, mm, standing in asked]
 
     return ask
 
@@ -48,9 +53,9 @@ def test_beyond_a_pit_counts(stretches: list[tuple[int, int]], way: int) -> None
 def test_many_are_asked_together_and_told_in_order(way: int) -> None:
     calls: list[int] = []
 
-    def ask(asked: Sequence[Asked]) -> list[Fit]:
+    def ask(asked: Sequence[Asked]) -> list[Fits]:
         calls.append(len(asked))
-        return [mm <= way + 10 * number for number, mm, _ in asked]
+        return [Fits.of(mm <= way + 10 * number) for number, mm, _ in asked]
 
     told: list[tuple[int, int]] = []
     found = find_reaches(ask, [(0, 5000)] * 20, lambda done, of: told.append((done, of)))
@@ -60,8 +65,8 @@ def test_many_are_asked_together_and_told_in_order(way: int) -> None:
 
 
 def test_what_cannot_be_told_counts_as_not_fitting_and_is_said() -> None:
-    def stands(mm: int) -> Fit:
-        return True if mm <= 700 else "undecided" if mm <= 702 else False
+    def stands(mm: int) -> Fits:
+        return Fits.YES if mm <= 700 else Fits.UNDECIDED if mm <= 702 else Fits.NO
 
     (found,) = find_reaches(asker(2000, stands), [(0, 2500)])
     assert found.most_mm == 700
@@ -71,11 +76,11 @@ def test_what_cannot_be_told_counts_as_not_fitting_and_is_said() -> None:
 def test_stopped_by_hand_it_says_what_is_not_known() -> None:
     calls = [0]
 
-    def ask(asked: Sequence[Asked]) -> list[Fit]:
+    def ask(asked: Sequence[Asked]) -> list[Fits]:
         calls[0] += 1
         if calls[0] > 4:
             raise KeyboardInterrupt
-        return [number == 1 and mm < 900 for number, mm, _ in asked]
+        return [Fits.of(number == 1 and mm < 900) for number, mm, _ in asked]
 
     none, unknown = find_reaches(ask, [(0, 2500)] * 2)
     assert none.known

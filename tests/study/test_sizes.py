@@ -8,18 +8,22 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from standtrue.model.fits import Fits
 from standtrue.study.coverage import Coverage, Options, coverage_of, coverage_of_orders
-from standtrue.study.sizes import Asked, Fit, Frontier, Size, SizeRange, find_frontiers
+from standtrue.study.sizes import Asked, Frontier, Size, SizeRange, find_frontiers
 
 SMALL = SizeRange((2.0, 3.0), (4.0, 6.0), 0.05)
 """21 widths and 41 lengths: small enough to ask every one."""
 
 
-def asker(fits: Callable[[Size], Fit], count: list[int] | None = None) -> Callable[[Sequence[Asked]], list[Fit]]:
-    def ask(asked: Sequence[Asked]) -> list[Fit]:
+def asker(
+    fits: Callable[[Size], Fits | bool], count: list[int] | None = None
+) -> Callable[[Sequence[Asked]], list[Fits]]:
+    def ask(asked: Sequence[Asked]) -> list[Fits]:
         if count is not None:
             count.append(len(asked))
-        return [fits(size) for size, _, _ in asked]
+        told = [fits(size) for size, _, _ in asked]
+        return [t if isinstance(t, Fits) else Fits.of(t) for t in told]
 
     return ask
 
@@ -93,9 +97,9 @@ def test_a_bound_known_beforehand_changes_no_answer(least: list[tuple[int, int]]
 def test_many_pairs_are_asked_together() -> None:
     count: list[int] = []
 
-    def ask(asked: Sequence[Asked]) -> list[Fit]:
+    def ask(asked: Sequence[Asked]) -> list[Fits]:
         count.append(len(asked))
-        return [size.width_m >= 3 + car / 10 and size.length_m >= 5 + card / 10 for size, car, card in asked]
+        return [Fits.of(s.width_m >= 3 + car / 10 and s.length_m >= 5 + card / 10) for s, car, card in asked]
 
     pairs = [(car, card) for car in range(20) for card in range(5)]
     told: list[tuple[int, int]] = []
@@ -108,10 +112,10 @@ def test_many_pairs_are_asked_together() -> None:
 
 
 def test_undecided_counts_as_not_fitting_and_is_told() -> None:
-    def fits(size: Size) -> Fit:
+    def fits(size: Size) -> Fits:
         if size.length_m < 5.0 - 1e-9:
-            return False
-        return "undecided" if size.length_m < 5.05 - 1e-9 else True
+            return Fits.NO
+        return Fits.UNDECIDED if size.length_m < 5.05 - 1e-9 else Fits.YES
 
     (frontier,) = find_frontiers(asker(fits), [(0, 0)], SMALL)
     assert frontier.undecided > 0
@@ -184,11 +188,11 @@ def test_an_order_is_covered_where_each_of_its_needs_is() -> None:
 def test_stopped_by_hand_it_tells_what_is_known_by_then() -> None:
     asked = [0]
 
-    def ask(sizes: Sequence[Asked]) -> list[Fit]:
+    def ask(sizes: Sequence[Asked]) -> list[Fits]:
         asked[0] += 1
         if asked[0] > 20:
             raise KeyboardInterrupt
-        return [size.width_m + size.length_m >= 7.5 if car else size.length_m >= 5.0 for size, car, _ in sizes]
+        return [Fits.of(s.width_m + s.length_m >= 7.5 if car else s.length_m >= 5.0) for s, car, _ in sizes]
 
     flat, slanted = find_frontiers(ask, [(0, 0), (1, 0)], SMALL)
     assert not slanted.whole
@@ -206,9 +210,9 @@ staircases = st.lists(corners, min_size=1, max_size=5)
 def test_a_contour_is_where_the_share_is_reached(least: list[list[tuple[int, int]]], level: float) -> None:
     """And a larger bay never covers less."""
 
-    def ask(asked: Sequence[Asked]) -> list[Fit]:
+    def ask(asked: Sequence[Asked]) -> list[Fits]:
         steps = [(SMALL.lattice(size), car) for size, car, _ in asked]
-        return [any(w >= cw and at >= cl for cw, cl in least[car]) for (w, at), car in steps]
+        return [Fits.of(any(w >= cw and at >= cl for cw, cl in least[car])) for (w, at), car in steps]
 
     frontiers = find_frontiers(ask, [(car, 0) for car in range(len(least))], SMALL)
     coverage = coverage_of(frontiers, [1.0 + car for car in range(len(least))], SMALL)

@@ -76,8 +76,8 @@ def compare(answer: StudyAnswer, count: int) -> Counter[str]:
     grounds = {id(state.site): state.grounds for state, _ in states}
     for site, car, key, support, fit in random.Random(4).sample(told, min(count, len(told))):
         alone = best_stance(grounds[id(site)], answer.vehicles[car], [cards[key]], support).fits
-        assert fit == ("yes" if alone is True else "no" if alone is False else "undecided"), (car, key, support)
-        counts[fit] += 1
+        assert fit is alone, (car, key, support)
+        counts[fit.value] += 1
     return counts
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from standtrue.model.fits import Fits
 from standtrue.study.tally import CardFit, Share, Task, TaskNeed, tally, won_back
 
-YES: CardFit = (("floor", "yes"),)
-NO: CardFit = (("floor", "no"), ("lift up", "no"))
+YES: CardFit = (("floor", Fits.YES),)
+NO: CardFit = (("floor", Fits.NO), ("lift up", Fits.NO))
 TASKS = (
     Task("glass", "a", 30.0, (TaskNeed("camera", (("camera",),)),)),
     Task("glass", "b", 10.0, (TaskNeed("camera", (("camera",),)),)),
@@ -43,7 +44,7 @@ def test_one_option_of_a_need_will_do() -> None:
 
 
 def test_what_is_undecided_counts_as_not_done_and_is_told() -> None:
-    table = {**TABLE, ("b", "camera"): (("floor", "undecided"),)}
+    table = {**TABLE, ("b", "camera"): (("floor", Fits.UNDECIDED),)}
     told = tally(TASKS, table)
     assert told.whole.done == 30.0
     assert told.undecided == 10.0

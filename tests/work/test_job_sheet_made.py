@@ -9,6 +9,7 @@ import pytest
 
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
+from standtrue.model.fits import Fits
 from standtrue.show.sheets.job import CardPart, JobSheet, Section
 from standtrue.show.sheets.make_job import angles_on_order, make_job_sheet
 
@@ -74,7 +75,7 @@ def test_other_cards_stand_on_the_thrust_line_that_the_order_tells() -> None:
 
 
 def test_stances_fit_and_follow_the_order_of_work() -> None:
-    assert all(stance.answer.fits is True for stance in sheet().stances)
+    assert all(stance.answer.fits is Fits.YES for stance in sheet().stances)
     turn = {key: need.order for need in sheet().needs.needs for key in need.chain}
     first = [min(turn[part.card.key] for part in stance.cards) for stance in sheet().stances]
     assert first == sorted(first)

@@ -9,6 +9,7 @@ from attrs import evolve
 
 from standtrue.aim.floor import SurveyedFloor
 from standtrue.model.basics import Outline
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import FloorLevel, Procedure, Source, Zone
 from standtrue.model.reason import Reason
@@ -74,7 +75,7 @@ def test_the_stance_moves_to_the_level_half() -> None:
     """The roomiest place is the middle of the hall, half on the slope; 13 m and on is level."""
     asked = card()
     found = settled(HALF, asked)
-    assert found.answer.fits is True
+    assert found.answer.fits is Fits.YES
     assert found.answer.place is not None
     level = LevelFloors(HALF, SITE).under(found.answer)
     before = LevelFloors(HALF, SITE).under(roomiest(asked))
@@ -90,12 +91,12 @@ def test_the_stance_moves_to_the_level_half() -> None:
 def test_across_the_slope_is_level_enough_along_it_is_not() -> None:
     """1 % of slope: 8 mm are 0.8 m, less than the wheels' 1.7 m across; 20 mm are 2 m, enough across the slope only."""
     none = settled(SLOPE, card(0.008))
-    assert none.answer.fits is False
+    assert none.answer.fits is Fits.NO
     assert "no place was found where the floor is level within 8 mm, by the survey laser" in none.answer.because
     assert none.answer.nearest_miss is not None
     assert none.answer.margin_m is None
     across = settled(SLOPE, card(0.020))
-    assert across.answer.fits is True
+    assert across.answer.fits is Fits.YES
     assert across.answer.place is not None
     assert abs(abs(across.answer.place.heading_deg) - 90.0) < 12.0
 
@@ -103,19 +104,19 @@ def test_across_the_slope_is_level_enough_along_it_is_not() -> None:
 def test_only_what_the_card_names_must_be_level() -> None:
     """1 m of the stand zone is 10 mm of the slope: it alone is level enough at 11 mm, the wheels never are."""
     found = settled(SLOPE, card(0.011, ("stand",)))
-    assert found.answer.fits is True
-    assert settled(SLOPE, card(0.011, WHEELS)).answer.fits is False
+    assert found.answer.fits is Fits.YES
+    assert settled(SLOPE, card(0.011, WHEELS)).answer.fits is Fits.NO
     uneven = LevelFloors(SLOPE, SITE)._outside(FloorLevel(0.011, None, ("stand",)), 0.05, 0.011)
     asked = card(0.011, ("stand",))
-    assert any_fit(Grounds(SITE), CAR, [asked], "floor", uneven=uneven) is True
-    assert best_stance(Grounds(SITE), CAR, [asked], "floor", uneven=uneven).fits is True
+    assert any_fit(Grounds(SITE), CAR, [asked], "floor", uneven=uneven) is Fits.YES
+    assert best_stance(Grounds(SITE), CAR, [asked], "floor", uneven=uneven).fits is Fits.YES
 
 
 def test_a_greatest_slope() -> None:
-    assert settled(SLOPE, card(None, within_rad=0.02)).answer.fits is True
+    assert settled(SLOPE, card(None, within_rad=0.02)).answer.fits is Fits.YES
     steep = settled(SLOPE, card(None, within_rad=0.005)).answer
-    assert steep.fits == "undecided", "a plane through two slopes may be gentler than either: that is not searched"
-    assert settled(HALF, card(None, within_rad=0.005)).answer.fits is True
+    assert steep.fits is Fits.UNDECIDED, "a plane through two slopes may be gentler than either: that is not searched"
+    assert settled(HALF, card(None, within_rad=0.005)).answer.fits is Fits.YES
 
 
 def test_shared_places_keep_to_level_floor() -> None:

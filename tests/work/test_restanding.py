@@ -12,6 +12,7 @@ from standtrue.aim.setup import CarStands
 from standtrue.demo import demo_files
 from standtrue.documents import gather, load_text
 from standtrue.model.basics import Place
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.place.margin.stated import given_stance
 from standtrue.work.aim.restanding import margin_u, restand
@@ -26,7 +27,7 @@ def test_the_margins_uncertainty_is_that_of_many_cars(place: Place) -> None:
     root = np.array([[2e-3, 0.0, 0.0], [1e-3, 1.5e-3, 0.0], [2e-4, -3e-4, 4e-4]])
     stands = CarStands(place, root @ root.T, 0.0, 0.0, 0.0, Angle(0.0))
     found = restand(Grounds(site), car, card, setup, stands)
-    assert found.answer.fits is True
+    assert found.answer.fits is Fits.YES
     assert found.u_m is not None
     rng = np.random.default_rng(5)
     grounds = Grounds(site)

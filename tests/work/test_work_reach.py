@@ -6,6 +6,7 @@ import pytest
 from attrs import evolve
 from work_makers import BODY_M, box, car, folder, site
 
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.site import Equipment, Gaps, Void
 from standtrue.place.engine import best_stance
@@ -57,8 +58,8 @@ def test_place_agrees_on_both_sides_of_the_limit(lift_x: float | None) -> None:
             grounds, target = Grounds(where), target_of(frame)
             inside = card(target, vehicle, way, (reach.most_mm - 2) / 1000)
             outside = card(target, vehicle, way, (reach.most_mm + 3) / 1000)
-            assert best_stance(grounds, vehicle, [inside], row.support).fits is True
-            assert best_stance(grounds, vehicle, [outside], row.support).fits is not True
+            assert best_stance(grounds, vehicle, [inside], row.support).fits is Fits.YES
+            assert best_stance(grounds, vehicle, [outside], row.support).fits is not Fits.YES
 
 
 def test_mirrored_rooms_reach_the_same_on_the_other_side() -> None:

@@ -12,6 +12,7 @@ from attrs import evolve
 from work_makers import BODY_M, LIFT, ahead, box, car, card, folder, site, turned
 
 from standtrue.model.basics import SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, LiftSetting, Thing, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Equipment, Gaps
@@ -103,19 +104,19 @@ def test_place_agrees_just_inside_and_just_outside(
     (found,) = find_frontiers(fits, [(0, 0)], sizes)
     assert found.corners
     for corner in (found.corners[0], found.corners[len(found.corners) // 2], found.corners[-1]):
-        assert _placed(rooms, corner, vehicle, asked, support) is not False
+        assert _placed(rooms, corner, vehicle, asked, support) is not Fits.NO
         more = Size(corner.width_m + 0.003, corner.length_m + 0.003)
-        assert _placed(rooms, more, vehicle, asked, support) is True
+        assert _placed(rooms, more, vehicle, asked, support) is Fits.YES
         for narrower, shorter in ((0.006, 0.0), (0.0, 0.006)):
             less = Size(corner.width_m - narrower, corner.length_m - shorter)
             if less.width_m > 2.0 and less.length_m > 4.3:
-                assert _placed(rooms, less, vehicle, asked, support) is not True
+                assert _placed(rooms, less, vehicle, asked, support) is not Fits.YES
                 assert not found.fits(less)
 
 
-def _placed(rooms: Rooms, size: Size, vehicle: Vehicle, asked: Procedure, support: SupportClass) -> object:
+def _placed(rooms: Rooms, size: Size, vehicle: Vehicle, asked: Procedure, support: SupportClass) -> Fits:
     grounds = rooms.grounds(size)
-    return grounds is not None and best_stance(grounds, vehicle, [asked], support).fits
+    return Fits.NO if grounds is None else best_stance(grounds, vehicle, [asked], support).fits
 
 
 @pytest.mark.parametrize(("rooms", "vehicle", "asked", "support"), stances())
@@ -141,10 +142,10 @@ def test_a_larger_room_never_covers_less(which: int) -> None:
     rooms, vehicle, asked, support = stances(4)[which]
     sizes = [Size(w, x) for w, x in rng.uniform((2.0, 4.0), (6.0, 11.0), (60, 2))]
     fits = fit_function(rooms, [vehicle], [asked], (support,))([(size, 0, 0) for size in sizes])
-    assert 5 < fits.count(True) < 55
+    assert 5 < fits.count(Fits.YES) < 55
     for (a, fits_a), (b, fits_b) in itertools.permutations(zip(sizes, fits, strict=True), 2):
-        if fits_a is True and b.width_m >= a.width_m and b.length_m >= a.length_m:
-            assert fits_b is True
+        if fits_a is Fits.YES and b.width_m >= a.width_m and b.length_m >= a.length_m:
+            assert fits_b is Fits.YES
 
 
 def test_a_room_too_small_for_its_lift_holds_no_car() -> None:
@@ -153,7 +154,7 @@ def test_a_room_too_small_for_its_lift_holds_no_car() -> None:
     assert rooms.grounds(Size(2.2, 5.01)) is None
     assert rooms.grounds(Size(2.1, 6.0)) is None
     (answer,) = fit_function(rooms, [car(length=2.0, width=1.0)], [card()])([(Size(2.2, 5.01), 0, 0)])
-    assert answer is False
+    assert answer is Fits.NO
 
 
 def test_as_today_keeps_the_nearer_end_where_it_is() -> None:

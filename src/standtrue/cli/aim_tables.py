@@ -11,6 +11,7 @@ from rich.markup import escape
 from standtrue.aim.reading_plan import ReadingPlan
 from standtrue.aim.setup import Part, SetupAnswer
 from standtrue.cli.output import table
+from standtrue.model.fits import Fits
 from standtrue.model.reader_units import System, format_angle, format_length
 from standtrue.show.words.place import touch_words
 from standtrue.work.aim.aiming import AlignmentTold, LoadsTold, MeasuredAnswer, TargetsAnswer
@@ -90,7 +91,7 @@ def _stance(answer: MeasuredAnswer, system: System) -> Tables:
     """Whether the car fits where it stands, and what it comes near."""
     stance = answer.stance
     where = "as planned" if answer.setup.car is None else "where it stands"
-    if stance.answer.fits is True and stance.answer.margin_m is not None:
+    if stance.answer.fits is Fits.YES and stance.answer.margin_m is not None:
         sure = "" if stance.u_m is None else f" (u {_fine(stance.u_m, system)})"
         near = f": {touch_words(stance.answer.touches[0], system)}" if stance.answer.touches else ""
         said = f"The car fits {where}, least margin {_l(stance.answer.margin_m, system)}{sure}{near}"

@@ -17,6 +17,7 @@ from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import read_folder, write_starter
 from standtrue.draw.svg import render
 from standtrue.model.basics import Fault
+from standtrue.model.fits import Fits
 from standtrue.model.reader_units import System
 from standtrue.model.shop import Shop
 from standtrue.place.question.answer import Answer, Slice
@@ -200,7 +201,7 @@ def _tell_files(files: Iterable[Path]) -> None:
 
 def _exit_undecided(answers: Sequence[Answer]) -> None:
     """Exit status 3 if a search stopped at its limit before an answer was proven."""
-    if answers and all(a.limited and a.fits == "undecided" for a in answers):
+    if answers and all(a.limited and a.fits is Fits.UNDECIDED for a in answers):
         raise typer.Exit(output.EXIT_NO_ANSWER)
 
 

@@ -10,6 +10,7 @@ from rich.padding import Padding
 
 from standtrue.cli.output import table
 from standtrue.documents import Folder
+from standtrue.model.fits import Fits
 from standtrue.model.reader_units import System, format_length
 from standtrue.needs import Need
 from standtrue.place.change.remedies import Remedies
@@ -71,13 +72,13 @@ def place_tables(answers: Sequence[Answer], remedies: Sequence[Remedies], system
     yield made
     for answer, mends in zip(answers, remedies, strict=True):
         yield Padding(escape(f"{answer.name}: {verdict(answer, system)}"), (0, 0, 0, 1))
-        if answer.fits is False and answer.bound_m is not None:
+        if answer.fits is Fits.NO and answer.bound_m is not None:
             yield Padding("Proven: no position and no heading fits.", (0, 0, 0, 5))
         yield from (Padding(escape(line), (0, 0, 0, 5)) for line in remedies_words(mends, answer, system))
 
 
 def _place_row(answer: Answer, system: System) -> tuple[str, ...]:
-    fits = "undecided" if answer.fits == "undecided" else "yes" if answer.fits else "NO"
+    fits = {Fits.YES: "yes", Fits.NO: "NO", Fits.UNDECIDED: "undecided"}[answer.fits]
     stance = ("", "", "")
     if answer.place is not None:
         heading = f"{answer.place.heading_deg:.2f}°"

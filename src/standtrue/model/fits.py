@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from enum import Enum
 from typing import NoReturn
 
@@ -23,3 +24,8 @@ class Fits(Enum):
     def of(cls, settled: bool) -> Fits:
         """YES for true, NO for false."""
         return cls.YES if settled else cls.NO
+
+    @classmethod
+    def any_of(cls, answers: Collection[Fits]) -> Fits:
+        """Whether one of several fits: YES if one does for certain, else UNDECIDED if one may."""
+        return cls.YES if cls.YES in answers else cls.UNDECIDED if cls.UNDECIDED in answers else cls.NO

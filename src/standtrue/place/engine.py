@@ -14,6 +14,7 @@ import numpy as np
 from attrs import evolve, frozen
 
 from standtrue.model.basics import Place, Side, SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
@@ -22,7 +23,7 @@ from standtrue.place.kernels.sweep import NO, sweep
 from standtrue.place.many import many
 from standtrue.place.margin.measure import better_side, in_view, measure
 from standtrue.place.margin.ways import Question, Way, ways
-from standtrue.place.question.answer import FIT_M, Answer, Fits, Slice
+from standtrue.place.question.answer import FIT_M, Answer, Slice
 from standtrue.place.question.claims import Claim, equipment_of
 from standtrue.place.region.slices import free_polygons
 
@@ -93,7 +94,7 @@ def any_fit(
     *,
     uneven: Sequence[Unfloor] = (),
 ) -> Fits:
-    """Whether some stance fits: True with a witness behind it, False with a certificate, or undecided.
+    """Whether some stance fits: YES with a witness behind it, NO with a certificate, or undecided.
 
     Ask `many.AnyFits` where there are many questions.
     """
@@ -201,9 +202,9 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
     place = Place(*best.found.place)
     side = better_side(way.pairs, way.origins, place)
     margin, touches, free = measure(way.pairs, way.origins, side, place)
-    fits: Fits = margin >= FIT_M and not way.blocked
-    if not fits and not way.blocked and outcome.bound >= 0.0:
-        fits = "undecided"
+    fits = Fits.of(margin >= FIT_M and not way.blocked)
+    if fits is Fits.NO and not way.blocked and outcome.bound >= 0.0:
+        fits = Fits.UNDECIDED
     told = evolve(
         none,
         ground=way.ground,
@@ -218,7 +219,7 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
     )
     if not outcome.complete:
         told = evolve(told, because=(*outcome.because, LIMIT_REACHED), limited=True)
-    if fits is True:
+    if fits is Fits.YES:
         return evolve(told, margin_m=margin, bound_m=max(outcome.bound, margin), free_m=free, place=place)
     return evolve(told, bound_m=None if way.blocked else outcome.bound, nearest_miss=place)
 
@@ -228,7 +229,7 @@ def _without_stance(none: Answer, outcome: _Outcome) -> Answer:
     if outcome.bound < 0.0:
         return evolve(none, bound_m=None if outcome.bound == -math.inf else outcome.bound)
     return evolve(
-        none, fits="undecided", bound_m=outcome.bound, limited=True, because=(*outcome.because, LIMIT_REACHED)
+        none, fits=Fits.UNDECIDED, bound_m=outcome.bound, limited=True, because=(*outcome.because, LIMIT_REACHED)
     )
 
 

@@ -12,12 +12,12 @@ from typing import Literal
 
 from attrs import frozen
 
-Fit = bool | Literal["undecided"]
+from standtrue.model.fits import Fits
 
 Asked = tuple[int, int, bool]
 """The number of a question, a distance in millimeters, and whether the target stands there, or only the way is free."""
 
-FitFunction = Callable[[Sequence[Asked]], Sequence[Fit]]
+FitFunction = Callable[[Sequence[Asked]], Sequence[Fits]]
 
 Progress = Callable[[int, int], None]
 """Told how many questions are answered, and of how many."""
@@ -62,13 +62,13 @@ class _Search:
             return [(mm, True) for mm in spots]
         return [((self.low + self.high) // 2, True)]
 
-    def told(self, asked: Sequence[tuple[int, bool]], fits: Sequence[Fit]) -> None:
-        self.undecided |= "undecided" in fits
+    def told(self, asked: Sequence[tuple[int, bool]], fits: Sequence[Fits]) -> None:
+        self.undecided |= Fits.UNDECIDED in fits
         if self.phase == "way":
-            self._way(asked[0][0], fits[0] is True)
+            self._way(asked[0][0], fits[0] is Fits.YES)
         elif self.phase == "spots":
-            self._spots([mm for mm, _ in asked], [fit is True for fit in fits])
-        elif fits[0] is True:
+            self._spots([mm for mm, _ in asked], [fit is Fits.YES for fit in fits])
+        elif fits[0] is Fits.YES:
             self.low = asked[0][0]
         else:
             self.high = asked[0][0]

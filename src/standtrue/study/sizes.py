@@ -7,7 +7,6 @@ least length, and it never grows with the width: a staircase. Whether a car fits
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Literal
 
 import numpy as np
 import shapely
@@ -15,8 +14,7 @@ from attrs import define, field, frozen
 from numpy.typing import NDArray
 
 from standtrue.model.basics import Range
-
-Fit = bool | Literal["undecided"]
+from standtrue.model.fits import Fits
 
 
 @frozen(order=True)
@@ -34,7 +32,7 @@ class Size:
 Asked = tuple[Size, int, int]
 """A size, the number of a car, the number of a card."""
 
-FitFunction = Callable[[Sequence[Asked]], Sequence[Fit]]
+FitFunction = Callable[[Sequence[Asked]], Sequence[Fits]]
 """Whether each fits. A larger size must never fit less."""
 
 Progress = Callable[[int, int], None]
@@ -206,8 +204,8 @@ def _step(
     answers = fits([(sizes.size(s.width, s.asks), *pairs[s.pair]) for s in searches])
     waiting = []
     for search, answer in zip(searches, answers, strict=True):
-        traces[search.pair].undecided[0] += answer == "undecided"
-        if search.told(answer is True):
+        traces[search.pair].undecided[0] += answer is Fits.UNDECIDED
+        if search.told(answer is Fits.YES):
             waiting.extend(traces[search.pair].next_to(search))
         else:
             waiting.append(search)

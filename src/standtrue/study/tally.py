@@ -9,14 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Literal
 
 from attrs import frozen
 
 from standtrue.model.basics import SUPPORT_CLASSES, SupportClass
+from standtrue.model.fits import Fits
 
-Fit = Literal["yes", "no", "undecided"]
-CardFit = tuple[tuple[SupportClass, Fit], ...]
+CardFit = tuple[tuple[SupportClass, Fits], ...]
 """What any-fit says of one card for one car, support by support."""
 
 Table = Mapping[tuple[str, str], CardFit]
@@ -101,29 +100,29 @@ class Tally:
     """Orders a year that hang on a question left undecided: counted as not done."""
 
 
-def fits(table: Table, car: str, card: str) -> Fit:
+def fits(table: Table, car: str, card: str) -> Fits:
     """Whether a card fits for a car on some support."""
     found = {fit for _, fit in table[car, card]}
-    return "yes" if "yes" in found else "undecided" if "undecided" in found else "no"
+    return Fits.any_of(found)
 
 
-def need_met(table: Table, car: str, need: TaskNeed) -> Fit:
+def need_met(table: Table, car: str, need: TaskNeed) -> Fits:
     """Whether one of a need's options fits with all its cards."""
-    best: Fit = "no"
+    best = Fits.NO
     for option in need.options:
         told = {fits(table, car, card) for card in option}
-        if told <= {"yes"}:
-            return "yes"
-        if "no" not in told:
-            best = "undecided"
+        if told <= {Fits.YES}:
+            return Fits.YES
+        if Fits.NO not in told:
+            best = Fits.UNDECIDED
     return best
 
 
 def tally(tasks: Sequence[Task], table: Table) -> Tally:
     """Weigh a year's tasks by what fits."""
     met = [[need_met(table, task.car, need) for need in task.needs] for task in tasks]
-    done = [all(m == "yes" for m in found) for found in met]
-    hanging = [not d and "no" not in found for d, found in zip(done, met, strict=True)]
+    done = [all(m is Fits.YES for m in found) for found in met]
+    hanging = [not d and Fits.NO not in found for d, found in zip(done, met, strict=True)]
     return Tally(
         Share("all", _sum(t.per_year for t, d in zip(tasks, done, strict=True) if d), _sum(t.per_year for t in tasks)),
         _shares([(t.order, t.per_year, d) for t, d in zip(tasks, done, strict=True)]),
@@ -139,12 +138,12 @@ def won_back(tasks: Sequence[Task], before: Table, after: Table, stop: Stop | No
     won = []
     for task in tasks:
         was = [need_met(before, task.car, need) for need in task.needs]
-        if all(m == "yes" for m in was):
+        if all(m is Fits.YES for m in was):
             continue
-        stopped = [n.stopper for n, m in zip(task.needs, was, strict=True) if m != "yes"]
+        stopped = [n.stopper for n, m in zip(task.needs, was, strict=True) if m is not Fits.YES]
         if stop is not None and stop.name not in stopped:
             continue
-        if all(need_met(after, task.car, need) == "yes" for need in task.needs):
+        if all(need_met(after, task.car, need) is Fits.YES for need in task.needs):
             won.append(task.per_year)
     return _sum(won)
 
@@ -157,20 +156,22 @@ def _card_shares(tasks: Sequence[Task], table: Table) -> Iterable[CardShare]:
             weights.setdefault(card, []).append((task.car, task.per_year))
     for card, found in sorted(weights.items()):
         of = _sum(w for _, w in found)
-        somewhere = Share(card, _sum(w for car, w in found if fits(table, car, card) == "yes"), of)
+        somewhere = Share(card, _sum(w for car, w in found if fits(table, car, card) is Fits.YES), of)
         supports = []
         for support in SUPPORT_CLASSES:
             if any(support in dict(table[car, card]) for car, _ in found):
-                fit = _sum(w for car, w in found if dict(table[car, card]).get(support) == "yes")
+                fit = _sum(w for car, w in found if dict(table[car, card]).get(support) is Fits.YES)
                 supports.append((support, Share(support, fit, of)))
         yield CardShare(card, somewhere, tuple(supports))
 
 
-def _stops(tasks: Sequence[Task], met: Sequence[Sequence[Fit]]) -> list[Stop]:
+def _stops(tasks: Sequence[Task], met: Sequence[Sequence[Fits]]) -> list[Stop]:
     """What stops work, the most work lost first."""
     lost: dict[tuple[str, bool], list[tuple[Task, bool]]] = {}
     for task, found in zip(tasks, met, strict=True):
-        failing = {(n.stopper, not n.options): None for n, m in zip(task.needs, found, strict=True) if m != "yes"}
+        failing = {
+            (n.stopper, not n.options): None for n, m in zip(task.needs, found, strict=True) if m is not Fits.YES
+        }
         for key in failing:
             lost.setdefault(key, []).append((task, len(failing) == 1))
     stops = [

@@ -19,6 +19,7 @@ from attrs import frozen
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Place, Point
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground, Thing
 from standtrue.place.change.changes import Subject
 from standtrue.place.change.trial import Trial, Tried, eroded
@@ -104,14 +105,14 @@ class _Search:
         """
         radius = max(min(self._guess(by), 2 * self.radius), CLOSE_M)
         while True:
-            if self._ask(by, radius).fits is False:
+            if self._ask(by, radius).fits is Fits.NO:
                 self.radius = radius
                 self._rule_out(by, radius)
                 return False
             if radius == CLOSE_M:
                 break
             radius = max(radius / 2, CLOSE_M)
-        if self._ask(by, 0.0).fits is True:
+        if self._ask(by, 0.0).fits is Fits.YES:
             self.best = by
             return True
         self._rule_out(by, CLOSE_M / 2)
@@ -142,7 +143,7 @@ class _Search:
         while self.best is not None and self.upper - low > CLOSE_M / 4:
             middle = (low + self.upper) / 2
             by = (self.best[0] * middle / self.upper, self.best[1] * middle / self.upper)
-            if self._ask(by, 0.0).fits is not True:
+            if self._ask(by, 0.0).fits is not Fits.YES:
                 low = middle
             elif self.room.distance(shapely.Point(by)) <= ON_M and middle < self.upper:
                 self.best = by
@@ -155,7 +156,9 @@ class _Search:
         while high - low > CLOSE_M / 4:
             middle = (low + high) / 2
             fits = self._ask((0.0, 0.0), middle).fits
-            low, high = (middle, high) if fits is False else (low, min(middle, self.upper) if fits else middle)
+            low, high = (
+                (middle, high) if fits is Fits.NO else (low, min(middle, self.upper) if fits is Fits.YES else middle)
+            )
         return low
 
     def _guess(self, by: Point) -> float:

@@ -9,6 +9,7 @@ from typing import Literal
 
 from attrs import evolve, frozen
 
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.site import Site
 from standtrue.place.change.changes import (
@@ -88,7 +89,7 @@ def find_remedies(answer: Answer, *, uneven: Sequence[Unfloor] = (), amounts: bo
     Without `amounts` only what is closed, covered or taken away is told: soon, where the least of every move,
     shrinking and wall may take seconds.
     """
-    if answer.fits is not False:
+    if answer.fits is not Fits.NO:
         return Remedies()
     trial = Trial(Question(answer.grounds, answer.vehicle, answer.cards, answer.support, tuple(uneven)))
     if not trial.ways:
@@ -131,7 +132,7 @@ def _singles(trial: Trial, candidates: Sequence[Subject], amounts: bool = True) 
 def _verified(trial: Trial, remedy: Remedy) -> bool:
     question = trial.question
     grounds = Grounds(changed(trial.site, remedy), question.grounds.bay)
-    return any_fit(grounds, question.vehicle, question.cards, question.support, uneven=question.uneven) is True
+    return any_fit(grounds, question.vehicle, question.cards, question.support, uneven=question.uneven) is Fits.YES
 
 
 def _remedies_by(trial: Trial, subject: Subject, amounts: bool = True) -> Iterator[Remedy]:
@@ -141,7 +142,7 @@ def _remedies_by(trial: Trial, subject: Subject, amounts: bool = True) -> Iterat
         return
     away = subject.kind in ("obstacle", "equipment")
     tried = trial.fits_without(subject) if away else trial.fits(changed(trial.site, whole), (subject,))
-    if tried.fits is not True:
+    if tried.fits is not Fits.YES:
         return
     if not amounts:
         yield whole
@@ -174,7 +175,7 @@ def _greatest(trial: Trial, subject: Subject) -> Remedy | None:
 def _wall(trial: Trial, subject: Subject, whole: Remedy) -> Iterator[Remedy]:
     def fits(mm: int) -> bool:
         grown = wall_moved(trial.site, subject, mm / 1000)
-        return grown is not None and trial.fits(grown, (subject,)).fits is True
+        return grown is not None and trial.fits(grown, (subject,)).fits is Fits.YES
 
     least = _least(fits, round((whole.least_m or 0.0) * 1000))
     yield evolve(whole, least_m=least / 1000)
@@ -192,7 +193,7 @@ def _shrink(trial: Trial, subject: Subject) -> Iterator[Remedy]:
     most = math.ceil(narrowness(trial.site, subject) * 1000)
 
     def fits(mm: int) -> bool:
-        return trial.fits(shrunk(trial.site, subject, mm / 1000), (subject,)).fits is True
+        return trial.fits(shrunk(trial.site, subject, mm / 1000), (subject,)).fits is Fits.YES
 
     least = _least(fits, most)
     if least < most:
@@ -207,7 +208,7 @@ def _move(trial: Trial, subject: Subject, gone: Tried) -> Iterator[Remedy]:
 
     def fits(length: float) -> bool:
         by = (length * math.cos(turn), length * math.sin(turn))
-        return move.is_open(length) and trial.fits_moved(subject, by).fits is True
+        return move.is_open(length) and trial.fits_moved(subject, by).fits is Fits.YES
 
     # Rounded up, unless it would then run into something.
     up = math.ceil(move.length_m * 1000 - 1e-6) / 1000
@@ -259,7 +260,7 @@ def _pairs(trial: Trial, walls: bool) -> tuple[tuple[tuple[Remedy, Remedy], ...]
     found: list[tuple[Remedy, Remedy]] = []
     for one, other in couples[:MOST_PAIRS]:
         both = changed(changed(trial.site, one), other)
-        if trial.fits(both, (one.subject, other.subject)).fits is True:
+        if trial.fits(both, (one.subject, other.subject)).fits is Fits.YES:
             couple = _least_pair(trial, one, other)
             if couple is not None:
                 found.append(couple)

@@ -14,13 +14,13 @@ import shapely.affinity
 from attrs import evolve, frozen
 
 from standtrue.model.basics import Place, Point
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground, Grounds
 from standtrue.model.site import Site
 from standtrue.place.change.changes import VOID_KINDS, Subject
 from standtrue.place.fits.decide import decide
 from standtrue.place.margin.pairs import Pair
 from standtrue.place.margin.ways import Question, Way, ways
-from standtrue.place.question.answer import Fits
 from standtrue.plane.shapes import Convex, polygon
 
 
@@ -81,13 +81,13 @@ class Trial:
     def _ask(self, change: Callable[[Way], Way], sure: bool = True) -> Tried:
         """`sure`: what the sweep leaves open, the search decides."""
         self.asked += 1
-        fits: Fits = False
+        fits = Fits.NO
         for way in self.ways:
             found, at = decide(change(way).packed(), sure)
-            if found is True and at is not None:
-                return Tried(True, way, Place(*at))
-            if found == "undecided":
-                fits = "undecided"
+            if found is Fits.YES and at is not None:
+                return Tried(Fits.YES, way, Place(*at))
+            if found is Fits.UNDECIDED:
+                fits = Fits.UNDECIDED
         return Tried(fits)
 
 

@@ -13,6 +13,7 @@ from attrs import field, frozen
 from numpy.typing import NDArray
 
 from standtrue.model.basics import Place
+from standtrue.model.fits import Fits
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Equipment, Gaps
 from standtrue.model.vehicle import Vehicle
@@ -24,7 +25,6 @@ from standtrue.place.kernels.sweep import NO, UNDECIDED
 from standtrue.place.many.tables import Floors, Seen, Shapes, pack_cards, pack_cars, pack_floors
 from standtrue.place.margin.pairs import bounds_in
 from standtrue.place.margin.ways import Question, Setting, plates_by_axle, settings
-from standtrue.place.question.answer import Fits
 from standtrue.plane.kernels import Array
 from standtrue.plane.shapes import pieces_outside, union
 
@@ -237,15 +237,15 @@ class AnyFits:
         if number in self._alone or verdict == UNDECIDED:
             return one_by_one(self._questions[number])
         if verdict == NO:
-            return False, None
+            return Fits.NO, None
         x, y, turn, row = (float(v) for v in stance)
         axis = self._known.floors.kept[self._codes[order[int(row)]][3]].axis_rad
         c, s = math.cos(axis), math.sin(axis)
-        return True, Place(c * x - s * y, s * x + c * y, math.remainder(turn + axis, math.tau))
+        return Fits.YES, Place(c * x - s * y, s * x + c * y, math.remainder(turn + axis, math.tau))
 
 
 def any_fit(question: Question) -> Fits:
-    """Whether some stance fits: True with a witness behind it, False with a certificate, or undecided."""
+    """Whether some stance fits: YES with a witness behind it, NO with a certificate, or undecided."""
     asked = AnyFits()
     asked.ask(question)
     return asked.answers()[0]
@@ -261,14 +261,14 @@ def all_settings(question: Question) -> Iterator[Setting]:
 
 def one_by_one(question: Question) -> tuple[Fits, Place | None]:
     """As `any_fit`, with a stance; by the search where the sweep leaves it open."""
-    undecided = False
+    found = {Fits.NO}
     for setting in all_settings(question):
         way = setting.way()
-        fits, at = (False, None) if way.blocked else decide(way.packed())
-        if fits is True and at is not None:
-            return True, Place(*at)
-        undecided |= fits == "undecided"
-    return ("undecided" if undecided else False), None
+        fits, at = (Fits.NO, None) if way.blocked else decide(way.packed())
+        if fits is Fits.YES and at is not None:
+            return Fits.YES, Place(*at)
+        found.add(fits)
+    return Fits.any_of(found), None
 
 
 def _told_apart(question: Question) -> Hashable:

@@ -17,6 +17,7 @@ from attrs import evolve, field, frozen
 from numpy.typing import NDArray
 
 from standtrue.model.basics import Outline, Side, SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
@@ -135,7 +136,7 @@ class Board:
         self._shapes: dict[tuple[bytes, ...], int] = {}
         self.options: list[Option] = []
         self.seen: list[Seen] = []
-        self._decided: dict[Demand, bool | None] = {}
+        self._decided: dict[Demand, Fits] = {}
         self._failed: list[Demand] = []
         for number, card in enumerate(cards):
             for support in supports:
@@ -224,14 +225,14 @@ class Board:
         doubt = False
         if known is None:
             common = self._common(cards)
-            if common is not True:
-                return Served(None, common is None)
+            if common is not Fits.YES:
+                return Served(None, common is Fits.UNDECIDED)
             known = self._known(cards)
         for budget in range(sum(fewest), sum(most) + 1 if known is None else known):
             grown = self._grow((), list(cards), budget)
-            if grown is True:
+            if grown is Fits.YES:
                 return Served(budget, doubt)
-            doubt |= grown is None
+            doubt |= grown is Fits.UNDECIDED
         return Served(known, doubt)
 
     def _known(self, cards: Sequence[int]) -> int | None:
@@ -239,71 +240,70 @@ class Board:
         least = min((int(s.doors[list(cards)].sum()) for s in self.seen), default=NO_DOORS)
         return least if least < NO_DOORS else None
 
-    def _common(self, cards: Sequence[int]) -> bool | None:
-        """Whether the pairs that all ways of each card share leave any place. None if undecided."""
+    def _common(self, cards: Sequence[int]) -> Fits:
+        """Whether the pairs that all ways of each card share leave any place."""
         own = [[self.options[i] for i in self.of_card[c]] for c in cards]
         bits = reduce(or_, (reduce(and_, (o.base for o in options)) for options in own))
         box = _overlap([_hull([o.way.origins for o in options]) for options in own])
         if box is None or not bits:
-            return box is not None
+            return Fits.of(box is not None)
         every = [o for options in own for o in options]
         return self._decide(Demand(bits, _same_strips(every), box, None, every[0].way.axis_rad))
 
-    def _grow(self, chosen: tuple[int, ...], rest: list[int], budget: int) -> bool | None:
+    def _grow(self, chosen: tuple[int, ...], rest: list[int], budget: int) -> Fits:
         """Whether `chosen` and one option of each card in `rest`, within the doors left, go together."""
         if not rest:
-            return True
+            return Fits.YES
         card, *later = rest
         kept = sum(self.options[self.of_card[c][0]].doors for c in later)
-        outcome: bool | None = False
+        outcome = Fits.NO
         for number in self.of_card[card]:
             left = budget - self.options[number].doors
             if left < kept:
                 break
             grown = self._together((*chosen, number))
-            if grown is True:
+            if grown is Fits.YES:
                 grown = self._grow((*chosen, number), later, left)
-            if grown is True:
-                return True
-            outcome = None if grown is None else outcome
+            if grown is Fits.YES:
+                return Fits.YES
+            outcome = Fits.UNDECIDED if grown is Fits.UNDECIDED else outcome
         return outcome
 
-    def _together(self, chosen: tuple[int, ...]) -> bool | None:
-        """Whether one place serves all these options. None if undecided."""
+    def _together(self, chosen: tuple[int, ...]) -> Fits:
+        """Whether one place serves all these options."""
         if self._serves(chosen):
-            return True
+            return Fits.YES
         own = [self.options[i] for i in chosen]
         demand = _demand_of(own)
         if demand is None:
-            return False
+            return Fits.NO
         found = self._decide(demand)
-        if found is not True or self._serves(chosen):
+        if found is not Fits.YES or self._serves(chosen):
             return found
         strips = list(dict.fromkeys(o.strips for o in own if o.strips != NO_STRIPS))
         if demand.strips != NO_STRIPS or not strips:
-            return None  # The place found lies outside the window of one of the lifts.
-        outcome: bool | None = False
+            return Fits.UNDECIDED  # The place found lies outside the window of one of the lifts.
+        outcome = Fits.NO
         for sides in product(*strips):
             found = self._decide(evolve(demand, bits=reduce(or_, sides, demand.bits)))
-            if found is True and self._serves(chosen):
-                return True
-            outcome = outcome if found is False else None
+            if found is Fits.YES and self._serves(chosen):
+                return Fits.YES
+            outcome = outcome if found is Fits.NO else Fits.UNDECIDED
         return outcome
 
     def _serves(self, chosen: tuple[int, ...]) -> bool:
         return any(s.margins[list(chosen)].min() >= FIT_M for s in self.seen)
 
-    def _decide(self, demand: Demand) -> bool | None:
-        """Whether there is a place for this; if so, it is among those seen. None if undecided."""
+    def _decide(self, demand: Demand) -> Fits:
+        """Whether there is a place for this; if so, it is among those seen."""
         if demand not in self._decided:
             if any(demand.implies(failed) for failed in self._failed):
-                return False
-            fits, pose = decide(self.packed(demand))
-            verdict = None if fits == "undecided" else fits
+                return Fits.NO
+            verdict, pose = decide(self.packed(demand))
             self._decided[demand] = verdict
             if pose is not None:
                 self.seen.append(self.look(pose))
-            elif verdict is False:
+            elif verdict is Fits.NO:
                 self._failed.append(demand)
         return self._decided[demand]
 

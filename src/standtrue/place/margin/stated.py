@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from attrs import evolve
 
 from standtrue.model.basics import Place, SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site
@@ -49,7 +50,7 @@ def given_stance(
 ) -> Answer:
     """The answer for one given place on `floor` or LIFT/STATE with the decks at `height_m`.
 
-    `fits` is True or False, `margin_m` and `touches` are told either way (where something overlaps, only the
+    `fits` is YES or NO, `margin_m` and `touches` are told either way (where something overlaps, only the
     margin's sign is meant), and `because` says what else rules the stance out. Without `variants` the form of the
     cards with the largest margin is taken. Anchors must be known (`claims.missing_anchors`). Raises KeyError for a
     support that the site does not have.
@@ -67,7 +68,7 @@ def given_stance(
     if not found:
         reasons = [said.removeprefix(f"{on}: ") for said in because if said.startswith((f"{on}: ", "floor: "))]
         return evolve(none, place=place, because=tuple(dict.fromkeys(reasons or because or [NO_FORM])))
-    return max(found, key=lambda a: (a.fits is True, a.margin_m))
+    return max(found, key=lambda a: (a.fits is Fits.YES, a.margin_m))
 
 
 def _at_height(cards: Sequence[Procedure], height_m: float, support: SupportClass) -> tuple[Procedure, ...]:
@@ -95,7 +96,7 @@ def _measured(none: Answer, way: Way, place: Place) -> Answer:
         ground=way.ground,
         height_m=way.height_m,
         doors_open=way.ground.doors_open,
-        fits=margin >= FIT_M and not against,
+        fits=Fits.of(margin >= FIT_M and not against),
         margin_m=margin,
         bound_m=margin,
         free_m=free,

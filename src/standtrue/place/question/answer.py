@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Literal
-
 from attrs import frozen
 
 from standtrue.model.basics import Outline, Place, Point, SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground, Grounds
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.claims import Claim
-
-Fits = bool | Literal["undecided"]
 
 FIT_M = -1e-9
 """A stance fits from this margin on."""
@@ -42,9 +39,9 @@ class Touch:
 class Answer:
     """Where one car can stand for one card (or several at once) on one support class.
 
-    `fits` True: `place` is a witness of margin `margin_m`. False: nothing fits, `bound_m` is a
+    `fits` YES: `place` is a witness of margin `margin_m`. NO: nothing fits, `bound_m` is a
     proven bound below 0 (or `because` says what rules every place out) and `nearest_miss` is for
-    the picture only. "undecided": the bound is within 2 mm of 0, or a limit was reached.
+    the picture only. UNDECIDED: the bound is within 2 mm of 0, or a limit was reached.
     `bound_m` bounds the margin of every stance from above. `limited`: the search stopped at its limit, and the bound,
     though it holds, is farther off than usual.
     """
@@ -58,7 +55,7 @@ class Answer:
     height_m: float = 0.0
     doors_open: tuple[str, ...] = ()
     variants: tuple[str | None, ...] = ()
-    fits: Fits = False
+    fits: Fits = Fits.NO
     margin_m: float | None = None
     bound_m: float | None = None
     free_m: float | None = None

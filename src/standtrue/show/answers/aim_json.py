@@ -14,6 +14,7 @@ from standtrue.aim.layout import Measure, Offset, TargetLayout, TargetPlace
 from standtrue.aim.reading_plan import ReadingPlan
 from standtrue.aim.setup import CarStands, Part, TargetStands
 from standtrue.model.basics import Place
+from standtrue.model.fits import Fits
 from standtrue.model.reader_units import System
 from standtrue.show.answers.place_json import envelope, touch_json
 from standtrue.show.sheets.job import JobSheet, StancePart
@@ -192,8 +193,8 @@ def _sheet_stance(stance: StancePart) -> Json:
         "carried_by": answer.carried_by,
         "height_m": _number(answer.height_m),
         "doors_open": list(answer.doors_open),
-        "fits": answer.fits is True,
-        "margin_m": _number(answer.margin_m) if answer.fits is True else None,
+        "fits": answer.fits is Fits.YES,
+        "margin_m": _number(answer.margin_m) if answer.fits is Fits.YES else None,
         "procedures": [part.card.key for part in stance.cards],
         "setups": [part.setup for part in stance.cards if part.setup],
         "steps": [part.step for part in stance.cards if part.step is not None],
@@ -326,9 +327,9 @@ def _restood(stance: Restood, planned: bool) -> Json:
         "planned": planned,
         "carried_by": answer.carried_by,
         "height_m": _number(answer.height_m),
-        "fits": answer.fits is True,
+        "fits": answer.fits is Fits.YES,
         "verdict": stance.verdict,
-        "margin_m": _number(answer.margin_m) if answer.fits is True else None,
+        "margin_m": _number(answer.margin_m) if answer.fits is Fits.YES else None,
         "u_m": _number(stance.u_m),
         "probability": None if stance.tested is None else round(stance.tested.probability, 6),
         "touches": [touch_json(t) for t in answer.touches],

@@ -12,13 +12,14 @@ import math
 from collections.abc import Iterable
 from functools import cache
 from importlib.metadata import version
-from typing import Any, Self, TypeAlias
+from typing import Any, Literal, Self, TypeAlias
 
 from attrs import asdict, astuple
 from pydantic import BaseModel, ConfigDict, Field
 
 from standtrue.model.basics import Outline, Place
 from standtrue.model.basis import Basis
+from standtrue.model.fits import Fits
 from standtrue.model.reason import (
     Angle,
     Duration,
@@ -95,6 +96,11 @@ class TouchTold(Shape):
     separation_m: float = Field(description="Negative where they overlap; then only the sign is promised.")
     gap_m: float
     at: tuple[float, float] = Field(description="The thing's nearest point, metres in the site frame.")
+
+
+def fits_told(fits: Fits) -> bool | Literal["undecided"]:
+    """Whether something fits, as `place` answers write it."""
+    return "undecided" if fits is Fits.UNDECIDED else fits is Fits.YES
 
 
 @cache

@@ -15,6 +15,7 @@ from standtrue.place.change.remedies import Remedies, Remedy
 from standtrue.place.many.shared import SharedPlace
 from standtrue.place.question.answer import Answer, Slice, Touch
 from standtrue.show.answers.faults import of_faults
+from standtrue.show.answers.parts import fits_told
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.needs.jobs import JobAnswer, Needs
 from standtrue.work.place.places import Places
@@ -74,7 +75,7 @@ def answer_json(answer: Answer, slices: Iterable[Slice], remedies: Remedies) -> 
         "support": answer.support,
         "carried_by": answer.carried_by or None,
         "height_m": _round(answer.height_m),
-        "fits": answer.fits,
+        "fits": fits_told(answer.fits),
         "margin_m": _round(answer.margin_m),
         "margin_bound_m": _round(answer.bound_m),
         "free_m": _round(answer.free_m),

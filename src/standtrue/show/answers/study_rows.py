@@ -29,7 +29,7 @@ def study_json(answer: StudyAnswer) -> Json:
 def study_rows(answer: StudyAnswer) -> list[tuple[str, ...]]:
     """One row for each room, car, card and support: whether it fits. Columns as in COLUMNS."""
     return [
-        (answer.study.name, room.room.name, car, card, support, fit)
+        (answer.study.name, room.room.name, car, card, support, fit.value)
         for room in answer.rooms
         for (car, card), told in room.table.items()
         for support, fit in told
@@ -76,7 +76,7 @@ def _room(answer: RoomAnswer) -> Json:
         "changes": [_change(c) for c in answer.changes],
         "places": None if places is None else [{"places": n, "orders_per_year": _round(w)} for n, w in places],
         "fits": [
-            {"vehicle": car, "procedure": card, "support": support, "fits": fit}
+            {"vehicle": car, "procedure": card, "support": support, "fits": fit.value}
             for (car, card), told in answer.table.items()
             for support, fit in told
         ],

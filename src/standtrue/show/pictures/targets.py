@@ -11,6 +11,7 @@ from attrs import evolve, frozen
 from standtrue.aim.layout import TargetPlace
 from standtrue.draw.shapes import Drawing, Measure, Role, Shape, area
 from standtrue.model.basics import Place
+from standtrue.model.fits import Fits
 from standtrue.model.reader_units import System
 from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.car import at_place, measures, stance_shapes
@@ -34,7 +35,7 @@ def together(answers: Sequence[Answer]) -> Answer:
         cards=tuple(c for a in answers for c in a.cards),
         variants=tuple(v for a in answers for v in a.variants or (None,) * len(a.cards)),
         claims=tuple(c for c in claims.values() if c.role != "exit" or c in first.claims),
-        fits=all(a.fits is True for a in answers),
+        fits=Fits.of(all(a.fits is Fits.YES for a in answers)),
         margin_m=least,
         touches=tuple(touches),
         in_view=tuple(dict.fromkeys(said for a in answers for said in a.in_view)),
@@ -64,7 +65,7 @@ def targets_drawing(answer: Answer, places: Sequence[TargetPlace], units: System
         shapes=tuple(sorted(shapes, key=lambda s: order[s.role])),
         measures=(*axles, *target_measures(answer, places)),
         measures_heading="To lay out, from the datum",
-        caption="" if answer.fits is True else NOT_HERE,
+        caption="" if answer.fits is Fits.YES else NOT_HERE,
     )
 
 

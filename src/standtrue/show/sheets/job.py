@@ -14,6 +14,7 @@ from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import Offset, TargetLayout
 from standtrue.draw.paper import Data, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
+from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
 from standtrue.model.reader_units import System
@@ -185,7 +186,7 @@ def _stance(number: int, stance: StancePart, wheels_as: int | None, units: Syste
         "names": [words.with_steps(part.card.key, _step_of(part)) for part in stance.cards],
         "stands": words.stands(answer, units),
         "verdict": words.verdict(answer, units),
-        "fits": answer.fits is True,
+        "fits": answer.fits is Fits.YES,
         "doors": answer.doors_open,
         "views": answer.in_view,
         "picture": stance_picture(plan, units),

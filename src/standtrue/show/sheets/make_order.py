@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from attrs import evolve, frozen
 
 from standtrue.model.basics import Place
+from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.order import Plan
 from standtrue.model.procedure import Procedure
@@ -102,7 +103,7 @@ def setup_note(setup: Setup, own: Answer, planned: Setup, units: System) -> str:
     if planned.variant is not None:
         written.append(f'variant = "{planned.variant}"')
     where = standing(setup.place, own.ground.site.datum, units)
-    fits = "" if own.fits is True else ", where it does not fit"
+    fits = "" if own.fits is Fits.YES else ", where it does not fit"
     return (
         f"The set-up {setup.name} has the car elsewhere ({where}{fits}). This sheet is for the "
         f"place of the plan: before you type readings in, write in the set-up's [stance]: {', '.join(written)}."

@@ -14,6 +14,7 @@ from attrs import evolve, frozen
 from standtrue.draw.paper import Picture
 from standtrue.model.basics import SUPPORT_CLASSES, SupportClass
 from standtrue.model.cautions import CAUTIONS, Fact, cautions_for
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.reader_units import System, format_length
 from standtrue.model.site import Datum
@@ -182,7 +183,7 @@ def _lead(answer: StudyAnswer, room: RoomAnswer, states: Sequence[_State]) -> _S
     stop = next((s.stop for s in room.stops if not s.stop.no_card), None)
     if stop is None:
         cards = sorted(room.tally.by_card, key=lambda c: -c.any_support.of)
-        return next((s for c in cards for s in [_most_work(answer, c.card, room.table, "yes")] if s), None)
+        return next((s for c in cards for s in [_most_work(answer, c.card, room.table, Fits.YES)] if s), None)
     car = max(stop.cars, key=lambda name: (_weight(answer, name, stop.name), name))
     later = (_support(s.table, car, stop.name) for s in states[1:])
     support = next((s for s in later if s is not None), room.table[car, stop.name][0][0])
@@ -198,7 +199,7 @@ def _drawn_after(answer: StudyAnswer, room: RoomAnswer, change: Change, lead: _S
     won = [
         (_weight(answer, car, key), car, key)
         for (car, key) in change.table
-        if fits(change.table, car, key) == "yes" and fits(room.table, car, key) != "yes"
+        if fits(change.table, car, key) is Fits.YES and fits(room.table, car, key) is not Fits.YES
     ]
     if not won:
         return lead
@@ -207,8 +208,8 @@ def _drawn_after(answer: StudyAnswer, room: RoomAnswer, change: Change, lead: _S
     return None if support is None else _Shown(car, key, support)
 
 
-def _most_work(answer: StudyAnswer, key: str, table: Table, fit: str) -> _Shown | None:
-    cars = [car for car, k in table if k == key and fits(table, car, key) == fit]
+def _most_work(answer: StudyAnswer, key: str, table: Table, fit: Fits) -> _Shown | None:
+    cars = [car for car, k in table if k == key and fits(table, car, key) is fit]
     if not cars:
         return None
     car = max(cars, key=lambda name: (_weight(answer, name, key), name))
@@ -222,7 +223,7 @@ def _weight(answer: StudyAnswer, car: str, key: str) -> float:
 
 
 def _support(table: Table, car: str, key: str) -> SupportClass | None:
-    return next((support for support, fit in table[car, key] if fit == "yes"), None)
+    return next((support for support, fit in table[car, key] if fit is Fits.YES), None)
 
 
 def _picture(answer: StudyAnswer, state: _State, shown: _Shown | None, units: System) -> Picture:

@@ -12,6 +12,7 @@ from standtrue.aim.conditions import conditions_of
 from standtrue.aim.layout import Measure, Offset, TargetLayout, TargetPlace
 from standtrue.draw.paper import Data
 from standtrue.model.basics import Range
+from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Condition, FloorLevel, Procedure, Tolerance
 from standtrue.model.reader_units import System, format_angle, format_length
@@ -154,7 +155,7 @@ def stands(answer: Answer, units: System) -> str:
 
 def verdict(answer: Answer, units: System) -> list[str]:
     """The least margin and what it is to, or everything that stands against the stance."""
-    if answer.fits is not True:
+    if answer.fits is not Fits.YES:
         return [*answer.because, *(touch_words(t, units) for t in answer.touches if t.margin_m < 0.0)]
     margin = "no limit" if answer.margin_m is None else format_length(answer.margin_m, units)
     near = f", first at {touch_words(answer.touches[0], units)}" if answer.touches else ""

@@ -12,6 +12,7 @@ from attrs import frozen
 from standtrue.aim.conformity import Tested, Verdict, decide
 from standtrue.aim.setup import CarStands
 from standtrue.model.basics import Fault, Place
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.setup import Setup
@@ -35,7 +36,7 @@ class Restood:
     def verdict(self) -> Verdict:
         """Whether the car fits where it stands: `reject` also where something else than room rules the stance out."""
         if self.answer.because or self.tested is None:
-            return "accept" if self.answer.fits is True else "reject"
+            return "accept" if self.answer.fits is Fits.YES else "reject"
         return self.tested.verdict
 
 

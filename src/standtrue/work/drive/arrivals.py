@@ -12,6 +12,7 @@ from standtrue.drive.answer import Answer as Way
 from standtrue.drive.answer import End
 from standtrue.drive.engine import drive
 from standtrue.model.basics import Place
+from standtrue.model.fits import Fits
 from standtrue.model.ground import LiftSetting, Unfloor
 from standtrue.model.reader_units import System, format_length
 from standtrue.model.site import Bay, Site
@@ -72,7 +73,7 @@ class Reaching:
 
     def reach(self, answer: Answer) -> Reached | None:
         """None where nothing fits, so that there is nowhere to go."""
-        if answer.fits is not True or answer.place is None:
+        if answer.fits is not Fits.YES or answer.place is None:
             return None
         best = self._to(answer)
         if best.way.found:

@@ -8,6 +8,7 @@ from standtrue.model.asking import Asking
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.cautions import propulsion_facts
+from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Note, because
@@ -46,7 +47,7 @@ class JobAnswer:
     def best(self, card: Procedure) -> Answer | None:
         """The answer to show first for a card: one that fits, the widest margin first; else the first there is."""
         answers = self.places.of(card)
-        fitting = [a for a in answers if a.fits is True]
+        fitting = [a for a in answers if a.fits is Fits.YES]
         if fitting:
             return max(fitting, key=lambda a: a.margin_m or 0.0)
         return answers[0] if answers else None

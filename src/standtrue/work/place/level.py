@@ -14,6 +14,7 @@ from attrs import evolve, frozen
 from standtrue.aim.floor import Level, SurveyedFloor
 from standtrue.aim.floor_bands import floor_between
 from standtrue.model.basics import Fault, Outline, SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Unfloor, uneven_floor
 from standtrue.model.procedure import FloorLevel, Procedure
 from standtrue.model.reason import Angle, Length, Reason, Ref, Term, Value, because
@@ -73,15 +74,15 @@ class LevelFloors:
         """The roomiest stance on floor level enough for the answer's one card, `answer` being the roomiest of all."""
         (card,) = answer.cards
         asked = card.floor_level
-        if asked is None or answer.fits is not True:
+        if asked is None or answer.fits is not Fits.YES:
             return Settled(answer)
         found = self.under(answer)
         if found is None or _kept(found, asked):
             return Settled(answer, (), tuple(self._unsurveyed(answer, found)))
         rough = list(self._rough(asked, self._width(asked)))
         where = (answer.grounds, answer.vehicle, answer.cards, answer.support)
-        hopeful = [u for u in rough if any_fit(*where, uneven=u) is not False]
-        fitting = [(a, u) for u in hopeful if (a := best_stance(*where, uneven=u)).fits is True]
+        hopeful = [u for u in rough if any_fit(*where, uneven=u) is not Fits.NO]
+        fitting = [(a, u) for u in hopeful if (a := best_stance(*where, uneven=u)).fits is Fits.YES]
         off = {"difference": Length(found.difference_m), "slope": Angle(found.slope_rad)}
         if fitting:
             best, uneven = max(fitting, key=lambda t: t[0].margin_m or 0.0)
@@ -94,7 +95,7 @@ class LevelFloors:
         """The floor that the answer's card must keep clear of at other places, too, so that it stays servable."""
         answer = settled.answer
         asked = answer.cards[0].floor_level
-        found = self.under(answer) if answer.fits is True else None
+        found = self.under(answer) if answer.fits is Fits.YES else None
         if settled.uneven or asked is None or found is None:
             return settled.uneven
         width = self._width(asked)
@@ -140,13 +141,13 @@ class LevelFloors:
         """
         width = self._width(asked)
         proven = asked.within_rad is None and not any(
-            any_fit(answer.grounds, answer.vehicle, answer.cards, answer.support, uneven=u) is not False
+            any_fit(answer.grounds, answer.vehicle, answer.cards, answer.support, uneven=u) is not Fits.NO
             for u in self._rough(asked, width * STEPS / (STEPS - 1))
         )
         because = f"no place was found where the floor is {_words(asked)}, by the survey {self.survey.name}"
         return evolve(
             answer,
-            fits=False if proven else "undecided",
+            fits=Fits.NO if proven else Fits.UNDECIDED,
             place=None,
             nearest_miss=answer.place,
             margin_m=None,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from standtrue.model.basics import Place
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.order import OUTSIDE, Choice, Problem, Turn
 from standtrue.model.procedure import Procedure
@@ -74,7 +75,7 @@ def _answer(question: Question, way: Way, place: Place) -> Answer:
         way.height_m,
         way.ground.doors_open,
         way.variants,
-        True,
+        Fits.YES,
         margin,
         margin,
         free,

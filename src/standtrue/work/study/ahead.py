@@ -12,6 +12,7 @@ from attrs import frozen
 from standtrue.model.anchors import in_frame
 from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark, Outline, SupportClass
 from standtrue.model.cautions import Caution, Fact
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure, Source, Zone
 from standtrue.model.reader_units import System, format_length
@@ -20,7 +21,7 @@ from standtrue.model.site import Bay, Equipment, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.many import AnyFits, all_settings
 from standtrue.place.margin.ways import Question
-from standtrue.study.reach import Asked, Fit, Reach, find_reaches
+from standtrue.study.reach import Asked, Reach, find_reaches
 from standtrue.work.used import cautions, marks_of
 
 Progress = Callable[[str, int, int], None]
@@ -142,10 +143,10 @@ def target_of(equipment: Equipment | None) -> Target:
 
 def fit_function(
     grounds: Grounds, target: Target, asked: Sequence[tuple[Vehicle, SupportClass, Way]], workers: int
-) -> Callable[[Sequence[Asked]], list[Fit]]:
+) -> Callable[[Sequence[Asked]], list[Fits]]:
     """Whether the way to a target is free, and the target can stand there."""
 
-    def fits(questions: Sequence[Asked]) -> list[Fit]:
+    def fits(questions: Sequence[Asked]) -> list[Fits]:
         many = AnyFits()
         for number, mm, stands in questions:
             car, support, way = asked[number]

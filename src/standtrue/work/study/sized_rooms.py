@@ -17,6 +17,7 @@ from attrs import evolve, field, frozen
 from numpy.typing import NDArray
 
 from standtrue.model.basics import SUPPORT_CLASSES, Outline, SupportClass
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground, Grounds, LiftSetting, Thing, shifted
 from standtrue.model.lift import PlacedLift
 from standtrue.model.procedure import Procedure
@@ -30,7 +31,6 @@ from standtrue.plane.shapes import polygon
 from standtrue.study.sizes import (
     Asked,
     Demand,
-    Fit,
     Frontier,
     Progress,
     Size,
@@ -229,12 +229,12 @@ def fit_function(
     cards: Sequence[Procedure],
     supports: Sequence[SupportClass] = SUPPORT_CLASSES,
     workers: int = 1,
-) -> Callable[[Sequence[Asked]], list[Fit]]:
+) -> Callable[[Sequence[Asked]], list[Fits]]:
     """Whether a car fits for a card in a room, on any of the supports that the card allows and that are asked for."""
     allowed = [tuple(s for s in card.all_supports if s in supports) for card in cards]
     with_lift = rooms.lift is not None
 
-    def fits(asked: Sequence[Asked]) -> list[Fit]:
+    def fits(asked: Sequence[Asked]) -> list[Fits]:
         rooms.forget()
         many = AnyFits()
         numbers: list[list[int]] = []
@@ -243,7 +243,7 @@ def fit_function(
             on = () if grounds is None else [s for s in allowed[card] if with_lift or s == "floor"]
             numbers.append([many.ask(Question(grounds, cars[car], (cards[card],), s)) for s in on if grounds])
         answers = many.answers(workers)
-        return [_any([answers[n] for n in found]) for found in numbers]
+        return [Fits.any_of([answers[n] for n in found]) for found in numbers]
 
     return fits
 
@@ -291,13 +291,6 @@ def wall_demands(rooms: Rooms, car: Vehicle, card: Procedure, supports: Sequence
             for side in sides_asked(walls):
                 ways.append([(np.array(p.claim.outline), p.gap_m) for p in walls if p.side in (None, side)])
     return ways
-
-
-def _any(answers: Sequence[Fit]) -> Fit:
-    """Whether one of several fits; undecided if none does for certain, and one may."""
-    if True in answers:
-        return True
-    return "undecided" if "undecided" in answers else False
 
 
 def own_size(site: Site) -> Size | None:

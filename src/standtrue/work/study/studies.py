@@ -10,6 +10,7 @@ from attrs import frozen
 
 from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark, SupportClass
 from standtrue.model.cautions import Caution, Fact
+from standtrue.model.fits import Fits
 from standtrue.model.lift import Lift
 from standtrue.model.procedure import Procedure
 from standtrue.model.shop import Shop
@@ -18,7 +19,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.many import AnyFits
 from standtrue.place.many.shared import shared_places
 from standtrue.place.margin.ways import Question
-from standtrue.study.tally import CardFit, Fit, Stop, Table, Tally, Task, fits, tally, won_back
+from standtrue.study.tally import CardFit, Stop, Table, Tally, Task, fits, tally, won_back
 from standtrue.work.study.rooms import (
     CHANGE_KINDS,
     WALL_STEP_M,
@@ -235,7 +236,7 @@ class _Asker:
         left = {wanted[0] for wanted in self.wanted if wanted not in asked}
         return tuple(car for car in self.year.vehicles if car not in left)
 
-    def _ask(self, room: Room, wanted: Wanted, what: str) -> Iterator[list[tuple[str, str, SupportClass, Fit]]]:
+    def _ask(self, room: Room, wanted: Wanted, what: str) -> Iterator[list[tuple[str, str, SupportClass, Fits]]]:
         """Answers in shares."""
         grounds = room.grounds
         for begin in range(0, len(wanted), AT_ONCE):
@@ -244,7 +245,7 @@ class _Asker:
             for car, key, support in share:
                 asks.ask(Question(grounds, self.year.vehicles[car], (self.year.cards[key],), support))
             answers = asks.answers(self.workers)
-            yield [(*w, _fit(a)) for w, a in zip(share, answers, strict=True)]
+            yield [(*w, a) for w, a in zip(share, answers, strict=True)]
             self.meter.did(what, len(share))
 
     def changes(self, room: Room, table: Table, lifts: Sequence[Lift], found: list[Change]) -> None:
@@ -305,7 +306,7 @@ class _Asker:
         return Change(candidate.words, candidate.kind, room, after, told, told.whole.done - done, moved)
 
     def _left(self, table: Table) -> Wanted:
-        return [(car, key, s) for (car, key), told in table.items() for s, fit in told if fit != "yes"]
+        return [(car, key, s) for (car, key), told in table.items() for s, fit in told if fit is not Fits.YES]
 
     def places(self, room: Room, table: Table) -> tuple[tuple[int, float], ...]:
         """For how many finished orders a year one place serves, or two, and so on."""
@@ -333,7 +334,7 @@ def chosen_cards(table: Table, task: Task) -> tuple[str, ...] | None:
     """The cards with which a task is finished, () if none needs a place; None if it is not finished."""
     chosen: list[str] = []
     for need in task.needs:
-        option = next((o for o in need.options if all(fits(table, task.car, k) == "yes" for k in o)), None)
+        option = next((o for o in need.options if all(fits(table, task.car, k) is Fits.YES for k in o)), None)
         if option is None:
             return None
         chosen.extend(option)
@@ -364,13 +365,9 @@ def _merit(change: Change) -> tuple[float, int, float, str]:
     return (-change.won, CHANGE_KINDS.index(change.kind), change.moved_m or 0.0, change.words)
 
 
-def _put(table: dict[tuple[str, str], CardFit], told: Iterable[tuple[str, str, SupportClass, Fit]]) -> None:
+def _put(table: dict[tuple[str, str], CardFit], told: Iterable[tuple[str, str, SupportClass, Fits]]) -> None:
     for car, key, support, fit in told:
         table[car, key] = (*table.get((car, key), ()), (support, fit))
-
-
-def _fit(answer: bool | str) -> Fit:
-    return "yes" if answer is True else "no" if answer is False else "undecided"
 
 
 def _undecided(rooms: Sequence[RoomAnswer]) -> Iterator[str]:

@@ -13,8 +13,8 @@ import pytest
 
 from command_runner import Run
 from standtrue.demo import MAIN_JOB
-from standtrue.drive.answer import Answer
 from standtrue.drive.engine import drive
+from standtrue.drive.question.answer import Answer
 from standtrue.show.answers.index import answer_schemas
 
 

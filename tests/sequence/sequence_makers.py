@@ -23,6 +23,7 @@ from standtrue.model.order import (
     Stand,
     middle,
 )
+from standtrue.model.stance import Carrier
 
 EQUIPMENT = ("frame", "stand")
 GONE = Stand(OUTSIDE)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from functools import partial
 from itertools import pairwise
 
 import pytest
 from attrs import evolve
 from sequence_makers import Costs, brute_front, random_crew_job, random_job
 
-from standtrue.model.basics import Range
-from standtrue.model.order import OUTSIDE, Choice, Fitting, Front, Handling, Move, Operation, Plan, Problem, Stand, Step
+from standtrue.model.asking import Asking
+from standtrue.model.order import OUTSIDE, Choice, Fitting, Front, Handling, Operation, Plan, Problem, Stand, Step
+from standtrue.model.stance import Carrier
 from standtrue.sequence.check import violations
 from standtrue.sequence.solve import order_job
 

@@ -49,6 +49,13 @@ def plan(
     """The whole order of a repair order: each step's place, people, equipment and time, with every move."""
     shop, reader = sound(read_folder(folder)), Reader(units)
     answer = ask_plan(shop, job, reader, alternatives=alternatives, otherwise=otherwise)
+    tell_plan(answer, reader, svg, page, json)
+
+
+def tell_plan(
+    answer: PlanAnswer, reader: Reader, svg: Path | None = None, page: Path | None = None, json: bool = False
+) -> None:
+    """Draw a plan and print it. Exits with status 3 if it was stopped before anything was found."""
     files = _draw(answer, reader, svg, page)
     if json:
         output.print_json(of_plan(answer).to_json())

@@ -13,7 +13,9 @@ from standtrue.cli import output
 from standtrue.work.ask import UnansweredError
 
 MODULES = {
-    "app": ("read", "needs", "place", "job", "demo", "new"),
+    "app": ("read", "demo", "new"),
+    "needs": ("needs",),
+    "placing": ("place", "job"),
     "driving": ("drive",),
     "planning": ("plan",),
     "aiming": ("targets", "measured", "floor", "alignment", "loads", "reflector"),

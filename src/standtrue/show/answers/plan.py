@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Any
 
 from pydantic import Field
 
@@ -10,8 +10,8 @@ from standtrue.model.basics import Place
 from standtrue.model.order import OUTSIDE, Plan, Stand, StepKind
 from standtrue.model.site import SentOut
 from standtrue.model.stance import written
-from standtrue.needs import needs_to_json
-from standtrue.show.answers.drive import LackTold, LegTold, NearestTold, Searched
+from standtrue.show.answers.drive import WayTold, of_way
+from standtrue.show.answers.needs import NeedTold, of_each_need
 from standtrue.show.answers.parts import (
     Coded,
     Shape,
@@ -23,38 +23,13 @@ from standtrue.show.answers.parts import (
     rounded_or_none,
     stance_told,
 )
-from standtrue.show.answers.needs import NeedTold
 from standtrue.show.words.plan import StepWords, minutes, step_words, undone_because, undone_words
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.reasons.plan import alternative_name
-from standtrue.work.drive.drives import drive_json
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.ordered import Ordered, Undone
 
 MinutesTold = tuple[float, float]
-
-
-class PathTold(Shape):
-    """A move, as `drive` tells it."""
-
-    mode: Literal["drive", "push", "skates"]
-    found: bool
-    search: Searched
-    proven: bool
-    shunts: int | None
-    length_m: float | None
-    minutes: MinutesTold | None
-    least_separation_m: float | None
-    nearest: NearestTold | None
-    doors_open: list[str]
-    start: StanceTold | None
-    goal: StanceTold | None
-    path: list[LegTold]
-    turns: list[StanceTold]
-    swept: list[list[tuple[float, float]]]
-    because: list[LackTold]
-    resolution_m: float
-    nodes: int
 
 
 class PlanStepTold(Shape):
@@ -72,8 +47,8 @@ class PlanStepTold(Shape):
     people: list[str] = Field(description="Names, where the site lists people.")
     equipment: list[str]
     because: list[str]
-    because_coded: list[Coded] = []
-    path: PathTold | None = Field(description="Of a move: how the car gets there. Null where the site has no door.")
+    because_coded: list[Coded] = Field(default=[])
+    path: WayTold | None = Field(description="Of a move: how the car gets there. Null where the site has no door.")
 
 
 class SentOutTold(Shape):
@@ -145,7 +120,7 @@ def of_plan(answer: PlanAnswer) -> PlanTold:
     return PlanTold(
         **envelope(answer.basis),
         otherwise=None if answer.otherwise is None else alternative_name(answer.otherwise.change, ENGLISH),
-        needs=[NeedTold.from_json(need) for need in needs_to_json(answer.needs.answer)],
+        needs=of_each_need(answer.needs.answer.needs),
         steps=[_step(words, answer) for words in steps],
         **_figures(plan),
         proven=ordered.front.proven,
@@ -165,7 +140,9 @@ def _figures(plan: Plan | None) -> dict[str, Any]:
 
 def _step(words: StepWords, answer: PlanAnswer) -> PlanStepTold:
     step, ordered = words.step, answer.ordered
-    placed = None if step.operation is None or step.choice is None else answer.stances.get((step.operation, step.choice))
+    placed = (
+        None if step.operation is None or step.choice is None else answer.stances.get((step.operation, step.choice))
+    )
     there = step.stand.place != OUTSIDE
     fittings = step.fittings or (() if step.choice is None else step.choice.fittings)
     return PlanStepTold(
@@ -188,10 +165,10 @@ def _step(words: StepWords, answer: PlanAnswer) -> PlanStepTold:
     )
 
 
-def _path(words: StepWords, ordered: Ordered) -> PathTold | None:
+def _path(words: StepWords, ordered: Ordered) -> WayTold | None:
     move = words.step.move
     found = None if move is None else ordered.paths.get((move.start, move.goal, move.driven))
-    return None if found is None else PathTold.from_json(drive_json(found))
+    return None if found is None else of_way(found)
 
 
 def _stance(stand: Stand, ordered: Ordered) -> StanceTold | None:

@@ -37,7 +37,7 @@ from standtrue.show.sheets.make_order import (
 from standtrue.show.sheets.order import OrderOfWork
 from standtrue.show.sheets.rests_on import CardSource
 from standtrue.show.words.place import remedies_words, what_stops_it
-from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet import fine
 from standtrue.work.aim.aiming import NO_TOES, lay_targets_out
 from standtrue.work.aim.restanding import planned_stance
@@ -164,7 +164,7 @@ def make_job_sheet(
         cautions=_general_cautions(needs),
         warnings=tuple(dict.fromkeys([*notes, *needs.warnings, *stood.notes, *_unshown(folder, job, shown)])),
         sources=tuple(_source(c) for c in needs.cards),
-        documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.marks)])),
+        documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.basis.marks)])),
     )
 
 
@@ -223,7 +223,8 @@ def _by_plan(plan: PlanAnswer, cards: Sequence[Procedure], setups: Mapping[str, 
                 notes = (setup_note(setup, own, moved, units),)
                 differing.append(elsewhere_words(setup, found.step))
         placed.append(_Placed(found.card, found.answer, moved, notes, found.step, found.place))
-    return _Stood(tuple(placed), (), _notes(plan.warnings, (p.answer for p in placed)), tuple(differing))
+    said = Reader(units).reasons((*plan.basis.warnings, *plan.basis.limits))
+    return _Stood(tuple(placed), (), _notes(said, (p.answer for p in placed)), tuple(differing))
 
 
 def _order(
@@ -232,7 +233,8 @@ def _order(
     """The order of work, with the cautions that are not on the first page."""
     numbers = {p.step: number for number, s in enumerate(stances, start=1) for p in s.cards if p.step is not None}
     general, local = _general_cautions(needs), set(cautions_for(_AT_THE_STANCE)[:-1])
-    told = [ENGLISH.reason(c.reason) for c in plan.cautions if c in local and ENGLISH.reason(c.reason) not in general]
+    said = ENGLISH.reasons(c.reason for c in plan.basis.cautions if c in local)
+    told = [text for text in said if text not in general]
     return order_of_work(plan, units, numbers, told, sentences)
 
 
@@ -344,13 +346,13 @@ def _general_cautions(needs: Needs) -> tuple[str, ...]:
     facts = {Fact.CAR_PUSHED} if needs.job.drivable != "yes" else set()
     local = {c.code for c in cautions_for(_AT_THE_STANCE | _AT_THE_CARD | {Fact.ROAD_TEST})[:-1]}
     pushed = [c for c in cautions_for(frozenset(facts))[:-1] if c.code not in local]
-    told = dict.fromkeys([*pushed, *(c for c in needs.cautions if c.code not in local)])
-    return tuple(ENGLISH.reason(c.reason) for c in told)
+    own = (c for c in needs.basis.cautions if c.code not in local)
+    return tuple(ENGLISH.reasons(c.reason for c in (*pushed, *own)))
 
 
 def _texts(facts: frozenset[Fact]) -> tuple[str, ...]:
     """The cautions that these facts call for, without the one that stands on every page."""
-    return tuple(ENGLISH.reason(c.reason) for c in cautions_for(facts)[:-1])
+    return tuple(ENGLISH.reasons(c.reason for c in cautions_for(facts)[:-1]))
 
 
 def _source(card: Procedure) -> CardSource:

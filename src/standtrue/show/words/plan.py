@@ -90,7 +90,11 @@ def _what(step: Step, operation: Operation | None, reader: Reader) -> str:
         return reader.say(CHANGES[step.kind], equipment=tuple(f.equipment for f in step.fittings))
     if step.kind == "lift":
         height_m = step.stand.carrier.height_m
-        return reader.say("raise the car to {height}", height=Length(height_m)) if height_m else reader.say("lower the car")
+        return (
+            reader.say("raise the car to {height}", height=Length(height_m))
+            if height_m
+            else reader.say("lower the car")
+        )
     if step.move is not None:
         return reader.say(MOVES[step.kind, step.move.driven], place=step.stand.place)
     what = reader.term(step.kind) if operation is None else reader.reason(operation.what)
@@ -232,9 +236,7 @@ def alternative_words(alternatives: Iterable[Alternative], reader: Reader) -> It
         )  # fmt: skip
 
 
-def alternatives_by_name(
-    name: str, alternatives: Iterable[Alternative], reader: Reader
-) -> Mapping[str, Alternative]:
+def alternatives_by_name(name: str, alternatives: Iterable[Alternative], reader: Reader) -> Mapping[str, Alternative]:
     """The alternatives by what this reader calls them; where one has the name in another language, by that alone."""
     others = list(alternatives)
     for language in LANGUAGES:

@@ -53,15 +53,15 @@ class Others:
         if ordered.plan is not None and ordered.plan.moves:
             yield self._ask(because("on-skates"), lambda: ask.answer(candidates, rolling=True))
         if any(candidates.choices(n, any_doors=True) != candidates.choices(n) for n in range(len(candidates.cards))):
-            yield self._ask(
-                because("doors-open"), lambda: _if_better(ask.answer(candidates, any_doors=True), ordered)
-            )
+            yield self._ask(because("doors-open"), lambda: _if_better(ask.answer(candidates, any_doors=True), ordered))
         yield from self._with_more_hands(candidates, ordered)
 
     def _with_more_hands(self, candidates: Candidates, ordered: Ordered) -> Iterator[Other]:
         """With all who are there at work at once, and with one more; each only if it helps."""
         ask, count = self.question, len(self.question.site.people)
-        everyone = self._later(lambda: ask.answer(candidates, hands=count)) if count > 1 else self._later(lambda: ordered)
+        everyone = (
+            self._later(lambda: ask.answer(candidates, hands=count)) if count > 1 else self._later(lambda: ordered)
+        )
 
         # What is awaited was begun before, so one worker is enough.
         def all_hands() -> Ordered | None:

@@ -7,8 +7,8 @@ from concurrent.futures import ThreadPoolExecutor
 
 from attrs import field, frozen
 
-from standtrue.model.basics import SupportClass
 from standtrue.model.asking import Asking
+from standtrue.model.basics import SupportClass
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Note
@@ -34,15 +34,15 @@ class Floors:
 
 def find_floors(shop: Shop, site: Site, needs: Needs, cards: Sequence[Procedure], asking: Asking) -> Floors:
     """What the survey of the site rules out for the cards that ask for level floor."""
-    asking = [c for c in cards if c.floor_level is not None]
-    survey, unused = survey_of(shop, site) if asking else (None, None)
+    level_cards = [c for c in cards if c.floor_level is not None]
+    survey, unused = survey_of(shop, site) if level_cards else (None, None)
     if survey is None:
         return Floors({}, () if unused is None else (unused,))
     level, grounds = LevelFloors(survey, site), Grounds(site)
     uneven: dict[tuple[str, SupportClass], Sequence[Unfloor]] = {}
     notes: list[Note] = []
     grounds.at_rest()
-    asked = [(card, support) for card in asking for support in card.all_supports]
+    asked = [(card, support) for card in level_cards for support in card.all_supports]
     with ThreadPoolExecutor(max_workers=asking.workers) as pool:
         found = list(pool.map(lambda one: best_stance(grounds, needs.vehicle, [one[0]], one[1]), asked))
     for (card, support), answer in zip(asked, found, strict=True):

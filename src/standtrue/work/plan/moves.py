@@ -6,9 +6,11 @@ import math
 from collections.abc import Sequence
 from functools import partial
 
-from standtrue.drive.answer import Answer, End, Mode
-from standtrue.drive.engine import drive, no_way_out, places_of, seconds_for
-from standtrue.drive.words import shortest_length
+from standtrue.drive.engine import drive, no_way_out
+from standtrue.drive.path.shortest import shortest_length
+from standtrue.drive.question.answer import Answer, End, Mode
+from standtrue.drive.question.ends import places_of
+from standtrue.drive.question.found_way import seconds_for
 from standtrue.model.basics import Place, Range
 from standtrue.model.order import OUTSIDE, Move
 from standtrue.model.site import Site

@@ -26,11 +26,11 @@ SCAN_NOTE = reason("scan-time-assumed", least=Duration(SCAN_S[0]), most=Duration
 
 @frozen(eq=False)
 class Draft:
-    """An operation before it has places, called and told as the operation will be. `card` is what must fit somewhere: a card, or a work's own zones as one.
+    """An operation before it has places, called and told as it will be.
 
-    `wherever`: it needs no place. `on_road_s`: it can be done on the road, in this time. `lacks` says what rules it
-    out. `named` and `after` are positions of others: those that it names, and all that come first. `teams`: any of them
-    can do it, the first is the one to ask.
+    `card` is what must fit somewhere: a card, or a work's own zones as one. `wherever`: it needs no place. `on_road_s`:
+    it can be done on the road, in this time. `lacks` says what rules it out. `named` and `after` are positions of
+    others: those that it names, and all that come first. `teams`: any of them can do it, the first is the one to ask.
     """
 
     name: str

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from attrs import field, frozen
 
-from standtrue.drive.answer import Answer as Path
+from standtrue.drive.question.answer import Answer as Path
 from standtrue.model.order import Front, Plan, Problem, Title
 from standtrue.model.reason import Note
 from standtrue.model.site import SentOut

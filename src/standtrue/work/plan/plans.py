@@ -10,7 +10,7 @@ from attrs import evolve
 
 from standtrue.model.asking import Asking
 from standtrue.model.basics import DocumentMark
-from standtrue.model.basis import Basis, basis_of
+from standtrue.model.basis import basis_of
 from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.job import Job
 from standtrue.model.reason import Duration, Note, Reason, Ref, because

@@ -17,11 +17,12 @@ from standtrue.place.engine import best_stance
 from standtrue.sequence.check import violations
 from standtrue.sequence.solve import order_job
 from standtrue.work.needs.jobs import Needs
-from standtrue.work.plan.ordered import Ordered, Undone
 from standtrue.work.plan.floors import Floors
 from standtrue.work.plan.moves import Manoeuvres, Paths
 from standtrue.work.plan.operations import Draft
+from standtrue.work.plan.ordered import Ordered, Undone
 from standtrue.work.plan.stances import Candidates, find_candidates
+
 
 @frozen(eq=False)
 class JobQuestion:
@@ -149,7 +150,7 @@ class JobQuestion:
             stuck = None if choice.stand is None else moves.cut_off(choice.stand.place)
             if stuck is None:
                 return ()
-            barred.extend(lack.why for lack in stuck.lacks)
+            barred.extend(one.why for one in stuck.obstructions)
             barred.append(because("no-way-to-place"))
         return tuple(dict.fromkeys(barred))
 

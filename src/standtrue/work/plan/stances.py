@@ -9,10 +9,10 @@ from operator import or_
 
 from attrs import field, frozen
 
-from standtrue.drive.answer import End
+from standtrue.drive.question.answer import End
 from standtrue.model.anchors import anchor_frame, in_frame
 from standtrue.model.basics import SUPPORT_CLASSES, Place, Range, SupportClass
-from standtrue.model.ground import Grounds, LiftSetting
+from standtrue.model.ground import Grounds
 from standtrue.model.order import Choice, Fitting, Stand, middle
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site
@@ -58,7 +58,7 @@ class Candidate:
         if self.lift is None:
             return End(self.place)
         rest = lift_at_rest(next(p for p in site.lifts if p.name == self.lift))
-        return End(self.place, self.lift, LiftSetting(rest.state, rest.height_m))
+        return End(self.place, rest)
 
 
 @frozen(eq=False)

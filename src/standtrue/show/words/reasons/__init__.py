@@ -19,6 +19,7 @@ Sentences = Mapping[str, Sentence]
 
 FILES: tuple[str, ...] = (
     "cautions",
+    "drive",
     "needs",
     "place",
     "plan",

@@ -3,29 +3,35 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
+from typing import Literal, get_args
 
 from attrs import evolve, frozen
 
+from standtrue.drive.path.found import Outcome
 from standtrue.model.basics import Outline, Place, Point, Range
-from standtrue.model.ground import LiftSetting
+from standtrue.model.reason import Reason, Ref
+from standtrue.model.stance import FLOOR, Carrier
 
 Mode = Literal["drive", "push", "skates"]
 Gear = Literal["forward", "reverse", "slide", "turn"]
-Searched = Literal["solved", "exhausted", "gave up"]
+MODES: tuple[Mode, ...] = get_args(Mode)
 
 
 @frozen
 class End:
-    """One end of a move: a place, on the floor or on a lift in one setting; or a door.
+    """One end of a move: a place and what carries the car there; or a door.
 
     At a door the rear axle is on the door's line, in the middle of it, and the car square to it, either way round.
     """
 
     place: Place | None = None
-    lift: str | None = None
-    setting: LiftSetting | None = None
+    carrier: Carrier = FLOOR
     door: str | None = None
+
+    @property
+    def name(self) -> str:
+        """What the user calls it: the door or the lift; "" for a place on the floor."""
+        return self.door or self.carrier.lift or ""
 
 
 @frozen
@@ -50,12 +56,12 @@ class Leg:
 
 
 @frozen
-class Lack:
+class Obstruction:
     """Why there is no way: what is in the way, and how much room is missing there, metres (None: not known)."""
 
-    thing: str
+    thing: Ref
     lacking_m: float | None
-    why: str
+    why: Reason
 
 
 @frozen
@@ -63,7 +69,7 @@ class Nearest:
     """Where the path comes nearest to something. `between` is the shortest line there, from the car to the thing."""
 
     part: str
-    thing: str
+    thing: Ref
     separation_m: float
     gap_m: float
     between: tuple[Point, Point] | None = None
@@ -74,14 +80,13 @@ class Answer:
     """How a car gets from one end to the other, or why no way was found.
 
     `shunts` counts changes of direction: an upper bound on the fewest possible. `least_separation_m` is proven between
-    the poses too. `seconds` is an honest range. `search` says how it ended, `cell_m` at which resolution (0: worked out
+    the poses too. `seconds` is an honest range. `cell_m` is the resolution at which the search ended (0: worked out
     without a grid); `proven` that there is no way at all, at any resolution. `poses` lie close enough along the path to
     draw it; `leg_at` says which of them each leg starts at, `cusps` where the direction changes.
     """
 
     mode: Mode
-    found: bool
-    search: Searched
+    outcome: Outcome
     start: Place | None
     goal: Place | None
     legs: tuple[Leg, ...]
@@ -94,11 +99,15 @@ class Answer:
     cell_m: float
     nodes: int
     proven: bool
-    lacks: tuple[Lack, ...]
-    warnings: tuple[str, ...]
+    obstructions: tuple[Obstruction, ...]
+    warnings: tuple[Reason, ...]
     poses: tuple[Place, ...] = ()
     cusps: tuple[Place, ...] = ()
     leg_at: tuple[int, ...] = ()
+
+    @property
+    def found(self) -> bool:
+        return self.outcome is Outcome.SOLVED
 
     @property
     def least_separation_m(self) -> float | None:

@@ -17,8 +17,8 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from standtrue.drive.motion import advance
-from standtrue.drive.world import CHUNK_M, SLACK_M, Ints, World, cell_of
+from standtrue.drive.kernels.motion import advance
+from standtrue.drive.kernels.world import CHUNK_M, SLACK_M, Ints, World, cell_of
 from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
@@ -353,14 +353,3 @@ def kept_gaps(w: World, poses: Array, more: float) -> Array:
                 apart = separation(w, piece, solid, poses[i], scratch)
                 gaps[p] = min(gaps[p], max(w.gaps[p], apart))
     return gaps
-
-
-def violations(w: World, pose: Array) -> list[tuple[int, float]]:
-    """The pairs whose gap is not kept at a pose, and their separations, the worst first."""
-    scratch = scratch_for(w)
-    found = []
-    for p in range(len(w.pairs)):
-        apart = float(separation(w, w.pairs[p, 0], w.pairs[p, 1], pose, scratch))
-        if apart < w.gaps[p] - SLACK_M:
-            found.append((p, apart))
-    return sorted(found, key=lambda row: row[1] - w.gaps[row[0]])

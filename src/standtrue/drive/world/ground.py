@@ -11,8 +11,9 @@ import shapely
 from attrs import evolve
 from shapely.geometry.base import BaseGeometry
 
-from standtrue.drive.world import Packed, Part, Solid, pack
-from standtrue.model.ground import Ground, Thing
+from standtrue.drive.world.packed import Packed, Part, Solid, pack
+from standtrue.model.ground import Ground, Thing, Unfloor
+from standtrue.model.reason import Ref
 from standtrue.model.site import Door, Site
 from standtrue.model.vehicle import MIRROR_BAND_M, Vehicle
 from standtrue.plane.shapes import Convex, convex_pieces, difference, polygon, union
@@ -69,6 +70,13 @@ def bands_of(vehicle: Vehicle, rise_m: float) -> dict[str, tuple[float, float]]:
     return bands
 
 
+def ref_of(thing: Thing | Unfloor) -> Ref:
+    """Which thing it is."""
+    if thing.kind == "door" and thing.name.endswith(" lintel"):
+        return Ref("lintel", of=thing.name.removesuffix(" lintel"))
+    return Ref(thing.kind, thing.name)
+
+
 def packed_for(vehicle: Vehicle, ground: Ground, own: Sequence[str]) -> Packed:
     """Everything that a rolling car must mind on this ground. `own` names the lifts that it stands on at either end."""
     raised = [name for name in own if ground.setting(name).height_m > 0.0 and dict(ground.decks)[name]]
@@ -88,16 +96,16 @@ def _solids(
             continue
         met = {part: 0.0 if part in wheels else gaps.body_m for part, band in bands.items() if _meets(thing, band)}
         if met:
-            yield Solid(thing.name, thing.pieces, met)
+            yield Solid(ref_of(thing), thing.pieces, met)
     # On a raised deck the wheels are above whatever pit lies under it.
     driven = union(polygon(o) for name, outlines in ground.decks if name in raised for o in outlines)
     for area in ground.unfloor:
         if area.kind == "void":
             pieces = convex_pieces(difference(area.wheel_shape, driven)) if raised else area.wheel_pieces
             if pieces:
-                yield Solid(area.name, pieces, dict.fromkeys(wheels, gaps.wheel_m))
+                yield Solid(ref_of(area), pieces, dict.fromkeys(wheels, gaps.wheel_m))
         elif area.kind == "ramp" and area.name not in {f"{name} ramp" for name in raised}:
-            yield Solid(area.name, area.pieces, dict.fromkeys(wheels, 0.0))
+            yield Solid(ref_of(area), area.pieces, dict.fromkeys(wheels, 0.0))
     for name in raised:
         decks = union(polygon(o) for o in dict(ground.decks)[name])
         slopes = [u.shape for u in ground.unfloor if u.kind == "ramp" and u.name == f"{name} ramp"]
@@ -119,11 +127,11 @@ def _edges(
     ends = [_outer_end(ramp, decks) for ramp in slopes]
     near = union(slopes).buffer(ON_EDGE_M) if slopes else shapely.Polygon()
     rim = shapely.difference(decks.boundary, near)
-    yield Solid(f"{lift} deck edge", _lines(rim), dict.fromkeys(wheels, gap_m))
+    yield Solid(Ref("deck edge", of=lift), _lines(rim), dict.fromkeys(wheels, gap_m))
     if slopes:
         spared = shapely.union_all([e.buffer(ON_EDGE_M, cap_style="flat") for e in ends])
         sides = shapely.difference(union(slopes).boundary, shapely.union_all([decks.buffer(ON_EDGE_M), spared]))
-        yield Solid(f"{lift} ramp edge", _lines(sides), dict.fromkeys(wheels, 0.0))
+        yield Solid(Ref("ramp edge", of=lift), _lines(sides), dict.fromkeys(wheels, 0.0))
 
 
 def _outer_end(ramp: BaseGeometry, decks: BaseGeometry) -> BaseGeometry:

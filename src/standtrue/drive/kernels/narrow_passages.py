@@ -1,7 +1,7 @@
-"""Narrow gates: where two things stand little farther apart than the car is wide.
+"""Narrow passages: where two things stand little farther apart than the car is wide.
 
-A grid of poses hardly ever meets a gate with a centimeter to spare. So the poses just before and just behind each gate,
-square to it and in the middle of it, are stepping stones for the search: from there straight on leads through.
+A grid of poses hardly ever meets a passage with a centimeter to spare. So the poses just before and just behind each,
+square to it and in the middle of it, are worth stepping on for the search: from there straight on leads through.
 """
 
 from __future__ import annotations
@@ -11,18 +11,18 @@ import math
 import numpy as np
 from numba import njit
 
-from standtrue.drive.certify import free_travel, scratch_for
-from standtrue.drive.world import World
+from standtrue.drive.kernels.certify import free_travel, scratch_for
+from standtrue.drive.kernels.world import World
 from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 
 SPARE_M = 0.6
-"""A gate wider than the car and its gaps by more than this needs no help."""
-MOST_GATES = 40
+"""A passage wider than the car and its gaps by more than this needs no help."""
+MOST_PASSAGES = 40
 SAME_M = 0.15
 SAME_RAD = 0.02
 INTO_M = 0.4
-"""How far into a gate the car must get for it to count."""
+"""How far into a passage the car must get for it to count."""
 
 
 @borrowing
@@ -47,8 +47,8 @@ def _nearest_on(w: World, solid: int, x: float, y: float) -> tuple[float, float,
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def find_gates(w: World, bounds: Array) -> Array:
-    """Poses just before and behind each gate, the narrowest gates first: rows x, y, heading."""
+def find_passages(w: World, bounds: Array) -> Array:
+    """Poses just before and behind each passage, the narrowest passages first: rows x, y, heading."""
     front, rear, half, gap = -np.inf, np.inf, 0.0, 0.0
     for p in range(w.pairs.shape[0]):
         gap = max(gap, w.gaps[p])
@@ -79,11 +79,11 @@ def find_gates(w: World, bounds: Array) -> Array:
     order = np.argsort(raw[:count, 3])
     scratch = scratch_for(w)
     ahead, pose = np.array([1.0, 0.0, 0.0]), np.empty(3)
-    kept, n = np.empty((4 * MOST_GATES, 3)), 0
+    kept, n = np.empty((4 * MOST_PASSAGES, 3)), 0
     for index in order:
         x, y, h = raw[index, 0], raw[index, 1], raw[index, 2]
         for way in range(4):
-            # Before the gate going forward, or behind it going back; either way round.
+            # Before the passage going forward, or behind it going back; either way round.
             turned = h + math.pi * (way // 2)
             back = front if way % 2 == 0 else rear
             pose[0], pose[1], pose[2] = x - back * math.cos(turned), y - back * math.sin(turned), turned

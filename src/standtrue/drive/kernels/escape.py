@@ -6,11 +6,11 @@ a little room beside the car, and the more room, the stronger the next one may b
 
 from __future__ import annotations
 
-from standtrue.drive.certify import Scratch, free_travel, path_free
-from standtrue.drive.joins import Ask
-from standtrue.drive.motion import advance
-from standtrue.drive.repeated import one_s, sideways
-from standtrue.drive.world import World
+from standtrue.drive.kernels.certify import Scratch, free_travel, path_free
+from standtrue.drive.kernels.joins import Ask
+from standtrue.drive.kernels.motion import advance
+from standtrue.drive.kernels.repeated import one_s, sideways
+from standtrue.drive.kernels.world import World
 from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 

@@ -8,10 +8,10 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from standtrue.drive.certify import Scratch, path_free, scratch_for
-from standtrue.drive.motion import gear_of, poses_along
-from standtrue.drive.words import PARTS, ROWS, Bytes, word_seconds, words, wrap
-from standtrue.drive.world import Ints, World
+from standtrue.drive.kernels.certify import Scratch, path_free, scratch_for
+from standtrue.drive.kernels.motion import gear_of, poses_along
+from standtrue.drive.kernels.reeds_shepp import PARTS, ROWS, Bytes, word_seconds, words, wrap
+from standtrue.drive.kernels.world import Ints, World
 from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 

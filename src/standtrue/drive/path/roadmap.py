@@ -1,6 +1,6 @@
-"""Ways over stepping stones: where one search is drawn into dead ends, several short ones from gate to gate are not.
+"""A lazy roadmap: where one search is drawn into dead ends, several short ones from narrow passage to passage are not.
 
-A lazy roadmap: legs between start, gates and goal are first taken at what they would cost if nothing stood about; the
+Legs between start, passages and goal are first taken at what they would cost if nothing stood about; the
 legs of the cheapest chain are then searched for, and struck out where nothing is found, until a chain holds.
 """
 
@@ -13,18 +13,18 @@ from collections.abc import Callable
 
 import numpy as np
 
-from standtrue.drive.joins import Ask, bench, least_seconds
+from standtrue.drive.kernels.joins import Ask, bench, least_seconds
 from standtrue.plane.kernels import Array
 
-MOST_STONES = 16
+MOST_POSES = 16
 MOST_LEGS = 24
 
 Leg = Callable[[Array, Array], Array | None]
 
 
-def chain(ask: Ask, start: Array, goal: Array, gates: Array, leg: Leg) -> Array | None:
-    """A path from `start` to `goal` by way of `gates`; None if none was found. `leg` searches between two poses."""
-    poses = [start, *gates[:MOST_STONES], goal]
+def chain(ask: Ask, start: Array, goal: Array, passages: Array, leg: Leg) -> Array | None:
+    """A path from `start` to `goal` by way of `passages`; None if none was found. `leg` searches between two poses."""
+    poses = [start, *passages[:MOST_POSES], goal]
     last = len(poses) - 1
     b = bench()
     costs = np.array([[least_seconds(ask, one, two, b) for two in poses] for one in poses])

@@ -14,12 +14,10 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from standtrue.drive.certify import Scratch, away, bound_between, scratch_for
-from standtrue.drive.world import Ints, World, cell_of
+from standtrue.drive.kernels.certify import Scratch, away, bound_between, scratch_for
+from standtrue.drive.kernels.world import Ints, World, cell_of
 from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
-
-MARGIN_M = 4.0
 
 PARTED, JOINED, UNKNOWN = 0, 1, 2
 
@@ -30,13 +28,6 @@ class Boxes(NamedTuple):
     origin: Array
     edge: float
     shape: Ints
-
-
-def boxes_for(bounds: tuple[float, float, float, float], edge: float, turns: int) -> Boxes:
-    """Boxes over bounds grown by `MARGIN_M`: the car's middle lies that near its origin."""
-    x0, y0, x1, y1 = (v + side * MARGIN_M for v, side in zip(bounds, (-1, -1, 1, 1), strict=True))
-    shape = [math.ceil((x1 - x0) / edge), math.ceil((y1 - y0) / edge), turns]
-    return Boxes(np.array([x0, y0]), edge, np.array(shape, dtype=np.int64))
 
 
 @borrowing

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from standtrue.drive.world import Ints
+from standtrue.drive.kernels.world import Ints
 from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 

@@ -11,10 +11,10 @@ import math
 import numpy as np
 from numba import njit
 
-from standtrue.drive.certify import free_travel, path_free, scratch_for
-from standtrue.drive.joins import Ask
-from standtrue.drive.words import wrap
-from standtrue.drive.world import World
+from standtrue.drive.kernels.certify import free_travel, path_free, scratch_for
+from standtrue.drive.kernels.joins import Ask
+from standtrue.drive.kernels.reeds_shepp import wrap
+from standtrue.drive.kernels.world import World
 from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array
 

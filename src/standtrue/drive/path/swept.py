@@ -11,7 +11,7 @@ from attrs import frozen
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from standtrue.drive.motion import advance
+from standtrue.drive.kernels.motion import advance
 from standtrue.model.basics import Outline, Place, Point
 from standtrue.model.vehicle import Vehicle
 from standtrue.plane.kernels import Array

@@ -12,11 +12,9 @@ from collections.abc import Sequence
 import numpy as np
 from attrs import frozen
 
-from standtrue.drive.motion import poses_along
-from standtrue.drive.world import Packed, Turned, moved
+from standtrue.drive.kernels.motion import poses_along
+from standtrue.drive.world.packed import Packed, Pose, Turned, moved
 from standtrue.plane.kernels import Array
-
-Pose = tuple[float, float, float]
 
 
 @frozen(eq=False)

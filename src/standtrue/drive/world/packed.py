@@ -8,63 +8,27 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
 
 import numpy as np
 from attrs import frozen
-from numba import njit
-from numpy.typing import NDArray
 
-from standtrue.plane.borrow import borrowing
-from standtrue.plane.kernels import Array, circles_about, signed_distance
+from standtrue.drive.kernels.world import CELL_M, CHUNK_M, Ints, World, near_lists
+from standtrue.model.reason import Ref
+from standtrue.plane.kernels import Array, circles_about
 from standtrue.plane.shapes import Convex
 
-Ints = NDArray[np.int64]
-
-CELL_M = 0.5
-"""The grid over which each cell lists the pairs that a car near it can come close to."""
-
-CHUNK_M = 0.8
-"""No point of the car travels farther than this between two looks at the lists."""
-
-SLACK_M = 1e-6
-"""Separation may fall short of its gap by this much: rounding of stances that touch."""
-
-
-class World(NamedTuple):
-    """Everything the kernels need. Polygon i of a set is `points[at[i] : at[i + 1]]`, counter-clockwise, metres.
-
-    `normals[k]` is the outward unit normal of the edge from point k to the next of its polygon.
-    `pairs[p]` names a piece of the car and a solid that must keep `gaps[p]` apart, sorted by piece.
-    `near[near_at[c] : near_at[c + 1]]` are the pairs to look at while the car's center is in cell c of a grid of
-    `shape` cells from `origin`; the last list is for everywhere else.
-    """
-
-    car: Array
-    car_at: Ints
-    car_normals: Array
-    circles: Array
-    solid: Array
-    solid_at: Ints
-    solid_normals: Array
-    boxes: Array
-    pairs: Ints
-    gaps: Array
-    near: Ints
-    near_at: Ints
-    origin: Array
-    shape: Ints
-    center: Array
+Pose = tuple[float, float, float]
+"""x, y in metres and the heading in radians."""
 
 
 @frozen(eq=False)
 class Solid:
-    """Convex pieces that are one thing, its name, and the gap that each part of the car must keep from it.
+    """Convex pieces that are one thing, which, and the gap that each part of the car must keep from it.
 
     `gaps` goes by part name; a part not named is free to overlap it. A piece of two points is a line.
     """
 
-    name: str
+    ref: Ref
     pieces: tuple[Convex, ...]
     gaps: dict[str, float]
 
@@ -79,11 +43,11 @@ class Part:
 
 @frozen(eq=False)
 class Packed:
-    """A world, and the names of what its rows belong to."""
+    """A world, and what its rows belong to."""
 
     world: World
     part_of: tuple[str, ...]
-    solid_of: tuple[str, ...]
+    solid_of: tuple[Ref, ...]
     bounds: tuple[float, float, float, float]
 
 
@@ -107,7 +71,7 @@ def pack(
     pairs = np.array([(i, j) for i, j, _ in rows], dtype=np.int64).reshape(-1, 2)
     gaps = np.array([gap for _, _, gap in rows], dtype=np.float64)
     world = _world(car_points, car_at, points, at, pairs, gaps, bounds, center_x_m)
-    return Packed(world, tuple(n for n, _ in car), tuple(s.name for s, _ in stuff), bounds)
+    return Packed(world, tuple(n for n, _ in car), tuple(s.ref for s, _ in stuff), bounds)
 
 
 def _world(
@@ -127,7 +91,7 @@ def _world(
     reach = np.hypot(circles[:, 0] - center_x_m, circles[:, 1]) + circles[:, 2]
     # A chunk's middle pose is looked up: from there no point travels more than half a chunk.
     limits = gaps + reach[pairs[:, 0]] + CELL_M / math.sqrt(2.0) + CHUNK_M / 2
-    near, near_at = _lists(points, at, boxes, pairs, limits, origin, shape)
+    near, near_at = near_lists(points, at, boxes, pairs, limits, origin, shape)
     center = np.array([center_x_m, 0.0])
     normals, car_normals = _normals(points, at), _normals(car, car_at)
     return World(
@@ -221,50 +185,3 @@ def _normals(points: Array, at: Ints) -> Array:
         long = np.hypot(edges[:, 0], edges[:, 1])
         found[first:last] = np.stack([edges[:, 1], -edges[:, 0]], axis=1) / np.where(long > 0.0, long, 1.0)[:, None]
     return found
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _lists(
-    points: Array, at: Ints, boxes: Array, pairs: Ints, limits: Array, origin: Array, shape: Ints
-) -> tuple[Ints, Ints]:
-    """For each cell the pairs whose solid lies within the pair's limit of the cell's middle; then all pairs."""
-    cells = shape[0] * shape[1]
-    starts = np.zeros(cells + 2, np.int64)
-    found = np.empty(4096, np.int64)
-    total = 0
-    apart = np.empty(at.shape[0] - 1)
-    farthest = limits.max() if limits.shape[0] > 0 else 0.0
-    for cell in range(cells):
-        x = origin[0] + (cell % shape[0] + 0.5) * CELL_M
-        y = origin[1] + (cell // shape[0] + 0.5) * CELL_M
-        for j in range(apart.shape[0]):
-            dx = max(0.0, max(boxes[j, 0] - x, x - boxes[j, 2]))
-            dy = max(0.0, max(boxes[j, 1] - y, y - boxes[j, 3]))
-            apart[j] = math.sqrt(dx * dx + dy * dy)
-            if apart[j] <= farthest:
-                apart[j] = signed_distance(x, y, points, at[j], at[j + 1] - at[j])
-        if total + pairs.shape[0] > found.shape[0]:
-            more = np.empty(2 * (total + pairs.shape[0]), np.int64)
-            more[:total] = found[:total]
-            found = more
-        for p in range(pairs.shape[0]):
-            if apart[pairs[p, 1]] <= limits[p]:
-                found[total] = p
-                total += 1
-        starts[cell + 1] = total
-    whole = np.empty(total + pairs.shape[0], np.int64)
-    whole[:total] = found[:total]
-    for p in range(pairs.shape[0]):
-        whole[total + p] = p
-    starts[cells + 1] = whole.shape[0]
-    return whole, starts
-
-
-@borrowing
-def cell_of(w: World, x: float, y: float) -> int:
-    """The list for a car whose center is at (x, y)."""
-    i = math.floor((x - w.origin[0]) / CELL_M)
-    j = math.floor((y - w.origin[1]) / CELL_M)
-    if i < 0 or j < 0 or i >= w.shape[0] or j >= w.shape[1]:
-        return int(w.shape[0] * w.shape[1])
-    return int(j * w.shape[0] + i)

@@ -14,6 +14,7 @@ from standtrue.cli.output import table
 from standtrue.model.fits import Fits
 from standtrue.model.reader_units import System, format_angle, format_length
 from standtrue.show.words.place import touch_words
+from standtrue.show.words.reader import Reader
 from standtrue.work.aim.aiming import AlignmentTold, LoadsTold, MeasuredAnswer, TargetsAnswer
 from standtrue.work.aim.floors import FloorAnswer
 
@@ -93,12 +94,12 @@ def _stance(answer: MeasuredAnswer, system: System) -> Tables:
     where = "as planned" if answer.setup.car is None else "where it stands"
     if stance.answer.fits is Fits.YES and stance.answer.margin_m is not None:
         sure = "" if stance.u_m is None else f" (u {_fine(stance.u_m, system)})"
-        near = f": {touch_words(stance.answer.touches[0], system)}" if stance.answer.touches else ""
+        near = f": {touch_words(stance.answer.touches[0], Reader(system))}" if stance.answer.touches else ""
         said = f"The car fits {where}, least margin {_l(stance.answer.margin_m, system)}{sure}{near}"
         yield escape(said) + ("" if stance.verdict == "accept" else " [bold](too near to be sure)[/bold]")
         return
     yield f"[bold]The car does not fit {where}:[/bold]"
-    near_it = (touch_words(t, system) for t in stance.answer.touches if t.margin_m < 0.0)
+    near_it = (touch_words(t, Reader(system)) for t in stance.answer.touches if t.margin_m < 0.0)
     yield from (f"  {escape(said)}" for said in (*stance.answer.because, *near_it))
 
 

@@ -37,6 +37,7 @@ from standtrue.model.procedure import (
     Variant,
     Zone,
 )
+from standtrue.model.reason import Text
 from standtrue.model.rules import Calibrate, How, Rule, Rules, Where
 from standtrue.model.study import RepairOrder, Study
 
@@ -213,7 +214,7 @@ def to_rules(form: RulesForm) -> Rules:
             event=rule.event,
             calibrate=tuple(Calibrate(c.sensor, side_of(c.side)) for c in rule.calibrate),
             how=cast(How, rule.how),
-            because=rule.because,
+            because=Text(rule.because),
             where=cast("Where | None", rule.where),
             part=rule.part,
             vehicles=rule.vehicles,

@@ -8,6 +8,7 @@ from standtrue.draw.lettering import clean
 from standtrue.draw.shapes import Drawing, Shape
 from standtrue.model.reader_units import System, format_length
 from standtrue.show.words.place import from_datum, measure_words
+from standtrue.show.words.reader import Reader
 
 _TOLD_ELSEWHERE = ("axle", "heading", "reference", "centerline", "front", "datum")
 
@@ -15,7 +16,7 @@ _TOLD_ELSEWHERE = ("axle", "heading", "reference", "centerline", "front", "datum
 def describe(drawing: Drawing, units: System) -> str:
     """The whole plan in sentences: verdict, measures, every shape and where it is, notes and cautions."""
     sentences = [*_head(drawing)]
-    sentences.extend(f"{m.tag}, {measure_words(m, units)}" for m in drawing.measures)
+    sentences.extend(f"{m.tag}, {measure_words(m, Reader(units))}" for m in drawing.measures)
     for shape in drawing.shapes:
         if shape.role not in _TOLD_ELSEWHERE:
             sentences.append(_shape_words(shape, drawing, units))

@@ -23,6 +23,7 @@ from standtrue.draw.styles import FAINT, MISFIT_WORDS, SELF_NAMED, SOLID, STYLES
 from standtrue.model.basics import Point
 from standtrue.model.reader_units import System
 from standtrue.show.words.place import from_datum, measure_words
+from standtrue.show.words.reader import Reader
 
 
 @frozen
@@ -296,7 +297,7 @@ def _items(drawing: Drawing, names: Sequence[Written], units: System) -> list[It
     items: list[Item] = []
     if drawing.measures:
         items.append(Item(drawing.measures_heading, heading=True))
-        items.extend(Item(measure_words(m, units), tag=m.tag) for m in drawing.measures)
+        items.extend(Item(measure_words(m, Reader(units)), tag=m.tag) for m in drawing.measures)
     keys = [w for w in names if w.number is not None]
     for paragraph in drawing.paragraphs:
         items.append(Item(paragraph.heading, heading=True))

@@ -216,7 +216,7 @@ def _need_tasks(need: Need) -> Iterator[Task]:
         what = _calibrating(need, link)
         stage = DRIVES if link.method == "drive" else STATIC
         if link.method == "static then drive":
-            static, drive = because("static-part", of=what), because("drive-part", of=what)
+            static, drive = because("step-static-part", of=what), because("step-drive-part", of=what)
             yield Task(_need_stage(need, STATIC), "need", static, link.key, (), after, need, place > 0)
             yield Task(DRIVES, "need", drive, link.key, names, (), need, True)
         else:

@@ -8,11 +8,11 @@ from pydantic import Field
 
 from standtrue.documents.schemas import DIALECT
 from standtrue.show.answers.aim import AIM_ANSWERS
-from standtrue.show.answers.drive import DRIVE_ANSWERS, ReachedTold
-from standtrue.show.answers.faults import Faults, FaultTold
+from standtrue.show.answers.drive import DRIVE_ANSWERS
+from standtrue.show.answers.faults import Faults
 from standtrue.show.answers.needs import NeedsAnswer
+from standtrue.show.answers.parts import Shape, Told
 from standtrue.show.answers.place import JobTold, PlaceAnswer
-from standtrue.show.answers.parts import Shape, StanceTold, Told, TouchTold
 from standtrue.show.answers.plan import PlanTold
 from standtrue.show.answers.read import ReadAnswer
 

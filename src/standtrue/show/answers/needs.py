@@ -25,7 +25,7 @@ class NeedTold(Shape):
     side: Literal["left", "right"] | None
     how: Literal["required", "conditional"]
     because: list[str]
-    because_coded: list[Coded] = []
+    because_coded: list[Coded] = Field(default=[], description="The same as code and values.")
     before: list[str]
     card: bool
     overruled: Overruled | None
@@ -48,7 +48,7 @@ class NotFittedTold(Shape):
     sensor: str
     side: Literal["left", "right"] | None
     because: list[str]
-    because_coded: list[Coded] = []
+    because_coded: list[Coded] = Field(default=[], description="The same as code and values.")
 
 
 class NeedsAnswer(Told):

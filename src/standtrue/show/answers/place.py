@@ -73,7 +73,7 @@ class PlaceTold(Shape):
     doors_open: list[str]
     touches: list[TouchTold]
     because: list[str]
-    because_coded: list[Coded] = []
+    because_coded: list[Coded] = Field(default=[], description="The same as code and values.")
     remedies: list[RemedyTold] = Field(description="Single changes. Any one of them makes room.")
     remedy_pairs: list[list[RemedyTold]] = Field(
         description="Where no single change does but to move a wall: two changes that make room together."
@@ -208,5 +208,7 @@ def _stance(place: Place | None) -> StanceTold | None:
 
 
 def _region(piece: Slice) -> RegionTold:
-    polygons = [PolygonTold(outline=ring(outer), holes=[ring(hole) for hole in holes]) for outer, holes in piece.polygons]
+    polygons = [
+        PolygonTold(outline=ring(outer), holes=[ring(hole) for hole in holes]) for outer, holes in piece.polygons
+    ]
     return RegionTold(heading_deg=rounded(math.degrees(piece.heading_rad)), polygons=polygons)

@@ -77,7 +77,7 @@ def measured_picture(answer: MeasuredAnswer, units: System) -> Drawing:
 
 
 def _told(basis: Basis, notes: Sequence[str] = ()) -> dict[str, Any]:
-    said = tuple(dict.fromkeys([*notes, *basis.warnings]))
+    said = tuple(dict.fromkeys([*notes, *ENGLISH.reasons(basis.warnings)]))
     return {
         "paragraphs": (Paragraph("Notes", said),) if said else (),
         "cautions": tuple(ENGLISH.reason(c.reason) for c in basis.cautions),

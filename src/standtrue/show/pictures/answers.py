@@ -12,7 +12,7 @@ from standtrue.work.place.places import Places
 
 
 def answer_svg(places: Places, number: int, reader: Reader, way: Reached | None = None) -> str:
-    """One of the answers as one self-contained SVG that prints to scale on Letter and A4; with the way there, if any."""
+    """One of the answers as an SVG that prints to scale on Letter and A4; with the way there, if any."""
     answer, basis = places.answers[number], places.basis
     drawing = drawing_of(
         answer if way is None else way.answer,

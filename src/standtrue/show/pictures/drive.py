@@ -46,7 +46,7 @@ def move_drawing(
     said = [
         (reader.say("In the way"), [reader.reason(one.why) for one in way.obstructions]),
         (reader.say("One after another"), numbered(legs_words(way, reader))),
-        (reader.say("Notes"), [*reader.reasons(way.warnings), *notes, *turned_note(ground)]),
+        (reader.say("Notes"), [*reader.reasons(way.warnings), *notes, *turned_note(ground, reader)]),
     ]
     site, car = move.site.name, move.vehicle.name
     return Drawing(
@@ -54,7 +54,7 @@ def move_drawing(
         facts=((reader.say("Site"), site), (reader.say("Car"), car), *_ends(move, reader), *doors),
         verdict=move_verdict(way, reader),
         datum=ground.site.datum,
-        shapes=in_order([*floor_shapes(ground, reader.units), *_shapes(move, reader)]),
+        shapes=in_order([*floor_shapes(ground, reader), *_shapes(move, reader)]),
         measures=tuple(_measures(move, reader)) if way.found else (),
         measures_heading=reader.say("Where the car ends (A, B), and the rear axle's center where it turns back"),
         caption="" if way.found else reader.say("NO WAY FOUND"),
@@ -68,7 +68,7 @@ def _ends(move: Driven, reader: Reader) -> Iterator[tuple[str, str]]:
     datum = move.ground.site.datum
     words = (reader.say("From"), reader.say("To"))
     for word, place, end in zip(words, move.ends, (move.start, move.goal), strict=True):
-        stands = standing(place, datum, reader.units)
+        stands = standing(place, datum, reader)
         yield word, f"{end.name}: {stands}" if end.name else stands
 
 

@@ -125,7 +125,9 @@ def _lift(placed: PlacedLift, ground: Ground, reader: Reader) -> Iterator[Shape]
         yield Shape("mark", meaning, spots=(placed.at,), label=lift)
     for plate in placed.lift.plates:
         front = plate.axle == "front"
-        meaning = reader.say("{lift}: radius plate", lift=lift) if front else reader.say("{lift}: slip plate", lift=lift)
+        meaning = (
+            reader.say("{lift}: radius plate", lift=lift) if front else reader.say("{lift}: slip plate", lift=lift)
+        )
         yield Shape("radius plate", meaning, area(_in_site(plate.outline, placed)))
 
 

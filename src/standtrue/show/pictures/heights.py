@@ -18,6 +18,7 @@ from standtrue.model.reader_units import INCH_M, System, format_length
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.floor import floor_shapes
+from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet import fine
 
 MOST_LINES = 12
@@ -63,7 +64,7 @@ def floor_drawing(picture: FloorPicture, units: System = "metric") -> Drawing:
     """The shapes and words of a surveyed floor, for any back end."""
     ground = picture.ground
     step_m = contour_step(picture.floor, units)
-    shapes = [s for s in floor_shapes(ground, units) if s.role not in _UNDRAWN]
+    shapes = [s for s in floor_shapes(ground, Reader(units)) if s.role not in _UNDRAWN]
     shapes.extend(_level(picture))
     shapes.extend(_heights(picture.floor, step_m, ground.site.outline, units))
     if picture.car is not None:

@@ -62,8 +62,7 @@ def drawing_of(
     if place is not None:
         shapes.extend(stance_shapes(answer, place, reader))
     return Drawing(
-        title=title
-        or reader.say("Where {car} stands for {card}", car=answer.vehicle.name, card=answer.name),
+        title=title or reader.say("Where {car} stands for {card}", car=answer.vehicle.name, card=answer.name),
         facts=(
             (reader.say("Site"), ground.site.name),
             (reader.say("Car"), answer.vehicle.name),

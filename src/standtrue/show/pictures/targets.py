@@ -17,6 +17,7 @@ from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.car import at_place, measures, stance_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.words.place import carried, from_datum
+from standtrue.show.words.reader import Reader
 
 SHORT_M = 0.5
 """How wide a target is drawn whose size is not known."""
@@ -52,14 +53,16 @@ def targets_drawing(answer: Answer, places: Sequence[TargetPlace], units: System
     """The floor, the car at the answer's place, its zones, and the targets where they are laid out."""
     assert answer.place is not None
     ground, datum = answer.ground, answer.ground.site.datum
-    shapes = [*floor_shapes(ground, units)]
-    shapes.extend(s for s in stance_shapes(answer, answer.place, units) if s.role not in ("target", "target path"))
+    shapes = [*floor_shapes(ground, Reader(units))]
+    shapes.extend(
+        s for s in stance_shapes(answer, answer.place, Reader(units)) if s.role not in ("target", "target path")
+    )
     shapes.extend(target_shapes(places))
-    axles = islice(measures(answer, answer.place), 2)
+    axles = islice(measures(answer, answer.place, Reader(units)), 2)
     order = {role: i for i, role in enumerate(get_args(Role))}
     return Drawing(
         title=title,
-        facts=(("Site", ground.site.name), ("Car", answer.vehicle.name), ("Stands", carried(answer, units))),
+        facts=(("Site", ground.site.name), ("Car", answer.vehicle.name), ("Stands", carried(answer, Reader(units)))),
         verdict="",
         datum=datum,
         shapes=tuple(sorted(shapes, key=lambda s: order[s.role])),

@@ -10,6 +10,7 @@ from attrs import evolve, frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, Angle, check_alignment
 from standtrue.aim.layout import car_offsets, lay_out
+from standtrue.model.asking import Asking
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.cautions import Fact, cautions_for, sensor_facts
 from standtrue.model.ground import Grounds
@@ -36,8 +37,9 @@ from standtrue.show.sheets.make_order import (
 )
 from standtrue.show.sheets.order import OrderOfWork
 from standtrue.show.sheets.rests_on import CardSource
-from standtrue.show.words.place import remedies_words, what_stops_it
-from standtrue.show.words.reader import Reader
+from standtrue.show.words.place import what_stops_it
+from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.remedies import remedies_words
 from standtrue.show.words.sheet import fine
 from standtrue.work.aim.aiming import NO_TOES, lay_targets_out
 from standtrue.work.aim.restanding import planned_stance
@@ -162,7 +164,9 @@ def make_job_sheet(
         sections=tuple(sections),
         planned=None if ordered is None else _order(ordered, needs, stances, units, stood.differing),
         cautions=_general_cautions(needs),
-        warnings=tuple(dict.fromkeys([*notes, *needs.warnings, *stood.notes, *_unshown(folder, job, shown)])),
+        warnings=tuple(
+            dict.fromkeys([*notes, *ENGLISH.reasons(needs.basis.warnings), *stood.notes, *_unshown(folder, job, shown)])
+        ),
         sources=tuple(_source(c) for c in needs.cards),
         documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.basis.marks)])),
     )
@@ -249,13 +253,14 @@ def _by_search(
     """Each card where its set-up has it, or at one of the fewest places that serve the others."""
     site, vehicle = folder.sites[needs.job.site], needs.vehicle
     free = [c for c in cards if c.key not in setups]
-    places = find_places(folder, site, vehicle, free, SUPPORT_CLASSES, amounts=False, progress=progress)
+    asking = Asking() if progress is None else Asking(lambda p: progress(ENGLISH.reason(p.what), p.done, p.total))
+    places = find_places(folder, site, vehicle, free, SUPPORT_CLASSES, amounts=False, asking=asking)
     turn = {key: need.order for need in needs.answer.needs for key in need.chain}
     placed = [*_by_setup(site, vehicle, cards, setups), *_shared(places)]
     return _Stood(
         tuple(sorted(placed, key=lambda p: (turn[p.card.key], p.card.key))),
         tuple(_nowhere(c, places, units) for c in places.shared.unserved),
-        _notes(places.warnings, places.answers),
+        _notes(ENGLISH.reasons((*places.basis.warnings, *places.basis.limits)), places.answers),
     )
 
 
@@ -306,7 +311,7 @@ def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer) -> CardPart
             readings = tuple(PlannedReading(r, float(v)) for r, v in zip(told.plan.readings, planned, strict=True))
         return CardPart(
             placed.card, answer, told.targets, readings, setup.name, _texts(facts),
-            (*placed.notes, *told.basis.warnings), placed.step,
+            (*placed.notes, *ENGLISH.reasons(told.basis.warnings)), placed.step,
         )  # fmt: skip
     thrust = alignment.thrust_heading
     (card,) = answer.used
@@ -331,8 +336,8 @@ def _nowhere(card: Procedure, places: Places, units: System) -> Unplaced:
     """Why a card fits nowhere, what would make room, and whether the shop can send it out."""
     said: list[str] = []
     for answer in places.of(card):
-        said.append(f"{answer.support}: {what_stops_it(answer, units)}")
-        said.extend(remedies_words(places.remedies_for(answer), answer, units))
+        said.append(f"{answer.support}: {what_stops_it(answer, Reader(units))}")
+        said.extend(remedies_words(places.remedies_for(answer), answer, Reader(units)))
     said.extend(
         f"It can be sent out ({one.minutes_s[0] / 60:.0f} to {one.minutes_s[1] / 60:.0f} minutes)."
         for one in places.site.sent_out

@@ -33,7 +33,7 @@ from standtrue.show.sheets.room import (
     Stop,
 )
 from standtrue.show.words.place import carried_words, from_datum
-from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.study import assumptions, best_of_each, change_words, help_words, partial_words, stop_words
 from standtrue.study.tally import Share, Table, Tally, Task, fits
 from standtrue.work.study.rooms import Room
@@ -229,11 +229,13 @@ def _support(table: Table, car: str, key: str) -> SupportClass | None:
 def _picture(answer: StudyAnswer, state: _State, shown: _Shown | None, units: System) -> Picture:
     """The plan with the car where it stands for what is shown; where nothing is drawn, the floor alone."""
     if shown is None:
-        return small_plan(site_drawing(state.grounds.at_rest(), units=units), units)
+        return small_plan(site_drawing(state.grounds.at_rest(), Reader(units)), units)
     card = next(c for c in answer.cards if c.key == shown.key)
     found = best_stance(state.grounds, answer.vehicles[shown.car], (card,), shown.support)
-    drawn = small_plan(drawing_of(found, units=units), units)
-    what = f"{shown.car} for {shown.key}, {carried_words(found.carried_by, found.height_m, shown.support, units)}"
+    drawn = small_plan(drawing_of(found, Reader(units)), units)
+    what = (
+        f"{shown.car} for {shown.key}, {carried_words(found.carried_by, found.height_m, shown.support, Reader(units))}"
+    )
     return evolve(drawn, caption="; ".join(part for part in (what, drawn.caption) if part))
 
 

@@ -35,7 +35,9 @@ def verdict(answer: Answer, reader: Reader) -> str:
     if answer.fits is not Fits.UNDECIDED:
         return reader.say("Does not fit {where}: {because}.", where=where, because=what_stops_it(answer, reader))
     if answer.bound_m is None:
-        return reader.say("Cannot tell {where}: no place was found that fits, and it is not proven that none does.", where=where)
+        return reader.say(
+            "Cannot tell {where}: no place was found that fits, and it is not proven that none does.", where=where
+        )
     return reader.say(
         "Cannot tell {where}: no place has more than {bound:up} to spare, and none was found that fits.",
         where=where,
@@ -48,7 +50,9 @@ def _fits(answer: Answer, where: str, stands: str, reader: Reader) -> str:
         return reader.say("Fits {where}: {stands}.", where=where, stands=stands)
     margin = Length(answer.margin_m)
     if not answer.touches:
-        return reader.say("Fits {where}: {stands}; least margin {margin:down}.", where=where, stands=stands, margin=margin)
+        return reader.say(
+            "Fits {where}: {stands}; least margin {margin:down}.", where=where, stands=stands, margin=margin
+        )
     return reader.say(
         "Fits {where}: {stands}; least margin {margin:down}: {near}.",
         where=where,

@@ -20,6 +20,7 @@ from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import PlacedLift
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Note
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
@@ -152,7 +153,7 @@ def judge_loads(folder: Shop, site: Site, vehicle: Vehicle, lift: PlacedLift) ->
     return LoadsTold(vehicle, lift.name, answer, Basis(marks, tuple(notes), told))
 
 
-def scene_of(folder: Shop, setup: Setup) -> tuple[Scene, list[str]]:
+def scene_of(folder: Shop, setup: Setup) -> tuple[Scene, list[Note]]:
     """A set-up as a scene, and what must be said of it. Raises UnansweredError where the folder lacks a part."""
     job = pick("job", setup.job, folder.jobs, f"setup {setup.name}: job")
     vehicle = folder.vehicles[job.vehicle]
@@ -166,7 +167,7 @@ def scene_of(folder: Shop, setup: Setup) -> tuple[Scene, list[str]]:
         raise UnansweredError(faults)
     answer = check_alignment(vehicle, angles_of(setup))
     thrust = answer.thrust_heading
-    notes = [] if thrust is not None else [NO_TOES]
+    notes: list[Note] = [] if thrust is not None else [NO_TOES]
     site = folder.sites[job.site]
     _in_the_room(site, setup)
     return Scene(card, vehicle, site, setup.place, thrust if thrust is not None else Angle(0.0), setup.height_m), notes
@@ -209,7 +210,7 @@ def _surveys(folder: Shop, floor: StandingFloor | None, scene: Scene) -> tuple[s
     return () if floor is None or survey is None else (survey.name,)
 
 
-def _stance_notes(stance: Restood, found: bool) -> Iterable[str]:
+def _stance_notes(stance: Restood, found: bool) -> Iterable[Note]:
     """What must be said of the car's place."""
     if not found:
         yield PLANNED_ONLY
@@ -220,7 +221,7 @@ def _stance_notes(stance: Restood, found: bool) -> Iterable[str]:
     yield from stance.answer.in_view
 
 
-def _basis(folder: Shop, setup: Setup, scene: Scene, notes: Iterable[str], surveys: Iterable[str] = ()) -> Basis:
+def _basis(folder: Shop, setup: Setup, scene: Scene, notes: Iterable[Note], surveys: Iterable[str] = ()) -> Basis:
     marks = marks_of(
         folder,
         sites=[scene.site],

@@ -19,6 +19,7 @@ from standtrue.aim.tilt import Tilt, car_tilt, off_aim, shims
 from standtrue.model.anchors import card_sensor, in_frame, zone_outline
 from standtrue.model.basics import Outline, Place
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Note
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
@@ -141,7 +142,7 @@ def judge_floor(
 
 def floor_at(
     folder: Shop, scene: Scene, setup: Setup, place: Place | None
-) -> tuple[StandingFloor | None, tuple[str, ...]]:
+) -> tuple[StandingFloor | None, tuple[Note, ...]]:
     """The floor under a set-up's car at a place by the site's survey, and what stands against it.
 
     None where the card asks nothing of it, or there is no survey to tell.

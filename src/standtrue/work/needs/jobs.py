@@ -69,9 +69,11 @@ def find_job_needs(shop: Shop, job: Job) -> Needs:
     return Needs(job, vehicle, answer, cards, order_of_work(answer, job), basis)
 
 
-def answer_job(shop: Shop, job: Job, asking: Asking = Asking()) -> JobAnswer:  # noqa: B008 - a frozen value
+def answer_job(shop: Shop, job: Job, asking: Asking = Asking()) -> JobAnswer:
     """The job's needs, and for every card that needs a place, where the car can stand for it."""
     needs = find_job_needs(shop, job)
     cards = [c for c in needs.cards if c.needs_space]
     site = shop.sites[job.site]
-    return JobAnswer(needs, find_places(shop, site, needs.vehicle, cards, SUPPORT_CLASSES, amounts=False, asking=asking))
+    return JobAnswer(
+        needs, find_places(shop, site, needs.vehicle, cards, SUPPORT_CLASSES, amounts=False, asking=asking)
+    )

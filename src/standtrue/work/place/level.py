@@ -45,7 +45,7 @@ class Settled:
 
 
 def survey_of(shop: Shop, site: Site) -> tuple[Survey | None, Reason | None]:
-    """The one survey of the site, if there is just one, or why none was used. Surveys of other sites are not touched."""
+    """The one survey of the site, if there is just one, or why none was used. Other sites' surveys are not touched."""
     found = [shop.surveys[name] for name, survey in shop.written.surveys.items() if survey.site == site.name]
     if len(found) > 1:
         return None, because("several-surveys", surveys=len(found), site=Ref("site", site.name))
@@ -83,7 +83,7 @@ class LevelFloors:
         where = (answer.grounds, answer.vehicle, answer.cards, answer.support)
         hopeful = [u for u in rough if any_fit(*where, uneven=u) is not Fits.NO]
         fitting = [(a, u) for u in hopeful if (a := best_stance(*where, uneven=u)).fits is Fits.YES]
-        off = {"difference": Length(found.difference_m), "slope": Angle(found.slope_rad)}
+        off: dict[str, Value] = {"difference": Length(found.difference_m), "slope": Angle(found.slope_rad)}
         if fitting:
             best, uneven = max(fitting, key=lambda t: t[0].margin_m or 0.0)
             note = because("kept-to-level-floor", **_asking(answer), **off, survey=self._survey)

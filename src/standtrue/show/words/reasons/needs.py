@@ -89,6 +89,6 @@ SENTENCES: Sentences = {
     "look-then-calibrate-without-card": N_(
         "Look whether {sensor:the} must be calibrated; if so, by the maker's procedure: there is no card"
     ),
-    "static-part": N_("{of} (static part)"),
-    "drive-part": N_("{of} (drive)"),
+    "step-static-part": N_("{of} (static part)"),
+    "step-drive-part": N_("{of} (drive)"),
 }

@@ -200,7 +200,11 @@ def summary_words(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
         if plan.moves
         else reader.say("No move between coming and leaving.")
     )
-    turns = reader.count("{n} change of direction.", "{n} changes of direction.", plan.shunts)
+    turns = (
+        reader.count("{n} change of direction.", "{n} changes of direction.", plan.shunts)
+        if plan.shunts
+        else reader.say("No change of direction.")
+    )
     yield " ".join([reader.say("{time} in all.", time=took), moves, turns])
     if ordered.front.proven:
         yield reader.say("Proven: no other order is quicker with as few moves, for these places and the moves found.")

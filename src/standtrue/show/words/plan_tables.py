@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from standtrue.model.order import Plan
-from standtrue.model.reason import Angle, Length
+from standtrue.model.reason import Length, Number
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.plan import (
     StepWords,
@@ -67,8 +67,8 @@ def _places(answer: PlanAnswer, reader: Reader) -> Iterator[tuple[str, ...]]:
     for number, candidate in enumerate(answer.ordered.places, start=1):
         if number in used:
             at = candidate.place
-            figures = (Length(at.x_m), Length(at.y_m), Angle(at.heading_rad))
-            yield (str(number), *map(reader.write, figures))
+            x, y = (reader.write(Length(metres)) for metres in (at.x_m, at.y_m))
+            yield (str(number), x, y, reader.say("{degrees}°", degrees=Number(at.heading_deg, 2)))
 
 
 def _others(answer: PlanAnswer, reader: Reader) -> Iterator[tuple[str, ...]]:

@@ -13,7 +13,7 @@ from standtrue.model.basics import DocumentMark
 from standtrue.model.basis import basis_of
 from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.job import Job
-from standtrue.model.reason import Duration, Note, Reason, Ref, because
+from standtrue.model.reason import Duration, Note, Reason, Ref, Term, because
 from standtrue.model.shop import Shop
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
@@ -117,7 +117,7 @@ def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iter
     yield from question.floors.notes
     if needs.vehicle.estimated:
         car = Ref("vehicle", needs.vehicle.name)
-        yield because("vehicle-estimated", vehicle=car, fields=needs.vehicle.estimated)
+        yield because("vehicle-estimated", vehicle=car, fields=tuple(map(Term, needs.vehicle.estimated)))
     done = {operation.name for operation in ordered.problem.operations}
     yield from (note for d in question.drafts if d.name in done for note in d.notes)
     carriers = {s.stand.carrier for p in ordered.front.plans for s in p.steps}
@@ -131,6 +131,6 @@ def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iter
     if not site.people:
         yield because("no-people-listed")
     for answer in stances.values():
-        yield from (because("seen-at-stance", card=answer.name, support=answer.support, seen=s) for s in answer.in_view)
+        yield from (because("seen-at-stance", card=answer.name, support=Term(answer.support), seen=s) for s in answer.in_view)
     for path in ordered.paths.values():
         yield from path.warnings

@@ -16,6 +16,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, PlacedLift, Plate
 from standtrue.model.procedure import Variant
+from standtrue.model.reason import Ref
 from standtrue.place.engine import best_stance
 from standtrue.place.margin.stated import NO_FORM, WRONG_WAY, given_stance, support_of
 
@@ -45,7 +46,7 @@ def test_the_place_that_the_search_found_measures_the_same(vehicle: str, key: st
     )  # fmt: skip
     assert (given.fits, given.margin_m, given.free_m) == (Fits.YES, found.margin_m, found.free_m)
     assert given.touches == found.touches
-    assert [c.name for c in given.claims] == [c.name for c in found.claims]
+    assert [c.ref for c in given.claims] == [c.ref for c in found.claims]
     assert given.in_view == found.in_view
 
 
@@ -60,7 +61,7 @@ def test_a_car_nearer_to_the_wall_has_that_much_less_and_beyond_it_does_not_fit(
     assert beyond.fits is Fits.NO
     assert beyond.margin_m is not None
     assert beyond.margin_m < 0.0
-    assert beyond.touches[0].thing == "wall"
+    assert beyond.touches[0].thing == Ref("wall")
     assert beyond.place == Place(3.0, 0.5, 0.0)
 
 

@@ -16,7 +16,7 @@ from standtrue.drive.question.ends import free_of, poses_of, too_near
 from standtrue.drive.question.found_way import answer_of
 from standtrue.drive.question.obstructions import obstructions_of
 from standtrue.drive.question.refused import refusal, refusals
-from standtrue.drive.world.ground import packed_for, ref_of, with_aprons
+from standtrue.drive.world.ground import packed_for, with_aprons
 from standtrue.model.ground import Ground, Grounds, LiftSetting
 from standtrue.model.reason import Length, Ref, because
 from standtrue.model.site import Bay, Pace, Site
@@ -107,7 +107,7 @@ def no_way_out(site: Site, vehicle: Vehicle, place: End, mode: Mode) -> Answer |
     every = tuple(d.name for d in site.doors)
     ground = ground_between(site, place, place, every)
     packed = packed_for(vehicle, ground, () if place.carrier.lift is None else (place.carrier.lift,))
-    if {ref_of(t) for t in ground.things if t.kind == "door"} & set(packed.solid_of):
+    if {t.ref for t in ground.things if t.kind == "door"} & set(packed.solid_of):
         return None
     at_doors = [pose for name in every for pose in poses_of(site, End(door=name))]
     ones, twos = free_of(packed, at_doors), free_of(packed, poses_of(site, place))

@@ -13,7 +13,7 @@ from standtrue.drive.question.answer import End, Obstruction
 from standtrue.drive.world.ground import outward
 from standtrue.drive.world.packed import Packed, Pose
 from standtrue.model.basics import Place
-from standtrue.model.reason import Length, Term, because
+from standtrue.model.reason import Length, Ref, because
 from standtrue.model.site import Site
 from standtrue.plane.kernels import Array
 from standtrue.plane.shapes import polygon
@@ -52,10 +52,10 @@ def too_near(packed: Packed, which: str, poses: Sequence[Pose]) -> Iterator[Obst
         seen.add((part, thing))
         gap = float(packed.world.gaps[pair])
         if apart < 0.0:
-            why = because("way-end-overlaps", end=which, part=Term(part), thing=thing, gap=Length(gap))
+            why = because("way-end-overlaps", end=which, part=Ref(part), thing=thing, gap=Length(gap))
         else:
             near, needed = Length(apart), Length(gap)
-            why = because("way-end-too-near", end=which, part=Term(part), thing=thing, apart=near, gap=needed)
+            why = because("way-end-too-near", end=which, part=Ref(part), thing=thing, apart=near, gap=needed)
         yield Obstruction(thing, gap - apart, why)
 
 

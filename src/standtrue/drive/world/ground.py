@@ -12,7 +12,7 @@ from attrs import evolve
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.drive.world.packed import Packed, Part, Solid, pack
-from standtrue.model.ground import Ground, Thing, Unfloor
+from standtrue.model.ground import Ground, Thing
 from standtrue.model.reason import Ref
 from standtrue.model.site import Door, Site
 from standtrue.model.vehicle import MIRROR_BAND_M, Vehicle
@@ -70,13 +70,6 @@ def bands_of(vehicle: Vehicle, rise_m: float) -> dict[str, tuple[float, float]]:
     return bands
 
 
-def ref_of(thing: Thing | Unfloor) -> Ref:
-    """Which thing it is."""
-    if thing.kind == "door" and thing.name.endswith(" lintel"):
-        return Ref("lintel", of=thing.name.removesuffix(" lintel"))
-    return Ref(thing.kind, thing.name)
-
-
 def packed_for(vehicle: Vehicle, ground: Ground, own: Sequence[str]) -> Packed:
     """Everything that a rolling car must mind on this ground. `own` names the lifts that it stands on at either end."""
     raised = [name for name in own if ground.setting(name).height_m > 0.0 and dict(ground.decks)[name]]
@@ -96,19 +89,19 @@ def _solids(
             continue
         met = {part: 0.0 if part in wheels else gaps.body_m for part, band in bands.items() if _meets(thing, band)}
         if met:
-            yield Solid(ref_of(thing), thing.pieces, met)
+            yield Solid(thing.ref, thing.pieces, met)
     # On a raised deck the wheels are above whatever pit lies under it.
     driven = union(polygon(o) for name, outlines in ground.decks if name in raised for o in outlines)
     for area in ground.unfloor:
         if area.kind == "void":
             pieces = convex_pieces(difference(area.wheel_shape, driven)) if raised else area.wheel_pieces
             if pieces:
-                yield Solid(ref_of(area), pieces, dict.fromkeys(wheels, gaps.wheel_m))
-        elif area.kind == "ramp" and area.name not in {f"{name} ramp" for name in raised}:
-            yield Solid(ref_of(area), area.pieces, dict.fromkeys(wheels, 0.0))
+                yield Solid(area.ref, pieces, dict.fromkeys(wheels, gaps.wheel_m))
+        elif area.kind == "ramp" and area.ref.of not in raised:
+            yield Solid(area.ref, area.pieces, dict.fromkeys(wheels, 0.0))
     for name in raised:
         decks = union(polygon(o) for o in dict(ground.decks)[name])
-        slopes = [u.shape for u in ground.unfloor if u.kind == "ramp" and u.name == f"{name} ramp"]
+        slopes = [u.shape for u in ground.unfloor if u.kind == "ramp" and u.ref.of == name]
         yield from _edges(name, decks, slopes, wheels, gaps.wheel_m)
 
 

@@ -10,6 +10,7 @@ from standtrue.model.basics import Place, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import plain_name
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.kernels.search import values_at
@@ -124,4 +125,4 @@ def _unmet(way: Way, place: Place) -> Iterator[str]:
     packed = pack(conditions, way.origins)
     values = values_at(packed, place.x_m, place.y_m, place.heading_rad)
     for number in dict.fromkeys(int(i) for i in packed.sources[values < FIT_M]):
-        yield f"{conditions[number].claim.name}: not on {conditions[number].thing}"
+        yield f"{plain_name(conditions[number].claim.ref)}: not on {plain_name(conditions[number].thing)}"

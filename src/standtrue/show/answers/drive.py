@@ -129,10 +129,11 @@ def of_reached(reached: Reached) -> ReachedTold:
     way, place = _way(reached.way), reached.answer.place
     if place is None:
         raise ValueError("nothing fits, so there is nowhere to go")
+    door: dict[str, Any] = {"from": reached.door}
     kept = ("found", "search", "proven", "shunts", "length_m", "minutes", "least_separation_m", "doors_open", "path")
     reasons = [one.why for one in reached.way.obstructions]
     return ReachedTold(
-        **{"from": reached.door},
+        **door,
         **{name: way[name] for name in kept},
         because=ENGLISH.reasons(reasons),
         because_coded=coded(reasons),

@@ -165,8 +165,8 @@ def of_answer(
 def of_touch(touch: Touch) -> TouchTold:
     """What comes near what."""
     return TouchTold(
-        zone=touch.zone,
-        thing=touch.thing,
+        zone=ENGLISH.write(touch.zone),
+        thing=ENGLISH.write(touch.thing),
         separation_m=rounded(touch.separation_m),
         gap_m=rounded(touch.gap_m),
         at=(rounded(touch.at[0]), rounded(touch.at[1])),
@@ -176,7 +176,7 @@ def of_touch(touch: Touch) -> TouchTold:
 def _remedy(remedy: Remedy) -> RemedyTold:
     turn = remedy.direction_rad
     return RemedyTold(
-        thing=remedy.thing,
+        thing=ENGLISH.write(remedy.thing),
         kind=remedy.kind,
         action=remedy.action,
         least_m=rounded_or_none(remedy.least_m),

@@ -88,8 +88,8 @@ def _claim_shape(claim: Claim, place: Place, person_m: float, reader: Reader) ->
     if claim.role == "zone":
         role = _ZONE_ROLES[claim.needs]
         low, high = Length(claim.bottom_m), Length(claim.top_m)
-        words = reader.say(_NEEDS_WORDS[claim.needs], zone=claim.name, low=low, high=high)
-        label = reader.say("{zone}: {needs}", zone=claim.name, needs=Term(claim.needs))
+        words = reader.say(_NEEDS_WORDS[claim.needs], zone=claim.ref, low=low, high=high)
+        label = reader.say("{zone}: {needs}", zone=claim.ref, needs=Term(claim.needs))
         return Shape(role, words, area(outline), label=label)
     if claim.role == "person":
         grown = areas_of(shapely.Polygon(outline).buffer(person_m, quad_segs=8))
@@ -97,10 +97,10 @@ def _claim_shape(claim: Claim, place: Place, person_m: float, reader: Reader) ->
     if claim.role == "exit":
         return Shape("exit", reader.say("room to get out by one front door"), area(outline))
     if claim.role == "equipment":
-        return Shape("equipment", claim.name, area(outline))
+        return Shape("equipment", reader.write(claim.ref), area(outline))
     if claim.role == "point":
-        return Shape("mark", claim.name, spots=outline)
-    return Shape(claim.role, claim.name, area(outline))
+        return Shape("mark", reader.write(claim.ref), spots=outline)
+    return Shape(claim.role, reader.write(claim.ref), area(outline))
 
 
 def _car_lines(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
@@ -205,7 +205,7 @@ def _touch_shapes(answer: Answer, place: Place, reader: Reader) -> Iterator[Shap
             continue
         seen.add(spot)
         line: tuple[Outline, ...] = ()
-        named = [shapely.Polygon(at_place(c.outline, place)) for c in answer.claims if c.name == touch.zone]
+        named = [shapely.Polygon(at_place(c.outline, place)) for c in answer.claims if c.ref == touch.zone]
         if named and touch.separation_m > 0.0:
             spot_point = shapely.Point(touch.at)
             apart = [abs(s.distance(spot_point) - touch.separation_m) for s in named]

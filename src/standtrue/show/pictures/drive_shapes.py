@@ -10,10 +10,9 @@ import shapely
 from standtrue.draw.shapes import Role, Shape, area, areas_of
 from standtrue.drive.path.swept import swept_area
 from standtrue.drive.question.answer import Answer
-from standtrue.drive.world.ground import ref_of
 from standtrue.model.basics import Outline, Place
 from standtrue.model.ground import Ground
-from standtrue.model.reason import Term
+from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
 from standtrue.show.words.catalog import N_
@@ -42,7 +41,7 @@ def move_shapes(answer: Answer, vehicle: Vehicle, reader: Reader = ENGLISH) -> I
     swept = swept_area(vehicle, answer.poses)
     yield Shape("swept", reader.say("what the car's body and mirrors pass over"), areas_of(swept.body))
     for name, strip in swept.wheels:
-        yield Shape("wheel strip", reader.say("what the {wheel} rolls over", wheel=Term(name)), areas_of(strip))
+        yield Shape("wheel strip", reader.say("what the {wheel} rolls over", wheel=Ref(name)), areas_of(strip))
     yield ghost(vehicle, answer.poses[0], reader.say("the car where it starts"), reader.say("start"))
     if len(answer.cusps) <= SHOWN_GHOSTS:
         for number, place in enumerate(answer.cusps, start=1):
@@ -101,9 +100,9 @@ def car_shapes(vehicle: Vehicle, place: Place, meaning: str, reader: Reader = EN
     """The car where a move ends; `meaning` says what it does there."""
     yield Shape("body", meaning, area(at_place(vehicle.body, place)))
     for name, outline in vehicle.wheel_patches:
-        yield Shape("wheel", reader.term(name), area(at_place(outline, place)))
+        yield Shape("wheel", reader.write(Ref(name)), area(at_place(outline, place)))
     for side, outline in vehicle.mirrors:
-        yield Shape("mirror", reader.term(f"mirror {side}"), area(at_place(outline, place)))
+        yield Shape("mirror", reader.write(Ref(f"mirror {side}")), area(at_place(outline, place)))
     yield _front_end(vehicle, place, reader)
     axles = (
         (0.0, vehicle.track_rear_m, "A", reader.say("rear axle center")),
@@ -129,8 +128,8 @@ def _front_end(vehicle: Vehicle, place: Place, reader: Reader) -> Shape:
 def barrier_shapes(answer: Answer, ground: Ground, reader: Reader = ENGLISH) -> Iterator[Shape]:
     """What is named as being in the way, but for walls: those are seen as it is."""
     for one in {o.thing: o for o in reversed(answer.obstructions)}.values():
-        shapes = [t.shape for t in ground.things if ref_of(t) == one.thing and t.kind != "wall"]
-        shapes += [u.wheel_shape for u in ground.unfloor if ref_of(u) == one.thing]
+        shapes = [t.shape for t in ground.things if t.ref == one.thing and t.kind != "wall"]
+        shapes += [u.wheel_shape for u in ground.unfloor if u.ref == one.thing]
         areas = areas_of(shapely.union_all(shapes)) if shapes else ()
         if areas:
             label = reader.say("in the way: {thing}", thing=one.thing)

@@ -11,7 +11,7 @@ from standtrue.draw.shapes import Area, Role, Shape, area, areas_of
 from standtrue.model.basics import Outline, Point
 from standtrue.model.ground import Ground, LiftSetting, Thing
 from standtrue.model.lift import PlacedLift
-from standtrue.model.reason import Length
+from standtrue.model.reason import Length, Ref
 from standtrue.model.site import Door, Site, Void
 from standtrue.show.words.reader import ENGLISH, Reader
 
@@ -92,11 +92,11 @@ def _covers(void: Void, reader: Reader) -> Iterator[Shape]:
 
 def _unfloor(ground: Ground, reader: Reader) -> Iterator[Shape]:
     """Pits, slots and uneven floor; parts of one name are one shape. Patches and ramps are drawn as such."""
-    groups: dict[tuple[Role, str], list[Area]] = {}
+    groups: dict[tuple[Role, Ref], list[Area]] = {}
     for unfloor in ground.unfloor:
         if unfloor.kind in ("void", "uneven"):
             role: Role = "uneven" if unfloor.kind == "uneven" else "void" if unfloor.wheel_pieces else "slot"
-            groups.setdefault((role, unfloor.name), []).extend(areas_of(unfloor.shape))
+            groups.setdefault((role, unfloor.ref), []).extend(areas_of(unfloor.shape))
     for (role, name), areas in groups.items():
         if role == "void":
             meaning = label = reader.say("{pit}: open pit", pit=name)
@@ -167,7 +167,7 @@ def _thing(thing: Thing, reader: Reader) -> Shape:
     overhead = thing.bottom_m > 0.0
     if thing.kind in ("obstacle", "door") and overhead:
         role = "overhead"
-    name = reader.write(thing.name)
+    name = reader.write(thing.ref)
     if thing.kind == "deck":
         return Shape(role, _thing_words(thing, name, reader))
     label = reader.say("{thing}, from {bottom} up", thing=name, bottom=Length(thing.bottom_m)) if overhead else name

@@ -28,7 +28,7 @@ NOT_HERE = "THE CAR DOES NOT FIT HERE"
 def together(answers: Sequence[Answer]) -> Answer:
     """One answer for the picture of several cards that run one after another at one place."""
     first = answers[0]
-    claims = {(c.name, c.role, c.outline, c.top_m): c for a in answers for c in a.claims}
+    claims = {(c.ref, c.role, c.outline, c.top_m): c for a in answers for c in a.claims}
     touches = sorted({t for a in answers for t in a.touches}, key=lambda t: (t.margin_m, t.zone, t.thing))
     least = min((a.margin_m for a in answers if a.margin_m is not None), default=None)
     return evolve(

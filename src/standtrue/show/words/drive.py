@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from standtrue.drive.path.found import Outcome
 from standtrue.drive.question.answer import Answer, Leg, Nearest
 from standtrue.model.reader_units import INCH_M
-from standtrue.model.reason import Angle, Duration, Length, Term
+from standtrue.model.reason import Angle, Duration, Length, Ref
 from standtrue.show.words.blocks import Block, Lines
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.place import standing
@@ -91,7 +91,7 @@ def turns_words(answer: Answer, reader: Reader = ENGLISH) -> str:
 
 def nearest_words(nearest: Nearest, reader: Reader = ENGLISH) -> str:
     """What comes nearest to what, and the gap that it must keep."""
-    part, thing, apart = Term(nearest.part), nearest.thing, Length(nearest.separation_m)
+    part, thing, apart = Ref(nearest.part), nearest.thing, Length(nearest.separation_m)
     if nearest.gap_m <= 0.0:
         return reader.say("Least separation: {part} to {thing}, {apart:down}.", part=part, thing=thing, apart=apart)
     return reader.say(

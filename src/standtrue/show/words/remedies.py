@@ -59,7 +59,7 @@ def _may_carry_the_building(remedy: Remedy) -> bool:
 
 
 def _change(remedy: Remedy, reader: Reader) -> str:
-    thing, amount = remedied(remedy), Length(remedy.least_m or 0.0)
+    thing, amount = remedy.thing, Length(remedy.least_m or 0.0)
     if remedy.kind == "wall":
         return reader.say("move {wall} {amount:up} outward", wall=thing, amount=amount)
     if remedy.action == "move":
@@ -70,16 +70,11 @@ def _change(remedy: Remedy, reader: Reader) -> str:
         return reader.say("take {thing:the} away", thing=thing)
     subject = remedy.subject
     if subject.kind == "cover":
-        cover, pit = Ref("cover", subject.part), Ref("void", subject.name)
+        cover, pit = Ref("", thing.name), Ref("", thing.of)
         return reader.say("close {cover:the} of {pit:the}", cover=cover, pit=pit)
     if subject.kind == "covers":
         return reader.say("close all covers of {thing:the}", thing=thing)
     return reader.say("cover {thing:the}", thing=thing)
-
-
-def remedied(remedy: Remedy) -> Ref:
-    """The thing that is changed."""
-    return Ref(remedy.kind, remedy.thing)
 
 
 def _moved(thing: Ref, length_m: float, direction_rad: float, reader: Reader) -> str:

@@ -18,13 +18,39 @@ NAMES: Mapping[str, str] = {
     "post": N_("{of} {name}"),
     "lift part": N_("{of} {name}"),
     "deck": N_("{of} deck {number}"),
-    "deck edge": N_("edge of {of}'s decks"),
+    "deck edge": N_("{of} deck edge"),
     "pit": N_("{of} pit"),
     "ramp": N_("{of} ramp"),
     "lintel": N_("{of} lintel"),
     "track": N_("{of} track"),
     "neighbor": N_("neighbor beyond edge {number} of {of}"),
+    "ramp edge": N_("{of} ramp edge"),
     "ceiling": N_("ceiling"),
+    "turning circle": N_("turning circle"),
+    "bay edge": N_("bay edge"),
+    "uneven": N_("floor too uneven for {name}"),
+    "arm": N_("{of} arm {number}"),
+    "front plates": N_("{of} front plates"),
+    "rear plates": N_("{of} rear plates"),
+    "lift point": N_("lift point {number}"),
+    "cover": N_("{name} of {of}"),
+    "covers": N_("{of}"),
+    "wall left": N_("wall {number} (left)"),
+    "wall right": N_("wall {number} (right)"),
+    "wall front": N_("wall {number} (front)"),
+    "wall back": N_("wall {number} (back)"),
+    "body": N_("body"),
+    "person": N_("person"),
+    "mirror left": N_("mirror left"),
+    "mirror right": N_("mirror right"),
+    "exit left": N_("exit left"),
+    "exit right": N_("exit right"),
+    "wheel front left": N_("wheel front left"),
+    "wheel front right": N_("wheel front right"),
+    "wheel rear left": N_("wheel rear left"),
+    "wheel rear right": N_("wheel rear right"),
+    "target equipment": N_("{name} for {of}"),
+    "target equipment at a position": N_("{name} for {of}, position {number}"),
     "equipment stored": N_("{name}, stored"),
     "equipment in use": N_("{name}, in use"),
     "sensor left": N_("left {name}"),
@@ -47,6 +73,8 @@ def named(ref: Ref, reader: Reader, article: bool = False) -> str:
     """The thing's name for this reader."""
     key = f"{ref.kind} {ref.state}" if f"{ref.kind} {ref.state}" in NAMES else ref.kind
     pattern = NAMES.get(key)
+    if pattern is not None and ref.name and "{name}" not in pattern:
+        pattern = None  # It has a name of its own, such as one door's track.
     name = reader.term(ref.name) if ref.kind in TERMS else ref.name
     plain = name if pattern is None else reader.say(pattern, name=name, of=ref.of, number=ref.number)
     if not article:

@@ -88,7 +88,7 @@ def margin_u(answer: Answer, touch: Touch, car: CarStands) -> float:
     The claim's nearest point moves with the car, and only its way along the line between the two counts. Where they
     overlap there is no such line, and the car's position counts whole.
     """
-    named = [shapely.Polygon(at_place(c.outline, car.place)) for c in answer.claims if c.name == touch.zone]
+    named = [shapely.Polygon(at_place(c.outline, car.place)) for c in answer.claims if c.ref == touch.zone]
     if touch.separation_m <= 0.0 or not named:
         return math.sqrt(float(car.covariance[0, 0] + car.covariance[1, 1]))
     there = shapely.Point(touch.at)

@@ -9,6 +9,7 @@ from attrs import evolve, frozen
 
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift
+from standtrue.model.reason import plain_name
 from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Site
 from standtrue.model.study import Study
@@ -92,7 +93,7 @@ def wall_out(room: Room, wall: Subject, out_m: float) -> Candidate | None:
     grown = wall_moved(room.site, wall, out_m)
     if grown is None:
         return None
-    return Candidate(f"{wall.thing} outward", "wall", evolve(room, site=grown), wall, out_m)
+    return Candidate(f"{plain_name(wall.thing)} outward", "wall", evolve(room, site=grown), wall, out_m)
 
 
 def _kind(subject: Subject) -> ChangeKind:
@@ -101,7 +102,11 @@ def _kind(subject: Subject) -> ChangeKind:
 
 def _words(subject: Subject) -> str:
     if subject.kind == "cover":
-        return f"close {subject.thing}"
+        return f"close {plain_name(subject.thing)}"
     if subject.kind == "covers":
-        return f"close all covers of {subject.thing}"
-    return f"move {subject.thing} out of the room" if subject.movable else f"take {subject.thing} away"
+        return f"close all covers of {plain_name(subject.thing)}"
+    return (
+        f"move {plain_name(subject.thing)} out of the room"
+        if subject.movable
+        else f"take {plain_name(subject.thing)} away"
+    )

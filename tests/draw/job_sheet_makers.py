@@ -27,7 +27,7 @@ from standtrue.show.pictures.time_chart import Bar
 from standtrue.show.sheets.job import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
 from standtrue.show.sheets.order import LeftOut, OrderOfWork, OrderStep, floor_pictures
 from standtrue.show.sheets.rests_on import CardSource
-from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reader import ENGLISH, Reader
 
 Name = Callable[[str], str]
 
@@ -101,7 +101,7 @@ def planned_sheet(units: System = "metric", *, name: Name = str) -> JobSheet:
 
 def order_of_work(units: System = "metric", *, name: Name = str) -> OrderOfWork:
     """Nine steps: in, two of work that look alike, set up, two cards at the sheet's stance, away, out, a drive."""
-    floor = drawing_of(answer(fits=Fits.YES), units=units)
+    floor = drawing_of(answer(fits=Fits.YES), Reader(units))
     scenes = [
         Scene(numbers, name(f"work {numbers}"), (name("when"), "where"), floor if numbers != "8" else None)
         for numbers in ("2", "3", "8")

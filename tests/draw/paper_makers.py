@@ -11,7 +11,7 @@ from xml.etree import ElementTree
 from attrs import evolve, frozen
 from draw_makers import answer
 
-from standtrue.draw.paper import Picture
+from standtrue.draw.backends.pdf import Picture
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import CAUTIONS
 from standtrue.model.reader_units import System, format_length
@@ -28,7 +28,7 @@ from standtrue.show.sheets.room import (
     Stop,
     share_words,
 )
-from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reader import ENGLISH, Reader
 
 MM = 72 / 25.4
 
@@ -38,7 +38,7 @@ NOTO_HEIGHT = 1.362
 
 @cache
 def picture(units: System = "metric") -> Picture:
-    return small_plan(drawing_of(answer(), units=units), units)
+    return small_plan(drawing_of(answer(), Reader(units)), Reader(units))
 
 
 def adviser_sheet(

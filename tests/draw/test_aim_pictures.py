@@ -12,13 +12,14 @@ from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.floor_bands import level_floor
 from standtrue.aim.layout import target_places
 from standtrue.draw.shapes import Drawing, Shape
-from standtrue.draw.svg import render
 from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
 from standtrue.model.reader_units import System
 from standtrue.model.survey import SurveyPoint
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.heights import MOST_LINES, CarThere, FloorPicture, contour_step, floor_drawing, floor_svg
 from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing, targets_drawing
+from standtrue.show.words.reader import ENGLISH
 
 PLACES = target_places(CAMERA, CAR, STANCE, 0.002)
 
@@ -79,7 +80,7 @@ def test_targets_stand_on_the_thrust_line_on_the_plan() -> None:
     measure = next(m for m in plan.measures if m.tag == "T1")
     x, y = PLACES[0].center[:2]
     assert (measure.right_m, measure.up_m) == pytest.approx((x - SITE.datum.at[0], y - SITE.datum.at[1]))
-    assert "To lay out" in render(plan)
+    assert "To lay out" in svg_of(plan, ENGLISH)
 
 
 def test_an_arrow_for_what_to_shift() -> None:
@@ -92,7 +93,7 @@ def test_an_arrow_for_what_to_shift() -> None:
     assert (x1 - x0, y1 - y0) == pytest.approx((0.0, EXAGGERATED * 0.012))
     assert len(of_role(plan, "planned")) == 1
     assert arrow.label == "pattern board: 12 mm to the left"
-    assert "what to shift, and which way" in render(plan)
+    assert "what to shift, and which way" in svg_of(plan, ENGLISH)
     only = Shift(PLACES[0], 0.0, 0.0, "3 mm up")
     (ring,) = of_role(measured_drawing(answer(), STANCE, PLACES, [only], "us", "As measured"), "correction")
     assert ring.spots == (PLACES[0].center[:2],)

@@ -13,12 +13,13 @@ from hypothesis import strategies as st
 from job_sheet_makers import job_sheet, longer, order_of_work, planned_sheet
 from paper_makers import Read, in_order, read, squeezed
 
-from standtrue.draw.paper import PAPER_SIZES, PaperSize
+from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize
 from standtrue.model.reader_units import System, format_length
 from standtrue.show.pictures.targets import NOT_HERE, targets_drawing
 from standtrue.show.sheets.job import JobSheet, job_pdf
 from standtrue.show.sheets.job_page import stance_picture
 from standtrue.show.sheets.order import OrderOfWork
+from standtrue.show.words.reader import ENGLISH
 
 VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]
 
@@ -129,7 +130,7 @@ def test_a_stance_that_does_not_fit_says_so_first(tmp_path: Path) -> None:
     assert squeezed("the deck is too short") in text
     answer = sheet.stances[0].answer
     places = [layout.place for part in sheet.stances[0].cards for layout in part.targets]
-    picture = stance_picture(targets_drawing(answer, places, "metric", "Stance"), "metric")
+    picture = stance_picture(targets_drawing(answer, places, "metric", "Stance"), ENGLISH)
     assert NOT_HERE in picture.caption
 
 

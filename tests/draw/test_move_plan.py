@@ -9,8 +9,6 @@ import pytest
 import shapely
 from attrs import evolve
 
-from standtrue.draw.describe import describe
-from standtrue.draw.svg import render
 from standtrue.drive.engine import drive
 from standtrue.drive.path.found import Outcome
 from standtrue.drive.path.swept import swept_area
@@ -20,10 +18,12 @@ from standtrue.model.lift import Obstacle
 from standtrue.model.reader_units import System
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import move_drawing
 from standtrue.show.words.blocks import Lines
+from standtrue.show.words.drawing import told
 from standtrue.show.words.drive import leg_words, move_blocks, move_verdict, searched_words
-from standtrue.show.words.reader import Reader
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.drive.drives import Driven
 
 CAR = Vehicle("car", 4.7, 1.85, 2.05, 1.5, 2.75, 0.975, 1.55, 1.55, 0.2, 0.65, 0.15, turning_circle_m=12.8)
@@ -57,7 +57,7 @@ def barred() -> Driven:
 def test_well_formed_and_the_same_again(shift: Driven, barred: Driven, units: System) -> None:
     for one in (shift, barred):
         svg, again = (
-            render(move_drawing(one, Reader(units), cautions=("Clear people.",), demonstration=True), units)
+            svg_of(move_drawing(one, Reader(units), cautions=("Clear people.",), demonstration=True), Reader(units))
             for _ in range(2)
         )
         assert svg == again
@@ -73,12 +73,12 @@ def test_every_turn_is_numbered_measured_and_told(shift: Driven) -> None:
     tags = [s.tag for s in plan.shapes if s.role == "turn"]
     assert tags == [f"C{n}" for n in range(1, count + 1)]
     assert [m.tag for m in plan.measures] == ["A", "B", *tags]
-    told = describe(plan, "metric")
+    said = told(plan, ENGLISH)
     for leg in shift.way.legs:
-        assert leg_words(leg) in told
+        assert leg_words(leg) in said
     for tag in tags:
-        assert f"Change of direction {tag}." in told
-    assert "Least separation" in told
+        assert f"Change of direction {tag}." in said
+    assert "Least separation" in said
 
 
 def test_the_way_is_drawn_from_start_to_goal_gear_by_gear(shift: Driven) -> None:
@@ -115,7 +115,7 @@ def test_a_move_that_was_not_found_shows_what_bars_it(barred: Driven) -> None:
     assert plan.caption == "NO WAY FOUND"
     assert [s.label for s in plan.shapes if s.role == "barrier"] == ["in the way: cabinet"]
     assert not plan.measures
-    assert "cabinet" in describe(plan, "metric")
+    assert "cabinet" in told(plan, ENGLISH)
 
 
 def test_how_a_search_ended_is_not_told_for_more_than_it_is_worth(barred: Driven) -> None:

@@ -13,8 +13,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from paper_makers import MM, adviser_sheet, hold_together, overlapping, read, squeezed, with_text
 
-from standtrue.draw.font import LACKING, breakable, glyphs, legible
-from standtrue.draw.paper import PAPER_SIZES, PaperSize, Picture, typeset
+from standtrue.draw.backends.font import LACKING, breakable, glyphs, legible
+from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
 from standtrue.model.reader_units import System
 from standtrue.show.sheets.room import AdviserSheet, Scenario, ShareRow, adviser_pdf, share_words
@@ -210,7 +210,7 @@ def test_a_sheet_out_of_range_is_refused() -> None:
         with pytest.raises(ValueError, match="200 characters, its change 600"):
             evolve(room, name=name, changed=changed)
     with pytest.raises(ValueError, match="letter, a4"):
-        typeset("adviser", {}, cast("PaperSize", "a5"))
+        typeset(Path("room.typ"), {}, cast("PaperSize", "a5"))
 
 
 def test_a_picture_states_its_size_and_its_words() -> None:

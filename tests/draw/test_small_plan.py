@@ -10,15 +10,16 @@ import pytest
 from attrs import evolve
 from draw_makers import SITE, answer
 
-from standtrue.draw.paper import COLUMN_MM
-from standtrue.draw.svg import render
+from standtrue.draw.backends.pdf import COLUMN_MM
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.reason import Ref
 from standtrue.model.site import Datum, Site
 from standtrue.place.question.answer import Touch
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.place import drawing_of, site_drawing
 from standtrue.show.pictures.small_plan import HEIGHT_MM, small_plan
+from standtrue.show.words.reader import ENGLISH, Reader
 
 POINT_MM = 25.4 / 72
 TALL = evolve(SITE, datum=Datum((0.25, 0.1), math.pi / 2))
@@ -29,7 +30,7 @@ TALL = evolve(SITE, datum=Datum((0.25, 0.1), math.pi / 2))
 def test_fits_its_room_in_type_of_eight_points(site: Site, width: float, height: float) -> None:
 
     plan = drawing_of(answer(site))
-    picture = small_plan(plan, "metric", width_mm=width, height_mm=height)
+    picture = small_plan(plan, ENGLISH, width_mm=width, height_mm=height)
     wide, high = picture.size_mm
     assert wide == width
     assert high <= height
@@ -44,7 +45,7 @@ def test_fits_its_room_in_type_of_eight_points(site: Site, width: float, height:
 def test_names_stand_on_the_plan_or_as_numbers_in_the_caption() -> None:
     long = "M" * 60
     site = evolve(SITE, obstacles=tuple(evolve(o, name=f"{o.name}{long}"[:60]) for o in SITE.obstacles))
-    picture = small_plan(drawing_of(answer(site)), "metric")
+    picture = small_plan(drawing_of(answer(site)), ENGLISH)
     written = re.findall(r">([^<]+)</text>", picture.svg)
     for obstacle in site.obstacles:
         number = re.search(rf"(\d+) {obstacle.name}", picture.caption)
@@ -53,8 +54,8 @@ def test_names_stand_on_the_plan_or_as_numbers_in_the_caption() -> None:
 
 
 def test_says_in_words_what_it_shows() -> None:
-    plan = drawing_of(answer(), units="us")
-    picture = small_plan(plan, "us")
+    plan = drawing_of(answer(), Reader("us"))
+    picture = small_plan(plan, Reader("us"))
     for said in (plan.title, plan.verdict, "bench", "old pit", "Scale 1 : 125"):
         assert said in picture.alternative
     assert re.search(r">\d+ ft, scale 1 : 125<", picture.svg)
@@ -62,19 +63,19 @@ def test_says_in_words_what_it_shows() -> None:
 
 def test_a_misfit_is_said_under_the_picture() -> None:
     touch = Touch(Ref("mirror left"), Ref("obstacle", "bench"), "obstacle", 0.02, 0.05, (8.5, 0.8))
-    picture = small_plan(drawing_of(answer(fits=Fits.NO, touches=(touch,))), "metric")
+    picture = small_plan(drawing_of(answer(fits=Fits.NO, touches=(touch,))), ENGLISH)
     assert picture.caption.startswith("NEAREST MISS – DOES NOT FIT (the rings show what is in the way)")
-    assert "NEAREST MISS" not in small_plan(drawing_of(answer()), "metric").caption
+    assert "NEAREST MISS" not in small_plan(drawing_of(answer()), ENGLISH).caption
 
 
 def test_a_floor_alone_can_be_shown() -> None:
     ground = Grounds(SITE).at_rest()
-    picture = small_plan(site_drawing(ground), "metric")
+    picture = small_plan(site_drawing(ground), ENGLISH)
     assert "bench" in picture.svg + picture.caption
-    assert picture.svg == small_plan(site_drawing(ground), "metric").svg
-    assert render(site_drawing(ground)), "the same plan serves the full drawing"
+    assert picture.svg == small_plan(site_drawing(ground), ENGLISH).svg
+    assert svg_of(site_drawing(ground), ENGLISH), "the same plan serves the full drawing"
 
 
 def test_a_room_beyond_every_scale_is_refused() -> None:
     with pytest.raises(ValueError, match="larger than any scale"):
-        small_plan(drawing_of(answer()), "metric", width_mm=7.0)
+        small_plan(drawing_of(answer()), ENGLISH, width_mm=7.0)

@@ -10,7 +10,7 @@ from paper_makers import hold_together, read
 
 from standtrue.demo import write_demo
 from standtrue.documents import read_folder
-from standtrue.draw.paper import PAPER_SIZES, PaperSize
+from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize
 from standtrue.model.reader_units import System
 from standtrue.model.study import Study
 from standtrue.show.sheets.make_room import MOST_DRAWN, study_sheets

@@ -14,7 +14,7 @@ from paper_makers import read, squeezed
 
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
-from standtrue.draw.paper import PaperSize
+from standtrue.draw.backends.pdf import PaperSize
 from standtrue.model.order import OUTSIDE, Front
 from standtrue.model.reader_units import System
 from standtrue.model.reason import because

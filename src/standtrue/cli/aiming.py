@@ -16,13 +16,14 @@ from standtrue.cli.options import FolderArg, JsonOpt, SetupOpt, SiteOpt, SvgOpt,
 from standtrue.documents import read_folder
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
-from standtrue.draw.svg import render
 from standtrue.model.basics import Fault, Place
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.show.answers import aim_json as aiming_json
 from standtrue.show.pictures import aim as aiming_pictures
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.heights import floor_svg
+from standtrue.show.words.reader import Reader
 from standtrue.work.aim import aiming
 from standtrue.work.aim.floors import judge_floor
 from standtrue.work.ask import UnansweredError, pick, pick_cards, sound
@@ -49,7 +50,7 @@ def targets(
         output.print_json(aiming_json.targets_json(answer))
     else:
         _show(aim_tables.targets_tables(answer, units), answer.basis)
-    _draw(svg, lambda: render(aiming_pictures.targets_picture(found, asked, answer, units), units))
+    _draw(svg, lambda: svg_of(aiming_pictures.targets_picture(found, asked, answer, units), Reader(units)))
 
 
 def measured(
@@ -66,7 +67,7 @@ def measured(
         output.print_json(aiming_json.measured_json(answer, units))
     else:
         _show(aim_tables.measured_tables(answer, units), answer.basis)
-    _draw(svg, lambda: render(aiming_pictures.measured_picture(answer, units), units))
+    _draw(svg, lambda: svg_of(aiming_pictures.measured_picture(answer, units), Reader(units)))
 
 
 def floor(

@@ -9,8 +9,8 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
 from standtrue.documents import read_folder
-from standtrue.draw.svg import render
 from standtrue.show.answers.drive import of_drive
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import move_drawing
 from standtrue.show.words.drive import move_blocks
 from standtrue.show.words.reader import Reader
@@ -41,7 +41,7 @@ def drive(
     if svg is not None:
         cautions = reader.reasons(c.reason for c in basis.cautions)
         drawing = move_drawing(driven, reader, cautions=cautions, demonstration=basis.demonstration)
-        fault = output.write_text(svg, render(drawing, units))
+        fault = output.write_text(svg, svg_of(drawing, reader))
         if fault is not None:
             raise UnansweredError([fault])
         output.err().print(f"Picture: {svg}", markup=False, soft_wrap=True)

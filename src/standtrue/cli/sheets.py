@@ -11,9 +11,9 @@ from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, UnitsOpt
 from standtrue.cli.planning import ask_plan
 from standtrue.documents import read_folder
-from standtrue.draw.paper import PaperSize
 from standtrue.model.basics import Fault
 from standtrue.show.answers import aim_json as aiming_json
+from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.job import job_pdf
 from standtrue.show.sheets.make_job import make_job_sheet
 from standtrue.show.sheets.make_order import worth_a_plan

@@ -19,7 +19,6 @@ from standtrue.cli.study_tables import study_tables
 from standtrue.documents import read_folder
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
-from standtrue.draw.paper import PaperSize
 from standtrue.model.basics import Fault, Range
 from standtrue.model.reader_units import System
 from standtrue.model.shop import Shop
@@ -27,6 +26,7 @@ from standtrue.show.answers.ahead_rows import reach_csv, reach_json
 from standtrue.show.answers.sizes_rows import rules_words, sizes_csv, sizes_json
 from standtrue.show.answers.study_rows import study_csv, study_json, study_parquet
 from standtrue.show.pictures.sizes import sizes_svg
+from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.make_room import study_sheets
 from standtrue.show.sheets.room import AdviserSheet, adviser_pdf
 from standtrue.show.words.reader import ENGLISH

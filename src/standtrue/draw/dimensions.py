@@ -1,14 +1,13 @@
-"""Running dimensions from the datum along two edges of a plan: which figures, and where each is written."""
+"""Running dimensions from the datum along two edges of a drawing: which figures, and where each is written."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from attrs import frozen
 
 from standtrue.draw.lettering import LINE, TEXT_MM, width_mm
-from standtrue.draw.shapes import Measure
-from standtrue.model.reader_units import System, format_length
+from standtrue.draw.shapes import Measure, MeasureWords
 
 PITCH_MM = TEXT_MM * LINE + 0.2
 """How near two figures may be written."""
@@ -30,11 +29,12 @@ class Figure:
         return width_mm(self.text)
 
 
-def figures(measures: Sequence[Measure], along: bool, units: System) -> tuple[Figure, ...]:
+def figures(measures: Sequence[Measure], words: Mapping[str, MeasureWords], along: bool) -> tuple[Figure, ...]:
     """The figures of one edge, least first; points whose figures read alike share one."""
     groups: dict[str, list[Measure]] = {}
     for measure in measures:
-        groups.setdefault(format_length(_value(measure, along), units), []).append(measure)
+        said = words[measure.tag]
+        groups.setdefault(said.along if along else said.across, []).append(measure)
     found = [
         Figure(
             _value(group[0], along), f"{' '.join(_runs([m.tag for m in group]))}: {text}", tuple(m.tag for m in group)

@@ -1,11 +1,12 @@
-"""What a plan is made of: shapes with a meaning, measures and words, before any back end draws them.
+"""What a drawing is made of: shapes with a meaning, measures and words, before any back end draws them.
 
-Positions are in the site frame, metres. A back end (SVG here) turns the plan so that the datum's
-direction points right, and decides how each role looks.
+Positions are in the site frame, metres; a drawing is turned so that the datum's direction points right. Nothing here
+makes a sentence: a drawing comes with its own texts, and with a `Wording` for all else that a sheet says.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Literal
 
 from attrs import frozen
@@ -21,7 +22,7 @@ Role = Literal[
     "equipment", "exit", "person", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall",
     "hole", "door", "contour", "survey point", "barrier", "planned", "wheel", "mirror", "body", "front", "centerline",
     "reference", "heading", "target path", "target", "slide", "reverse", "forward", "mark", "datum", "axle", "turn",
-    "nearest", "correction", "touch",
+    "nearest", "correction", "touch", "in the way",
 ]  # fmt: skip
 """What a shape means. The order is the order of drawing, from the floor up."""
 
@@ -31,7 +32,7 @@ Area = tuple[Outline, tuple[Outline, ...]]
 
 @frozen
 class Shape:
-    """One thing on the plan.
+    """One thing on the floor.
 
     `label` is what is written in or beside it (nothing if empty), in `room` where that is given; `tag`
     is a letter that names a measured point; `meaning` says in words what it is and what it does to
@@ -73,7 +74,7 @@ class Paragraph:
 
 @frozen
 class Drawing:
-    """A whole drawing: what a back end needs, and nothing that it would have to work out.
+    """A whole drawing of a floor: what is on it, and what is said of it in the reader's language already.
 
     `caption` is a warning that stands right under the picture.
     """
@@ -89,6 +90,52 @@ class Drawing:
     paragraphs: tuple[Paragraph, ...] = ()
     cautions: tuple[str, ...] = ()
     demonstration: bool = False
+
+
+@frozen
+class Ruler:
+    """The unit of a scale bar: how long it is, metres, how it is written, and the steps that a bar may have."""
+
+    unit_m: float
+    unit: str
+    steps: tuple[float, ...]
+
+    def step(self, mm_a_metre: float, least_mm: float) -> tuple[float, float]:
+        """The least step that is so long on the sheet, in units and in millimetres."""
+        k = mm_a_metre * self.unit_m
+        step = next((s for s in self.steps if s * k >= least_mm), self.steps[-1])
+        return step, step * k
+
+
+@frozen
+class MeasureWords:
+    """A measure for the reader: its figures along the two edges, and all of it in words."""
+
+    along: str
+    across: str
+    words: str
+
+
+@frozen(eq=False)
+class Wording:
+    """What a sheet says beside the drawing's own texts, in the reader's language.
+
+    `told` is the whole drawing in words. `measures` are by tag, `legend` by role; the rest are headings, and the banner
+    of invented data. In `scale` and `bar`, `{scale}` stands for the denominator and `{step}` for a bar's length.
+    """
+
+    language: str
+    told: str
+    measures: Mapping[str, MeasureWords]
+    legend: Mapping[Role, str]
+    ruler: Ruler
+    scale: str
+    bar: str
+    distances: str
+    banner: str
+    cautions_heading: str
+    legend_heading: str
+    numbers_heading: str
 
 
 def areas_of(geometry: BaseGeometry) -> tuple[Area, ...]:

@@ -29,9 +29,8 @@ class Hatch:
 
 @frozen
 class Style:
-    """`words` is what the legend says. `fill_opacity` is for the fill alone, not for hatch or line."""
+    """`fill_opacity` is for the fill alone, not for hatch or line."""
 
-    words: str
     stroke: str = BLACK
     width: float = 0.25
     dash: tuple[float, ...] = ()
@@ -41,29 +40,24 @@ class Style:
 
 
 STYLES: dict[Role, Style] = {
-    "region": Style(
-        "rear axle center may be here", BLUE, 0.3, (0.3, 0.9), BLUE, 0.16, Hatch(BLUE, 0, 1.6, 0.3, dots=True)
-    ),
-    "bay": Style("bay", GRAY, 0.25, (3.0, 1.5)),
-    "patch": Style("nothing may stand here", GRAY, 0.25, (1.0, 0.8), "#e8e8e8", 1.0, Hatch(GRAY, 90, 1.2)),
-    "uneven": Style(
-        "uneven floor: nothing may stand here", GRAY, 0.25, (1.0, 0.8), "#f0f0f0", 1.0, Hatch(GRAY, 0, 1.2)
-    ),
-    "unsurveyed": Style("floor that was not surveyed", GRAY, 0.2, (0.4, 0.8), "none", 1.0, Hatch(GRAY, -45, 5.0, 0.12)),
-    "contour": Style("line of equal height", BLUE, 0.35),
-    "survey point": Style("surveyed point", BLACK, 0.2),
-    "planned": Style("the car as planned", GRAY, 0.35, (1.6, 0.9)),
-    "correction": Style("what to shift, and which way", VERMILION, 0.7),
-    "void": Style("open pit", BLACK, 0.5, (), "#cfcfcf", 1.0, Hatch(BLACK, 45, 1.1, 0.28, cross=True)),
-    "slot": Style("slot too narrow for a wheel: no stands", BLACK, 0.2, (), BLACK, 0.5),
-    "open cover": Style("cover, open", BLACK, 0.25, (0.8, 0.8)),
-    "closed cover": Style("closed cover: floor", BLACK, 0.3, (), "#f4f4f4"),
-    "flush deck": Style("lift deck at floor level", BLACK, 0.3, (), "#f4f4f4"),
-    "ramp": Style("ramp", BLACK, 0.25, (), "#f4f4f4", 1.0, Hatch(GRAY, 0, 1.0)),
-    "radius plate": Style("radius or slip plate", GRAY, 0.25),
-    "stored": Style("equipment where it stands unused", GRAY, 0.25, (0.5, 0.7)),
+    "region": Style(BLUE, 0.3, (0.3, 0.9), BLUE, 0.16, Hatch(BLUE, 0, 1.6, 0.3, dots=True)),
+    "bay": Style(GRAY, 0.25, (3.0, 1.5)),
+    "patch": Style(GRAY, 0.25, (1.0, 0.8), "#e8e8e8", 1.0, Hatch(GRAY, 90, 1.2)),
+    "uneven": Style(GRAY, 0.25, (1.0, 0.8), "#f0f0f0", 1.0, Hatch(GRAY, 0, 1.2)),
+    "unsurveyed": Style(GRAY, 0.2, (0.4, 0.8), "none", 1.0, Hatch(GRAY, -45, 5.0, 0.12)),
+    "contour": Style(BLUE, 0.35),
+    "survey point": Style(BLACK, 0.2),
+    "planned": Style(GRAY, 0.35, (1.6, 0.9)),
+    "correction": Style(VERMILION, 0.7),
+    "void": Style(BLACK, 0.5, (), "#cfcfcf", 1.0, Hatch(BLACK, 45, 1.1, 0.28, cross=True)),
+    "slot": Style(BLACK, 0.2, (), BLACK, 0.5),
+    "open cover": Style(BLACK, 0.25, (0.8, 0.8)),
+    "closed cover": Style(BLACK, 0.3, (), "#f4f4f4"),
+    "flush deck": Style(BLACK, 0.3, (), "#f4f4f4"),
+    "ramp": Style(BLACK, 0.25, (), "#f4f4f4", 1.0, Hatch(GRAY, 0, 1.0)),
+    "radius plate": Style(GRAY, 0.25),
+    "stored": Style(GRAY, 0.25, (0.5, 0.7)),
     "zone plain": Style(
-        "zone, plain: nothing patterned, shiny or moving in view",
         PURPLE,
         0.4,
         (0.4, 0.8),
@@ -71,9 +65,8 @@ STYLES: dict[Role, Style] = {
         0.07,
         Hatch(PURPLE, 0, 2.4, 0.15),
     ),
-    "zone clear": Style("zone, clear: nothing in it", SKY, 0.5, (4.0, 1.2), SKY, 0.10, Hatch(SKY, -45, 3.2, 0.16)),
+    "zone clear": Style(SKY, 0.5, (4.0, 1.2), SKY, 0.10, Hatch(SKY, -45, 3.2, 0.16)),
     "zone metal-free": Style(
-        "zone, metal-free: no metal in it",
         ORANGE,
         0.5,
         (3.0, 0.9, 0.5, 0.9),
@@ -82,7 +75,6 @@ STYLES: dict[Role, Style] = {
         Hatch(ORANGE, 30, 3.6, 0.16, cross=True),
     ),
     "zone walk": Style(
-        "zone, walk: solid floor, nothing on it",
         GREEN,
         0.45,
         (1.6, 0.9),
@@ -90,51 +82,48 @@ STYLES: dict[Role, Style] = {
         0.07,
         Hatch(GREEN, 0, 2.0, 0.28, dots=True),
     ),
-    "zone stand": Style(
-        "zone, stand: solid level floor, nothing on it", BLUE, 0.6, (), BLUE, 0.10, Hatch(BLUE, 45, 1.8, 0.22)
-    ),
-    "swept": Style("what body and mirrors pass over", SKY, 0.35, (2.0, 0.8), SKY, 0.2),
-    "wheel strip": Style("what the wheels roll over", GRAY, 0.2, (), GRAY, 0.22, Hatch(GRAY, 60, 1.6, 0.12)),
-    "ghost": Style("the car where it starts and where it turns back", BLACK, 0.25, (1.2, 0.6)),
-    "equipment": Style("equipment in use", BLACK, 0.25, (), WHITE, 0.8),
-    "exit": Style("room to get out", GREEN, 0.3, (0.6, 0.7)),
-    "person": Style("room for a person", GREEN, 0.3, (2.2, 0.7, 0.5, 0.7)),
-    "obstacle": Style("obstacle", BLACK, 0.35, (), "#dcdcdc", 1.0, Hatch(GRAY, 45, 1.4)),
-    "movable": Style("obstacle that can be moved", BLACK, 0.35, (1.6, 0.8), "#eeeeee", 1.0, Hatch(GRAY, -45, 2.2)),
-    "overhead": Style("overhead, with room under it", BLACK, 0.3, (3.0, 0.8), GRAY, 0.06, Hatch(GRAY, -45, 3.0)),
-    "lift part": Style("part of a lift", BLACK, 0.35, (), "#c4c4c4", 1.0, Hatch(BLACK, 90, 0.9)),
-    "post": Style("post of a lift", BLACK, 0.35, (), "#8c8c8c"),
-    "raised deck": Style("raised lift deck", BLACK, 0.5, (), "#d0d0d0", 1.0, Hatch(BLACK, 0, 1.8)),
-    "wall": Style("wall", BLACK, 0.4, (), "#f0f0f0", 1.0, Hatch(BLACK, 45, 0.8)),
-    "hole": Style("no floor (room, stair)", BLACK, 0.4, (), "#f0f0f0", 1.0, Hatch(BLACK, 45, 0.8)),
-    "door": Style("door, shut", BLACK, 0.3),
-    "barrier": Style("what bars the way", VERMILION, 1.0, (), VERMILION, 0.15, Hatch(VERMILION, -45, 1.6, 0.25)),
-    "wheel": Style("wheel", BLACK, 0.2, (), BLACK, 0.75),
-    "mirror": Style("mirror", BLACK, 0.35, (), WHITE, 0.9),
-    "body": Style("car, its mirrors and wheels", BLACK, 0.6, (), WHITE, 0.82),
-    "front": Style("front end of the car", BLACK, 0.3, (), BLACK, 0.82),
-    "centerline": Style("centerline, planned thrust line", BLACK, 0.2, (4.0, 0.9, 0.5, 0.9)),
-    "reference": Style("the datum's direction", GRAY, 0.2, (1.0, 0.7)),
-    "heading": Style("the way the car faces", BLACK, 0.5),
-    "target path": Style("path of a moved target", PURPLE, 0.3, (1.0, 0.6)),
-    "target": Style("target, and the way it faces", PURPLE, 0.9),
-    "slide": Style("way of the rear axle's center, on skates", PURPLE, 0.7, (1.0, 0.7)),
-    "reverse": Style("way of the rear axle's center, in reverse", VERMILION, 0.7, (2.2, 0.9)),
-    "forward": Style("way of the rear axle's center, forward", BLUE, 0.7),
-    "mark": Style("floor mark", BLACK, 0.25),
-    "datum": Style("datum", BLACK, 0.3, (), WHITE),
-    "axle": Style("axle and its center", BLACK, 0.3, (), WHITE),
-    "turn": Style("change of direction: the rear axle's center there", BLACK, 0.3, (), WHITE),
-    "nearest": Style("where the way is tightest", BLACK, 0.7, (), SKY),
-    "touch": Style("what it touches first", BLACK, 0.7, (), YELLOW),
+    "zone stand": Style(BLUE, 0.6, (), BLUE, 0.10, Hatch(BLUE, 45, 1.8, 0.22)),
+    "swept": Style(SKY, 0.35, (2.0, 0.8), SKY, 0.2),
+    "wheel strip": Style(GRAY, 0.2, (), GRAY, 0.22, Hatch(GRAY, 60, 1.6, 0.12)),
+    "ghost": Style(BLACK, 0.25, (1.2, 0.6)),
+    "equipment": Style(BLACK, 0.25, (), WHITE, 0.8),
+    "exit": Style(GREEN, 0.3, (0.6, 0.7)),
+    "person": Style(GREEN, 0.3, (2.2, 0.7, 0.5, 0.7)),
+    "obstacle": Style(BLACK, 0.35, (), "#dcdcdc", 1.0, Hatch(GRAY, 45, 1.4)),
+    "movable": Style(BLACK, 0.35, (1.6, 0.8), "#eeeeee", 1.0, Hatch(GRAY, -45, 2.2)),
+    "overhead": Style(BLACK, 0.3, (3.0, 0.8), GRAY, 0.06, Hatch(GRAY, -45, 3.0)),
+    "lift part": Style(BLACK, 0.35, (), "#c4c4c4", 1.0, Hatch(BLACK, 90, 0.9)),
+    "post": Style(BLACK, 0.35, (), "#8c8c8c"),
+    "raised deck": Style(BLACK, 0.5, (), "#d0d0d0", 1.0, Hatch(BLACK, 0, 1.8)),
+    "wall": Style(BLACK, 0.4, (), "#f0f0f0", 1.0, Hatch(BLACK, 45, 0.8)),
+    "hole": Style(BLACK, 0.4, (), "#f0f0f0", 1.0, Hatch(BLACK, 45, 0.8)),
+    "door": Style(BLACK, 0.3),
+    "barrier": Style(VERMILION, 1.0, (), VERMILION, 0.15, Hatch(VERMILION, -45, 1.6, 0.25)),
+    "wheel": Style(BLACK, 0.2, (), BLACK, 0.75),
+    "mirror": Style(BLACK, 0.35, (), WHITE, 0.9),
+    "body": Style(BLACK, 0.6, (), WHITE, 0.82),
+    "front": Style(BLACK, 0.3, (), BLACK, 0.82),
+    "centerline": Style(BLACK, 0.2, (4.0, 0.9, 0.5, 0.9)),
+    "reference": Style(GRAY, 0.2, (1.0, 0.7)),
+    "heading": Style(BLACK, 0.5),
+    "target path": Style(PURPLE, 0.3, (1.0, 0.6)),
+    "target": Style(PURPLE, 0.9),
+    "slide": Style(PURPLE, 0.7, (1.0, 0.7)),
+    "reverse": Style(VERMILION, 0.7, (2.2, 0.9)),
+    "forward": Style(BLUE, 0.7),
+    "mark": Style(BLACK, 0.25),
+    "datum": Style(BLACK, 0.3, (), WHITE),
+    "axle": Style(BLACK, 0.3, (), WHITE),
+    "turn": Style(BLACK, 0.3, (), WHITE),
+    "nearest": Style(BLACK, 0.7, (), SKY),
+    "touch": Style(BLACK, 0.7, (), YELLOW),
+    "in the way": Style(BLACK, 0.7, (), YELLOW),
 }
-
-MISFIT_WORDS: dict[Role, str] = {"touch": "what is in the way"}
 
 SOLID: frozenset[Role] = frozenset(
     {
         "void", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall", "hole", "door", "wheel",
-        "mirror", "body", "front", "heading", "target", "touch", "equipment", "axle", "mark", "datum",
+        "mirror", "body", "front", "heading", "target", "touch", "in the way", "equipment", "axle", "mark", "datum",
         "barrier", "forward", "reverse", "slide", "turn", "nearest",
     }
 )  # fmt: skip
@@ -161,4 +150,4 @@ FAINT: frozenset[Role] = frozenset(
 SELF_NAMED: frozenset[Role] = frozenset(
     ("wheel", "mirror", "front", "heading", "datum", "axle", "bay", "void", "open cover", "closed cover")
 )
-"""What says on the plan itself what it is, and needs no entry in the legend."""
+"""What says on the drawing itself what it is, and needs no entry in the legend."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Literal
 
 from attrs import field, frozen
@@ -26,6 +27,13 @@ class Gaps:
 class Datum:
     at: Point
     direction_rad: float = 0.0
+
+
+def from_datum(point: Point, datum: Datum) -> Point:
+    """A point of the site frame, along the datum's direction and to the left of it, metres."""
+    c, s = math.cos(datum.direction_rad), math.sin(datum.direction_rad)
+    x, y = point[0] - datum.at[0], point[1] - datum.at[1]
+    return (c * x + s * y, c * y - s * x)
 
 
 @frozen

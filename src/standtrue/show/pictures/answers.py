@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from standtrue.draw.svg import render
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import with_move
 from standtrue.show.pictures.place import drawing_of
 from standtrue.show.words.reader import Reader
@@ -25,4 +25,4 @@ def answer_svg(places: Places, number: int, reader: Reader, way: Reached | None 
     )
     if way is not None and way.way.found:
         drawing = with_move(drawing, way.driven, reader)
-    return render(drawing, reader.units)
+    return svg_of(drawing, reader)

@@ -14,11 +14,11 @@ from standtrue.model.anchors import anchor_frame
 from standtrue.model.basics import Layer, Outline, Place, Point
 from standtrue.model.procedure import Target
 from standtrue.model.reason import Angle, Length, Term
-from standtrue.model.site import Site
+from standtrue.model.site import Site, from_datum
 from standtrue.place.question.answer import FIT_M, Answer, Slice
 from standtrue.place.question.claims import Claim
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.place import from_datum, touch_words
+from standtrue.show.words.place import touch_words
 from standtrue.show.words.reader import Reader
 
 SHOWN_TOUCHES = 3
@@ -212,11 +212,9 @@ def _touch_shapes(answer: Answer, place: Place, reader: Reader) -> Iterator[Shap
             nearest = shapely.shortest_line(spot_point, named[apart.index(min(apart))])
             line = (tuple((float(x), float(y)) for x, y in shapely.get_coordinates(nearest)),)
         pair = touch_words(touch, reader)
-        if touch.margin_m < FIT_M:
-            words = reader.say("in the way: {pair}", pair=pair)
-        else:
-            words = reader.say("first touch: {pair}", pair=pair)
-        yield Shape("touch", words, lines=line, spots=(touch.at,), label=words)
+        blocks = touch.margin_m < FIT_M
+        words = reader.say(N_("in the way: {pair}") if blocks else N_("first touch: {pair}"), pair=pair)
+        yield Shape("in the way" if blocks else "touch", words, lines=line, spots=(touch.at,), label=words)
         if len(seen) >= SHOWN_TOUCHES:
             return
 

@@ -8,12 +8,13 @@ from attrs import evolve
 
 from standtrue.draw.shapes import Drawing, Measure, Shape
 from standtrue.model.basics import Place
+from standtrue.model.site import from_datum
 from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.drive_shapes import barrier_shapes, car_shapes, ghost, move_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.place import in_order, paragraphs, turned_note
 from standtrue.show.words.drive import legs_words, move_verdict, numbered, turn_tag
-from standtrue.show.words.place import from_datum, standing
+from standtrue.show.words.place import standing
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.drive.drives import Driven
 

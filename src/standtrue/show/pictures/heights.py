@@ -11,12 +11,12 @@ from attrs import frozen
 from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.floor_bands import LevelFloor, contours
 from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape, area, areas_of
-from standtrue.draw.svg import render
 from standtrue.model.basics import Outline, Place
 from standtrue.model.ground import Ground
 from standtrue.model.reader_units import INCH_M, System, format_length
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet import fine
@@ -57,7 +57,7 @@ class FloorPicture:
 
 def floor_svg(picture: FloorPicture, units: System = "metric") -> str:
     """The floor as one self-contained SVG that prints to scale on Letter and A4."""
-    return render(floor_drawing(picture, units), units)
+    return svg_of(floor_drawing(picture, units), Reader(units))
 
 
 def floor_drawing(picture: FloorPicture, units: System = "metric") -> Drawing:

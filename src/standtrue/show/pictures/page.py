@@ -14,12 +14,12 @@ from attrs import asdict, frozen
 
 from standtrue.draw.lettering import clean
 from standtrue.draw.shapes import Drawing
-from standtrue.draw.styles import STYLES
 from standtrue.model.basics import Place
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.page_floor import PageFloor, draw_floor, swatch_svg
 from standtrue.show.pictures.time_chart import time_note
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.drawing import LEGEND
 from standtrue.show.words.reader import Reader
 
 COLUMNS = {
@@ -155,7 +155,7 @@ def _data(page: OrderPage, floor: PageFloor, reader: Reader) -> str:
 def _key(floor: PageFloor, reader: Reader) -> str:
     """What each color, hatch and line means; the script shows those of the step, and its numbers."""
     items = "".join(
-        f'<li data-role="{role}">{swatch_svg(role)}{_text(reader.term(STYLES[role].words))}</li>' for role in floor.key
+        f'<li data-role="{role}">{swatch_svg(role)}{_text(reader.say(LEGEND[role]))}</li>' for role in floor.key
     )
     return f'<ul class="key" aria-label="{_text(reader.say("What the picture shows"))}">{items}</ul>'
 

@@ -11,13 +11,15 @@ from typing import get_args
 import shapely
 from attrs import evolve, frozen
 
-from standtrue.draw.flow import SWATCH_MM, Item, SetItem
+from standtrue.draw.backends.svg import SVG, n
+from standtrue.draw.flow import SWATCH_MM
+from standtrue.draw.ink import Ink
 from standtrue.draw.labels import Bounds, Written
 from standtrue.draw.lettering import FONTS, TEXT_MM, clean
+from standtrue.draw.naming import write_names
+from standtrue.draw.scaled import Paper, bounds_of, footprint
 from standtrue.draw.shapes import Drawing, Role, Shape, area
-from standtrue.draw.sheet import Header, Paper, Sheet, bounds_of, footprint, write_names
 from standtrue.draw.styles import BLACK, SELF_NAMED, WHITE
-from standtrue.draw.svg import Ink, n
 from standtrue.model.basics import Place
 from standtrue.model.site import Datum
 from standtrue.model.vehicle import Vehicle
@@ -37,7 +39,7 @@ MOST_POSES = 60
 """How many poses of a path are kept: the player turns the car evenly between them."""
 
 CAR_ROLES: frozenset[Role] = frozenset(
-    {"body", "mirror", "wheel", "front", "axle", "heading", "centerline", "reference", "touch", "nearest"}
+    {"body", "mirror", "wheel", "front", "axle", "heading", "centerline", "reference", "touch", "in the way", "nearest"}
 )
 """What moves with the car, or would hide it: the player draws the car itself."""
 
@@ -135,7 +137,7 @@ def draw_floor(
     empty = _Drawing(shapes, (), paper, size, vehicle)
     bare = evolve(floor, shapes=tuple(evolve(s, tag="") for s in shapes))
     drawing = evolve(empty, names=write_names(bare, paper, empty.frame))
-    ink = Ink("page", _sheet(paper, size))
+    ink = Ink(SVG, paper)
     found = [_scene(drawing, ink, number, *scene) for number, scene in enumerate(scenes)]
     body = [
         *_floor(drawing, ink, before=True),
@@ -157,19 +159,19 @@ def draw_floor(
 def swatch_svg(role: Role) -> str:
     """A small picture of how a role is drawn, to stand beside its words."""
     nowhere = Paper(Drawing("", (), "", Datum((0.0, 0.0)), ()), 1.0, 0.0, 0.0, (0.0, 0.0, 0.0, 0.0))
-    ink = Ink("key", _sheet(nowhere, (1.0, 1.0)))
-    drawn = ink.item(SetItem(Item("", swatch=role), 0.0, 0.0, 0.0, ()))
+    ink = Ink(SVG, nowhere)
+    drawn = "".join(ink.swatch(role, 0.0, 0.2))
     return f'<svg viewBox="-0.5 -0.6 {n(SWATCH_MM + 1.0)} 4.8" aria-hidden="true">{drawn}</svg>'
 
 
-def _floor(drawing: _Drawing, ink: Ink, *, before: bool) -> Iterator[str]:
+def _floor(drawing: _Drawing, ink: Ink[str], *, before: bool) -> Iterator[str]:
     """The floor's own parts that lie before, or after, what a step marks on it."""
     for number, shape in enumerate(drawing.floor):
         if (_ORDER.index(shape.role) < _ORDER.index("stored")) == before:
             yield f'<g data-part="{number}">{ink.shape(shape)}</g>'
 
 
-def _scene(drawing: _Drawing, ink: Ink, number: int, plan: Drawing | None, path: Sequence[Place]) -> _Layers:
+def _scene(drawing: _Drawing, ink: Ink[str], number: int, plan: Drawing | None, path: Sequence[Place]) -> _Layers:
     shapes = drawing.floor if plan is None else tuple(s for s in plan.shapes if s.role not in UNDRAWN)
     there = frozenset(shapes)
     own = [_named(s) for s in shapes if s not in drawing.base and s.role not in CAR_ROLES]
@@ -213,7 +215,7 @@ def _lost(drawing: _Drawing, there: frozenset[Shape], here: Sequence[Written]) -
     return [evolve(s, tag="", label="" if clean(s.label) in written else s.label) for s in own]
 
 
-def _name(ink: Ink, name: Written) -> str:
+def _name(ink: Ink[str], name: Written) -> str:
     number = "" if name.number is None else f' data-name="{name.number}"'
     return f'<g class="name"{number}>{ink.name(name)}</g>'
 
@@ -271,10 +273,6 @@ def _near(
     return (round(x, 2), round(y, 2), round(w, 2), round(h, 2))
 
 
-def _sheet(paper: Paper, size: tuple[float, float]) -> Sheet:
-    return Sheet(*size, 1, Header((), (), (), 0.0), paper, size, (), (), (), 0.0, (), (), 0.0, 0.0)
-
-
 def _car(vehicle: Vehicle, k: float, reader: Reader) -> str:
     """The car about its own origin, to be shifted and turned; an arrow shows which way it faces."""
     tip, wing = 0.9 * vehicle.wheelbase_m, 0.16 * vehicle.width_m
@@ -283,7 +281,7 @@ def _car(vehicle: Vehicle, k: float, reader: Reader) -> str:
     arrow = Shape("heading", reader.say("the way the car faces"), lines=(shaft, head))
     shapes = (*car_shapes(vehicle, Place(0.0, 0.0, 0.0), reader.say("the car")), arrow)
     paper = Paper(Drawing("", (), "", Datum((0.0, 0.0)), shapes), k, 0.0, 0.0, (0.0, 0.0, 0.0, 0.0))
-    ink = Ink("car", _sheet(paper, (1.0, 1.0)))
+    ink = Ink(SVG, paper)
     return f'<g class="car off">{"".join(ink.shape(s) for s in shapes if s.role != "axle")}</g>'
 
 

@@ -8,11 +8,11 @@ from html import escape
 
 from attrs import frozen
 
+from standtrue.draw.backends.pdf import COLUMN_MM
+from standtrue.draw.backends.svg import n
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, wrap
-from standtrue.draw.paper import COLUMN_MM
 from standtrue.draw.shapes import Drawing
 from standtrue.draw.styles import BLACK, WHITE, YELLOW
-from standtrue.draw.svg import n
 from standtrue.show.pictures.small_plan import HEIGHT_MM, small_plan
 from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.reader import Reader
@@ -105,7 +105,7 @@ def _cell(scene: Scene, reader: Reader) -> _Cell:
     said = " ".join([steps, *map(as_sentence, scene.lines)])
     if scene.drawing is None:
         return _Cell(title, lines, "", said, (), COLUMN_MM, 0.0, 0.0)
-    picture = small_plan(scene.drawing, reader.units, width_mm=COLUMN_MM, height_mm=HEIGHT_MM)
+    picture = small_plan(scene.drawing, reader, width_mm=COLUMN_MM, height_mm=HEIGHT_MM)
     caption = wrap(picture.caption, COLUMN_MM - 2.0) if picture.caption else ()
     _, high = picture.size_mm
     whole = high + len(caption) * ROW_MM

@@ -12,10 +12,10 @@ from html import escape
 
 from attrs import frozen
 
+from standtrue.draw.backends.svg import n
 from standtrue.draw.dimensions import spread
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, width_mm, wrap
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, PURPLE, VERMILION, WHITE, YELLOW
-from standtrue.draw.svg import n
 from standtrue.model.reader_units import INCH_M, System, format_length
 from standtrue.study.coverage import Coverage, LeastBay
 from standtrue.study.sizes import Size

@@ -13,10 +13,11 @@ from standtrue.draw.shapes import Drawing, Measure, Role, Shape, area
 from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
 from standtrue.model.reader_units import System
+from standtrue.model.site import from_datum
 from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.car import at_place, measures, stance_shapes
 from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.words.place import carried, from_datum
+from standtrue.show.words.place import carried
 from standtrue.show.words.reader import Reader
 
 SHORT_M = 0.5

@@ -8,10 +8,10 @@ from itertools import pairwise
 
 from attrs import frozen
 
+from standtrue.draw.backends.svg import n
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, wrap
 from standtrue.draw.lettering import width_mm as words_mm
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, ORANGE, PURPLE, SKY, WHITE, YELLOW
-from standtrue.draw.svg import n
 from standtrue.model.reason import Duration
 from standtrue.show.pictures.plan_strip import invented_words
 from standtrue.show.words.catalog import N_

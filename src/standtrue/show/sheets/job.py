@@ -6,13 +6,14 @@ The values are those of the engines; every word and figure on paper is made here
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import Path
 
 from attrs import frozen
 
 from standtrue.aim.alignment import LimitCheck
 from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import Offset, TargetLayout
-from standtrue.draw.paper import Data, PaperSize, Picture, typeset
+from standtrue.draw.backends.pdf import Data, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job
@@ -26,6 +27,7 @@ from standtrue.show.sheets.job_page import stance_picture
 from standtrue.show.sheets.order import OrderOfWork, order_data
 from standtrue.show.sheets.rests_on import STANDING, CardSource, document_lines, made_by, source_rows
 from standtrue.show.words import sheet as words
+from standtrue.show.words.reader import Reader
 
 
 @frozen(eq=False)
@@ -155,7 +157,7 @@ def job_pdf(sheet: JobSheet, paper: PaperSize) -> bytes:
         "made-by": made_by(sheet.program, sheet.documents),
         "standing": STANDING,
     }
-    return typeset("job", data, paper)
+    return typeset(Path(__file__).with_name("job.typ"), data, paper)
 
 
 def _section(section: Section) -> dict[str, Data]:
@@ -189,7 +191,7 @@ def _stance(number: int, stance: StancePart, wheels_as: int | None, units: Syste
         "fits": answer.fits is Fits.YES,
         "doors": answer.doors_open,
         "views": answer.in_view,
-        "picture": stance_picture(plan, units),
+        "picture": stance_picture(plan, Reader(units)),
         "wheels-as": None if wheels_as is None else str(wheels_as),
         "wheels": words.wheel_rows(answer.vehicle, stance.wheels, units),
         "cautions": stance.cautions,

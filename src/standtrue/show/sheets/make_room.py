@@ -11,13 +11,13 @@ from importlib.metadata import version
 
 from attrs import evolve, frozen
 
-from standtrue.draw.paper import Picture
+from standtrue.draw.backends.pdf import Picture
 from standtrue.model.basics import SUPPORT_CLASSES, SupportClass
 from standtrue.model.cautions import CAUTIONS, Fact, cautions_for
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.reader_units import System, format_length
-from standtrue.model.site import Datum
+from standtrue.model.site import Datum, from_datum
 from standtrue.place.engine import best_stance
 from standtrue.place.many.shared import SharedPlace, shared_places
 from standtrue.show.pictures.place import drawing_of, site_drawing
@@ -32,7 +32,7 @@ from standtrue.show.sheets.room import (
     Stance,
     Stop,
 )
-from standtrue.show.words.place import carried_words, from_datum
+from standtrue.show.words.place import carried_words
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.study import assumptions, best_of_each, change_words, help_words, partial_words, stop_words
 from standtrue.study.tally import Share, Table, Tally, Task, fits
@@ -229,10 +229,10 @@ def _support(table: Table, car: str, key: str) -> SupportClass | None:
 def _picture(answer: StudyAnswer, state: _State, shown: _Shown | None, units: System) -> Picture:
     """The plan with the car where it stands for what is shown; where nothing is drawn, the floor alone."""
     if shown is None:
-        return small_plan(site_drawing(state.grounds.at_rest(), Reader(units)), units)
+        return small_plan(site_drawing(state.grounds.at_rest(), Reader(units)), Reader(units))
     card = next(c for c in answer.cards if c.key == shown.key)
     found = best_stance(state.grounds, answer.vehicles[shown.car], (card,), shown.support)
-    drawn = small_plan(drawing_of(found, Reader(units)), units)
+    drawn = small_plan(drawing_of(found, Reader(units)), Reader(units))
     what = (
         f"{shown.car} for {shown.key}, {carried_words(found.carried_by, found.height_m, shown.support, Reader(units))}"
     )

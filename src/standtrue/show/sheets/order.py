@@ -8,12 +8,12 @@ from re import search
 
 from attrs import evolve, frozen
 
-from standtrue.draw.paper import WIDEST_MM, Data, Picture
+from standtrue.draw.backends.pdf import WIDEST_MM, Data, Picture
 from standtrue.model.reader_units import System
 from standtrue.show.pictures.plan_strip import Scene
 from standtrue.show.pictures.small_plan import small_plan
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
-from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reader import ENGLISH, Reader
 
 PICTURE_MM = 118.0, 73.0
 MOVE_MM = 118.0, 86.0
@@ -88,7 +88,7 @@ def floor_pictures(scenes: Sequence[Scene], units: System) -> tuple[FloorPicture
             continue
         moves = any(shape.role == "swept" for shape in scene.drawing.shapes)
         width, height = MOVE_MM if moves else PICTURE_MM
-        picture = small_plan(scene.drawing, units, width_mm=width, height_mm=height)
+        picture = small_plan(scene.drawing, Reader(units), width_mm=width, height_mm=height)
         before = found.get(picture.svg)
         shown = FloorPicture((scene,), picture) if before is None else evolve(before, scenes=(*before.scenes, scene))
         found[picture.svg] = shown

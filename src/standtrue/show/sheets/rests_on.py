@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
-from standtrue.draw.paper import Data
+from standtrue.draw.backends.pdf import Data
 from standtrue.model.basics import DocumentMark
 
 STANDING = (

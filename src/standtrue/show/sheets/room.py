@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
+from pathlib import Path
 
 from attrs import frozen
 
-from standtrue.draw.paper import COLUMN_MM, Data, PaperSize, Picture, typeset
+from standtrue.draw.backends.pdf import COLUMN_MM, Data, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
 from standtrue.model.reader_units import System, format_angle, format_length
 from standtrue.show.sheets.rests_on import STANDING, CardSource, document_lines, made_by
@@ -180,7 +181,7 @@ def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
         "made-by": made_by(sheet.program, sheet.documents),
         "standing": STANDING,
     }
-    return typeset("adviser", data, paper)
+    return typeset(Path(__file__).with_name("room.typ"), data, paper)
 
 
 def share_words(share: float | None) -> str:

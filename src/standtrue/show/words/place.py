@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
-from standtrue.draw.shapes import Measure
-from standtrue.model.basics import Place, Point, SupportClass
+from standtrue.model.basics import Place, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.reason import Angle, Length
-from standtrue.model.site import Datum
+from standtrue.model.site import Datum, from_datum
 from standtrue.place.question.answer import FIT_M, Answer, Touch
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
@@ -103,13 +101,6 @@ def offsets(right_m: float, up_m: float, reader: Reader) -> str:
     return reader.say(sentence, right=Length(abs(right_m)), up=Length(abs(up_m)))
 
 
-def from_datum(point: Point, datum: Datum) -> Point:
-    """A point of the site frame, along the datum's direction and to the left of it, metres."""
-    c, s = math.cos(datum.direction_rad), math.sin(datum.direction_rad)
-    x, y = point[0] - datum.at[0], point[1] - datum.at[1]
-    return (c * x + s * y, c * y - s * x)
-
-
 def touch_words(touch: Touch, reader: Reader) -> str:
     """A pair in words: `mirror left – bench, 86 mm (50 mm needed)`. No figure where they overlap."""
     if touch.separation_m > 0.0 or touch.margin_m >= FIT_M:
@@ -139,16 +130,6 @@ def what_stops_it(answer: Answer, reader: Reader) -> str:
     elif short:
         reasons.append(reader.say("even in the nearest miss these come too near: {near}", near=near))
     return "; ".join(reasons) or reader.say("no place has room enough")
-
-
-def measure_words(measure: Measure, reader: Reader) -> str:
-    """A point to lay out, in words."""
-    said = reader.say("{name}: {at}", name=measure.name, at=offsets(measure.right_m, measure.up_m, reader))
-    if measure.height_m is not None:
-        said = reader.say("{said}, center {height} high", said=said, height=Length(measure.height_m))
-    if measure.faces_rad is not None:
-        said = reader.say("{said}, faces {faces}", said=said, faces=Angle(measure.faces_rad))
-    return said
 
 
 def fits_word(fits: Fits, reader: Reader) -> str:

@@ -10,17 +10,17 @@ from standtrue.aim.alignment import LimitCheck
 from standtrue.aim.bodies import Reading
 from standtrue.aim.conditions import conditions_of
 from standtrue.aim.layout import Measure, Offset, TargetLayout, TargetPlace
-from standtrue.draw.paper import Data
+from standtrue.draw.backends.pdf import Data
 from standtrue.model.basics import Range
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Condition, FloorLevel, Procedure, Tolerance
 from standtrue.model.reader_units import System, format_angle, format_length
-from standtrue.model.site import Datum
+from standtrue.model.site import Datum, from_datum
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
-from standtrue.show.words.place import carried, from_datum, offsets, standing, touch_words
+from standtrue.show.words.place import carried, offsets, standing, touch_words
 from standtrue.show.words.reader import ENGLISH, Reader
 
 Row = tuple[str, ...]

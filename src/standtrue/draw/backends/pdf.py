@@ -1,4 +1,5 @@
-"""The paper layer: data and a template in, PDF out. Pages for people's hands, tagged for screen readers (PDF/UA-1).
+"""The back end of paper: data and a template in, PDF out. Pages for people's hands, tagged for screen readers
+(PDF/UA-1).
 
 Text is always data: a template shows strings, and nothing in a string is ever read as markup. No clock, no chance:
 the same data gives the same bytes.
@@ -9,18 +10,22 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import Literal, get_args
 
 import typst
 from attrs import frozen
 
-from standtrue.draw.font import FONT, LACKING, TYPESET, breakable, fonts, legible
+from standtrue.draw.backends.font import FONT, LACKING, breakable, fonts, legible
 
 PaperSize = Literal["letter", "a4"]
 PAPER_SIZES: tuple[PaperSize, ...] = get_args(PaperSize)
 
 COLUMN_MM = 87.0
 """The width of one of two columns, on Letter and on A4."""
+
+PACKAGE = Path(__file__).parents[2]
+"""Where templates lie; each imports what all share by its path from here."""
 
 WIDEST_MM, TALLEST_MM = 180.0, 200.0
 """What a picture may take: no more than a page of either size has."""
@@ -61,8 +66,8 @@ Data = None | bool | float | str | Picture | Mapping[str, "Data"] | Sequence["Da
 """What a template may be given. Numbers are for drawing only: every figure to be read comes as text."""
 
 
-def typeset(template: str, data: Mapping[str, Data], paper: PaperSize) -> bytes:
-    """The PDF that the template (a file of the folder `typeset`, without its ending) makes of the data.
+def typeset(template: Path, data: Mapping[str, Data], paper: PaperSize, language: str = "en") -> bytes:
+    """The PDF that the template, a file of this package, makes of the data, in which every word is of this language.
 
     Raises ValueError for a paper size that is not known.
     """
@@ -70,12 +75,17 @@ def typeset(template: str, data: Mapping[str, Data], paper: PaperSize) -> bytes:
         raise ValueError(f"paper is one of {', '.join(PAPER_SIZES)}")
     given = json.dumps(_ready(data), ensure_ascii=False, sort_keys=True)
     made = typst.compile(
-        str(TYPESET / f"{template}.typ"),
-        root=str(TYPESET),
+        str(template),
+        root=str(PACKAGE),
         font_paths=fonts(),
         ignore_system_fonts=True,
         pdf_standards="ua-1",
-        sys_inputs={"data": given, "paper": paper, "lacking": LACKING if LACKING in given else ""},
+        sys_inputs={
+            "data": given,
+            "paper": paper,
+            "language": language,
+            "lacking": LACKING if LACKING in given else "",
+        },
     )
     assert isinstance(made, bytes)
     return made

@@ -16,7 +16,7 @@ FONT = "Noto Sans"
 """The family's name, as templates and drawings for paper call it."""
 
 TYPESET = Path(__file__).with_name("typeset")
-"""The folder of the templates and, in `fonts`, of the font."""
+"""The folder of what all templates share and, in `fonts`, of the font."""
 
 LACKING = "\ufffd"
 """Stands for a character that the font does not have."""

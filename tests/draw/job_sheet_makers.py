@@ -18,8 +18,9 @@ from standtrue.model.job import Event, Job, Scan
 from standtrue.model.job import Reading as JobReading
 from standtrue.model.procedure import Condition, DriveCycle, FloorLevel, Procedure, Source, Target, Tolerance
 from standtrue.model.reader_units import System
+from standtrue.model.reason import Term, because
 from standtrue.model.site import Mark
-from standtrue.needs import Link, Need, NeedsAnswer, NotFitted, Reason, WorkStep
+from standtrue.needs import Cause, Link, Need, NeedsAnswer, NotFitted, WorkStep
 from standtrue.show.pictures.place import drawing_of
 from standtrue.show.pictures.plan_strip import Scene
 from standtrue.show.pictures.targets import together
@@ -72,7 +73,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         program="Standtrue 9.9",
         units=units,
         needs=_needs(name),
-        order=tuple(WorkStep(i, "static calibrations", "need", name(f"step {i}")) for i in range(1, 13)),
+        order=tuple(WorkStep(i, "static calibrations", "need", because("own-work", name=name(f"step {i}"))) for i in range(1, 13)),
         limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002), "not measured"),),
         stances=(StancePart(together(answers), car_offsets(CAR, site, STANCE), parts, tuple(raised)),),
         elsewhere=(
@@ -80,7 +81,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         ),
         nowhere=(Unplaced(camera, (name("no room"), "take the bench away")),),
         sections=(Section(name("Moves"), (name("drive in"),), ("from", "to"), ((name("door"), name("bay")),)),),
-        cautions=(CAUTIONS[-1].text,),
+        cautions=(ENGLISH.reason(CAUTIONS[-1].reason),),
         warnings=(name("a warning"), "another"),
         sources=(CardSource(camera.key, name("Invented manual"), "2026-01", "2026-02-03", "transcribed"),),
         documents=(DocumentMark("job", name("order"), "ab" * 32, demonstration=True),),
@@ -160,10 +161,10 @@ def _job(name: Name) -> Job:
 
 
 def _needs(name: Name) -> NeedsAnswer:
-    reason = Reason("front bumper removed", name("because"), "required")
+    cause = Cause(because("event", event=Term("front bumper removed")), name("because"), "required")
     link = Link(name("windshield camera"), name("windshield camera"), "static")
     needs = (
         Need("forward camera", None, "required", (reason, reason), (link,)),
-        Need("rear corner radar", "left", "conditional", (reason,), option=name("option")),
+        Need("rear corner radar", "left", "conditional", (cause,), option=name("option")),
     )
     return NeedsAnswer("order 7", "Marlow estate", needs, (NotFitted("lidar", None),))

@@ -73,7 +73,10 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         program="Standtrue 9.9",
         units=units,
         needs=_needs(name),
-        order=tuple(WorkStep(i, "static calibrations", "need", because("own-work", name=name(f"step {i}"))) for i in range(1, 13)),
+        order=tuple(
+            WorkStep(i, "static calibrations", "need", because("own-work", name=name(f"step {i}")))
+            for i in range(1, 13)
+        ),
         limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002), "not measured"),),
         stances=(StancePart(together(answers), car_offsets(CAR, site, STANCE), parts, tuple(raised)),),
         elsewhere=(
@@ -164,7 +167,7 @@ def _needs(name: Name) -> NeedsAnswer:
     cause = Cause(because("event", event=Term("front bumper removed")), name("because"), "required")
     link = Link(name("windshield camera"), name("windshield camera"), "static")
     needs = (
-        Need("forward camera", None, "required", (reason, reason), (link,)),
+        Need("forward camera", None, "required", (cause, cause), (link,)),
         Need("rear corner radar", "left", "conditional", (cause,), option=name("option")),
     )
     return NeedsAnswer("order 7", "Marlow estate", needs, (NotFitted("lidar", None),))

@@ -18,7 +18,7 @@ from standtrue.model.job import Event, Job, Scan
 from standtrue.model.job import Reading as JobReading
 from standtrue.model.procedure import Condition, DriveCycle, FloorLevel, Procedure, Source, Target, Tolerance
 from standtrue.model.reader_units import System
-from standtrue.model.reason import Term, because
+from standtrue.model.reason import Ref, Term, Text, because
 from standtrue.model.site import Mark
 from standtrue.needs import Cause, Link, Need, NeedsAnswer, NotFitted, WorkStep
 from standtrue.show.pictures.place import drawing_of
@@ -54,8 +54,16 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
             one,
             lay_out(card, CAR, site, STANCE, 0.001),
             (
-                PlannedReading(Reading("distance", ("wheel rear left",), (name("board"),), 0.0, 0.001, True), 5.17),
-                PlannedReading(Reading("lean", (), (name("board"),), 0.0, 0.002), 0.01),
+                PlannedReading(
+                    Reading("distance", ("wheel rear left",), (name("board"),), 0.0, 0.001, True),
+                    because("reading-on-floor", start=Term("wheel rear left"), end=Ref("target", name("board"))),
+                    5.17,
+                ),
+                PlannedReading(
+                    Reading("lean", (), (name("board"),), 0.0, 0.002),
+                    because("reading-lean", end=Ref("target", name("board"))),
+                    0.01,
+                ),
             ),
             name("set-up"),
             tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c.code == "radar-emitter"),
@@ -77,7 +85,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
             WorkStep(i, "static calibrations", "need", because("own-work", name=name(f"step {i}")))
             for i in range(1, 13)
         ),
-        limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002), "not measured"),),
+        limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002)),),
         stances=(StancePart(together(answers), car_offsets(CAR, site, STANCE), parts, tuple(raised)),),
         elsewhere=(
             Unplaced(drive, cautions=tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c.code == "road-test")),
@@ -157,7 +165,7 @@ def _job(name: Name) -> Job:
     return Job(
         name("order 7"), "north shop", "Marlow estate",
         order_number=name("TR-7"), vin=name("VIN"), plate=name("PLATE"), odometer=name("52 mi"), payer=name("payer"),
-        events=(Event("front bumper removed", "front", name("cover"), name("note")), Event("wheel alignment")),
+        events=(Event("front bumper removed", "front", name("cover"), Text(name("note"))), Event("wheel alignment")),
         drivable=name("repair"), scans=(Scan("before", (name("no communication"),)),),
         readings=(JobReading("thrust angle", 0.04, "deg", 0.02),), arrives="2026-03-02T10:00:00",
     )  # fmt: skip

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import cases
 from attrs import evolve
-from tests.place import cases
-from tests.place.test_remedies import GAPS, plain_car
+from test_remedies import GAPS, plain_car
 
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds

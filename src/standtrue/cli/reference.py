@@ -57,7 +57,7 @@ def estimates() -> str:
     """The rules that stand in for dimensions a vehicle document leaves out."""
     lines = ["# Estimated dimensions", "", "Where a vehicle document leaves one out, and the answer says so.", ""]
     lines += ["| field | rule | source |", "|---|---|---|"]
-    lines += [f"| `{e.field}` | {e.rule} | {e.source} |" for e in ESTIMATES]
+    lines += [f"| `{e.field}` | {ENGLISH.reason(e.rule)} | {ENGLISH.reason(e.source)} |" for e in ESTIMATES]
     return "\n".join(lines) + "\n"
 
 

@@ -12,7 +12,7 @@ from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, UnitsOpt
 from standtrue.cli.planning import ask_plan
 from standtrue.documents import read_folder
 from standtrue.model.basics import Fault
-from standtrue.show.answers import aim_json as aiming_json
+from standtrue.show.answers.sheet import sheet_json
 from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.job import job_pdf
 from standtrue.show.sheets.make_job import make_job_sheet
@@ -63,5 +63,5 @@ def sheet(
     if fault:
         raise UnansweredError([fault])
     if json:
-        output.print_json(aiming_json.sheet_json(made, str(out), paper))
+        output.print_json(sheet_json(made, str(out), paper))
     output.err().print(f"Sheet: {out}", markup=False, soft_wrap=True)

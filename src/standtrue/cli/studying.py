@@ -197,7 +197,7 @@ def _chart(answer: Sizes, units: System) -> str:
         units=units,
         today=answer.today,
         demonstration=answer.demonstration,
-        notes=answer.warnings,
+        notes=ENGLISH.reasons(answer.warnings),
         cautions=[ENGLISH.reason(c.reason) for c in answer.cautions],
     )
 

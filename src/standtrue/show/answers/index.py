@@ -7,14 +7,20 @@ from typing import Any, Literal
 from pydantic import Field
 
 from standtrue.documents.schemas import DIALECT
-from standtrue.show.answers.aim import AIM_ANSWERS
+from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.drive import DRIVE_ANSWERS
 from standtrue.show.answers.faults import Faults
+from standtrue.show.answers.floor import FloorAnswer
+from standtrue.show.answers.loads import LoadsAnswer
+from standtrue.show.answers.measured import MeasuredAnswer
 from standtrue.show.answers.needs import NeedsAnswer
 from standtrue.show.answers.parts import Shape, Told
 from standtrue.show.answers.place import JobTold, PlaceAnswer
 from standtrue.show.answers.plan import PlanTold
 from standtrue.show.answers.read import ReadAnswer
+from standtrue.show.answers.reflector import ReflectorAnswer
+from standtrue.show.answers.sheet import SheetAnswer
+from standtrue.show.answers.targets import TargetsAnswer
 
 
 class ShareTold(Shape):
@@ -188,7 +194,13 @@ ANSWERS: dict[str, type[Shape]] = {
     "sizes": SizesAnswer,
     "reach": ReachAnswer,
     "mix": MixAnswer,
-    **AIM_ANSWERS,
+    "targets": TargetsAnswer,
+    "measured": MeasuredAnswer,
+    "floor": FloorAnswer,
+    "alignment": AlignmentAnswer,
+    "loads": LoadsAnswer,
+    "reflector": ReflectorAnswer,
+    "sheet": SheetAnswer,
 }
 
 

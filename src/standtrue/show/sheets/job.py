@@ -19,6 +19,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
 from standtrue.model.reader_units import System
+from standtrue.model.reason import Reason
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
@@ -32,9 +33,10 @@ from standtrue.show.words.reader import Reader
 
 @frozen(eq=False)
 class PlannedReading:
-    """A reading to take, and what it would say if all stood as planned: metres or radians."""
+    """A reading to take, what it is called, and what it would say if all stood as planned: metres or radians."""
 
     reading: Reading
+    title: Reason
     planned: float
 
 
@@ -179,7 +181,7 @@ def _same_wheels(stances: Sequence[StancePart], number: int) -> int | None:
 def _stance(number: int, stance: StancePart, wheels_as: int | None, units: System) -> dict[str, Data]:
     answer = stance.answer
     places = [layout.place for part in stance.cards for layout in part.targets]
-    plan = targets_drawing(answer, places, units, f"Stance {number}: {answer.vehicle.name} for {answer.name}")
+    plan = targets_drawing(answer, places, Reader(units), f"Stance {number}: {answer.vehicle.name} for {answer.name}")
     tagged = iter(range(1, len(places) + 1))
     return {
         "number": number,
@@ -215,7 +217,9 @@ def _card(part: CardPart, numbers: list[int], units: System) -> dict[str, Data]:
             for tag, layout in numbered
         ],
         "paths": words.path_rows(part.targets, datum, units),
-        "readings": [words.reading_row(n, r.reading, r.planned, units) for n, r in enumerate(part.readings, start=1)],
+        "readings": [
+            words.reading_row(n, r.reading, r.title, r.planned, units) for n, r in enumerate(part.readings, start=1)
+        ],
         "setup": part.setup,
         "cautions": part.cautions,
         "notes": part.notes,

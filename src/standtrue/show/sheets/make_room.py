@@ -110,7 +110,7 @@ def _sheet(answer: StudyAnswer, room: RoomAnswer, units: System, date: str) -> A
         stops=tuple(Stop(stop_words(s.stop), s.stop.lost, help_words(s, units), s.won) for s in stops),
         assumptions=assumptions(answer, units),
         cautions=_cautions(answer, states, served),
-        warnings=(*answer.warnings, *notes),
+        warnings=(*ENGLISH.reasons(answer.warnings), *notes),
         sources=tuple(
             CardSource(c.key, c.source.title, c.source.edition, c.source.read_on, c.source.status) for c in answer.cards
         ),

@@ -16,11 +16,14 @@ from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Condition, FloorLevel, Procedure, Tolerance
 from standtrue.model.reader_units import System, format_angle, format_length
+from standtrue.model.reason import Reason
 from standtrue.model.site import Datum, from_datum
 from standtrue.model.vehicle import Vehicle
+from standtrue.model.verdict import Verdict
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.place import carried, offsets, standing, touch_words
+from standtrue.show.words.quantities import small_length
 from standtrue.show.words.reader import ENGLISH, Reader
 
 Row = tuple[str, ...]
@@ -77,7 +80,7 @@ def found(job: Job) -> list[str]:
     said = []
     for event in job.events:
         what = ", ".join(part for part in (event.event, event.where, event.part) if part)
-        said.append(f"{what}: {event.note}" if event.note else what)
+        said.append(f"{what}: {ENGLISH.text(event.note)}" if event.note else what)
     for scan in job.scans:
         said.extend(f"scan {scan.when}: {finding}" for finding in scan.findings)
     for reading in job.readings:
@@ -139,9 +142,9 @@ def limit_rows(limits: Iterable[LimitCheck]) -> list[Row]:
 
 
 def _stand(check: LimitCheck) -> str:
-    if check.standing == "accept":
-        return "accepted"
-    return "rejected" if check.standing == "reject" else check.standing
+    if check.verdict is None:
+        return "not measured"
+    return {Verdict.ACCEPT: "accepted", Verdict.REJECT: "rejected"}.get(check.verdict, "cannot tell")
 
 
 def carriers(parts: Sequence[_HasAnswer], units: System) -> str:
@@ -251,7 +254,7 @@ def target_row(tag: str, place: TargetPlace, datum: Datum, units: System) -> Row
 def _tolerance(tolerance: Tolerance, units: System) -> str:
     lengths = (("along", tolerance.along_m), ("across", tolerance.across_m), ("height", tolerance.height_m))
     turns = (("turn", tolerance.turn_rad), ("lean", tolerance.lean_rad))
-    said = [f"{name} ±{fine(limit, units)}" for name, limit in lengths if limit is not None]
+    said = [f"{name} ±{small_length(limit, units, 'down')}" for name, limit in lengths if limit is not None]
     said += [f"{name} ±{_deg(limit)}" for name, limit in turns if limit is not None]
     return ", ".join(said) or "the card states none"
 
@@ -285,10 +288,11 @@ def path_rows(targets: Iterable[TargetLayout], datum: Datum, units: System) -> l
     return rows
 
 
-def reading_row(number: int, reading: Reading, planned: float, units: System) -> Row:
-    if reading.what in ("angle", "lean"):
-        return str(number), reading.title, _deg(planned), _deg(reading.u)
-    return str(number), reading.title, format_length(planned, units), fine(reading.u, units)
+def reading_row(number: int, reading: Reading, title: Reason, planned: float, units: System) -> Row:
+    said = Reader(units).reason(title)
+    if reading.is_angle:
+        return str(number), said, _deg(planned), _deg(reading.u)
+    return str(number), said, format_length(planned, units), small_length(reading.u, units, "up")
 
 
 def without_place(card: Procedure, units: System) -> list[str]:
@@ -315,8 +319,8 @@ def _span(span: Range | None, unit: tuple[float, str]) -> str:
 
 
 def fine(length_m: float, units: System) -> str:
-    """A small length: millimeters to a tenth, or thousandths of an inch."""
-    return f"{length_m / 0.0254:.3f} in" if units == "us" else f"{length_m * 1000:.1f}".removesuffix(".0") + " mm"
+    """A small length: millimeters to a tenth, or sixteenths of an inch."""
+    return small_length(length_m, units)
 
 
 def _deg(angle_rad: float) -> str:

@@ -55,6 +55,18 @@ NAMES: Mapping[str, str] = {
     "equipment in use": N_("{name}, in use"),
     "sensor left": N_("left {name}"),
     "sensor right": N_("right {name}"),
+    "this car": N_("the car"),
+    "whole car": N_("the whole car"),
+    "front axle": N_("front axle"),
+    "rear axle": N_("rear axle"),
+    "floor": N_("the floor"),
+    "part of the floor asked for": N_("part of the floor asked for"),
+    "target left": N_("{name} left"),
+    "target right": N_("{name} right"),
+    "target top": N_("{name} top"),
+    "target bottom": N_("{name} bottom"),
+    "target left end": N_("{name} left end"),
+    "target right end": N_("{name} right end"),
 }
 """How a thing is called that has no name of its own, or not one that is enough; any other by its own name."""
 

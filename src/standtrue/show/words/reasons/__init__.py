@@ -18,7 +18,10 @@ Sentence = str | Callable[["Reason", "Reader"], str]
 Sentences = Mapping[str, Sentence]
 
 FILES: tuple[str, ...] = (
+    "aim",
     "cautions",
+    "documents",
+    "documents_checks",
     "drive",
     "needs",
     "place",

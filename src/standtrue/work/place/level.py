@@ -163,9 +163,9 @@ class LevelFloors:
 
     def _unsurveyed(self, answer: Answer, found: Level | None) -> Iterator[Reason]:
         if found is None:
-            yield because("floor-not-surveyed", **_asking(answer))
+            yield because("stance-floor-not-surveyed", **_asking(answer))
         elif found.unknown_m2 > 0.0:
-            yield because("floor-partly-surveyed", **_asking(answer))
+            yield because("stance-floor-partly-surveyed", **_asking(answer))
 
     @property
     def _survey(self) -> Ref:

@@ -45,8 +45,8 @@ SENTENCES: Sentences = {
         "the points of the survey {survey} make no floor: they are too few, lie in one line, or two are at one place"
     ),
     "survey-three-points": N_("survey three points or more that are not in one line"),
-    "floor-not-surveyed": N_("{card} ({support}): none of the floor that its card asks to be level was surveyed"),
-    "floor-partly-surveyed": N_("{card} ({support}): not all of the floor that its card asks to be level was surveyed"),
+    "stance-floor-not-surveyed": N_("{card} ({support}): none of the floor that its card asks to be level was surveyed"),
+    "stance-floor-partly-surveyed": N_("{card} ({support}): not all of the floor that its card asks to be level was surveyed"),
     "roomiest-on-uneven-floor": _sloping(
         N_(
             "{card} ({support}): the roomiest stance of all would stand on floor that differs by {difference:up} and "

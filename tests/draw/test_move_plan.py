@@ -21,7 +21,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import move_drawing
 from standtrue.show.words.blocks import Lines
-from standtrue.show.words.drawing import told
+from standtrue.show.words.drawing import told as told_of
 from standtrue.show.words.drive import leg_words, move_blocks, move_verdict, searched_words
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.drive.drives import Driven
@@ -73,12 +73,12 @@ def test_every_turn_is_numbered_measured_and_told(shift: Driven) -> None:
     tags = [s.tag for s in plan.shapes if s.role == "turn"]
     assert tags == [f"C{n}" for n in range(1, count + 1)]
     assert [m.tag for m in plan.measures] == ["A", "B", *tags]
-    said = told(plan, ENGLISH)
+    told = told_of(plan, ENGLISH)
     for leg in shift.way.legs:
-        assert leg_words(leg) in said
+        assert leg_words(leg) in told
     for tag in tags:
-        assert f"Change of direction {tag}." in said
-    assert "Least separation" in said
+        assert f"Change of direction {tag}." in told
+    assert "Least separation" in told
 
 
 def test_the_way_is_drawn_from_start_to_goal_gear_by_gear(shift: Driven) -> None:
@@ -115,7 +115,7 @@ def test_a_move_that_was_not_found_shows_what_bars_it(barred: Driven) -> None:
     assert plan.caption == "NO WAY FOUND"
     assert [s.label for s in plan.shapes if s.role == "barrier"] == ["in the way: cabinet"]
     assert not plan.measures
-    assert "cabinet" in told(plan, ENGLISH)
+    assert "cabinet" in told_of(plan, ENGLISH)
 
 
 def test_how_a_search_ended_is_not_told_for_more_than_it_is_worth(barred: Driven) -> None:

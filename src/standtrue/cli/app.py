@@ -9,7 +9,8 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output, planning
-from standtrue.cli.options import FolderArg, JsonOpt, UnitsOpt
+from standtrue.cli.options import FolderArg, JsonOpt
+from standtrue.cli.reader import reader
 from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import read_folder, write_starter
 from standtrue.model.basics import Fault
@@ -18,7 +19,6 @@ from standtrue.show.answers.read import of_read
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.needs import needs_blocks
 from standtrue.show.words.read import read_blocks
-from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, sound
 from standtrue.work.needs.jobs import find_job_needs
 
@@ -31,33 +31,32 @@ def add_to(app: typer.Typer) -> None:
 
 def read(folder: FolderArg, json: JsonOpt = False) -> None:
     """Read a shop folder and report every document and every fault in it."""
-    found, reader = read_folder(folder), Reader()
+    found, who = read_folder(folder), reader()
     if found.faults:
         raise UnansweredError(found.faults)
     basis = basis_of(found.documents, warnings=found.warnings)
     if json:
         output.print_json(of_read(basis).to_json())
         return
-    output.show(read_blocks(basis, reader))
-    output.show(basis_blocks(basis, reader))
+    output.show(read_blocks(basis, who))
+    output.show(basis_blocks(basis, who))
 
 
 def demo(
-    folder: Annotated[Path, typer.Argument(help="Where to write the demonstration shop.")] = Path("demo-shop"),
-    units: UnitsOpt = "metric",
+    folder: Annotated[Path, typer.Argument()] = Path("demo-shop"),
 ) -> None:
     """Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."""
-    files, reader = _write(lambda: write_demo(folder), folder), Reader(units)
-    said = reader.say("{n} documents of an invented shop are in {folder}", n=len(files), folder=str(folder))
+    files, who = _write(lambda: write_demo(folder), folder), reader()
+    said = who.say("{n} documents of an invented shop are in {folder}", n=len(files), folder=str(folder))
     output.err().print(said, markup=False, soft_wrap=True)
     shop = sound(read_folder(folder))
-    output.show(needs_blocks(find_job_needs(shop.anew(), shop.jobs[MAIN_JOB]), reader))
+    output.show(needs_blocks(find_job_needs(shop.anew(), shop.jobs[MAIN_JOB]), who))
     pictures = folder / "pictures"
-    answer = planning.ask_plan(shop, MAIN_JOB, reader)
-    planning.tell_plan(answer, reader, pictures / "plan.svg", pictures / "plan.html")
+    answer = planning.ask_plan(shop, MAIN_JOB, who)
+    planning.tell_plan(answer, who, pictures / "plan.svg", pictures / "plan.html")
 
 
-def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter documents.")]) -> None:
+def new(folder: Annotated[Path, typer.Argument()]) -> None:
     """Write a small commented shop folder to start your own from."""
     for file in _write(lambda: write_starter(folder), folder):
         output.out().print(str(file), soft_wrap=True)

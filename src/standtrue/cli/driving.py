@@ -7,13 +7,13 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
+from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt, VehicleOpt
+from standtrue.cli.reader import reader
 from standtrue.documents import read_folder
 from standtrue.show.answers.drive import of_drive
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import move_drawing
 from standtrue.show.words.drive import move_blocks
-from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, sound
 from standtrue.work.drive.drives import drive_between
 
@@ -25,30 +25,30 @@ def add_to(app: typer.Typer) -> None:
 
 def drive(
     folder: FolderArg,
-    start: Annotated[str, typer.Option("--from", help="x,y,heading (m, degrees) with @LIFT/STATE; or door:NAME.")],
-    goal: Annotated[str, typer.Option("--to", help="As for --from.")],
+    start: Annotated[str, typer.Option("--from")],
+    goal: Annotated[str, typer.Option("--to")],
     site: SiteOpt = None,
     vehicle: VehicleOpt = None,
-    mode: Annotated[str, typer.Option("--mode", help="drive, push, or skates (they roll any way).")] = "drive",
-    units: UnitsOpt = "metric",
+    mode: Annotated[str, typer.Option("--mode")] = "drive",
     svg: SvgOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """How a car gets from one stance to another, or what is in the way."""
-    reader = Reader(units)
-    driven = drive_between(sound(read_folder(folder)), site, vehicle, start, goal, mode)
+    who = reader()
+    with output.asking(who, stoppable=True) as asking:
+        driven = drive_between(sound(read_folder(folder)), site, vehicle, start, goal, mode, asking)
     basis = driven.basis
     if svg is not None:
-        cautions = reader.reasons(c.reason for c in basis.cautions)
-        drawing = move_drawing(driven, reader, cautions=cautions, demonstration=basis.demonstration)
-        fault = output.write_text(svg, svg_of(drawing, reader))
+        cautions = who.reasons(c.reason for c in basis.cautions)
+        drawing = move_drawing(driven, who, cautions=cautions, demonstration=basis.demonstration)
+        fault = output.write_text(svg, svg_of(drawing, who))
         if fault is not None:
             raise UnansweredError([fault])
-        output.err().print(f"Picture: {svg}", markup=False, soft_wrap=True)
+        output.err().print(who.say("Picture: {file}", file=str(svg)), markup=False, soft_wrap=True)
     if json:
         output.print_json(of_drive(driven).to_json())
     else:
-        output.show(move_blocks(driven.way, reader))
-        output.print_notes(reader.reasons(basis.warnings), basis.cautions, basis.demonstration)
+        output.show(move_blocks(driven.way, who))
+        output.print_notes(who.reasons((*basis.warnings, *basis.limits)), basis.cautions, basis.demonstration)
     if driven.gave_up:
         raise typer.Exit(output.EXIT_NO_ANSWER)

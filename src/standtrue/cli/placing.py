@@ -11,7 +11,8 @@ import typer
 from attrs import evolve
 
 from standtrue.cli import output
-from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
+from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, VehicleOpt
+from standtrue.cli.reader import reader
 from standtrue.documents import read_folder
 from standtrue.show.answers.drive import of_reached
 from standtrue.show.answers.place import of_job, of_places
@@ -37,73 +38,70 @@ def add_to(app: typer.Typer) -> None:
 def place(  # long: one parameter for each option
     folder: FolderArg,
     site: SiteOpt = None,
-    bay: Annotated[str | None, typer.Option("--bay", help="A bay of the site: the car stays inside it.")] = None,
+    bay: Annotated[str | None, typer.Option("--bay")] = None,
     vehicle: VehicleOpt = None,
     procedure: Annotated[
         list[str] | None,
-        typer.Option("--procedure", help="A card: NAME, or NAME/left for one side. May be given more than once."),
+        typer.Option("--procedure"),
     ] = None,
     support: Annotated[
         str | None,
-        typer.Option("--support", help='floor, "lift down" or "lift up". All that the cards allow if left out.'),
+        typer.Option("--support"),
     ] = None,
     region: Annotated[
         list[float] | None,
-        typer.Option("--region", help="A heading, degrees: also answer every position that fits at it."),
+        typer.Option("--region"),
     ] = None,
     reach: ReachOpt = False,
     door: DoorOpt = None,
-    units: UnitsOpt = "metric",
     svg: SvgOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """Where a car can stand for its cards, or what stops it."""
-    shop, reader = sound(read_folder(folder)), Reader(units)
+    shop, who = sound(read_folder(folder)), reader()
     where = pick("site", site, shop.sites, "--site")
     car = pick("vehicle", vehicle, shop.vehicles, "--vehicle")
     cards = pick_cards(shop, procedure) if procedure else cards_for(shop, car)
     supports, headings = pick_support(support), [math.radians(h) for h in region or ()]
     inside = None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay")
-    with output.asking(reader) as asking:
+    with output.asking(who) as asking:
         places = find_places(shop, where, car, cards, supports, bay=inside, headings_rad=headings, asking=asking)
         ways = reached_from(places.answers, where, car, door, inside, asking) if reach or door else ()
     if ways:
         places = evolve(places, basis=places.basis.cautioned(moving_facts(car)))
-    files = _draw(places, range(len(places.answers)), reader, svg, ways)
+    files = _draw(places, range(len(places.answers)), who, svg, ways)
     if json:
         output.print_json(of_places(places, [None if way is None else of_reached(way) for way in ways]).to_json())
     else:
         names = [f"{a.name}, {a.carried_by}" for a in places.answers]
-        output.show(place_blocks(places, reader))
-        output.show(reached_blocks(tuple(zip(names, ways, strict=False)), reader))
-        output.show(basis_blocks(places.basis, reader))
-    _end(places, files, reader)
+        output.show(place_blocks(places, who))
+        output.show(reached_blocks(tuple(zip(names, ways, strict=False)), who))
+        output.show(basis_blocks(places.basis, who))
+    _end(places, files, who)
 
 
-def job(
-    folder: FolderArg, job: JobOpt = None, units: UnitsOpt = "metric", svg: SvgOpt = None, json: JsonOpt = False
-) -> None:
+def job(folder: FolderArg, job: JobOpt = None, svg: SvgOpt = None, json: JsonOpt = False) -> None:
     """The whole answer for a repair order: what must be calibrated and why, and where the car can stand for each."""
-    shop, reader = sound(read_folder(folder)), Reader(units)
+    shop, who = sound(read_folder(folder)), reader()
     asked = pick("job", job, shop.jobs, "--job")
-    with output.asking(reader) as asking:
+    with output.asking(who) as asking:
         answer = answer_job(shop, asked, asking)
     places = answer.places
     best = [best for card in answer.needs.cards if (best := answer.best(card)) is not None]
-    files = _draw(places, [places.answers.index(one) for one in best], reader, svg)
+    files = _draw(places, [places.answers.index(one) for one in best], who, svg)
     if json:
         output.print_json(of_job(answer).to_json())
     else:
-        output.show(needs_blocks(answer.needs, reader))
-        output.show(place_blocks(places, reader))
-        output.show(basis_blocks(answer.basis, reader))
-    _end(places, files, reader)
+        output.show(needs_blocks(answer.needs, who))
+        output.show(place_blocks(places, who))
+        output.show(basis_blocks(answer.basis, who))
+    _end(places, files, who)
 
 
 def _draw(
     places: Places,
     numbers: Sequence[int],
-    reader: Reader,
+    who: Reader,
     svg: Path | None,
     ways: Sequence[Reached | None] = (),
 ) -> tuple[Path, ...]:
@@ -112,16 +110,16 @@ def _draw(
     if svg is None or not drawable:
         return ()
     files = output.picture_files(svg, [f"{places.answers[n].name} {places.answers[n].carried_by}" for n in drawable])
-    pictures = [answer_svg(places, n, reader, ways[n] if ways else None) for n in drawable]
+    pictures = [answer_svg(places, n, who, ways[n] if ways else None) for n in drawable]
     faults = [f for file, picture in zip(files, pictures, strict=True) if (f := output.write_text(file, picture))]
     if faults:
         raise UnansweredError(faults)
     return files
 
 
-def _end(places: Places, files: Sequence[Path], reader: Reader) -> None:
+def _end(places: Places, files: Sequence[Path], who: Reader) -> None:
     """Tell the pictures. Exits with status 3 if every search stopped at its limit before an answer was proven."""
     for file in files:
-        output.err().print(reader.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
+        output.err().print(who.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
     if places.gave_up:
         raise typer.Exit(output.EXIT_NO_ANSWER)

@@ -8,7 +8,8 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, UnitsOpt
+from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
+from standtrue.cli.reader import reader
 from standtrue.documents import read_folder
 from standtrue.model.shop import Shop
 from standtrue.show.answers.plan import of_plan
@@ -29,69 +30,58 @@ def add_to(app: typer.Typer) -> None:
 def plan(
     folder: FolderArg,
     job: JobOpt = None,
-    alternatives: Annotated[
-        bool, typer.Option(help="Also what changes if the car stays in one bay, if part is sent out, and so on.")
-    ] = True,
-    otherwise: Annotated[
-        str | None,
-        typer.Option(help='Tell this alternative as the plan, such as "one more person" or "on skates".'),
-    ] = None,
-    units: UnitsOpt = "metric",
-    svg: Annotated[
-        Path | None,
-        typer.Option("--svg", help="Draw the plan step by step into this file, and when it happens into FILE-time."),
-    ] = None,
-    page: Annotated[
-        Path | None, typer.Option("--page", help="Write one page that plays the plan into this .html file.")
-    ] = None,
+    alternatives: bool = True,
+    otherwise: str | None = None,
+    svg: Annotated[Path | None, typer.Option("--svg")] = None,
+    page: Annotated[Path | None, typer.Option("--page")] = None,
     json: JsonOpt = False,
 ) -> None:
     """The whole order of a repair order: each step's place, people, equipment and time, with every move."""
-    shop, reader = sound(read_folder(folder)), Reader(units)
-    answer = ask_plan(shop, job, reader, alternatives=alternatives, otherwise=otherwise)
-    tell_plan(answer, reader, svg, page, json)
+    shop, who = sound(read_folder(folder)), reader()
+    answer = ask_plan(shop, job, who, alternatives=alternatives, otherwise=otherwise)
+    tell_plan(answer, who, svg, page, json)
 
 
 def tell_plan(
-    answer: PlanAnswer, reader: Reader, svg: Path | None = None, page: Path | None = None, json: bool = False
+    answer: PlanAnswer, who: Reader, svg: Path | None = None, page: Path | None = None, json: bool = False
 ) -> None:
     """Draw a plan and print it. Exits with status 3 if it was stopped before anything was found."""
-    files = _draw(answer, reader, svg, page)
+    files = _draw(answer, who, svg, page)
     if json:
         output.print_json(of_plan(answer).to_json())
     else:
-        output.show(plan_blocks(answer, reader))
+        output.show(plan_blocks(answer, who))
         basis = answer.basis
-        output.print_notes(reader.reasons((*basis.warnings, *basis.limits)), basis.cautions, basis.demonstration)
+        output.print_notes(who.reasons((*basis.warnings, *basis.limits)), basis.cautions, basis.demonstration)
     for file in files:
-        output.err().print(reader.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
+        output.err().print(who.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
     if answer.plan is None and not answer.ordered.front.proven:
         raise typer.Exit(output.EXIT_NO_ANSWER)
 
 
 def ask_plan(
-    shop: Shop, job: str | None, reader: Reader, *, alternatives: bool = True, otherwise: str | None = None
+    shop: Shop, job: str | None, who: Reader, *, alternatives: bool = True, otherwise: str | None = None
 ) -> PlanAnswer:
     """A job's plan, or one of its alternatives as the plan. Stopped before that one was found, the plan itself."""
     asked = pick("job", job, shop.jobs, "--job")
-    with output.asking(reader, stoppable=True) as asking:
+    with output.asking(who, stoppable=True) as asking:
         answer = find_plan(shop, asked, alternatives=alternatives or otherwise is not None, asking=asking)
     if otherwise is None:
         return answer
-    named = alternatives_by_name(otherwise, answer.alternatives, reader)
+    named = alternatives_by_name(otherwise, answer.alternatives, who)
     if otherwise not in named and answer.left_out:
         return answer
     return tell_otherwise(answer, pick("alternative", otherwise, named, "--otherwise"))
 
 
-def _draw(answer: PlanAnswer, reader: Reader, svg: Path | None, page: Path | None) -> tuple[Path, ...]:
+def _draw(answer: PlanAnswer, who: Reader, svg: Path | None, page: Path | None) -> tuple[Path, ...]:
     """Write the pictures and the page that were asked for; nothing where there is no plan."""
     texts: dict[Path, str] = {}
     if svg is not None and answer.plan is not None:
-        texts[svg] = plan_strip(answer, reader)
-        texts[svg.with_name(f"{svg.stem}-time{svg.suffix or '.svg'}")] = plan_chart(answer, reader)
+        texts[svg] = plan_strip(answer, who)
+        texts[svg.with_name(f"{svg.stem}-time{svg.suffix or '.svg'}")] = plan_chart(answer, who)
     if page is not None and answer.plan is not None:
-        texts[page] = plan_html(answer, reader)
+        texts[page] = plan_html(answer, who)
     faults = [fault for file, text in texts.items() if (fault := output.write_text(file, text)) is not None]
     if faults:
         raise UnansweredError(faults)

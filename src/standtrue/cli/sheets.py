@@ -10,6 +10,7 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, UnitsOpt
 from standtrue.cli.planning import ask_plan
+from standtrue.cli.reader import reader
 from standtrue.documents import read_folder
 from standtrue.model.basics import Fault
 from standtrue.show.answers.sheet import sheet_json
@@ -17,7 +18,6 @@ from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.job import job_pdf
 from standtrue.show.sheets.make_job import make_job_sheet
 from standtrue.show.sheets.make_order import worth_a_plan
-from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, pick, sound
 
 
@@ -56,7 +56,7 @@ def sheet(
     wanted = otherwise is not None or (worth_a_plan(found, asked) if plan is None else plan)
     planned = None
     if wanted:
-        planned = ask_plan(found, asked.name, Reader(units), alternatives=alternatives, otherwise=otherwise)
+        planned = ask_plan(found, asked.name, reader(), alternatives=alternatives, otherwise=otherwise)
     with output.progress() as tell:
         made = make_job_sheet(found, asked, units, plan=planned, progress=tell)
     fault = output.write_bytes(out, job_pdf(made, paper))

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from typing import Any, Literal
 
-from pydantic import Field, model_serializer
+from pydantic import Field
 
 from standtrue.drive.path.found import Outcome
 from standtrue.drive.question.answer import Answer, Leg, Nearest, Obstruction
@@ -27,6 +26,10 @@ _SEARCHED: dict[Outcome, Searched] = {
 """What is refused before a search leaves nothing to be searched."""
 
 
+def _absent(value: object) -> bool:
+    return value is None
+
+
 class LegTold(Shape):
     """A stretch of one gear and one curvature; the rear axle's center moves along it (on skates: the car's middle)."""
 
@@ -34,13 +37,13 @@ class LegTold(Shape):
     length_m: float
     curvature_per_m: float = Field(description="Positive to the left.")
     direction_deg: float | None = Field(
-        default=None, description="Of a slide, from the car's forward direction, counter-clockwise."
+        default=None,
+        exclude_if=_absent,
+        description="Of a slide, from the car's forward direction, counter-clockwise.",
     )
-    turn_deg: float | None = Field(default=None, description="Of a turn on skates about the car's middle.")
-
-    @model_serializer(mode="wrap")
-    def _without_absent(self, written: Callable[[LegTold], dict[str, Any]]) -> dict[str, Any]:
-        return {name: value for name, value in written(self).items() if value is not None}
+    turn_deg: float | None = Field(
+        default=None, exclude_if=_absent, description="Of a turn on skates about the car's middle."
+    )
 
 
 class NearestTold(Shape):
@@ -102,7 +105,7 @@ class ReachedTold(Shape):
     doors_open: list[str]
     path: list[LegTold]
     because: list[str]
-    because_coded: list[Coded] = Field(default_factory=list)
+    because_coded: list[Coded]
     resolution_m: float
     best: bool = Field(description="Whether the way leads to the answer's own stance; else to another that fits.")
     tried: int = Field(description="How many stances that fit were tried.")

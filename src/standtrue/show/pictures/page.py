@@ -155,7 +155,7 @@ def _data(page: OrderPage, floor: PageFloor, reader: Reader) -> str:
 def _key(floor: PageFloor, reader: Reader) -> str:
     """What each color, hatch and line means; the script shows those of the step, and its numbers."""
     items = "".join(
-        f'<li data-role="{role}">{swatch_svg(role)}{_text(reader.say(LEGEND[role]))}</li>' for role in floor.key
+        f'<li data-role="{role}">{swatch_svg(role)}{_text(reader.term(LEGEND[role]))}</li>' for role in floor.key
     )
     return f'<ul class="key" aria-label="{_text(reader.say("What the picture shows"))}">{items}</ul>'
 

@@ -192,7 +192,7 @@ def _stance(number: int, stance: StancePart, wheels_as: int | None, units: Syste
         "verdict": words.verdict(answer, units),
         "fits": answer.fits is Fits.YES,
         "doors": answer.doors_open,
-        "views": answer.in_view,
+        "views": Reader(units).reasons(answer.in_view),
         "picture": stance_picture(plan, Reader(units)),
         "wheels-as": None if wheels_as is None else str(wheels_as),
         "wheels": words.wheel_rows(answer.vehicle, stance.wheels, units),

@@ -22,7 +22,7 @@ from standtrue.model.setup import ALIGNMENT_READINGS, Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.margin.stated import given_stance
+from standtrue.place.margin.stated import stated_stance
 from standtrue.place.question.answer import Answer
 from standtrue.place.question.claims import missing_anchors
 from standtrue.show.pictures.targets import together
@@ -203,7 +203,7 @@ def _unshown(folder: Shop, job: Job, shown: Collection[str]) -> Iterator[str]:
 
 def _notes(warnings: Iterable[str], answers: Iterable[Answer]) -> tuple[str, ...]:
     """What must be said of the places, but for what stands in view: each stance says that itself."""
-    in_view = {f"{a.name} ({a.support}): {seen}" for a in answers for seen in a.in_view}
+    in_view = {f"{a.name} ({a.support}): {seen}" for a in answers for seen in ENGLISH.reasons(a.in_view)}
     return tuple(note for note in warnings if note not in in_view)
 
 
@@ -271,8 +271,8 @@ def _shared(places: Places) -> list[_Placed]:
     return [
         _Placed(
             use.card,
-            given_stance(
-                grounds, vehicle, [use.card], shared.place, use.carried_by, use.height_m,
+            stated_stance(
+                grounds, vehicle, [use.card], shared.place, use.carrier,
                 doors_open=use.doors_open, variants=(use.variant,),
             ),
         )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from standtrue.model.order import Plan
 from standtrue.model.reason import Length, Number
 from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.catalog import N_
 from standtrue.show.words.plan import (
     StepWords,
     left_out_words,
@@ -20,11 +21,14 @@ from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.work.plan.answer import PlanAnswer
 
+STEP_COLUMNS = (N_("starts after"), N_("takes"), N_("what"), N_("where"), N_("people"))
+OTHERWISE_COLUMNS = (N_("takes"), N_("moves"), N_("left out"))
+
 
 def plan_blocks(answer: PlanAnswer, reader: Reader) -> Iterator[Block]:
     """The whole answer, but for what it rests on."""
     steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
-    columns = ("", *map(reader.say, ("starts after", "takes", "what", "where", "people")))
+    columns = ("", *map(reader.term, STEP_COLUMNS))
     title = reader.say("Order of work: {title}", title=title_of(answer, reader))
     yield Table(title, columns, tuple(_step(words, reader) for words in steps))
     yield Lines(tuple(summary_words(answer, reader)))
@@ -35,7 +39,7 @@ def plan_blocks(answer: PlanAnswer, reader: Reader) -> Iterator[Block]:
             places,
         )
     if others := tuple(_others(answer, reader)):
-        columns = ("", *map(reader.say, ("takes", "moves", "left out")))
+        columns = ("", *map(reader.term, OTHERWISE_COLUMNS))
         yield Table(reader.say("Otherwise"), columns, others)
     if answer.ordered.undone:
         yield Lines((), reader.say("Not done here"))

@@ -27,6 +27,8 @@ NAMES: Mapping[str, str] = {
     "ramp edge": N_("{of} ramp edge"),
     "ceiling": N_("ceiling"),
     "turning circle": N_("turning circle"),
+    "shop floor": N_("floor"),
+    "lift state": N_("{of}/{name}"),
     "bay edge": N_("bay edge"),
     "uneven": N_("floor too uneven for {name}"),
     "arm": N_("{of} arm {number}"),

@@ -70,6 +70,7 @@ class Reaching:
     vehicle: Vehicle
     doors: Sequence[str]
     bay: Bay | None = None
+    asking: Asking = Asking()
     _known: dict[object, tuple[str, Way]] = field(factory=dict)
 
     def reach(self, answer: Answer) -> Reached | None:
@@ -81,6 +82,8 @@ class Reaching:
             return best
         others = _other_stances(answer)
         for number, other in enumerate(others, start=2):
+            if self.asking.stopped():
+                return evolve(best, tried=number - 1)
             found = self._to(other)
             if found.way.found:
                 return evolve(found, best=False, tried=number)
@@ -101,12 +104,13 @@ class Reaching:
         """The quickest way from any of the doors; where there is none, what came nearest to an answer."""
         key = (goal, in_use)
         if key not in self._known:
-            found = [
-                (door, drive(self.site, self.vehicle, End(door=door), goal, bay=self.bay, in_use=in_use))
-                for door in self.doors
-            ]
+            found = [(door, self._drive(End(door=door), goal, in_use)) for door in self.doors]
             self._known[key] = min(found, key=lambda f: (not f[1].found, f[1].proven, f[1].seconds[0]))
         return self._known[key]
+
+    def _drive(self, start: End, goal: End, in_use: frozenset[str]) -> Way:
+        stopped = self.asking.stopped
+        return drive(self.site, self.vehicle, start, goal, bay=self.bay, in_use=in_use, hopeless=stopped)
 
 
 def reached_from(
@@ -126,7 +130,7 @@ def reached_from(
         what, remedy = f"{site.name} has no door", "add a door to the site"
         raise UnansweredError([Fault("no-such-door", what, "", "--reach", "", remedy)])
     chosen = [pick("door", name, known, "--door").name for name in doors or known]
-    reaching = Reaching(site, vehicle, chosen, bay)
+    reaching = Reaching(site, vehicle, chosen, bay, asking)
     found: list[Reached | None] = []
     for number, answer in enumerate(answers, start=1):
         if asking.stopped():

@@ -11,10 +11,12 @@ from standtrue.drive.engine import drive, ground_between
 from standtrue.drive.path.found import Outcome
 from standtrue.drive.question.answer import MODES, Answer, End, Mode
 from standtrue.drive.question.ends import places_of
+from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault, Place
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.cautions import Caution, Fact, propulsion_facts
 from standtrue.model.ground import Ground
+from standtrue.model.reason import because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.stance import read_carrier
@@ -54,14 +56,24 @@ class Driven:
 
 
 def drive_between(
-    shop: Shop, site: str | None, vehicle: str | None, start: str, goal: str, mode: str = "drive"
+    shop: Shop,
+    site: str | None,
+    vehicle: str | None,
+    start: str,
+    goal: str,
+    mode: str = "drive",
+    asking: Asking = Asking(),
 ) -> Driven:
-    """The move that these words ask for. Raises UnansweredError where they name nothing that is there."""
+    """The move that these words ask for. Raises UnansweredError where they name nothing that is there.
+
+    Stopped early, what was found at the resolutions tried by then.
+    """
     where = pick("site", site, shop.sites, "--site")
     car = pick("vehicle", vehicle, shop.vehicles, "--vehicle")
     one, two = read_end(where, start, "--from"), read_end(where, goal, "--to")
-    way = drive(where, car, one, two, pick_mode(mode))
-    return Driven(where, car, one, two, way, basis_of(shop.touched, moving_facts(car), way.warnings))
+    way = drive(where, car, one, two, pick_mode(mode), hopeless=asking.stopped)
+    limits = (because("way-search-stopped"),) if asking.stopped() and not way.found and not way.proven else ()
+    return Driven(where, car, one, two, way, basis_of(shop.touched, moving_facts(car), way.warnings, limits))
 
 
 def read_end(site: Site, text: str, option: str) -> End:

@@ -131,8 +131,7 @@ def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iter
     if not site.people:
         yield because("no-people-listed")
     for answer in stances.values():
-        yield from (
-            because("seen-at-stance", card=answer.name, support=Term(answer.support), seen=s) for s in answer.in_view
-        )
+        support = Term(answer.support)
+        yield from (because("seen-at-stance", card=answer.name, support=support, seen=s) for s in answer.in_view)
     for path in ordered.paths.values():
         yield from path.warnings

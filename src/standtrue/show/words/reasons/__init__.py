@@ -23,9 +23,12 @@ FILES: tuple[str, ...] = (
     "documents",
     "documents_checks",
     "drive",
+    "mix",
     "needs",
     "place",
+    "place_engine",
     "plan",
+    "study",
 )
 """The files of this folder. Each has `SENTENCES`."""
 

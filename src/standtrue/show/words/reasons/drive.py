@@ -48,5 +48,6 @@ SENTENCES = {
     "way-too-narrow": N_("To get past {things} the car needs about {short:up} more room on each side."),
     "way-too-narrow-unmeasured": N_("To get past {things} the car needs more room than can be told."),
     "turning-circle-estimated": N_("The car's turning circle is estimated: measure it before relying on a tight move."),
+    "way-search-stopped": N_("The search for a way was stopped: a longer one might find a way."),
     "way-to-be-found": N_("the way to {stance}"),
 }

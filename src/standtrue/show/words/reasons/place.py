@@ -34,8 +34,6 @@ SENTENCES: Sentences = {
     "card-needs-no-place": N_("{card}: {method}: it needs no place in the shop"),
     "card-allows-only": N_("{card}: the card allows only: {supports}"),
     "vehicle-estimated": N_("vehicle {vehicle}: estimated, not measured: {fields}"),
-    "seen-at-stance": N_("{card} ({support}): {seen}"),
-    "not-considered": N_("not considered: {what}"),
     "shared-not-proven": N_("shared places: it is not proven that no fewer places serve all procedures"),
     "remedies-limited": N_(
         "a search for remedies reached its limit: a least amount may not be the least, or a pair be missing"
@@ -45,8 +43,12 @@ SENTENCES: Sentences = {
         "the points of the survey {survey} make no floor: they are too few, lie in one line, or two are at one place"
     ),
     "survey-three-points": N_("survey three points or more that are not in one line"),
-    "stance-floor-not-surveyed": N_("{card} ({support}): none of the floor that its card asks to be level was surveyed"),
-    "stance-floor-partly-surveyed": N_("{card} ({support}): not all of the floor that its card asks to be level was surveyed"),
+    "stance-floor-not-surveyed": N_(
+        "{card} ({support}): none of the floor that its card asks to be level was surveyed"
+    ),
+    "stance-floor-partly-surveyed": N_(
+        "{card} ({support}): not all of the floor that its card asks to be level was surveyed"
+    ),
     "roomiest-on-uneven-floor": _sloping(
         N_(
             "{card} ({support}): the roomiest stance of all would stand on floor that differs by {difference:up} and "

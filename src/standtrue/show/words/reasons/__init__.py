@@ -20,10 +20,13 @@ Sentences = Mapping[str, Sentence]
 FILES: tuple[str, ...] = (
     "aim",
     "ask",
+    "cautions",
     "documents",
     "documents_checks",
     "drive",
     "mix",
+    "needs",
+    "place",
     "place_engine",
     "plan",
     "study",

@@ -10,6 +10,7 @@ from typing import TypeVar
 from standtrue.documents import Folder, read_folder
 from standtrue.model.basics import SUPPORT_CLASSES, Fault, SupportClass
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import because
 from standtrue.model.shop import Shop
 
 T = TypeVar("T")
@@ -33,6 +34,13 @@ def sound(folder: Folder) -> Shop:
     if folder.faults:
         raise UnansweredError(folder.faults)
     return folder.shop()
+
+
+def known_ending(file: Path | None, endings: tuple[str, ...], option: str) -> None:
+    """Refuse a file that ends in none of these, before any work is done. Raises UnansweredError."""
+    if file is not None and file.suffix.lower() not in endings:
+        what, remedy = because("file-of-unknown-kind"), because("let-it-end-in", endings=endings)
+        raise UnansweredError([Fault("unknown-format", what, str(file), option, "", remedy)])
 
 
 def pick(kind: str, name: str | None, known: Mapping[str, T], option: str) -> T:

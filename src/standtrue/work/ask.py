@@ -10,6 +10,7 @@ from typing import TypeVar
 from standtrue.documents import Folder, read_folder
 from standtrue.model.basics import SUPPORT_CLASSES, Fault, SupportClass
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Reason, Term, because
 from standtrue.model.shop import Shop
 
 T = TypeVar("T")
@@ -41,32 +42,39 @@ def pick(kind: str, name: str | None, known: Mapping[str, T], option: str) -> T:
         return next(iter(known.values()))
     if name is not None and name in known:
         return known[name]
-    there = ", ".join(sorted(known)) or "none"
+    if name is None and known:
+        what = because("several-to-choose-from", number=len(known), kind=Term(kind))
+        remedy = because("add-one-of", option=option, names=tuple(sorted(known)))
+        raise UnansweredError([Fault("name-missing", what, "", option, "", remedy)])
     if name is None:
-        what = f"there are {len(known)} to choose from: say which {kind}"
-        fault = Fault("name-missing", what, "", option, "", f"add {option} with one of: {there}")
-    else:
-        near = difflib.get_close_matches(name, list(known), n=1)
-        remedy = f"did you mean {near[0]}?" if near else f"there are: {there}"
-        fault = Fault("unknown-name", f"there is no {kind} named {name}", "", option, name, remedy)
-    raise UnansweredError([fault])
+        what = because("none-to-choose-from", kind=Term(kind))
+        raise UnansweredError([Fault("name-missing", what, "", option, "", because("write-one", kind=Term(kind)))])
+    what = because("no-such-name", kind=Term(kind), name=name)
+    raise UnansweredError([Fault("unknown-name", what, "", option, name, _there_are(name, known))])
 
 
-def pick_cards(folder: Shop, names: Iterable[str]) -> tuple[Procedure, ...]:
+def _there_are(name: str, known: Iterable[str], near: Iterable[str] = ()) -> Reason:
+    """What there is instead of a name: the one that is most like it (among `near`, too), or all."""
+    known = sorted(known)
+    like = difflib.get_close_matches(name, [*known, *near], n=1)
+    if like:
+        return because("perhaps-this-name", name=like[0])
+    return because("there-are", names=tuple(known)) if known else because("there-are-none")
+
+
+def pick_cards(shop: Shop, names: Iterable[str]) -> tuple[Procedure, ...]:
     """The cards of these names: `NAME` takes both sides of a card written for each, `NAME/left` one."""
-    known = {c.key: c for c in folder.procedures}
-    both = {c.name for c in folder.procedures}
+    known = {c.key: c for c in shop.procedures}
+    both = {c.name for c in shop.procedures}
     found: dict[str, Procedure] = {}
     faults = []
     for name in names:
         matches = [c for key, c in known.items() if name in (key, c.name)]
         found.update({c.key: c for c in matches})
         if not matches:
-            near = difflib.get_close_matches(name, [*known, *both], n=1)
-            remedy = f"did you mean {near[0]}?" if near else f"the folder holds: {', '.join(sorted(both)) or 'none'}"
-            faults.append(
-                Fault("unknown-name", f"the folder holds no procedure named {name}", "", "--procedure", name, remedy)
-            )
+            what = because("no-such-name", kind=Term("procedure"), name=name)
+            remedy = _there_are(name, both, known)
+            faults.append(Fault("unknown-name", what, "", "--procedure", name, remedy))
     if faults:
         raise UnansweredError(faults)
     return tuple(found.values())
@@ -79,7 +87,6 @@ def pick_support(name: str | None) -> tuple[SupportClass, ...]:
     for support in SUPPORT_CLASSES:
         if name.strip().lower().replace("-", " ") == support:
             return (support,)
-    what = f"there is no support class named {name}"
-    raise UnansweredError(
-        [Fault("unknown-name", what, "", "--support", name, f"it is one of: {', '.join(SUPPORT_CLASSES)}")]
-    )
+    what = because("no-such-name", kind=Term("support class"), name=name)
+    remedy = because("there-are", names=tuple(map(Term, SUPPORT_CLASSES)))
+    raise UnansweredError([Fault("unknown-name", what, "", "--support", name, remedy)])

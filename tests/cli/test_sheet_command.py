@@ -15,7 +15,7 @@ from command_runner import Run
 from standtrue.cli import aiming
 from standtrue.documents import write_starter
 from standtrue.show.answers.index import answer_schemas
-from standtrue.show.sheets.make_job import UNPLANNED
+from standtrue.show.sheets.job.make import UNPLANNED
 
 
 @pytest.fixture

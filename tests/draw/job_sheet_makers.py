@@ -24,8 +24,8 @@ from standtrue.show.pictures.place import drawing_of
 from standtrue.show.pictures.plan_strip import Scene
 from standtrue.show.pictures.targets import together
 from standtrue.show.pictures.time_chart import Bar
-from standtrue.show.sheets.job import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
-from standtrue.show.sheets.order import LeftOut, OrderOfWork, OrderStep, floor_pictures
+from standtrue.show.sheets.job.sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
+from standtrue.show.sheets.job.order import LeftOut, OrderOfWork, OrderStep, floor_pictures
 from standtrue.show.sheets.rests_on import CardSource
 
 Name = Callable[[str], str]

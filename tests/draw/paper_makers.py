@@ -18,7 +18,7 @@ from standtrue.model.reader_units import System, format_length
 from standtrue.show.pictures.place import drawing_of
 from standtrue.show.pictures.small_plan import small_plan
 from standtrue.show.sheets.rests_on import CardSource
-from standtrue.show.sheets.room import (
+from standtrue.show.sheets.room.sheet import (
     AdviserSheet,
     LeastBay,
     Reach,

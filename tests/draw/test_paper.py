@@ -17,7 +17,7 @@ from standtrue.draw.backends.font import LACKING, breakable, glyphs, legible
 from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
 from standtrue.model.reader_units import System
-from standtrue.show.sheets.room import AdviserSheet, Scenario, ShareRow, adviser_pdf, share_words
+from standtrue.show.sheets.room.sheet import AdviserSheet, Scenario, ShareRow, adviser_pdf, share_words
 
 VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]
 

@@ -13,8 +13,8 @@ from standtrue.documents import read_folder
 from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize
 from standtrue.model.reader_units import System
 from standtrue.model.study import Study
-from standtrue.show.sheets.make_room import MOST_DRAWN, study_sheets
-from standtrue.show.sheets.room import AdviserSheet, adviser_pdf
+from standtrue.show.sheets.room.make import MOST_DRAWN, study_sheets
+from standtrue.show.sheets.room.sheet import AdviserSheet, adviser_pdf
 from standtrue.work.study.studies import StudyAnswer, find_study
 
 LONG = "of the long name that a careful owner gives to things Wm Wm"

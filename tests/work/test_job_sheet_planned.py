@@ -17,10 +17,10 @@ from standtrue.documents import Folder, gather, load_text
 from standtrue.draw.backends.pdf import PaperSize
 from standtrue.model.order import OUTSIDE, Front
 from standtrue.model.reader_units import System
-from standtrue.show.sheets.job import CardPart, JobSheet, job_pdf
-from standtrue.show.sheets.make_job import UNPLANNED, make_job_sheet
-from standtrue.show.sheets.make_order import worth_a_plan
-from standtrue.show.sheets.order import OrderOfWork
+from standtrue.show.sheets.job.sheet import CardPart, JobSheet, job_pdf
+from standtrue.show.sheets.job.make import UNPLANNED, make_job_sheet
+from standtrue.show.sheets.job.planned import worth_a_plan
+from standtrue.show.sheets.job.order import OrderOfWork
 from standtrue.show.words.plan import span_words, summary_words, told_steps, undone_words
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.plans import find_plan

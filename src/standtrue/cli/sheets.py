@@ -16,9 +16,9 @@ from standtrue.model.job import Job
 from standtrue.model.shop import Shop
 from standtrue.show.answers import aim_json as aiming_json
 from standtrue.show.sheets import PaperSize
-from standtrue.show.sheets.job import job_pdf
-from standtrue.show.sheets.make_job import UNPLANNED, make_job_sheet
-from standtrue.show.sheets.make_order import worth_a_plan
+from standtrue.show.sheets.job.sheet import job_pdf
+from standtrue.show.sheets.job.make import UNPLANNED, make_job_sheet
+from standtrue.show.sheets.job.planned import worth_a_plan
 from standtrue.work.ask import UnansweredError, pick, sound
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.plans import find_plan

@@ -27,8 +27,8 @@ from standtrue.show.answers.sizes_rows import rules_words, sizes_csv, sizes_json
 from standtrue.show.answers.study_rows import study_csv, study_json, study_parquet
 from standtrue.show.pictures.sizes import sizes_svg
 from standtrue.show.sheets import PaperSize
-from standtrue.show.sheets.make_room import study_sheets
-from standtrue.show.sheets.room import AdviserSheet, adviser_pdf
+from standtrue.show.sheets.room.make import study_sheets
+from standtrue.show.sheets.room.sheet import AdviserSheet, adviser_pdf
 from standtrue.show.words.study import assumptions
 from standtrue.study.sizes import SizeRange
 from standtrue.work.ask import UnansweredError, pick, pick_support, sound

@@ -17,7 +17,7 @@ from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
 from standtrue.model.reader_units import System
 from standtrue.show.answers.place_json import envelope, touch_json
-from standtrue.show.sheets.job import JobSheet, StancePart
+from standtrue.show.sheets.job.sheet import JobSheet, StancePart
 from standtrue.work.aim.aiming import (
     AlignmentTold,
     LoadsTold,
@@ -175,7 +175,7 @@ def sheet_json(sheet: JobSheet, file: str, paper: str) -> Json:
         "cautions": list(dict.fromkeys(texts)),
         "file": file,
         "paper": paper,
-        "units": sheet.units,
+        "units": sheet.reader.units,
         "stances": [_sheet_stance(stance) for stance in sheet.stances],
         "without_place": [u.card.key for u in sheet.elsewhere],
         "fits_nowhere": [u.card.key for u in sheet.nowhere] + [u.name for u in left_out if u.no_room],

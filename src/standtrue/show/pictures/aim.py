@@ -19,6 +19,7 @@ from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.heights import CarThere, FloorPicture
 from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing, targets_drawing
+from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet import fine, verdict
 from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer, card_of
 from standtrue.work.aim.floors import FloorAnswer
@@ -57,7 +58,7 @@ def targets_picture(folder: Shop, setup: Setup, answer: TargetsAnswer, units: Sy
     stance = planned_stance(Grounds(scene.site), scene.vehicle, card_of(folder, setup), setup)
     places = [layout.place for layout in answer.targets]
     plan = targets_drawing(stance, places, units, f"To lay out: {scene.card.key} for {scene.vehicle.name}")
-    said = verdict(stance, units)
+    said = verdict(stance, Reader(units))
     return evolve(plan, verdict=" ".join(said), **_told(answer.basis))
 
 
@@ -68,7 +69,7 @@ def measured_picture(answer: MeasuredAnswer, units: System) -> Drawing:
     shifts = [s for target in setup.targets if (s := _shift(target, setup, units)) is not None]
     title = f"As measured: {scene.card.key} for {scene.vehicle.name}"
     plan = measured_drawing(stance, scene.place, setup.corrected, shifts, units, title)
-    said = [f"Set-up: {setup.verdict}.", *verdict(stance, units)]
+    said = [f"Set-up: {setup.verdict}.", *verdict(stance, Reader(units))]
     notes = [f"{t.place.name}: {t.verdict}{''.join(f'; {b}' for b in t.because)}" for t in setup.targets]
     arrows = f"arrows are drawn {EXAGGERATED} times as long as the shift, within what can be seen"
     told = _told(answer.basis, [*notes, *([arrows] if shifts else [])])
@@ -100,7 +101,7 @@ def _verdict(answer: FloorAnswer, uphill_rad: float, card: Procedure | None, uni
     plane = answer.plane
     slope = f"{plane.slope * 120:.2f} in in 10 ft" if units == "us" else f"{plane.slope * 1000:.2f} mm a meter"
     said = f"The floor rises by {slope} toward {format_angle(uphill_rad)}, and lies within "
-    said += f"{fine(plane.greatest_m, units)} of a plane."
+    said += f"{fine(plane.greatest_m, Reader(units), "up")} of a plane."
     if answer.band is None or card is None:
         return said
     area = float(answer.band.level.area)
@@ -115,7 +116,7 @@ def _standing_notes(answer: FloorAnswer, units: System) -> tuple[str, ...]:
         return ()
     said = []
     if told.level is not None:
-        said.append(f"under what the card names the height differs by {fine(told.level.difference_m, units)}")
+        said.append(f"under what the card names the height differs by {fine(told.level.difference_m, Reader(units), "up")}")
     if told.verdict is not None:
         said.append(f"level as the card asks: {told.verdict}")
     if told.unknown:

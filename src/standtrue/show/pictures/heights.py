@@ -142,5 +142,5 @@ def _car(car: CarThere, units: System) -> Iterator[Shape]:
     )
     shims = dict(car.shims_m)
     for wheel, outline in car.vehicle.wheel_patches:
-        shim = f"shim {fine(shims[wheel], units)}" if wheel in shims else ""
+        shim = f"shim {fine(shims[wheel], Reader(units))}" if wheel in shims else ""
         yield Shape("wheel", f"{wheel}: {shim or 'not surveyed'}", area(at_place(outline, car.place)), label=shim)

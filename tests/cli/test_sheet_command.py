@@ -15,7 +15,8 @@ from command_runner import Run
 from standtrue.cli import aiming
 from standtrue.documents import write_starter
 from standtrue.show.answers.index import answer_schemas
-from standtrue.show.sheets.job.make import UNPLANNED
+from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.sheet_notes import unplanned
 
 
 @pytest.fixture
@@ -119,7 +120,7 @@ def test_stopped_before_there_is_a_plan_it_is_made_without_one(
     ran = run("sheet", shop, "--out", tmp_path / "job.pdf", "--json")
     assert ran.status == 0
     short = json.loads(ran.out)
-    assert UNPLANNED in short["warnings"]
+    assert unplanned(ENGLISH) in short["warnings"]
     assert short["steps"] is None
     assert short["stances"]
     assert "Press again" in ran.err

@@ -132,7 +132,7 @@ def test_file_names_that_are_no_text(shop: Path) -> None:
 def test_an_empty_folder_is_remarked_on(tmp_path: Path) -> None:
     folder = read_folder(tmp_path)
     assert (folder.documents, folder.faults) == ((), ())
-    assert folder.warnings == ("the folder holds no documents",)
+    assert ENGLISH.reasons(folder.warnings) == ["the folder holds no documents"]
 
 
 @pytest.mark.parametrize("kind", ["day", "case"])
@@ -141,7 +141,7 @@ def test_kinds_that_are_not_used_yet(shop: Path, kind: str) -> None:
     folder = read_folder(shop)
     assert folder.faults == ()
     assert (kind, "n") in {(mark.kind, mark.name) for mark in folder.documents}
-    assert folder.warnings == (f"x.toml: this version does not use documents of kind {kind}",)
+    assert ENGLISH.reasons(folder.warnings) == [f"x.toml: this version does not use documents of kind {kind}"]
     (shop / "x.toml").write_text(f'kind = "{kind}"\n')
     assert codes(read_folder(shop)) == [("missing-field", "x.toml", "name")]
 
@@ -198,7 +198,8 @@ def test_things_may_stand_on_the_apron_of_a_door() -> None:
 def test_a_decision_on_no_card_is_remarked_on() -> None:
     job = put(whole("job"), "decisions[0].procedure", "no such card")
     documents = [read_document(job if kind == "job" else whole(kind), kind) for kind in KINDS]
-    assert gather(documents).warnings == ("job whole job: the decision on no such card names no card of this folder",)
+    said = ENGLISH.reasons(gather(documents).warnings)
+    assert said == ["job whole job: the decision on no such card names no card of this folder"]
 
 
 def test_the_reference_lists_every_code() -> None:

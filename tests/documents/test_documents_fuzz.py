@@ -15,7 +15,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from standtrue.documents import FAULT_CODES, Document, gather, load_text, read_document
+from standtrue.show.answers.faults import of_faults
+from standtrue.show.words.reader import ENGLISH, Reader
 
+READERS = (ENGLISH, Reader("us", "es"))
 TEXTS = [file.read_bytes() for file in sorted(WHOLE.glob("*.toml"))]
 JSON_TEXTS = [json.dumps(whole(kind), default=datetime.date.isoformat).encode() for kind in KINDS]
 
@@ -99,11 +102,12 @@ def check(documents: list[Document]) -> None:
     folder = gather(documents)
     for fault in folder.faults:
         assert fault.code in FAULT_CODES
-        assert fault.what
-        assert fault.remedy
+        said = [reader.reason(part) for reader in READERS for part in (fault.what, fault.remedy)]
+        assert all(said)
         assert len(fault.value) <= 80
         assert "\n" not in fault.value
-        json.dumps([fault.what, fault.field, fault.value]).encode()
+        json.dumps([*said, fault.field, fault.value]).encode()
+        of_faults([fault])
     assert all(document.form is not None or document.faults or document.warnings for document in documents)
 
 

@@ -23,6 +23,7 @@ from standtrue.documents.quantities import (
     split_quantity,
 )
 from standtrue.model.reader_units import format_length
+from standtrue.show.words.reader import ENGLISH
 
 # 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 yd = 0.9144 m, 1 mi = 1609.344 m, all exactly: international yard and
 # pound agreement, 1959; NIST SP 811 (2008), appendix B.8. The rest is arithmetic on these.
@@ -167,7 +168,7 @@ def test_nonsense_is_refused(value: object, code: str) -> None:
         parse_length(value, "m")
     assert refused.value.code == code
     assert refused.value.what
-    assert refused.value.remedy.endswith(".")
+    assert ENGLISH.reason(refused.value.remedy).endswith(".")
 
 
 def test_split_quantity() -> None:

@@ -8,8 +8,7 @@ import pytest
 from document_makers import WHOLE, put, whole
 
 from standtrue.documents import Folder, read_document, read_folder
-from standtrue.documents.convert_setup import to_setup
-from standtrue.documents.forms.setup import SetupForm
+from standtrue.documents.setup import SetupForm, to_setup
 from standtrue.model.setup import Setup
 from standtrue.model.survey import SurveyPoint
 

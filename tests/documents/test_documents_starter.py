@@ -23,8 +23,7 @@ from standtrue.documents import (
     write_schemas,
     write_starter,
 )
-from standtrue.documents.convert_shop import to_vehicle
-from standtrue.documents.forms.vehicle import VehicleForm
+from standtrue.documents.vehicle import VehicleForm, to_vehicle
 
 ROOT = Path(__file__).parents[2]
 

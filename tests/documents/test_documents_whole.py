@@ -9,12 +9,13 @@ import pytest
 from document_makers import GONE, KINDS, WHOLE, put, whole
 from pydantic import BaseModel
 
-from standtrue.documents import Folder, read_document, read_folder
-from standtrue.documents.convert_work import mirror, to_procedures
-from standtrue.documents.forms.procedure import ProcedureForm
+from standtrue.documents import Folder, gather, read_document, read_folder
+from standtrue.documents.procedure import ProcedureForm, to_procedures
+from standtrue.documents.zones import mirror
 from standtrue.model.job import FittedSensor
 from standtrue.model.procedure import Procedure, Source, Zone
-from standtrue.model.site import Site
+from standtrue.model.reason import Text
+from standtrue.model.site import Site, SiteReader
 
 WAYS = {"outline", "box", "circle", "sector"}
 
@@ -251,3 +252,19 @@ def test_drivable_as_true_or_false() -> None:
         form = read_document(put(whole("job"), "drivable", written), "x").form
         assert form is not None
         assert form.model_dump()["drivable"] == read
+
+
+def test_a_text_for_people_is_a_string_or_one_for_each_language() -> None:
+    site, rules = read_document(whole("site"), "s"), read_document(whole("rules"), "r")
+    read = gather([site, rules, read_document(whole("lift"), "l")])
+    assert read.sites["whole site"].patches[0].why == Text(en="grate", es="rejilla")
+    alone = read_document(put(whole("rules"), "rules[0].because", "The radar sits behind it."), "r")
+    assert gather([alone]).faults == ()
+
+
+def test_who_reads_a_site() -> None:
+    documents = [read_document(whole("lift"), "l")]
+    site = put(put(whole("site"), "reader.units", "US customary"), "reader.language", "Spanish")
+    assert gather([*documents, read_document(site, "s")]).sites["whole site"].reader == SiteReader("us", "es", "letter")
+    silent = put(whole("site"), "reader", GONE)
+    assert gather([*documents, read_document(silent, "s")]).sites["whole site"].reader == SiteReader()

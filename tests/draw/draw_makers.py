@@ -10,6 +10,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure, Source, Target, TargetPosition, Zone
+from standtrue.model.reason import Text
 from standtrue.model.site import Bay, Cover, Datum, Door, Equipment, Mark, Patch, Site, Void
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.answer import Answer, Touch
@@ -78,7 +79,7 @@ SITE = Site(
     doors=(Door("roller door", (0, 1), (0, 4), 3.0),),
     bays=(Bay("bay east", box(0.2, 0.2, 9.5, 4.68)),),
     marks=(Mark("M1", (9.0, 4.5)),),
-    patches=(Patch("gully", box(5, 0.1, 5.4, 0.3), "drain"),),
+    patches=(Patch("gully", box(5, 0.1, 5.4, 0.3), Text("drain")),),
     voids=(
         Void("old pit", box(8.6, 3.0, 9.4, 4.2), covers=(Cover("plate", box(8.6, 3.0, 9.4, 3.5)),), closed=("plate",)),
     ),

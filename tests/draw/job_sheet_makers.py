@@ -18,15 +18,17 @@ from standtrue.model.job import Event, Job, Scan
 from standtrue.model.job import Reading as JobReading
 from standtrue.model.procedure import Condition, DriveCycle, FloorLevel, Procedure, Source, Target, Tolerance
 from standtrue.model.reader_units import System
+from standtrue.model.reason import Text
 from standtrue.model.site import Mark
 from standtrue.needs import Link, Need, NeedsAnswer, NotFitted, Reason, WorkStep
 from standtrue.show.pictures.place import drawing_of
 from standtrue.show.pictures.plan_strip import Scene
 from standtrue.show.pictures.targets import together
 from standtrue.show.pictures.time_chart import Bar
-from standtrue.show.sheets.job.sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
 from standtrue.show.sheets.job.order import LeftOut, OrderOfWork, OrderStep, floor_pictures
+from standtrue.show.sheets.job.sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
 from standtrue.show.sheets.rests_on import CardSource
+from standtrue.show.words.reader import Reader
 
 Name = Callable[[str], str]
 
@@ -69,7 +71,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         job=_job(name),
         vehicle=evolve(CAR, name=name("Marlow estate")),
         program="Standtrue 9.9",
-        units=units,
+        reader=Reader(units),
         needs=_needs(name),
         order=tuple(WorkStep(i, "static calibrations", "need", name(f"step {i}")) for i in range(1, 13)),
         limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002), "not measured"),),
@@ -117,7 +119,7 @@ def order_of_work(units: System = "metric", *, name: Name = str) -> OrderOfWork:
         left_out=(LeftOut("mats", name("the mats"), (name("no room"), "It can be sent out."), True),),
         otherwise=((name("only in the bay"), "3 h", "0", name("mats")),),
         places=(name("Place 3: by the wall"),),
-        pictures=floor_pictures(scenes, units),
+        pictures=floor_pictures(scenes, Reader(units)),
         bars=tuple(
             Bar(number, kind, name(kind), number * 600.0, number * 600.0 + 600.0, "place 3", (name("Ann"),))
             for number, kind in enumerate(kinds, start=1)
@@ -150,7 +152,7 @@ def _job(name: Name) -> Job:
     return Job(
         name("order 7"), "north shop", "Marlow estate",
         order_number=name("TR-7"), vin=name("VIN"), plate=name("PLATE"), odometer=name("52 mi"), payer=name("payer"),
-        events=(Event("front bumper removed", "front", name("cover"), name("note")), Event("wheel alignment")),
+        events=(Event("front bumper removed", "front", name("cover"), Text(name("note"))), Event("wheel alignment")),
         drivable=name("repair"), scans=(Scan("before", (name("no communication"),)),),
         readings=(JobReading("thrust angle", 0.04, "deg", 0.02),), arrives="2026-03-02T10:00:00",
     )  # fmt: skip

@@ -28,6 +28,7 @@ from standtrue.drive.engine import drive
 from standtrue.model.basics import Outline
 from standtrue.model.ground import LiftSetting
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
+from standtrue.model.reason import Text
 from standtrue.model.site import Cover, Door, Patch, Site, Void
 from standtrue.model.vehicle import Vehicle
 
@@ -103,7 +104,7 @@ def test_a_pit_from_wall_to_wall() -> None:
 
 
 def test_a_patch_may_be_rolled_over() -> None:
-    site = evolve(bay(16.0), patches=(Patch("drain", box(7.0, 0.0, 7.6, WIDE_M), "drain"),))
+    site = evolve(bay(16.0), patches=(Patch("drain", box(7.0, 0.0, 7.6, WIDE_M), Text("drain")),))
     assert drive(site, CAR, at(1.2, LOW), at(10.0, HIGH)).found
 
 

@@ -18,6 +18,7 @@ from attrs import evolve, field, frozen
 from standtrue.model.basics import Layer, Outline, SupportClass
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import ANCHORS, Procedure, Source, Zone
+from standtrue.model.reason import Text
 from standtrue.model.site import Bay, Cover, Datum, Gaps, Patch, Site, Void
 from standtrue.model.vehicle import Sensor, Vehicle
 
@@ -269,7 +270,7 @@ def furnish(rng: Random, site: Site, way: oracle.Way, stance: oracle.Stance, sid
         floor = kept_free(way, stance, side, (-9, 9), {"stand", "walk"}).buffer(site.gaps.wheel_m)
         shape = pushed(rng, room, floor, rng.uniform(0.2, 2.0), near)
         if shape and kind < 0.8:
-            patches.append(Patch(f"p{i}", shape, "drain"))
+            patches.append(Patch(f"p{i}", shape, Text("drain")))
         elif shape:
             voids.append(Void(f"v{i}", shape))
     return evolve(site, obstacles=tuple(obstacles), voids=tuple(voids), patches=tuple(patches), holes=tuple(holes))

@@ -15,6 +15,7 @@ from standtrue.model.reader_units import System
 from standtrue.model.study import Study
 from standtrue.show.sheets.room.make import MOST_DRAWN, study_sheets
 from standtrue.show.sheets.room.sheet import AdviserSheet, adviser_pdf
+from standtrue.show.words.reader import Reader
 from standtrue.work.study.studies import StudyAnswer, find_study
 
 LONG = "of the long name that a careful owner gives to things Wm Wm"
@@ -46,7 +47,7 @@ def _smaller(study: Study) -> Study:
 
 
 def sheet_of(answer: StudyAnswer, units: System) -> AdviserSheet:
-    ((_, sheet),) = study_sheets(answer, units, "November 25, 2026")
+    ((_, sheet),) = study_sheets(answer, Reader(units), "November 25, 2026")
     return sheet
 
 

@@ -10,8 +10,8 @@ import pytest
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
 from standtrue.model.fits import Fits
-from standtrue.show.sheets.job.sheet import CardPart, JobSheet, Section
 from standtrue.show.sheets.job.make import angles_on_order, make_job_sheet
+from standtrue.show.sheets.job.sheet import CardPart, JobSheet, Section
 
 
 @cache

@@ -18,6 +18,7 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.site import Equipment, Gaps
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import best_stance
+from standtrue.show.words.reader import ENGLISH
 from standtrue.study.sizes import Size, SizeRange, find_frontiers
 from standtrue.work.ask import UnansweredError
 from standtrue.work.study.sized_rooms import Rooms, Rule, Standing, fit_function, own_size, rooms_frontiers, standing
@@ -228,7 +229,7 @@ def test_what_cannot_be_asked_is_told() -> None:
     chart = find_sizes(
         shop.shop(), site(), work_of_cars(shop.shop(), equal_shares(["car"])), sizes=SizeRange((2.0, 2.2), (6.0, 6.2))
     )
-    assert any("by its sensor: left out for 1 car" in w for w in chart.warnings)
+    assert any("by its sensor: left out for 1 car" in ENGLISH.reason(w) for w in chart.warnings)
 
 
 def test_only_a_rectangle_has_a_size_of_its_own() -> None:

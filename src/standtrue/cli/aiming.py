@@ -17,6 +17,7 @@ from standtrue.documents import read_folder
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
 from standtrue.model.basics import Fault, Place
+from standtrue.model.reason import Note
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.show.answers import aim_json as aiming_json
@@ -191,7 +192,7 @@ def _length(text: str) -> float:
     return length
 
 
-def _fault(code: str, what: str, option: str, remedy: str, value: str = "") -> Fault:
+def _fault(code: str, what: Note, option: str, remedy: Note, value: str = "") -> Fault:
     return Fault(code, what, "", option, value, remedy)
 
 

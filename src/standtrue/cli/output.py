@@ -25,6 +25,7 @@ from rich.text import Text
 from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault
 from standtrue.model.cautions import Caution
+from standtrue.model.reason import Note
 from standtrue.show.answers.faults import of_faults
 from standtrue.show.words.blocks import Block, Lines
 from standtrue.show.words.faults import faults_blocks
@@ -57,11 +58,11 @@ def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLIS
     show(faults_blocks(faults, reader), err())
 
 
-def print_notes(warnings: Iterable[str], cautions: Iterable[Caution], demonstration: bool) -> None:
+def print_notes(warnings: Iterable[Note], cautions: Iterable[Caution], demonstration: bool) -> None:
     console = out()
     if demonstration:
         console.print("[bold]Invented demonstration data.[/bold]")
-    for warning in warnings:
+    for warning in ENGLISH.reasons(warnings):
         console.print(f"[bold]Note:[/bold] {escape(warning)}")
     for caution in cautions:
         console.print(f"[bold]Caution[/bold] ({escape(caution.code)}): {escape(caution.text)}")

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import sys
 from importlib import import_module
+from typing import Any
 
 import typer
 import typer.core
 import typer.main
 
 from standtrue.cli import output
+from standtrue.cli.preference import early_language
+from standtrue.cli.reader import asked_anew, options
+from standtrue.show.words import help as help_words
+from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError
 
 MODULES = {
@@ -27,8 +32,30 @@ Loading all takes longer than some commands take to answer.
 """
 
 
+class Command(typer.core.TyperCommand):
+    """One command; the library that reads the command line has no other language for its usage."""
+
+    def get_usage(self, ctx: Any) -> str:
+        """How the command is called."""
+        return _in_words(super().get_usage(ctx))
+
+    def get_help_option(self, ctx: Any) -> Any:
+        """The option that shows the help."""
+        return _told(super().get_help_option(ctx))
+
+
 class Program(typer.core.TyperGroup):
-    """The group of all commands."""
+    """The group of all commands. What each and every option does is told in the reader's language."""
+
+    reader = Reader()
+
+    def get_usage(self, ctx: Any) -> str:
+        """How the program is called."""
+        return _in_words(super().get_usage(ctx))
+
+    def get_help_option(self, ctx: Any) -> Any:
+        """The option that shows the help."""
+        return _told(super().get_help_option(ctx))
 
     def list_commands(self, ctx: object) -> list[str]:
         """The names of all commands."""
@@ -46,20 +73,50 @@ class Program(typer.core.TyperGroup):
     def _load(self, module: str) -> None:
         group = typer.Typer(rich_markup_mode=self.rich_markup_mode)
         import_module(f"standtrue.cli.{module}").add_to(group)
-        self.commands.update(typer.main.get_group(group).commands)
+        for registered in group.registered_commands:
+            registered.cls = Command
+        for name, command in typer.main.get_group(group).commands.items():
+            own = {word for param in command.params for word in param.opts}
+            command.params.extend(option for option in options() if not own & set(option.opts))
+            command.help = command.short_help = self.reader.say(help_words.COMMANDS[name])
+            for param in command.params:
+                if isinstance(param, typer.core.TyperOption | typer.core.TyperArgument) and param.name != "help":
+                    param.help = self.reader.say(help_words.help_of(name, _named(param)))
+            self.commands[name] = command
+
+
+def _told(option: Any) -> Any:
+    if option is not None:
+        option.help = Reader(language=early_language()).term("Show this message and exit.")
+    return option
+
+
+def _in_words(usage: str) -> str:
+    reader = Reader(language=early_language())
+    for said in ("Usage:", "[OPTIONS]", "COMMAND [ARGS]..."):
+        usage = usage.replace(said, reader.term(said))
+    return usage
 
 
 def program() -> Program:
     """The program without any of its commands loaded."""
-    about = "What must be calibrated on a car, and where in the shop it can stand for it."
-    return Program(name="standtrue", help=about, no_args_is_help=True, rich_markup_mode="rich")
+    reader = Reader(language=early_language())
+    made = Program(name="standtrue", help=reader.say(help_words.ABOUT), no_args_is_help=True, rich_markup_mode="rich")
+    made.reader = reader
+    return made
+
+
+def _named(param: typer.core.TyperOption | typer.core.TyperArgument) -> str:
+    """An option's longest spelling, or an argument's name."""
+    return str(max(param.opts, key=len)) if isinstance(param, typer.core.TyperOption) else str(param.name)
 
 
 def main() -> None:
     """Run the command line. Bad input ends with exit status 2 and every fault, never with a traceback."""
     as_json_wanted = "--json" in sys.argv
     try:
-        program()()
+        with asked_anew():
+            program()()
     except UnansweredError as refused:
         output.print_faults(refused.faults, as_json_wanted)
         sys.exit(output.EXIT_BAD_INPUT)

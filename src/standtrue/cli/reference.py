@@ -13,6 +13,7 @@ from standtrue.model.cautions import CAUTIONS
 from standtrue.needs import default_rules_toml
 from standtrue.show.answers.index import answer_schemas
 from standtrue.show.words.faults import fault_reference
+from standtrue.show.words.reader import ENGLISH
 
 
 def reference() -> dict[str, str]:
@@ -55,7 +56,7 @@ def estimates() -> str:
     """The rules that stand in for dimensions a vehicle document leaves out."""
     lines = ["# Estimated dimensions", "", "Where a vehicle document leaves one out, and the answer says so.", ""]
     lines += ["| field | rule | source |", "|---|---|---|"]
-    lines += [f"| `{e.field}` | {e.rule} | {e.source} |" for e in ESTIMATES]
+    lines += [f"| `{e.field}` | {ENGLISH.reason(e.rule)} | {ENGLISH.reason(e.source)} |" for e in ESTIMATES]
     return "\n".join(lines) + "\n"
 
 

@@ -8,7 +8,9 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, UnitsOpt
+from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
+from standtrue.cli.preference import Preference
+from standtrue.cli.reader import reader
 from standtrue.cli.stopping import stoppable
 from standtrue.documents import read_folder
 from standtrue.model.basics import Fault
@@ -16,9 +18,11 @@ from standtrue.model.job import Job
 from standtrue.model.shop import Shop
 from standtrue.show.answers import aim_json as aiming_json
 from standtrue.show.sheets import PaperSize
-from standtrue.show.sheets.job.sheet import job_pdf
-from standtrue.show.sheets.job.make import UNPLANNED, make_job_sheet
+from standtrue.show.sheets.job.make import make_job_sheet
 from standtrue.show.sheets.job.planned import worth_a_plan
+from standtrue.show.sheets.job.sheet import job_pdf
+from standtrue.show.words.reader import Reader
+from standtrue.show.words.sheet_notes import unplanned
 from standtrue.work.ask import UnansweredError, pick, sound
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.plans import find_plan
@@ -31,23 +35,12 @@ def add_to(app: typer.Typer) -> None:
 
 def sheet(
     folder: FolderArg,
-    out: Annotated[Path, typer.Option("--out", help="The PDF file to write.")],
+    out: Annotated[Path, typer.Option("--out")],
     job: JobOpt = None,
-    paper: Annotated[PaperSize, typer.Option("--paper", help="letter or a4.")] = "letter",
-    units: UnitsOpt = "metric",
-    plan: Annotated[
-        bool | None,
-        typer.Option(
-            help="With the whole order of work and its moves, every stance by that. If left out: where more than one "
-            "step needs a place."
-        ),
-    ] = None,
-    alternatives: Annotated[
-        bool, typer.Option(help="With the plan: also what changes if the car stays in one bay, and so on.")
-    ] = True,
-    otherwise: Annotated[
-        str | None, typer.Option(help='With this alternative as the plan, such as "one more person".')
-    ] = None,
+    paper: Annotated[PaperSize | None, typer.Option("--paper")] = None,
+    plan: Annotated[bool | None, typer.Option()] = None,
+    alternatives: Annotated[bool, typer.Option()] = True,
+    otherwise: Annotated[str | None, typer.Option()] = None,
     json: JsonOpt = False,
 ) -> None:
     """A job's sheet as PDF: the order of work, what to calibrate and why, and each stance to lay out and write on."""
@@ -56,25 +49,29 @@ def sheet(
     if otherwise is not None and plan is False:
         what = "--otherwise chooses among plans, and --no-plan asks for none"
         raise UnansweredError([Fault("fields-conflict", what, "", "--otherwise", "", "leave one of them out")])
+    said = found.sites[asked.site].reader
+    reads, on = reader(Preference(said.units, said.language)), paper or said.paper or "letter"
     wanted = otherwise is not None or (worth_a_plan(found, asked) if plan is None else plan)
-    planned, notes = _planned(found, asked, alternatives, otherwise) if wanted else (None, ())
+    planned, notes = _planned(found, asked, alternatives, otherwise, reads) if wanted else (None, ())
     with output.progress() as tell:
-        made = make_job_sheet(found, asked, units, plan=planned, notes=notes, progress=tell)
-    fault = output.write_bytes(out, job_pdf(made, paper))
+        made = make_job_sheet(found, asked, reads, plan=planned, notes=notes, progress=tell)
+    fault = output.write_bytes(out, job_pdf(made, on))
     if fault:
         raise UnansweredError([fault])
     if json:
-        output.print_json(aiming_json.sheet_json(made, str(out), paper))
-    output.err().print(f"Sheet: {out}", markup=False, soft_wrap=True)
+        output.print_json(aiming_json.sheet_json(made, str(out), on))
+    output.err().print(reads.say("Sheet: {file}", file=str(out)), markup=False, soft_wrap=True)
 
 
 def _planned(
-    folder: Shop, job: Job, alternatives: bool, otherwise: str | None
+    folder: Shop, job: Job, alternatives: bool, otherwise: str | None, reads: Reader
 ) -> tuple[PlanAnswer | None, tuple[str, ...]]:
     """The plan of a job; where Ctrl-C came before there was any, none, and the note that says so."""
     try:
         with stoppable() as tell:
             return find_plan(folder, job, alternatives=alternatives, otherwise=otherwise, progress=tell), ()
     except KeyboardInterrupt:
-        output.err().print("Stopped: the sheet is made without an order of work. Press again to stop at once.")
-        return None, (UNPLANNED,)
+        output.err().print(
+            reads.say("Stopped: the sheet is made without an order of work. Press again to stop at once.")
+        )
+        return None, (unplanned(reads),)

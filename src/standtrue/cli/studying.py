@@ -29,6 +29,7 @@ from standtrue.show.pictures.sizes import sizes_svg
 from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.room.make import study_sheets
 from standtrue.show.sheets.room.sheet import AdviserSheet, adviser_pdf
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.study import assumptions
 from standtrue.study.sizes import SizeRange
 from standtrue.work.ask import UnansweredError, pick, pick_support, sound
@@ -99,7 +100,7 @@ def study(
 def _sheets(answer: StudyAnswer, units: System, date: str, tell: Progress) -> list[tuple[str, AdviserSheet]]:
     """The sheets; none where Ctrl-C stops their making: what the study found is told all the same."""
     try:
-        return study_sheets(answer, units, date, tell)
+        return study_sheets(answer, Reader(units), date, tell)
     except KeyboardInterrupt:
         output.err().print("Stopped before the sheet was made.")
         return []
@@ -196,7 +197,7 @@ def _chart(answer: Sizes, units: System) -> str:
         units=units,
         today=answer.today,
         demonstration=answer.demonstration,
-        notes=answer.warnings,
+        notes=ENGLISH.reasons(answer.warnings),
         cautions=[c.text for c in answer.cautions],
     )
 

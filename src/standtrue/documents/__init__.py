@@ -3,7 +3,8 @@
 from standtrue.documents.estimate import ESTIMATES, Estimate, estimate_missing
 from standtrue.documents.faults import FAULT_CODES
 from standtrue.documents.folder import Folder, gather, load_text, read_folder
-from standtrue.documents.reading import KINDS, OTHER_KINDS, Document, read_document
+from standtrue.documents.kinds import KINDS, OTHER_KINDS
+from standtrue.documents.reading import Document, read_document
 from standtrue.documents.schemas import json_schemas, write_schemas
 from standtrue.documents.starter import starter_files, write_new, write_starter
 

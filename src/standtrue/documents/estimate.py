@@ -6,38 +6,49 @@ from collections.abc import Callable, Mapping
 
 from attrs import frozen
 
+from standtrue.model.reason import Length, Number, Reason, because
+
 
 @frozen
 class Estimate:
-    """One rule: the field it fills (metres), how, in words, and where the rule comes from."""
+    """One rule: the field it fills (metres), how, and where the rule comes from."""
 
     field: str
-    rule: str
-    source: str
+    rule: Reason
+    source: Reason
     value: Callable[[float, float, float], float]
     """From length, width and wheelbase, metres."""
 
 
-PRACTICE = "common practice, no source"
+def _track(_length: float, width: float, _wheelbase: float) -> float:
+    return 0.85 * width
+
+
+PRACTICE = because("common-practice")
 
 ESTIMATES: tuple[Estimate, ...] = (
-    Estimate("width_over_mirrors", "width + 0.22 m", PRACTICE, lambda _l, width, _w: width + 0.22),
-    Estimate("height", "1.55 m", PRACTICE, lambda *_: 1.55),
+    Estimate(
+        "width_over_mirrors",
+        because("width-and", more=Length(0.22)),
+        PRACTICE,
+        lambda _l, width, _w: width + 0.22,
+    ),
+    Estimate("height", because("as-a-rule", value=Length(1.55)), PRACTICE, lambda *_: 1.55),
     Estimate(
         "front_overhang",
-        "0.48 x (length - wheelbase); the rear overhang is what remains",
+        because("share-of-overhangs", factor=Number(0.48, 2)),
         PRACTICE,
         lambda length, _w, wheelbase: 0.48 * (length - wheelbase),
     ),
-    Estimate("track_front", "0.85 x width", PRACTICE, lambda _l, width, _w: 0.85 * width),
-    Estimate("track_rear", "0.85 x width", PRACTICE, lambda _l, width, _w: 0.85 * width),
-    Estimate("tire_width", "0.215 m", PRACTICE, lambda *_: 0.215),
-    Estimate("tire_diameter", "0.65 m", PRACTICE, lambda *_: 0.65),
-    Estimate("ground_clearance", "0.15 m", PRACTICE, lambda *_: 0.15),
+    Estimate("track_front", because("share-of-width", factor=Number(0.85, 2)), PRACTICE, _track),
+    Estimate("track_rear", because("share-of-width", factor=Number(0.85, 2)), PRACTICE, _track),
+    Estimate("tire_width", because("as-a-rule", value=Length(0.215)), PRACTICE, lambda *_: 0.215),
+    Estimate("tire_diameter", because("as-a-rule", value=Length(0.65)), PRACTICE, lambda *_: 0.65),
+    Estimate("ground_clearance", because("as-a-rule", value=Length(0.15)), PRACTICE, lambda *_: 0.15),
     Estimate(
         "turning_circle",
-        "4.1025 x wheelbase + 1.0426 m, kerb to kerb; not where turning_circle_wall is given",
-        "least-squares fit to the open Cars93 data (n = 93, US cars of 1993; residual sd 0.68 m, r 0.723)",
+        because("circle-by-wheelbase", factor=Number(4.1025, 4), more=Length(1.0426)),
+        because("fit-to-cars", cars=93, year=1993, spread=Length(0.68), correlation=Number(0.723, 3)),
         lambda _l, _w, wheelbase: 4.1025 * wheelbase + 1.0426,
     ),
 )

@@ -10,6 +10,8 @@ import difflib
 import json
 from collections.abc import Iterable
 
+from standtrue.model.reason import Reason, Term, because
+
 FAULT_CODES: tuple[str, ...] = (
     "unknown-field",
     "missing-field",
@@ -50,8 +52,8 @@ What each means stands in `show.words.faults`.
 class RefusedError(ValueError):
     """One thing wrong, found where the file is not known; `field` is a path below the place that found it."""
 
-    def __init__(self, code: str, what: str, remedy: str, field: tuple[str | int, ...] = ()) -> None:
-        super().__init__(what)
+    def __init__(self, code: str, what: Reason, remedy: Reason, field: tuple[str | int, ...] = ()) -> None:
+        super().__init__(what.code)
         self.code = code
         self.what = what
         self.remedy = remedy
@@ -115,9 +117,33 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return found[0] if found else None
 
 
-def choice_remedy(word: str, known: Iterable[str]) -> str:
-    """A sentence that offers the nearest known word, and then the others."""
-    words = list(known)
-    near = nearest(word, words)
-    choices = f"rite one of: {', '.join(words)}."
-    return f"Did you mean {near}? W{choices}" if near else f"W{choices}"
+def choice_remedy(word: str, known: Iterable[str]) -> Reason:
+    """A remedy that offers the nearest known word, if one is near, and all of them."""
+    words = tuple(known)
+    return because("write-one-of", near=nearest(word, words), words=words)
+
+
+def type_name(value: object) -> Term:
+    """What kind of value stands there."""
+    return Term(_type_name(value))
+
+
+def _type_name(value: object) -> str:
+    if value is None:
+        return "nothing"
+    if isinstance(value, bool):
+        return "true or false"
+    if isinstance(value, str):
+        return "text"
+    if isinstance(value, (int, float)):
+        return "a number"
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, (list, tuple)):
+        return "a list"
+    return "a date or time"
+
+
+def wrong_type(value: object, asked: Term | str, remedy: Reason) -> RefusedError:
+    """A value of one type stands where another is asked: a term, or a form to write it in."""
+    return RefusedError("wrong-type", because("stands-where-asked", found=type_name(value), asked=asked), remedy)

@@ -1,4 +1,4 @@
-"""What pydantic found in a document, in words of our own."""
+"""What pydantic found in a document, as reasons of our own."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from typing import Annotated, Any, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 
-from standtrue.documents.faults import RefusedError, nearest
-from standtrue.documents.quantities import type_name
+from standtrue.documents.faults import RefusedError, nearest, type_name
+from standtrue.model.reason import Reason, Term, because
 
 Path = tuple[str | int, ...]
 
@@ -31,54 +31,53 @@ def _below(place: Path, top: Path) -> bool:
     return len(place) > len(top) and place[: len(top)] == top
 
 
-def findings(errors: ValidationError, form: type[BaseModel]) -> Iterator[tuple[Path, str, str, str]]:
+def findings(errors: ValidationError, form: type[BaseModel]) -> Iterator[tuple[Path, str, Reason, Reason]]:
     """Each thing that pydantic found: where, which code, what, and how to mend it."""
     for error in errors_of(errors):
         path, cause = path_of(error), error.get("ctx", {}).get("error")
         if isinstance(cause, RefusedError):
             yield (path, cause.code, cause.what, cause.remedy)
         elif error["type"] == "missing":
-            yield (path, "missing-field", f"{path[-1]} is missing", f"Write {path[-1]}.")
+            yield (
+                path,
+                "missing-field",
+                because("field-missing", field=str(path[-1])),
+                because("write-it", field=str(path[-1])),
+            )
         elif error["type"] == "extra_forbidden":
-            yield (path, "unknown-field", "no such field here", _field_remedy(form, path))
+            yield (path, "unknown-field", because("no-such-field"), _field_remedy(form, path))
         elif error["type"] == "too_short":
             yield (path, *_too_few(error["ctx"]["actual_length"], error["ctx"]["min_length"]))
         else:
-            asked = _ASKED.get(error["type"], "another value")
-            found = type_name(error["input"])
-            yield (path, "wrong-type", f"{found} stands where {asked} is asked", _type_remedy(error["type"], path))
+            asked, found = _ASKED.get(error["type"], Term("another value")), type_name(error["input"])
+            what = because("stands-where-asked", found=found, asked=asked)
+            yield (path, "wrong-type", what, _type_remedy(error["type"], path))
 
 
-def _too_few(stand: int, needed: int) -> tuple[str, str, str]:
+def _too_few(stand: int, needed: int) -> tuple[str, Reason, Reason]:
     """Code, what and remedy of a list that holds too few items."""
-    what = f"the list holds {stand} of at least {needed} items" if stand else "the list is empty"
-    return "list-empty", what, f"Write at least {'one item' if needed == 1 else f'{needed} items'}."
+    what = because("list-too-short", count=stand, needed=needed) if stand else because("list-empty")
+    return "list-empty", what, because("write-items", needed=needed)
 
 
 _ASKED = {
-    "model_type": "a table",
-    "model_attributes_type": "a table",
-    "dict_type": "a table",
-    "list_type": "a list",
-    "tuple_type": "a list",
+    "model_type": Term("a table"),
+    "model_attributes_type": Term("a table"),
+    "dict_type": Term("a table"),
+    "list_type": Term("a list"),
+    "tuple_type": Term("a list"),
 }
 
 
-def _type_remedy(kind: str, path: Path) -> str:
+def _type_remedy(kind: str, path: Path) -> Reason:
     field = next((part for part in reversed(path) if isinstance(part, str)), "")
-    return (
-        f"Write [[{field}]], or a list."
-        if kind in ("list_type", "tuple_type")
-        else f"Write a table: [{field}], or {{ … }}."
-    )
+    return because("write-list" if kind in ("list_type", "tuple_type") else "write-table", field=field)
 
 
-def _field_remedy(form: type[BaseModel], path: Path) -> str:
+def _field_remedy(form: type[BaseModel], path: Path) -> Reason:
     here = _form_at(form, path[:-1])
-    known = [info.alias or name for name, info in here.model_fields.items()] if here else []
-    near = nearest(str(path[-1]), known)
-    offer = f"Did you mean {near}? " if near else ""
-    return f"{offer}Take it out, or write one of: {', '.join(known)}." if known else f"{offer}Take it out."
+    known = tuple(info.alias or name for name, info in here.model_fields.items()) if here else ()
+    return because("take-out-or-write-one-of", near=nearest(str(path[-1]), known), words=known)
 
 
 def _form_at(form: type[BaseModel], path: Path) -> type[BaseModel] | None:

@@ -15,8 +15,9 @@ from typing import Literal
 
 from attrs import frozen
 
-from standtrue.documents.faults import RefusedError, listed, nearest, value_text
+from standtrue.documents.faults import RefusedError, nearest, value_text, wrong_type
 from standtrue.model.reader_units import INCH_M
+from standtrue.model.reason import Reason, Term, because
 
 Dimension = Literal["length", "angle", "mass", "duration", "speed", "light"]
 
@@ -116,11 +117,11 @@ _LONGEST_TEXT = 100
 def finite_number(value: object) -> int | float:
     """The value, if it is a finite number and no boolean. Raises `RefusedError`."""
     if isinstance(value, bool) or not isinstance(value, (int, float)):
-        raise RefusedError("wrong-type", f"{_type_name(value)} stands where a number is asked", "Write a number.")
+        raise wrong_type(value, Term("a number"), because("write-a-number"))
     if isinstance(value, float) and not math.isfinite(value):
-        raise RefusedError("not-finite", "the number is not finite", "Write the measured number.")
+        raise RefusedError("not-finite", because("number-not-finite"), because("write-measured-number"))
     if isinstance(value, int) and abs(value) > 10**300:
-        raise RefusedError("too-large", "the number is too large to be meant", "Write the measured number.")
+        raise _too_large()
     return value
 
 
@@ -171,9 +172,7 @@ def split_quantity(text: str) -> tuple[float, str]:
     """Any number with any unit behind it, such as `2.3 bar`: number and unit as written. Raises `RefusedError`."""
     found = re.fullmatch(rf"\s*([+-]?)\s*({_NUMBER})\s*([^\d\s].{{0,30}})?\s*", _plain(text))
     if not found:
-        raise RefusedError(
-            "not-a-quantity", "this is no number with a unit", 'Write it as in "2.3 bar", or as a number.'
-        )
+        raise RefusedError("not-a-quantity", because("no-number-with-unit"), because("write-number-with-unit"))
     return float(_signed(found[1], _number(found[2]))), (found[3] or "").strip()
 
 
@@ -181,14 +180,11 @@ def _parse(dimension: Dimension, value: object, bare: str | None) -> float:
     if isinstance(value, str):
         return _rounded(_parse_text(SCALES[dimension], value))
     if isinstance(value, bool) or not isinstance(value, (int, float)):
-        example = {"length": "2450 mm", "angle": "30 deg", "mass": "1500 kg", "duration": "40 s"}.get(dimension)
-        also = f', or a quoted quantity such as "{example}"' if example else ""
-        raise RefusedError(
-            "wrong-type", f"{_type_name(value)} stands where a {dimension} is asked", f"Write a number{also}."
-        )
+        raise wrong_type(value, _TERMS[dimension], because("write-quantity-as-in", examples=_EXAMPLES[dimension]))
     number = finite_number(value)
     if bare is None:
-        raise RefusedError("units-missing", "a bare length, but nothing says its unit", 'Write it as in "2450 mm".')
+        remedy = because("write-as-in", examples=_EXAMPLES[dimension])
+        raise RefusedError("units-missing", because("bare-length-without-units"), remedy)
     factor = SCALES[dimension].units[bare]
     if isinstance(number, float) and number.is_integer():
         number = int(number)
@@ -201,13 +197,17 @@ def _rounded(value: Fraction) -> float:
     try:
         return value.numerator / value.denominator
     except OverflowError:
-        raise RefusedError("too-large", "the number is too large to be meant", "Write the measured number.") from None
+        raise _too_large() from None
+
+
+def _too_large() -> RefusedError:
+    return RefusedError("too-large", because("number-too-large"), because("write-measured-number"))
 
 
 def _plain(text: str) -> str:
     """The text with typographic marks, vulgar fractions and odd spaces made plain."""
     if len(text) > _LONGEST_TEXT:
-        raise RefusedError("not-a-quantity", "this is too long for a quantity", 'Write it as in "2450 mm".')
+        raise _unread(because("quantity-too-long"), because("write-as-in", examples=_EXAMPLES["length"]))
     marked = text.translate(_MARKS)
     spaced = "".join(
         f" {c}" if unicodedata.category(c) == "No" and "⁄" in unicodedata.normalize("NFKC", c) else c for c in marked
@@ -220,54 +220,53 @@ def _signed(sign: str, value: Fraction) -> Fraction:
 
 
 def _parse_text(scale: Scale, text: str) -> Fraction:
-    plain = _plain(text)
-    example = _EXAMPLES[scale.dimension]
+    plain, examples = _plain(text), _EXAMPLES[scale.dimension]
+    as_in = because("write-as-in", examples=examples)
     if re.fullmatch(r"[+-]?\s*(?:nan|inf|infinity)\b.*", plain, re.IGNORECASE):
-        raise RefusedError("not-finite", "the number is not finite", f"Write the measured number, as in {example}.")
+        raise RefusedError("not-finite", because("number-not-finite"), because("write-measured-number"))
     if "," in plain:
-        raise RefusedError(
-            "not-a-quantity",
-            "a comma in a number can mean two things",
-            "Write a point for decimals and nothing between thousands.",
-        )
+        raise _unread(because("comma-in-number"), because("write-decimal-point"))
     sign, rest = (plain[0], plain[1:]) if plain[:1] in ("+", "-") else ("", plain)
     if _LONE_NUMBER.fullmatch(rest):
-        raise RefusedError(
-            "unknown-unit",
-            "the quoted quantity has no unit",
-            f"Write the unit too, as in {example}, or leave the quotes out.",
-        )
+        remedy = because("write-unit-too", examples=examples)
+        raise RefusedError("unknown-unit", because("quantity-without-unit"), remedy)
     total, at, larger = Fraction(0), 0, None
     while at < len(rest):
         found = _TERM.match(rest, at)
         if not found or (at == 0 and found[0].lstrip().startswith("-")):
-            raise RefusedError(
-                "not-a-quantity",
-                f"{value_text(text)} cannot be read as a {scale.dimension}",
-                f"Write it as in {example}.",
-            )
+            raise _unread(because("quantity-unread", text=value_text(text), asked=_TERMS[scale.dimension]), as_in)
         number, factor = _number(found[1]), _factor(scale, found[2])
         if larger is not None and (factor >= larger or number * factor >= larger):
-            raise RefusedError(
-                "not-a-quantity",
-                f"the parts of {value_text(text)} do not add up",
-                f"Write the larger unit first and carry full units over, as in {example}.",
-            )
+            remedy = because("write-larger-unit-first", examples=examples)
+            raise _unread(because("quantity-parts-wrong", text=value_text(text)), remedy)
         total, at, larger = total + number * factor, found.end(), factor
         if not rest[at:].strip():
             break
     if larger is None:
-        raise RefusedError("not-a-quantity", "an empty quantity", f"Write it as in {example}.")
+        raise _unread(because("quantity-empty"), as_in)
     return _signed(sign, total)
 
 
-_EXAMPLES: dict[Dimension, str] = {
-    "length": '"2450 mm" or "8 ft 2 7/16 in"',
-    "angle": '"30 deg" or "0.5 rad"',
-    "mass": '"1500 kg" or "4200 lb"',
-    "duration": '"40 s" or "1 h 30 min"',
-    "speed": '"25 mph" or "40 km/h"',
-    "light": '"500 lux"',
+def _unread(what: Reason, remedy: Reason) -> RefusedError:
+    return RefusedError("not-a-quantity", what, remedy)
+
+
+_EXAMPLES: dict[Dimension, tuple[str, ...]] = {
+    "length": ('"2450 mm"', '"8 ft 2 7/16 in"'),
+    "angle": ('"30 deg"', '"0.5 rad"'),
+    "mass": ('"1500 kg"', '"4200 lb"'),
+    "duration": ('"40 s"', '"1 h 30 min"'),
+    "speed": ('"25 mph"', '"40 km/h"'),
+    "light": ('"500 lux"',),
+}
+
+_TERMS: dict[Dimension, Term] = {
+    "length": Term("a length"),
+    "angle": Term("an angle"),
+    "mass": Term("a mass"),
+    "duration": Term("a duration"),
+    "speed": Term("a speed"),
+    "light": Term("a light level"),
 }
 
 
@@ -277,7 +276,7 @@ def _number(text: str) -> Fraction:
         whole, _, part = re.sub(r"[ -]+(?=[0-9]+/)", " ", text).rpartition(" ")
         return Fraction(part) + (Fraction(whole) if whole else 0)
     except ZeroDivisionError:
-        raise RefusedError("not-a-quantity", "a fraction over zero", "Write the fraction again, as in 1/16.") from None
+        raise _unread(because("fraction-over-zero"), because("write-fraction-again")) from None
 
 
 def _factor(scale: Scale, name: str) -> Fraction:
@@ -285,31 +284,8 @@ def _factor(scale: Scale, name: str) -> Fraction:
     if found is not None:
         return found
     elsewhere = next((s.dimension for s in SCALES.values() if name in s.units), None)
-    known = listed(scale.shown)
-    what = (
-        f"{name} is a unit of {elsewhere}, not of {scale.dimension}"
-        if elsewhere
-        else f"{name} is not a unit that is known here"
-    )
-    near = nearest(name, scale.units)
-    offer = f"Did you mean {near}? " if near and not elsewhere else ""
-    raise RefusedError("unknown-unit", what, f"{offer}Use {known}.")
-
-
-def _type_name(value: object) -> str:
-    if value is None:
-        return "nothing"
-    if isinstance(value, bool):
-        return "true or false"
-    if isinstance(value, str):
-        return "text"
-    if isinstance(value, (int, float)):
-        return "a number"
-    if isinstance(value, dict):
-        return "a table"
-    if isinstance(value, (list, tuple)):
-        return "a list"
-    return "a date or time"
-
-
-type_name = _type_name
+    what = because("unit-unknown", unit=name)
+    if elsewhere is not None:
+        what = because("unit-of-another-kind", unit=name, found=_TERMS[elsewhere], asked=_TERMS[scale.dimension])
+    near = None if elsewhere else nearest(name, scale.units)
+    raise RefusedError("unknown-unit", what, because("use-a-unit", near=near, units=scale.shown))

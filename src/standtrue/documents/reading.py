@@ -7,32 +7,23 @@ with those values set aside, what is wrong between the others. So one reading re
 from __future__ import annotations
 
 import copy
-import hashlib
-import json
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Any
 
 from attrs import define, field, frozen
 from pydantic import ValidationError
 
-from standtrue.documents import checks_setup, checks_shop, checks_work
-from standtrue.documents.checks_shop import Tell
-from standtrue.documents.faults import listed, nearest, path_text, value_text
-from standtrue.documents.fields import BROKEN, Context
+from standtrue.documents.faults import nearest, path_text, type_name, value_text
 from standtrue.documents.findings import errors_of, findings, path_of
-from standtrue.documents.forms.base import Document as Form
-from standtrue.documents.forms.job import JobForm, MixForm, RulesForm, StudyForm
-from standtrue.documents.forms.lift import LiftForm
-from standtrue.documents.forms.procedure import ProcedureForm
-from standtrue.documents.forms.setup import SetupForm, SurveyForm
-from standtrue.documents.forms.site import SiteForm
-from standtrue.documents.forms.vehicle import VehicleForm
-from standtrue.documents.quantities import LENGTH_UNITS, type_name
+from standtrue.documents.kinds import KINDS, OTHER_KINDS
+from standtrue.documents.leaves import BROKEN, Context
+from standtrue.documents.marks import mark_of
+from standtrue.documents.parts import DocumentForm, Kind, Path
+from standtrue.documents.quantities import LENGTH_UNITS
 from standtrue.documents.words import american_field
 from standtrue.model.basics import DocumentMark, Fault
-
-Path = tuple[str | int, ...]
+from standtrue.model.reason import Reason, Term, because
 
 DEEPEST = 32
 MOST_FAULTS = 200
@@ -40,42 +31,19 @@ MOST_FAULTS = 200
 
 
 @frozen
-class Kind:
-    """One kind of document: its form and the checks between its fields, the last only where units are known."""
-
-    form: type[Form]
-    check: Callable[[Any, Tell], None]
-    check_sizes: Callable[[Any, Tell], None] = lambda _form, _tell: None
-
-
-KINDS: dict[str, Kind] = {
-    "site": Kind(SiteForm, checks_shop.check_site, checks_shop.check_places),
-    "lift": Kind(LiftForm, checks_shop.check_lift),
-    "vehicle": Kind(VehicleForm, checks_shop.check_vehicle, checks_shop.check_vehicle_size),
-    "procedure": Kind(ProcedureForm, checks_work.check_procedure),
-    "rules": Kind(RulesForm, checks_work.check_rules),
-    "job": Kind(JobForm, checks_work.check_job),
-    "mix": Kind(MixForm, checks_work.check_mix),
-    "study": Kind(StudyForm, checks_work.check_study),
-    "survey": Kind(SurveyForm, checks_setup.check_survey),
-    "setup": Kind(SetupForm, checks_setup.check_setup),
-}
-"""The kinds that this version reads and uses."""
-
-OTHER_KINDS: tuple[str, ...] = ("day", "case")
-"""Kinds that are known, but not used by this version."""
-
-
-@frozen
 class Document:
-    """One file, read. `mark` is None where kind or name could not be told; `form` where there are faults."""
+    """One file, read. `mark` is None where kind or name could not be told; `form` where there are faults.
+
+    `source` is the file byte for byte, where it was read from one.
+    """
 
     file: str
     mark: DocumentMark | None
     faults: tuple[Fault, ...] = ()
-    warnings: tuple[str, ...] = ()
-    form: Form | None = None
+    warnings: tuple[Reason, ...] = ()
+    form: DocumentForm | None = None
     content: dict[str, Any] = field(factory=dict, eq=False, repr=False)
+    source: bytes = field(default=b"", eq=False, repr=False)
 
 
 @define
@@ -86,7 +54,7 @@ class Report:
     content: object
     found: dict[tuple[str, str], Fault] = field(factory=dict)
 
-    def __call__(self, path: Path, code: str, what: str, remedy: str) -> None:
+    def __call__(self, path: Path, code: str, what: Reason, remedy: Reason) -> None:
         shown, value, there = locate(self.content, path)
         key = (code, path_text(shown))
         if key not in self.found and len(self.found) < MOST_FAULTS:
@@ -128,25 +96,21 @@ def read_document(data: object, file: str) -> Document:
     """Read one document from the tables and lists that its TOML or JSON holds; `file` is only named in faults."""
     report = Report(file, data)
     if not isinstance(data, dict):
-        report(
-            (),
-            "wrong-type",
-            f"{type_name(data)} stands where a document is asked",
-            "Write a table with kind, schema and name.",
-        )
+        what = because("stands-where-asked", found=type_name(data), asked=Term("a document"))
+        report((), "wrong-type", what, because("write-document-head"))
         return Document(file, None, report.faults)
     if _too_deep(data):
         report = Report(file, {})
-        report((), "too-deep", f"tables and lists are nested more than {DEEPEST} deep", "Write the document flatter.")
+        report((), "too-deep", because("nested-deeper-than", most=DEEPEST), because("write-flatter"))
         return Document(file, None, report.faults)
     content = _tidy(data, (), report)
     kind = _kind(content, report)
-    mark = _mark(kind, content)
+    mark = mark_of(kind, content)
     if kind is None or kind in OTHER_KINDS:
         if kind is not None and mark is None:
             _plain_name(content, report)
-        used = [] if kind is None or report.faults else [f"{file}: this version does not use documents of kind {kind}"]
-        return Document(file, mark, report.faults, tuple(used), None, content)
+        unused = () if kind is None or report.faults else (because("kind-not-used", file=file, kind=kind),)
+        return Document(file, mark, report.faults, unused, None, content)
     form = _read(KINDS[kind], content, report)
     return Document(file, mark, report.faults, (), None if report.faults else form, content)
 
@@ -175,9 +139,8 @@ def _tidy(data: object, path: Path, report: Report) -> Any:
             name = american_field(key) if isinstance(key, str) else str(key)
             _plain_text(name, (*path, key), report)
             if name in tidy:
-                report(
-                    (*path, key), "field-repeated", f"{name} is given twice, in two spellings", "Keep one of the two."
-                )
+                what = because("field-in-two-spellings", field=name)
+                report((*path, key), "field-repeated", what, because("keep-one-of-two"))
             tidy[name] = _tidy(value, (*path, key), report)
         return tidy
     if isinstance(data, list):
@@ -189,70 +152,37 @@ def _tidy(data: object, path: Path, report: Report) -> Any:
 
 def _plain_text(text: str, path: Path, report: Report) -> None:
     if any((ord(c) < 32 and c not in "\n\r\t") or ord(c) == 127 for c in text):
-        report(path, "control-character", "the text holds a control character", "Take it out.")
+        report(path, "control-character", because("text-holds-control-character"), because("take-it-out"))
     if any("\ud800" <= c <= "\udfff" for c in text):
-        report(path, "not-utf8", "the text holds half a character", "Write the text again.")
+        report(path, "not-utf8", because("text-holds-half-a-character"), because("write-text-again"))
 
 
 def _kind(content: dict[str, Any], report: Report) -> str | None:
     kind, known = content.get("kind"), (*KINDS, *OTHER_KINDS)
     if isinstance(kind, str) and kind in known:
         return kind
+    near = None
     if "kind" not in content:
-        report(("kind",), "missing-field", "the document does not say its kind", f"Write kind = {listed(known)}.")
+        code, what = "missing-field", because("kind-missing")
     elif not isinstance(kind, str):
-        report(
-            ("kind",),
-            "wrong-type",
-            f"{type_name(kind)} stands where a kind is asked",
-            f"Write one of: {', '.join(known)}.",
-        )
+        code, what = "wrong-type", because("stands-where-asked", found=type_name(kind), asked=Term("a kind"))
     else:
-        near = nearest(kind.lower(), known)
-        offer = f"Did you mean {near}? " if near else ""
-        report(("kind",), "kind-unknown", "no document is of this kind", f"{offer}Write one of: {', '.join(known)}.")
+        code, what, near = "kind-unknown", because("kind-unknown"), nearest(kind.lower(), known)
+    report(("kind",), code, what, because("write-one-of", near=near, words=known))
     return None
-
-
-def _mark(kind: str | None, content: dict[str, Any]) -> DocumentMark | None:
-    name = content.get("name")
-    if kind is None or not isinstance(name, str) or not name.strip():
-        return None
-    return DocumentMark(kind, name.strip(), digest(content), content.get("demonstration") is True)
 
 
 def _plain_name(content: dict[str, Any], report: Report) -> None:
     if "name" not in content:
-        report(("name",), "missing-field", "the document has no name", "Write a name, unique within its kind.")
+        report(("name",), "missing-field", because("document-without-name"), because("write-unique-name"))
     else:
-        report(("name",), "wrong-type", "the name is no text, or empty", "Write a name in quotes.")
-
-
-def digest(content: object) -> str:
-    """The SHA-256 of the canonical JSON of a document's content: keys sorted, whole floats as integers."""
-    text = json.dumps(_canonical(content), sort_keys=True, separators=(",", ":"), ensure_ascii=False)
-    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
-
-
-def _canonical(value: object) -> object:
-    if isinstance(value, dict):
-        return {key: _canonical(item) for key, item in value.items()}
-    if isinstance(value, list):
-        return [_canonical(item) for item in value]
-    if isinstance(value, float) and value.is_integer() and abs(value) < 2**53:
-        return int(value)
-    if isinstance(value, int) and not isinstance(value, bool) and abs(value) > 2**64:
-        return hex(value)  # beyond what JSON readers agree on, and slow to write out in decimal
-    if value is None or isinstance(value, (str, int, float)):
-        return value
-    isoformat = getattr(value, "isoformat", None)
-    return isoformat() if isoformat else str(value)
+        report(("name",), "wrong-type", because("name-no-text"), because("write-name-in-quotes"))
 
 
 # The two looks
 
 
-def _read(kind: Kind, content: dict[str, Any], report: Report) -> Form | None:
+def _read(kind: Kind, content: dict[str, Any], report: Report) -> DocumentForm | None:
     units = content.get("units")
     context = Context(units if isinstance(units, str) and units in LENGTH_UNITS else None)
     try:
@@ -264,12 +194,7 @@ def _read(kind: Kind, content: dict[str, Any], report: Report) -> Form | None:
     else:
         looked = Look(form)
     if context.any_length and "units" not in content:
-        report(
-            ("units",),
-            "units-missing",
-            "the document holds lengths, but no units",
-            'Write units = "mm", or what bare lengths are in.',
-        )
+        report(("units",), "units-missing", because("lengths-without-units"), because("write-units"))
     if looked is not None:
         _check(kind, looked, context, report)
     return looked.form if looked else None
@@ -282,7 +207,7 @@ class Look:
     `kept` holds for each list that lost items the indices that the remaining ones have in the file.
     """
 
-    form: Form
+    form: DocumentForm
     partial: bool = False
     kept: dict[str, list[int]] = field(factory=dict)
 
@@ -294,7 +219,7 @@ class Look:
 
 
 def _check(kind: Kind, look: Look, context: Context, report: Report) -> None:
-    def tell(path: Path, code: str, what: str, remedy: str) -> None:
+    def tell(path: Path, code: str, what: Reason, remedy: Reason) -> None:
         if look.partial and code in ("unknown-reference", "missing-field"):
             return  # what is meant may be among the items left out
         report(look.restored(path), code, what, remedy)
@@ -305,7 +230,9 @@ def _check(kind: Kind, look: Look, context: Context, report: Report) -> None:
         kind.check_sizes(look.form, tell)
 
 
-def _second_look(form: type[Form], content: dict[str, Any], errors: ValidationError, context: Context) -> Look | None:
+def _second_look(
+    form: type[DocumentForm], content: dict[str, Any], errors: ValidationError, context: Context
+) -> Look | None:
     """The document with every faulty value set aside; failing that, with every faulty item left out."""
     trial = copy.deepcopy(content)
     for path, code in _places(errors):

@@ -7,7 +7,7 @@ import os
 from pathlib import Path
 from typing import Any
 
-from standtrue.documents.reading import KINDS
+from standtrue.documents.kinds import KINDS
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 

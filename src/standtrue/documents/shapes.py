@@ -9,6 +9,7 @@ import shapely
 
 from standtrue.documents.faults import RefusedError
 from standtrue.model.basics import Outline, Point
+from standtrue.model.reason import Length, because
 from standtrue.plane.shapes import circle_outline, sector_outline
 
 LEAST_AREA_M2 = 1e-6
@@ -28,9 +29,8 @@ class Shape(NamedTuple):
 def polygon(points: Outline) -> Shape:
     """A simple polygon from its corners, in either turning direction. Raises `RefusedError`."""
     if len(points) < 3:
-        raise RefusedError(
-            "outline-no-area", f"an outline of {len(points)} points encloses nothing", "Give at least three."
-        )
+        what = because("outline-of-few-points", count=len(points))
+        raise RefusedError("outline-no-area", what, because("give-three-points"))
     for i, point in enumerate(points):
         if point == points[i - 1]:
             _refuse_repeat(i)
@@ -40,12 +40,10 @@ def polygon(points: Outline) -> Shape:
         if face.convex_hull.area < LEAST_AREA_M2:
             _refuse_area()
         where = shapely.is_valid_reason(face).partition("[")[2].rstrip("]").split()
-        at = f" at x {float(where[0]):g} m, y {float(where[1]):g} m" if len(where) == 2 else ""
-        raise RefusedError(
-            "outline-crosses-itself",
-            f"the outline crosses or touches itself{at}",
-            "List the corners in the order in which one walks round.",
-        )
+        what = because("outline-crosses")
+        if len(where) == 2:
+            what = because("outline-crosses", x=Length(float(where[0])), y=Length(float(where[1])))
+        raise RefusedError("outline-crosses-itself", what, because("list-corners-in-order"))
     if abs(area) < LEAST_AREA_M2:
         _refuse_area()
     return counter_clockwise(points, area)
@@ -80,7 +78,8 @@ def box(x0: float, y0: float, x1: float, y1: float) -> Shape:
 def circle(x: float, y: float, radius: float) -> Shape:
     """A polygon that contains the circle and stands out from it by at most 1 mm. Raises `RefusedError`."""
     if radius <= 0:
-        raise RefusedError("value-impossible", "a circle needs a radius above zero", "Write [x, y, radius].")
+        what = because("circle-without-radius")
+        raise RefusedError("value-impossible", what, because("write-form", form="[x, y, radius]"))
     if math.pi * radius * radius < LEAST_AREA_M2:
         _refuse_area()
     return Shape(circle_outline(x, y, radius))
@@ -95,17 +94,12 @@ def sector(inner: float, outer: float, start_rad: float, end_rad: float) -> Shap
     if span < 0:
         span += 2 * math.pi
     if inner < 0 or outer <= inner:
-        raise RefusedError(
-            "value-impossible",
-            "the outer radius must be above the inner one, and neither below zero",
-            "Write [r0, r1, from, to].",
-        )
+        remedy = because("write-form", form="[r0, r1, from, to]")
+        raise RefusedError("value-impossible", because("sector-radii-wrong"), remedy)
     if span > 2 * math.pi - 1e-9:
         if inner == 0:
             return circle(0.0, 0.0, outer)
-        raise RefusedError(
-            "value-impossible", "a full ring is not one simple outline", "Write it as two zones of half a ring each."
-        )
+        raise RefusedError("value-impossible", because("ring-not-simple"), because("write-two-half-rings"))
     if span * (outer * outer - inner * inner) / 2 < LEAST_AREA_M2:
         _refuse_area()
     return Shape(sector_outline(inner, outer, start_rad, span))
@@ -127,12 +121,11 @@ def mirror_point(point: Point) -> Point:
 
 
 def _refuse_area() -> None:
-    raise RefusedError("outline-no-area", "the outline encloses nothing", "Give corners that do not lie on one line.")
+    raise RefusedError("outline-no-area", because("outline-encloses-nothing"), because("give-corners-off-one-line"))
 
 
 def _refuse_repeat(index: int) -> None:
-    if index == 0:
-        what, remedy = "the last point repeats the first", "Leave it out: an outline closes by itself."
-    else:
-        what, remedy = f"point {index} repeats the one before it", "Leave one of the two out."
+    what, remedy = because("outline-closed-by-point"), because("leave-out-last-point")
+    if index:
+        what, remedy = because("point-repeats", index=index), because("leave-out-one-point")
     raise RefusedError("outline-repeats-point", what, remedy)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import Literal
 
-from attrs import frozen
+from attrs import field, frozen
 
 from standtrue.model.basics import Range, Side, SupportClass
 from standtrue.model.procedure import Zone
+from standtrue.model.reason import Text
 from standtrue.model.rules import Where
 
 
@@ -16,7 +17,7 @@ class Event:
     event: str
     where: Where | None = None
     part: str | None = None
-    note: str = ""
+    note: Text = field(factory=Text)
 
 
 @frozen

@@ -10,6 +10,8 @@ from fractions import Fraction
 from typing import Literal
 
 System = Literal["metric", "us"]
+Language = Literal["en", "es"]
+Paper = Literal["letter", "a4"]
 
 INCH_M = Fraction(254, 10000)
 """An inch, exactly (international yard and pound agreement of 1959)."""

@@ -89,6 +89,10 @@ class Text:
     en: str = ""
     es: str = ""
 
+    def __bool__(self) -> bool:
+        """Whether it says anything."""
+        return bool(self.en or self.es)
+
 
 Value = Quantity | Ref | Term | Text | str | int | bool | None
 """A text is the user's own words, or a name: it is shown as it is."""

@@ -9,6 +9,8 @@ from attrs import field, frozen
 
 from standtrue.model.basics import Outline, Point, Range
 from standtrue.model.lift import Obstacle, PlacedLift
+from standtrue.model.reader_units import Language, Paper, System
+from standtrue.model.reason import Text
 
 
 @frozen
@@ -90,7 +92,7 @@ class Patch:
 
     name: str
     outline: Outline
-    why: str
+    why: Text
 
 
 @frozen
@@ -140,6 +142,15 @@ class Pace:
 
 
 @frozen
+class SiteReader:
+    """Who reads a site's answers, where nobody says otherwise: None where the site does not say either."""
+
+    units: System | None = None
+    language: Language | None = None
+    paper: Paper | None = None
+
+
+@frozen
 class Site:
     name: str
     outline: Outline
@@ -161,6 +172,7 @@ class Site:
     hours: tuple[tuple[str, str, str], ...] = ()
     sent_out: tuple[SentOut, ...] = ()
     pace: Pace = field(factory=Pace)
+    reader: SiteReader = field(factory=SiteReader)
 
 
 ThingKind = Literal["wall", "hole", "obstacle", "post", "deck", "lift part", "ceiling", "door", "equipment", "neighbor"]

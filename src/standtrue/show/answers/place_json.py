@@ -10,26 +10,28 @@ from typing import Any
 from standtrue.documents import Folder
 from standtrue.model.basics import DocumentMark, Outline, Place
 from standtrue.model.cautions import Caution
+from standtrue.model.reason import Note
 from standtrue.needs import needs_to_json
 from standtrue.place.change.remedies import Remedies, Remedy
 from standtrue.place.many.shared import SharedPlace
 from standtrue.place.question.answer import Answer, Slice, Touch
 from standtrue.show.answers.faults import of_faults
 from standtrue.show.answers.parts import fits_told
+from standtrue.show.words.reader import ENGLISH
 from standtrue.work.needs.jobs import JobAnswer, Needs
 from standtrue.work.place.places import Places
 
 Json = dict[str, Any]
 
 
-def envelope(marks: Iterable[DocumentMark], warnings: Iterable[str], cautions: Iterable[Caution]) -> Json:
+def envelope(marks: Iterable[DocumentMark], warnings: Iterable[Note], cautions: Iterable[Caution]) -> Json:
     """What every answer carries: the program, the documents it used, warnings and cautions."""
     documents = [{"kind": m.kind, "name": m.name, "digest": m.digest} for m in marks]
     return {
         "program": f"standtrue {version('standtrue')}",
         "documents": documents,
         "demonstration": any(m.demonstration for m in marks),
-        "warnings": list(warnings),
+        "warnings": ENGLISH.reasons(warnings),
         "cautions": [c.text for c in cautions],
     }
 

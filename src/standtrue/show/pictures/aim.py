@@ -101,7 +101,7 @@ def _verdict(answer: FloorAnswer, uphill_rad: float, card: Procedure | None, uni
     plane = answer.plane
     slope = f"{plane.slope * 120:.2f} in in 10 ft" if units == "us" else f"{plane.slope * 1000:.2f} mm a meter"
     said = f"The floor rises by {slope} toward {format_angle(uphill_rad)}, and lies within "
-    said += f"{fine(plane.greatest_m, Reader(units), "up")} of a plane."
+    said += fine(plane.greatest_m, Reader(units), "up") + " of a plane."
     if answer.band is None or card is None:
         return said
     area = float(answer.band.level.area)
@@ -116,7 +116,8 @@ def _standing_notes(answer: FloorAnswer, units: System) -> tuple[str, ...]:
         return ()
     said = []
     if told.level is not None:
-        said.append(f"under what the card names the height differs by {fine(told.level.difference_m, Reader(units), "up")}")
+        rise = fine(told.level.difference_m, Reader(units), "up")
+        said.append(f"under what the card names the height differs by {rise}")
     if told.verdict is not None:
         said.append(f"level as the card asks: {told.verdict}")
     if told.unknown:

@@ -13,6 +13,7 @@ from standtrue.model.ground import Ground, Thing
 from standtrue.model.lift import PlacedLift
 from standtrue.model.reader_units import System, format_length
 from standtrue.model.site import Door, Site, Void
+from standtrue.show.words.reader import ENGLISH
 
 WALL_M = 0.15
 """How thick walls are drawn; how thick they are is not known."""
@@ -36,8 +37,8 @@ def floor_shapes(ground: Ground, units: System = "metric") -> Iterator[Shape]:
     for void in site.voids:
         yield from _covers(void)
     for patch in site.patches:
-        meaning = f"{patch.name}: {patch.why}, nothing may stand on it"
-        yield Shape("patch", meaning, area(patch.outline), label=f"{patch.name}: {patch.why}")
+        meaning = f"{patch.name}: {ENGLISH.text(patch.why)}, nothing may stand on it"
+        yield Shape("patch", meaning, area(patch.outline), label=f"{patch.name}: {ENGLISH.text(patch.why)}")
     yield from _unfloor(ground)
     for placed in site.lifts:
         yield from _lift(placed, ground, units)

@@ -46,7 +46,8 @@ def source_words(source: CardSource, reader: Reader) -> tuple[str, str]:
 def document_lines(documents: Sequence[DocumentMark], reader: Reader) -> list[Data]:
     """One line for each kind of document: names, and the first digits of their digests."""
     kinds = dict.fromkeys(m.kind for m in documents)
-    return [f"{reader.term(k)}: {', '.join(f'{m.name} ({m.digest[:8]})' for m in documents if m.kind == k)}" for k in kinds]
+    named = {k: ", ".join(f"{m.name} ({m.digest[:8]})" for m in documents if m.kind == k) for k in kinds}
+    return [f"{reader.term(kind)}: {names}" for kind, names in named.items()]
 
 
 def made_by(program: str, documents: Sequence[DocumentMark], reader: Reader) -> str:

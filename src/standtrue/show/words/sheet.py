@@ -20,10 +20,10 @@ from standtrue.model.site import Datum, from_datum
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
-from standtrue.show.words.drawing import ended, offset_words
-from standtrue.show.words.place import carried, standing, touch_words
 from standtrue.show.words import quantities
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.drawing import ended, offset_words
+from standtrue.show.words.place import carried, standing, touch_words
 from standtrue.show.words.quantities import decimal
 from standtrue.show.words.reader import Reader
 
@@ -102,7 +102,7 @@ def found(job: Job, reader: Reader) -> list[str]:
     for event in job.events:
         told = (reader.term(event.event), reader.term(event.where or ""), event.part)
         what = ", ".join(part for part in told if part)
-        said.append(f"{what}: {event.note}" if event.note else what)
+        said.append(f"{what}: {reader.text(event.note)}" if event.note else what)
     for scan in job.scans:
         said.extend(_scan(scan.when, finding, reader) for finding in scan.findings)
     for reading in job.readings:
@@ -283,7 +283,11 @@ def _allowed(condition: Condition, reader: Reader) -> str:
         return reader.say("{low} to {high}", low=f"{low:g}", high=f"{high:g} {unit}".strip())
     if low is not None:
         return reader.say("{low} at least", low=f"{low:g} {unit}".strip())
-    return reader.say("as the card says") if high is None else reader.say("{high} at most", high=f"{high:g} {unit}".strip())
+    return (
+        reader.say("as the card says")
+        if high is None
+        else reader.say("{high} at most", high=f"{high:g} {unit}".strip())
+    )
 
 
 def _level(level: FloorLevel, reader: Reader) -> str:

@@ -1,4 +1,4 @@
-"""What is printed on every sheet: headings, the heads of tables, what to do. The templates have no word of their own."""
+"""What is printed on every sheet: headings, heads of tables, what to do. The templates have no word of their own."""
 
 from __future__ import annotations
 

@@ -6,9 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from standtrue.model.fits import Fits
-from standtrue.model.reason import Length
 from standtrue.model.setup import Setup
-from standtrue.model.site import Datum
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.place import standing
 from standtrue.show.words.plan import span_words
@@ -26,7 +24,9 @@ def unplanned(reader: Reader) -> str:
 def floor_note(difference_m: float | None, partly: bool, survey: str, reader: Reader) -> str:
     """What a survey says of the floor under what a card names; None where it says nothing."""
     if difference_m is None:
-        return reader.say("the survey {survey} does not say how level the floor under what the card names is", survey=survey)
+        return reader.say(
+            "the survey {survey} does not say how level the floor under what the card names is", survey=survey
+        )
     rise = fine(difference_m, reader, "up")
     if partly:
         return reader.say(

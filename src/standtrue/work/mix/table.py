@@ -18,6 +18,7 @@ from standtrue.documents import read_document
 from standtrue.documents.faults import RefusedError, listed, nearest
 from standtrue.documents.quantities import parse_length, parse_mass
 from standtrue.model.basics import Fault, Range
+from standtrue.model.reason import Note
 from standtrue.model.shop import Shop, Written
 from standtrue.work.ask import UnansweredError
 
@@ -215,7 +216,7 @@ def _unit_faults(column: Column) -> Iterator[Fault]:
         try:
             _measure(column.field, f"1 {column.unit}")
         except RefusedError as refused:
-            yield _fault(refused.code, f"column {column.heading}: {refused.what}", column.unit, refused.remedy)
+            yield _fault(refused.code, refused.what, column.unit, refused.remedy)
 
 
 def _measure(name: str, text: str) -> float:
@@ -257,7 +258,7 @@ def _implausible(column: Column, text: str) -> str:
     try:
         value = _measure(column.field, text)
     except RefusedError as refused:
-        return f"its {column.field}: {refused.what}"
+        return f"its {column.field}: {refused.what.code}"
     low, high = PLAUSIBLE_KG if column.field == "mass" else PLAUSIBLE_M[column.field]
     if low <= value <= high:
         return ""
@@ -268,7 +269,9 @@ def _implausible(column: Column, text: str) -> str:
 def _document_faults(name: str, fields: Mapping[str, object]) -> str:
     """What a vehicle document of this row would be refused for."""
     read = read_document(_vehicle(name, fields, False), name)
-    return "; ".join(f"{f.field or 'the row'}: {f.what}" for f in read.faults)
+    return "; ".join(
+        f"{f.field or 'the row'}: {f.what if isinstance(f.what, str) else f.what.code}" for f in read.faults
+    )
 
 
 def _vehicle(name: str, fields: Mapping[str, object], demonstration: bool) -> dict[str, object]:
@@ -328,5 +331,5 @@ def _notes(aside: Iterable[Aside], count: int) -> Iterator[str]:
             yield f"{rows} of {count} rows have an implausible {name}: look whether its unit is right"
 
 
-def _fault(code: str, what: str, value: str, remedy: str) -> Fault:
+def _fault(code: str, what: Note, value: str, remedy: Note) -> Fault:
     return Fault(code, what, "", "--column", value, remedy)

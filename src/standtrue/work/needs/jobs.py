@@ -9,6 +9,7 @@ from standtrue.model.cautions import CAUTIONS, Caution, propulsion_facts
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Note
 from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep, default_rules, find_needs, order_of_work
@@ -27,7 +28,7 @@ class Needs:
     cards: tuple[Procedure, ...]
     order: tuple[WorkStep, ...]
     marks: tuple[DocumentMark, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Note, ...]
     cautions: tuple[Caution, ...]
 
     @property
@@ -51,7 +52,7 @@ class JobAnswer:
         return any(mark.demonstration for mark in self.marks)
 
     @property
-    def warnings(self) -> tuple[str, ...]:
+    def warnings(self) -> tuple[Note, ...]:
         return tuple(dict.fromkeys([*self.needs.warnings, *self.places.warnings]))
 
     @property

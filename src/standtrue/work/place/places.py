@@ -12,6 +12,7 @@ from standtrue.model.basics import DocumentMark, SupportClass
 from standtrue.model.cautions import Caution
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Note
 from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
@@ -43,7 +44,7 @@ class Places:
     remedies: tuple[Remedies, ...]
     shared: Shared
     marks: tuple[DocumentMark, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Note, ...]
     cautions: tuple[Caution, ...]
 
     @property
@@ -159,8 +160,8 @@ def _warnings(
     answers: Sequence[Answer],
     shared: Shared,
     remedies: Sequence[Remedies],
-) -> tuple[str, ...]:
-    notes = list(folder.warnings)
+) -> tuple[Note, ...]:
+    notes: list[Note] = list(folder.warnings)
     if vehicle.estimated:
         notes.append(f"vehicle {vehicle.name}: estimated, not measured: {', '.join(vehicle.estimated)}")
     for card in cards:

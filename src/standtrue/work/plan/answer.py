@@ -10,6 +10,7 @@ from standtrue.drive.answer import Answer as Path
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import Caution
 from standtrue.model.order import Front, Plan, Problem
+from standtrue.model.reason import Note
 from standtrue.model.site import SentOut, Site
 from standtrue.place.change.remedies import Remedies
 from standtrue.place.question.answer import Answer
@@ -85,7 +86,7 @@ class PlanAnswer:
     stances: Stances = field(repr=False)
     alternatives: tuple[Alternative, ...]
     marks: tuple[DocumentMark, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Note, ...]
     cautions: tuple[Caution, ...]
     otherwise: Alternative | None = None
 

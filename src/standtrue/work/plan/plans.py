@@ -11,6 +11,7 @@ from attrs import evolve
 
 from standtrue.model.cautions import CAUTIONS, Caution, Fact, propulsion_facts
 from standtrue.model.job import Job
+from standtrue.model.reason import Note
 from standtrue.model.shop import Shop
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError, pick
@@ -115,7 +116,7 @@ def _in_order(told: Iterable[Caution], needs: Needs) -> tuple[Caution, ...]:
     return tuple(c for c in CAUTIONS if c in known)
 
 
-def _warnings(asked: Asked, ordered: Ordered, stances: Stances) -> Iterator[str]:
+def _warnings(asked: Asked, ordered: Ordered, stances: Stances) -> Iterator[Note]:
     notes = [*asked.needs.warnings, *asked.floors.notes]
     if asked.needs.vehicle.estimated:
         notes.append(

@@ -16,6 +16,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure, Source, Zone
 from standtrue.model.reader_units import System, format_length
+from standtrue.model.reason import Note
 from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Equipment, Site
 from standtrue.model.vehicle import Vehicle
@@ -80,7 +81,7 @@ class Reaches:
     target: Target
     rows: tuple[ReachRow, ...]
     marks: tuple[DocumentMark, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Note, ...]
     cautions: tuple[Caution, ...]
     partial: bool = False
 

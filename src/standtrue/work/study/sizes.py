@@ -12,6 +12,7 @@ from attrs import frozen
 from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark, Fault, SupportClass
 from standtrue.model.cautions import Caution
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Note
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.study import Study
@@ -64,7 +65,7 @@ class Sizes:
     frontiers: tuple[Frontier, ...]
     coverage: Coverage
     marks: tuple[DocumentMark, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Note, ...]
     cautions: tuple[Caution, ...]
     today: Size | None = None
     partial: bool = False

@@ -13,6 +13,7 @@ from standtrue.model.cautions import Caution, Fact
 from standtrue.model.fits import Fits
 from standtrue.model.lift import Lift
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Note
 from standtrue.model.shop import Shop
 from standtrue.model.study import Study
 from standtrue.model.vehicle import Vehicle
@@ -101,7 +102,7 @@ class StudyAnswer:
     cars: tuple[str, ...]
     rooms: tuple[RoomAnswer, ...]
     marks: tuple[DocumentMark, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Note, ...]
     cautions: tuple[Caution, ...]
     cards: tuple[Procedure, ...]
     vehicles: Mapping[str, Vehicle]

@@ -23,7 +23,7 @@ from standtrue.place.margin.stated import given_stance
 from standtrue.place.question.answer import Answer
 from standtrue.place.question.claims import missing_anchors
 from standtrue.show.pictures.targets import together
-from standtrue.show.sheets.job.sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
+from standtrue.show.sheets.job.order import OrderOfWork
 from standtrue.show.sheets.job.planned import (
     agrees,
     at_plan,
@@ -31,7 +31,7 @@ from standtrue.show.sheets.job.planned import (
     planned_cards,
     steps_without_place,
 )
-from standtrue.show.sheets.job.order import OrderOfWork
+from standtrue.show.sheets.job.sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
 from standtrue.show.sheets.rests_on import CardSource
 from standtrue.show.words.place import remedies_words, what_stops_it
 from standtrue.show.words.reader import ENGLISH, Reader
@@ -109,7 +109,6 @@ class _Floor:
         return evolve(part, notes=(*part.notes, said))
 
 
-
 def make_job_sheet(
     folder: Shop,
     job: Job,
@@ -164,7 +163,11 @@ def make_job_sheet(
         sections=tuple(sections),
         planned=None if ordered is None else _order(ordered, needs, stances, reader, stood.differing),
         cautions=_general_cautions(needs),
-        warnings=tuple(dict.fromkeys([*notes, *needs.warnings, *stood.notes, *_unshown(folder, job, shown, reader)])),
+        warnings=tuple(
+            dict.fromkeys(
+                [*notes, *reader.reasons(needs.warnings), *stood.notes, *_unshown(folder, job, shown, reader)]
+            )
+        ),
         sources=tuple(_source(c) for c in needs.cards),
         documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.marks)])),
     )
@@ -224,7 +227,12 @@ def _by_plan(plan: PlanAnswer, cards: Sequence[Procedure], setups: Mapping[str, 
                 notes = (setup_note(setup, own, moved, reader),)
                 differing.append(elsewhere_words(setup.name, found.step, reader))
         placed.append(_Placed(found.card, found.answer, moved, notes, found.step, found.place))
-    return _Stood(tuple(placed), (), _notes(plan.warnings, (p.answer for p in placed)), tuple(differing))
+    return _Stood(
+        tuple(placed),
+        (),
+        _notes(reader.reasons(plan.warnings), (p.answer for p in placed)),
+        tuple(differing),
+    )
 
 
 def _order(
@@ -254,7 +262,7 @@ def _by_search(
     return _Stood(
         tuple(sorted(placed, key=lambda p: (turn[p.card.key], p.card.key))),
         tuple(_nowhere(c, places, reader) for c in places.shared.unserved),
-        _notes(places.warnings, places.answers),
+        _notes(reader.reasons(places.warnings), places.answers),
     )
 
 
@@ -332,11 +340,7 @@ def _nowhere(card: Procedure, places: Places, reader: Reader) -> Unplaced:
     for answer in places.of(card):
         said.append(not_here(answer.support, what_stops_it(answer, reader.units), reader))
         said.extend(remedies_words(places.remedies_for(answer), answer, reader.units))
-    said.extend(
-        sent_out(*one.minutes_s, reader)
-        for one in places.site.sent_out
-        if card.name in one.procedures
-    )
+    said.extend(sent_out(*one.minutes_s, reader) for one in places.site.sent_out if card.name in one.procedures)
     return Unplaced(card, tuple(dict.fromkeys(said)))
 
 

@@ -8,7 +8,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from attrs import evolve, frozen
 
 from standtrue.model.basics import Place
-from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.order import Plan
 from standtrue.model.procedure import Procedure
@@ -116,7 +115,8 @@ def order_of_work(
         ),
         proven=answer.ordered.front.proven,
         left_out=tuple(
-            LeftOut(u.draft.name, u.draft.what, undone_words(u, reader.units), bool(u.answers)) for u in answer.ordered.undone
+            LeftOut(u.draft.name, u.draft.what, undone_words(u, reader.units), bool(u.answers))
+            for u in answer.ordered.undone
         ),
         otherwise=tuple(_otherwise(answer, reader)),
         places=tuple(_places(answer, reader)),

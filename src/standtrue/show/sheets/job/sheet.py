@@ -22,8 +22,8 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.targets import targets_drawing
-from standtrue.show.sheets.job.page import stance_picture
 from standtrue.show.sheets.job.order import OrderOfWork, order_data
+from standtrue.show.sheets.job.page import stance_picture
 from standtrue.show.sheets.rests_on import LONGEST_PROGRAM, CardSource, document_lines, made_by, source_rows
 from standtrue.show.words import sheet as words
 from standtrue.show.words.reader import Reader

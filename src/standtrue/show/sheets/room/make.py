@@ -31,8 +31,8 @@ from standtrue.show.sheets.room.sheet import (
     Stance,
     Stop,
 )
-from standtrue.show.words.place import carried_words, from_datum
 from standtrue.show.words import sheet_room as words
+from standtrue.show.words.place import carried_words, from_datum
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.study import assumptions, best_of_each, change_words, help_words, partial_words, stop_words
 from standtrue.study.tally import Share, Table, Tally, Task, fits
@@ -110,7 +110,7 @@ def _sheet(answer: StudyAnswer, room: RoomAnswer, reader: Reader, date: str) -> 
         stops=tuple(Stop(stop_words(s.stop), s.stop.lost, help_words(s, reader.units), s.won) for s in stops),
         assumptions=assumptions(answer, reader.units),
         cautions=_cautions(answer, states, served),
-        warnings=(*answer.warnings, *notes),
+        warnings=(*reader.reasons(answer.warnings), *notes),
         sources=tuple(
             CardSource(c.key, c.source.title, c.source.edition, c.source.read_on, c.source.status) for c in answer.cards
         ),
@@ -261,4 +261,6 @@ def _stance(served: _Served, datum: Datum, reader: Reader) -> Stance:
     ways = dict.fromkeys(words.on(u.carried_by, u.height_m, reader) for u in uses)
     opened = dict.fromkeys(d for u in uses for d in u.doors_open)
     right, up = from_datum((at.x_m, at.y_m), datum)
-    return Stance(served.work, words.stands(tuple(ways), tuple(opened), reader), right, up, at.heading_rad - datum.direction_rad)
+    return Stance(
+        served.work, words.stands(tuple(ways), tuple(opened), reader), right, up, at.heading_rad - datum.direction_rad
+    )

@@ -17,7 +17,10 @@ if TYPE_CHECKING:
 Sentence = str | Callable[["Reason", "Reader"], str]
 Sentences = Mapping[str, Sentence]
 
-FILES: tuple[str, ...] = ()
+FILES: tuple[str, ...] = (
+    "documents",
+    "documents_checks",
+)
 """The files of this folder. Each has `SENTENCES`."""
 
 

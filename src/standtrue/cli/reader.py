@@ -1,0 +1,64 @@
+"""Who reads: every command takes --units and --language; the environment and the site say what they leave open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from typing import Annotated
+
+import typer
+import typer.core
+import typer.main
+from attrs import evolve
+
+from standtrue.cli.preference import Preference, from_environment
+from standtrue.model.reader_units import System
+from standtrue.show.words.reader import Language, Reader
+
+_asked: ContextVar[Preference] = ContextVar("asked", default=Preference())  # noqa: B039 - frozen
+
+
+def reader(site: Preference | None = None) -> Reader:
+    """Who reads this command's answer: by its options, then the environment, then the site; else US English, metric."""
+    told = [_asked.get(), from_environment(), *([site] if site is not None else [])]
+    units: Iterator[System] = (p.units for p in told if p.units is not None)
+    languages: Iterator[Language] = (p.language for p in told if p.language is not None)
+    return Reader(next(units, "metric"), next(languages, "en"))
+
+
+@contextmanager
+def asked_anew() -> Iterator[None]:
+    """What one run of the program asked for does not outlive it."""
+    token = _asked.set(Preference())
+    try:
+        yield
+    finally:
+        _asked.reset(token)
+
+
+def options() -> list[typer.core.TyperOption]:
+    """The two options, to be added to every command. What they say is kept for `reader`."""
+
+    def ask(
+        units: Annotated[System | None, typer.Option("--units", callback=_ask_units)] = None,
+        language: Annotated[Language | None, typer.Option("--language", callback=_ask_language)] = None,
+    ) -> None:
+        del units, language
+
+    app = typer.Typer(add_completion=False)
+    app.command()(ask)
+    made = [p for p in typer.main.get_command(app).params if isinstance(p, typer.core.TyperOption) and p.name != "help"]
+    for option in made:
+        option.expose_value = False
+    return made
+
+
+def _ask_units(value: System | None) -> System | None:
+    _asked.set(evolve(_asked.get(), units=value))
+    return value
+
+
+def _ask_language(value: Language | None) -> Language | None:
+    _asked.set(evolve(_asked.get(), language=value))
+    return value

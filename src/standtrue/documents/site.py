@@ -1,0 +1,345 @@
+"""A site: the floor and everything on it: what its document looks like, and the model of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any, cast, get_args
+
+from pydantic import Field
+
+from standtrue.documents import shapes
+from standtrue.documents.faults import RefusedError, shorten, wrong_type
+from standtrue.documents.fields import (
+    XY,
+    Angle,
+    Clock,
+    DurationRange,
+    Flag,
+    Length,
+    Lux,
+    Mass,
+    MoneyRange,
+    Name,
+    Names,
+    OutlineShape,
+    PositiveLength,
+    Said,
+    Size,
+    SizeRange,
+    SpeedRange,
+    Store,
+    Word,
+)
+from standtrue.documents.leaves import Context, Leaf, choice, whole
+from standtrue.documents.lift import PlacedLiftForm, placed_lift
+from standtrue.documents.parts import (
+    DocumentForm,
+    Form,
+    ObstacleForm,
+    Shaped,
+    Shorthand,
+    obstacles_of,
+    outlines_of,
+)
+from standtrue.documents.shapes import Shape
+from standtrue.model.basics import Outline
+from standtrue.model.lift import Lift, Obstacle
+from standtrue.model.reader_units import Language, Paper, System
+from standtrue.model.reason import Term, because
+from standtrue.model.site import (
+    Bay,
+    Cover,
+    Datum,
+    Door,
+    Equipment,
+    Gaps,
+    Light,
+    Mark,
+    Pace,
+    Patch,
+    Person,
+    SentOut,
+    Site,
+    SiteReader,
+    Void,
+)
+
+DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+Hours = tuple[tuple[str, str, str], ...]
+
+UNITS = choice(get_args(System), also={"US customary": "us"})
+LANGUAGE = choice(get_args(Language), also={"English": "en", "Spanish": "es"})
+PAPER = choice(get_args(Paper))
+
+_TWO_TIMES = because("write-as-in", examples=('monday = ["08:00", "17:00"]',))
+
+
+class DatumForm(Form):
+    at: XY
+    direction: Angle = 0.0
+
+
+class MarkForm(Form):
+    name: Name
+    at: XY
+
+
+class LightForm(Form):
+    lux: Lux
+    at: XY | None = None
+
+
+def _light(value: object) -> object:
+    """`light = 450` is one reading that holds for the whole shop."""
+    if isinstance(value, dict):
+        return [value]
+    return [{"lux": value}] if isinstance(value, (int, float, str)) else value
+
+
+class GapsForm(Form):
+    body: Size = 0.050
+    wheel: Size = 0.050
+    zone: Size = 0.0
+    person: Size = 0.500
+    bridge: Size = 0.040
+    exit: Size = 0.600
+
+
+class TrackForm(Shaped):
+    bottom: Length
+    top: Length
+    metal: Flag = True
+
+
+class DoorForm(Form):
+    name: Name
+    start: XY = Field(alias="from")
+    end: XY = Field(alias="to")
+    height: PositiveLength
+    metal: Flag = True
+    may_stand_open: Flag = False
+    apron: OutlineShape | None = None
+    track: TrackForm | None = None
+
+
+class BayForm(Shaped):
+    name: Name
+    closed_edges: tuple[Annotated[int, whole(0, 1_000_000)], ...] = ()
+
+
+class SiteObstacleForm(ObstacleForm):
+    name: Name
+
+
+class CoverForm(Shaped):
+    name: Name
+    load: Mass | None = None
+
+
+class VoidForm(Shaped):
+    name: Name
+    covers: tuple[CoverForm, ...] = ()
+    closed: Names = ()
+
+
+class PatchForm(Shaped):
+    name: Name
+    why: Said
+
+
+class EquipmentForm(Form):
+    name: Name
+    kind: Word
+    count: Annotated[int, whole(1, 1000)] = 1
+    footprint: OutlineShape | None = None
+    height: PositiveLength | None = None
+    reach: SizeRange | None = None
+    store: Store | None = None
+    used_at: XY | None = None
+    serves: Names = ()
+    set_up: DurationRange = (0.0, 0.0)
+    put_away: DurationRange = (0.0, 0.0)
+    wheeled: Flag = False
+
+
+def _hours(value: object, context: Context) -> Hours:
+    """`{ "monday-friday" = ["08:00", "17:00"], saturday = [] }`: a row for each day and stretch of time."""
+    if not isinstance(value, dict):
+        raise wrong_type(value, Term("a table of days"), _TWO_TIMES)
+    rows: list[tuple[str, str, str]] = []
+    for days, stretches in value.items():
+        if not isinstance(stretches, list):
+            raise RefusedError("wrong-type", because("no-two-times", days=shorten(days, 40)), _TWO_TIMES)
+        pairs = stretches if all(isinstance(pair, list) for pair in stretches) else [stretches]
+        for pair in pairs:
+            if len(pair) != 2:
+                raise RefusedError("wrong-type", because("no-two-times", days=shorten(days, 40)), _TWO_TIMES)
+            opens, closes = (Clock.parse(item, context) for item in pair)
+            if opens >= closes:
+                what = because("closes-before-it-opens", days=shorten(days, 40))
+                raise RefusedError("range-reversed", what, because("write-earlier-time-first"))
+            rows.extend((day, opens, closes) for day in _days(days))
+    return tuple(sorted(rows, key=lambda row: (DAYS.index(row[0]), row[1])))
+
+
+def _days(text: str) -> tuple[str, ...]:
+    first, dash, last = (part.strip().lower() for part in text.partition("-"))
+    indices = [_day_index(first), _day_index(last) if dash else _day_index(first)]
+    if indices[0] > indices[1]:
+        remedy = because("write-as-in", examples=('"monday-friday"',))
+        raise RefusedError("range-reversed", because("days-run-backward", days=shorten(text, 40)), remedy)
+    return DAYS[indices[0] : indices[1] + 1]
+
+
+def _day_index(word: str) -> int:
+    for index, day in enumerate(DAYS):
+        if word in (day, day[:3], day[:4]):
+            return index
+    remedy = because("write-one-of", near=None, words=DAYS)
+    raise RefusedError("unknown-word", because("no-day-of-the-week", word=shorten(word, 40)), remedy)
+
+
+_HOURS_SCHEMA: dict[str, Any] = {"type": "object", "additionalProperties": {"type": "array"}}
+OpenHours = Annotated[Hours, Leaf(_hours, _HOURS_SCHEMA, ())]
+
+
+class PersonForm(Form):
+    name: Name
+    skills: Names = ()
+    hours: OpenHours = ()
+
+
+class SentOutForm(Form):
+    procedures: Names
+    minutes: DurationRange
+    price: MoneyRange
+    currency: Word = "USD"
+
+
+class PaceForm(Form):
+    drive: SpeedRange = (1.0, 1.0)
+    turn_back: DurationRange = (4.0, 12.0)
+    enter: DurationRange = (30.0, 30.0)
+    leave: DurationRange = (20.0, 20.0)
+    guide: Flag = False
+    push: SpeedRange = (0.4, 0.4)
+    skates: SpeedRange = (0.2, 0.2)
+
+
+class ReaderForm(Form):
+    """Who reads the answers of this site, where nobody says otherwise."""
+
+    units: Annotated[str, UNITS] | None = None
+    language: Annotated[str, LANGUAGE] | None = None
+    paper: Annotated[str, PAPER] | None = None
+
+
+class SiteForm(DocumentForm, Shaped):
+    datum: DatumForm | None = None
+    marks: tuple[MarkForm, ...] = ()
+    light: Annotated[tuple[LightForm, ...], Shorthand(_light, {"type": ["number", "string", "object"]})] = ()
+    holes: tuple[OutlineShape, ...] = ()
+    clear_height: PositiveLength | None = None
+    wall_metal: Flag = True
+    gaps: GapsForm = GapsForm.model_construct()
+    doors: tuple[DoorForm, ...] = ()
+    bays: tuple[BayForm, ...] = ()
+    obstacles: tuple[SiteObstacleForm, ...] = ()
+    voids: tuple[VoidForm, ...] = ()
+    patches: tuple[PatchForm, ...] = ()
+    lifts: tuple[PlacedLiftForm, ...] = ()
+    equipment: tuple[EquipmentForm, ...] = ()
+    people: tuple[PersonForm, ...] = ()
+    hours: OpenHours = ()
+    sent_out: tuple[SentOutForm, ...] = ()
+    pace: PaceForm = PaceForm.model_construct()
+    reader: ReaderForm = ReaderForm.model_construct()
+
+
+# To the model
+
+
+def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
+    """A site; `lifts` must hold every lift that it names by type."""
+    outline = form.shape.points
+    datum = Datum(outline[0]) if form.datum is None else Datum(form.datum.at, form.datum.direction)
+    gaps, pace = form.gaps, form.pace
+    return Site(
+        name=form.name,
+        outline=outline,
+        datum=datum,
+        gaps=Gaps(gaps.body, gaps.wheel, gaps.zone, gaps.person, gaps.bridge, gaps.exit),
+        clear_height_m=form.clear_height,
+        wall_metal=form.wall_metal,
+        holes=outlines_of(form.holes),
+        marks=tuple(Mark(mark.name, mark.at) for mark in form.marks),
+        light=tuple(Light(light.lux, light.at) for light in form.light),
+        doors=tuple(_door(door) for door in form.doors),
+        bays=tuple(
+            Bay(bay.name, bay.shape.points, tuple(sorted(bay.shape.edge(edge) for edge in bay.closed_edges)))
+            for bay in form.bays
+        ),
+        obstacles=obstacles_of(form.obstacles, "obstacle"),
+        voids=tuple(_void(void) for void in form.voids),
+        patches=tuple(Patch(patch.name, patch.shape.points, patch.why) for patch in form.patches),
+        lifts=tuple(placed_lift(lift, lifts) for lift in form.lifts),
+        equipment=tuple(_equipment(item) for item in form.equipment),
+        people=tuple(Person(person.name, person.skills, person.hours) for person in form.people),
+        hours=form.hours,
+        sent_out=tuple(SentOut(s.procedures, s.minutes, s.price, s.currency) for s in form.sent_out),
+        pace=Pace(pace.drive, pace.turn_back, pace.enter, pace.leave, pace.guide, pace.push, pace.skates),
+        reader=_reader(form.reader),
+    )
+
+
+def _reader(form: ReaderForm) -> SiteReader:
+    """The forms have checked the words."""
+    return SiteReader(
+        cast("System | None", form.units), cast("Language | None", form.language), cast("Paper | None", form.paper)
+    )
+
+
+def _door(form: DoorForm) -> Door:
+    track = form.track
+    return Door(
+        name=form.name,
+        start=form.start,
+        end=form.end,
+        height_m=form.height,
+        metal=form.metal,
+        may_stand_open=form.may_stand_open,
+        apron=None if form.apron is None else form.apron.points,
+        track=None
+        if track is None
+        else Obstacle(f"{form.name} track", track.shape.points, track.bottom, track.top, track.metal),
+    )
+
+
+def _void(form: VoidForm) -> Void:
+    covers = tuple(Cover(cover.name, cover.shape.points, cover.load) for cover in form.covers)
+    return Void(form.name, form.shape.points, covers, form.closed)
+
+
+def _equipment(form: EquipmentForm) -> Equipment:
+    footprint = None if form.footprint is None else form.footprint.points
+    return Equipment(
+        name=form.name,
+        kind=form.kind,
+        count=form.count,
+        footprint=footprint,
+        height_m=form.height,
+        reach_m=form.reach,
+        store=_stored(form, footprint),
+        used_at=form.used_at,
+        serves=form.serves,
+        set_up_s=form.set_up,
+        put_away_s=form.put_away,
+        wheeled=form.wheeled,
+    )
+
+
+def _stored(form: EquipmentForm, footprint: Outline | None) -> Outline | None:
+    if form.store is None or isinstance(form.store, Shape):
+        return form.store and form.store.points
+    return None if footprint is None else shapes.placed(footprint, *form.store)

@@ -1,0 +1,224 @@
+"""A vehicle: what its document looks like, what must hold between its dimensions, and the model of it."""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated, ClassVar
+
+from pydantic import Field
+
+from standtrue.documents.estimate import ESTIMATES, estimate_missing
+from standtrue.documents.faults import RefusedError, wrong_type
+from standtrue.documents.fields import (
+    XY,
+    XYZ,
+    Angle,
+    AngleRange,
+    Fraction,
+    LengthRange,
+    Mass,
+    Name,
+    PlainText,
+    PositiveLength,
+    Size,
+    Word,
+)
+from standtrue.documents.fields import Length as LengthField
+from standtrue.documents.leaves import Context, Leaf, whole
+from standtrue.documents.parts import SENSOR_KIND, SIDE, DocumentForm, Form, Kind, Shaped, Tell, side_of
+from standtrue.model.reason import Length, because
+from standtrue.model.vehicle import Opened, Sensor, Vehicle
+
+_YEAR = whole(1900, 2200)
+_YEARS = "[first, last]"
+
+
+def _years(value: object, context: Context) -> tuple[int, int]:
+    """One model year, or the first and the last."""
+    pair = value if isinstance(value, list) else [value, value]
+    if len(pair) != 2:
+        raise wrong_type(value, _YEARS, because("write-form", form=_YEARS))
+    first, last = (_YEAR.parse(item, context) for item in pair)
+    if first > last:
+        raise RefusedError("range-reversed", because("first-year-after-last"), because("write-form", form=_YEARS))
+    return (first, last)
+
+
+Years = Annotated[
+    tuple[int, int] | None,
+    Leaf(
+        _years, {"anyOf": [_YEAR.schema, {"type": "array", "items": _YEAR.schema, "minItems": 2, "maxItems": 2}]}, None
+    ),
+]
+
+
+class SensorForm(Form):
+    kind: Annotated[str, SENSOR_KIND]
+    side: Annotated[str, SIDE] | None = None
+    at: XYZ | None = None
+    facing: Angle = 0.0
+    tilt: Angle = 0.0
+    option: Word | None = None
+
+
+class OpenedForm(Form):
+    height: PositiveLength
+    reach: Size
+
+
+class VehicleForm(DocumentForm, Shaped):
+    shape_optional: ClassVar[bool] = True
+
+    maker: PlainText = ""
+    model: PlainText = ""
+    years: Years = None
+    trim: PlainText = ""
+    propulsion: PlainText = ""
+    driven_wheels: PlainText = ""
+    length: PositiveLength
+    width: PositiveLength
+    width_over_mirrors: PositiveLength | None = None
+    height: PositiveLength | None = None
+    wheelbase: PositiveLength
+    front_overhang: PositiveLength | None = None
+    track_front: PositiveLength | None = None
+    track_rear: PositiveLength | None = None
+    tire_width: PositiveLength | None = None
+    tire_diameter: PositiveLength | None = None
+    ground_clearance: PositiveLength | None = None
+    turning_circle: PositiveLength | None = None
+    turning_circle_wall: PositiveLength | None = None
+    mass: Mass | None = None
+    front_axle_share: Fraction | None = None
+    lift_points: tuple[XY, ...] = ()
+    alignment: dict[Name, AngleRange] = Field(default_factory=dict)
+    ride_height: dict[Name, LengthRange] = Field(default_factory=dict)
+    hood_open: OpenedForm | None = None
+    liftgate_open: OpenedForm | None = None
+    mirror_at: LengthField | None = None
+    sensors: tuple[SensorForm, ...] = ()
+
+
+# Checks
+
+
+def check_vehicle(form: VehicleForm, tell: Tell) -> None:
+    """A car whose dimensions can be together."""
+
+    def impossible(field: str, what: str) -> None:
+        tell((field,), "value-impossible", because(what), because("measure-again"))
+
+    car = to_vehicle(form)
+    estimated = {estimate.field for estimate in ESTIMATES if estimate.field in car.estimated}
+    if form.wheelbase >= form.length:
+        impossible("wheelbase", "wheelbase-not-below-length")
+    elif "front_overhang" not in estimated and car.rear_x_m > 1e-9:
+        impossible("front_overhang", "overhang-beyond-car")
+    if form.width >= form.length:
+        impossible("width", "car-wider-than-long")
+    if car.width_over_mirrors_m < form.width:
+        impossible("width_over_mirrors", "mirrors-within-body")
+    if car.ground_clearance_m >= car.height_m:
+        impossible(
+            "height" if "height" not in estimated else "ground_clearance",
+            "car-below-clearance",
+        )
+    for field, track in (("track_front", car.track_front_m), ("track_rear", car.track_rear_m)):
+        if track >= form.width:
+            impossible(field, "track-not-below-width")
+    if 2 * car.tire_width_m >= form.width:
+        impossible("tire_width", "tires-as-wide-as-car")
+    if car.tire_diameter_m >= form.wheelbase:
+        impossible("tire_diameter", "tires-above-wheelbase")
+    if form.turning_circle is not None or form.turning_circle_wall is not None:
+        radius = car.least_radius_m
+        measured = not any(
+            math.isnan(v) for v in (car.front_x_m, car.turning_circle_m or 0, car.turning_circle_wall_m or 0)
+        )
+        if measured and (radius is None or radius <= 0):
+            field = "turning_circle" if form.turning_circle is not None else "turning_circle_wall"
+            impossible(field, "circle-too-small")
+    if (
+        form.turning_circle is not None
+        and form.turning_circle_wall is not None
+        and form.turning_circle_wall <= form.turning_circle
+    ):
+        impossible("turning_circle_wall", "wall-circle-not-above-kerb")
+
+
+def check_vehicle_size(form: VehicleForm, tell: Tell) -> None:
+    """A car of a size that cars have. Needs true units."""
+    for field, least, most in (
+        ("length", 0.5, 30.0),
+        ("width", 0.3, 5.0),
+        ("wheelbase", 0.3, 20.0),
+        ("height", 0.3, 6.0),
+    ):
+        value = getattr(form, field)
+        if value is not None and not math.isnan(value) and not least <= value <= most:
+            what = because("no-car-of-that-size", field=field, value=Length(value))
+            tell((field,), "value-impossible", what, because("look-at-value-and-units"))
+
+
+# To the model
+
+
+def to_vehicle(form: VehicleForm) -> Vehicle:
+    """A car, with what its document leaves out estimated by the rules in `estimate`."""
+    dimensions, estimated = estimate_missing(
+        {
+            "length": form.length,
+            "width": form.width,
+            "wheelbase": form.wheelbase,
+            "width_over_mirrors": form.width_over_mirrors,
+            "height": form.height,
+            "front_overhang": form.front_overhang,
+            "track_front": form.track_front,
+            "track_rear": form.track_rear,
+            "tire_width": form.tire_width,
+            "tire_diameter": form.tire_diameter,
+            "ground_clearance": form.ground_clearance,
+            "turning_circle": form.turning_circle,
+            "turning_circle_wall": form.turning_circle_wall,
+        }
+    )
+    return Vehicle(
+        name=form.name,
+        length_m=dimensions["length"],
+        width_m=dimensions["width"],
+        width_over_mirrors_m=dimensions["width_over_mirrors"],
+        height_m=dimensions["height"],
+        wheelbase_m=dimensions["wheelbase"],
+        front_overhang_m=dimensions["front_overhang"],
+        track_front_m=dimensions["track_front"],
+        track_rear_m=dimensions["track_rear"],
+        tire_width_m=dimensions["tire_width"],
+        tire_diameter_m=dimensions["tire_diameter"],
+        ground_clearance_m=dimensions["ground_clearance"],
+        turning_circle_m=dimensions.get("turning_circle"),
+        turning_circle_wall_m=dimensions.get("turning_circle_wall"),
+        maker=form.maker,
+        model=form.model,
+        years=form.years,
+        trim=form.trim,
+        propulsion=form.propulsion,
+        driven_wheels=form.driven_wheels,
+        mass_kg=form.mass,
+        front_axle_share=form.front_axle_share,
+        lift_points=tuple(form.lift_points),
+        alignment=tuple(form.alignment.items()),
+        ride_height=tuple(form.ride_height.items()),
+        hood_open=_opened(form.hood_open),
+        liftgate_open=_opened(form.liftgate_open),
+        outline=form.shape.points or None,
+        mirror_at_m=form.mirror_at,
+        sensors=tuple(Sensor(s.kind, side_of(s.side), s.at, s.facing, s.tilt, s.option) for s in form.sensors),
+        estimated=estimated,
+    )
+
+
+def _opened(form: OpenedForm | None) -> Opened | None:
+    return None if form is None else Opened(form.height, form.reach)
+
+
+KIND = Kind("vehicle", VehicleForm, check_vehicle, check_vehicle_size)

@@ -1,0 +1,147 @@
+"""What every command, argument and option does, as the help tells it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from standtrue.show.words.catalog import N_
+
+ABOUT = N_("What must be calibrated on a car, and where in the shop it can stand for it.")
+
+COMMANDS: Mapping[str, str] = {
+    "read": N_("Read a shop folder and report every document and every fault in it."),
+    "needs": N_("What a job's repairs call for, why, and in which order."),
+    "place": N_("Where a car can stand for its cards, or what stops it."),
+    "job": N_(
+        "The whole answer for a repair order: what must be calibrated and why, and where the car can stand for each."
+    ),
+    "demo": N_(
+        "Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."
+    ),
+    "new": N_("Write a small commented shop folder to start your own from."),
+    "drive": N_("How a car gets from one stance to another, or what is in the way."),
+    "plan": N_("The whole order of a repair order: each step's place, people, equipment and time, with every move."),
+    "targets": N_("Where a set-up's targets go, in dimensions to lay out, and which readings to take."),
+    "measured": N_("What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."),
+    "floor": N_("How level and how flat a surveyed floor is."),
+    "alignment": N_(
+        "A set-up's wheel alignment readings against the car's limits, and whether they hold the calibration."
+    ),
+    "loads": N_("What a car puts on a lift, against what the lift may carry."),
+    "reflector": N_("A trihedral radar reflector: its radar cross-section from its leg, or the leg from that."),
+    "sheet": N_(
+        "A job's sheet as PDF: the order of work, what to calibrate and why, and each stance to lay out and write on."
+    ),
+    "study": N_("What share of a year's work a room can do, what stops the rest, and what would help."),
+    "sizes": N_(
+        "How large a room must be: from which size on each car fits for each card, and the least bay for a share."
+    ),
+    "reach": N_(
+        "How far from each car a target can stand: ahead, behind and to each side, on the floor and on the lifts."
+    ),
+    "mix": N_(
+        "Make a car mix, and documents of its cars, from a table. Rows that cannot be meant are set aside, and listed."
+    ),
+}
+
+OPTIONS: Mapping[str, str] = {
+    "folder": N_("The shop folder: documents as .toml or .json files."),
+    "--json": N_("Answer as one JSON object on standard output."),
+    "--units": N_("metric or us: the units of tables and pictures."),
+    "--language": N_("en or es: the language of tables, pictures and sheets."),
+    "--job": N_("The job's name. May be left out if there is only one."),
+    "--site": N_("The site's name."),
+    "--bay": N_("A bay of the site: the car stays inside it."),
+    "--vehicle": N_("The car's name."),
+    "--procedure": N_("A card: NAME, or NAME/left for one side. May be given more than once."),
+    "--support": N_('floor, "lift down" or "lift up". All that the cards allow if left out.'),
+    "--region": N_("A heading, degrees: also answer every position that fits at it."),
+    "--reach": N_("Also whether the car can be driven there from a door."),
+    "--door": N_("With --reach: from this door. Any if left out."),
+    "--svg": N_("Draw the answer into this file; several answers get a file each."),
+    "--from": N_("x,y,heading (m, degrees) with @LIFT/STATE; or door:NAME."),
+    "--to": N_("As for --from."),
+    "--mode": N_("drive, push, or skates (they roll any way)."),
+    "--alternatives": N_("Also what changes if the car stays in one bay, if part is sent out, and so on."),
+    "--otherwise": N_('Tell this alternative as the plan, such as "one more person" or "on skates".'),
+    "--page": N_("Write one page that plays the plan into this .html file."),
+    "--setup": N_("The set-up's name. May be left out if there is only one."),
+    "--survey": N_("The survey's name. May be left out if there is only one."),
+    "--at": N_("A stance, x,y,heading (meters, degrees): also how the car stands there."),
+    "--lift": N_("The lift's name in the site."),
+    "--frequency": N_("The radar's frequency, GHz."),
+    "--leg": N_('The trihedral\'s edge along the right angle: "80 mm", "3 1/4 in".'),
+    "--dbsm": N_("The radar cross-section that is asked, dBsm."),
+    "--out": N_("The PDF file to write."),
+    "--paper": N_("letter or a4."),
+    "--plan": N_(
+        "With the whole order of work and its moves, every stance by that. If left out: where more than "
+        "one step needs a place."
+    ),
+    "--study": N_("The study's name. May be left out if there is only one."),
+    "--places": N_("Also count from how many places each order is served. Takes longer."),
+    "--table": N_("Write every answer as rows into this file: .csv or .parquet."),
+    "--sheet": N_("Print the adviser's sheet into this .pdf file; several rooms get a file each."),
+    "--date": N_("The date on the sheet, as you write it. Today if left out."),
+    "--mix": N_("A car mix as the work instead: each car at each of its cards."),
+    "--rule": N_("Where the lift stands: centered, or as far from the end wall as today."),
+    "--widest": N_("The widest room looked at, as `9 m` or `30 ft`."),
+    "--longest": N_("The longest room looked at."),
+    "--equipment": N_("The site's equipment that is to stand there. A plain square if none."),
+    "file": N_("The table, as CSV with a heading line."),
+    "--name": N_("The mix's name."),
+    "--column": N_("What a column means: FIELD=HEADING or FIELD=HEADING:UNIT. May be repeated."),
+    "--unit": N_("The unit of bare lengths: m, cm, mm, ft or in."),
+    "--set-aside": N_("Write the rows that were set aside into this .csv file."),
+    "--demonstration": N_("Mark the documents as invented."),
+}
+"""By the option's longest spelling, or the argument's name."""
+
+OWN: Mapping[tuple[str, str], str] = {
+    ("demo", "folder"): N_("Where to write the demonstration shop."),
+    ("new", "folder"): N_("Where to write the starter documents."),
+    ("mix", "folder"): N_("The shop folder that the documents are written into."),
+    ("sizes", "--site"): N_("Whose gaps, ceiling and equipment hold."),
+    ("reach", "--vehicle"): N_("A car; may be given more than once. All if left out."),
+    ("floor", "--procedure"): N_("A card: also where the floor is level enough for it."),
+    ("sizes", "--support"): N_('floor, "lift down" or "lift up". Any if left out.'),
+    ("reach", "--support"): N_('floor, "lift down" or "lift up". All if left out.'),
+    ("plan", "--svg"): N_("Draw the plan step by step into this file, and when it happens into FILE-time."),
+    ("sizes", "--svg"): N_("Draw the chart into this file."),
+    ("sheet", "--alternatives"): N_("With the plan: also what changes if the car stays in one bay, and so on."),
+    ("sheet", "--otherwise"): N_('With this alternative as the plan, such as "one more person".'),
+    ("sizes", "--lift"): N_("A lift of the site that stands in the room. None if left out."),
+    ("study", "--paper"): N_("letter or a4: the sheet's paper."),
+    ("sizes", "--study"): N_("The study whose repair orders are the work, if there are several."),
+    ("sizes", "--table"): N_("Write every least size into this .csv file."),
+    ("reach", "--table"): N_("Write the table into this .csv file."),
+}
+"""Where one command means something of its own by an option."""
+
+PROGRAM_WORDS: tuple[str, ...] = (
+    N_("Options"),
+    N_("Arguments"),
+    N_("Commands"),
+    N_("Error"),
+    N_("Aborted."),
+    N_("Aborted!"),
+    N_("[required]"),
+    N_("[default: {}]"),
+    N_("(deprecated) "),
+    N_("required"),
+    N_("default: {default}"),
+    N_("Try [blue]'{command_path} {help_option}'[/] for help."),
+    N_("Missing command."),
+    N_("No such command {name!r}."),
+    N_("Usage:"),
+    N_("[OPTIONS]"),
+    N_("COMMAND [ARGS]..."),
+    N_("Show this message and exit."),
+)
+"""What the library that reads the command line says by itself."""
+
+
+def help_of(command: str, option: str) -> str:
+    """What an option or argument of a command does. Raises KeyError for one that is not told here."""
+    found = OWN.get((command, option))
+    return OPTIONS[option] if found is None else found

@@ -1,0 +1,122 @@
+"""What must hold between fields and between documents, and how the sizes that a car lacks are estimated."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.reasons.documents import either
+
+if TYPE_CHECKING:
+    from standtrue.show.words.reasons import Sentences
+
+SENTENCES: Sentences = {
+    # Names and references
+    "name-stands-already": N_("the name stands at {list}[{index}] already"),
+    "stands-already": N_("it stands at {list}[{index}] already"),
+    "give-own-name": N_("Give each one a name of its own."),
+    "name-taken": N_("{file} holds a {kind} of this name already"),
+    "give-another-name": N_("Give one of the two another name."),
+    "no-document-of-that-name": N_("no {kind} of that name is in the folder"),
+    "add-or-name-document": either(
+        "near",
+        N_("Did you mean {near}?"),
+        N_("Add a {kind} document of that name, or name one that is there."),
+    ),
+    "folder-empty": N_("the folder holds no documents"),
+    "kind-not-used": N_("{file}: this version does not use documents of kind {kind}"),
+    "decision-on-no-card": N_("job {job}: the decision on {procedure} names no card of this folder"),
+    # Sites and lifts
+    "top-not-above-bottom": N_("the top is not above the bottom"),
+    "write-lower-as-bottom": N_("Write heights above the floor, the lower one as bottom."),
+    "deck-height-missing": N_("the height of the decks is missing"),
+    "write-deck-height": N_("Write deck_height = 0 where the decks lie at floor level."),
+    "axle-capacity-above-whole": N_("an axle's capacity is above the whole lift's"),
+    "look-whether-exchanged": N_("Look whether the two are exchanged."),
+    "lift-without-type-or-states": N_("neither a type nor the lift's own states are given"),
+    "name-lift-type-or-write-fields": N_("Name a lift document as type, or write the lift's fields here."),
+    "lift-with-type-and-fields": N_("a type is given, and fields of its own too"),
+    "keep-type-or-fields": N_("Keep the type, or write all the lift's fields here."),
+    "no-such-edge": N_("the outline has {count} edges, counted from 0"),
+    "write-edge-number": N_("Write 0 to {most}: edge i runs from point i to the next."),
+    "edge-listed-already": N_("this edge is listed already"),
+    "list-once": N_("List each edge once."),
+    "no-cover-of-that-name": N_("no cover of this void has that name"),
+    "list-cover-first": N_("List the cover under covers first."),
+    "cover-beside-void": N_("the cover does not lie over its void"),
+    "give-outline-in-site-frame": N_("Give its outline in the site frame, in this document's units."),
+    "stored-without-footprint": N_("a place to store it is given, but no footprint"),
+    "give-footprint": N_("Give its footprint, or store as an outline."),
+    "thing-outside-floor": N_("it lies wholly outside the floor"),
+    "lift-outside-floor": N_("the lift stands wholly outside the floor"),
+    "give-place-in-site-frame": N_("Give its place in the site frame, in this document's units."),
+    "door-without-width": N_("the door has no width"),
+    "give-two-points": N_("Give two different points on the outline."),
+    "point-off-outline": N_("the point is not on the outline of the site"),
+    "give-point-on-wall": N_("Give a point on the wall, to {within}."),
+    "door-leaves-outline": N_("the door leaves the outline between its ends"),
+    "give-ends-on-one-wall": N_("Give both ends on one straight wall."),
+    # Vehicles
+    "wheelbase-not-below-length": N_("the wheelbase is not below the length"),
+    "overhang-beyond-car": N_("the wheelbase and the front overhang are longer than the car"),
+    "car-wider-than-long": N_("the car is wider than it is long"),
+    "mirrors-within-body": N_("the width over mirrors is below the width"),
+    "car-below-clearance": N_("the car is no higher than its ground clearance"),
+    "track-not-below-width": N_("the track (between the tires' centers) is not below the width"),
+    "tires-as-wide-as-car": N_("two tires are as wide as the car"),
+    "tires-above-wheelbase": N_("the tires are larger than the wheelbase"),
+    "circle-too-small": N_("no car of this wheelbase turns in so small a circle (write its diameter)"),
+    "wall-circle-not-above-kerb": N_("the circle from wall to wall is not above the one from curb to curb"),
+    "no-car-of-that-size": N_("no car has a {field} of {value}"),
+    "measure-again": N_("Measure again, and look whether each value and `units` are right."),
+    "look-at-value-and-units": N_("Look whether the value and `units` are right."),
+    # Cards and jobs
+    "turned-away-from-sensor": N_("only what is anchored at the sensor can turn with it"),
+    "anchor-at-sensor": N_('Write anchor = "sensor", or leave turned out.'),
+    "method-without-drive": N_("the method has no drive in it"),
+    "write-method-with-drive": N_("Write a method with drive in it, or leave this out."),
+    "low-above-high": N_("low is above high"),
+    "write-lower-as-low": N_("Write the lower one as low."),
+    "units-differ": N_("low and high have different units"),
+    "write-both-in-one-unit": N_("Write both in one unit."),
+    "work-after-itself": N_("the work comes after itself"),
+    "leave-own-name-out": N_("Leave its own name out."),
+    "neither-yes-nor-no": N_("neither yes nor no nor the name of a work of this job"),
+    "write-yes-no-or-work": N_('Write "yes", "no", or the work\'s name.'),
+    "decision-without-one-verdict": N_("a decision is either to keep or to drop"),
+    "write-verdict": N_('Write verdict = "keep" or verdict = "drop".'),
+    "sensor-listed-as-fitted-too": N_("the sensor is listed as fitted too"),
+    "keep-in-one-list": N_("Keep it in one of the lists."),
+    # Mixes and studies
+    "shares-add-up-to-nothing": N_("the shares add up to nothing"),
+    "write-shares": N_("Write each car's share of the work."),
+    "order-told-by-events-or-procedures": N_("a repair order is told either by its events or by its procedures"),
+    "write-events-or-procedures": N_("Write events = [...] or procedures = [...]."),
+    "no-order-comes": N_("no order ever comes"),
+    "write-orders-a-year": N_("Write how many of each come a year: per_year."),
+    "bay-of-no-site": N_("the bay's site is not among the sites"),
+    "write-site-and-bay": N_('Write "SITE/BAY", and the site in sites.'),
+    # Surveys and set-ups
+    "same-place-as": N_("points[{index}] has the same place"),
+    "u-missing": N_("the standard uncertainty is missing"),
+    "give-u-or-instrument": N_('Give the reading its u, or add an instrument with what = "{what}".'),
+    "what-readings-go-between": N_(
+        "A distance goes from one point to one; an offset from a line to one; an angle from a line to a line."
+    ),
+    "reading-starts-wrong": N_("this is not what {what} starts from"),
+    "reading-ends-wrong": N_("this is not what {what} ends at"),
+    "reading-is": N_("{what} is {kind}"),
+    "u-not-above-zero": N_("a standard uncertainty must be above zero"),
+    "write-how-well-read": N_("Write how well it can be read."),
+    # Estimates
+    "width-and": N_("width + {more}"),
+    "as-a-rule": N_("{value}"),
+    "share-of-overhangs": N_("{factor} x (length - wheelbase); the rear overhang is what remains"),
+    "share-of-width": N_("{factor} x width"),
+    "circle-by-wheelbase": N_("{factor} x wheelbase + {more}, curb to curb; not where turning_circle_wall is given"),
+    "common-practice": N_("common practice, no source"),
+    "fit-to-cars": N_(
+        "least-squares fit to the open Cars93 data (n = {cars}, US cars of {year}; residual sd {spread}, "
+        "r {correlation})"
+    ),
+}

@@ -136,7 +136,7 @@ def needed(needs: NeedsAnswer, reader: Reader) -> list[Needed]:
 def _sensor(need: _HasSensor, reader: Reader) -> str:
     """A sensor with its side, in the reader's words."""
     sensor = reader.term(need.sensor)
-    return sensor if need.side is None else f"{sensor}, {reader.term(need.side)}"
+    return sensor if need.side is None else reader.say("{side} {sensor}", side=reader.term(need.side), sensor=sensor)
 
 
 def _how(how: str, option: str | None, reader: Reader) -> str:

@@ -12,7 +12,7 @@ import jsonschema
 import pytest
 
 from command_runner import Run
-from standtrue.cli import aiming
+from standtrue.cli import sheets
 from standtrue.documents import write_starter
 from standtrue.show.answers.index import answer_schemas
 from standtrue.show.words.reader import ENGLISH
@@ -116,7 +116,7 @@ def test_stopped_before_there_is_a_plan_it_is_made_without_one(
     def stopped(*_: object, **__: object) -> NoReturn:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(aiming, "find_plan", stopped)
+    monkeypatch.setattr(sheets, "find_plan", stopped)
     ran = run("sheet", shop, "--out", tmp_path / "job.pdf", "--json")
     assert ran.status == 0
     short = json.loads(ran.out)

@@ -96,4 +96,4 @@ def test_what_fits_nowhere_says_what_would_help() -> None:
     (mats,) = sheet().nowhere
     said = " ".join(mats.because)
     assert "take the rolling bench away" in said
-    assert "It can be sent out (90 to 180 minutes)." in said
+    assert "It can be sent out (1 h 30 min to 3 h)." in said

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 from attrs import evolve
@@ -11,11 +11,14 @@ from numpy.typing import NDArray
 
 from standtrue.aim.alignment import Angle
 from standtrue.aim.bodies import Body, Network, Reading
+from standtrue.aim.network import what_is_loose
 from standtrue.aim.scene import Scene
 from standtrue.model.basics import Place
 from standtrue.model.procedure import Procedure, Source, Target, Tolerance
+from standtrue.model.reason import Note
 from standtrue.model.site import Datum, Mark, Site
 from standtrue.model.vehicle import Sensor, Vehicle
+from standtrue.show.words.reader import ENGLISH
 
 Array = NDArray[np.float64]
 
@@ -63,6 +66,20 @@ def scene(
     place: Place = PLACE,
 ) -> Scene:
     return Scene(card(*targets), CAR, SITE, place, thrust)
+
+
+def said(reasons: Iterable[Note]) -> tuple[str, ...]:
+    """Reasons as they are read in US English."""
+    return tuple(ENGLISH.reasons(reasons))
+
+
+def covariance_of(network: Network, readings: Sequence[Reading], at: Array) -> Array | None:
+    """The covariance that these readings would give, before any is taken: None where something is loose."""
+    if what_is_loose(network, readings, at):
+        return None
+    _, slopes = network.predict(readings, at)
+    scaled = slopes / np.array([r.u for r in readings])[:, None]
+    return np.asarray(np.linalg.inv(scaled.T @ scaled))
 
 
 def read(network: Network, readings: Sequence[Reading], truth: Array, rng: np.random.Generator | None) -> list[Reading]:

@@ -10,9 +10,10 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.aim.loads import axle_loads, check_loads, front_share, point_loads
+from standtrue.aim.loads import axle_loads, check_loads, point_loads
 from standtrue.aim.reflector import cross_section, far_field, from_decibels, leg_for, to_decibels
 from standtrue.model.lift import Arm, Lift, LiftState
+from standtrue.show.words.reader import ENGLISH
 
 law = settings(derandomize=True, deadline=None, max_examples=100)
 DECKS = Lift("decks", (LiftState("down", (0.0, 0.0), drive_on=True),), capacity_kg=3500.0, axle_capacity_kg=1800.0)
@@ -25,7 +26,7 @@ def two_post(capacity_kg: float | None, arm_kg: float | None) -> Lift:
 
 def test_an_arm_can_be_overloaded_though_the_whole_is_not() -> None:
     # lift.axle: statics; ISO 10392 relation x = m_r L / m; derived from the named formula.
-    share = front_share(1.62, 2.7)
+    share = 1.0 - 1.62 / 2.7
     assert axle_loads(2400.0, share) == pytest.approx((960.0, 1440.0))
     points = ((0.0, 0.7), (0.0, -0.7), (2.7, 0.7), (2.7, -0.7))
     car = evolve(make.CAR, mass_kg=2400.0, wheelbase_m=2.7, front_axle_share=share, lift_points=points)
@@ -37,30 +38,15 @@ def test_an_arm_can_be_overloaded_though_the_whole_is_not() -> None:
     assert check_loads(car, two_post(2600.0, 750.0)).may_lift
 
 
-# lift.cg: CommonRoad vehicle models 3.0.2 (BSD) parameter files, vehicles 1 to 3 (centers of mass behind the front
-# axle as in those files, from memory); published, seen quoted.
-@pytest.mark.parametrize(
-    ("share", "wheelbase", "mass", "behind"),
-    [
-        (0.6306, 2.3927, 1225.9, 0.88392),
-        (0.5517, 2.5789, 1093.3, 1.15620),
-        (0.5345, 2.4719, 1478.9, 1.15068),
-    ],
-)
-def test_axle_split_of_published_cars(share: float, wheelbase: float, mass: float, behind: float) -> None:
-    assert front_share(behind, wheelbase) == pytest.approx(share, abs=1e-4)
-    assert sum(axle_loads(mass, share)) == pytest.approx(mass)
-
-
 def test_axles_on_decks_and_what_is_not_known() -> None:
     answer = check_loads(make.CAR, DECKS)
     assert answer.may_lift
-    assert [load.name for load in answer.loads] == ["the whole car", "front axle", "rear axle"]
+    assert [ENGLISH.write(load.part) for load in answer.loads] == ["the whole car", "front axle", "rear axle"]
     assert not check_loads(make.CAR, evolve(DECKS, axle_capacity_kg=900.0)).may_lift
     unknown = check_loads(evolve(make.CAR, mass_kg=None), evolve(DECKS, axle_capacity_kg=None))
     assert not unknown.may_lift
-    assert unknown.missing == ("the car's mass", "the lift's capacity for one axle")
-    assert check_loads(make.CAR, two_post(3000.0, 900.0)).missing == ("the car's lift points",)
+    assert make.said(unknown.missing) == ("the car's mass", "the lift's capacity for one axle")
+    assert make.said(check_loads(make.CAR, two_post(3000.0, 900.0)).missing) == ("the car's lift points",)
 
 
 def test_a_car_that_would_tip() -> None:

@@ -12,9 +12,9 @@ from attrs import evolve
 
 from standtrue.aim.alignment import Angle
 from standtrue.aim.bodies import Body, Network, Reading
-from standtrue.aim.network import covariance_of
-from standtrue.aim.reading_plan import Demand, ReadingPlan, deciding_u, plan_readings
+from standtrue.aim.reading_plan import Demand, ReadingPlan, Tolerated, deciding_u, plan_readings
 from standtrue.aim.settle import demands, plan_setup, possible_readings
+from standtrue.model.asking import Asking
 from standtrue.model.setup import Instrument, Measure
 
 TAPE = Instrument("distance", 0.001, plumbed=True)
@@ -26,6 +26,7 @@ Points = tuple[Measure, tuple[str, ...], tuple[str, ...]]
 FLOOR = Body("floor", (("A", (0, 0, 0)), ("D", (0, 9, 0))))
 HUBS = (("RL", (0, 0.78, 0)), ("RR", (0, -0.78, 0)), ("FL", (2.7, 0.78, 0)), ("FR", (2.7, -0.78, 0)))
 CAR = Body("car", HUBS, (3, 2, 0), math.pi / 2)
+TURN = Tolerated("target", "turn", is_angle=True)
 FACE = (("T", (0, 0, 0)), ("TL", (0, -0.5, 0)), ("TR", (0, 0.5, 0)))
 
 
@@ -42,15 +43,15 @@ def small_case(seed: int) -> tuple[Network, list[Reading], list[Demand], list[fl
     chosen = rng.choice(len(every), 10, replace=False)
     candidates = [Reading(*every[int(i)], 0.0, float(rng.choice([0.001, 0.002, 0.003]))) for i in chosen]
     wanted = [
-        Demand("x", np.array([1.0, 0.0, 0.0]), deciding_u(float(rng.uniform(0.005, 0.02)))),
-        Demand("y", np.array([0.0, 1.0, 0.0]), deciding_u(float(rng.uniform(0.005, 0.02)))),
-        Demand("turn", np.array([0.0, 0.0, 1.0]), deciding_u(float(rng.uniform(0.005, 0.03)))),
+        Demand(Tolerated("target", "x"), np.array([1.0, 0.0, 0.0]), deciding_u(float(rng.uniform(0.005, 0.02)))),
+        Demand(Tolerated("target", "y"), np.array([0.0, 1.0, 0.0]), deciding_u(float(rng.uniform(0.005, 0.02)))),
+        Demand(TURN, np.array([0.0, 0.0, 1.0]), deciding_u(float(rng.uniform(0.005, 0.03)))),
     ]
     return network, candidates, wanted, [float(c) for c in rng.uniform(1, 3, 10)] if seed % 2 else None
 
 
 def meets(network: Network, readings: list[Reading], wanted: list[Demand]) -> bool:
-    covariance = covariance_of(network, readings, network.start) if len(readings) >= 3 else None
+    covariance = make.covariance_of(network, readings, network.start) if len(readings) >= 3 else None
     if covariance is None:
         return False
     return all(math.sqrt(d.slopes @ covariance @ d.slopes) <= d.most_u * (1 + 1e-9) for d in wanted)
@@ -96,13 +97,14 @@ def test_a_plan_for_a_card() -> None:
     assert plan.proven
     assert len(plan.readings) == 4
     assert {r.what for r in plan.readings} >= {"offset", "height"}
-    assert {r.name for r in plan.reached} == {"board: along", "board: across", "board: height", "board: turn"}
+    parts = ("along", "across", "height", "turn")
+    assert make.said(r.what.reason for r in plan.reached) == tuple(f"board: {part}" for part in parts)
 
 
 def test_tapes_alone_do_not_decide_sideways() -> None:
     plan = plan_setup(make.scene(), [TAPE, LEVEL])
     assert not plan.enough
-    assert plan.short_of == ("board: across",)
+    assert plan.short_of == (Tolerated("board", "across"),)
     everything, _ = possible_readings(make.scene(), [TAPE, LEVEL])
     assert len(plan.readings) < len(everything)
 
@@ -110,13 +112,13 @@ def test_tapes_alone_do_not_decide_sideways() -> None:
 def test_a_thrust_angle_that_is_not_well_known_cannot_be_measured_away() -> None:
     scene = make.scene(thrust=Angle(0.0, math.radians(0.05)))
     plan = plan_setup(scene, [evolve(TAPE, u=1e-5), evolve(LASER_LINE, u=1e-5), evolve(LEVEL, u=1e-5)])
-    assert "board: across" in plan.short_of
+    assert Tolerated("board", "across") in plan.short_of
 
 
 def test_what_no_instrument_reads_is_said() -> None:
     leaning = evolve(make.BOARD, tolerance=evolve(make.TOLERANCE, lean_rad=0.005))
     plan = plan_setup(make.scene(leaning), [TAPE, LASER_LINE, LEVEL], room=0.3)
-    assert plan.short_of == ("board: lean",)
+    assert plan.short_of == (Tolerated("board", "lean", True),)
     assert plan_setup(make.scene(leaning), [TAPE, LASER_LINE, LEVEL, Instrument("lean", 0.0008)], room=0.3).enough
 
 
@@ -147,3 +149,11 @@ def test_no_unknowns_and_no_candidates() -> None:
     assert all(math.isinf(r.u) for r in nothing.reached)
     with pytest.raises(ValueError, match="cost"):
         plan_readings(network, candidates, wanted, [0.0] * len(candidates))
+
+
+def test_a_search_that_is_stopped_proves_nothing() -> None:
+    whole = plan_setup(make.scene(), [TAPE, LASER_LINE, LEVEL], room=0.3)
+    stopped = plan_setup(make.scene(), [TAPE, LASER_LINE, LEVEL], room=0.3, asking=Asking(stopped=lambda: True))
+    assert whole.proven
+    assert not stopped.proven
+    assert stopped.enough

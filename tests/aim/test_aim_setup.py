@@ -17,10 +17,13 @@ from standtrue.aim.bodies import Reading
 from standtrue.aim.corrections import Correction, correction
 from standtrue.aim.scene import CAR, Scene
 from standtrue.aim.settle import possible_readings, settling_reading
-from standtrue.aim.setup import SetupAnswer, check_setup, overall
+from standtrue.aim.setup import SetupAnswer, check_setup
 from standtrue.model.procedure import Tolerance
 from standtrue.model.setup import MEASURES, POINTS_OF_MEASURE, Instrument, points_of
 from standtrue.model.vehicle import WHEELS
+from standtrue.model.verdict import Verdict
+from standtrue.show.words.aim import correction_steps, question_words
+from standtrue.show.words.reader import ENGLISH, Reader
 
 law = settings(derandomize=True, deadline=None, max_examples=40)
 
@@ -53,7 +56,7 @@ def parts(answer: SetupAnswer, target: int = 0) -> dict[str, float]:
 def test_a_set_up_as_planned_is_accepted() -> None:
     scene = make.scene()
     answer = check_setup(scene, taken(scene, seed=1))
-    assert answer.verdict == "accept"
+    assert answer.verdict is Verdict.ACCEPT
     assert answer.car is not None
     assert (answer.car.forward_m, answer.car.left_m) == pytest.approx((0.0, 0.0), abs=0.003)
     assert not answer.questions
@@ -74,11 +77,11 @@ def test_the_car_off_the_plan_moves_the_places_of_its_targets() -> None:
     goal = answer.corrected[0].center
     assert goal[0] == pytest.approx(3.03 - 6 * math.sin(0.01), abs=1e-9)
     assert goal[1] == pytest.approx(2.02 + 6 * math.cos(0.01), abs=1e-9)
-    assert answer.verdict == "reject"
+    assert answer.verdict is Verdict.REJECT
     # The board still stands where it was planned, 5.98 m ahead of the car's rear axle and 30 mm left of it.
     assert parts(answer)["across"] == pytest.approx(0.03 * math.cos(0.01) - 5.98 * math.sin(0.01), abs=1e-9)
     assert answer.targets[0].correct is not None
-    assert "30 mm to the left" in answer.targets[0].correct.words()
+    assert "30 mm to the left" in make.said(answer.targets[0].correct.steps)
 
 
 def test_corrections_in_words() -> None:
@@ -87,14 +90,15 @@ def test_corrections_in_words() -> None:
     answer = check_setup(scene, taken(scene, off=off))
     said = answer.targets[0].correct
     assert said is not None
-    assert said.words() == ("12 mm to the left", "2 mm up", "turn 0.2 degrees clockwise")
-    assert said.words("us") == ("1/2 in to the left", "1/16 in up", "turn 0.2 degrees clockwise")
-    assert Correction(0.0002, -0.0004).words() == ()
-    assert Correction(-0.003, 0.0, -0.004, 0.01, -0.01).words() == (
+    assert correction_steps(said, ENGLISH) == ("12 mm to the left", "2 mm up", "turn 0.2° clockwise")
+    assert correction_steps(said, Reader("us")) == ("1/2 in to the left", "1/16 in up", "turn 0.2° clockwise")
+    assert correction_steps(Correction(0.0002, -0.0004), ENGLISH) == ()
+    assert correction_steps(Correction(0.0006, 0.002), Reader("us")) == ("1/16 in to the left",)
+    assert correction_steps(Correction(-0.003, 0.0, -0.004, 0.01, -0.01), ENGLISH) == (
         "3 mm rearward",
         "4 mm down",
-        "turn 0.6 degrees counter-clockwise",
-        "tip the printed side 0.6 degrees up",
+        "turn 0.6° counter-clockwise",
+        "tip the printed side 0.6° up",
     )
 
 
@@ -113,7 +117,7 @@ def test_readings_from_the_car_alone_leave_the_floor_out_of_it() -> None:
     scene = make.scene()
     answer = check_setup(scene, taken(scene, marks=False, off={("board", "x"): 0.002}, seed=4))
     assert answer.car is None
-    assert answer.verdict == "accept"
+    assert answer.verdict is Verdict.ACCEPT
     assert parts(answer)["across"] == pytest.approx(-0.002, abs=0.002)
 
 
@@ -124,12 +128,12 @@ def test_what_is_not_fixed_is_told_and_the_rest_is_answered() -> None:
     few = [r for r in readings if not any("second" in p for p in r.points)]
     few += [r for r in readings if r.end == ("second",) and r.what == "distance"][:1]
     answer = check_setup(scene, few)
-    assert [t.verdict for t in answer.targets] == ["accept", "cannot tell"]
-    assert answer.verdict == "cannot tell"
-    assert answer.targets[1].because == ("second is not fixed: its place sideways",)
+    assert [t.verdict for t in answer.targets] == [Verdict.ACCEPT, Verdict.CANNOT_TELL]
+    assert answer.verdict is Verdict.CANNOT_TELL
+    assert make.said(answer.targets[1].because) == ("second is not fixed: its place sideways",)
     nothing = check_setup(scene, [])
-    assert nothing.verdict == "cannot tell"
-    assert nothing.refused == ("no readings",)
+    assert nothing.verdict is Verdict.CANNOT_TELL
+    assert make.said(nothing.refused) == ("no readings",)
 
 
 def test_a_turn_that_is_not_fixed_does_not_spoil_the_place() -> None:
@@ -139,7 +143,7 @@ def test_a_turn_that_is_not_fixed_does_not_spoil_the_place() -> None:
     tapes = [r for r in every if r.end == ("board",) and r.start[:1] in (WHEELS[2:3], WHEELS[3:4])]
     side = next(r for r in every if r.end == ("board left",) and r.what == "offset")
     answer = check_setup(scene, [*tapes, evolve(side, value=side.value + 0.1)])
-    assert answer.refused == ("board is not fixed: its turn, seen from above",)
+    assert make.said(answer.refused) == ("board is not fixed: its turn, seen from above",)
     assert answer.readings == tuple(tapes)
     assert parts(answer)["along"] == pytest.approx(0.004, abs=1e-9)
     assert not answer.targets[0].part("turn").measured
@@ -149,15 +153,15 @@ def test_a_card_with_an_unmeasured_tolerance_cannot_be_accepted() -> None:
     scene = make.scene()
     readings = [r for r in taken(scene, marks=False) if r.end == ("board",)]
     answer = check_setup(scene, readings)
-    assert answer.targets[0].because == ("turn: not measured",)
-    assert answer.targets[0].verdict == "cannot tell"
+    assert make.said(answer.targets[0].because) == ("turn: not measured",)
+    assert answer.targets[0].verdict is Verdict.CANNOT_TELL
 
 
 def test_a_card_without_tolerances_gives_figures_but_no_verdict() -> None:
     scene = make.scene(evolve(make.BOARD, tolerance=Tolerance()))
     answer = check_setup(scene, taken(scene, marks=False, off={("board", "y"): 0.004}))
-    assert answer.targets[0].because == ("the card states no tolerance",)
-    assert answer.verdict == "cannot tell"
+    assert make.said(answer.targets[0].because) == ("the card states no tolerance",)
+    assert answer.verdict is Verdict.CANNOT_TELL
     assert parts(answer)["along"] == pytest.approx(0.004, abs=1e-9)
 
 
@@ -167,7 +171,7 @@ def test_a_blunder_keeps_a_set_up_from_being_accepted_and_is_named() -> None:
     wrong = next(i for i, r in enumerate(readings) if r.what == "distance")
     readings[wrong] = evolve(readings[wrong], value=readings[wrong].value + 0.020)
     answer = check_setup(scene, readings)
-    assert answer.verdict != "accept"
+    assert answer.verdict is not Verdict.ACCEPT
     assert answer.suspects == (readings[wrong],)
     assert answer.blunder is not None
     assert answer.blunder.size == pytest.approx(0.020, abs=0.005)
@@ -180,8 +184,9 @@ def test_98_inches_typed_as_millimeters_are_questioned() -> None:
     answer = check_setup(scene, [evolve(readings[0], value=inches / 1000), *readings[1:]])
     (asked,) = answer.questions
     assert not asked.impossible
-    assert asked.words.endswith("far from what was planned (was it read in inches and typed as millimeters?)")
-    assert answer.verdict != "accept"
+    unit = "was it read in inches and typed as millimeters?"
+    assert question_words(asked, ENGLISH).endswith(f"far from what was planned ({unit})")
+    assert answer.verdict is not Verdict.ACCEPT
 
 
 @pytest.mark.parametrize(
@@ -198,17 +203,19 @@ def test_impossible_readings_are_questioned_and_left_out(value: float, end: str,
     answer = check_setup(scene, [evolve(readings[0], value=value, end=(end,)), *readings[1:]])
     (asked,) = answer.questions
     assert (asked.reading, asked.impossible) == (0, True)
-    assert words in asked.words
+    assert words in question_words(asked, ENGLISH)
     assert len(answer.readings) == len(readings) - 1
     assert parts(answer)["along"] == pytest.approx(0.0, abs=1e-9)
-    assert answer.verdict == "cannot tell"
+    assert answer.verdict is Verdict.CANNOT_TELL
 
 
 def test_a_reading_from_a_point_to_itself_is_questioned() -> None:
     scene = make.scene()
     itself = Reading("angle", ("board", "board"), ("board left", "board right"), 0.0, 0.01)
     answer = check_setup(scene, [*taken(scene), itself])
-    assert [q.words for q in answer.questions] == [f"{itself.title}: it goes from a point to itself"]
+    assert [question_words(q, ENGLISH) for q in answer.questions] == [
+        "angle from board - board to board left - board right: it goes from a point to itself"
+    ]
     assert itself not in answer.readings
 
 
@@ -229,10 +236,10 @@ def test_whatever_is_read_gets_an_answer(seed: int) -> None:
     read = make.read(network, readings, network.start + 0.002, rng)
     wild = [evolve(r, value=float(rng.uniform(-3, 9))) if rng.random() < 0.1 else r for r in read]
     answer = check_setup(scene, wild)
-    assert answer.verdict in ("accept", "reject", "cannot tell")
+    assert answer.verdict in Verdict
     candidates, _ = possible_readings(scene, PLENTY, marks=True)
     for target in answer.targets:
-        assert (target.verdict == "accept") == (not target.because)
+        assert (target.verdict is Verdict.ACCEPT) == (not target.because)
         told = settling_reading(answer, target, candidates)
         assert told is None or 0.5 <= told.probability <= 1.0 + 1e-9
 
@@ -241,9 +248,9 @@ def test_heights_and_angles_are_questioned_too() -> None:
     scene = make.scene()
     readings = taken(scene)
     high = [evolve(r, value=4.0) if r.what == "height" else r for r in readings]
-    assert "higher than the room" in check_setup(scene, high).questions[0].words
+    assert "higher than the room" in question_words(check_setup(scene, high).questions[0], ENGLISH)
     turned = [*readings, Reading("angle", points_of("centerline"), ("board left", "board right"), 1.0, 0.01)]
-    assert "far from what was planned" in check_setup(scene, turned).questions[0].words
+    assert "far from what was planned" in question_words(check_setup(scene, turned).questions[0], ENGLISH)
 
 
 def test_the_reading_that_settles_a_doubt() -> None:
@@ -251,7 +258,7 @@ def test_the_reading_that_settles_a_doubt() -> None:
     tapes = taken(scene, (TAPE, LEVEL), marks=False, off={("board", "x"): 0.0035})
     answer = check_setup(scene, tapes)
     target = answer.targets[0]
-    assert target.because == ("across: too near the limit to tell at this uncertainty",)
+    assert make.said(target.because) == ("across: too near the limit to tell at this uncertainty",)
     candidates, _ = possible_readings(scene, PLENTY)
     told = settling_reading(answer, target, candidates)
     assert told is not None
@@ -259,14 +266,14 @@ def test_the_reading_that_settles_a_doubt() -> None:
     assert told.probability > 0.7
     measured = next(r for r in taken(scene, off={("board", "x"): 0.0035}) if r.points == told.reading.points)
     settled = check_setup(scene, [*tapes, measured])
-    assert settled.targets[0].verdict == "accept"
+    assert settled.targets[0].verdict is Verdict.ACCEPT
     assert settling_reading(settled, settled.targets[0], candidates) is None
 
 
 def test_no_reading_settles_what_hangs_on_the_thrust_angle() -> None:
     scene = make.scene(thrust=Angle(0.0, math.radians(0.05)))
     answer = check_setup(scene, taken(scene, marks=False))
-    assert answer.targets[0].because == ("across: too near the limit to tell at this uncertainty",)
+    assert make.said(answer.targets[0].because) == ("across: too near the limit to tell at this uncertainty",)
     candidates, _ = possible_readings(scene, PLENTY)
     assert settling_reading(answer, answer.targets[0], candidates) is None
 
@@ -279,7 +286,7 @@ def test_a_target_just_out_of_tolerance_is_accepted_in_at_most_5_percent() -> No
         )
         for n in range(150)
     ]
-    share = float(np.mean([a.targets[0].verdict == "accept" for a in accepted]))
+    share = float(np.mean([a.targets[0].verdict is Verdict.ACCEPT for a in accepted]))
     assert share <= 0.05 + 2 * math.sqrt(0.05 * 0.95 / 150)
 
 
@@ -292,11 +299,11 @@ def test_deviations_of_a_corner_sensors_target_are_in_its_own_axes() -> None:
     assert parts(answer)["along"] == pytest.approx(0.01, abs=1e-6)
     assert parts(answer)["across"] == pytest.approx(0.0, abs=1e-6)
     assert answer.targets[0].correct is not None
-    assert answer.targets[0].correct.words() == ("8 mm forward", "6 mm to the right")
+    assert make.said(answer.targets[0].correct.steps) == ("8 mm forward", "6 mm to the right")
 
 
 def test_the_sensor_and_the_lines_are_points_of_the_scene() -> None:
     scene = make.scene()
     names = {r for b in scene.network([]).bodies for r, _ in b.points}
     assert {"sensor", "datum", "A", *WHEELS, *points_of("thrust line"), "board top"} <= names
-    assert overall([]) == "cannot tell"
+    assert Verdict.overall([]) is Verdict.CANNOT_TELL

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -57,7 +58,7 @@ def test_measured(run: Run, shop: Path) -> None:
     assert any("not checked by any other" in w for w in answer["warnings"])
     assert all(p["probability"] >= 0.95 for t in answer["targets"] for p in t["parts"] if p["verdict"] == "accept")
     table = run("measured", shop).out
-    assert "Set-up: accept" in table
+    assert "Set-up: in tolerance" in table
 
 
 def tape_from_marks(shop: Path, place: Place) -> None:
@@ -120,9 +121,16 @@ def test_measured_out_of_place_says_what_to_do(run: Run, shop: Path) -> None:
     answer = answered("measured", run("measured", shop, "--json").out)
     assert answer["verdict"] == "reject"
     assert "13 mm to the right" in answer["targets"][0]["correct"]
+    assert {"code": "shift-right", "values": {"by_m": 0.013}} in rounded(answer["targets"][0]["correct_coded"])
     us = answered("measured", run("measured", shop, "--units", "us", "--json").out)
-    assert "1/2 in to the right" in us["targets"][0]["correct"]
+    assert us == answer  # JSON is always US English, metric
+    assert "1/2 in to the right" in run("measured", shop, "--units", "us").out
     assert "to do: " in run("measured", shop).out
+
+
+def rounded(coded: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Reasons with their lengths to a tenth of a millimeter."""
+    return [{**c, "values": {k: round(v, 4) for k, v in c["values"].items()}} for c in coded]
 
 
 def test_98_inches_in_a_form_set_to_inches(run: Run, shop: Path) -> None:
@@ -207,7 +215,7 @@ def test_pictures(run: Run, shop: Path, tmp_path: Path) -> None:
         (("targets", shop), "To lay out"),
         (("measured", shop), "13 mm to the right"),
         (floor, "rises by 0.84 mm a meter"),
-        ((*floor, "--units", "us"), "rises by 0.10 in in 10 ft"),
+        ((*floor, "--units", "us"), "rises by 1/8 in in 10 ft"),
     ):
         file = tmp_path / f"{words[0]}.svg"
         ran = run(*words, "--svg", file)
@@ -235,7 +243,7 @@ def test_reflector(run: Run) -> None:
     assert answer["section_dbsm"] == pytest.approx(10.48, abs=0.01)
     answer = answered("reflector", run("reflector", "--dbsm", "10", "--json").out)
     assert answer["leg_m"] == pytest.approx(0.0776, abs=5e-5)
-    assert "3.054 in" in run("reflector", "--dbsm", "10", "--units", "us").out
+    assert "3 1/16 in" in run("reflector", "--dbsm", "10", "--units", "us").out
 
 
 @pytest.mark.parametrize(

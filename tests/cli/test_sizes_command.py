@@ -72,12 +72,12 @@ def test_a_size_that_is_no_length_is_refused(run: Run, shop: Path) -> None:
         assert '"--widest"' in ran.out
 
 
-def test_reach_tells_each_car_on_each_support(run: Run, shop: Path, tmp_path: Path) -> None:
-    table = tmp_path / "reach.csv"
-    asked = ("reach", shop, "--vehicle", "Oskerra Nib", "--equipment", "target frame", "--support", "lift-down")
+def test_ahead_tells_each_car_on_each_support(run: Run, shop: Path, tmp_path: Path) -> None:
+    table = tmp_path / "ahead.csv"
+    asked = ("ahead", shop, "--vehicle", "Oskerra Nib", "--equipment", "target frame", "--support", "lift-down")
     ran = run(*asked, "--json", "--table", table)
     assert ran.status == 0
-    answer = answered("reach", ran.out)
+    answer = answered("ahead", ran.out)
     (row,) = answer["reaches"]
     assert row["ahead_m"] > 2.0
     (told,) = csv.DictReader(table.read_text().splitlines())
@@ -85,3 +85,12 @@ def test_reach_tells_each_car_on_each_support(run: Run, shop: Path, tmp_path: Pa
     shown = run(*asked, "--units", "us").out
     assert "Oskerra Nib" in shown
     assert " ft " in shown
+
+
+def test_reach_is_the_old_name_of_ahead_and_says_so(run: Run, shop: Path) -> None:
+    asked = (shop, "--vehicle", "Oskerra Nib", "--support", "lift-down", "--json")
+    old, new = run("reach", *asked), run("ahead", *asked)
+    assert old.status == 0
+    assert old.out == new.out
+    assert "`reach` is now called `ahead`" in old.err
+    assert "called" not in new.err

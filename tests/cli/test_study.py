@@ -6,6 +6,7 @@ import csv
 import json
 from pathlib import Path
 
+import pyarrow.parquet
 import pytest
 
 from command_runner import Run, answered
@@ -13,6 +14,7 @@ from standtrue.documents import read_folder
 from standtrue.model.ground import Grounds
 from standtrue.place.many.many import one_by_one
 from standtrue.place.margin.ways import Question
+from standtrue.show.answers import tables
 
 
 def test_study_answers_what_place_would_and_writes_its_rows(run: Run, shop: Path, tmp_path: Path) -> None:
@@ -43,3 +45,23 @@ def test_a_file_of_no_known_kind_is_refused(run: Run, shop: Path, tmp_path: Path
     ran = run("study", shop, "--no-places", option, tmp_path / "rows.xls", "--json")
     assert ran.status == 2
     assert [f["code"] for f in json.loads(ran.out)["faults"]] == ["unknown-format"]
+
+
+def test_rows_as_parquet_are_those_of_csv(run: Run, shop: Path, tmp_path: Path) -> None:
+    table, rows = tmp_path / "rows.parquet", tmp_path / "rows.csv"
+    for file in (table, rows):
+        assert run("study", shop, "--no-places", "--table", file).status == 0
+    found = pyarrow.parquet.read_table(table).to_pylist()
+    assert found == list(csv.DictReader(rows.read_text().splitlines()))
+
+
+def test_parquet_without_its_package_says_what_to_install(
+    run: Run, shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tables, "find_spec", lambda _name: None)
+    ran = run("study", shop, "--no-places", "--table", tmp_path / "rows.parquet", "--json")
+    assert ran.status == 2
+    (fault,) = json.loads(ran.out)["faults"]
+    assert fault["code"] == "part-missing"
+    assert "standtrue[parquet]" in fault["remedy"]
+    assert not (tmp_path / "rows.parquet").exists()

@@ -10,7 +10,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure, Source, Target, TargetPosition, Zone
-from standtrue.model.reason import Text
+from standtrue.model.reason import Ref, Text
 from standtrue.model.site import Bay, Cover, Datum, Door, Equipment, Mark, Patch, Site, Void
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.answer import Answer, Touch
@@ -94,13 +94,18 @@ SITE_NAMES = ("north shop", "lift one", "control post", "bench", "tool chest", "
 STANCE = Place(2.0, 2.753, 0.0)
 
 
+NEAR_BENCH = Touch(Ref("mirror left"), Ref("obstacle", "bench"), "obstacle", 0.086, 0.05, (8.5, 0.8))
+
+
 def answer(
     site: Site = SITE,
     cards: Sequence[Procedure] = (CAMERA,),
     place: Place | None = STANCE,
     *,
     fits: Fits = Fits.YES,
-    touches: tuple[Touch, ...] = (Touch("mirror left", "bench", "obstacle", 0.086, 0.05, (8.5, 0.8)),),
+    touches: tuple[Touch, ...] = (
+        Touch(Ref("mirror left"), Ref("obstacle", "bench"), "obstacle", 0.086, 0.05, (8.5, 0.8)),
+    ),
     because: tuple[str, ...] = (),
 ) -> Answer:
     """An answer made by hand, so that nothing here leans on the search."""

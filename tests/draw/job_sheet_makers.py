@@ -18,7 +18,7 @@ from standtrue.model.job import Event, Job, Scan
 from standtrue.model.job import Reading as JobReading
 from standtrue.model.procedure import Condition, DriveCycle, FloorLevel, Procedure, Source, Target, Tolerance
 from standtrue.model.reader_units import System
-from standtrue.model.reason import Text
+from standtrue.model.reason import Ref, Term, Text, because
 from standtrue.model.site import Mark
 from standtrue.needs import Link, Need, NeedsAnswer, NotFitted, Reason, WorkStep
 from standtrue.show.pictures.place import drawing_of
@@ -54,8 +54,16 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
             one,
             lay_out(card, CAR, site, STANCE, 0.001),
             (
-                PlannedReading(Reading("distance", ("wheel rear left",), (name("board"),), 0.0, 0.001, True), 5.17),
-                PlannedReading(Reading("lean", (), (name("board"),), 0.0, 0.002), 0.01),
+                PlannedReading(
+                    Reading("distance", ("wheel rear left",), (name("board"),), 0.0, 0.001, True),
+                    because("reading-on-floor", start=Term("wheel rear left"), end=Ref("target", name("board"))),
+                    5.17,
+                ),
+                PlannedReading(
+                    Reading("lean", (), (name("board"),), 0.0, 0.002),
+                    because("reading-lean", end=Ref("target", name("board"))),
+                    0.01,
+                ),
             ),
             name("set-up"),
             tuple(c.text for c in CAUTIONS if c.code == "radar emitter"),
@@ -74,7 +82,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         reader=Reader(units),
         needs=_needs(name),
         order=tuple(WorkStep(i, "static calibrations", "need", name(f"step {i}")) for i in range(1, 13)),
-        limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002), "not measured"),),
+        limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002)),),
         stances=(StancePart(together(answers), car_offsets(CAR, site, STANCE), parts, tuple(raised)),),
         elsewhere=(Unplaced(drive, cautions=tuple(c.text for c in CAUTIONS if c.code == "road test")),),
         nowhere=(Unplaced(camera, (name("no room"), "take the bench away")),),

@@ -19,7 +19,7 @@ from standtrue.model.survey import SurveyPoint
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.heights import MOST_LINES, CarThere, FloorPicture, contour_step, floor_drawing, floor_svg
 from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing, targets_drawing
-from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reader import ENGLISH, Reader
 
 PLACES = target_places(CAMERA, CAR, STANCE, 0.002)
 
@@ -44,8 +44,8 @@ def of_role(plan: Drawing, role: str) -> list[Shape]:
 
 @pytest.mark.parametrize("units", ["metric", "us"])
 def test_the_floor_is_drawn_whole_and_the_same_again(units: System) -> None:
-    drawn = floor_svg(picture(surveyed()), units)
-    assert drawn == floor_svg(picture(surveyed()), units)
+    drawn = floor_svg(picture(surveyed()), Reader(units))
+    assert drawn == floor_svg(picture(surveyed()), Reader(units))
     text = "".join(ElementTree.fromstring(drawn).itertext())
     for said in ("INVENTED DEMONSTRATION DATA", "Heights", "It rises.", "a note", "a caution", "line of equal height",
                  "floor that was not surveyed", "uneven floor", "lowest", "highest"):  # fmt: skip
@@ -70,11 +70,11 @@ def test_lines_of_equal_height_lie_where_the_plane_has_that_height() -> None:
 def test_a_neat_step_and_not_too_many_lines(rise_m: float, units: System, step: float) -> None:
     floor = surveyed(rise_m)
     assert contour_step(floor, units) == pytest.approx(step)
-    assert len(of_role(floor_drawing(picture(floor), units), "contour")) <= MOST_LINES + 1
+    assert len(of_role(floor_drawing(picture(floor), Reader(units)), "contour")) <= MOST_LINES + 1
 
 
 def test_targets_stand_on_the_thrust_line_on_the_plan() -> None:
-    plan = targets_drawing(answer(), PLACES, "metric", "To lay out")
+    plan = targets_drawing(answer(), PLACES, ENGLISH, "To lay out")
     (target,) = of_role(plan, "target")
     assert target.spots == (PLACES[0].center[:2],)
     measure = next(m for m in plan.measures if m.tag == "T1")
@@ -86,7 +86,7 @@ def test_targets_stand_on_the_thrust_line_on_the_plan() -> None:
 def test_an_arrow_for_what_to_shift() -> None:
     planned = Place(STANCE.x_m - 0.05, STANCE.y_m + 0.02, 0.0)
     shift = Shift(PLACES[0], math.pi / 2, 0.012, "12 mm to the left")
-    plan = measured_drawing(answer(), planned, PLACES, [shift], "metric", "As measured")
+    plan = measured_drawing(answer(), planned, PLACES, [shift], ENGLISH, "As measured")
     (arrow,) = of_role(plan, "correction")
     (x0, y0), (x1, y1) = arrow.lines[0]
     assert (x0, y0) == PLACES[0].center[:2]
@@ -95,5 +95,5 @@ def test_an_arrow_for_what_to_shift() -> None:
     assert arrow.label == "pattern board: 12 mm to the left"
     assert "what to shift, and which way" in svg_of(plan, ENGLISH)
     only = Shift(PLACES[0], 0.0, 0.0, "3 mm up")
-    (ring,) = of_role(measured_drawing(answer(), STANCE, PLACES, [only], "us", "As measured"), "correction")
+    (ring,) = of_role(measured_drawing(answer(), STANCE, PLACES, [only], Reader("us"), "As measured"), "correction")
     assert ring.spots == (PLACES[0].center[:2],)

@@ -130,7 +130,7 @@ def test_a_stance_that_does_not_fit_says_so_first(tmp_path: Path) -> None:
     assert squeezed("the deck is too short") in text
     answer = sheet.stances[0].answer
     places = [layout.place for part in sheet.stances[0].cards for layout in part.targets]
-    picture = stance_picture(targets_drawing(answer, places, "metric", "Stance"), ENGLISH)
+    picture = stance_picture(targets_drawing(answer, places, ENGLISH, "Stance"), ENGLISH)
     assert NOT_HERE in picture.caption
 
 

@@ -23,6 +23,7 @@ from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.procedure import Target
 from standtrue.model.reader_units import System, format_length
+from standtrue.model.reason import Ref
 from standtrue.model.site import Datum, Mark, Site
 from standtrue.place.engine import best_stance, region
 from standtrue.place.question.answer import Slice, Touch
@@ -36,7 +37,7 @@ EIGHT_POINT_MM = 8 * 25.4 / 72
 """Eight points: a point is 1/72 inch (CSS Values and Units 4)."""
 
 CAUTIONS = ("A pit is open: guard its edge.", "The vehicle maker's current service information governs.")
-OVERLAP = Touch("view", "wall", "wall", -0.3, 0.0, (9.75, 2.0))
+OVERLAP = Touch(Ref("zone", "view"), Ref("wall"), "wall", -0.3, 0.0, (9.75, 2.0))
 
 
 def _laid_out(drawing: Drawing, reader: Reader) -> Sheet:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import csv
 import math
+import os
 from importlib.resources import as_file, files
 from pathlib import Path
 
@@ -15,13 +16,15 @@ from facts_shop import FACTS, HERE, open_cars
 from single_bay_study_figure import draw
 
 from standtrue.documents import Folder, read_folder
+from standtrue.model.asking import Asking
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.fits import Fits
 from standtrue.model.job import Mix, MixEntry
 from standtrue.model.site import Cover, Site, Void
 from standtrue.model.study import RepairOrder, Study
 from standtrue.model.vehicle import Sensor, Vehicle
-from standtrue.work.study.studies import StudyAnswer, find_study
+from standtrue.work.study.answer import StudyAnswer
+from standtrue.work.study.studies import find_study
 
 NUMBERS = HERE / "e" / "single-bay-study.csv"
 EXPLANATION = HERE.parents[1] / "docs" / "explanation"
@@ -115,7 +118,7 @@ def answer() -> StudyAnswer:
     found = folder()
     orders = tuple(RepairOrder(key, 93.0, procedures=(key,)) for key in CARDS)
     study = Study("single bay", BAYS, "open cars of 1993", orders)
-    return find_study(found.shop(), study, places=False)
+    return find_study(found.shop(), study, places=False, asking=Asking(workers=os.cpu_count() or 1))
 
 
 def numbers_of(told: StudyAnswer) -> Numbers:
@@ -123,7 +126,7 @@ def numbers_of(told: StudyAnswer) -> Numbers:
     for room in told.rooms:
         for key in CARDS:
             fits = [dict(room.table[car, key]) for car in told.cars]
-            found[room.room.name, key, "any"] = sum(Fits.YES in f.values() for f in fits)
+            found[room.room.name, key, "any"] = sum(any(fit is Fits.YES for fit in f.values()) for f in fits)
             for support in SUPPORT_CLASSES:
                 if support in fits[0]:
                     found[room.room.name, key, support] = sum(f[support] is Fits.YES for f in fits)

@@ -12,6 +12,7 @@ from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Ref, plain_name
 from standtrue.place.engine import best_stance, region
 from standtrue.place.margin.measure import at_place
 from standtrue.place.question.answer import Answer
@@ -27,7 +28,7 @@ def on_floor(room: Grounds, *cards: Procedure) -> Answer:
 
 
 def touched(answer: Answer) -> set[tuple[str, str]]:
-    return {(t.zone, t.thing) for t in answer.touches}
+    return {(plain_name(t.zone), plain_name(t.thing)) for t in answer.touches}
 
 
 def sideways(room: Grounds, wanted: Procedure) -> tuple[float, float]:
@@ -133,7 +134,7 @@ def test_the_open_pit_leaves_only_stances_far_askew(side: Procedure) -> None:
     answer = on_floor(grounds("room 16 ft wide, open pit"), side)
     assert answer.fits is Fits.YES
     assert answer.margin_m == pytest.approx(0.101, abs=0.001)
-    assert {(t.zone, t.thing) for t in answer.touches if t.kind == "void"} >= {(f"exit {side.side}", "pit")}
+    assert (Ref(f"exit {side.side}"), Ref("void", "pit")) in {(t.zone, t.thing) for t in answer.touches}
     assert answer.place is not None
     assert abs(math.remainder(answer.place.heading_deg, 180.0)) == pytest.approx(22.7, abs=0.5)
 
@@ -193,7 +194,7 @@ def test_mats_go_around_a_flush_lift_that_is_centered_and_not_otherwise() -> Non
     for place in ("toward the rear wall", "toward the door"):
         answer = best_stance(grounds(f"single bay, lift {place}"), CAR, [MATS["narrow"]], "lift down")
         assert answer.fits is Fits.NO
-        assert {t.thing for t in answer.touches} >= {"wall", "lift pit"}
+        assert {t.thing for t in answer.touches} >= {Ref("wall"), Ref("pit", of="lift", number=1)}
 
 
 def test_the_page_tells_what_was_found() -> None:

@@ -10,7 +10,7 @@ import xml.etree.ElementTree as ElementTree
 import pytest
 from single_bay_study import BAYS, CARDS, FIGURE, PAGE, answer, figure, numbers_of, read_numbers, with_table
 
-from standtrue.work.study.studies import StudyAnswer
+from standtrue.work.study.answer import StudyAnswer
 
 NUMBERS = read_numbers()
 

@@ -14,6 +14,7 @@ import shapely
 from attrs import frozen
 
 from standtrue.model.basics import Outline, Side
+from standtrue.model.reason import Ref
 from standtrue.place.margin.pairs import Pair
 from standtrue.place.question.claims import Claim, claim
 from standtrue.place.region.slices import Polygons
@@ -32,19 +33,19 @@ def box(x0: float, y0: float, x1: float, y1: float) -> Outline:
 
 
 def claimed(outline: Outline, side: Side | None = None) -> Claim:
-    return claim("claim", "exit" if side else "body", "clear", outline, 0.0, 1.0, side)
+    return claim(Ref("claim"), "exit" if side else "body", "clear", outline, 0.0, 1.0, side)
 
 
 def against(claim: Claim, outline: Outline, gap_m: float = 0.0) -> Pair:
     """A claim and a solid thing."""
     shape = polygon(outline)
-    return Pair(claim, "thing", "obstacle", shape, convex_pieces(shape), gap_m)
+    return Pair(claim, Ref("thing"), "obstacle", shape, convex_pieces(shape), gap_m)
 
 
 def within(claim: Claim, outline: Outline, gap_m: float = 0.0) -> Pair:
     """A claim and everything outside an outline."""
     shape = polygon(outline)
-    return Pair(claim, "wall", "wall", outside(shape), pieces_outside(shape), gap_m)
+    return Pair(claim, Ref("wall"), "wall", outside(shape), pieces_outside(shape), gap_m)
 
 
 def joined(polygons: Polygons) -> Geometry:

@@ -16,8 +16,10 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, PlacedLift, Plate
 from standtrue.model.procedure import Variant
+from standtrue.model.reason import Ref
+from standtrue.model.stance import FLOOR, support_class
 from standtrue.place.engine import best_stance
-from standtrue.place.margin.stated import NO_FORM, WRONG_WAY, given_stance, support_of
+from standtrue.place.margin.stated import NO_FORM, WRONG_WAY, given_stance
 
 
 @cache
@@ -45,7 +47,7 @@ def test_the_place_that_the_search_found_measures_the_same(vehicle: str, key: st
     )  # fmt: skip
     assert (given.fits, given.margin_m, given.free_m) == (Fits.YES, found.margin_m, found.free_m)
     assert given.touches == found.touches
-    assert [c.name for c in given.claims] == [c.name for c in found.claims]
+    assert [c.ref for c in given.claims] == [c.ref for c in found.claims]
     assert given.in_view == found.in_view
 
 
@@ -60,7 +62,7 @@ def test_a_car_nearer_to_the_wall_has_that_much_less_and_beyond_it_does_not_fit(
     assert beyond.fits is Fits.NO
     assert beyond.margin_m is not None
     assert beyond.margin_m < 0.0
-    assert beyond.touches[0].thing == "wall"
+    assert beyond.touches[0].thing == Ref("wall")
     assert beyond.place == Place(3.0, 0.5, 0.0)
 
 
@@ -95,7 +97,7 @@ def test_on_a_lift() -> None:
 
 def test_a_support_that_the_site_does_not_have() -> None:
     site = room(10, 4)
-    assert support_of(site, "floor") == "floor"
+    assert support_class(FLOOR, site) == "floor"
     with pytest.raises(KeyError, match="L/up"):
         given_stance(Grounds(site), CAR, [card()], Place(3.0, 2.0, 0.0), "L/up", 1.0)
 

@@ -14,6 +14,7 @@ from region_cases import Case, Geometry, Way, against, box, claimed, complaints,
 from shapely import affinity
 
 from standtrue.model.basics import Outline
+from standtrue.model.reason import Ref
 from standtrue.place.margin.pairs import Pair
 from standtrue.place.region import slices
 from standtrue.place.region.slices import free_polygons, packed_ways
@@ -21,6 +22,7 @@ from standtrue.plane.shapes import outside
 
 SAME_M2 = 1e-7
 HAIR_M = 2e-9
+EDGE = Ref("edge")
 CAR = claimed(box(-1.0, -0.9, 3.5, 0.9))
 ROOM = box(0.0, 0.0, 9.0, 6.0)
 BOUNDS = (0.0, 0.0, 9.0, 6.0)
@@ -150,9 +152,7 @@ def test_wheels_stay_on_two_decks_that_the_car_could_only_just_straddle() -> Non
     shape = shapely.MultiPolygon([shapely.Polygon(d) for d in decks])
     both = outside(shape)
     pieces = within(wheels[0], box(2, 2, 7, 4)).pieces
-    pairs = [
-        Pair(w, "edge", "deck edge", both, (*pieces, *against(w, box(2, 2.5, 7, 3.5)).pieces), 0.05) for w in wheels
-    ]
+    pairs = [Pair(w, EDGE, "deck edge", both, (*pieces, *against(w, box(2, 2.5, 7, 3.5)).pieces), 0.05) for w in wheels]
     found = region(pairs, 0.0)
     assert found.bounds == pytest.approx((2.15, 2.9, 4.25, 3.1), abs=2e-9)
     assert found.area == pytest.approx(2.1 * 0.2, abs=SAME_M2)

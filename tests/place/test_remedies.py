@@ -14,6 +14,7 @@ from standtrue.model.basics import Outline
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
+from standtrue.model.reason import Ref, plain_name
 from standtrue.model.site import Bay, Cover, Datum, Equipment, Gaps, Site, Void
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.change.changes import subjects, wall_moved
@@ -50,7 +51,7 @@ def asked(site: Site, car: Vehicle | None = None) -> tuple[Answer, Remedies]:
 
 
 def only(remedies: Remedies, name: str, action: str) -> Remedy:
-    (found,) = [r for r in remedies.single if r.thing == name and r.action == action]
+    (found,) = [r for r in remedies.single if plain_name(r.thing) == name and r.action == action]
     return found
 
 
@@ -113,18 +114,18 @@ def test_a_bench_is_not_moved_into_what_stands_beside_it() -> None:
     """As above, with all the floor from 0.1 m behind the bench on taken: it cannot be moved out of the way."""
     rack = thing("rack", box(0.0, 2.6, 7.0, 4.0))
     _, remedies = asked(shop(7.0, 4.0, thing("bench", box(0.5, 1.7, 6.5, 2.5), movable=True), rack))
-    assert [r.action for r in remedies.single if r.thing == "bench"] == ["remove"]
+    assert [r.action for r in remedies.single if plain_name(r.thing) == "bench"] == ["remove"]
     pit = Void("pit", box(0.0, 2.6, 7.0, 4.0))
     site = evolve(shop(7.0, 4.0, thing("bench", box(0.5, 1.7, 6.5, 2.5), movable=True)), voids=(pit,))
     _, remedies = asked(site)
-    assert [r.action for r in remedies.single if r.thing == "bench"] == ["remove"], "not over a pit either"
+    assert [r.action for r in remedies.single if plain_name(r.thing) == "bench"] == ["remove"], "not over a pit either"
 
 
 def test_wheeled_equipment_moves_and_other_stored_equipment_is_taken_away() -> None:
     for wheeled in (True, False):
         frame = Equipment("frame", "target frame", height_m=1.8, store=box(0.5, 1.7, 6.5, 2.5), wheeled=wheeled)
         answer, remedies = asked(shop(7.0, 4.0, equipment=(frame,)))
-        assert [r.action for r in remedies.single if r.thing == "frame"] == ["move", "remove"][not wheeled :]
+        assert [r.action for r in remedies.single if r.thing.name == "frame"] == ["move", "remove"][not wheeled :]
         if wheeled:
             assert_exact(answer, only(remedies, "frame", "move"), 0.2)
 
@@ -159,11 +160,11 @@ def test_one_cover_all_covers_or_two_of_them() -> None:
     halves = Cover("left half", box(0.0, 0.9, 2.5, 2.1)), Cover("right half", box(2.5, 0.9, 5.0, 2.1))
     answer, remedies = asked(pit_shop(*halves))
     cover = next(r for r in remedies.single if r.action == "cover")
-    assert (cover.thing, cover.subject.kind) == ("pit", "covers")
+    assert cover.thing == Ref("covers", of="pit")
     assert fits(answer, changed(answer.grounds.site, cover)) is Fits.YES
     lid = Cover("lid", box(0.0, 0.9, 5.0, 2.1))
     _, remedies = asked(pit_shop(lid))
-    assert [r.thing for r in remedies.single if r.action == "cover"] == ["lid of pit"]
+    assert [r.thing for r in remedies.single if r.action == "cover"] == [Ref("cover", "lid", of="pit")]
     strips = tuple(Cover(f"c{i}", box(i, 0.9, i + 1, 2.1)) for i in range(5))
     answer, remedies = asked(pit_shop(*strips))
     assert remedies.single[0].subject.kind == "covers"
@@ -175,7 +176,7 @@ def test_a_pair_where_nothing_but_walls_does_alone() -> None:
     answer, remedies = asked(site)
     assert {r.kind for r in remedies.single} <= {"wall"}
     (pair, *_) = remedies.pairs
-    assert [(r.thing, r.action) for r in pair] == [("pit", "cover"), ("column", "shrink")]
+    assert [(r.thing, r.action) for r in pair] == [(Ref("void", "pit"), "cover"), (Ref("obstacle", "column"), "shrink")]
     both = changed(changed(site, pair[0]), pair[1])
     assert fits(answer, both) is Fits.YES
     assert fits(answer, changed(site, pair[0])) is not Fits.YES
@@ -195,11 +196,11 @@ def test_what_no_change_of_the_room_mends() -> None:
 def test_walls_keep_the_corners_of_their_neighbors() -> None:
     ell = ((0.0, 0.0), (4.0, 0.0), (4.0, 1.0), (2.0, 1.0), (2.0, 3.0), (0.0, 3.0))
     site = evolve(shop(1.0, 1.0), outline=ell)
-    walls = {s.thing: s for s in subjects(site) if s.kind == "wall"}
-    grown = wall_moved(site, walls["wall 4 (right)"], 0.5)
+    walls = {s.thing.number: s for s in subjects(site) if s.kind == "wall"}
+    grown = wall_moved(site, walls[4], 0.5)
     assert grown is not None
     assert grown.outline == ((0.0, 0.0), (4.0, 0.0), (4.0, 1.0), (2.5, 1.0), (2.5, 3.0), (0.0, 3.0))
-    over = wall_moved(site, walls["wall 4 (right)"], 2.5)
+    over = wall_moved(site, walls[4], 2.5)
     assert over is not None, "past its neighbor's other end, which then faces the other way"
     assert over.outline == ((0.0, 0.0), (4.0, 0.0), (4.0, 1.0), (4.5, 1.0), (4.5, 3.0), (0.0, 3.0))
     knot = evolve(site, outline=((0.0, 0.0), (2.0, 0.0), (4.0, 0.0), (4.0, 3.0), (0.0, 3.0)))
@@ -208,7 +209,7 @@ def test_walls_keep_the_corners_of_their_neighbors() -> None:
     assert stepped is not None
     assert stepped.outline[:3] == ((0.0, -0.5), (2.0, -0.5), (2.0, 0.0))
     slanted = evolve(site, outline=((0.0, 0.0), (4.0, 0.0), (3.0, 3.0), (0.0, 3.0)))
-    back = next(s for s in subjects(slanted) if s.thing == "wall 3 (back)")
+    back = next(s for s in subjects(slanted) if s.thing == Ref("wall", number=3, state="back"))
     taller = wall_moved(slanted, back, 3.0)
     assert taller is not None
     assert taller.outline[2] == pytest.approx((2.0, 6.0))
@@ -272,10 +273,10 @@ def test_every_remedy_is_just_enough_in_random_cases(block: int) -> None:
             if remedy.least_m is None or remedy.least_m < 1.5 * MM:
                 continue
             less = changed(site, remedy, MM)
-            if remedy.kind != "movable" or (is_open(less, remedy.thing) and not site.lifts):
+            if remedy.kind != "movable" or (is_open(less, remedy.thing.name) and not site.lifts):
                 assert fits(answer, less) is not Fits.YES, (seed, remedy)
             if remedy.kind == "movable" and not site.lifts:
-                assert is_open(changed(site, remedy), remedy.thing), (seed, remedy)
+                assert is_open(changed(site, remedy), remedy.thing.name), (seed, remedy)
         for one, other in remedies.pairs:
             assert fits(answer, changed(changed(site, one), other)) is Fits.YES, (seed, one, other)
             assert fits(answer, changed(site, one)) is not Fits.YES

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from standtrue.model.asking import Asking
 from standtrue.model.fits import Fits
 from standtrue.study.coverage import Coverage, Options, coverage_of, coverage_of_orders
 from standtrue.study.sizes import Asked, Frontier, Size, SizeRange, find_frontiers
@@ -17,15 +18,18 @@ SMALL = SizeRange((2.0, 3.0), (4.0, 6.0), 0.05)
 
 
 def asker(
-    fits: Callable[[Size], Fits | bool], count: list[int] | None = None
+    fits: Callable[[Size], bool | Fits], count: list[int] | None = None
 ) -> Callable[[Sequence[Asked]], list[Fits]]:
     def ask(asked: Sequence[Asked]) -> list[Fits]:
         if count is not None:
             count.append(len(asked))
-        told = [fits(size) for size, _, _ in asked]
-        return [t if isinstance(t, Fits) else Fits.of(t) for t in told]
+        return [told(fits(size)) for size, _, _ in asked]
 
     return ask
+
+
+def told(fits: bool | Fits) -> Fits:
+    return fits if isinstance(fits, Fits) else Fits.of(fits)
 
 
 def lattice(sizes: SizeRange) -> list[Size]:
@@ -99,16 +103,16 @@ def test_many_pairs_are_asked_together() -> None:
 
     def ask(asked: Sequence[Asked]) -> list[Fits]:
         count.append(len(asked))
-        return [Fits.of(s.width_m >= 3 + car / 10 and s.length_m >= 5 + card / 10) for s, car, card in asked]
+        return [Fits.of(size.width_m >= 3 + car / 10 and size.length_m >= 5 + card / 10) for size, car, card in asked]
 
     pairs = [(car, card) for car in range(20) for card in range(5)]
-    told: list[tuple[int, int]] = []
-    found = find_frontiers(ask, pairs, progress=lambda done, total: told.append((done, total)))
+    progress: list[tuple[int, int]] = []
+    found = find_frontiers(ask, pairs, asking=Asking(tell=lambda p: progress.append((p.done, p.total))))
     assert [(f.car, f.card) for f in found] == pairs
     assert count[0] == 100
     assert len(count) < 60
-    assert told[-1][0] == told[-1][1]
-    assert [d for d, _ in told] == sorted(d for d, _ in told)
+    assert progress[-1][0] == progress[-1][1]
+    assert [d for d, _ in progress] == sorted(d for d, _ in progress)
 
 
 def test_undecided_counts_as_not_fitting_and_is_told() -> None:
@@ -185,16 +189,15 @@ def test_an_order_is_covered_where_each_of_its_needs_is() -> None:
         assert [coverage.share(size) for coverage in covered] == shares
 
 
-def test_stopped_by_hand_it_tells_what_is_known_by_then() -> None:
+def test_stopped_early_it_tells_what_is_known_by_then() -> None:
     asked = [0]
 
     def ask(sizes: Sequence[Asked]) -> list[Fits]:
         asked[0] += 1
-        if asked[0] > 20:
-            raise KeyboardInterrupt
-        return [Fits.of(s.width_m + s.length_m >= 7.5 if car else s.length_m >= 5.0) for s, car, _ in sizes]
+        return [Fits.of(size.width_m + size.length_m >= 7.5 if car else size.length_m >= 5.0) for size, car, _ in sizes]
 
-    flat, slanted = find_frontiers(ask, [(0, 0), (1, 0)], SMALL)
+    asking = Asking(stopped=lambda: asked[0] >= 20)
+    flat, slanted = find_frontiers(ask, [(0, 0), (1, 0)], SMALL, asking)
     assert not slanted.whole
     assert slanted.corners
     assert all(c.width_m + c.length_m >= 7.5 for c in slanted.corners)

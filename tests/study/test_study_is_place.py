@@ -16,7 +16,8 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Sensor, Vehicle
 from standtrue.needs.words import vehicle_rank
 from standtrue.place.engine import best_stance
-from standtrue.work.study.studies import StudyAnswer, find_study
+from standtrue.work.study.answer import StudyAnswer
+from standtrue.work.study.studies import find_study
 
 
 def demo(tmp_path: Path, sizes: tuple[float, ...], keep: int) -> Folder:

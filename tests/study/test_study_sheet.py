@@ -15,8 +15,8 @@ from standtrue.model.reader_units import System
 from standtrue.model.study import Study
 from standtrue.show.sheets.room.make import MOST_DRAWN, study_sheets
 from standtrue.show.sheets.room.sheet import AdviserSheet, adviser_pdf
-from standtrue.show.words.reader import Reader
-from standtrue.work.study.studies import StudyAnswer, find_study
+from standtrue.work.study.answer import StudyAnswer
+from standtrue.work.study.studies import find_study
 
 LONG = "of the long name that a careful owner gives to things Wm Wm"
 RENAMED = ("Tavlin Corrow", "surround-view mats", "rolling bench", "flush lift", "rear collision", "Tanbark Row")
@@ -86,7 +86,7 @@ def test_every_figure_of_the_sheet_is_the_answers(answer: StudyAnswer) -> None:
     assert [(r.name, r.shares[0]) for r in sheet.by_order] == [(s.name, s.share) for s in room.tally.by_order]
     assert [(r.name, r.shares[0]) for r in sheet.by_card] == [(c.card, c.any_support.share) for c in room.tally.by_card]
     assert [(s.what, s.orders_lost, s.orders_won) for s in sheet.stops] == [
-        (s.stop.name, s.stop.lost, s.won) for s in room.stops
+        (s.stop.what.name, s.stop.lost, s.won) for s in room.stops
     ]
     assert any("pit is open" in c for c in sheet.cautions), "the room has one"
     assert {s.card for s in sheet.sources} == {c.key for c in answer.cards}

@@ -12,6 +12,7 @@ from standtrue.documents import Folder, gather, load_text
 from standtrue.model.fits import Fits
 from standtrue.show.sheets.job.make import angles_on_order, make_job_sheet
 from standtrue.show.sheets.job.sheet import CardPart, JobSheet, Section
+from standtrue.show.words.reader import ENGLISH
 
 
 @cache
@@ -46,7 +47,7 @@ def test_the_set_up_fixes_its_cards_stance_and_brings_its_reading_plan() -> None
     assert part.setup == setup.name
     assert part.answer.place == setup.place
     assert [p.reading.what for p in part.readings] == ["distance", "distance", "offset", "height", "lean"]
-    planned = {p.reading.title: p.planned for p in part.readings}
+    planned = {ENGLISH.reason(p.title): p.planned for p in part.readings}
     assert planned["height of wide board"] == pytest.approx(1.420)
     tape = next(p for p in part.readings if p.reading.start == ("wheel rear left",))
     end = next(d for d in part.targets[0].diagonals if d.start == "wheel rear left" and d.end.endswith("left end"))

@@ -12,6 +12,7 @@ from standtrue.model.basics import Outline
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import FloorLevel, Procedure, Source, Zone
+from standtrue.model.reason import Ref
 from standtrue.model.site import Datum, Site
 from standtrue.model.survey import Survey, SurveyPoint
 from standtrue.model.vehicle import Vehicle
@@ -82,7 +83,7 @@ def test_the_stance_moves_to_the_level_half() -> None:
     assert found.answer.margin_m is not None
     assert 0.0 < found.answer.margin_m < (roomiest(asked).margin_m or 0.0)
     assert "level enough by the survey laser" in found.notes[0]
-    assert any(t.kind == "uneven" and "level within 8 mm" in t.thing for t in found.answer.touches)
+    assert any(t.thing == Ref("uneven", asked.key) for t in found.answer.touches)
 
 
 def test_across_the_slope_is_level_enough_along_it_is_not() -> None:
@@ -103,8 +104,8 @@ def test_only_what_the_card_names_must_be_level() -> None:
     found = settled(SLOPE, card(0.011, ("stand",)))
     assert found.answer.fits is Fits.YES
     assert settled(SLOPE, card(0.011, WHEELS)).answer.fits is Fits.NO
-    uneven = LevelFloors(SLOPE, SITE)._outside(FloorLevel(0.011, None, ("stand",)), 0.05, 0.011)
     asked = card(0.011, ("stand",))
+    uneven = LevelFloors(SLOPE, SITE)._outside(asked, 0.05, 0.011)
     assert any_fit(Grounds(SITE), CAR, [asked], "floor", uneven=uneven) is Fits.YES
     assert best_stance(Grounds(SITE), CAR, [asked], "floor", uneven=uneven).fits is Fits.YES
 

@@ -14,6 +14,7 @@ from standtrue.documents import gather, load_text
 from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
+from standtrue.model.verdict import Verdict
 from standtrue.place.margin.stated import given_stance
 from standtrue.work.aim.restanding import margin_u, restand
 
@@ -48,4 +49,4 @@ def test_where_they_overlap_the_whole_position_counts() -> None:
     answer = given_stance(Grounds(site), car, [card], place)
     assert answer.touches[0].separation_m <= 0.0
     assert margin_u(answer, answer.touches[0], stands) == pytest.approx(0.005)
-    assert restand(Grounds(site), car, card, folder.setups["corrow camera"], stands).verdict == "reject"
+    assert restand(Grounds(site), car, card, folder.setups["corrow camera"], stands).verdict is Verdict.REJECT

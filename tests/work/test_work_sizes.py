@@ -15,6 +15,7 @@ from standtrue.model.basics import SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, LiftSetting, Thing, Unfloor
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Ref, because
 from standtrue.model.site import Equipment, Gaps
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import best_stance
@@ -23,6 +24,7 @@ from standtrue.study.sizes import Size, SizeRange, find_frontiers
 from standtrue.work.ask import UnansweredError
 from standtrue.work.study.sized_rooms import Rooms, Rule, Standing, fit_function, own_size, rooms_frontiers, standing
 from standtrue.work.study.sizes import equal_shares, find_sizes, work_of_cars
+from standtrue.work.study.year import some_cars
 
 SIZES = SizeRange((1.5, 7.0), (1.5, 9.0))
 
@@ -202,34 +204,37 @@ def test_the_room_keeps_gaps_ceiling_and_equipment_and_nothing_that_stands_there
     assert made.lifts == ()
     assert made.equipment[0].footprint == frame.footprint
     assert [t.kind for t in grounds.at_rest().things] == ["wall"]
-    assert "nothing stands in it" in Rooms(where).words()
-    assert "centered between the end walls" in Rooms(where, Standing(where.lifts[0])).words("us")
+    assert "nothing-stands-in-room" in [rule.code for rule in Rooms(where).rules]
+    assert "lift-stands-centered" in [rule.code for rule in Rooms(where, Standing(where.lifts[0])).rules]
 
 
 def test_the_chart_of_a_folder_weighs_cars_by_share_and_cards_alike() -> None:
     short, long = car("short", 4.0), car("long", 5.5)
     cards = (card(ahead(1.0), name="near"), card(ahead(3.0), name="far"))
-    shop = folder(site(), (short, long), cards)
-    chart = find_sizes(shop.shop(), site(), work_of_cars(shop.shop(), {"short": 3.0, "long": 1.0}), sizes=SIZES)
+    shop = folder(site(), (short, long), cards).shop()
+    where = shop.sites[site().name]
+    chart = find_sizes(shop, where, work_of_cars(shop, {"short": 3.0, "long": 1.0}), sizes=SIZES)
     coverage = chart.coverage
     assert [(f.car, f.card) for f in chart.frontiers] == [(0, 0), (0, 1), (1, 0), (1, 1)]
     assert coverage.weights == (1.5, 1.5, 0.5, 0.5)
     assert coverage.share(Size(3.0, 4.0 + 1.0 + BODY_M + 0.01)) == pytest.approx(0.375)
     assert coverage.share(Size(7.0, 9.0)) == pytest.approx(1.0)
     assert chart.today == Size(5.0, 9.0)
-    assert {m.kind for m in chart.marks} == {"site", "vehicle", "procedure"}
+    assert {m.kind for m in chart.basis.marks} == {"site", "vehicle", "procedure"}
 
 
 def test_what_cannot_be_asked_is_told() -> None:
     shop = folder(site(), (car(),), ())
-    with pytest.raises(UnansweredError, match="no car of these"):
+    with pytest.raises(UnansweredError, match="no-card-to-weigh"):
         find_sizes(shop.shop(), site(), work_of_cars(shop.shop(), equal_shares(["car"])))
     sensor = evolve(ahead(1.0), anchor="sensor")
     shop = folder(site(), (car(),), (card(sensor, name="by its sensor"), card(ahead(1.0))))
     chart = find_sizes(
         shop.shop(), site(), work_of_cars(shop.shop(), equal_shares(["car"])), sizes=SizeRange((2.0, 2.2), (6.0, 6.2))
     )
-    assert any("by its sensor: left out for 1 car" in ENGLISH.reason(w) for w in chart.warnings)
+    left_out = because("sensor-place-unknown-left-out", card=Ref("card", "by its sensor"), **some_cars(["car"]))
+    assert left_out in chart.basis.warnings
+    assert "is left out for car" in ENGLISH.reason(left_out)
 
 
 def test_only_a_rectangle_has_a_size_of_its_own() -> None:

@@ -8,14 +8,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Literal
 
 from attrs import frozen
 
 from standtrue.aim.conformity import RISK, Tested, decide
+from standtrue.model import reason
 from standtrue.model.basics import Range
+from standtrue.model.reason import Reason, Ref, Term, because
 from standtrue.model.setup import ALIGNMENT_READINGS
 from standtrue.model.vehicle import Vehicle
+from standtrue.model.verdict import Verdict
 
 _COMBINED: dict[str, tuple[tuple[str, float], ...]] = {
     "total toe front": (("toe front left", 1.0), ("toe front right", 1.0)),
@@ -37,8 +39,6 @@ _ALSO_CALLED: dict[str, str] = {
     "set back": "set-back",
 }
 
-Standing = Literal["accept", "reject", "cannot tell", "not measured"]
-
 
 @frozen
 class Angle:
@@ -50,13 +50,20 @@ class Angle:
 
 @frozen
 class LimitCheck:
-    """One of the car's limits: `name` as the car's document has it, `reading` what was held against it."""
+    """One of the car's limits: `name` as the car's document has it, `reading` what was held against it.
+
+    `tested` is None where it was not measured.
+    """
 
     name: str
     reading: str
     limits_rad: Range
-    standing: Standing
     tested: Tested | None = None
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """The limit decided; None where it was not measured."""
+        return None if self.tested is None else self.tested.verdict
 
 
 @frozen
@@ -64,14 +71,14 @@ class AlignmentAnswer:
     """Every value by name, every limit checked, and whether a calibration may start.
 
     `may_calibrate` is True only if every limit of the car was measured and accepted; `holds` says what stands
-    against it, in words.
+    against it.
     """
 
     values: tuple[tuple[str, Angle], ...]
     checks: tuple[LimitCheck, ...]
     thrust_heading: Angle | None
     may_calibrate: bool
-    holds: tuple[str, ...]
+    holds: tuple[Reason, ...]
 
 
 def toe_length(toe_rad: float, diameter_m: float) -> float:
@@ -86,16 +93,6 @@ def toe_angle(length_m: float, diameter_m: float) -> float:
     return math.asin(length_m / diameter_m)
 
 
-def thrust_right(toe_left_rad: float, toe_right_rad: float) -> float:
-    """The thrust angle from the rear toes, radians, positive to the right: the thrust line bisects the rear toes."""
-    return (toe_left_rad - toe_right_rad) / 2
-
-
-def thrust_heading(toe_left_rad: float, toe_right_rad: float) -> float:
-    """The thrust line's heading in the vehicle frame, radians, positive to the left (ISO 8855)."""
-    return -thrust_right(toe_left_rad, toe_right_rad)
-
-
 def caster_from_sweep(camber_out_rad: float, camber_in_rad: float, steer_rad: float) -> float:
     """Caster from the cambers of a wheel steered outward and inward by the same angle: (out - in) / (2 sin steer).
 
@@ -107,19 +104,9 @@ def caster_from_sweep(camber_out_rad: float, camber_in_rad: float, steer_rad: fl
     return (camber_out_rad - camber_in_rad) / (2 * math.sin(steer_rad))
 
 
-def inclination_from_sweep(roll_out_rad: float, roll_in_rad: float, steer_rad: float) -> float:
-    """Steering axis inclination from a braked wheel's rotation about its own axle between the same two steer angles."""
-    return caster_from_sweep(roll_out_rad, roll_in_rad, steer_rad)
-
-
 def set_back_angle(set_back_m: float, track_m: float) -> float:
     """Set-back as an angle, radians, from how far one wheel of an axle stands behind the other."""
     return math.atan2(set_back_m, track_m)
-
-
-def lateral_offset(heading_rad: float, distance_m: float) -> float:
-    """How far to the left a line of this heading has gone at a distance, metres: distance tan(heading)."""
-    return distance_m * math.tan(heading_rad)
 
 
 def all_angles(readings: Mapping[str, Angle]) -> dict[str, Angle]:
@@ -152,9 +139,9 @@ def check_alignment(
     wanted = None if only is None else {_plain(name) for name in only}
     limits = [(n, r) for n, r in vehicle.alignment if wanted is None or _plain(n) in wanted]
     checks = [check for name, limit in limits for check in _check(name, limit, angles, risk)]
-    holds = [_hold(check) for check in checks if check.standing != "accept"]
+    holds = [_hold(check) for check in checks if check.verdict is not Verdict.ACCEPT]
     if not limits:
-        holds.append(f"{vehicle.name} has no alignment limits: get them from the vehicle maker's service information")
+        holds.append(because("no-alignment-limits", car=Ref("vehicle", vehicle.name)))
     thrust = angles.get("thrust angle")
     heading = None if thrust is None else Angle(-thrust.value_rad, thrust.u_rad)
     return AlignmentAnswer(tuple(angles.items()), tuple(checks), heading, not holds, tuple(holds))
@@ -163,12 +150,8 @@ def check_alignment(
 def _check(name: str, limit: Range, angles: Mapping[str, Angle], risk: float) -> Sequence[LimitCheck]:
     found = [n for n in _meant(name) if n in angles]
     missing = [n for n in _meant(name) if n not in angles] or ([] if found else [name])
-    checks = []
-    for reading in found:
-        tested = decide(angles[reading].value_rad, angles[reading].u_rad, *limit, risk)
-        checks.append(LimitCheck(name, reading, limit, tested.verdict, tested))
-    checks.extend(LimitCheck(name, reading, limit, "not measured") for reading in missing)
-    return checks
+    tested = [(r, decide(angles[r].value_rad, angles[r].u_rad, *limit, risk)) for r in found]
+    return [*(LimitCheck(name, r, limit, t) for r, t in tested), *(LimitCheck(name, r, limit) for r in missing)]
 
 
 def _meant(name: str) -> tuple[str, ...]:
@@ -190,12 +173,11 @@ def _plain(name: str) -> str:
     return words
 
 
-def _hold(check: LimitCheck) -> str:
+def _hold(check: LimitCheck) -> Reason:
+    reading = Term(check.reading)
     if check.tested is None:
-        return f"{check.reading} has not been measured"
-    low, high = (math.degrees(limit) for limit in check.limits_rad)
-    value, u = math.degrees(check.tested.value), math.degrees(check.tested.u)
-    said = f"{check.reading} is {value:.2f}°, limits {low:.2f}° to {high:.2f}°"
-    if check.standing == "reject":
-        return f"{said}: out of tolerance"
-    return f"{said}: too near a limit to tell with a standard uncertainty of {u:.2f}°"
+        return because("alignment-not-measured", reading=reading)
+    low, high = (reason.Angle(limit) for limit in check.limits_rad)
+    value, u = reason.Angle(check.tested.value), reason.Angle(check.tested.u)
+    code = "alignment-out-of-tolerance" if check.verdict is Verdict.REJECT else "alignment-too-near-limit"
+    return because(code, reading=reading, value=value, u=u, low=low, high=high)

@@ -10,9 +10,10 @@ from collections.abc import Sequence
 from typing import Literal
 
 import numpy as np
-from attrs import frozen
+from attrs import Factory, field, frozen
 from numpy.typing import NDArray
 
+from standtrue.model.reason import Ref
 from standtrue.model.setup import POINTS_OF_MEASURE, Measure
 
 Array = NDArray[np.float64]
@@ -29,6 +30,7 @@ class Body:
     `points` are in the body's own frame, metres (x forward, y left, z up). `at` and `turn_rad` place it in the site
     frame, `lean_rad` turns it about its own y axis first (positive: its front, which looks along x, tips down).
     `free` are the unknowns to be found; `at`, `turn_rad`, `lean_rad` are then where the search for them begins.
+    `ref` is what is meant by it; a target by default.
     """
 
     name: str
@@ -37,6 +39,7 @@ class Body:
     turn_rad: float = 0.0
     lean_rad: float = 0.0
     free: tuple[Unknown, ...] = ()
+    ref: Ref = field(default=Factory(lambda self: Ref("target", self.name), takes_self=True))
 
     @property
     def pose(self) -> dict[Unknown, float]:
@@ -64,7 +67,6 @@ class Reading:
     value: float
     u: float
     plumbed: bool = False
-    name: str = ""
 
     def __attrs_post_init__(self) -> None:
         starts, ends = POINTS_OF_MEASURE[self.what]
@@ -78,19 +80,9 @@ class Reading:
         return (*self.start, *self.end)
 
     @property
-    def title(self) -> str:
-        """How a person calls it."""
-        if self.name:
-            return self.name
-        ends = " - ".join(self.end)
-        starts = " - ".join(self.start)
-        if self.what == "distance":
-            return f"distance {starts} to {ends}" + (" on the floor" if self.plumbed else "")
-        if self.what == "offset":
-            return f"offset of {ends} from the line {starts}"
-        if self.what == "angle":
-            return f"angle from {starts} to {ends}"
-        return f"{self.what} of {ends}" + (f" above {starts}" if starts else "")
+    def is_angle(self) -> bool:
+        """Whether its value is in radians."""
+        return self.what in ("angle", "lean")
 
 
 class Network:

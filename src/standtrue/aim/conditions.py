@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
-from typing import Literal
+from enum import Enum
 
 from attrs import frozen
 
 from standtrue.model.procedure import Condition, Procedure
+from standtrue.model.reason import Number, Reason, Term, because
 from standtrue.model.setup import ConditionReading
 
-Standing = Literal["met", "not met", "not recorded", "cannot tell"]
-
 LIGHT = "light"
+
+
+class Standing(Enum):
+    """What was recorded, against what a card asks."""
+
+    MET = "met"
+    NOT_MET = "not met"
+    NOT_RECORDED = "not recorded"
+    CANNOT_TELL = "cannot tell"
 
 
 @frozen
@@ -22,7 +31,7 @@ class ConditionCheck:
     condition: Condition
     found: ConditionReading | None
     standing: Standing
-    because: str = ""
+    because: Reason | None = None
 
 
 def check_conditions(card: Procedure, found: Sequence[ConditionReading]) -> tuple[ConditionCheck, ...]:
@@ -31,7 +40,10 @@ def check_conditions(card: Procedure, found: Sequence[ConditionReading]) -> tupl
     The light that a card asks for is a condition named `light`, in lux.
     """
     by_name = {_plain(one.what): one for one in found}
-    return tuple(_check(condition, by_name.get(_plain(condition.what))) for condition in conditions_of(card))
+    return tuple(
+        _check(c, c.what if c in card.conditions else Term(c.what), by_name.get(_plain(c.what)))
+        for c in conditions_of(card)
+    )
 
 
 def conditions_of(card: Procedure) -> tuple[Condition, ...]:
@@ -42,23 +54,24 @@ def conditions_of(card: Procedure) -> tuple[Condition, ...]:
     return (*card.conditions, Condition(LIGHT, card.light_lux, None, "lux"))
 
 
-def _check(condition: Condition, found: ConditionReading | None) -> ConditionCheck:
+def _check(condition: Condition, what: str | Term, found: ConditionReading | None) -> ConditionCheck:
     if found is None:
-        return ConditionCheck(condition, None, "not recorded", f"{condition.what} was not recorded")
+        return ConditionCheck(condition, None, Standing.NOT_RECORDED, because("condition-not-recorded", what=what))
     limited = condition.low is not None or condition.high is not None
     if limited and condition.unit and found.unit and _plain(condition.unit) != _plain(found.unit):
-        said = f"{condition.what} is asked in {condition.unit} and was recorded in {found.unit}"
-        return ConditionCheck(condition, found, "cannot tell", said)
+        other = because("condition-other-unit", what=what, asked=condition.unit, recorded=found.unit)
+        return ConditionCheck(condition, found, Standing.CANNOT_TELL, other)
+    against = None
     if condition.low is not None and found.value < condition.low:
-        return _not_met(condition, found, "below", condition.low)
-    if condition.high is not None and found.value > condition.high:
-        return _not_met(condition, found, "above", condition.high)
-    return ConditionCheck(condition, found, "met")
+        against = because("condition-below", what=what, limit=_figure(condition.low), unit=condition.unit)
+    elif condition.high is not None and found.value > condition.high:
+        against = because("condition-above", what=what, limit=_figure(condition.high), unit=condition.unit)
+    return ConditionCheck(condition, found, Standing.MET if against is None else Standing.NOT_MET, against)
 
 
-def _not_met(condition: Condition, found: ConditionReading, where: str, limit: float) -> ConditionCheck:
-    said = f"{condition.what} is {where} {limit:g} {condition.unit}".strip()
-    return ConditionCheck(condition, found, "not met", said)
+def _figure(value: float) -> Number:
+    """A figure of a card with as many digits as it has, six at most."""
+    return Number(value, next((n for n in range(6) if math.isclose(value, round(value, n), rel_tol=1e-9)), 6))
 
 
 def _plain(words: str) -> str:

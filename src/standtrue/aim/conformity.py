@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import math
 from statistics import NormalDist
-from typing import Literal
 
 from attrs import frozen
 
+from standtrue.model.verdict import Verdict
+
 RISK = 0.05
 """The greatest probability of a wrong decision: ISO 14253-1:2017 asks for a conformance probability of 95 %."""
-
-Verdict = Literal["accept", "reject", "cannot tell"]
 
 _NORMAL = NormalDist()
 
@@ -55,27 +54,6 @@ def guard_factor(risk: float = RISK) -> float:
     return _NORMAL.inv_cdf(1.0 - risk)
 
 
-def false_accept_probability(guard_in_u: float) -> float:
-    """The greatest probability of accepting what lies out of tolerance, for a guard band of so many u.
-
-    A band of 2 u, which is the expanded uncertainty U at k = 2, gives 2.3 % (ILAC-G8:09/2019).
-    """
-    return _NORMAL.cdf(-guard_in_u)
-
-
-def rejection_limit(limit: float, risk: float, u: float = 0.0, relative_u: float = 0.0) -> float:
-    """Above which measured value it is sure, but for `risk`, that the true one is above an upper `limit`.
-
-    JCGM 106:2012, 8.3.3 (guarded rejection). `u` is fixed; `relative_u` is a share of the measured value.
-    """
-    factor = guard_factor(risk)
-    if relative_u * factor >= 1.0:
-        raise ValueError("at this relative uncertainty no value can be rejected")
-    if relative_u and u:
-        raise ValueError("give either a fixed or a relative uncertainty")
-    return (limit + factor * u) / (1.0 - factor * relative_u)
-
-
 def decide(value: float, u: float, low: float = -math.inf, high: float = math.inf, risk: float = RISK) -> Tested:
     """Accept where the true value lies within the limits with probability 1 - risk at least, reject where outside.
 
@@ -83,11 +61,11 @@ def decide(value: float, u: float, low: float = -math.inf, high: float = math.in
     """
     inside = conformity_probability(value, u, low, high)
     if inside >= 1.0 - risk:
-        verdict: Verdict = "accept"
+        verdict = Verdict.ACCEPT
     elif inside <= risk:
-        verdict = "reject"
+        verdict = Verdict.REJECT
     else:
-        verdict = "cannot tell"
+        verdict = Verdict.CANNOT_TELL
     zone = acceptance_zone(u, low, high, risk)
     return Tested(value, u, low, high, verdict, inside, risk, *(zone if zone is not None else (None, None)))
 

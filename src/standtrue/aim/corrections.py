@@ -1,4 +1,4 @@
-"""Corrections in words and numbers: what to shift, which way, how far."""
+"""Corrections: what to shift, which way, how far."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
-from standtrue.model.reader_units import System, format_length
+from standtrue.model.reason import Angle, Length, Reason, because
 
 LEAST_M = 0.0005
 LEAST_RAD = math.radians(0.05)
@@ -27,25 +27,24 @@ class Correction:
     turn_rad: float = 0.0
     lean_rad: float = 0.0
 
-    def words(self, system: System = "metric") -> tuple[str, ...]:
-        """Each part that is worth a word, such as `12 mm to the left` or `turn 0.2 degrees clockwise`."""
+    @property
+    def steps(self) -> tuple[Reason, ...]:
+        """Each part that is worth a word, as what to do."""
         shifts = (
-            (self.forward_m, "forward", "rearward"),
-            (self.left_m, "to the left", "to the right"),
-            (self.up_m, "up", "down"),
+            (self.forward_m, "shift-forward", "shift-rearward"),
+            (self.left_m, "shift-left", "shift-right"),
+            (self.up_m, "shift-up", "shift-down"),
         )
-        said = [
-            f"{length} {plus if size > 0.0 else minus}"
-            for size, plus, minus in shifts
-            if abs(size) >= LEAST_M and (length := format_length(abs(size), system)) not in ("0 in", "0 mm")
-        ]
-        if abs(self.turn_rad) >= LEAST_RAD:
-            way = "counter-clockwise" if self.turn_rad > 0.0 else "clockwise"
-            said.append(f"turn {_degrees(self.turn_rad)} degrees {way}")
-        if abs(self.lean_rad) >= LEAST_RAD:
-            way = "down" if self.lean_rad > 0.0 else "up"
-            said.append(f"tip the printed side {_degrees(self.lean_rad)} degrees {way}")
-        return tuple(said)
+        turns = (
+            (self.turn_rad, "turn-counter-clockwise", "turn-clockwise"),
+            (self.lean_rad, "tip-down", "tip-up"),
+        )
+        lengths = [(size, plus if size > 0.0 else minus) for size, plus, minus in shifts if abs(size) >= LEAST_M]
+        angles = [(size, plus if size > 0.0 else minus) for size, plus, minus in turns if abs(size) >= LEAST_RAD]
+        return (
+            *(because(code, by=Length(abs(size))) for size, code in lengths),
+            *(because(code, by=Angle(abs(size))) for size, code in angles),
+        )
 
 
 def correction(deviations: Sequence[float], axis_rad: float = 0.0) -> Correction:
@@ -56,7 +55,3 @@ def correction(deviations: Sequence[float], axis_rad: float = 0.0) -> Correction
     along_m, across_m, height_m, turn_rad, lean_rad = deviations
     c, s = math.cos(axis_rad), math.sin(axis_rad)
     return Correction(-(c * along_m - s * across_m), -(s * along_m + c * across_m), -height_m, -turn_rad, -lean_rad)
-
-
-def _degrees(angle_rad: float) -> str:
-    return f"{abs(math.degrees(angle_rad)):.1f}"

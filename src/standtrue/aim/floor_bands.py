@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from standtrue.aim.floor import SurveyedFloor
 from standtrue.model.basics import Outline, Point
+from standtrue.model.reason import Angle, Length, Reason, because
 from standtrue.plane.shapes import Convex, convex_pieces, difference, polygon, union
 
 Array = NDArray[np.float64]
@@ -31,7 +32,7 @@ class LevelFloor:
     level: BaseGeometry
     uneven: tuple[Outline, ...]
     unknown: tuple[Outline, ...]
-    because: str
+    because: Reason
 
 
 def level_floor(floor: SurveyedFloor, within_m: float, outline: Outline, steepest: float = math.inf) -> LevelFloor:
@@ -57,10 +58,10 @@ def floor_between(
     kept = [_between(piece, floor.planes[i], low_m, low_m + within_m) for i, piece in _gentle(floor, outline, steepest)]
     level = union(shapely.polygons(k) for k in kept if len(k) >= 3)
     uneven = difference(known, level)
-    said = f"height differs by more than {within_m * 1000:.0f} mm from the largest level part of the floor"
+    why = because("floor-uneven", within=Length(within_m))
     if steepest < math.inf:
-        said += f", or slopes by more than {math.degrees(math.atan(steepest)):.2f}°"
-    return LevelFloor(low_m, low_m + within_m, level, _outlines(uneven), _outlines(difference(whole, known)), said)
+        why = because("floor-uneven-or-steep", within=Length(within_m), steepest=Angle(math.atan(steepest)))
+    return LevelFloor(low_m, low_m + within_m, level, _outlines(uneven), _outlines(difference(whole, known)), why)
 
 
 def _gentle(floor: SurveyedFloor, outline: Outline, steepest: float) -> list[tuple[int, Convex]]:

@@ -23,17 +23,6 @@ FLATNESS_ROWS_MM: dict[int, tuple[float, ...]] = {
 }
 """DIN 18202 table 3: row 2 unfinished floors with raised demands, row 3 finished floors, row 4 with raised demands."""
 
-_LEVEL_UP_TO_M: tuple[tuple[float, float], ...] = (
-    (0.5, 3.0),
-    (1.0, 6.0),
-    (3.0, 8.0),
-    (6.0, 12.0),
-    (15.0, 16.0),
-    (30.0, 20.0),
-)
-_LEVEL_BEYOND_MM = 30.0
-"""DIN 18202 table 2: limits of deviation from level, mm, for nominal lengths up to so many metres."""
-
 IN_LINE_M = 0.05
 """A surveyed point this near the line between two others is taken as lying on it."""
 
@@ -95,11 +84,6 @@ def flatness_limit(row: int, apart_m: float) -> float:
     The standard rounds it to whole millimetres. Below the first and beyond the last column their limits hold.
     """
     return float(np.interp(apart_m, FLATNESS_AT_M, FLATNESS_ROWS_MM[row])) / 1000
-
-
-def level_limit(length_m: float) -> float:
-    """The limit, metres, of DIN 18202 table 2 for the deviation from level over a nominal length."""
-    return next((limit for most, limit in _LEVEL_UP_TO_M if length_m <= most), _LEVEL_BEYOND_MM) / 1000
 
 
 def check_flatness(points: Sequence[SurveyPoint], row: int) -> tuple[Flatness, ...]:

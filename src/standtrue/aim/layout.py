@@ -24,6 +24,9 @@ Spot = tuple[float, float, float]
 ACROSS: frozenset[str] = frozenset({"rear axle", "front axle", "front", "rear"})
 """Anchors that are lines across the car."""
 
+DATUM = "datum"
+"""What the datum is called among the floor marks."""
+
 CHALK_M = 1.0
 """How long a chalk line is drawn through a target whose size is not known."""
 
@@ -75,6 +78,11 @@ class TargetPlace:
     @property
     def name(self) -> str:
         return self.target if self.of == 1 else f"{self.target} {self.number}"
+
+    @property
+    def sides(self) -> tuple[str, str]:
+        """The names of its face's left and right ends, as one looks at the printed side."""
+        return f"{self.name} left", f"{self.name} right"
 
     @property
     def anchor_swings(self) -> bool:
@@ -188,7 +196,7 @@ def sensor_spot(card: Procedure, vehicle: Vehicle, place: Place, height_m: float
 
 def marks_of(site: Site) -> tuple[Mark, ...]:
     """The site's floor marks, and its datum, which is always one."""
-    return (Mark("datum", site.datum.at), *(m for m in site.marks if m.name != "datum"))
+    return (Mark(DATUM, site.datum.at), *(m for m in site.marks if m.name != DATUM))
 
 
 def offsets(at: Point, site: Site) -> tuple[Offset, ...]:

@@ -9,14 +9,18 @@ from attrs import frozen
 
 from standtrue.model.basics import Point
 from standtrue.model.lift import Lift
+from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.vehicle import Vehicle
 
 
 @frozen
 class Load:
-    """One load against its limit; None where it is not known. `ok` is None where either is not known."""
+    """What one part of the car puts on the lift, against its limit; None where that is not known.
 
-    name: str
+    `ok` is None where either is not known.
+    """
+
+    part: Ref
     load_kg: float | None
     capacity_kg: float | None
 
@@ -37,15 +41,7 @@ class LoadsAnswer:
     loads: tuple[Load, ...]
     may_lift: bool
     tips: bool = False
-    missing: tuple[str, ...] = ()
-
-
-def front_share(behind_front_m: float, wheelbase_m: float) -> float:
-    """The front axle's share of the mass, from how far the center of mass lies behind the front axle.
-
-    ISO 10392:2011: x = m_rear L / m.
-    """
-    return 1.0 - behind_front_m / wheelbase_m
+    missing: tuple[Reason, ...] = ()
 
 
 def axle_loads(mass_kg: float, share_front: float) -> tuple[float, float]:
@@ -70,13 +66,13 @@ def point_loads(mass_kg: float, center: Point, points: Sequence[Point]) -> tuple
 
 def check_loads(vehicle: Vehicle, lift: Lift) -> LoadsAnswer:
     """Every load that this car puts on this lift. What is not known is said, and holds the car down."""
-    loads = [Load("the whole car", vehicle.mass_kg, lift.capacity_kg)]
+    loads = [Load(Ref("whole car"), vehicle.mass_kg, lift.capacity_kg)]
     missing = [
-        said
-        for said, value in (
-            ("the car's mass", vehicle.mass_kg),
-            ("the front axle's share of the mass", vehicle.front_axle_share),
-            ("the lift's capacity", lift.capacity_kg),
+        because(code)
+        for code, value in (
+            ("unknown-car-mass", vehicle.mass_kg),
+            ("unknown-front-share", vehicle.front_axle_share),
+            ("unknown-lift-capacity", lift.capacity_kg),
         )
         if value is None
     ]
@@ -84,15 +80,15 @@ def check_loads(vehicle: Vehicle, lift: Lift) -> LoadsAnswer:
     if lift.carries == "wheels":
         loads.extend(_axles(vehicle, lift))
         if lift.axle_capacity_kg is None:
-            missing.append("the lift's capacity for one axle")
+            missing.append(because("unknown-axle-capacity"))
     elif not vehicle.lift_points:
-        missing.append("the car's lift points")
+        missing.append(because("unknown-lift-points"))
     elif vehicle.mass_kg is not None and vehicle.front_axle_share is not None:
         arms = _arms(vehicle, lift)
         tips = any(load.load_kg is not None and load.load_kg <= 0.0 for load in arms)
         loads.extend(arms)
         if any(load.capacity_kg is None for load in arms):
-            missing.append("the capacity of each arm")
+            missing.append(because("unknown-arm-capacity"))
     may_lift = not missing and not tips and all(load.ok for load in loads)
     return LoadsAnswer(tuple(loads), may_lift, tips, tuple(missing))
 
@@ -102,7 +98,8 @@ def _axles(vehicle: Vehicle, lift: Lift) -> list[Load]:
     if vehicle.mass_kg is not None and vehicle.front_axle_share is not None:
         shares = axle_loads(vehicle.mass_kg, vehicle.front_axle_share)
     return [
-        Load(f"{end} axle", load, lift.axle_capacity_kg) for end, load in zip(("front", "rear"), shares, strict=True)
+        Load(Ref(f"{end} axle"), load, lift.axle_capacity_kg)
+        for end, load in zip(("front", "rear"), shares, strict=True)
     ]
 
 
@@ -114,4 +111,4 @@ def _arms(vehicle: Vehicle, lift: Lift) -> list[Load]:
     assert vehicle.front_axle_share is not None
     center = (vehicle.front_axle_share * vehicle.wheelbase_m, 0.0)
     carried = point_loads(vehicle.mass_kg, center, vehicle.lift_points)
-    return [Load(f"lift point {n}", load, weakest) for n, load in enumerate(carried, start=1)]
+    return [Load(Ref("lift point", number=n), load, weakest) for n, load in enumerate(carried, start=1)]

@@ -9,19 +9,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import Literal
 
 import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
 from standtrue.aim.bodies import Body, Network, Reading, Unknown
+from standtrue.model.reason import Reason, Ref, Term, because
 
 Array = NDArray[np.float64]
 
 LOOSE = 0.25
 """Unknowns fixed no better than to this standard uncertainty, metres or radians, are not fixed."""
 
-_OTHER_WAYS: dict[Unknown, str] = {"z": "its height", "turn": "its turn, seen from above", "lean": "its lean"}
+Way = Literal["sideways", "lengthwise", "along a slant", "height", "turn", "lean", "unmeasured"]
+"""How a body can still move. `unmeasured`: any way, since nothing was read."""
+
+_OTHER_WAYS: dict[Unknown, Way] = {"z": "height", "turn": "turn", "lean": "lean"}
 
 STEPS = 60
 """After so many steps without an end the readings contradict each other, or the plan is far off."""
@@ -29,7 +34,7 @@ STEPS = 60
 
 @frozen
 class Loose:
-    """What bad geometry leaves open: the body, how it can still move, in words, and how well that is fixed.
+    """What bad geometry leaves open: the body, how it can still move, and how well that is fixed.
 
     `unknown` is what moves most (`x` for any shift on the plan), `u` in metres or radians (infinite where nothing
     fixes it).
@@ -37,19 +42,20 @@ class Loose:
 
     body: str
     unknown: Unknown
-    way: str
+    way: Way
     u: float
+    ref: Ref
 
     @property
-    def words(self) -> str:
-        return f"{self.body} is not fixed: {self.way}"
+    def why(self) -> Reason:
+        return because("not-fixed", body=self.ref, way=Term(self.way))
 
 
 @frozen
 class Refused:
-    """Why no answer is given: what is loose, or another reason in words."""
+    """Why no answer is given: what is loose, or another reason."""
 
-    because: tuple[str, ...]
+    because: tuple[Reason, ...]
     loose: tuple[Loose, ...] = ()
 
 
@@ -110,18 +116,18 @@ def adjust(network: Network, readings: Sequence[Reading], start: Array | None = 
     """
     missing = network.missing(readings)
     if missing:
-        return Refused(tuple(f"no such point: {name}" for name in missing))
+        return Refused(tuple(because("no-such-point", point=name) for name in missing))
     begin = network.start if start is None else start
     loose = what_is_loose(network, readings, begin)
     if loose:
-        return Refused(tuple(one.words for one in loose), loose)
+        return Refused(tuple(one.why for one in loose), loose)
     observed = np.array([r.value for r in readings])
     unknowns, steps, ended = solve_many(network, readings, observed[None], begin[None])
     if not ended[0]:
-        return Refused(("the readings contradict each other, or the car stands far from where it was planned",))
+        return Refused((because("readings-contradict"),))
     loose = what_is_loose(network, readings, unknowns[0])
     if loose:
-        return Refused(tuple(one.words for one in loose), loose)
+        return Refused(tuple(one.why for one in loose), loose)
     return _adjustment(network, readings, unknowns[0], observed, steps)
 
 
@@ -158,32 +164,20 @@ def what_is_loose(network: Network, readings: Sequence[Reading], at: Array) -> t
     if not network.unknowns:
         return ()
     if not readings:
-        return tuple(Loose(b.name, "x", "nothing was measured", math.inf) for b in network.bodies if b.free)
+        return tuple(Loose(b.name, "x", "unmeasured", math.inf, b.ref) for b in network.bodies if b.free)
     _, slopes = network.predict(readings, at)
     scaled = slopes / np.array([r.u for r in readings])[:, None]
     _, strengths, ways = np.linalg.svd(scaled)
     strengths = np.concatenate([strengths, np.zeros(len(ways) - len(strengths))])
     floor = 1e-9 * max(float(strengths[0]), 1e-300)
-    found: dict[tuple[str, str], Loose] = {}
+    found: dict[tuple[str, Way], Loose] = {}
     for strength, way in zip(strengths[::-1], ways[::-1], strict=True):
         u = math.inf if strength <= floor else 1.0 / float(strength)
         if u <= LOOSE:
             break
-        for body, unknown, words in _in_words(network, way, at):
-            found.setdefault((body, words), Loose(body, unknown, words, u))
+        for body, unknown, moves in _moving(network, way, at):
+            found.setdefault((body.name, moves), Loose(body.name, unknown, moves, u, body.ref))
     return tuple(found.values())
-
-
-def covariance_of(network: Network, readings: Sequence[Reading], at: Array) -> Array | None:
-    """The covariance that these readings would give, before any is taken: shape (p, p); None where something is loose.
-
-    The values of the readings do not matter.
-    """
-    if what_is_loose(network, readings, at):
-        return None
-    _, slopes = network.predict(readings, at)
-    scaled = slopes / np.array([r.u for r in readings])[:, None]
-    return np.asarray(np.linalg.inv(scaled.T @ scaled))
 
 
 def _adjustment(
@@ -205,25 +199,25 @@ def _whitened(
     return network.differences(readings, observed, predicted) * weights, slopes * weights[:, None]
 
 
-def _in_words(network: Network, way: Array, at: Array) -> list[tuple[str, Unknown, str]]:
+def _moving(network: Network, way: Array, at: Array) -> list[tuple[Body, Unknown, Way]]:
     """Which bodies a direction in the unknowns moves most, and how."""
     most = float(np.abs(way).max())
-    told: list[tuple[str, Unknown, str]] = []
+    told: list[tuple[Body, Unknown, Way]] = []
     for body in network.bodies:
         parts = {u: float(way[network.column(body.name, u)]) for u in body.free}
         if parts and max(map(abs, parts.values())) > 0.5 * most:
-            told.append((body.name, *_motion(body, parts, network, at)))
+            told.append((body, *_motion(body, parts, network, at)))
     return told
 
 
-def _motion(body: Body, parts: dict[Unknown, float], network: Network, at: Array) -> tuple[Unknown, str]:
+def _motion(body: Body, parts: dict[Unknown, float], network: Network, at: Array) -> tuple[Unknown, Way]:
     flat = math.hypot(parts.get("x", 0.0), parts.get("y", 0.0))
-    for unknown, words in _OTHER_WAYS.items():
+    for unknown, way in _OTHER_WAYS.items():
         size = abs(parts.get(unknown, 0.0))
         if size > flat and size == max(abs(parts.get(u, 0.0)) for u in _OTHER_WAYS):
-            return unknown, words
+            return unknown, way
     heading = float(at[network.column(body.name, "turn")]) if "turn" in body.free else body.turn_rad
     along = math.atan2(parts.get("y", 0.0), parts.get("x", 0.0)) - heading
     if abs(math.sin(along)) > 0.9:
-        return "x", "its place sideways"
-    return "x", "its place lengthwise" if abs(math.cos(along)) > 0.9 else "its place along a slant"
+        return "x", "sideways"
+    return "x", "lengthwise" if abs(math.cos(along)) > 0.9 else "along a slant"

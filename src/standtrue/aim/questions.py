@@ -8,29 +8,36 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
-from standtrue.aim.bodies import Reading
+from standtrue.aim.bodies import Network, Reading
 from standtrue.aim.scene import Scene
+from standtrue.aim.titles import title_of
+from standtrue.model.reason import Reason, Term, because
 
 FAR_M = 1.0
 FAR_RAD = math.radians(20.0)
 """A reading this far from what was planned is questioned."""
 
-_OTHER_UNITS: tuple[tuple[float, str], ...] = (
-    (0.0254, "inches"),
-    (0.3048, "feet"),
-    (0.001, "millimeters"),
-    (0.01, "centimeters"),
-    (1.0, "meters"),
+UNITS: tuple[tuple[float, Term], ...] = (
+    (0.0254, Term("inches")),
+    (0.3048, Term("feet")),
+    (0.001, Term("millimeters")),
+    (0.01, Term("centimeters")),
+    (1.0, Term("meters")),
 )
+"""The units that a tape may have, metres."""
 
 
 @frozen
 class Question:
-    """A reading that needs a second look: which one, why, and whether it is impossible (and was left out)."""
+    """A reading that needs a second look: which one, why, and whether it is impossible (and was left out).
+
+    `perhaps` is a slip that would explain it.
+    """
 
     reading: int
-    words: str
+    why: Reason
     impossible: bool
+    perhaps: Reason | None = None
 
 
 def question_readings(scene: Scene, readings: Sequence[Reading]) -> tuple[Question, ...]:
@@ -46,32 +53,35 @@ def question_readings(scene: Scene, readings: Sequence[Reading]) -> tuple[Questi
     asked = []
     for number, reading in enumerate(readings):
         if number not in plan:
-            missing = network.missing([reading])
-            near = [n for m in missing for n in difflib.get_close_matches(m, network.points, n=1)]
-            hint = f" (did you mean {' or '.join(near)}?)" if near else ""
-            asked.append(Question(number, f"{reading.title}: no point is called {' or '.join(missing)}{hint}", True))
+            asked.append(_unknown_point(number, reading, scene, network))
             continue
-        planned = plan[number]
-        said = _impossible(reading, longest, high)
-        if said is not None:
-            asked.append(Question(number, f"{reading.title}: {said}{_other_unit(reading, planned)}", True))
-        elif _far(reading, planned):
-            said = f"far from what was planned{_other_unit(reading, planned)}"
-            asked.append(Question(number, f"{reading.title}: {said}", False))
+        code = _impossible(reading, longest, high)
+        if code is not None or _far(reading, plan[number]):
+            why = because(code or "reading-far-from-plan", reading=title_of(reading, scene))
+            asked.append(Question(number, why, code is not None, _other_unit(reading, plan[number])))
     return tuple(asked)
 
 
+def _unknown_point(number: int, reading: Reading, scene: Scene, network: Network) -> Question:
+    """A reading that names points which are not there, and those that may be meant."""
+    missing = network.missing([reading])
+    near = tuple(n for m in missing for n in difflib.get_close_matches(m, network.points, n=1))
+    why = because("reading-unknown-point", reading=title_of(reading, scene), points=missing)
+    return Question(number, why, True, because("perhaps-other-point", points=near) if near else None)
+
+
 def _impossible(reading: Reading, longest_m: float, high_m: float | None) -> str | None:
+    """Why a reading cannot be, as a reason's code; None where it can."""
     if any(len(set(ends)) < len(ends) for ends in _pairs(reading)):
-        return "it goes from a point to itself"
-    if reading.what in ("angle", "lean"):
-        return "more than a full turn" if abs(reading.value) > math.tau else None
+        return "reading-to-itself"
+    if reading.is_angle:
+        return "reading-beyond-a-turn" if abs(reading.value) > math.tau else None
     if reading.what == "distance" and reading.value <= 0.0:
-        return "a distance is greater than 0"
+        return "reading-not-positive"
     if abs(reading.value) > longest_m:
-        return "longer than the room"
+        return "reading-longer-than-room"
     if reading.what == "height" and high_m is not None and abs(reading.value) > high_m:
-        return "higher than the room"
+        return "reading-higher-than-room"
     return None
 
 
@@ -84,17 +94,17 @@ def _pairs(reading: Reading) -> tuple[tuple[str, ...], ...]:
 
 def _far(reading: Reading, planned: float) -> bool:
     off = reading.value - planned
-    if reading.what in ("angle", "lean"):
+    if reading.is_angle:
         return abs(math.remainder(off, math.tau)) > FAR_RAD
     return abs(off) > FAR_M
 
 
-def _other_unit(reading: Reading, planned: float) -> str:
+def _other_unit(reading: Reading, planned: float) -> Reason | None:
     """Whether the same figure in another unit would be about what was planned."""
-    if reading.what in ("angle", "lean") or abs(planned) < 0.05:
-        return ""
-    for one, name in _OTHER_UNITS:
-        for two, other in _OTHER_UNITS:
+    if reading.is_angle or abs(planned) < 0.05:
+        return None
+    for one, typed in UNITS:
+        for two, read in UNITS:
             if one != two and abs(reading.value / one * two - planned) < 0.05 * abs(planned):
-                return f" (was it read in {other} and typed as {name}?)"
-    return ""
+                return because("perhaps-other-unit", read=read, typed=typed)
+    return None

@@ -15,8 +15,12 @@ from numpy.typing import NDArray
 from standtrue.aim.bodies import Network, Reading
 from standtrue.aim.conformity import RISK, guard_factor
 from standtrue.aim.network import LOOSE
+from standtrue.model.asking import Asking
+from standtrue.model.reason import Reason, Ref, Term, because
 
 Array = NDArray[np.float64]
+
+QUIET = Asking()
 
 ROOM = 0.5
 """How much of a tolerance must be left for the set-up itself when the guard bands are taken off."""
@@ -30,14 +34,28 @@ NEARLY = 1.05
 _TINY = 1e-15
 
 
+@frozen
+class Tolerated:
+    """What a card gives a tolerance for: a part of a target's place, radians if `is_angle`, else metres."""
+
+    target: str
+    part: str
+    is_angle: bool = False
+
+    @property
+    def reason(self) -> Reason:
+        return because("tolerance", target=Ref("target", self.target), part=Term(self.part))
+
+
 @frozen(eq=False)
 class Demand:
-    """A quantity that must be known to a standard uncertainty of `most_u`: its name and derivatives by the unknowns.
+    """A quantity that must be known to a standard uncertainty of `most_u`: which it is, and its derivatives by the
+    unknowns.
 
     `fixed_u` is what comes to it from elsewhere and no reading makes smaller (the thrust angle's, say).
     """
 
-    name: str
+    what: Tolerated
     slopes: Array
     most_u: float
     fixed_u: float = 0.0
@@ -52,7 +70,7 @@ class Demand:
 class Reached:
     """What a plan gives for one demand: standard uncertainty and the most that is allowed."""
 
-    name: str
+    what: Tolerated
     u: float
     most_u: float
 
@@ -76,15 +94,15 @@ class ReadingPlan:
     proven: bool
 
     @property
-    def short_of(self) -> tuple[str, ...]:
+    def short_of(self) -> tuple[Tolerated, ...]:
         """The demands that cannot be met with these instruments."""
-        return tuple(r.name for r in self.reached if not r.ok)
+        return tuple(r.what for r in self.reached if not r.ok)
 
     def with_unread(self, demands: Sequence[Demand]) -> ReadingPlan:
         """This plan, with demands that no candidate says anything about."""
         if not demands:
             return self
-        reached = (*self.reached, *(Reached(d.name, math.inf, d.most_u) for d in demands))
+        reached = (*self.reached, *(Reached(d.what, math.inf, d.most_u) for d in demands))
         return evolve(self, reached=reached, enough=False)
 
 
@@ -100,11 +118,12 @@ def plan_readings(
     costs: Sequence[float] | None = None,
     at: Array | None = None,
     nodes: int = NODES,
+    asking: Asking = QUIET,
 ) -> ReadingPlan:
     """The cheapest set of the candidate readings that meets every demand and leaves no body loose.
 
     `costs` are what each reading costs to take (1 each by default: the fewest readings). Greedy choice and exchanges
-    first, then branch and bound until proven or `nodes` partial plans were looked at.
+    first, then branch and bound until proven, stopped, or `nodes` partial plans were looked at.
     """
     choice = _Choice(network, candidates, demands, costs, network.start if at is None else at)
     every = np.arange(len(candidates))
@@ -114,7 +133,7 @@ def plan_readings(
             return choice.plan(every, proven=True)
         choice.most = np.maximum(choice.most, reached * NEARLY)
     first = choice.improve(choice.greedy())
-    best, proven = choice.prove(first, nodes)
+    best, proven = choice.prove(first, nodes, asking)
     return choice.plan(choice.settle(best), proven)
 
 
@@ -213,7 +232,7 @@ class _Choice:
                 return self.trim([*rest, min(good, key=lambda i: (self.costs[i], i))])
         return None
 
-    def prove(self, chosen: list[int], nodes: int) -> tuple[list[int], bool]:
+    def prove(self, chosen: list[int], nodes: int, asking: Asking) -> tuple[list[int], bool]:
         """Branch on taking or leaving each candidate, the most telling first.
 
         A branch ends when all it may still take is not enough, or when it cannot become cheaper: every reading raises
@@ -227,7 +246,7 @@ class _Choice:
         stack: list[tuple[int, tuple[int, ...], float]] = [(0, (), 0.0)]
         while stack:
             nodes -= 1
-            if nodes < 0:
+            if nodes < 0 or asking.stopped():
                 return best, False
             n, taken, spent = stack.pop()
             information = self.rows[list(taken)].T @ self.rows[list(taken)] if taken else np.zeros_like(after[0])
@@ -273,7 +292,7 @@ class _Choice:
     def plan(self, chosen: NDArray[np.int_], proven: bool) -> ReadingPlan:
         u = self.reached(chosen)
         reached = tuple(
-            Reached(d.name, math.hypot(float(x), d.fixed_u), d.most_u) for d, x in zip(self.demands, u, strict=True)
+            Reached(d.what, math.hypot(float(x), d.fixed_u), d.most_u) for d, x in zip(self.demands, u, strict=True)
         )
         readings = tuple(self.candidates[i] for i in chosen)
         return ReadingPlan(readings, float(self.costs[chosen].sum()), reached, all(r.ok for r in reached), proven)

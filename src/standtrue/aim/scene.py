@@ -17,6 +17,7 @@ from standtrue.aim.uncertainty import Estimate, jacobian
 from standtrue.model.anchors import anchor_frame, card_sensor
 from standtrue.model.basics import Place
 from standtrue.model.procedure import Procedure, Target
+from standtrue.model.reason import Ref
 from standtrue.model.site import Site
 from standtrue.model.vehicle import WHEELS, Vehicle
 
@@ -26,6 +27,9 @@ FLOOR, CAR = "the floor", "the car"
 
 PARTS: tuple[str, ...] = ("along", "across", "height", "turn", "lean")
 """What a card gives tolerances for, in this order in every vector of deviations."""
+
+ANGLES: frozenset[str] = frozenset({"turn", "lean"})
+"""The parts in radians; the others are in metres."""
 
 
 @frozen(eq=False, slots=False)
@@ -55,6 +59,11 @@ class Scene:
     def target_points(self) -> dict[str, frozenset[str]]:
         """The names of each target's own points, by target."""
         return {t.name: frozenset(name for name, _ in self._target(t).points) for t in self.targets}
+
+    @property
+    def car_points(self) -> frozenset[str]:
+        """The names of the car's own points."""
+        return frozenset(name for name, _ in self._car.points)
 
     def target(self, name: str) -> TargetPlace:
         return next(t for t in self.targets if t.name == name)
@@ -90,7 +99,8 @@ class Scene:
 
     @cached_property
     def _floor(self) -> Body:
-        return Body(FLOOR, tuple((m.name, (m.at[0], m.at[1], 0.0)) for m in marks_of(self.site)))
+        marks = tuple((m.name, (m.at[0], m.at[1], 0.0)) for m in marks_of(self.site))
+        return Body(FLOOR, marks, ref=Ref("floor"))
 
     @cached_property
     def _car(self) -> Body:
@@ -103,12 +113,12 @@ class Scene:
         if sensor is not None and sensor.at is not None:
             points.append(("sensor", sensor.at))
         at = (self.place.x_m, self.place.y_m, self.height_m)
-        return Body(CAR, tuple(points), at, self.place.heading_rad, 0.0, ("x", "y", "turn"))
+        return Body(CAR, tuple(points), at, self.place.heading_rad, 0.0, ("x", "y", "turn"), Ref("this car"))
 
     def _target(self, target: TargetPlace) -> Body:
         wide, high = target.size_m if target.size_m is not None else (CHALK_M, None)
         points: list[tuple[str, Spot]] = [(target.name, (0.0, 0.0, 0.0))]
-        points += [(f"{target.name} left", (0.0, -wide / 2, 0.0)), (f"{target.name} right", (0.0, wide / 2, 0.0))]
+        points += zip(target.sides, ((0.0, -wide / 2, 0.0), (0.0, wide / 2, 0.0)), strict=True)
         if high is not None:
             points += [(f"{target.name} top", (0.0, 0.0, high / 2)), (f"{target.name} bottom", (0.0, 0.0, -high / 2))]
         return Body(

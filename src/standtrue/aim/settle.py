@@ -13,11 +13,13 @@ from numpy.typing import NDArray
 from standtrue.aim.bodies import Network, Reading
 from standtrue.aim.conformity import RISK, acceptance_zone, guard_factor
 from standtrue.aim.layout import marks_of
-from standtrue.aim.reading_plan import ROOM, Demand, ReadingPlan, deciding_u, plan_readings
-from standtrue.aim.scene import PARTS, Scene
+from standtrue.aim.reading_plan import QUIET, ROOM, Demand, ReadingPlan, Tolerated, deciding_u, plan_readings
+from standtrue.aim.scene import ANGLES, PARTS, Scene
 from standtrue.aim.setup import SetupAnswer, TargetStands, limits_of
+from standtrue.model.asking import Asking
 from standtrue.model.setup import LINES, Instrument
 from standtrue.model.vehicle import WHEELS
+from standtrue.model.verdict import Verdict
 
 Array = NDArray[np.float64]
 
@@ -54,12 +56,19 @@ def demands(scene: Scene, network: Network, room: float = ROOM, risk: float = RI
         for name, row, by, limit in zip(PARTS, slopes, by_thrust, limits_of(target.tolerance), strict=True):
             if limit is not None:
                 most = deciding_u(limit, risk, room)
-                asked.append(Demand(f"{target.name}: {name}", row, most, abs(float(by)) * scene.thrust.u_rad))
+                asked.append(
+                    Demand(Tolerated(target.name, name, name in ANGLES), row, most, abs(float(by)) * scene.thrust.u_rad)
+                )
     return tuple(asked)
 
 
 def plan_setup(
-    scene: Scene, instruments: Sequence[Instrument], marks: bool = False, room: float = ROOM, risk: float = RISK
+    scene: Scene,
+    instruments: Sequence[Instrument],
+    marks: bool = False,
+    room: float = ROOM,
+    risk: float = RISK,
+    asking: Asking = QUIET,
 ) -> ReadingPlan:
     """The fewest readings (or the least effort) with which every tolerance of the card can be decided.
 
@@ -69,7 +78,7 @@ def plan_setup(
     network = scene.network(candidates)
     wanted = demands(scene, network, room, risk)
     touched = [d for d in wanted if np.abs(d.slopes).max(initial=0.0) > 1e-9]
-    plan = plan_readings(network, candidates, touched, costs)
+    plan = plan_readings(network, candidates, touched, costs, asking=asking)
     unread = [d for d in wanted if d not in touched]
     return plan.with_unread(unread)
 
@@ -82,7 +91,7 @@ def settling_reading(
     None where there is no doubt, where nothing was measured, or where no single reading is likely to do.
     """
     found = answer.adjustment
-    doubts = [p for p in target.parts if p.tested is not None and p.tested.verdict == "cannot tell"]
+    doubts = [p for p in target.parts if p.tested is not None and p.tested.verdict is Verdict.CANNOT_TELL]
     if found is None or not doubts:
         return None
     network = found.network
@@ -124,20 +133,20 @@ def _readings(scene: Scene, instrument: Instrument, marks: bool) -> Iterator[Rea
     u = instrument.u
     starts: Iterable[str] = (*WHEELS, *(m.name for m in marks_of(scene.site) if marks))
     for target in scene.targets:
-        sides = (target.name, f"{target.name} left", f"{target.name} right")
+        spots = (target.name, *target.sides)
         if instrument.what == "distance":
             for start in starts:
-                for end in sides:
+                for end in spots:
                     yield Reading("distance", (start,), (end,), 0.0, u, instrument.plumbed)
         elif instrument.what == "offset":
             for line in instrument.lines:
-                for end in sides:
-                    yield Reading("offset", LINES[line], (end,), 0.0, u, name=f"offset of {end} from the {line}")
+                for end in spots:
+                    yield Reading("offset", LINES[line], (end,), 0.0, u)
         elif instrument.what == "height":
             yield Reading("height", (), (target.name,), 0.0, u)
         elif instrument.what == "angle":
             for line in instrument.lines:
-                yield Reading("angle", LINES[line], sides[1:], 0.0, u, name=f"angle of {target.name} to the {line}")
+                yield Reading("angle", LINES[line], target.sides, 0.0, u)
         else:
             yield Reading("lean", (), (target.name,), 0.0, u)
     if marks and instrument.what == "distance":

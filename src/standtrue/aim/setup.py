@@ -12,14 +12,17 @@ from numpy.typing import NDArray
 from standtrue.aim.alignment import Angle
 from standtrue.aim.blunders import BlunderTest, find_blunder
 from standtrue.aim.bodies import Network, Reading
-from standtrue.aim.conformity import RISK, Tested, Verdict, decide
+from standtrue.aim.conformity import RISK, Tested, decide
 from standtrue.aim.corrections import Correction, correction
 from standtrue.aim.layout import TargetPlace, target_places
 from standtrue.aim.network import Adjustment, Loose, Refused, adjust
 from standtrue.aim.questions import Question, question_readings
-from standtrue.aim.scene import CAR, PARTS, Scene
+from standtrue.aim.scene import ANGLES, CAR, PARTS, Scene
+from standtrue.model import reason
 from standtrue.model.basics import Place
 from standtrue.model.procedure import Tolerance
+from standtrue.model.reason import Reason, Term, because
+from standtrue.model.verdict import Verdict
 
 Array = NDArray[np.float64]
 
@@ -56,13 +59,23 @@ class Part:
     measured: bool
     tested: Tested | None
 
+    @property
+    def is_angle(self) -> bool:
+        """Whether it is in radians."""
+        return self.name in ANGLES
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """The tolerance decided; None where there is none, or it was not measured."""
+        return None if self.tested is None else self.tested.verdict
+
 
 @frozen(eq=False)
 class TargetStands:
     """How one target stands to the car. `covariance` (5, 5) is of the deviations, in the order of the parts; of what
     was not measured it says nothing.
 
-    `verdict` is `accept` only if every tolerance of the card was measured and accepted. `because` says what stands
+    `verdict` is ACCEPT only if every tolerance of the card was measured and accepted. `because` says what stands
     against it. `correct` is None where nothing was measured.
     """
 
@@ -70,7 +83,7 @@ class TargetStands:
     parts: tuple[Part, ...]
     covariance: Array
     verdict: Verdict
-    because: tuple[str, ...]
+    because: tuple[Reason, ...]
     correct: Correction | None
 
     def part(self, name: str) -> Part:
@@ -83,8 +96,8 @@ class SetupAnswer:
 
     `car` is None where no reading ties it to the floor. `corrected` are the places of all the card's targets for the
     car as it stands. `adjustment` holds residuals and the covariance of everything; `readings` are those that were
-    used, `questions` those that need a second look. `verdict` is `accept` only if every target is accepted, nothing
-    is questioned and no blunder is suspected.
+    used, `questions` those that need a second look. `verdict` is ACCEPT only if every target is accepted, nothing is
+    questioned and no blunder is suspected.
     """
 
     scene: Scene
@@ -95,7 +108,7 @@ class SetupAnswer:
     verdict: Verdict
     blunder: BlunderTest | None
     questions: tuple[Question, ...]
-    refused: tuple[str, ...]
+    refused: tuple[Reason, ...]
     adjustment: Adjustment | None
 
     @property
@@ -115,33 +128,25 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     used = tuple(r for i, r in enumerate(readings) if i not in doubted)
     found, loose = _adjust(scene, used)
     if isinstance(found, Refused):
-        nothing = tuple(_unmeasured(t, tuple(found.because)) for t in scene.targets)
-        return SetupAnswer(
-            scene, used, None, nothing, scene.targets, "cannot tell", None, questions, found.because, None
-        )
+        nothing = tuple(_unmeasured(t, found.because) for t in scene.targets)
+        unsure = Verdict.CANNOT_TELL
+        return SetupAnswer(scene, used, None, nothing, scene.targets, unsure, None, questions, found.because, None)
     car = _car_stands(scene, found)
     place = scene.place if car is None else car.place
     corrected = target_places(scene.card, scene.vehicle, place, scene.thrust.value_rad, scene.height_m)
     targets = tuple(
-        _unmeasured(t, tuple(one.words for one in loose if one.body == t.name))
+        _unmeasured(t, tuple(one.why for one in loose if one.body == t.name))
         if t.name in _lost(loose)
         else _target_stands(scene, found, planned, t, risk)
         for planned, t in zip(scene.targets, corrected, strict=True)
     )
     blunder = find_blunder(found) if found.freedom > 0 else None
     doubtful = bool(questions) or (blunder is not None and blunder.alarm)
-    verdict = overall([t.verdict for t in targets])
-    if verdict == "accept" and doubtful:
-        verdict = "cannot tell"
-    words = tuple(one.words for one in loose)
-    return SetupAnswer(scene, found.readings, car, targets, corrected, verdict, blunder, questions, words, found)
-
-
-def overall(verdicts: Sequence[Verdict]) -> Verdict:
-    """One verdict for several: reject if any is, accept if all are."""
-    if "reject" in verdicts:
-        return "reject"
-    return "accept" if verdicts and all(v == "accept" for v in verdicts) else "cannot tell"
+    verdict = Verdict.overall([t.verdict for t in targets])
+    if verdict is Verdict.ACCEPT and doubtful:
+        verdict = Verdict.CANNOT_TELL
+    refused = tuple(one.why for one in loose)
+    return SetupAnswer(scene, found.readings, car, targets, corrected, verdict, blunder, questions, refused, found)
 
 
 def limits_of(tolerance: Tolerance) -> tuple[float | None, ...]:
@@ -161,7 +166,7 @@ def _adjust(scene: Scene, readings: Sequence[Reading]) -> tuple[Adjustment | Ref
         cut = {(one.body, one.unknown) for one in left if one.body not in without}
         kept = [r for r in readings if not any(_belongs(p, scene, without) for p in r.points) and not touched[r] & cut]
         if not kept:
-            return Refused(tuple(one.words for one in left) or ("no readings",), left), left
+            return Refused(tuple(one.why for one in left) or (because("no-readings"),), left), left
         found = adjust(scene.network(kept, without), kept)
         if not isinstance(found, Refused):
             return found, left
@@ -210,16 +215,16 @@ def _target_stands(
         _part(name, float(d), float(u), limit, name in measured, risk)
         for name, d, u, limit in zip(PARTS, estimate.value, estimate.u, limits_of(planned.tolerance), strict=True)
     )
-    because = tuple(said for part in parts if (said := _against(part)) is not None)
+    against = tuple(why for part in parts if (why := _against(part)) is not None)
     if not measured:
-        return evolve(_unmeasured(here, because), parts=parts)
+        return evolve(_unmeasured(here, against), parts=parts)
     asked = [p for p in parts if p.limit is not None]
     if not asked:
-        because = ("the card states no tolerance",)
-    verdict = overall([p.tested.verdict if p.tested is not None else "cannot tell" for p in asked])
+        against = (because("no-tolerance-stated"),)
+    verdict = Verdict.overall([p.verdict if p.verdict is not None else Verdict.CANNOT_TELL for p in asked])
     axis = here.frame[1] - (_heading(found) + scene.thrust.value_rad)
     values = [p.deviation if p.measured else 0.0 for p in parts]
-    return TargetStands(here, parts, estimate.covariance, verdict, because, correction(values, axis))
+    return TargetStands(here, parts, estimate.covariance, verdict, against, correction(values, axis))
 
 
 def _heading(found: Adjustment) -> float:
@@ -239,20 +244,23 @@ def _part(name: str, deviation: float, u: float, limit: float | None, measured: 
     return Part(name, deviation, u, limit, True, None if limit is None else decide(deviation, u, -limit, limit, risk))
 
 
-def _against(part: Part) -> str | None:
-    if part.limit is None or (part.tested is not None and part.tested.verdict == "accept"):
+def _against(part: Part) -> Reason | None:
+    """What stands against one part of a target's place; None where nothing does."""
+    if part.limit is None or part.verdict is Verdict.ACCEPT:
         return None
+    name = Term(part.name)
     if part.tested is None:
-        return f"{part.name}: not measured"
-    if part.tested.verdict == "reject":
-        return f"{part.name}: out of tolerance"
-    return f"{part.name}: too near the limit to tell at this uncertainty"
+        return because("part-not-measured", part=name)
+    quantity = reason.Angle if part.is_angle else reason.Length
+    code = "part-out-of-tolerance" if part.verdict is Verdict.REJECT else "part-too-near-limit"
+    off, u, limit = (quantity(x) for x in (part.deviation, part.u, part.limit))
+    return because(code, part=name, off=off, u=u, limit=limit)
 
 
-def _unmeasured(target: TargetPlace, because: tuple[str, ...]) -> TargetStands:
+def _unmeasured(target: TargetPlace, against: tuple[Reason, ...]) -> TargetStands:
     parts = tuple(
         Part(name, math.nan, math.inf, limit, False, None)
         for name, limit in zip(PARTS, limits_of(target.tolerance), strict=True)
     )
     unknown = np.full((len(PARTS), len(PARTS)), math.inf)
-    return TargetStands(target, parts, unknown, "cannot tell", because or ("not measured",), None)
+    return TargetStands(target, parts, unknown, Verdict.CANNOT_TELL, against or (because("not-measured"),), None)

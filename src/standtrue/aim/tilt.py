@@ -50,17 +50,6 @@ def off_aim(angle_rad: float, range_m: float = 100.0) -> float:
     return range_m * math.tan(angle_rad)
 
 
-def apparent_range(sensor_height_m: float, range_m: float, nose_down_rad: float) -> float:
-    """How far away a camera takes a point of a flat road to be when it looks lower than it thinks: metres.
-
-    Flat ground, pinhole. `nose_down_rad` is the pitch that it does not know of, negative for looking up: the point
-    then stands that much higher in its picture, and seems farther away. Infinite for a point that seems to lie above
-    the horizon.
-    """
-    seen = math.atan2(sensor_height_m, range_m) - nose_down_rad
-    return sensor_height_m / math.tan(seen) if seen > 0.0 else math.inf
-
-
 def shims(heights_m: Mapping[str, float], level_m: float | None = None) -> dict[str, float]:
     """What to put under each foot so that all are level: metres, by name.
 

@@ -2,33 +2,37 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Annotated
 
 import typer
-from rich.console import RenderableType
 
-from standtrue.aim.reflector import cross_section, far_field, from_decibels, leg_for, to_decibels
-from standtrue.cli import aim_tables, output
+from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JsonOpt, SetupOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
-from standtrue.documents import read_folder
-from standtrue.documents.faults import RefusedError
-from standtrue.documents.quantities import parse_length
-from standtrue.model.basics import Fault, Place
-from standtrue.model.reason import Note
+from standtrue.model.basis import Basis
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
-from standtrue.show.answers import aim_json as aiming_json
-from standtrue.show.pictures import aim as aiming_pictures
+from standtrue.show.answers.alignment import of_alignment
+from standtrue.show.answers.floor import of_floor
+from standtrue.show.answers.loads import of_loads
+from standtrue.show.answers.measured import of_measured
+from standtrue.show.answers.reflector import of_reflector
+from standtrue.show.answers.targets import of_targets
+from standtrue.show.pictures.aim import floor_picture, measured_picture, targets_picture
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.heights import floor_svg
+from standtrue.show.words.alignment import alignment_blocks, loads_blocks, reflector_blocks
+from standtrue.show.words.blocks import Block
+from standtrue.show.words.floor import floor_blocks
+from standtrue.show.words.measured import measured_blocks
 from standtrue.show.words.reader import Reader
-from standtrue.work.aim import aiming
-from standtrue.work.aim.floors import judge_floor
-from standtrue.work.ask import UnansweredError, pick, pick_cards, sound
-from standtrue.work.used import Basis
+from standtrue.show.words.targets import targets_blocks
+from standtrue.work.aim.aiming import judge_alignment, judge_measured, lay_targets_out
+from standtrue.work.aim.floors import judge_floor, stance_written
+from standtrue.work.aim.loads import judge_loads
+from standtrue.work.aim.reflectors import asked_reflector
+from standtrue.work.ask import UnansweredError, open_shop, pick, pick_cards
 
 
 def add_to(app: typer.Typer) -> None:
@@ -45,13 +49,15 @@ def targets(
     json: JsonOpt = False,
 ) -> None:
     """Where a set-up's targets go, in dimensions to lay out, and which readings to take."""
-    found, asked = _setup(folder, setup)
-    answer = aiming.lay_targets_out(found, asked)
+    shop, asked = _setup(folder, setup)
+    reader = Reader(units)
+    with output.asking(reader, stoppable=True) as asking:
+        answer = lay_targets_out(shop, asked, asking)
     if json:
-        output.print_json(aiming_json.targets_json(answer))
+        output.print_json(of_targets(answer).to_json())
     else:
-        _show(aim_tables.targets_tables(answer, units), answer.basis)
-    _draw(svg, lambda: svg_of(aiming_pictures.targets_picture(found, asked, answer, units), Reader(units)))
+        _show(targets_blocks(answer, reader), answer.basis, reader)
+    _draw(svg, lambda: svg_of(targets_picture(answer, reader), reader))
 
 
 def measured(
@@ -62,13 +68,13 @@ def measured(
     json: JsonOpt = False,
 ) -> None:
     """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
-    found, asked = _setup(folder, setup)
-    answer = aiming.judge_measured(found, asked)
+    shop, asked = _setup(folder, setup)
+    answer, reader = judge_measured(shop, asked), Reader(units)
     if json:
-        output.print_json(aiming_json.measured_json(answer, units))
+        output.print_json(of_measured(answer).to_json())
     else:
-        _show(aim_tables.measured_tables(answer, units), answer.basis)
-    _draw(svg, lambda: svg_of(aiming_pictures.measured_picture(answer, units), Reader(units)))
+        _show(measured_blocks(answer, reader), answer.basis, reader)
+    _draw(svg, lambda: svg_of(measured_picture(answer, reader), reader))
 
 
 def floor(
@@ -89,27 +95,27 @@ def floor(
     json: JsonOpt = False,
 ) -> None:
     """How level and how flat a surveyed floor is."""
-    found = sound(read_folder(folder))
-    asked = pick("survey", survey, found.surveys, "--survey")
-    card = None if procedure is None else pick_cards(found, [procedure])[0]
-    place = None if at is None else _place(at)
-    car = None if place is None and vehicle is None else pick("vehicle", vehicle, found.vehicles, "--vehicle")
-    answer = judge_floor(found, asked, card, car, place)
+    shop, reader = open_shop(folder), Reader(units)
+    asked = pick("survey", survey, shop.surveys, "--survey")
+    card = None if procedure is None else pick_cards(shop, [procedure])[0]
+    place = None if at is None else stance_written(at, "--at")
+    car = None if place is None and vehicle is None else pick("vehicle", vehicle, shop.vehicles, "--vehicle")
+    answer = judge_floor(shop, asked, card, car, place)
     if json:
-        output.print_json(aiming_json.floor_json(answer))
+        output.print_json(of_floor(answer).to_json())
     else:
-        _show(aim_tables.floor_tables(answer, units), answer.basis)
-    _draw(svg, lambda: floor_svg(aiming_pictures.floor_picture(found, answer, car, card, units), units))
+        _show(floor_blocks(answer, reader), answer.basis, reader)
+    _draw(svg, lambda: floor_svg(floor_picture(answer, reader), reader))
 
 
 def alignment(folder: FolderArg, setup: SetupOpt = None, json: JsonOpt = False) -> None:
     """A set-up's wheel alignment readings against the car's limits, and whether they hold the calibration."""
-    found, asked = _setup(folder, setup)
-    answer = aiming.judge_alignment(found, asked)
+    shop, asked = _setup(folder, setup)
+    answer, reader = judge_alignment(shop, asked), Reader()
     if json:
-        output.print_json(aiming_json.alignment_json(answer))
+        output.print_json(of_alignment(answer).to_json())
         return
-    _show(aim_tables.alignment_tables(answer), answer.basis)
+    _show(alignment_blocks(answer, reader), answer.basis, reader)
 
 
 def loads(
@@ -117,18 +123,18 @@ def loads(
     site: SiteOpt = None,
     vehicle: VehicleOpt = None,
     lift: Annotated[str | None, typer.Option("--lift", help="The lift's name in the site.")] = None,
+    units: UnitsOpt = "metric",
     json: JsonOpt = False,
 ) -> None:
     """What a car puts on a lift, against what the lift may carry."""
-    found = sound(read_folder(folder))
-    where = pick("site", site, found.sites, "--site")
-    car = pick("vehicle", vehicle, found.vehicles, "--vehicle")
-    placed = pick("lift", lift, {p.name: p for p in where.lifts}, "--lift")
-    answer = aiming.judge_loads(found, where, car, placed)
+    shop, reader = open_shop(folder), Reader(units)
+    where = pick("site", site, shop.sites, "--site")
+    car = pick("vehicle", vehicle, shop.vehicles, "--vehicle")
+    answer = judge_loads(shop, car, pick("lift", lift, {p.name: p for p in where.lifts}, "--lift"))
     if json:
-        output.print_json(aiming_json.loads_json(answer))
+        output.print_json(of_loads(answer).to_json())
         return
-    _show(aim_tables.loads_tables(answer), answer.basis)
+    _show(loads_blocks(answer, reader), answer.basis, reader)
 
 
 def reflector(
@@ -141,66 +147,16 @@ def reflector(
     json: JsonOpt = False,
 ) -> None:
     """A trihedral radar reflector: its radar cross-section from its leg, or the leg from that."""
-    if (leg is None) == (dbsm is None):
-        raise UnansweredError([_fault("fields-conflict", "one of --leg and --dbsm is asked", "--leg", "give one")])
-    _within(frequency, 1.0, 1000.0, "GHz", "--frequency", "as in 76.5")
-    hertz = frequency * 1e9
-    if leg is not None:
-        length = _length(leg)
-        _within(length, 0.001, 10.0, "m", "--leg", 'as in "80 mm"')
-    else:
-        asked = dbsm or 0.0
-        _within(asked, -100.0, 100.0, "dBsm", "--dbsm", "as in 10")
-        length = leg_for(from_decibels(asked), hertz)
-    section = cross_section(length, hertz)
-    told = {
-        "frequency_ghz": frequency,
-        "leg_m": round(length, 9),
-        "section_m2": round(section, 9),
-        "section_dbsm": round(to_decibels(section), 6),
-        "far_field_m": round(far_field(length, hertz), 9),
-    }
+    answer, reader = asked_reflector(leg, dbsm, frequency), Reader(units)
     if json:
-        output.print_json(aiming_json.reflector_json(told))
+        output.print_json(of_reflector(answer).to_json())
         return
-    _show(aim_tables.reflector_tables(told, units), Basis((), (), ()))
+    _show(reflector_blocks(answer, reader), Basis(), reader)
 
 
-def _setup(folder: FolderArg, name: str | None) -> tuple[Shop, Setup]:
-    found = sound(read_folder(folder))
-    return found, pick("set-up", name, found.setups, "--setup")
-
-
-def _place(text: str) -> Place:
-    try:
-        x, y, heading = (float(part) for part in text.split(","))
-    except ValueError:
-        remedy = "write x,y,heading in metres and degrees, as in 3.0,2.5,90"
-        raise UnansweredError([_fault("not-a-stance", "this is no stance", "--at", remedy, text)]) from None
-    if not all(map(math.isfinite, (x, y, heading))):
-        raise UnansweredError([_fault("not-finite", "a stance is finite", "--at", "write finite numbers", text)])
-    return Place(x, y, math.radians(heading))
-
-
-def _length(text: str) -> float:
-    try:
-        length = parse_length(text, "m")
-    except RefusedError as refused:
-        raise UnansweredError([_fault(refused.code, refused.what, "--leg", refused.remedy, text)]) from None
-    if length <= 0.0:
-        raise UnansweredError([_fault("value-impossible", "a leg is longer than 0", "--leg", "measure it", text)])
-    return length
-
-
-def _fault(code: str, what: Note, option: str, remedy: Note, value: str = "") -> Fault:
-    return Fault(code, what, "", option, value, remedy)
-
-
-def _within(value: float, least: float, most: float, unit: str, option: str, remedy: str) -> None:
-    """Refuse what no reflector or radar has: a slip of the unit, or a number too great to reckon with."""
-    if not least <= value <= most:
-        what = f"it must lie between {least:g} and {most:g} {unit}"
-        raise UnansweredError([_fault("value-impossible", what, option, remedy, f"{value:g} {unit}")])
+def _setup(folder: Path, name: str | None) -> tuple[Shop, Setup]:
+    shop = open_shop(folder)
+    return shop, pick("set-up", name, shop.setups, "--setup")
 
 
 def _draw(file: Path | None, draw: Callable[[], str]) -> None:
@@ -213,8 +169,7 @@ def _draw(file: Path | None, draw: Callable[[], str]) -> None:
     output.err().print(f"Picture: {file}", markup=False, soft_wrap=True)
 
 
-def _show(tables: Iterable[RenderableType], basis: Basis) -> None:
-    console = output.out()
-    for one in tables:
-        console.print(one)
-    output.print_notes(basis.warnings, basis.cautions, basis.demonstration)
+def _show(blocks: Iterable[Block], basis: Basis, reader: Reader) -> None:
+    output.show(blocks)
+    notes = reader.reasons((*basis.warnings, *basis.limits))
+    output.print_notes(notes, basis.cautions, basis.demonstration)

@@ -23,7 +23,7 @@ MODULES = {
     "planning": ("plan",),
     "aiming": ("targets", "measured", "floor", "alignment", "loads", "reflector"),
     "sheets": ("sheet",),
-    "studying": ("study", "sizes", "reach"),
+    "studying": ("study", "sizes", "ahead", "reach"),
     "mixing": ("mix",),
 }
 """Which module of `standtrue.cli` has which commands, in the order in which they are listed.

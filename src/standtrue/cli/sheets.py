@@ -16,7 +16,7 @@ from standtrue.documents import read_folder
 from standtrue.model.basics import Fault
 from standtrue.model.job import Job
 from standtrue.model.shop import Shop
-from standtrue.show.answers import aim_json as aiming_json
+from standtrue.show.answers.sheet import sheet_json
 from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.job.make import make_job_sheet
 from standtrue.show.sheets.job.planned import worth_a_plan
@@ -59,7 +59,7 @@ def sheet(
     if fault:
         raise UnansweredError([fault])
     if json:
-        output.print_json(aiming_json.sheet_json(made, str(out), on))
+        output.print_json(sheet_json(made, str(out), on))
     output.err().print(reads.say("Sheet: {file}", file=str(out)), markup=False, soft_wrap=True)
 
 

@@ -19,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Outline
 from standtrue.model.lift import LiftState, Obstacle, PlacedLift
+from standtrue.model.reason import Ref, plain_name
 from standtrue.model.site import Bay, Door, Equipment, GroundKind, Site, ThingKind
 from standtrue.plane.shapes import (
     Convex,
@@ -34,6 +35,8 @@ from standtrue.plane.shapes import (
 NEIGHBOR_M = 5.0
 """How deep a neighbor's car stands beyond a closed edge of a bay."""
 
+WALL = Ref("wall")
+
 ON_OUTLINE_M = 1e-6
 """What lies this near a line lies on it."""
 
@@ -42,7 +45,7 @@ ON_OUTLINE_M = 1e-6
 class Thing:
     """Something solid between two heights. Walls and holes forbid every zone (`bars_all`)."""
 
-    name: str
+    ref: Ref
     kind: ThingKind
     shape: BaseGeometry
     pieces: tuple[Convex, ...]
@@ -51,6 +54,11 @@ class Thing:
     metal: bool
     movable: bool = False
     lift: str | None = None
+
+    @property
+    def name(self) -> str:
+        """What it is called in US English. Things are told apart by `ref`."""
+        return plain_name(self.ref)
 
     @property
     def bars_all(self) -> bool:
@@ -62,16 +70,21 @@ class Unfloor:
     """An area that is not floor, or on which nothing may stand.
 
     `shape` and `pieces` hold for stands; `wheel_shape` and `wheel_pieces` for wheels and people,
-    with strips narrower than the `bridge` gap left out. `over` names the zones and wheels that it is for; none: all.
+    with strips narrower than the `bridge` gap left out. `over` are the zones and wheels that it is for; none: all.
     """
 
-    name: str
+    ref: Ref
     kind: GroundKind
     shape: BaseGeometry
     pieces: tuple[Convex, ...]
     wheel_shape: BaseGeometry
     wheel_pieces: tuple[Convex, ...]
-    over: tuple[str, ...] = ()
+    over: tuple[Ref, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """What it is called in US English. Floors are told apart by `ref`."""
+        return plain_name(self.ref)
 
 
 @frozen
@@ -136,10 +149,12 @@ class Grounds:
         things: list[Thing] = []
         for number, hole in enumerate(site.holes, start=1):
             shape = polygon(hole)
-            things.append(Thing(f"hole {number}", "hole", shape, convex_pieces(shape), 0.0, inf, site.wall_metal))
-        things.extend(_thing(o, "obstacle") for o in site.obstacles)
+            things.append(
+                Thing(Ref("hole", number=number), "hole", shape, convex_pieces(shape), 0.0, inf, site.wall_metal)
+            )
+        things.extend(_thing(o, "obstacle", Ref("obstacle", o.name)) for o in site.obstacles)
         for placed in site.lifts:
-            things.extend(_thing(_moved(p, placed), "post", placed.name) for p in placed.lift.posts)
+            things.extend(_part(p, placed, "post") for p in placed.lift.posts)
         if self.bay is not None:
             things.extend(_neighbors(self.bay))
         return tuple(things)
@@ -184,7 +199,7 @@ class Grounds:
         floor = union([polygon(self.site.outline), *(polygon(d.apron) for d in opened if d.apron is not None)])
         walls = _walls(self.site, floor, opened)
         things = [*walls, *self._fixed, *self.equipment(in_use)]
-        hollows = [(v.name, polygon(v.outline)) for v in self.site.voids]
+        hollows = [(Ref("void", v.name), polygon(v.outline)) for v in self.site.voids]
         solid = [polygon(c.outline) for v in self.site.voids for c in v.covers if c.name in v.closed]
         ramps: list[Unfloor] = []
         decks: list[tuple[str, tuple[Outline, ...]]] = []
@@ -193,18 +208,20 @@ class Grounds:
             state = placed.lift.state(setting.state)
             outlines = tuple(shifted(d, placed) for d in state.decks)
             decks.append((placed.name, outlines))
-            hollows.extend((f"{placed.name} pit", polygon(shifted(v, placed))) for v in state.voids)
+            pits = enumerate(state.voids, start=1)
+            hollows.extend((Ref("pit", of=placed.name, number=n), polygon(shifted(v, placed))) for n, v in pits)
             solid.extend(polygon(shifted(f, placed)) for f in state.fills)
-            things.extend(_thing(_moved(o, placed), "lift part", placed.name) for o in state.obstacles)
+            things.extend(_part(o, placed, "lift part") for o in state.obstacles)
             if placed.lift.carries == "body" or not outlines:
                 continue
             if setting.height_m <= 0.0:
                 solid.extend(polygon(o) for o in outlines)
                 continue
             things.extend(_raised_decks(placed.name, state, setting.height_m, outlines))
-            ramps.extend(_unfloor(f"{placed.name} ramp", "ramp", polygon(shifted(r, placed))) for r in state.ramps)
+            slopes = (polygon(shifted(r, placed)) for r in state.ramps)
+            ramps.extend(_unfloor(Ref("ramp", of=placed.name), "ramp", shape) for shape in slopes)
         unfloor = list(_voids(hollows, union(solid), self.site.gaps.bridge_m))
-        unfloor.extend(_unfloor(p.name, "patch", polygon(p.outline)) for p in self.site.patches)
+        unfloor.extend(_unfloor(Ref("patch", p.name), "patch", polygon(p.outline)) for p in self.site.patches)
         unfloor.extend(ramps)
         return Ground(
             self.site,
@@ -225,15 +242,15 @@ def _deck_edge(decks: tuple[Outline, ...]) -> tuple[BaseGeometry, tuple[Convex, 
     return outside(whole), pieces_outside(whole)
 
 
-def uneven_floor(name: str, outlines: Iterable[Outline], over: tuple[str, ...] = ()) -> tuple[Unfloor, ...]:
+def uneven_floor(ref: Ref, outlines: Iterable[Outline], over: tuple[Ref, ...] = ()) -> tuple[Unfloor, ...]:
     """Floor too uneven for a card by a survey: nothing may stand on it, or none of the zones and wheels named."""
     shape = union(polygon(o) for o in outlines)
-    return () if shape.is_empty else (evolve(_unfloor(name, "uneven", shape), over=over),)
+    return () if shape.is_empty else (evolve(_unfloor(ref, "uneven", shape), over=over),)
 
 
 def _walls(site: Site, floor: BaseGeometry, opened: Sequence[Door]) -> list[Thing]:
     """The wall is everything outside the floor, and the outline itself but where a door stands open."""
-    things = [Thing("wall", "wall", outside(floor), pieces_outside(floor), 0.0, inf, site.wall_metal)]
+    things = [Thing(WALL, "wall", outside(floor), pieces_outside(floor), 0.0, inf, site.wall_metal)]
     if not opened:
         return things
     rim = polygon(site.outline).exterior
@@ -248,14 +265,14 @@ def _walls(site: Site, floor: BaseGeometry, opened: Sequence[Door]) -> list[Thin
     )
     if pieces:
         shape = shapely.MultiLineString(list(pieces))
-        things.append(Thing("wall beside the door", "wall", shape, pieces, 0.0, inf, site.wall_metal))
+        things.append(Thing(Ref("wall beside a door"), "wall", shape, pieces, 0.0, inf, site.wall_metal))
     for door in opened:
         opening = shapely.LineString([door.start, door.end])
         lintel = (np.array([door.start, door.end]),)
         # Above the door is wall: that bars metal-free zones too.
-        things.append(Thing(f"{door.name} lintel", "door", opening, lintel, door.height_m, inf, True))
+        things.append(Thing(Ref("lintel", of=door.name), "door", opening, lintel, door.height_m, inf, True))
         if door.track is not None:
-            things.append(_thing(evolve(door.track, name=door.track.name or f"{door.name} track"), "door"))
+            things.append(_thing(door.track, "door", Ref("track", door.track.name, of=door.name)))
     return things
 
 
@@ -272,7 +289,16 @@ def _equipment(equipment: Sequence[Equipment], in_use: frozenset[str]) -> Iterat
             top = one.height_m if one.height_m is not None else inf
             shape = polygon(outline)
             where = "in use" if one.name in in_use else "stored"
-            yield Thing(f"{one.name}, {where}", "equipment", shape, convex_pieces(shape), 0.0, top, True, one.wheeled)
+            yield Thing(
+                Ref("equipment", one.name, state=where),
+                "equipment",
+                shape,
+                convex_pieces(shape),
+                0.0,
+                top,
+                True,
+                one.wheeled,
+            )
 
 
 def _neighbors(bay: Bay) -> Iterator[Thing]:
@@ -281,15 +307,14 @@ def _neighbors(bay: Bay) -> Iterator[Thing]:
         long = math.hypot(x1 - x0, y1 - y0)
         ox, oy = NEIGHBOR_M * (y1 - y0) / long, -NEIGHBOR_M * (x1 - x0) / long
         shape = polygon(((x0, y0), (x0 + ox, y0 + oy), (x1 + ox, y1 + oy), (x1, y1)))
-        yield Thing(
-            f"neighbor beyond edge {edge} of {bay.name}", "neighbor", shape, convex_pieces(shape), 0.0, inf, True
-        )
+        ref = Ref("neighbor", of=bay.name, number=edge)
+        yield Thing(ref, "neighbor", shape, convex_pieces(shape), 0.0, inf, True)
 
 
-def _thing(obstacle: Obstacle, kind: ThingKind, lift: str | None = None) -> Thing:
+def _thing(obstacle: Obstacle, kind: ThingKind, ref: Ref, lift: str | None = None) -> Thing:
     shape = polygon(obstacle.outline)
     return Thing(
-        obstacle.name,
+        ref,
         kind,
         shape,
         convex_pieces(shape),
@@ -306,26 +331,25 @@ def _raised_decks(lift: str, state: LiftState, height_m: float, outlines: Sequen
     things = []
     for number, outline in enumerate(outlines, start=1):
         shape = polygon(outline)
-        things.append(
-            Thing(f"{lift} deck {number}", "deck", shape, convex_pieces(shape), bottom, height_m, True, lift=lift)
-        )
+        ref = Ref("deck", of=lift, number=number)
+        things.append(Thing(ref, "deck", shape, convex_pieces(shape), bottom, height_m, True, lift=lift))
     return things
 
 
-def _voids(hollows: Sequence[tuple[str, BaseGeometry]], closed: BaseGeometry, bridge_m: float) -> Iterator[Unfloor]:
+def _voids(hollows: Sequence[tuple[Ref, BaseGeometry]], closed: BaseGeometry, bridge_m: float) -> Iterator[Unfloor]:
     """What stays open of each hollow. Strips are told narrow over all of them together: two side by side are one."""
-    opened = [(name, difference(shape, closed)) for name, shape in hollows]
+    opened = [(ref, difference(shape, closed)) for ref, shape in hollows]
     whole = union(shape for _, shape in opened)
     narrow = difference(whole, without_strips(whole, bridge_m))
-    for name, shape in opened:
-        yield _unfloor(name, "void", shape, difference(shape, narrow))
+    for ref, shape in opened:
+        yield _unfloor(ref, "void", shape, difference(shape, narrow))
 
 
-def _unfloor(name: str, kind: GroundKind, shape: BaseGeometry, wheel_shape: BaseGeometry | None = None) -> Unfloor:
+def _unfloor(ref: Ref, kind: GroundKind, shape: BaseGeometry, wheel_shape: BaseGeometry | None = None) -> Unfloor:
     pieces = convex_pieces(shape)
     if wheel_shape is None:
-        return Unfloor(name, kind, shape, pieces, shape, pieces)
-    return Unfloor(name, kind, shape, pieces, wheel_shape, convex_pieces(wheel_shape))
+        return Unfloor(ref, kind, shape, pieces, shape, pieces)
+    return Unfloor(ref, kind, shape, pieces, wheel_shape, convex_pieces(wheel_shape))
 
 
 def shifted(outline: Outline, placed: PlacedLift) -> Outline:
@@ -335,5 +359,7 @@ def shifted(outline: Outline, placed: PlacedLift) -> Outline:
     return tuple((x0 + c * x - s * y, y0 + s * x + c * y) for x, y in outline)
 
 
-def _moved(obstacle: Obstacle, placed: PlacedLift) -> Obstacle:
-    return evolve(obstacle, name=f"{placed.name} {obstacle.name}", outline=shifted(obstacle.outline, placed))
+def _part(part: Obstacle, placed: PlacedLift, kind: ThingKind) -> Thing:
+    """A part of a lift, in the site frame."""
+    turned = evolve(part, outline=shifted(part.outline, placed))
+    return _thing(turned, kind, Ref(kind, part.name, of=placed.name), placed.name)

@@ -13,8 +13,10 @@ import shapely
 from attrs import define, field, frozen
 from numpy.typing import NDArray
 
+from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import Range
 from standtrue.model.fits import Fits
+from standtrue.model.reason import because
 
 
 @frozen(order=True)
@@ -34,9 +36,6 @@ Asked = tuple[Size, int, int]
 
 FitFunction = Callable[[Sequence[Asked]], Sequence[Fits]]
 """Whether each fits. A larger size must never fit less."""
-
-Progress = Callable[[int, int], None]
-"""Told at how many widths, over all frontiers, the least length is known, and of how many."""
 
 LatticeSteps = NDArray[np.int64]
 
@@ -164,28 +163,26 @@ def find_frontiers(
     fits: FitFunction,
     pairs: Sequence[tuple[int, int]],
     sizes: SizeRange | None = None,
-    progress: Progress | None = None,
+    asking: Asking | None = None,
     bounds: Sequence[Frontier] | None = None,
 ) -> tuple[Frontier, ...]:
     """The frontier of each pair of a car and a card, in their order.
 
     Every call of `fits` asks for one step of all searches at once. A step takes some 30 questions, a curve one to five
-    for every step of the lattice. Ctrl-C stops it with what is known by then (`Frontier.whole`). `bounds`: frontiers,
-    one each, below which it is known that nothing fits.
+    for every step of the lattice. Stopped early, it tells what is known by then (`Frontier.whole`). `bounds`:
+    frontiers, one each, below which it is known that nothing fits. Progress counts the widths, over all frontiers, at
+    which the least length is known.
     """
-    sizes = sizes or SizeRange()
+    sizes, asking = sizes or SizeRange(), asking or Asking()
     below: Sequence[Frontier | None] = bounds or [None] * len(pairs)
     traces = [_Trace(least_lengths(bound, sizes), {-1: sizes.lengths}) for bound in below]
     last = sizes.widths - 1
     searches = [s for number, t in enumerate(traces) for s in t.search(number, last, -1, last, 0, sizes.lengths)]
-    try:
-        while searches:
-            searches = _step(fits, pairs, sizes, traces, searches)
-            if progress is not None:
-                open_widths = sum(s.right - s.left - 1 for s in searches)
-                progress(len(pairs) * sizes.widths - open_widths, len(pairs) * sizes.widths)
-    except KeyboardInterrupt:
-        pass
+    widths = len(pairs) * sizes.widths
+    while searches and not asking.stopped():
+        searches = _step(fits, pairs, sizes, traces, searches)
+        open_widths = sum(s.right - s.left - 1 for s in searches)
+        asking.tell(Progress(because("finding-sizes"), widths - open_widths, widths))
     stopped = {s.pair for s in searches}
     return tuple(
         Frontier(car, card, trace.corners(sizes), trace.undecided[0], number not in stopped)
@@ -237,9 +234,9 @@ def empty_room_frontier(car: int, card: int, ways: Sequence[Sequence[Demand]], s
     turn = np.linspace(0.0, np.pi / 2, HEADINGS + 1)
     along = np.stack([np.cos(turn), np.sin(turn)])
     for demands in map(_outermost, ways):
-        long = _reach(demands, along) + _reach(demands, -along)
+        long = _extent(demands, along) + _extent(demands, -along)
         across = np.stack([-along[1], along[0]])
-        wide = _reach(demands, across) + _reach(demands, -across)
+        wide = _extent(demands, across) + _extent(demands, -across)
         for lengths, widths in ((long, wide), (wide, long)):
             at = _steps(widths, sizes.width_m[0], sizes.step_m, sizes.widths)
             np.minimum.at(least, at, _steps(lengths, sizes.length_m[0], sizes.step_m, sizes.lengths))
@@ -257,7 +254,7 @@ def _outermost(demands: Sequence[Demand]) -> list[Demand]:
     return [(np.asarray(shapely.get_coordinates(hull), dtype=np.float64), gap) for hull, gap in hulls]
 
 
-def _reach(demands: Sequence[Demand], ways: NDArray[np.float64]) -> NDArray[np.float64]:
+def _extent(demands: Sequence[Demand], ways: NDArray[np.float64]) -> NDArray[np.float64]:
     """How far the demands reach in each of the directions, shape (2, n)."""
     found = np.full(ways.shape[1], -np.inf)
     for points, gap in demands:

@@ -14,6 +14,7 @@ from attrs import frozen
 
 from standtrue.model.basics import SUPPORT_CLASSES, SupportClass
 from standtrue.model.fits import Fits
+from standtrue.model.reason import Ref
 
 CardFit = tuple[tuple[SupportClass, Fits], ...]
 """What any-fit says of one card for one car, support by support."""
@@ -26,13 +27,13 @@ Table = Mapping[tuple[str, str], CardFit]
 class TaskNeed:
     """One thing to calibrate: `options` are sets of cards, any of which would do; () where no card covers it."""
 
-    what: str
+    what: Ref
     options: tuple[tuple[str, ...], ...]
 
     @property
-    def stopper(self) -> str:
+    def stopper(self) -> Ref:
         """What is named where the need cannot be met: the first option's last card, or the thing itself."""
-        return self.options[0][-1] if self.options and self.options[0] else self.what
+        return Ref("card", self.options[0][-1]) if self.options and self.options[0] else self.what
 
 
 @frozen
@@ -66,12 +67,13 @@ class Share:
 
 @frozen
 class Stop:
-    """A card that does not fit, or a need without a card: the orders a year that it stops, alone or with others.
+    """A card that does not fit, or something to calibrate that no card covers (`no_card`).
 
-    `alone`: those that nothing else stops. `cars` are the cars that it stops.
+    `lost` are the orders a year that it stops, alone or with others; `alone` those that nothing else stops; `cars` the
+    cars that it stops.
     """
 
-    name: str
+    what: Ref
     no_card: bool
     lost: float
     alone: float
@@ -102,27 +104,25 @@ class Tally:
 
 def fits(table: Table, car: str, card: str) -> Fits:
     """Whether a card fits for a car on some support."""
-    found = {fit for _, fit in table[car, card]}
-    return Fits.any_of(found)
+    return Fits.any_of([fit for _, fit in table[car, card]])
 
 
 def need_met(table: Table, car: str, need: TaskNeed) -> Fits:
     """Whether one of a need's options fits with all its cards."""
-    best = Fits.NO
-    for option in need.options:
-        told = {fits(table, car, card) for card in option}
-        if told <= {Fits.YES}:
-            return Fits.YES
-        if Fits.NO not in told:
-            best = Fits.UNDECIDED
-    return best
+    return Fits.any_of([_all_of([fits(table, car, card) for card in option]) for option in need.options])
+
+
+def _all_of(told: Sequence[Fits]) -> Fits:
+    if any(fit is Fits.NO for fit in told):
+        return Fits.NO
+    return Fits.UNDECIDED if any(fit is Fits.UNDECIDED for fit in told) else Fits.YES
 
 
 def tally(tasks: Sequence[Task], table: Table) -> Tally:
     """Weigh a year's tasks by what fits."""
     met = [[need_met(table, task.car, need) for need in task.needs] for task in tasks]
     done = [all(m is Fits.YES for m in found) for found in met]
-    hanging = [not d and Fits.NO not in found for d, found in zip(done, met, strict=True)]
+    hanging = [not d and all(m is not Fits.NO for m in found) for d, found in zip(done, met, strict=True)]
     return Tally(
         Share("all", _sum(t.per_year for t, d in zip(tasks, done, strict=True) if d), _sum(t.per_year for t in tasks)),
         _shares([(t.order, t.per_year, d) for t, d in zip(tasks, done, strict=True)]),
@@ -141,7 +141,7 @@ def won_back(tasks: Sequence[Task], before: Table, after: Table, stop: Stop | No
         if all(m is Fits.YES for m in was):
             continue
         stopped = [n.stopper for n, m in zip(task.needs, was, strict=True) if m is not Fits.YES]
-        if stop is not None and stop.name not in stopped:
+        if stop is not None and stop.what not in stopped:
             continue
         if all(need_met(after, task.car, need) is Fits.YES for need in task.needs):
             won.append(task.per_year)
@@ -167,24 +167,23 @@ def _card_shares(tasks: Sequence[Task], table: Table) -> Iterable[CardShare]:
 
 def _stops(tasks: Sequence[Task], met: Sequence[Sequence[Fits]]) -> list[Stop]:
     """What stops work, the most work lost first."""
-    lost: dict[tuple[str, bool], list[tuple[Task, bool]]] = {}
+    lost: dict[tuple[Ref, bool], list[tuple[Task, bool]]] = {}
     for task, found in zip(tasks, met, strict=True):
-        failing = {
-            (n.stopper, not n.options): None for n, m in zip(task.needs, found, strict=True) if m is not Fits.YES
-        }
+        unmet = (n for n, m in zip(task.needs, found, strict=True) if m is not Fits.YES)
+        failing = {(n.stopper, not n.options): None for n in unmet}
         for key in failing:
             lost.setdefault(key, []).append((task, len(failing) == 1))
     stops = [
         Stop(
-            name,
+            what,
             no_card,
             _sum(t.per_year for t, _ in stopped),
             _sum(t.per_year for t, alone in stopped if alone),
             tuple(sorted({t.car for t, _ in stopped})),
         )
-        for (name, no_card), stopped in lost.items()
+        for (what, no_card), stopped in lost.items()
     ]
-    return sorted(stops, key=lambda s: (-s.lost, s.name))
+    return sorted(stops, key=lambda s: (-s.lost, s.what.name, s.what))
 
 
 def _shares(rows: Sequence[tuple[str, float, bool]]) -> tuple[Share, ...]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Mapping
+from pathlib import Path
 from typing import TypeVar
 
-from standtrue.documents import Folder
+from standtrue.documents import Folder, read_folder
 from standtrue.model.basics import SUPPORT_CLASSES, Fault, SupportClass
 from standtrue.model.procedure import Procedure
 from standtrue.model.shop import Shop
@@ -20,6 +21,11 @@ class UnansweredError(Exception):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)
         super().__init__("; ".join(f.what if isinstance(f.what, str) else f.what.code for f in self.faults))
+
+
+def open_shop(folder: Path) -> Shop:
+    """The shop of the documents in a folder. Raises UnansweredError if anything is wrong with any of them."""
+    return sound(read_folder(folder))
 
 
 def sound(folder: Folder) -> Shop:

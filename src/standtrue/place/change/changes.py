@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from typing import Literal, TypeVar
+from typing import Literal, TypeVar, get_args
 
 import shapely
 from attrs import evolve, frozen
@@ -15,11 +15,14 @@ from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Outline, Point
 from standtrue.model.lift import Obstacle
+from standtrue.model.reason import Ref
 from standtrue.model.site import Site, Void
 from standtrue.place.margin.pairs import Pair
 from standtrue.plane.shapes import SLIVER_M, polygon
 
 SubjectKind = Literal["obstacle", "equipment", "cover", "covers", "void", "wall"]
+
+_KINDS: dict[str, SubjectKind] = {kind: kind for kind in get_args(SubjectKind)}
 
 VOID_KINDS: frozenset[SubjectKind] = frozenset({"void", "cover", "covers"})
 
@@ -33,18 +36,28 @@ _T = TypeVar("_T", Obstacle, Void)
 
 @frozen
 class Subject:
-    """One thing of the site that could be changed.
+    """One thing of the site that could be changed: an obstacle, stored equipment, a void or its covers, a wall.
 
-    `name` is the obstacle's, the equipment's or the void's; `part` names one cover of the void; `edge`
-    counts the outline's edges from 0. `covers` are all covers of the void. `thing` is the name told to people.
+    A cover is one `of` its void, `covers` are all of a void; a wall's number counts the outline's edges from 1, and
+    its state is the side of the plan that it faces.
     """
 
-    kind: SubjectKind
-    thing: str
-    name: str = ""
-    part: str = ""
-    edge: int = -1
+    thing: Ref
     movable: bool = False
+
+    @property
+    def kind(self) -> SubjectKind:
+        return _KINDS[self.thing.kind]
+
+    @property
+    def void(self) -> str:
+        """The name of the void that is covered or filled."""
+        return self.thing.of or self.thing.name
+
+    @property
+    def edge(self) -> int:
+        """The wall's edge of the outline, from 0."""
+        return self.thing.number - 1
 
     def touches(self, pair: Pair) -> bool:
         """Whether a change of this may change the pair. Narrow strips are told over all voids together."""
@@ -52,65 +65,67 @@ class Subject:
             return pair.kind == "wall"
         if self.kind in VOID_KINDS:
             return pair.kind == "void"
-        return self.is_thing(pair.kind, pair.thing)
+        return pair.thing == self.on_ground
 
-    def is_thing(self, kind: str, name: str) -> bool:
-        """Whether this obstacle or piece of equipment is the ground's thing of that name."""
-        return kind == self.kind and name == (f"{self.name}, stored" if kind == "equipment" else self.name)
+    @property
+    def on_ground(self) -> Ref:
+        """This obstacle or piece of equipment as the ground has it."""
+        return evolve(self.thing, state="stored") if self.kind == "equipment" else self.thing
 
 
 def subjects(site: Site) -> Iterator[Subject]:
     """Everything that a remedy could change, in the order of the documents."""
     for obstacle in site.obstacles:
-        yield Subject("obstacle", obstacle.name, obstacle.name, movable=obstacle.movable)
+        yield Subject(Ref("obstacle", obstacle.name), obstacle.movable)
     for equipment in site.equipment:
         if equipment.store is not None:
-            yield Subject("equipment", equipment.name, equipment.name, movable=equipment.wheeled)
+            yield Subject(Ref("equipment", equipment.name), equipment.wheeled)
     for void in site.voids:
         opened = [c.name for c in void.covers if c.name not in void.closed]
         for cover in opened:
-            yield Subject("cover", f"{cover} of {void.name}", void.name, part=cover)
+            yield Subject(Ref("cover", cover, of=void.name))
         if len(opened) > 1:
-            yield Subject("covers", void.name, void.name)
-        yield Subject("void", void.name, void.name)
+            yield Subject(Ref("covers", of=void.name))
+        yield Subject(Ref("void", void.name))
     for edge in range(len(site.outline)):
-        yield Subject("wall", f"wall {edge + 1} ({_side(site.outline, edge)})", edge=edge)
+        yield Subject(Ref("wall", number=edge + 1, state=_side(site.outline, edge)))
 
 
 def taken_away(site: Site, subject: Subject) -> Site:
     """The site without the thing: an obstacle gone, a cover or all covers closed, a void filled."""
-    name = subject.name
+    name = subject.thing.name
     if subject.kind == "obstacle":
         return evolve(site, obstacles=tuple(o for o in site.obstacles if o.name != name))
     if subject.kind == "equipment":
         return evolve(site, equipment=tuple(evolve(e, store=None) if e.name == name else e for e in site.equipment))
     if subject.kind == "void":
         return evolve(site, voids=tuple(v for v in site.voids if v.name != name))
-    return evolve(site, voids=tuple(_closed(v, subject.part) if v.name == name else v for v in site.voids))
+    return evolve(site, voids=tuple(_closed(v, name) if v.name == subject.void else v for v in site.voids))
 
 
 def moved(site: Site, subject: Subject, by: Point) -> Site:
     """The site with an obstacle, or a piece of stored equipment, moved by so much, metres."""
     if subject.kind == "equipment":
         stored = (
-            evolve(e, store=_shifted(e.store, by)) if e.name == subject.name and e.store else e for e in site.equipment
+            evolve(e, store=_shifted(e.store, by)) if e.name == subject.thing.name and e.store else e
+            for e in site.equipment
         )
         return evolve(site, equipment=tuple(stored))
-    things = (evolve(o, outline=_shifted(o.outline, by)) if o.name == subject.name else o for o in site.obstacles)
+    things = (evolve(o, outline=_shifted(o.outline, by)) if o.name == subject.thing.name else o for o in site.obstacles)
     return evolve(site, obstacles=tuple(things))
 
 
 def shrunk(site: Site, subject: Subject, by_m: float) -> Site:
     """The site with an obstacle's or a void's outline offset inward; it falls apart or vanishes where it is narrow."""
     if subject.kind == "void":
-        return evolve(site, voids=tuple(_each_shrunk(site.voids, subject.name, by_m)))
-    return evolve(site, obstacles=tuple(_each_shrunk(site.obstacles, subject.name, by_m)))
+        return evolve(site, voids=tuple(_each_shrunk(site.voids, subject.thing.name, by_m)))
+    return evolve(site, obstacles=tuple(_each_shrunk(site.obstacles, subject.thing.name, by_m)))
 
 
 def narrowness(site: Site, subject: Subject) -> float:
     """How far an obstacle or a void can be offset inward until nothing is left of it, metres."""
     things: Iterable[Obstacle | Void] = site.voids if subject.kind == "void" else site.obstacles
-    shapes = [polygon(t.outline) for t in things if t.name == subject.name]
+    shapes = [polygon(t.outline) for t in things if t.name == subject.thing.name]
     return max(float(shapely.maximum_inscribed_circle(s).length) for s in shapes)
 
 
@@ -163,8 +178,9 @@ def _side(outline: Outline, edge: int) -> str:
     return "back" if y > 0.0 else "front"
 
 
-def _closed(void: Void, part: str) -> Void:
-    names = [c.name for c in void.covers] if not part else [part]
+def _closed(void: Void, cover: str) -> Void:
+    """The void with one cover closed; with all for ""."""
+    names = [c.name for c in void.covers] if not cover else [cover]
     return evolve(void, closed=(*void.closed, *(n for n in names if n not in void.closed)))
 
 

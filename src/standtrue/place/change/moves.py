@@ -76,7 +76,7 @@ class _Search:
     def __init__(self, trial: Trial, subject: Subject) -> None:
         self.trial, self.subject = trial, subject
         ground = trial.question.grounds.at_rest()
-        self.thing = next(t for t in ground.things if subject.is_thing(t.kind, t.name))
+        self.thing = next(t for t in ground.things if t.ref == subject.on_ground)
         self.room = self.open = open_moves(self.thing, ground)
         self.best: Point | None = None
         self.radius = 0.0

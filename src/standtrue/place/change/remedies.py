@@ -11,6 +11,7 @@ from attrs import evolve, frozen
 
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
+from standtrue.model.reason import Ref, plain_name
 from standtrue.model.site import Site
 from standtrue.place.change.changes import (
     VOID_KINDS,
@@ -56,7 +57,7 @@ class Remedy:
     exact: bool = True
 
     @property
-    def thing(self) -> str:
+    def thing(self) -> Ref:
         return self.subject.thing
 
     @property
@@ -115,7 +116,7 @@ def changed(site: Site, remedy: Remedy, less_m: float = 0.0) -> Site:
     if remedy.subject.kind == "wall":
         grown = wall_moved(site, remedy.subject, amount)
         if grown is None:
-            raise ValueError(f"{remedy.thing} cannot move by {amount} m")
+            raise ValueError(f"{plain_name(remedy.thing)} cannot move by {amount} m")
         return grown
     turn = remedy.direction_rad or 0.0
     return moved(site, remedy.subject, (amount * math.cos(turn), amount * math.sin(turn)))
@@ -124,8 +125,8 @@ def changed(site: Site, remedy: Remedy, less_m: float = 0.0) -> Site:
 def _singles(trial: Trial, candidates: Sequence[Subject], amounts: bool = True) -> list[Remedy]:
     """Every single remedy by one of the candidates, verified."""
     found = [r for subject in candidates for r in _remedies_by(trial, subject, amounts)]
-    covered = {r.subject.name for r in found if r.action == "cover" and r.subject.kind == "cover"}
-    kept = [r for r in found if not (r.subject.kind == "covers" and r.subject.name in covered)]
+    covered = {r.subject.void for r in found if r.action == "cover" and r.subject.kind == "cover"}
+    kept = [r for r in found if not (r.subject.kind == "covers" and r.subject.void in covered)]
     return [r for r in kept if _verified(trial, r)]
 
 
@@ -182,7 +183,7 @@ def _wall(trial: Trial, subject: Subject, whole: Remedy) -> Iterator[Remedy]:
 
 
 def _void(trial: Trial, subject: Subject) -> Iterator[Remedy]:
-    void = next(v for v in trial.site.voids if v.name == subject.name)
+    void = next(v for v in trial.site.voids if v.name == subject.void)
     if not void.covers:
         yield Remedy(subject, "cover")
     yield from _shrink(trial, subject)
@@ -249,7 +250,7 @@ def _sorted(remedies: Sequence[Remedy]) -> tuple[Remedy, ...]:
 
 
 def _rank(remedy: Remedy) -> tuple[int, float, str]:
-    return KINDS.index(remedy.kind), math.inf if remedy.least_m is None else remedy.least_m, remedy.thing
+    return KINDS.index(remedy.kind), math.inf if remedy.least_m is None else remedy.least_m, plain_name(remedy.thing)
 
 
 def _pairs(trial: Trial, walls: bool) -> tuple[tuple[tuple[Remedy, Remedy], ...], bool]:
@@ -295,7 +296,7 @@ def _apart(one: Remedy, other: Remedy) -> bool:
     """Whether two changes can be made together: not two of one void's that contain each other, nor of one thing."""
     first, second = one.subject, other.subject
     if first.kind in VOID_KINDS and second.kind in VOID_KINDS:
-        return first.name != second.name or first.kind == second.kind == "cover"
+        return first.void != second.void or first.kind == second.kind == "cover"
     return True
 
 

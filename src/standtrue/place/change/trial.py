@@ -15,7 +15,8 @@ from attrs import evolve, frozen
 
 from standtrue.model.basics import Place, Point
 from standtrue.model.fits import Fits
-from standtrue.model.ground import Ground, Grounds
+from standtrue.model.ground import WALL, Ground, Grounds
+from standtrue.model.reason import Ref
 from standtrue.model.site import Site
 from standtrue.place.change.changes import VOID_KINDS, Subject
 from standtrue.place.fits.decide import decide
@@ -102,7 +103,7 @@ def _bare(site: Site, changed: Collection[Subject]) -> Site:
         doors=site.doors if floored else (),
         holes=(),
         patches=(),
-        obstacles=tuple(o for o in site.obstacles if any(s.is_thing("obstacle", o.name) for s in changed)),
+        obstacles=tuple(o for o in site.obstacles if any(s.thing == Ref("obstacle", o.name) for s in changed)),
         equipment=site.equipment if "equipment" in kinds else (),
         voids=site.voids if hollow else (),
         lifts=site.lifts if hollow else (),
@@ -125,18 +126,14 @@ def _successors(pair: Pair, ground: Ground, before: Ground) -> Iterator[Pair]:
         stands = any(u.pieces is pair.pieces for u in before.unfloor)
         for area in ground.unfloor:
             shape, pieces = (area.shape, area.pieces) if stands else (area.wheel_shape, area.wheel_pieces)
-            if pieces and _is(area.kind, area.name, pair):
+            if pieces and area.ref == pair.thing:
                 yield evolve(pair, shape=shape, pieces=pieces)
         return
     for thing in ground.things:
         # Where a door stands open there may be two things that are wall, and one may come or go.
-        walled = pair.kind == thing.kind == "wall" and pair.thing == "wall"
-        if walled or (pair.kind != "wall" and _is(thing.kind, thing.name, pair)):
-            yield evolve(pair, thing=thing.name, shape=thing.shape, pieces=thing.pieces)
-
-
-def _is(kind: str, name: str, pair: Pair) -> bool:
-    return kind == pair.kind and name == pair.thing
+        walled = thing.kind == "wall" and pair.thing == WALL
+        if walled or (pair.kind != "wall" and thing.ref == pair.thing):
+            yield evolve(pair, thing=thing.ref, shape=thing.shape, pieces=thing.pieces)
 
 
 def _pushed(pair: Pair, by: Point, spare_m: float) -> Pair:

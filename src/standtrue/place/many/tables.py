@@ -17,13 +17,14 @@ from numpy.typing import NDArray
 from standtrue.model.anchors import frame_at
 from standtrue.model.ground import Ground, Thing, Unfloor
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Ref
 from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.model.site import Equipment, Gaps
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.kernels.bounds import Ints
 from standtrue.place.kernels.field import COARSE_M, SAGITTA_M, bounds_of, edges_of, grow_piece, grown_room, half_plane
 from standtrue.place.margin.arms import Reach
-from standtrue.place.question.claims import Claim, car_claims, form_claims, point_claim
+from standtrue.place.question.claims import WHEELS_OF, Claim, car_claims, form_claims, point_claim
 from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array, lowest_of
 from standtrue.plane.shapes import Convex, pieces_outside, polygon
@@ -171,9 +172,9 @@ def _car_rows(vehicle: Vehicle, gaps: Gaps) -> list[Claimed]:
 
     found = []
     for claim, raised, driven in zip(at(0.0, 0.0), at(1.0, 0.0), at(0.0, 1.0), strict=True):
-        axle = (1 if "front" in claim.name else 2) if claim.role == "wheel" else 0
+        axle = (1 if claim.ref in WHEELS_OF["front"] else 2) if claim.role == "wheel" else 0
         found.append(_claimed(claim, raised, driven, axle, 0))
-    points = (point_claim("", p) for p in vehicle.lift_points)
+    points = (point_claim(Ref("lift point"), p) for p in vehicle.lift_points)
     return [*found, *(_claimed(c, c, c, i, 0) for i, c in enumerate(points))]
 
 
@@ -311,13 +312,13 @@ def pack_floors(grounds: Sequence[Seen]) -> Floors:
 def _thing_rows(seen: Seen) -> Iterator[Row]:
     ground, driven = seen.ground, seen.driven
     yield from _solid_rows(seen)
-    for area in _with_times(ground.unfloor, driven.unfloor, lambda u: (u.kind, u.name, id(u.pieces))):
+    for area in _with_times(ground.unfloor, driven.unfloor, lambda u: (u.ref, id(u.pieces))):
         when, u = area
         if u.kind == "void":
             yield Row((VOID_STAND, 0, 0, 0, when, 0), u.pieces)
             yield Row((VOID_WHEEL, 0, 0, 0, when, 0), u.wheel_pieces)
         else:
-            own = int(u.kind == "ramp" and seen.lift is not None and u.name == f"{seen.lift} ramp")
+            own = int(u.kind == "ramp" and seen.lift is not None and u.ref == Ref("ramp", of=seen.lift))
             yield Row((RAMP if u.kind == "ramp" else PATCH, 0, own, 0, when, 0), u.pieces)
     if seen.on_decks and seen.lift is not None:
         yield Row((DECK_EDGE, 0, 1, 0, 3, 0), ground.deck_edge(seen.lift)[1])
@@ -331,7 +332,7 @@ def _thing_rows(seen: Seen) -> Iterator[Row]:
 
 def _solid_rows(seen: Seen) -> Iterator[Row]:
     def key(t: Thing) -> object:
-        return (t.kind, t.name, id(t.pieces))
+        return (t.ref, id(t.pieces))
 
     for when, t in _with_times(seen.ground.things, seen.driven.things, key):
         own = int(t.lift is not None and t.lift == seen.lift)

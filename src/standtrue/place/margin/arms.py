@@ -19,6 +19,7 @@ from attrs import frozen
 from standtrue.model.basics import Outline, Point
 from standtrue.model.ground import shifted
 from standtrue.model.lift import Arm, PlacedLift
+from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.margin.pairs import Pair
 from standtrue.place.question.claims import point_claim
@@ -51,7 +52,7 @@ class Hold:
 class Reach:
     """What one arm reaches, in the site frame: its shape, its hull's corners, and everything out of its reach."""
 
-    name: str
+    ref: Ref
     shape: shapely.Geometry
     corners: Convex
     beyond: shapely.Geometry
@@ -81,7 +82,7 @@ def _holds(placed: PlacedLift, points: tuple[Point, ...]) -> tuple[Hold, ...]:
 
 def _each_hold(placed: PlacedLift, points: tuple[Point, ...]) -> Iterator[Hold]:
     reaches, steps = _reaches(placed)
-    claims = [point_claim(f"lift point {i}", p) for i, p in enumerate(points, start=1)]
+    claims = [point_claim(Ref("lift point", number=i), p) for i, p in enumerate(points, start=1)]
     one_way = (placed.heading_rad, math.pi / 2) if placed.lift.facing == "one" else None
     arcs = {
         (i, a, j, b): _arc(steps[a, b], points[i], points[j])
@@ -96,7 +97,7 @@ def _each_hold(placed: PlacedLift, points: tuple[Point, ...]) -> Iterator[Hold]:
         origins = _origins(chosen, points)
         if (headings is None or headings[1] >= 0.0) and origins[0] <= origins[2] and origins[1] <= origins[3]:
             conditions = tuple(
-                Pair(c, r.name, "arm", r.beyond, r.pieces, 0.0, own=True, condition=True)
+                Pair(c, r.ref, "arm", r.beyond, r.pieces, 0.0, own=True, condition=True)
                 for c, r in zip(claims, chosen, strict=True)
             )
             yield Hold(conditions, origins, headings, dealt, reaches)
@@ -120,7 +121,11 @@ def _reach(placed: PlacedLift, arm: Arm, number: int) -> Reach:
     shape = polygon(in_site(sector_outline(least, most, start, span)))
     pieces = tuple(np.array(in_site(piece), dtype=np.float64) for piece in _beyond(least, most, start, span))
     return Reach(
-        f"{placed.name} arm {number}", shape, shapely.get_coordinates(shape.convex_hull), outside(shape), pieces
+        Ref("arm", of=placed.name, number=number),
+        shape,
+        shapely.get_coordinates(shape.convex_hull),
+        outside(shape),
+        pieces,
     )
 
 

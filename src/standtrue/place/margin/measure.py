@@ -70,7 +70,7 @@ def _touch(pair: Pair, place: Place) -> Touch:
         common = shape.intersection(pair.shape)
         apart = -_overlap_depth(common, shape)
         x, y = shapely.get_coordinates(common.centroid if not common.is_empty else shape.centroid)[0]
-    return Touch(pair.claim.name, pair.thing, pair.kind, float(apart), pair.gap_m, (float(x), float(y)))
+    return Touch(pair.claim.ref, pair.thing, pair.kind, float(apart), pair.gap_m, (float(x), float(y)))
 
 
 def _overlap_depth(common: shapely.Geometry, claim: shapely.Polygon) -> float:
@@ -103,4 +103,4 @@ def in_view(claims: Sequence[Claim], ground: Ground, place: Place) -> Iterator[s
         for thing in ground.things:
             meets = min(claim.top_m, thing.top_m) > max(claim.bottom_m, thing.bottom_m)
             if meets and shape.intersection(thing.shape).area > 1e-9:
-                yield f"{thing.name} stands in {claim.name}, which should be plain"
+                yield f"{thing.name} stands in {claim.ref.name}, which should be plain"

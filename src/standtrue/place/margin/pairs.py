@@ -14,12 +14,15 @@ from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Side
 from standtrue.model.ground import Ground, Thing, Unfloor
+from standtrue.model.reason import Ref, plain_name
 from standtrue.model.site import Gaps
 from standtrue.place.kernels.bounds import Problem
 from standtrue.place.kernels.search import HALVES, Packed
 from standtrue.place.question.claims import Claim
 from standtrue.plane.kernels import circles_about, lowest_of
 from standtrue.plane.shapes import Convex, outside, pieces_outside, polygon
+
+BAY_EDGE = Ref("bay edge")
 
 BAND_M = 1e-9
 """Two height bands meet when they overlap by more than this."""
@@ -34,7 +37,7 @@ class Pair:
     """
 
     claim: Claim
-    thing: str
+    thing: Ref
     kind: str
     shape: BaseGeometry
     pieces: tuple[Convex, ...]
@@ -67,15 +70,15 @@ def pairs_of(claims: Sequence[Claim], ground: Ground, driven: Ground, carried: C
         if c.needs == "plain":
             continue
         if bay is not None and c.role in ("body", "wheel"):
-            yield Pair(c, "bay edge", "bay edge", *bay, 0.0)
+            yield Pair(c, BAY_EDGE, "bay edge", *bay, 0.0)
         on_deck = edge if c.role == "wheel" else None
         if on_deck is not None:
-            yield Pair(c, f"{carried.lift} deck edge", "deck edge", *on_deck, gaps.wheel_m, own=True)
+            yield Pair(c, Ref("deck edge", of=carried.lift or ""), "deck edge", *on_deck, gaps.wheel_m, own=True)
         here = driven if c.role == "exit" else ground
         for thing in here.things:
             if _forbids(c, thing, carried.lift):
                 own = thing.lift is not None and thing.lift == carried.lift
-                yield Pair(c, thing.name, thing.kind, thing.shape, thing.pieces, _gap(c, gaps), own)
+                yield Pair(c, thing.ref, thing.kind, thing.shape, thing.pieces, _gap(c, gaps), own)
         if c.role != "person" and on_deck is None:
             yield from _floor_pairs(c, here, carried.lift, gaps)
 
@@ -91,7 +94,7 @@ def blocked_by_ceiling(claims: Sequence[Claim], ground: Ground) -> Iterator[str]
         if c.top_m > ceiling + BAND_M:
             over = (c.top_m - ceiling) * 1000
             yield (
-                f"{c.name} reaches {c.top_m:.3f} m above the floor and the ceiling is at {ceiling:.3f} m: "
+                f"{plain_name(c.ref)} reaches {c.top_m:.3f} m above the floor and the ceiling is at {ceiling:.3f} m: "
                 f"{over:.0f} mm too high"
             )
 
@@ -113,14 +116,14 @@ def _floor_pairs(c: Claim, ground: Ground, lift: str | None, gaps: Gaps) -> Iter
     for area in ground.unfloor:
         if area.kind in ("patch", "uneven") and c.needs == "walk":
             continue
-        if area.over and c.name not in area.over:
+        if area.over and c.ref not in area.over:
             continue
-        if c.role == "exit" and area.kind == "ramp" and lift is not None and area.name == f"{lift} ramp":
+        if c.role == "exit" and lift is not None and area.ref == Ref("ramp", of=lift):
             continue
         shape, pieces = _floor_shape(c, area)
         if pieces:
             gap = gaps.wheel_m if c.role == "wheel" and area.kind == "void" else _zone_gap(c, gaps)
-            yield Pair(c, area.name, area.kind, shape, pieces, gap)
+            yield Pair(c, area.ref, area.kind, shape, pieces, gap)
 
 
 def _floor_shape(c: Claim, area: Unfloor) -> tuple[BaseGeometry, tuple[Convex, ...]]:

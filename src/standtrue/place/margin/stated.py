@@ -10,7 +10,8 @@ from standtrue.model.basics import Place, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
-from standtrue.model.site import Site
+from standtrue.model.reason import plain_name
+from standtrue.model.stance import read_carrier, support_class
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.kernels.search import values_at
 from standtrue.place.margin.measure import better_side, in_view, measure
@@ -20,20 +21,6 @@ from standtrue.place.question.answer import FIT_M, Answer
 
 WRONG_WAY = "the car stands the wrong way round on it"
 NO_FORM = "the card has no form for it"
-
-
-def support_of(site: Site, on: str) -> SupportClass:
-    """The support class of `floor` or LIFT/STATE. Raises KeyError if the site has no such lift or state."""
-    if on == "floor":
-        return "floor"
-    name, _, state = on.partition("/")
-    lift = next((p.lift for p in site.lifts if p.name == name), None)
-    found = next((s for s in lift.states if s.name == state), None) if lift is not None else None
-    if lift is None or found is None:
-        raise KeyError(on)
-    if lift.carries == "body" and found is lift.rest:
-        return "floor"
-    return "lift down" if found.drive_on else "lift up"
 
 
 def given_stance(
@@ -55,7 +42,7 @@ def given_stance(
     cards with the largest margin is taken. Anchors must be known (`claims.missing_anchors`). Raises KeyError for a
     support that the site does not have.
     """
-    support = support_of(grounds.site, on)
+    support = support_class(read_carrier(on, grounds.site, height_m), grounds.site)
     carried_by = "floor" if support == "floor" else on
     because: list[str] = []
     question = Question(grounds, vehicle, _at_height(cards, height_m, support), support, tuple(uneven))
@@ -124,4 +111,4 @@ def _unmet(way: Way, place: Place) -> Iterator[str]:
     packed = pack(conditions, way.origins)
     values = values_at(packed, place.x_m, place.y_m, place.heading_rad)
     for number in dict.fromkeys(int(i) for i in packed.sources[values < FIT_M]):
-        yield f"{conditions[number].claim.name}: not on {conditions[number].thing}"
+        yield f"{plain_name(conditions[number].claim.ref)}: not on {plain_name(conditions[number].thing)}"

@@ -17,11 +17,12 @@ from standtrue.model.basics import SupportClass
 from standtrue.model.ground import Ground, Grounds, LiftSetting, Unfloor, shifted
 from standtrue.model.lift import LiftState, PlacedLift
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.kernels.search import Packed
 from standtrue.place.margin.arms import Hold, holds
 from standtrue.place.margin.pairs import Carried, Pair, blocked_by_ceiling, pack, pairs_of
-from standtrue.place.question.claims import Claim, car_claims, card_claims, equipment_of
+from standtrue.place.question.claims import WHEELS_OF, Claim, car_claims, card_claims, equipment_of
 from standtrue.plane.shapes import outside, pieces_outside, polygon, union
 
 HEADING_RAD = 1e-12
@@ -143,7 +144,7 @@ class Setting:
             return ground
         question = self.question
         running = question.cards if card is None else (card,)
-        standing = {t.name: t for c in running for t in question.grounds.equipment(_in_use(question, c))}
+        standing = {t.ref: t for c in running for t in question.grounds.equipment(_in_use(question, c))}
         return evolve(ground, things=(*(t for t in ground.things if t.kind != "equipment"), *standing.values()))
 
     def out_of_reach(self) -> Iterator[str]:
@@ -292,9 +293,9 @@ def _plate_conditions(placed: PlacedLift, claims: Sequence[Claim]) -> tuple[Pair
     for axle, outlines in plates_by_axle(placed):
         plates = union(outlines)
         shape, pieces = outside(plates), pieces_outside(plates)
-        wheels = [c for c in claims if c.role == "wheel" and axle in c.name]
+        wheels = [c for c in claims if c.role == "wheel" and c.ref in WHEELS_OF[axle]]
         conditions.extend(
-            Pair(w, f"{placed.name} {axle} plates", "plate", shape, pieces, 0.0, own=True, condition=True)
+            Pair(w, Ref(f"{axle} plates", of=placed.name), "plate", shape, pieces, 0.0, own=True, condition=True)
             for w in wheels
         )
     return tuple(conditions)

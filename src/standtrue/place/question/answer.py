@@ -8,6 +8,7 @@ from standtrue.model.basics import Outline, Place, Point, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground, Grounds
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.claims import Claim
 
@@ -23,8 +24,8 @@ class Touch:
     negative where they overlap (then only its sign is promised).
     """
 
-    zone: str
-    thing: str
+    zone: Ref
+    thing: Ref
     kind: str
     separation_m: float
     gap_m: float

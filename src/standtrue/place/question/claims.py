@@ -16,11 +16,15 @@ from attrs import evolve, frozen
 from standtrue.model.anchors import Frame, anchor_frame, in_frame
 from standtrue.model.basics import Fault, Layer, Outline, Point, Side
 from standtrue.model.procedure import Procedure, Variant
+from standtrue.model.reason import Ref
 from standtrue.model.site import Equipment, Gaps
-from standtrue.model.vehicle import MIRROR_BAND_M, Vehicle
+from standtrue.model.vehicle import MIRROR_BAND_M, WHEELS, Vehicle
 from standtrue.plane.shapes import Convex, convex_pieces, polygon
 
 Role = Literal["body", "mirror", "wheel", "person", "exit", "zone", "equipment", "point"]
+
+WHEELS_OF = {axle: frozenset(Ref(f"wheel {axle} {side}") for side in ("left", "right")) for axle in ("front", "rear")}
+"""The wheels of each axle."""
 
 PERSON_TOP_M = 2.0
 EXIT_TOP_M = 1.8
@@ -35,7 +39,7 @@ class Claim:
     `own_parts_spared`: the carrying lift's decks (`"decks"`) or all its parts (`"all"`) are nothing to it.
     """
 
-    name: str
+    ref: Ref
     role: Role
     needs: Layer
     outline: Outline
@@ -47,7 +51,7 @@ class Claim:
 
 
 def claim(
-    name: str,
+    ref: Ref,
     role: Role,
     needs: Layer,
     outline: Outline,
@@ -56,7 +60,17 @@ def claim(
     side: Side | None = None,
     spared: Literal["none", "decks", "all"] = "none",
 ) -> Claim:
-    return Claim(name, role, needs, outline, pieces_of(outline), bottom_m, top_m, side, spared)
+    return Claim(ref, role, needs, outline, pieces_of(outline), bottom_m, top_m, side, spared)
+
+
+def zone_ref(card: Procedure, name: str) -> Ref:
+    """A zone of a card, by its name."""
+    return Ref("zone", name, of=card.key)
+
+
+def named_over(card: Procedure, over: Sequence[str]) -> tuple[Ref, ...]:
+    """What a card's `floor_level.over` names: wheels of the car, or its own zones."""
+    return tuple(Ref(name) if name in WHEELS else zone_ref(card, name) for name in over)
 
 
 @lru_cache(maxsize=4096)
@@ -73,14 +87,16 @@ def car_claims(vehicle: Vehicle, gaps: Gaps, height_m: float, raised: bool, driv
     in the outline respectively.
     """
     low, high = vehicle.ground_clearance_m + height_m, vehicle.height_m + height_m
-    yield claim("body", "body", "clear", vehicle.body, low, high, spared="decks")
+    yield claim(Ref("body"), "body", "clear", vehicle.body, low, high, spared="decks")
     for side, outline in vehicle.mirrors:
         bottom, top = MIRROR_BAND_M
-        yield claim(f"mirror {side}", "mirror", "clear", outline, bottom + height_m, top + height_m, spared="decks")
+        yield claim(
+            Ref(f"mirror {side}"), "mirror", "clear", outline, bottom + height_m, top + height_m, spared="decks"
+        )
     for wheel, outline in vehicle.wheel_patches:
-        yield claim(wheel, "wheel", "stand", outline, height_m, height_m + vehicle.tire_diameter_m, spared="decks")
+        yield claim(Ref(wheel), "wheel", "stand", outline, height_m, height_m + vehicle.tire_diameter_m, spared="decks")
     if raised and gaps.person_m > 0.0:
-        yield claim("person", "person", "walk", vehicle.body, 0.0, PERSON_TOP_M, spared="all")
+        yield claim(Ref("person"), "person", "walk", vehicle.body, 0.0, PERSON_TOP_M, spared="all")
     if gaps.exit_m > 0.0:
         x0, x1 = vehicle.wheelbase_m - EXIT_FROM_M, vehicle.wheelbase_m - EXIT_TO_M
         near, far = vehicle.width_m / 2, vehicle.width_m / 2 + gaps.exit_m
@@ -89,7 +105,7 @@ def car_claims(vehicle: Vehicle, gaps: Gaps, height_m: float, raised: bool, driv
         sides: tuple[tuple[Side, Outline], ...] = (("left", left), ("right", right))
         for side, strip in sides:
             top = EXIT_TOP_M + driven_height_m
-            yield claim(f"exit {side}", "exit", "walk", strip, 0.0, top, side=side, spared="decks")
+            yield claim(Ref(f"exit {side}"), "exit", "walk", strip, 0.0, top, side=side, spared="decks")
 
 
 def card_claims(card: Procedure, vehicle: Vehicle, equipment: Sequence[Equipment], height_m: float) -> Iterator[Claim]:
@@ -118,7 +134,7 @@ def _zone_claims(card: Procedure, height_m: float) -> Iterator[tuple[str, bool, 
         else:
             rise = 0.0 if zone.from_floor else height_m
             bottom, top = zone.bottom_m + rise, zone.top_m + rise
-        yield zone.anchor, zone.turned, claim(zone.name, "zone", zone.needs, zone.outline, bottom, top)
+        yield zone.anchor, zone.turned, claim(zone_ref(card, zone.name), "zone", zone.needs, zone.outline, bottom, top)
 
 
 def _target_claims(
@@ -137,10 +153,11 @@ def _target_claims(
             stands[position.at, target.facing_rad if position.facing_rad is None else position.facing_rad] = None
         for number, (at, facing) in enumerate(stands, start=1):
             outline = in_frame(((at[0], at[1]), facing), used.footprint)
-            name = f"{used.name} for {target.name}" + (f", position {number}" if len(stands) > 1 else "")
+            kind = "target equipment" if len(stands) == 1 else "target equipment at a position"
+            ref = Ref(kind, used.name, of=target.name, number=0 if len(stands) == 1 else number)
             edge = at[2] + (0.0 if target.from_floor else height_m) + (target.size_m[1] / 2 if target.size_m else 0.0)
             top = used.height_m if used.height_m is not None else edge
-            yield target.anchor, target.turned, claim(name, "equipment", "stand", outline, 0.0, top)
+            yield target.anchor, target.turned, claim(ref, "equipment", "stand", outline, 0.0, top)
 
 
 def equipment_of(name: str | None, equipment: Sequence[Equipment]) -> Equipment | None:
@@ -150,9 +167,9 @@ def equipment_of(name: str | None, equipment: Sequence[Equipment]) -> Equipment 
     return next((e for e in equipment if e.name == name), next((e for e in equipment if e.kind == name), None))
 
 
-def point_claim(name: str, point: Point) -> Claim:
+def point_claim(ref: Ref, point: Point) -> Claim:
     """A point of the car that some condition is about."""
-    return Claim(name, "point", "clear", (point,), (np.array([point], dtype=np.float64),), 0.0, 0.0)
+    return Claim(ref, "point", "clear", (point,), (np.array([point], dtype=np.float64),), 0.0, 0.0)
 
 
 def _moved(frame: Frame, piece: Convex) -> Convex:

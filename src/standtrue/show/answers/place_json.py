@@ -10,7 +10,7 @@ from typing import Any
 from standtrue.documents import Folder
 from standtrue.model.basics import DocumentMark, Outline, Place
 from standtrue.model.cautions import Caution
-from standtrue.model.reason import Note
+from standtrue.model.reason import Note, plain_name
 from standtrue.needs import needs_to_json
 from standtrue.place.change.remedies import Remedies, Remedy
 from standtrue.place.many.shared import SharedPlace
@@ -96,7 +96,7 @@ def answer_json(answer: Answer, slices: Iterable[Slice], remedies: Remedies) -> 
 def remedy_json(remedy: Remedy) -> Json:
     turn = remedy.direction_rad
     return {
-        "thing": remedy.thing,
+        "thing": plain_name(remedy.thing),
         "kind": remedy.kind,
         "action": remedy.action,
         "least_m": _round(remedy.least_m),
@@ -134,8 +134,8 @@ def _place(place: Place | None) -> Json | None:
 
 def touch_json(touch: Touch) -> Json:
     return {
-        "zone": touch.zone,
-        "thing": touch.thing,
+        "zone": plain_name(touch.zone),
+        "thing": plain_name(touch.thing),
         "separation_m": _round(touch.separation_m),
         "gap_m": _round(touch.gap_m),
         "at": [_round(touch.at[0]), _round(touch.at[1])],

@@ -14,6 +14,7 @@ from standtrue.model.anchors import anchor_frame
 from standtrue.model.basics import Layer, Outline, Place, Point
 from standtrue.model.procedure import Target
 from standtrue.model.reader_units import System, format_angle, format_length
+from standtrue.model.reason import plain_name
 from standtrue.model.site import Site
 from standtrue.place.question.answer import FIT_M, Answer, Slice
 from standtrue.place.question.claims import Claim
@@ -83,18 +84,18 @@ def _claim_shape(claim: Claim, place: Place, person_m: float, units: System) -> 
     if claim.role == "zone":
         role = _ZONE_ROLES[claim.needs]
         band = f"{format_length(claim.bottom_m, units)} to {format_length(claim.top_m, units)} above the floor"
-        words = f"zone {claim.name}, needs {claim.needs}: {_NEEDS_WORDS[claim.needs]}, {band}"
-        return Shape(role, words, area(outline), label=f"{claim.name}: {claim.needs}")
+        words = f"zone {plain_name(claim.ref)}, needs {claim.needs}: {_NEEDS_WORDS[claim.needs]}, {band}"
+        return Shape(role, words, area(outline), label=f"{plain_name(claim.ref)}: {claim.needs}")
     if claim.role == "person":
         grown = areas_of(shapely.Polygon(outline).buffer(person_m, quad_segs=8))
         return Shape("person", "room for a person round the raised car", grown)
     if claim.role == "exit":
         return Shape("exit", "room to get out by one front door", area(outline))
     if claim.role == "equipment":
-        return Shape("equipment", claim.name, area(outline))
+        return Shape("equipment", plain_name(claim.ref), area(outline))
     if claim.role == "point":
-        return Shape("mark", claim.name, spots=outline)
-    return Shape(claim.role, claim.name, area(outline))
+        return Shape("mark", plain_name(claim.ref), spots=outline)
+    return Shape(claim.role, plain_name(claim.ref), area(outline))
 
 
 def _car_lines(answer: Answer, place: Place) -> Iterator[Shape]:
@@ -193,7 +194,7 @@ def _touch_shapes(answer: Answer, place: Place, units: System) -> Iterator[Shape
             continue
         seen.add(spot)
         line: tuple[Outline, ...] = ()
-        named = [shapely.Polygon(at_place(c.outline, place)) for c in answer.claims if c.name == touch.zone]
+        named = [shapely.Polygon(at_place(c.outline, place)) for c in answer.claims if c.ref == touch.zone]
         if named and touch.separation_m > 0.0:
             spot_point = shapely.Point(touch.at)
             apart = [abs(s.distance(spot_point) - touch.separation_m) for s in named]

@@ -13,13 +13,13 @@ from standtrue.aim.floor_bands import LevelFloor, contours
 from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape, area, areas_of
 from standtrue.model.basics import Outline, Place
 from standtrue.model.ground import Ground
-from standtrue.model.reader_units import INCH_M, System, format_length
+from standtrue.model.reader_units import INCH_M, System
+from standtrue.model.reason import Length, Ref, Term
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.words.reader import Reader
-from standtrue.show.words.sheet import fine
+from standtrue.show.words.reader import ENGLISH, Reader
 
 MOST_LINES = 12
 """More lines of equal height than this make a picture that nobody reads."""
@@ -55,29 +55,31 @@ class FloorPicture:
     demonstration: bool = False
 
 
-def floor_svg(picture: FloorPicture, units: System = "metric") -> str:
+def floor_svg(picture: FloorPicture, reader: Reader = ENGLISH) -> str:
     """The floor as one self-contained SVG that prints to scale on Letter and A4."""
-    return svg_of(floor_drawing(picture, units), Reader(units))
+    return svg_of(floor_drawing(picture, reader), reader)
 
 
-def floor_drawing(picture: FloorPicture, units: System = "metric") -> Drawing:
+def floor_drawing(picture: FloorPicture, reader: Reader = ENGLISH) -> Drawing:
     """The shapes and words of a surveyed floor, for any back end."""
     ground = picture.ground
-    step_m = contour_step(picture.floor, units)
-    shapes = [s for s in floor_shapes(ground, units) if s.role not in _UNDRAWN]
-    shapes.extend(_level(picture))
-    shapes.extend(_heights(picture.floor, step_m, ground.site.outline, units))
+    step_m = contour_step(picture.floor, reader.units)
+    shapes = [s for s in floor_shapes(ground, reader.units) if s.role not in _UNDRAWN]
+    shapes.extend(_level(picture, reader))
+    shapes.extend(_heights(picture.floor, step_m, ground.site.outline, reader))
     if picture.car is not None:
-        shapes.extend(_car(picture.car, units))
+        shapes.extend(_car(picture.car, reader))
     order = {role: i for i, role in enumerate(get_args(Role))}
-    lines = f"The lines of equal height are {format_length(step_m, units)} apart; heights count from the lowest point"
+    lines = reader.say(
+        "The lines of equal height are {step} apart; heights count from the lowest point", step=Length(step_m)
+    )
     return Drawing(
         title=picture.title,
         facts=picture.facts,
         verdict=picture.verdict,
         datum=ground.site.datum,
         shapes=tuple(sorted(shapes, key=lambda s: order[s.role])),
-        paragraphs=(Paragraph("Notes", (lines, *picture.notes)),),
+        paragraphs=(Paragraph(reader.say("Notes"), (lines, *picture.notes)),),
         cautions=picture.cautions,
         demonstration=picture.demonstration,
     )
@@ -90,20 +92,20 @@ def contour_step(floor: SurveyedFloor, units: System) -> float:
     return next((s for s in steps if rise / s <= MOST_LINES), steps[-1])
 
 
-def _heights(floor: SurveyedFloor, step_m: float, outline: Outline, units: System) -> Iterator[Shape]:
+def _heights(floor: SurveyedFloor, step_m: float, outline: Outline, reader: Reader) -> Iterator[Shape]:
     """Lines of equal height above the lowest point, each named once, and the points."""
     lowest = min(p.height_m for p in floor.points)
     highest = max(p.height_m for p in floor.points)
     for height_m, segments in contours(floor, step_m, lowest):
         if segments:
-            said = format_length(height_m, units)
-            words = f"line of equal height, {said} above the lowest point"
-            yield Shape("contour", words, lines=_joined(segments, outline), label=said)
-    ends = {lowest: "lowest", highest: f"highest, {format_length(highest - lowest, units)}"}
+            words = reader.say("line of equal height, {height} above the lowest point", height=Length(height_m))
+            label = reader.write(Length(height_m))
+            yield Shape("contour", words, lines=_joined(segments, outline), label=label)
+    most = reader.say("highest, {height}", height=Length(highest - lowest))
+    ends = {lowest: reader.say("lowest"), highest: most}
     for point in floor.points:
-        said = format_length(point.height_m - lowest, units)
-        end = ends.pop(point.height_m, "")
-        yield Shape("survey point", f"surveyed point, {said} above the lowest", spots=(point.at,), label=end)
+        words = reader.say("surveyed point, {height} above the lowest", height=Length(point.height_m - lowest))
+        yield Shape("survey point", words, spots=(point.at,), label=ends.pop(point.height_m, ""))
 
 
 def _joined(
@@ -117,14 +119,14 @@ def _joined(
     return tuple(tuple((float(x), float(y)) for x, y in shapely.get_coordinates(part)) for part in parts)
 
 
-def _level(picture: FloorPicture) -> Iterator[Shape]:
+def _level(picture: FloorPicture, reader: Reader) -> Iterator[Shape]:
     """What of the floor is too uneven for the card, and what was not surveyed."""
     if picture.level is None:
         return
     level = picture.level
     parts: tuple[tuple[Role, tuple[Outline, ...], str], ...] = (
-        ("uneven", level.uneven, f"not level enough: {level.because}"),
-        ("unsurveyed", level.unknown, "floor that was not surveyed"),
+        ("uneven", level.uneven, reader.say("not level enough: {why}", why=level.because)),
+        ("unsurveyed", level.unknown, reader.say("floor that was not surveyed")),
     )
     for role, outlines, said in parts:
         whole = shapely.union_all([shapely.Polygon(o) for o in outlines])
@@ -132,15 +134,16 @@ def _level(picture: FloorPicture) -> Iterator[Shape]:
             yield Shape(role, said, areas_of(whole))
 
 
-def _car(car: CarThere, units: System) -> Iterator[Shape]:
+def _car(car: CarThere, reader: Reader) -> Iterator[Shape]:
     """The car's outline, and at each wheel what must go under it."""
     yield Shape(
         "planned",
-        f"{car.vehicle.name} where it would stand",
+        reader.say("{car} where it would stand", car=Ref("vehicle", car.vehicle.name)),
         area(at_place(car.vehicle.body, car.place)),
         label=car.vehicle.name,
     )
     shims = dict(car.shims_m)
     for wheel, outline in car.vehicle.wheel_patches:
-        shim = f"shim {fine(shims[wheel], Reader(units))}" if wheel in shims else ""
-        yield Shape("wheel", f"{wheel}: {shim or 'not surveyed'}", area(at_place(outline, car.place)), label=shim)
+        shim = reader.say("shim {height:fine}", height=Length(shims[wheel])) if wheel in shims else ""
+        words = reader.say("{wheel}: {told}", wheel=Term(wheel), told=shim or reader.say("not surveyed"))
+        yield Shape("wheel", words, area(at_place(outline, car.place)), label=shim)

@@ -16,17 +16,18 @@ from standtrue.draw.backends.svg import n
 from standtrue.draw.dimensions import spread
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, width_mm, wrap
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, PURPLE, VERMILION, WHITE, YELLOW
-from standtrue.model.reader_units import INCH_M, System, format_length
+from standtrue.model.reader_units import INCH_M
+from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.sizes import coverage_words, layout_words, least_words, percent, size_words, today_words
 from standtrue.study.coverage import Coverage, LeastBay
 from standtrue.study.sizes import Size
+from standtrue.work.study.sizes import SHARES, Sizes
 
 PLOT_MM = 200.0
 LEFT_MM, RIGHT_MM = 16.0, 22.0
 TITLE_MM = 4.6
 LINE_MM = TEXT_MM * LINE
 SAMPLE_MM = 12.0
-MOST_BAYS = 4
-"""How many of the least bays of a share are told in words."""
 
 TINT = "#56B4E9"
 
@@ -57,7 +58,7 @@ class _Plot:
 
     coverage: Coverage
     top: float
-    units: System
+    reader: Reader
 
     @property
     def scale(self) -> float:
@@ -84,99 +85,48 @@ class _Plot:
         return points
 
 
-def sizes_svg(
-    coverage: Coverage,
-    shares: Sequence[float],
-    *,
-    title: str,
-    rule: str,
-    units: System = "metric",
-    today: Size | None = None,
-    demonstration: bool = False,
-    notes: Sequence[str] = (),
-    cautions: Sequence[str] = (),
-) -> str:
-    """The chart as SVG text, the same bytes for the same coverage. `rule` says how the room is laid out.
-
-    `shares` are the contours, at most five, least first; `today` marks the size of the room as it is.
-    """
-    least = [coverage.least_bay(share) for share in shares]
+def sizes_svg(answer: Sizes, reader: Reader = ENGLISH) -> str:
+    """The chart as SVG text, the same bytes for the same answer."""
+    coverage, basis = answer.coverage, answer.basis
+    least = [coverage.least_bay(share) for share in SHARES]
+    title = reader.say("How large a bay must be: {site}", site=answer.site.name)
     width = LEFT_MM + PLOT_MM + RIGHT_MM
-    head, top = _header(title, demonstration, width)
-    plot = _Plot(coverage, top + 2.0, units)
-    sentences = [
-        coverage_words(coverage, least, units),
-        rule,
-        *(["Invented demonstration data."] if demonstration else []),
-        *notes,
-        *(f"Caution: {c}" for c in cautions),
+    head, top = _header(title, basis.demonstration, width, reader)
+    plot = _Plot(coverage, top + 2.0, reader)
+    notes = [
+        " ".join((layout_words(answer, reader), reader.reason(answer.work.rule))),
+        *reader.reasons((*basis.warnings, *basis.limits)),
+        *(reader.say("Caution: {caution}", caution=c.text) for c in basis.cautions),
     ]
-    told = " ".join(clean(s) for s in sentences)
+    demonstration = [reader.say("Invented demonstration data.")] if basis.demonstration else []
+    told = " ".join(clean(s) for s in (coverage_words(coverage, least, reader), *demonstration, *notes))
+    today = answer.today
     body = [*head, *_bands(plot, least), *_axes(plot), *_contours(plot, least), *_marks(plot, least, today)]
-    key, height = _key(plot, least, rule, notes, cautions, today, width)
-    prefix = f"sz{hashlib.sha256(f'{clean(title)}|{told}|{units}'.encode()).hexdigest()[:8]}"
-    size = f'width="{n(width)}mm" height="{n(height)}mm" viewBox="0 0 {n(width)} {n(height)}"'
+    key, height = _key(plot, least, notes, today, width)
+    return _svg(title, told, (width, height), [*body, *key], reader)
+
+
+def _svg(title: str, told: str, size: tuple[float, float], drawn: Sequence[str], reader: Reader) -> str:
+    """The file: what is drawn, with what is told to those who do not see it."""
+    width, height = map(n, size)
+    prefix = f"sz{hashlib.sha256(f'{clean(title)}|{told}|{reader.units}'.encode()).hexdigest()[:8]}"
+    frame = f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}"'
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" lang="en" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" {frame} role="img" lang="{reader.language}" '
         f'aria-labelledby="{prefix}-title {prefix}-desc" font-family="{escape(FONTS)}" '
         f'font-size="{n(TEXT_MM)}" fill="{BLACK}" stroke-linejoin="round">\n'
         f'<title id="{prefix}-title">{escape(clean(title))}</title>\n<desc id="{prefix}-desc">{escape(told)}</desc>\n'
-        + "\n".join([f'<rect width="{n(width)}" height="{n(height)}" fill="{WHITE}"/>', *body, *key])
+        + "\n".join([f'<rect width="{width}" height="{height}" fill="{WHITE}"/>', *drawn])
         + "\n</svg>\n"
     )
 
 
-def coverage_words(coverage: Coverage, least: Sequence[LeastBay], units: System) -> str:
-    """The contours in sentences."""
-    sizes = coverage.sizes
-    greatest = Size(sizes.width_m[1], sizes.length_m[1])
-    said = [
-        f"The largest room looked at, {size_words(greatest, units)}, covers {percent(coverage.greatest)} of the work."
-    ]
-    return " ".join([*said, *(least_words(one, units) for one in least)])
-
-
-def least_words(least: LeastBay, units: System) -> str:
-    """The least bays for one share, the one of the least area first."""
-    best = least.least_area
-    if best is None:
-        return f"{percent(least.share)} of the work: no size looked at covers it."
-    others = [bay for bay in _spaced(least.bays, MOST_BAYS) if bay != best]
-    also = f"; also {', '.join(size_words(bay, units) for bay in others)}" if others else ""
-    return (
-        f"{percent(least.share)} of the work: least area {size_words(best, units)} ({area_words(best, units)}){also}."
-    )
-
-
-def _spaced(bays: Sequence[Size], most: int) -> list[Size]:
-    """The first and the last of the bays and some between."""
-    if len(bays) <= most:
-        return list(bays)
-    return [bays[round(i * (len(bays) - 1) / (most - 1))] for i in range(most)]
-
-
-def percent(share: float) -> str:
-    """A share in per cent, to a tenth where it is not whole; never rounded up to a whole that it does not reach."""
-    tenths = math.floor(share * 1000 + 1e-6)
-    return f"{tenths // 10}.{tenths % 10} %" if tenths % 10 else f"{tenths // 10} %"
-
-
-def size_words(size: Size, units: System) -> str:
-    return f"{format_length(size.width_m, units)} wide by {format_length(size.length_m, units)} long"
-
-
-def area_words(size: Size, units: System) -> str:
-    if units == "us":
-        return f"{size.area_m2 / float(12 * INCH_M) ** 2:.0f} sq ft"
-    return f"{size.area_m2:.1f} m²"
-
-
-def _header(title: str, demonstration: bool, width: float) -> tuple[list[str], float]:
+def _header(title: str, demonstration: bool, width: float, reader: Reader) -> tuple[list[str], float]:
     drawn, y = list[str](), 0.0
     if demonstration:
         frame = f'stroke="{BLACK}" stroke-width="0.6" stroke-dasharray="2.4 1.2"'
         drawn.append(f'<rect x="0.3" y="0.3" width="{n(width - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
-        words = "INVENTED DEMONSTRATION DATA: do not plan a real shop by this chart"
+        words = reader.say("INVENTED DEMONSTRATION DATA: do not plan a real shop by this chart")
         drawn.append(_text(words, width / 2, 4.7, size=3.4, bold=True, anchor="middle"))
         y = 8.0
     for line in wrap(title, width - 4.0, TITLE_MM, True):
@@ -196,29 +146,35 @@ def _bands(plot: _Plot, least: Sequence[LeastBay]) -> Iterator[str]:
 
 def _axes(plot: _Plot) -> Iterator[str]:
     sizes, right, bottom = plot.coverage.sizes, LEFT_MM + PLOT_MM, plot.top + plot.height
-    for value, words in ticks(sizes.length_m, plot.units):
+    for value, words in ticks(sizes.length_m, plot.reader):
         x = plot.x(value)
         yield _line((x, plot.top), (x, bottom), GRAY, 0.08)
         yield _line((x, bottom), (x, bottom + 1.2), BLACK, 0.25)
         yield _text(words, x, bottom + 1.6 + TEXT_MM, anchor="middle")
-    for value, words in ticks(sizes.width_m, plot.units):
+    for value, words in ticks(sizes.width_m, plot.reader):
         y = plot.y(value)
         yield _line((LEFT_MM, y), (right, y), GRAY, 0.08)
         yield _line((LEFT_MM - 1.2, y), (LEFT_MM, y), BLACK, 0.25)
         yield _text(words, LEFT_MM - 1.8, y + 1.0, anchor="end")
     frame = f'x="{n(LEFT_MM)}" y="{n(plot.top)}" width="{n(PLOT_MM)}" height="{n(plot.height)}"'
     yield f'<rect {frame} fill="none" stroke="{BLACK}" stroke-width="0.35"/>'
-    unit = "feet" if plot.units == "us" else "meters"
-    yield _text(f"inside length of the room, {unit}", LEFT_MM + PLOT_MM / 2, bottom + 9.0, bold=True, anchor="middle")
+    length, wide = _axis_titles(plot.reader)
+    yield _text(length, LEFT_MM + PLOT_MM / 2, bottom + 9.0, bold=True, anchor="middle")
     middle = plot.top + plot.height / 2
     turn = f'transform="rotate(-90 4.2 {n(middle)})"'
-    yield _text(f"inside width of the room, {unit}", 4.2, middle, bold=True, anchor="middle", more=turn)
+    yield _text(wide, 4.2, middle, bold=True, anchor="middle", more=turn)
 
 
-def ticks(span: tuple[float, float], units: System) -> list[tuple[float, str]]:
+def _axis_titles(reader: Reader) -> tuple[str, str]:
+    if reader.units == "us":
+        return reader.say("inside length of the room, feet"), reader.say("inside width of the room, feet")
+    return reader.say("inside length of the room, meters"), reader.say("inside width of the room, meters")
+
+
+def ticks(span: tuple[float, float], reader: Reader) -> list[tuple[float, str]]:
     """Where an axis is marked, metres, and what is written there: every meter, or every two feet."""
-    step = float(24 * INCH_M) if units == "us" else 1.0
-    each = 2 if units == "us" else 1
+    step = float(24 * INCH_M) if reader.units == "us" else 1.0
+    each = 2 if reader.units == "us" else 1
     first, last = math.ceil(span[0] / step - 1e-9), math.floor(span[1] / step + 1e-9)
     return [(i * step, str(i * each)) for i in range(first, last + 1)]
 
@@ -228,7 +184,8 @@ def _contours(plot: _Plot, least: Sequence[LeastBay]) -> Iterator[str]:
     right = LEFT_MM + PLOT_MM
     for one, look in drawn:
         d = "M" + "L".join(f"{n(x)},{n(y)}" for x, y in plot.stairs(one.bays))
-        told = f"<title>{escape(percent(one.share))} of the work</title>"
+        said = plot.reader.say("{share} of the work", share=percent(one.share, plot.reader))
+        told = f"<title>{escape(clean(said))}</title>"
         yield f'<g>{told}<path d="{d}" fill="none" {_stroke(look)}/></g>'
     # Wider bays lie higher on the chart, and higher is less on paper.
     upward = sorted(drawn, key=lambda entry: plot.y(entry[0].bays[0].width_m))
@@ -236,7 +193,7 @@ def _contours(plot: _Plot, least: Sequence[LeastBay]) -> Iterator[str]:
     for (one, look), y in zip(upward, places, strict=True):
         wanted = plot.y(one.bays[0].width_m)
         yield _line((right, wanted), (right + 3.5, y), look.color, 0.25)
-        yield _text(percent(one.share), right + 4.2, y + 1.0, bold=True)
+        yield _text(percent(one.share, plot.reader), right + 4.2, y + 1.0, bold=True)
 
 
 def _marks(plot: _Plot, least: Sequence[LeastBay], today: Size | None) -> Iterator[str]:
@@ -246,11 +203,12 @@ def _marks(plot: _Plot, least: Sequence[LeastBay], today: Size | None) -> Iterat
             yield _mark(look.mark, plot.x(best.length_m), plot.y(best.width_m), look.color)
     if today is not None and _inside(plot, today):
         x, y = plot.x(today.length_m), plot.y(today.width_m)
-        yield _today(x, y)
-        left = x + 3.0 + width_mm("today", bold=True) > LEFT_MM + PLOT_MM
+        yield _today(x, y, plot.reader)
+        word = plot.reader.say("today")
+        left = x + 3.0 + width_mm(word, bold=True) > LEFT_MM + PLOT_MM
         halo = f'paint-order="stroke" stroke="{WHITE}" stroke-width="0.9"'
         at = x - 3.0 if left else x + 3.0
-        yield _text("today", at, y + 1.0, bold=True, anchor="end" if left else "start", more=halo)
+        yield _text(word, at, y + 1.0, bold=True, anchor="end" if left else "start", more=halo)
 
 
 def _inside(plot: _Plot, size: Size) -> bool:
@@ -259,10 +217,11 @@ def _inside(plot: _Plot, size: Size) -> bool:
     return wide[0] <= size.width_m <= wide[1] and long[0] <= size.length_m <= long[1]
 
 
-def _today(x: float, y: float) -> str:
+def _today(x: float, y: float, reader: Reader) -> str:
+    said = escape(clean(reader.say("the room as it is today")))
     cross = f"M{n(x - 2)},{n(y)}L{n(x + 2)},{n(y)}M{n(x)},{n(y - 2)}L{n(x)},{n(y + 2)}"
     return (
-        f'<g><title>the room as it is today</title><path d="{cross}" stroke="{WHITE}" stroke-width="1.6" fill="none"/>'
+        f'<g><title>{said}</title><path d="{cross}" stroke="{WHITE}" stroke-width="1.6" fill="none"/>'
         f'<path d="{cross}" stroke="{BLACK}" stroke-width="0.7" fill="none"/></g>'
     )
 
@@ -282,9 +241,7 @@ def _mark(kind: str, x: float, y: float, color: str) -> str:
 def _key(
     plot: _Plot,
     least: Sequence[LeastBay],
-    rule: str,
     notes: Sequence[str],
-    cautions: Sequence[str],
     today: Size | None,
     width: float,
 ) -> tuple[list[str], float]:
@@ -296,18 +253,16 @@ def _key(
             f'<path d="M2,{n(y)}L{n(2 + SAMPLE_MM)},{n(y)}" fill="none" {_stroke(look)}/>',
             _mark(look.mark, 2 + SAMPLE_MM / 2, y, look.color),
         ]
-        y = _paragraph(drawn, least_words(one, plot.units), 4.0 + SAMPLE_MM, y, width)
+        y = _paragraph(drawn, least_words(one, plot.reader), 4.0 + SAMPLE_MM, y, width)
     if today is not None:
-        drawn.append(_today(2 + SAMPLE_MM / 2, y))
-        said = f"Today: {size_words(today, plot.units)}."
+        drawn.append(_today(2 + SAMPLE_MM / 2, y, plot.reader))
+        said = plot.reader.say("Today: {size}.", size=size_words(today, plot.reader))
         if _inside(plot, today):
-            said += (
-                f" A room of that size laid out by the rule covers {percent(plot.coverage.share(today))} of the work."
-            )
+            said = today_words(today, plot.coverage, plot.reader)
         y = _paragraph(drawn, said, 4.0 + SAMPLE_MM, y, width)
     y += 1.0
-    told = ("On each line, and above and to the right of it, a room covers at least that share.", rule, *notes)
-    for said in (*told, *(f"Caution: {c}" for c in cautions)):
+    meaning = plot.reader.say("On each line, and above and to the right of it, a room covers at least that share.")
+    for said in (meaning, *notes):
         y = _paragraph(drawn, said, 2.0, y, width)
     return drawn, y + 1.0
 

@@ -12,22 +12,24 @@ from standtrue.aim.layout import TargetPlace
 from standtrue.draw.shapes import Drawing, Measure, Role, Shape, area
 from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
-from standtrue.model.reader_units import System
+from standtrue.model.reason import Ref
 from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.car import at_place, measures, stance_shapes
 from standtrue.show.pictures.floor import floor_shapes
+from standtrue.show.words.catalog import N_
 from standtrue.show.words.place import carried, from_datum
+from standtrue.show.words.reader import Reader
 
 SHORT_M = 0.5
 """How wide a target is drawn whose size is not known."""
 
-NOT_HERE = "THE CAR DOES NOT FIT HERE"
+NOT_HERE = N_("THE CAR DOES NOT FIT HERE")
 
 
 def together(answers: Sequence[Answer]) -> Answer:
     """One answer for the picture of several cards that run one after another at one place."""
     first = answers[0]
-    claims = {(c.name, c.role, c.outline, c.top_m): c for a in answers for c in a.claims}
+    claims = {(c.ref, c.role, c.outline, c.top_m): c for a in answers for c in a.claims}
     touches = sorted({t for a in answers for t in a.touches}, key=lambda t: (t.margin_m, t.zone, t.thing))
     least = min((a.margin_m for a in answers if a.margin_m is not None), default=None)
     return evolve(
@@ -48,38 +50,46 @@ def tags(places: Sequence[TargetPlace]) -> tuple[str, ...]:
     return tuple(f"T{number}" for number in range(1, len(places) + 1))
 
 
-def targets_drawing(answer: Answer, places: Sequence[TargetPlace], units: System, title: str) -> Drawing:
+def targets_drawing(answer: Answer, places: Sequence[TargetPlace], reader: Reader, title: str) -> Drawing:
     """The floor, the car at the answer's place, its zones, and the targets where they are laid out."""
     assert answer.place is not None
     ground, datum = answer.ground, answer.ground.site.datum
-    shapes = [*floor_shapes(ground, units)]
-    shapes.extend(s for s in stance_shapes(answer, answer.place, units) if s.role not in ("target", "target path"))
-    shapes.extend(target_shapes(places))
+    shapes = [*floor_shapes(ground, reader.units)]
+    shapes.extend(
+        s for s in stance_shapes(answer, answer.place, reader.units) if s.role not in ("target", "target path")
+    )
+    shapes.extend(target_shapes(places, reader))
     axles = islice(measures(answer, answer.place), 2)
     order = {role: i for i, role in enumerate(get_args(Role))}
     return Drawing(
         title=title,
-        facts=(("Site", ground.site.name), ("Car", answer.vehicle.name), ("Stands", carried(answer, units))),
+        facts=(
+            (reader.say("Site"), ground.site.name),
+            (reader.say("Car"), answer.vehicle.name),
+            (reader.say("Stands"), carried(answer, reader.units)),
+        ),
         verdict="",
         datum=datum,
         shapes=tuple(sorted(shapes, key=lambda s: order[s.role])),
         measures=(*axles, *target_measures(answer, places)),
-        measures_heading="To lay out, from the datum",
-        caption="" if answer.fits is Fits.YES else NOT_HERE,
+        measures_heading=reader.say("To lay out, from the datum"),
+        caption="" if answer.fits is Fits.YES else reader.say(NOT_HERE),
     )
 
 
-def target_shapes(places: Sequence[TargetPlace]) -> Iterator[Shape]:
+def target_shapes(places: Sequence[TargetPlace], reader: Reader) -> Iterator[Shape]:
     """Each target as its face and a tick the way its printed side looks; the path of one that is moved."""
     for tag, place in zip(tags(places), places, strict=True):
         pose = Place(place.center[0], place.center[1], place.facing_rad)
         half = (place.size_m[0] if place.size_m else SHORT_M) / 2
         lines = (((0.0, -half), (0.0, half)), ((0.0, 0.0), (0.35, 0.0)), ((0.24, 0.06), (0.35, 0.0), (0.24, -0.06)))
-        words = f"target {place.name}; the tick points the way its printed side looks"
+        target = Ref("target", place.name)
+        words = reader.say("target {target}; the tick points the way its printed side looks", target=target)
         drawn = tuple(at_place(line, pose) for line in lines)
         yield Shape("target", words, lines=drawn, spots=(place.center[:2],), tag=tag)
         if place.swept:
-            yield Shape("target path", f"path along which {place.name} is moved", lines=(place.swept,))
+            path = reader.say("path along which {target} is moved", target=target)
+            yield Shape("target path", path, lines=(place.swept,))
 
 
 def target_measures(answer: Answer, places: Sequence[TargetPlace]) -> Iterator[Measure]:
@@ -112,28 +122,28 @@ def measured_drawing(
     planned: Place,
     places: Sequence[TargetPlace],
     shifts: Sequence[Shift],
-    units: System,
+    reader: Reader,
     title: str,
 ) -> Drawing:
     """The car where it stands, as planned dashed, the targets' places for it, and arrows for what to shift."""
-    plan = targets_drawing(answer, places, units, title)
+    plan = targets_drawing(answer, places, reader, title)
     shapes = list(plan.shapes)
     if answer.place != planned:
         body = at_place(answer.vehicle.body, planned)
-        shapes.append(Shape("planned", "the car as planned", area(body), label=""))
-    shapes.extend(_arrow(shift) for shift in shifts)
+        shapes.append(Shape("planned", reader.say("the car as planned"), area(body), label=""))
+    shapes.extend(_arrow(shift, reader) for shift in shifts)
     order = {role: i for i, role in enumerate(get_args(Role))}
     return evolve(
         plan,
         shapes=tuple(sorted(shapes, key=lambda s: order[s.role])),
-        measures_heading="Where the targets go for the car as it stands, from the datum",
+        measures_heading=reader.say("Where the targets go for the car as it stands, from the datum"),
     )
 
 
-def _arrow(shift: Shift) -> Shape:
+def _arrow(shift: Shift, reader: Reader) -> Shape:
     """An arrow that begins at the target's center; a ring alone where only its height, turn or lean is off."""
     x, y = shift.place.center[:2]
-    said = f"{shift.place.name}: {shift.words}"
+    said = reader.say("{target}: {steps}", target=Ref("target", shift.place.name), steps=shift.words)
     if shift.length_m <= 0.0:
         return Shape("correction", said, spots=((x, y),), label=said)
     long = min(max(EXAGGERATED * shift.length_m, _SHORTEST_M), _LONGEST_M)

@@ -36,9 +36,10 @@ COMMANDS: Mapping[str, str] = {
     "sizes": N_(
         "How large a room must be: from which size on each car fits for each card, and the least bay for a share."
     ),
-    "reach": N_(
+    "ahead": N_(
         "How far from each car a target can stand: ahead, behind and to each side, on the floor and on the lifts."
     ),
+    "reach": N_("The old name of `ahead`, until the next release."),
     "mix": N_(
         "Make a car mix, and documents of its cars, from a table. Rows that cannot be meant are set aside, and listed."
     ),
@@ -102,10 +103,10 @@ OWN: Mapping[tuple[str, str], str] = {
     ("new", "folder"): N_("Where to write the starter documents."),
     ("mix", "folder"): N_("The shop folder that the documents are written into."),
     ("sizes", "--site"): N_("Whose gaps, ceiling and equipment hold."),
-    ("reach", "--vehicle"): N_("A car; may be given more than once. All if left out."),
+    ("ahead", "--vehicle"): N_("A car; may be given more than once. All if left out."),
     ("floor", "--procedure"): N_("A card: also where the floor is level enough for it."),
     ("sizes", "--support"): N_('floor, "lift down" or "lift up". Any if left out.'),
-    ("reach", "--support"): N_('floor, "lift down" or "lift up". All if left out.'),
+    ("ahead", "--support"): N_('floor, "lift down" or "lift up". All if left out.'),
     ("plan", "--svg"): N_("Draw the plan step by step into this file, and when it happens into FILE-time."),
     ("sizes", "--svg"): N_("Draw the chart into this file."),
     ("sheet", "--alternatives"): N_("With the plan: also what changes if the car stays in one bay, and so on."),
@@ -114,9 +115,12 @@ OWN: Mapping[tuple[str, str], str] = {
     ("study", "--paper"): N_("letter or a4: the sheet's paper."),
     ("sizes", "--study"): N_("The study whose repair orders are the work, if there are several."),
     ("sizes", "--table"): N_("Write every least size into this .csv file."),
-    ("reach", "--table"): N_("Write the table into this .csv file."),
+    ("ahead", "--table"): N_("Write the table into this .csv file."),
 }
 """Where one command means something of its own by an option."""
+
+ALIASES: Mapping[str, str] = {"reach": "ahead"}
+"""Commands by their old names."""
 
 PROGRAM_WORDS: tuple[str, ...] = (
     N_("Options"),
@@ -143,5 +147,5 @@ PROGRAM_WORDS: tuple[str, ...] = (
 
 def help_of(command: str, option: str) -> str:
     """What an option or argument of a command does. Raises KeyError for one that is not told here."""
-    found = OWN.get((command, option))
+    found = OWN.get((ALIASES.get(command, command), option))
     return OPTIONS[option] if found is None else found

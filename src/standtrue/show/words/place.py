@@ -7,6 +7,7 @@ import math
 from standtrue.model.basics import Place, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.reader_units import INCH_M, System, format_angle, format_length
+from standtrue.model.reason import plain_name
 from standtrue.model.site import Datum
 from standtrue.model.site import from_datum as from_datum
 from standtrue.place.change.remedies import Remedies, Remedy
@@ -71,7 +72,7 @@ def touch_words(touch: Touch, units: System = "metric") -> str:
     else:
         apart = format_length(touch.separation_m, units)
     needed = f" ({format_length(touch.gap_m, units)} needed)" if touch.gap_m > 0 else ""
-    return f"{touch.zone} – {touch.thing}, {apart}{needed}"
+    return f"{plain_name(touch.zone)} – {plain_name(touch.thing)}, {apart}{needed}"
 
 
 def what_stops_it(answer: Answer, units: System = "metric") -> str:
@@ -101,9 +102,9 @@ LOAD_BEARING = " (ask an engineer first: it may carry the building)"
 
 def remedy_words(remedy: Remedy, units: System = "metric") -> str:
     """A remedy as one would tell a builder: `move the bench 201 mm toward the back`. Lengths are rounded up."""
-    thing, amount = f"the {remedy.thing}", at_least(remedy.least_m or 0.0, units)
+    thing, amount = f"the {plain_name(remedy.thing)}", at_least(remedy.least_m or 0.0, units)
     if remedy.kind == "wall":
-        return f"move {remedy.thing} {amount} outward" + LOAD_BEARING
+        return f"move {plain_name(remedy.thing)} {amount} outward" + LOAD_BEARING
     if remedy.action == "move":
         shorter = "" if remedy.exact else " (a shorter way may do)"
         return f"move {thing} {_toward(remedy.least_m or 0.0, remedy.direction_rad or 0.0, units)}{shorter}"
@@ -113,8 +114,8 @@ def remedy_words(remedy: Remedy, units: System = "metric") -> str:
     if remedy.action == "remove":
         return f"take {thing} away" + ("" if remedy.kind == "movable" else LOAD_BEARING)
     if remedy.subject.kind == "cover":
-        part = remedy.subject.part
-        return f"close the {part if 'cover' in part.lower() else f'cover {part}'} of the {remedy.subject.name}"
+        part = remedy.thing.name
+        return f"close the {part if 'cover' in part.lower() else f'cover {part}'} of the {remedy.subject.void}"
     return f"close all covers of {thing}" if remedy.subject.kind == "covers" else f"cover {thing}"
 
 

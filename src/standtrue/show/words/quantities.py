@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal, cast, get_args
@@ -11,8 +11,11 @@ from typing import Literal, cast, get_args
 from standtrue.model.reader_units import INCH_M, System, format_length
 from standtrue.model.reason import Angle, Duration, Length, Light, Mass, Number, Quantity, Share, Speed
 
-Rounding = Literal["", "up", "down", "tape"]
+Rounding = Literal["", "up", "down", "tape", "fine", "fine-up", "fine-down"]
 ROUNDINGS: tuple[Rounding, ...] = get_args(Rounding)
+
+FINE: Mapping[Rounding, Rounding] = {"fine": "", "fine-up": "up", "fine-down": "down"}
+"""How tolerances and deviations are rounded, which are small."""
 
 POUND_KG = Fraction(45359237, 100000000)
 """A pound, exactly (international yard and pound agreement of 1959)."""
@@ -28,7 +31,7 @@ def write(quantity: object, rounding: Rounding, units: System) -> str:
     if isinstance(quantity, Length):
         return length(quantity.metres, units, rounding)
     if isinstance(quantity, Angle):
-        return f"{decimal(math.degrees(quantity.radians), 1, rounding)}°"
+        return angle(quantity.radians, rounding)
     if isinstance(quantity, Duration):
         return duration(quantity.seconds)
     if isinstance(quantity, Mass):
@@ -46,12 +49,38 @@ def write(quantity: object, rounding: Rounding, units: System) -> str:
 
 def length(metres: float, units: System, rounding: Rounding = "") -> str:
     """A length: whole millimeters below a meter, meters to the millimeter above; or feet and inches to 1/16."""
+    if rounding in FINE:
+        return small_length(metres, units, FINE[rounding])
     if rounding in ("up", "down"):
         step = float(INCH_M / 16) if units == "us" else 0.001
         steps = metres / step
         whole = math.ceil(steps - BARELY) if rounding == "up" else math.floor(steps + BARELY)
         metres = whole * step
     return format_length(metres, units)
+
+
+def small_length(metres: float, units: System, rounding: Rounding = "") -> str:
+    """A tolerance, a deviation: tenths of a millimeter, or sixteenths of an inch; rounded by its size, sign apart.
+
+    What is less than one of these and not 0 says so.
+    """
+    step = float(INCH_M / 16) if units == "us" else 0.0001
+    steps = abs(metres) / step
+    whole = int(decimal(steps, 0, rounding))
+    if whole == 0 and steps > BARELY:
+        return "<1/16 in" if units == "us" else "<0.1 mm"
+    if units == "us":
+        return format_length(math.copysign(whole * step, metres), units)
+    return f"{decimal(math.copysign(whole / 10, metres), 1)} mm".replace(".0 mm", " mm")
+
+
+def angle(radians: float, rounding: Rounding = "") -> str:
+    """An angle in tenths of a degree; in hundredths, rounded by its size, where it is a tolerance or a deviation."""
+    degrees = math.degrees(radians)
+    if rounding not in FINE:
+        return f"{decimal(degrees, 1, rounding)}°"
+    size = float(decimal(abs(degrees), 2, FINE[rounding]))
+    return f"{decimal(math.copysign(size, degrees), 2)}°"
 
 
 def mass(kilograms: float, units: System, rounding: Rounding = "") -> str:

@@ -6,7 +6,8 @@ A sentence is written whole in US English where it is said, with named blanks; a
     reader.say("{bay} lacks {short:up} on each side.", bay=Ref("bay", "north"), short=Length(0.012))
 
 After the colon stands how a quantity is rounded: `up` for what a change needs, `down` for room to spare and limits,
-nothing for the nearest; `tape` for what is read off a tape; `the` before a thing puts the article there.
+nothing for the nearest; `tape` for what is read off a tape; `fine`, `fine-up`, `fine-down` for tolerances and
+deviations, which are small; `the` before a thing puts the article there.
 """
 
 from __future__ import annotations

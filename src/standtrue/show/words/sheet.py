@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from typing import Literal, Protocol
+from typing import Protocol
 
 from standtrue.aim.alignment import LimitCheck
 from standtrue.aim.bodies import Reading
@@ -14,17 +14,16 @@ from standtrue.model.basics import Range
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Condition, FloorLevel, Procedure, Tolerance
-from standtrue.model.reader_units import INCH_M, format_angle
-from standtrue.model.reason import Length, Number
+from standtrue.model.reader_units import format_angle
+from standtrue.model.reason import Length, Number, Reason
 from standtrue.model.site import Datum, from_datum
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
-from standtrue.show.words import quantities
-from standtrue.show.words.catalog import N_
+from standtrue.show.words.aim import verdict_word
 from standtrue.show.words.drawing import ended, offset_words
 from standtrue.show.words.place import carried, standing, touch_words
-from standtrue.show.words.quantities import decimal
+from standtrue.show.words.quantities import small_length
 from standtrue.show.words.reader import Reader
 
 Row = tuple[str, ...]
@@ -33,8 +32,6 @@ NEAREST = 2
 """From how many floor marks beside the datum a point is laid out: the nearest, for a short tape."""
 
 MILE_M = 1609.344
-
-_STANDINGS = {"accept": N_("in tolerance"), "reject": N_("out of tolerance")}
 
 _SQUARE = (
     ("rear left", "rear right"),
@@ -190,7 +187,7 @@ def limit_rows(limits: Iterable[LimitCheck], reader: Reader) -> list[Row]:
         (
             reader.term(c.reading),
             reader.say("{low} to {high}", low=_deg(c.limits_rad[0], reader), high=_deg(c.limits_rad[1], reader)),
-            reader.term(_STANDINGS.get(c.standing, c.standing)),
+            verdict_word(c.verdict, reader),
         )
         for c in limits
     ]
@@ -293,7 +290,7 @@ def _allowed(condition: Condition, reader: Reader) -> str:
 def _level(level: FloorLevel, reader: Reader) -> str:
     parts = []
     if level.within_m is not None:
-        parts.append(reader.say("within {limit}", limit=fine(level.within_m, reader, "down")))
+        parts.append(reader.say("within {limit}", limit=small_length(level.within_m, reader.units, "down")))
     if level.within_rad is not None:
         parts.append(reader.say("sloping by {slope} at most", slope=_deg(level.within_rad, reader)))
     return ", ".join(parts)
@@ -314,7 +311,7 @@ def target_row(tag: str, place: TargetPlace, datum: Datum, reader: Reader) -> Ro
 def _tolerance(tolerance: Tolerance, reader: Reader) -> str:
     lengths = (("along", tolerance.along_m), ("across", tolerance.across_m), ("height", tolerance.height_m))
     turns = (("turn", tolerance.turn_rad), ("lean", tolerance.lean_rad))
-    said = [(way, fine(limit, reader, "down")) for way, limit in lengths if limit is not None]
+    said = [(way, small_length(limit, reader.units, "down")) for way, limit in lengths if limit is not None]
     said += [(way, _deg(limit, reader)) for way, limit in turns if limit is not None]
     return ", ".join(f"{reader.term(way)} ±{limit}" for way, limit in said) or reader.say("the card states none")
 
@@ -344,10 +341,11 @@ def path_rows(targets: Iterable[TargetLayout], datum: Datum, reader: Reader) -> 
     ]
 
 
-def reading_row(number: int, reading: Reading, planned: float, reader: Reader) -> Row:
-    if reading.what in ("angle", "lean"):
-        return str(number), reading.title, _deg(planned, reader), _deg(reading.u, reader)
-    return str(number), reading.title, reader.write(Length(planned)), fine(reading.u, reader, "up")
+def reading_row(number: int, reading: Reading, title: Reason, planned: float, reader: Reader) -> Row:
+    said = reader.reason(title)
+    if reading.is_angle:
+        return str(number), said, _deg(planned, reader), _deg(reading.u, reader)
+    return str(number), said, reader.write(Length(planned)), small_length(reading.u, reader.units, "up")
 
 
 def without_place(card: Procedure, reader: Reader) -> list[str]:
@@ -375,16 +373,6 @@ def _span(span: Range | None, unit: float, name: str, reader: Reader) -> str:
     low, high = (f"{round(value / unit, 1):g}" for value in span)
     most = f"{high} {name}".strip()
     return most if low == high else reader.say("{low} to {high}", low=low, high=most)
-
-
-def fine(length_m: float, reader: Reader, rounding: Literal["up", "down", ""] = "") -> str:
-    """A small length: millimeters to a tenth; or sixteenths of an inch, and below one that it is less."""
-    if reader.units == "us":
-        sixteenth = float(INCH_M / 16)
-        if 0.0 < abs(length_m) < sixteenth * (1 - 1e-6):
-            return reader.say("less than {sixteenth}", sixteenth=Length(sixteenth))
-        return quantities.length(length_m, "us", rounding)
-    return reader.say("{millimeters} mm", millimeters=decimal(length_m * 1000, 1, rounding).removesuffix(".0"))
 
 
 def _deg(angle_rad: float, reader: Reader) -> str:

@@ -10,8 +10,8 @@ from standtrue.model.setup import Setup
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.place import standing
 from standtrue.show.words.plan import span_words
+from standtrue.show.words.quantities import small_length
 from standtrue.show.words.reader import Reader
-from standtrue.show.words.sheet import fine
 
 
 def unplanned(reader: Reader) -> str:
@@ -27,7 +27,7 @@ def floor_note(difference_m: float | None, partly: bool, survey: str, reader: Re
         return reader.say(
             "the survey {survey} does not say how level the floor under what the card names is", survey=survey
         )
-    rise = fine(difference_m, reader, "up")
+    rise = small_length(difference_m, reader.units, "up")
     if partly:
         return reader.say(
             "the floor under what the card names differs by {rise} in height as far as it was surveyed, by the survey "

@@ -1,66 +1,163 @@
-"""What a study says, in words that the terminal and the sheet share."""
+"""What a study says: in the words that the terminal and the sheet share, and as the terminal's tables."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from standtrue.model.reader_units import System, format_length
+from standtrue.model.basics import SUPPORT_CLASSES
+from standtrue.model.reason import Number, Ref
+from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.reader import Reader
 from standtrue.study.tally import Stop
-from standtrue.work.study.studies import Change, StopHelp, StudyAnswer
+from standtrue.work.study.answer import Change, RoomAnswer, StopHelp, StudyAnswer
+
+MOST_CHANGES = 12
+
+DIMENSIONS = (
+    N_("width over mirrors"),
+    N_("height"),
+    N_("front overhang"),
+    N_("track front"),
+    N_("track rear"),
+    N_("tire width"),
+    N_("tire diameter"),
+    N_("ground clearance"),
+    N_("turning circle"),
+)
+"""The dimensions of a car that may be estimated, as `Term`s."""
 
 
-def change_words(change: Change, units: System) -> str:
-    """A change in the reader's units."""
-    if change.moved_m is None:
-        return change.words
-    return f"{change.words} by {format_length(change.moved_m, units)}"
+def change_words(change: Change, reader: Reader) -> str:
+    """A change, and how far a wall moves in it."""
+    return reader.reason(change.reason)
 
 
 def best_of_each(changes: Iterable[Change]) -> list[Change]:
     """The changes, each wall only once: the least move that wins as much as any."""
-    kept: dict[str, Change] = {}
+    kept: dict[object, Change] = {}
     for change in changes:
-        kept.setdefault(change.words, change)
+        kept.setdefault(change.what, change)
     return list(kept.values())
 
 
-def stop_words(stop: Stop) -> str:
+def stop_words(stop: Stop, reader: Reader) -> str:
     """What stops work."""
-    return f"no card for {stop.name}" if stop.no_card else stop.name
+    return reader.say("no card for {what}", what=stop.what) if stop.no_card else reader.write(stop.what)
 
 
-def help_words(told: StopHelp, units: System) -> str:
+def help_words(told: StopHelp, reader: Reader) -> str:
     """What wins most of a stop's work back; "" where no single change that was tried wins any."""
     if told.change is not None:
-        return change_words(told.change, units)
-    return "get the maker's procedure" if told.stop.no_card else ""
+        return change_words(told.change, reader)
+    return reader.say("get the maker's procedure") if told.stop.no_card else ""
 
 
-def partial_words(answer: StudyAnswer) -> str:
+def partial_words(answer: StudyAnswer, reader: Reader) -> str:
     """What is missing where a study was stopped before its end; "" where it was not."""
-    if not answer.partial:
-        return ""
-    counted = f"{len(answer.cars)} of {len(answer.vehicles)} cars of the mix count"
-    return f"the study was stopped before its end: {counted}; rooms, changes and places may be missing."
+    return "" if answer.stopped is None else reader.reason(answer.stopped)
 
 
-def assumptions(answer: StudyAnswer, units: System) -> tuple[str, ...]:
+def assumptions(answer: StudyAnswer, reader: Reader) -> tuple[str, ...]:
     """What the answer takes for granted."""
-    return tuple(_assumptions(answer, units))
+    return tuple(reader.reasons(answer.assumptions))
 
 
-def _assumptions(answer: StudyAnswer, units: System) -> Iterator[str]:
-    study = answer.study
-    yield "An order counts as done if every calibration that it calls for has a place in this room, on some support."
-    yield "Orders are weighed by how often they come a year and by the cars' shares in the mix."
-    yield "Drives on the road, scans and what needs no place are taken as done."
-    if study.conditional:
-        yield "What an order calls for only on some cars, or only if something is found, is counted as called for."
-    else:
-        yield "What an order calls for only on some cars, or only if something is found, is left out."
+def whole_percent(share: float, reader: Reader) -> str:
+    """A share in whole percent; never 0 or 100 for what is not."""
+    rounded = round(100 * share)
+    if rounded == 100 and share < 1.0:
+        return reader.say("over {percent} %", percent=99)
+    if rounded == 0 and share > 0.0:
+        return reader.say("under {percent} %", percent=1)
+    return reader.say("{percent} %", percent=rounded)
+
+
+def study_blocks(answer: StudyAnswer, reader: Reader) -> Iterator[Block]:
+    """Each room: what is done, by order, car and card; what stops the rest; what would help; what is assumed."""
+    if answer.partial:
+        yield Lines((), heading=reader.say("A partial answer: stopped before its end."))
     for room in answer.rooms:
-        gaps = room.room.site.gaps
-        body, beside = (format_length(gap, units) for gap in (gaps.body_m, gaps.exit_m))
-        yield f"{room.room.name}: {body} free about the body, {beside} beside one front door."
-    if study.lift_types:
-        yield "Another type of lift is tried at the same place and heading."
+        yield from _room_blocks(room, reader)
+    yield Lines(tuple(reader.say("Assumed: {what}", what=assumed) for assumed in assumptions(answer, reader)))
+
+
+def _room_blocks(room: RoomAnswer, reader: Reader) -> Iterator[Block]:
+    whole = room.tally.whole
+    share, orders = whole_percent(whole.share, reader), Number(whole.of)
+    title = reader.say("{room}: {share} of {orders} orders a year", room=room.room.ref, share=share, orders=orders)
+    yield Lines((), heading=title)
+    yield _shares(room, reader)
+    yield _cards(room, reader)
+    if room.stops:
+        yield _stops(room, reader)
+    if room.changes:
+        yield _changes(room, reader)
+    if room.places is not None:
+        yield Lines(tuple(_places(count, weight, reader) for count, weight in room.places), indent=1)
+
+
+def _shares(room: RoomAnswer, reader: Reader) -> Table:
+    named = [(reader.say("order {name}", name=s.name), s) for s in room.tally.by_order]
+    named += [(reader.say("car {name}", name=s.name), s) for s in room.tally.by_car]
+    return Table(
+        reader.say("What can be finished here"),
+        ("", reader.say("orders a year"), reader.say("orders done"), reader.say("share")),
+        tuple((name, _orders(s.of), _orders(s.done), whole_percent(s.share, reader)) for name, s in named),
+    )
+
+
+def _cards(room: RoomAnswer, reader: Reader) -> Table:
+    rows = []
+    for card in room.tally.by_card:
+        supports = dict(card.supports)
+        told = [whole_percent(supports[s].share, reader) if s in supports else "" for s in SUPPORT_CLASSES]
+        rows.append((card.card, whole_percent(card.any_support.share, reader), *told))
+    return Table(
+        reader.say("By card: the share of its work that fits"),
+        (reader.say("card"), reader.say("any"), *map(reader.term, SUPPORT_CLASSES)),
+        tuple(rows),
+    )
+
+
+def _stops(room: RoomAnswer, reader: Reader) -> Table:
+    rows = []
+    for told in room.stops:
+        change = help_words(told, reader) or reader.say("no single change")
+        stop = told.stop
+        rows.append((stop_words(stop, reader), _orders(stop.lost), _orders(stop.alone), change, _orders(told.won)))
+    columns = (
+        "",
+        reader.say("orders lost"),
+        reader.say("by it alone"),
+        reader.say("what wins most of it back"),
+        reader.say("won back"),
+    )
+    return Table(reader.say("What stops the rest"), columns, tuple(rows))
+
+
+def _changes(room: RoomAnswer, reader: Reader) -> Table:
+    rows = tuple(
+        (change_words(one, reader), whole_percent(one.tally.whole.share, reader), _orders(one.won))
+        for one in best_of_each(room.changes)[:MOST_CHANGES]
+    )
+    columns = reader.say("change"), reader.say("share then"), reader.say("orders won back")
+    return Table(reader.say("Single changes that win work back"), columns, rows)
+
+
+def _places(count: int, orders: float, reader: Reader) -> str:
+    return reader.count(
+        "One place serves all cards of {orders} orders a year.",
+        "{n} places serve all cards of {orders} orders a year.",
+        count,
+        orders=Number(orders, 1),
+    )
+
+
+def _orders(count: float) -> str:
+    return f"{count:.1f}"
+
+
+def stop_name(what: Ref) -> str:
+    """What stops work, as `--json` names it: a card's key, or a sensor's kind and side."""
+    return f"{what.name} {what.state}".strip()

@@ -18,15 +18,51 @@ NAMES: Mapping[str, str] = {
     "post": N_("{of} {name}"),
     "lift part": N_("{of} {name}"),
     "deck": N_("{of} deck {number}"),
-    "deck edge": N_("edge of {of}'s decks"),
+    "deck edge": N_("{of} deck edge"),
     "pit": N_("{of} pit"),
     "ramp": N_("{of} ramp"),
     "lintel": N_("{of} lintel"),
     "track": N_("{of} track"),
     "neighbor": N_("neighbor beyond edge {number} of {of}"),
     "ceiling": N_("ceiling"),
+    "bay edge": N_("bay edge"),
+    "uneven": N_("floor too uneven for {name}"),
+    "arm": N_("{of} arm {number}"),
+    "front plates": N_("{of} front plates"),
+    "rear plates": N_("{of} rear plates"),
+    "lift point": N_("lift point {number}"),
+    "cover": N_("{name} of {of}"),
+    "covers": N_("{of}"),
+    "wall left": N_("wall {number} (left)"),
+    "wall right": N_("wall {number} (right)"),
+    "wall front": N_("wall {number} (front)"),
+    "wall back": N_("wall {number} (back)"),
+    "body": N_("body"),
+    "person": N_("person"),
+    "mirror left": N_("mirror left"),
+    "mirror right": N_("mirror right"),
+    "exit left": N_("exit left"),
+    "exit right": N_("exit right"),
+    "wheel front left": N_("wheel front left"),
+    "wheel front right": N_("wheel front right"),
+    "wheel rear left": N_("wheel rear left"),
+    "wheel rear right": N_("wheel rear right"),
+    "target equipment": N_("{name} for {of}"),
+    "target equipment at a position": N_("{name} for {of}, position {number}"),
     "equipment stored": N_("{name}, stored"),
     "equipment in use": N_("{name}, in use"),
+    "this car": N_("the car"),
+    "whole car": N_("the whole car"),
+    "front axle": N_("front axle"),
+    "rear axle": N_("rear axle"),
+    "floor": N_("the floor"),
+    "part of the floor asked for": N_("part of the floor asked for"),
+    "target left": N_("{name} left"),
+    "target right": N_("{name} right"),
+    "target top": N_("{name} top"),
+    "target bottom": N_("{name} bottom"),
+    "target left end": N_("{name} left end"),
+    "target right end": N_("{name} right end"),
 }
 """How a thing is called that has no name of its own, or not one that is enough; any other by its own name."""
 
@@ -41,6 +77,8 @@ def named(ref: Ref, reader: Reader, article: bool = False) -> str:
     """The thing's name for this reader."""
     key = f"{ref.kind} {ref.state}" if f"{ref.kind} {ref.state}" in NAMES else ref.kind
     pattern = NAMES.get(key)
+    if pattern is not None and ref.name and "{name}" not in pattern:
+        pattern = None  # It has a name of its own, such as one door's track.
     plain = ref.name if pattern is None else reader.say(pattern, name=ref.name, of=ref.of, number=ref.number)
     if not article:
         return plain

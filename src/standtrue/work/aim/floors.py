@@ -8,27 +8,29 @@ from statistics import fmean
 
 from attrs import frozen
 
-from standtrue.aim.conformity import Verdict
 from standtrue.aim.floor import FloorPlane, Level, SurveyedFloor
 from standtrue.aim.floor_bands import LevelFloor, level_floor
 from standtrue.aim.floor_standards import Flatness, FloorNumbers, check_flatness, floor_numbers
 from standtrue.aim.layout import target_places, vehicle_frame
 from standtrue.aim.scene import Scene
-from standtrue.aim.setup import overall
 from standtrue.aim.tilt import Tilt, car_tilt, off_aim, shims
 from standtrue.model.anchors import card_sensor, in_frame, zone_outline
-from standtrue.model.basics import Outline, Place
-from standtrue.model.procedure import Procedure
+from standtrue.model.basics import Fault, Outline, Place
+from standtrue.model.basis import Basis, basis_of
+from standtrue.model.procedure import FloorLevel, Procedure
+from standtrue.model.reason import Note, Ref, Term, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.survey import Survey
 from standtrue.model.vehicle import Vehicle
+from standtrue.model.verdict import Verdict
 from standtrue.place.question.claims import equipment_of
+from standtrue.work.ask import UnansweredError
 from standtrue.work.place.level import survey_of, surveyed_floor
-from standtrue.work.used import Basis, card_facts, cautions, marks_of
+from standtrue.work.used import card_facts
 
-NOT_SURVEYED = "the card asks for level floor, and no survey of the site says whether it is"
+NOT_SURVEYED = because("floor-not-surveyed")
 SPOT: Outline = ((-0.2, -0.2), (0.2, -0.2), (0.2, 0.2), (-0.2, 0.2))
 """What a target stands on whose equipment the site does not describe."""
 
@@ -69,29 +71,32 @@ class StandingFloor:
     level: Level | None
     within_m: float | None
     within_rad: float | None
-    unknown: tuple[str, ...]
+    unknown: tuple[Ref | Term, ...]
 
     @property
     def verdict(self) -> Verdict | None:
-        """The card's demand on level, decided; None where it makes none, `cannot tell` where floor is unknown."""
+        """The card's demand on level, decided; None where it makes none, CANNOT_TELL where floor is unknown."""
         if self.within_m is None and self.within_rad is None:
             return None
         if self.level is None:
-            return "cannot tell"
+            return Verdict.CANNOT_TELL
         found: list[Verdict] = []
         if self.within_m is not None:
             found.append(self.level.tested(self.within_m).verdict)
         if self.within_rad is not None:
-            found.append("accept" if self.level.slope_rad <= self.within_rad else "reject")
-        decided = overall(found)
-        return "cannot tell" if decided == "accept" and self.unknown else decided
+            found.append(Verdict.ACCEPT if self.level.slope_rad <= self.within_rad else Verdict.REJECT)
+        decided = Verdict.overall(found)
+        return Verdict.CANNOT_TELL if decided is Verdict.ACCEPT and self.unknown else decided
 
 
 @frozen(eq=False)
 class FloorAnswer:
-    """A surveyed floor, judged."""
+    """A surveyed floor, judged: for a card and with a car, where they were asked."""
 
     survey: Survey
+    site: Site
+    card: Procedure | None
+    vehicle: Vehicle | None
     floor: SurveyedFloor
     numbers: tuple[tuple[str, FloorNumbers], ...]
     worst: tuple[tuple[int, Flatness | None], ...]
@@ -105,7 +110,7 @@ class FloorAnswer:
 
 
 def judge_floor(
-    folder: Shop,
+    shop: Shop,
     survey: Survey,
     card: Procedure | None = None,
     vehicle: Vehicle | None = None,
@@ -113,51 +118,71 @@ def judge_floor(
 ) -> FloorAnswer:
     """A surveyed floor: its plane, the standards' numbers, and, for a card, where it is level enough.
 
-    With a car at a place also how it stands there.
+    With a car at a place also how it stands there. Survey and car are those that were looked up in the shop. Raises
+    UnansweredError where the survey's points make no floor.
     """
-    site = folder.sites[survey.site]
+    site = shop.sites[survey.site]
     floor = surveyed_floor(survey)
     worst = tuple((row, next(iter(check_flatness(survey.points, row)), None)) for row in FLATNESS_ROWS)
-    level = None if card is None else card.floor_level
-    band = None
-    if level is not None:
-        whole = float(floor.heights.max() - floor.heights.min()) + 1e-6
-        within = level.within_m if level.within_m is not None else whole
-        steepest = math.tan(level.within_rad) if level.within_rad is not None else math.inf
-        band = level_floor(floor, within, site.outline, steepest)
     standing = standing_floor(floor, card, vehicle, site, place) if vehicle is not None and place is not None else None
-    notes = [] if level is not None or card is None else [f"the card {card.key} asks nothing of the floor's level"]
-    marks = marks_of(
-        folder,
-        sites=[site],
-        vehicles=[vehicle] if vehicle is not None else [],
-        cards=[card] if card is not None else [],
-        surveys=[survey.name],
-    )
-    told = cautions([card_facts([card])] if card is not None else [], marks)
     numbers = tuple((line.name, floor_numbers(line.heights_m)) for line in survey.lines)
-    return FloorAnswer(survey, floor, numbers, worst, band, standing, Basis(marks, tuple(notes), told))
+    cards = () if card is None else shop.take([card])
+    notes = [because("card-asks-no-level", card=Ref("card", c.key)) for c in cards if c.floor_level is None]
+    return FloorAnswer(
+        survey,
+        site,
+        card,
+        vehicle,
+        floor,
+        numbers,
+        worst,
+        None if card is None or card.floor_level is None else _level_enough(floor, card.floor_level, site),
+        standing,
+        basis_of(shop.touched, card_facts(cards), notes),
+    )
+
+
+def stance_written(text: str, option: str) -> Place:
+    """A stance as `x,y,heading`, metres and degrees. Raises UnansweredError for anything else."""
+    try:
+        x, y, heading = (float(part) for part in text.split(","))
+    except ValueError:
+        remedy = because("write-stance", example="3.0,2.5,90")
+        raise UnansweredError([Fault("not-a-stance", because("no-stance"), "", option, text, remedy)]) from None
+    if not all(map(math.isfinite, (x, y, heading))):
+        fault = Fault("not-finite", because("stance-not-finite"), "", option, text, because("write-finite-numbers"))
+        raise UnansweredError([fault])
+    return Place(x, y, math.radians(heading))
+
+
+def _level_enough(floor: SurveyedFloor, asked: FloorLevel, site: Site) -> LevelFloor:
+    """Where a floor is as level as a card asks."""
+    whole = float(floor.heights.max() - floor.heights.min()) + 1e-6
+    within = asked.within_m if asked.within_m is not None else whole
+    steepest = math.tan(asked.within_rad) if asked.within_rad is not None else math.inf
+    return level_floor(floor, within, site.outline, steepest)
 
 
 def floor_at(
-    folder: Shop, scene: Scene, setup: Setup, place: Place | None
-) -> tuple[StandingFloor | None, tuple[str, ...]]:
+    shop: Shop, scene: Scene, setup: Setup, place: Place | None
+) -> tuple[StandingFloor | None, tuple[Note, ...]]:
     """The floor under a set-up's car at a place by the site's survey, and what stands against it.
 
     None where the card asks nothing of it, or there is no survey to tell.
     """
     if scene.card.floor_level is None or place is None:
         return None, ()
-    survey, unused = survey_of(folder.surveys, scene.site)
+    survey, unused = survey_of(shop.written.surveys, scene.site)
     if survey is None:
         return None, (unused or NOT_SURVEYED,)
-    told = standing_floor(surveyed_floor(survey), scene.card, scene.vehicle, scene.site, place, setup.height_m > 0.0)
-    if told.verdict == "accept":
+    floor = surveyed_floor(shop.surveys[survey.name])
+    told = standing_floor(floor, scene.card, scene.vehicle, scene.site, place, setup.height_m > 0.0)
+    if told.verdict is Verdict.ACCEPT:
         return told, ()
     if told.unknown:
-        return told, (f"level floor is asked for, and this was not surveyed: {', '.join(told.unknown)}",)
-    against = "is not as level as the card asks" if told.verdict == "reject" else "may not be as level as the card asks"
-    return told, (f"the floor there {against}, by the survey {survey.name}",)
+        return told, (because("floor-partly-unsurveyed", parts=told.unknown),)
+    code = "floor-not-level" if told.verdict is Verdict.REJECT else "floor-perhaps-not-level"
+    return told, (because(code, survey=Ref("survey", survey.name)),)
 
 
 def standing_floor(
@@ -177,10 +202,10 @@ def standing_floor(
     level = None if card is None else card.floor_level
     shapes = dict(_asked(card, vehicle, frame, patches)) if card is not None and level is not None else {}
     found = floor.level(shapes.values()) if shapes else None
-    unknown = [w for w in patches if w not in known]
-    unknown += [n for n, shape in shapes.items() if n not in unknown and floor.mean_height(shape) is None]
+    unknown: list[Ref | Term] = [Term(w) for w in patches if w not in known]
+    unknown += [Ref("zone", n) for n, shape in shapes.items() if n not in patches and floor.mean_height(shape) is None]
     if found is not None and found.unknown_m2 > 0.0 and not unknown:
-        unknown.append("part of the floor asked for")
+        unknown.append(Ref("part of the floor asked for"))
     tilt = car_tilt(vehicle, known) if whole else None
     return StandingFloor(
         place,

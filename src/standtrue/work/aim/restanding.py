@@ -9,18 +9,20 @@ import numpy as np
 import shapely
 from attrs import frozen
 
-from standtrue.aim.conformity import Tested, Verdict, decide
+from standtrue.aim.conformity import Tested, decide
 from standtrue.aim.setup import CarStands
-from standtrue.model.basics import Fault, Place
+from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.setup import Setup
+from standtrue.model.stance import written
 from standtrue.model.vehicle import Vehicle
+from standtrue.model.verdict import Verdict
 from standtrue.place.margin.measure import at_place
 from standtrue.place.margin.stated import given_stance
 from standtrue.place.question.answer import Answer, Touch
-from standtrue.work.ask import UnansweredError
+from standtrue.work.aim.setups import carrier_of
 
 
 @frozen(eq=False)
@@ -34,9 +36,9 @@ class Restood:
 
     @property
     def verdict(self) -> Verdict:
-        """Whether the car fits where it stands: `reject` also where something else than room rules the stance out."""
+        """Whether the car fits where it stands: REJECT also where something else than room rules the stance out."""
         if self.answer.because or self.tested is None:
-            return "accept" if self.answer.fits is Fits.YES else "reject"
+            return Verdict.ACCEPT if self.answer.fits is Fits.YES else Verdict.REJECT
         return self.tested.verdict
 
 
@@ -53,16 +55,17 @@ def planned_stance(
     Raises UnansweredError if the site has no such support.
     """
     where = setup.place if place is None else place
-    try:
-        return given_stance(
-            grounds, vehicle, [card], where, setup.on, setup.height_m, variants=(setup.variant,), uneven=uneven
-        )
-    except KeyError:
-        known = [f"{p.name}/{s.name}" for p in grounds.site.lifts for s in p.lift.states]
-        what = f"the site {grounds.site.name} has no {setup.on}"
-        remedy = f"write floor or one of: {', '.join(known) or 'none'}"
-        field = f"setup {setup.name}: stance.on"
-        raise UnansweredError([Fault("no-such-state", what, "", field, setup.on, remedy)]) from None
+    carrier = carrier_of(setup, grounds.site)
+    return given_stance(
+        grounds,
+        vehicle,
+        [card],
+        where,
+        written(carrier),
+        carrier.height_m,
+        variants=(setup.variant,),
+        uneven=uneven,
+    )
 
 
 def restand(
@@ -88,7 +91,7 @@ def margin_u(answer: Answer, touch: Touch, car: CarStands) -> float:
     The claim's nearest point moves with the car, and only its way along the line between the two counts. Where they
     overlap there is no such line, and the car's position counts whole.
     """
-    named = [shapely.Polygon(at_place(c.outline, car.place)) for c in answer.claims if c.name == touch.zone]
+    named = [shapely.Polygon(at_place(c.outline, car.place)) for c in answer.claims if c.ref == touch.zone]
     if touch.separation_m <= 0.0 or not named:
         return math.sqrt(float(car.covariance[0, 0] + car.covariance[1, 1]))
     there = shapely.Point(touch.at)

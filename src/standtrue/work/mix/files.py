@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from standtrue.documents import write_new
+from standtrue.model.basics import Fault
+from standtrue.model.reason import because
+from standtrue.work.ask import UnansweredError
 from standtrue.work.mix.table import MixTable
+
+LARGEST_BYTES = 50_000_000
 
 
 def mix_files(table: MixTable) -> dict[str, str]:
@@ -29,22 +32,37 @@ def mix_files(table: MixTable) -> dict[str, str]:
 def write_mix(table: MixTable, folder: Path) -> tuple[Path, ...]:
     """Write the documents into a shop folder; returns the files written.
 
-    Raises FileExistsError, and writes nothing, if one of the files is there already.
+    Raises UnansweredError where they cannot be written; and writes nothing if one of the files is there already.
     """
-    return write_new(folder, mix_files(table))
+    try:
+        return write_new(folder, mix_files(table))
+    except OSError as error:
+        there = isinstance(error, FileExistsError)
+        what = because("mix-files-there") if there else because("mix-unwritable", why=error.strerror or str(error))
+        remedy = because("name-other-mix", option="--name")
+        raise UnansweredError([Fault("unwritable", what, str(folder), "", "", remedy)]) from None
 
 
-def aside_csv(table: MixTable) -> str:
-    """The rows that were set aside, with why, as CSV (RFC 4180)."""
-    text = io.StringIO()
-    writer = csv.writer(text)
-    writer.writerow(("line", "name", "why"))
-    writer.writerows((a.line, a.name, a.why) for a in table.aside)
-    return text.getvalue()
+def read_table(file: Path) -> str:
+    """The text of a table. Raises UnansweredError where it cannot be read, or is too large."""
+    try:
+        if file.stat().st_size > LARGEST_BYTES:
+            remedy = because("give-at-most-bytes", bytes=LARGEST_BYTES)
+            raise UnansweredError([Fault("too-large", because("table-too-large"), str(file), "", "", remedy)])
+        return file.read_text(encoding="utf-8")
+    except UnicodeDecodeError:
+        what, remedy = because("table-not-utf8"), because("save-as-csv-utf8")
+        raise UnansweredError([Fault("not-utf8", what, str(file), "", "", remedy)]) from None
+    except OSError as error:
+        what = because("table-unreadable", why=error.strerror or str(error))
+        raise UnansweredError([Fault("unreadable", what, str(file), "", "", because("name-readable-file"))]) from None
 
 
 def toml(document: Mapping[str, object]) -> str:
-    """A flat document as TOML; lists of tables stand as arrays of tables."""
+    """A flat document as TOML; lists of tables stand as arrays of tables.
+
+    By hand, since a mix may hold many thousand cars: tomlkit, which keeps comments, takes twenty times as long.
+    """
     plain = {k: v for k, v in document.items() if not isinstance(v, Sequence) or isinstance(v, str)}
     lines = [f"{key} = {_value(value)}" for key, value in plain.items()]
     for key, value in document.items():
@@ -55,8 +73,8 @@ def toml(document: Mapping[str, object]) -> str:
 
 
 def _value(value: object) -> str:
-    """JSON's strings, numbers and truth values are TOML's."""
-    return json.dumps(value, ensure_ascii=False)
+    """JSON's strings, numbers and truth values are TOML's, but that TOML wants DEL escaped, too."""
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def _slug(name: str) -> str:

@@ -10,15 +10,16 @@ import csv
 import io
 import math
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from attrs import field, frozen
 
 from standtrue.documents import read_document
-from standtrue.documents.faults import RefusedError, listed, nearest
+from standtrue.documents.faults import RefusedError, nearest
 from standtrue.documents.quantities import parse_length, parse_mass
 from standtrue.model.basics import Fault, Range
-from standtrue.model.reason import Note
+from standtrue.model.reason import Length, Mass, Note, Reason, because
 from standtrue.model.shop import Shop, Written
 from standtrue.work.ask import UnansweredError
 
@@ -49,6 +50,9 @@ FIELDS = ("name", "count", *NEEDED, *(f for f in LENGTHS if f not in NEEDED), "m
 
 MOST_ROWS = 200_000
 
+IMPLAUSIBLE = "row-implausible"
+"""Why a row is set aside whose car would be no road car."""
+
 BARE = re.compile(r"[0-9]+(\.[0-9]*)?|\.[0-9]+")
 """A number without a unit."""
 
@@ -68,7 +72,7 @@ class Aside:
 
     line: int
     name: str
-    why: str
+    why: Reason
 
 
 @frozen(eq=False)
@@ -82,7 +86,7 @@ class MixTable:
     ignored: tuple[str, ...]
     rows: int
     aside: tuple[Aside, ...] = ()
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[Reason, ...] = field(default=())
 
     @property
     def counted(self) -> int:
@@ -103,7 +107,7 @@ def read_mix_table(
     mix: str,
     columns: Sequence[str] = (),
     unit: str = "",
-    folder: Shop | None = None,
+    shop: Shop | None = None,
     demonstration: bool = False,
 ) -> MixTable:
     """The mix named `mix` from a table in CSV, with a heading line.
@@ -116,15 +120,13 @@ def read_mix_table(
     heads = [cell.strip() for cell in lines[0][1]]
     mapped = _columns(heads, columns, unit)
     _ask_units(mapped, heads, [cells for _, cells in lines[1:]])
-    known = folder or Shop(Written())
+    known = shop or Shop(Written())
     rows: list[_Row] = []
     aside: list[Aside] = []
     for line, cells in lines[1:]:
         said = {c.field: cells[heads.index(c.heading)].strip() for c in mapped if heads.index(c.heading) < len(cells)}
-        row = (
-            "it has more cells than there are headings" if len(cells) > len(heads) else _row(line, said, mapped, known)
-        )
-        if isinstance(row, str):
+        row = because("row-too-long") if len(cells) > len(heads) else _row(line, said, mapped, known)
+        if isinstance(row, Reason):
             aside.append(Aside(line, said.get("name", ""), row))
         else:
             rows.append(row)
@@ -136,12 +138,12 @@ def _lines(text: str) -> list[tuple[int, list[str]]]:
     reader = csv.reader(io.StringIO(text.lstrip("\ufeff")), strict=True)
     try:
         lines = [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
-    except csv.Error as error:
-        what = f"line {reader.line_num}: {error}"
-        raise UnansweredError([_fault("unreadable", what, "", "save it as CSV")]) from None
+    except csv.Error:
+        what = because("csv-line-broken", line=reader.line_num)
+        raise UnansweredError([_fault("unreadable", what, "", because("save-as-csv"))]) from None
     if not 2 <= len(lines) <= MOST_ROWS:
-        what = "a heading line and at least one row are needed" if len(lines) < 2 else "these are too many rows"
-        raise UnansweredError([_fault("unreadable", what, str(len(lines)), f"give 1 to {MOST_ROWS} rows")])
+        what = because("table-without-rows" if len(lines) < 2 else "table-of-too-many-rows")
+        raise UnansweredError([_fault("unreadable", what, str(len(lines)), because("give-rows", most=MOST_ROWS))])
     return lines
 
 
@@ -155,8 +157,8 @@ def _ask_units(columns: Sequence[Column], heads: Sequence[str], rows: Sequence[S
         bare = next((cells[at] for cells in rows if at < len(cells) and BARE.fullmatch(cells[at].strip())), None)
         if bare is not None:
             unit = "lb" if column.field == "mass" else "in"
-            remedy = f'say so, for example: --column "{column.field}={column.heading}:{unit}"'
-            what = f"in which unit is the column {column.heading}?"
+            remedy = because("say-for-example", example=f'--column "{column.field}={column.heading}:{unit}"')
+            what = because("column-without-unit", heading=column.heading)
             faults.append(_fault("units-missing", what, bare, remedy))
     if faults:
         raise UnansweredError(faults)
@@ -175,13 +177,15 @@ def _columns(heads: Sequence[str], given: Sequence[str], unit: str) -> tuple[Col
         if name in FIELDS and name not in found and head not in {c.heading for c in found.values()}:
             found[name] = Column(name, head)
     faults.extend(
-        _fault("fields-conflict", f"several columns have the heading {c.heading}", c.heading, "give each its own")
+        _fault(
+            "fields-conflict", because("heading-repeated", heading=c.heading), c.heading, because("give-own-heading")
+        )
         for c in found.values()
         if list(heads).count(c.heading) > 1
     )
     if "name" not in found:
-        remedy = f"say which column names the car: --column name=HEADING, one of {listed(map(repr, heads))}"
-        faults.append(_fault("missing-field", "no column names the cars", "", remedy))
+        remedy = because("say-name-column", example="--column name=HEADING", headings=tuple(heads))
+        faults.append(_fault("missing-field", because("no-column-names-cars"), "", remedy))
     with_units = []
     for column in found.values():
         if column.field in LENGTHS or column.field == "mass":
@@ -199,13 +203,15 @@ def _given(text: str, heads: Sequence[str], faults: list[Fault]) -> Column | Non
     heading, unit = (rest.strip(), "") if rest.strip() in heads else map(str.strip, rest.rpartition(":")[::2])
     if not equals or name not in FIELDS:
         near = nearest(name, FIELDS)
-        remedy = f"did you mean {near}?" if near and equals else f"write FIELD=HEADING, a field being {listed(FIELDS)}"
-        faults.append(_fault("unknown-field", "no column can mean this", text, remedy))
+        known = because("column-fields-are", form="FIELD=HEADING", fields=FIELDS)
+        remedy = because("column-did-you-mean", near=near) if near and equals else known
+        faults.append(_fault("unknown-field", because("no-column-means-this"), text, remedy))
         return None
     if heading not in heads:
         near = nearest(heading or rest, heads)
-        remedy = f"did you mean {near}?" if near else f"the headings are: {', '.join(heads)}"
-        faults.append(_fault("unknown-reference", "the table has no such heading", text, remedy))
+        known = because("headings-are", headings=tuple(heads))
+        remedy = because("column-did-you-mean", near=near) if near else known
+        faults.append(_fault("unknown-reference", because("no-such-heading"), text, remedy))
         return None
     return Column(name, heading, unit)
 
@@ -216,21 +222,22 @@ def _unit_faults(column: Column) -> Iterator[Fault]:
         try:
             _measure(column.field, f"1 {column.unit}")
         except RefusedError as refused:
-            yield _fault(refused.code, refused.what, column.unit, refused.remedy)
+            what = because("column-unit-refused", heading=column.heading, why=refused.what)
+            yield _fault(refused.code, what, column.unit, refused.remedy)
 
 
 def _measure(name: str, text: str) -> float:
     return parse_mass(text) if name == "mass" else parse_length(text)
 
 
-def _row(line: int, said: Mapping[str, str], columns: Sequence[Column], known: Shop) -> _Row | str:
+def _row(line: int, said: Mapping[str, str], columns: Sequence[Column], known: Shop) -> _Row | Reason:
     """One row; or why it cannot be meant."""
     name = said.get("name", "")
     if not name:
-        return "it names no car"
+        return because("row-names-no-car")
     count = said.get("count", "") or "1"
     if not re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,6})?", count) or float(count) == 0.0:
-        return f"its count is no number above 0: {count}"
+        return because("row-count-wrong", count=count)
     if name in known.vehicles:
         return _Row(line, name, float(count), ())
     fields: dict[str, object] = {}
@@ -238,40 +245,45 @@ def _row(line: int, said: Mapping[str, str], columns: Sequence[Column], known: S
         text = said.get(column.field, "")
         if not text or column.field in ("name", "count"):
             continue
-        if column.field in LENGTHS or column.field == "mass":
-            text = f"{text} {column.unit}" if BARE.fullmatch(text) else text
-            why = _implausible(column, text)
-            if why:
-                return why
-            fields[column.field] = text
-        elif column.field == "sensors":
-            fields["sensors"] = [{"kind": kind.strip()} for kind in text.split(";") if kind.strip()]
-        else:
-            fields[column.field] = int(text) if column.field == "years" and text.isdecimal() else text
-    lacking = [f for f in NEEDED if f not in fields]
+        value = _value(column, text)
+        if isinstance(value, Reason):
+            return value
+        fields[column.field] = value
+    lacking = tuple(f for f in NEEDED if f not in fields)
     if lacking:
-        return f"it lacks {listed(lacking)}, and the shop folder has no such car"
-    return _document_faults(name, fields) or _Row(line, name, float(count), tuple(fields.items()))
+        return because("row-lacks", fields=lacking)
+    return _refused(name, fields) or _Row(line, name, float(count), tuple(fields.items()))
 
 
-def _implausible(column: Column, text: str) -> str:
+def _value(column: Column, text: str) -> object:
+    """What a cell says, as a document has it; or why it cannot be meant."""
+    if column.field in LENGTHS or column.field == "mass":
+        text = f"{text} {column.unit}" if BARE.fullmatch(text) else text
+        return _implausible(column, text) or text
+    if column.field == "sensors":
+        return [{"kind": kind.strip()} for kind in text.split(";") if kind.strip()]
+    return int(text) if column.field == "years" and text.isdecimal() else text
+
+
+def _implausible(column: Column, text: str) -> Reason | None:
     try:
         value = _measure(column.field, text)
     except RefusedError as refused:
-        return f"its {column.field}: {refused.what.code}"
+        return because("row-field-unreadable", field=column.field, why=refused.what)
     low, high = PLAUSIBLE_KG if column.field == "mass" else PLAUSIBLE_M[column.field]
     if low <= value <= high:
-        return ""
-    unit = "kg" if column.field == "mass" else "m"
-    return f"its {column.field} of {text} is beyond what road cars have ({low:g} to {high:g} {unit})"
+        return None
+    quantity = Mass if column.field == "mass" else Length
+    return because(IMPLAUSIBLE, field=column.field, value=text, least=quantity(low), most=quantity(high))
 
 
-def _document_faults(name: str, fields: Mapping[str, object]) -> str:
+def _refused(name: str, fields: Mapping[str, object]) -> Reason | None:
     """What a vehicle document of this row would be refused for."""
-    read = read_document(_vehicle(name, fields, False), name)
-    return "; ".join(
-        f"{f.field or 'the row'}: {f.what if isinstance(f.what, str) else f.what.code}" for f in read.faults
-    )
+    faults = read_document(_vehicle(name, fields, False), name).faults
+    if not faults:
+        return None
+    why = (because("row-field-refused", field=f.field, why=f.what) if f.field else f.what for f in faults)
+    return because("row-refused", faults=tuple(why))
 
 
 def _vehicle(name: str, fields: Mapping[str, object], demonstration: bool) -> dict[str, object]:
@@ -295,13 +307,13 @@ def _gathered(
     for row in rows:
         before = first.setdefault(row.name, row)
         if before.fields != row.fields:
-            why = f"line {before.line} gives this car other dimensions: give the two different names"
-            aside.append(Aside(row.line, row.name, why))
+            aside.append(Aside(row.line, row.name, because("row-differs", line=before.line)))
         else:
             counts.setdefault(row.name, []).append(row.count)
     if not counts:
-        told = "; ".join(f"line {a.line}: {a.why}" for a in aside[:3])
-        raise UnansweredError([_fault("nothing-to-ask", "no row of the table counts", told, "mend the rows or units")])
+        told = tuple(because("row-set-aside", line=a.line, why=a.why) for a in aside[:3])
+        what = because("no-row-counts", first=told)
+        raise UnansweredError([_fault("nothing-to-ask", what, "", because("mend-rows-or-units"))])
     whole = math.fsum(c for found in counts.values() for c in found)
     marked = {"demonstration": True} if demonstration else {}
     shares = [{"name": name, "share": round(math.fsum(found) / whole, 9)} for name, found in counts.items()]
@@ -319,16 +331,12 @@ def _gathered(
     )
 
 
-def _notes(aside: Iterable[Aside], count: int) -> Iterator[str]:
+def _notes(aside: Iterable[Aside], count: int) -> Iterator[Reason]:
     """Where a column sets many rows aside, its unit is doubtful."""
-    by_field: dict[str, int] = {}
-    for one in aside:
-        found = re.match(r"its ([a-z_]+) of ", one.why)
-        if found:
-            by_field[found[1]] = by_field.get(found[1], 0) + 1
+    by_field = Counter(str(one.why["field"]) for one in aside if one.why.code == IMPLAUSIBLE)
     for name, rows in by_field.items():
         if rows * 2 > count:
-            yield f"{rows} of {count} rows have an implausible {name}: look whether its unit is right"
+            yield because("unit-doubtful", rows=rows, of=count, field=name)
 
 
 def _fault(code: str, what: Note, value: str, remedy: Note) -> Fault:

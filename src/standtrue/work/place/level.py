@@ -17,11 +17,13 @@ from standtrue.model.basics import Fault, Outline, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Unfloor, uneven_floor
 from standtrue.model.procedure import FloorLevel, Procedure
+from standtrue.model.reason import Ref
 from standtrue.model.site import Site
 from standtrue.model.survey import Survey
 from standtrue.place.engine import any_fit, best_stance
 from standtrue.place.margin.measure import at_place
 from standtrue.place.question.answer import Answer
+from standtrue.place.question.claims import named_over
 from standtrue.work.ask import UnansweredError
 
 STEPS = 4
@@ -77,7 +79,7 @@ class LevelFloors:
         found = self.under(answer)
         if found is None or _kept(found, asked):
             return Settled(answer, (), tuple(self._unsurveyed(answer, found)))
-        rough = list(self._rough(asked, self._width(asked)))
+        rough = list(self._rough(card, self._width(asked)))
         where = (answer.grounds, answer.vehicle, answer.cards, answer.support)
         hopeful = [u for u in rough if any_fit(*where, uneven=u) is not Fits.NO]
         fitting = [(a, u) for u in hopeful if (a := best_stance(*where, uneven=u)).fits is Fits.YES]
@@ -96,7 +98,7 @@ class LevelFloors:
         if settled.uneven or asked is None or found is None:
             return settled.uneven
         width = self._width(asked)
-        return self._outside(asked, (found.lowest_m + found.highest_m - width) / 2, width)
+        return self._outside(answer.cards[0], (found.lowest_m + found.highest_m - width) / 2, width)
 
     def under(self, answer: Answer) -> Level | None:
         """How level the floor is under what the card names at the answer's stance; None where it is not known."""
@@ -104,6 +106,7 @@ class LevelFloors:
 
     def _standing(self, answer: Answer) -> list[Outline]:
         asked = answer.cards[0].floor_level
+        over = () if asked is None else named_over(answer.cards[0], asked.over)
         place = answer.place
         if asked is None or place is None:
             return []
@@ -111,7 +114,7 @@ class LevelFloors:
         return [
             at_place(c.outline, place)
             for c in answer.claims
-            if (c.name in asked.over or (not asked.over and c.needs == "stand" and c.role in ("zone", "wheel")))
+            if (c.ref in over or (not over and c.needs == "stand" and c.role in ("zone", "wheel")))
             and not (on_decks and c.role == "wheel")
         ]
 
@@ -119,17 +122,19 @@ class LevelFloors:
         whole = float(self.floor.heights.max() - self.floor.heights.min()) + 1e-6
         return whole if asked.within_m is None else asked.within_m
 
-    def _rough(self, asked: FloorLevel, width_m: float) -> Iterator[tuple[Unfloor, ...]]:
+    def _rough(self, card: Procedure, width_m: float) -> Iterator[tuple[Unfloor, ...]]:
         """The floor outside each band of heights, bands from the lowest to the highest point."""
         low, high = float(self.floor.heights.min()), float(self.floor.heights.max())
         step = width_m / STEPS
         for number in range(max(1, math.ceil((high - low - width_m) / step) + 1)):
-            yield self._outside(asked, low + number * step, width_m)
+            yield self._outside(card, low + number * step, width_m)
 
-    def _outside(self, asked: FloorLevel, low_m: float, width_m: float) -> tuple[Unfloor, ...]:
+    def _outside(self, card: Procedure, low_m: float, width_m: float) -> tuple[Unfloor, ...]:
+        asked = card.floor_level
+        assert asked is not None
         steepest = math.inf if asked.within_rad is None else math.tan(asked.within_rad)
         band = floor_between(self.floor, low_m, width_m, self.site.outline, steepest)
-        return uneven_floor(f"floor not {_words(asked)}", band.uneven, asked.over)
+        return uneven_floor(Ref("uneven", card.key), band.uneven, named_over(card, asked.over))
 
     def _without(self, answer: Answer, asked: FloorLevel) -> Answer:
         """The answer that nothing fits on level floor.
@@ -139,7 +144,7 @@ class LevelFloors:
         width = self._width(asked)
         proven = asked.within_rad is None and not any(
             any_fit(answer.grounds, answer.vehicle, answer.cards, answer.support, uneven=u) is not Fits.NO
-            for u in self._rough(asked, width * STEPS / (STEPS - 1))
+            for u in self._rough(answer.cards[0], width * STEPS / (STEPS - 1))
         )
         because = f"no place was found where the floor is {_words(asked)}, by the survey {self.survey.name}"
         return evolve(

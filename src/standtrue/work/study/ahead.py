@@ -1,31 +1,29 @@
-"""Reach tables: how far from each car a target can stand in a room, ahead, behind and to each side."""
+"""How far ahead: how far from each car a target can stand in a room, ahead, behind and to each side."""
 
 from __future__ import annotations
 
 import math
-import os
 from collections.abc import Callable, Sequence
 from typing import Literal, get_args
 
 from attrs import frozen
 
 from standtrue.model.anchors import in_frame
-from standtrue.model.basics import SUPPORT_CLASSES, DocumentMark, Outline, SupportClass
-from standtrue.model.cautions import Caution, Fact
+from standtrue.model.asking import Asking
+from standtrue.model.basics import SUPPORT_CLASSES, Outline, SupportClass
+from standtrue.model.basis import Basis, basis_of
+from standtrue.model.cautions import Fact
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure, Source, Zone
-from standtrue.model.reader_units import System, format_length
-from standtrue.model.reason import Note
+from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Equipment, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.many import AnyFits, all_settings
 from standtrue.place.margin.ways import Question
-from standtrue.study.reach import Asked, Reach, find_reaches
-from standtrue.work.used import cautions, marks_of
-
-Progress = Callable[[str, int, int], None]
+from standtrue.study.ahead import Asked, Distance, find_distances
+from standtrue.work.study.answer import UNDECIDED_WITHIN_M
 
 Way = Literal["ahead", "behind", "left", "right"]
 WAYS: tuple[Way, ...] = get_args(Way)
@@ -52,83 +50,73 @@ class Target:
         """How far it reaches to either side of the line on which it stands."""
         return max(abs(y) for _, y in self.footprint)
 
-    def words(self, units: System) -> str:
-        """What was asked."""
-        what = f"the {self.equipment}" if self.equipment else f"a target {format_length(PLAIN_M, units)} square"
-        wide, top = format_length(2 * self.half_width_m, units), format_length(self.top_m, units)
-        return (
-            f"Distances are from the car's body to the origin of {what}, straight out from the middle of the bumper, "
-            f"or of the wheelbase; the way to it, {wide} wide and {top} high, is clear, and the floor under it can "
-            "bear a stand."
-        )
+    @property
+    def means(self) -> Reason:
+        """What the distances mean."""
+        sizes = {"wide": Length(2 * self.half_width_m), "high": Length(self.top_m)}
+        if self.equipment:
+            return because("distances-to-equipment", equipment=Ref("equipment", self.equipment), **sizes)
+        return because("distances-to-square", side=Length(PLAIN_M), **sizes)
 
 
 @frozen
-class ReachRow:
+class AheadRow:
     """One car on one support: how far a target can stand each way."""
 
     car: str
     support: SupportClass
-    reaches: tuple[tuple[Way, Reach], ...]
+    distances: tuple[tuple[Way, Distance], ...]
 
 
 @frozen(eq=False)
-class Reaches:
-    """The reach table of a room. `partial` where it was stopped before its end."""
+class Ahead:
+    """How far from each car a target can stand in a room."""
 
     site: Site
     bay: Bay | None
     target: Target
-    rows: tuple[ReachRow, ...]
-    marks: tuple[DocumentMark, ...]
-    warnings: tuple[Note, ...]
-    cautions: tuple[Caution, ...]
-    partial: bool = False
+    rows: tuple[AheadRow, ...]
+    basis: Basis
 
     @property
-    def demonstration(self) -> bool:
-        return any(mark.demonstration for mark in self.marks)
+    def partial(self) -> bool:
+        """Whether it was stopped before its end."""
+        return not all(found.known for row in self.rows for _, found in row.distances)
 
 
-def find_reach(
-    folder: Shop,
+def find_ahead(
+    shop: Shop,
     site: Site,
     cars: Sequence[Vehicle],
     *,
     bay: Bay | None = None,
     equipment: Equipment | None = None,
     supports: Sequence[SupportClass] = SUPPORT_CLASSES,
-    progress: Progress | None = None,
-    workers: int | None = None,
-) -> Reaches:
+    asking: Asking | None = None,
+) -> Ahead:
     """How far a target can stand from each car on each support, to a millimeter, wherever in the room the car stands.
 
-    Ctrl-C stops it with what is known by then, said to be partial.
+    Stopped early, it tells what is known by then, said to be partial.
     """
-    grounds, target = Grounds(site, bay), target_of(equipment)
+    grounds, target, asking = Grounds(site, bay), target_of(equipment), asking or Asking()
     asked = [(car, s, way) for car in cars for s in supports if _serves(grounds, car, s) for way in WAYS]
-    tell = progress or (lambda _what, _done, _of: None)
     most = _most_mm(grounds)
     least = math.ceil(max(x for x, _ in target.footprint) * 1000 - 1e-6)
-    found = find_reaches(
-        fit_function(grounds, target, asked, workers or os.cpu_count() or 1),
-        [(max(0, least), most)] * len(asked),
-        lambda done, of: tell("reach", done, of),
+    fits = fit_function(grounds, target, asked, asking.workers)
+    found = find_distances(fits, [(max(0, least), most)] * len(asked), asking)
+    rows: dict[tuple[str, SupportClass], list[tuple[Way, Distance]]] = {}
+    for (car, support, way), distance in zip(asked, found, strict=True):
+        rows.setdefault((car.name, support), []).append((way, distance))
+    undecided = (
+        [because("distances-undecided", within=Length(UNDECIDED_WITHIN_M))] if any(d.undecided for d in found) else []
     )
-    rows: dict[tuple[str, SupportClass], list[tuple[Way, Reach]]] = {}
-    for (car, support, way), reach in zip(asked, found, strict=True):
-        rows.setdefault((car.name, support), []).append((way, reach))
-    marks = marks_of(folder, sites=[site], vehicles=cars)
-    notes = [*folder.warnings, *_notes(found)]
-    return Reaches(
+    stopped = [] if all(d.known for d in found) else [because("distances-stopped")]
+    return Ahead(
         site,
         bay,
         target,
-        tuple(ReachRow(car, support, tuple(told)) for (car, support), told in rows.items()),
-        marks,
-        tuple(dict.fromkeys(notes)),
-        cautions([frozenset({Fact.CAR_MOVES})], marks),
-        not all(r.known for r in found),
+        tuple(AheadRow(car, support, tuple(told)) for (car, support), told in rows.items()),
+        basis_of(shop.touched, [Fact.CAR_MOVES], (*shop.warnings, *undecided), stopped),
     )
 
 
@@ -187,14 +175,3 @@ def _most_mm(grounds: Grounds) -> int:
     """No target can stand farther away than the room, with every door open, is from corner to corner."""
     x0, y0, x1, y1 = grounds.at_rest(grounds.openable).reach
     return math.ceil(math.dist((x0, y0), (x1, y1)) * 1000)
-
-
-def _notes(found: Sequence[Reach]) -> list[str]:
-    notes = []
-    if any(r.undecided for r in found):
-        notes.append(
-            "at distances within 2 mm of the limit it is not always decided whether it fits: told as not fitting"
-        )
-    if not all(r.known for r in found):
-        notes.append("stopped before its end: what is not known yet is said to be so")
-    return notes

@@ -9,6 +9,7 @@ from attrs import evolve, frozen
 
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift
+from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Site
 from standtrue.model.study import Study
@@ -29,11 +30,16 @@ WALL_STEP_M = 0.005
 
 @frozen(eq=False)
 class Room:
-    """A site, or one bay of it."""
+    """A site, or one bay of it: `SITE` or `SITE/BAY`, as studies write it."""
 
     name: str
     site: Site
     bay: Bay | None = None
+
+    @property
+    def ref(self) -> Ref:
+        """What is meant where it is named."""
+        return Ref("room", self.name)
 
     @property
     def grounds(self) -> Grounds:
@@ -43,12 +49,12 @@ class Room:
 
 @frozen(eq=False)
 class Candidate:
-    """A change to be tried: in words, of which kind, and the room changed; `wall` is what moves, and `moved_m` how far.
+    """A change to be tried, of which kind, and the room changed; `wall` is what moves, and `moved_m` how far.
 
     `may_lose`: it may also lose work; any other change only ever gives room.
     """
 
-    words: str
+    what: Reason
     kind: ChangeKind
     room: Room
     wall: Subject | None = None
@@ -78,13 +84,13 @@ def candidates(room: Room, lifts: Sequence[Lift]) -> Iterator[Candidate]:
             moves = (wall_out(room, subject, out) for out in reversed(WALLS_OUT_M))
             yield from [found for found in moves if found is not None][:1]
         elif subject.kind != "void":
-            yield Candidate(_words(subject), _kind(subject), evolve(room, site=taken_away(site, subject)))
+            yield Candidate(_what(subject), _kind(subject), evolve(room, site=taken_away(site, subject)))
     for number, placed in enumerate(site.lifts):
         for lift in lifts:
-            if lift.name != placed.lift.name:
+            if lift is not placed.lift:
                 others = (*site.lifts[:number], evolve(placed, lift=lift), *site.lifts[number + 1 :])
-                words = f"lift {placed.name} of type {lift.name}"
-                yield Candidate(words, "lift", evolve(room, site=evolve(site, lifts=others)))
+                what = because("lift-of-other-type", lift=Ref("lift", placed.name), type=Ref("lift type", lift.name))
+                yield Candidate(what, "lift", evolve(room, site=evolve(site, lifts=others)))
 
 
 def wall_out(room: Room, wall: Subject, out_m: float) -> Candidate | None:
@@ -92,16 +98,16 @@ def wall_out(room: Room, wall: Subject, out_m: float) -> Candidate | None:
     grown = wall_moved(room.site, wall, out_m)
     if grown is None:
         return None
-    return Candidate(f"{wall.thing} outward", "wall", evolve(room, site=grown), wall, out_m)
+    return Candidate(because("wall-outward", wall=wall.thing), "wall", evolve(room, site=grown), wall, out_m)
 
 
 def _kind(subject: Subject) -> ChangeKind:
     return "movable" if subject.movable else "cover" if subject.kind in ("cover", "covers") else "fixed"
 
 
-def _words(subject: Subject) -> str:
+def _what(subject: Subject) -> Reason:
     if subject.kind == "cover":
-        return f"close {subject.thing}"
+        return because("close-cover", cover=subject.thing)
     if subject.kind == "covers":
-        return f"close all covers of {subject.thing}"
-    return f"move {subject.thing} out of the room" if subject.movable else f"take {subject.thing} away"
+        return because("close-all-covers", void=Ref("void", subject.void))
+    return because("move-out-of-room" if subject.movable else "take-away", thing=subject.thing)

@@ -6,7 +6,6 @@ asked for, one lift, which stands where a stated rule puts it.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
 from typing import Literal
@@ -16,12 +15,13 @@ import shapely
 from attrs import evolve, field, frozen
 from numpy.typing import NDArray
 
+from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import SUPPORT_CLASSES, Outline, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground, Grounds, LiftSetting, Thing, shifted
 from standtrue.model.lift import PlacedLift
 from standtrue.model.procedure import Procedure
-from standtrue.model.reader_units import System, format_length
+from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.many import AnyFits, all_settings
@@ -32,7 +32,6 @@ from standtrue.study.sizes import (
     Asked,
     Demand,
     Frontier,
-    Progress,
     Size,
     SizeRange,
     empty_room_frontier,
@@ -72,14 +71,15 @@ class Standing:
         inside = x0 >= left - 1e-9 and y0 >= low - 1e-9 and x1 <= right + 1e-9 and y1 <= high + 1e-9
         return ((left, low), (right, low), (right, high), (left, high)) if inside else None
 
-    def words(self, units: System = "metric") -> str:
-        """The rule, as an answer states it."""
-        line = f"{self.placed.name} stands with its middle on the room's middle line, along its length"
+    @property
+    def rule(self) -> Reason:
+        """Where it stands."""
+        lift = Ref("lift", self.placed.name)
         if self.nose_m is not None:
-            return f"{line}, its front end {format_length(self.nose_m, units)} from the wall that it faces, as today"
+            return because("lift-stands-by-front-wall", lift=lift, from_wall=Length(self.nose_m))
         if self.tail_m is not None:
-            return f"{line}, its rear end {format_length(self.tail_m, units)} from the wall behind it, as today"
-        return f"{line}, centered between the end walls"
+            return because("lift-stands-by-rear-wall", lift=lift, from_wall=Length(self.tail_m))
+        return because("lift-stands-centered", lift=lift)
 
 
 def middle_box(placed: PlacedLift) -> tuple[float, float, float, float]:
@@ -205,17 +205,18 @@ class Rooms:
             )
         )
 
-    def words(self, units: System = "metric") -> str:
-        """The rule of placement, as an answer states it."""
+    @property
+    def rules(self) -> tuple[Reason, ...]:
+        """How the rooms are laid out."""
         site = self.site
-        ceiling = (
-            "no ceiling"
-            if site.clear_height_m is None
-            else f"its ceiling at {format_length(site.clear_height_m, units)}"
+        ceiling = site.clear_height_m
+        return (
+            because("room-is-rectangle", site=Ref("site", site.name)),
+            because("room-without-ceiling") if ceiling is None else because("room-ceiling", height=Length(ceiling)),
+            because("walls-are-metal" if site.wall_metal else "walls-are-no-metal"),
+            because("nothing-stands-in-room") if self.lift is None else self.lift.rule,
+            because("doors-stay-shut"),
         )
-        metal = "walls that count as metal" if site.wall_metal else "walls that do not count as metal"
-        rest = "nothing stands in it" if self.lift is None else f"only the lift stands in it: {self.lift.words(units)}"
-        return f"A rectangular room with the gaps of {site.name}, {ceiling}, {metal}; {rest}. Doors stay shut."
 
 
 def _rectangle(size: Size) -> Outline:
@@ -255,28 +256,26 @@ def rooms_frontiers(
     pairs: Sequence[tuple[int, int]],
     supports: Sequence[SupportClass] = SUPPORT_CLASSES,
     sizes: SizeRange | None = None,
-    progress: Progress | None = None,
+    asking: Asking | None = None,
 ) -> tuple[Frontier, ...]:
-    """The frontier of each pair of a car and a card. Ctrl-C stops it with what is known by then (`Frontier.whole`).
+    """The frontier of each pair of a car and a card. Stopped early, it tells what is known by then (`Frontier.whole`).
 
     In a room with nothing but walls they follow from how far the car and its card reach at each heading. With a lift
     they are asked of `place`, and no smaller room is asked than its walls alone would allow.
     """
-    sizes = sizes or SizeRange()
+    sizes, asking = sizes or SizeRange(), asking or Asking()
     bounds: list[Frontier] = []
-    try:
-        for done, (car, card) in enumerate(pairs, start=1):
-            on = [s for s in cards[card].all_supports if s in supports]
-            bounds.append(empty_room_frontier(car, card, wall_demands(rooms, cars[car], cards[card], on), sizes))
-            if progress is not None:
-                progress(done, len(pairs) if rooms.lift is None else len(pairs) * sizes.widths)
-    except KeyboardInterrupt:
-        known = bounds if rooms.lift is None else []
-        return (*known, *(Frontier(car, card, (), whole=False) for car, card in pairs[len(known) :]))
+    for done, (car, card) in enumerate(pairs, start=1):
+        if asking.stopped():
+            known = bounds if rooms.lift is None else []
+            return (*known, *(Frontier(car, card, (), whole=False) for car, card in pairs[len(known) :]))
+        on = [s for s in cards[card].all_supports if s in supports]
+        bounds.append(empty_room_frontier(car, card, wall_demands(rooms, cars[car], cards[card], on), sizes))
+        total = len(pairs) if rooms.lift is None else len(pairs) * sizes.widths
+        asking.tell(Progress(because("finding-sizes"), done, total))
     if rooms.lift is None:
         return tuple(bounds)
-    fits = fit_function(rooms, cars, cards, supports, os.cpu_count() or 1)
-    return find_frontiers(fits, pairs, sizes, progress, bounds)
+    return find_frontiers(fit_function(rooms, cars, cards, supports, asking.workers), pairs, sizes, asking, bounds)
 
 
 def wall_demands(rooms: Rooms, car: Vehicle, card: Procedure, supports: Sequence[SupportClass]) -> list[list[Demand]]:

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from attrs import evolve, frozen
 
 from standtrue.model.basics import Fault
-from standtrue.model.job import Job
+from standtrue.model.job import Job, Mix
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Number, Reason, Ref, Term, because
 from standtrue.model.rules import Rules
 from standtrue.model.shop import Shop
 from standtrue.model.study import RepairOrder, Study
@@ -30,18 +31,52 @@ class Year:
     tasks: tuple[Task, ...]
     vehicles: Mapping[str, Vehicle]
     cards: Mapping[str, Procedure]
-    notes: tuple[str, ...] = ()
+    notes: tuple[Reason, ...] = ()
 
 
-def year_of(folder: Shop, study: Study) -> Year:
-    """The tasks: every kind of order on every car of the mix, with what it calls for."""
-    mix = folder.mixes[study.mix]
-    whole = sum(entry.share for entry in mix.vehicles)
-    tasks: list[Task] = []
-    cards: dict[str, Procedure] = {}
-    vehicles = {e.vehicle: folder.vehicles[e.vehicle] for e in mix.vehicles if e.share > 0.0}
-    rules = tuple(folder.rules.values()) or (default_rules(),)
+def year_of(shop: Shop, study: Study) -> Year:
+    """The tasks: every kind of order on every car of the mix, with what it calls for.
+
+    Raises UnansweredError for a card that is not in the shop.
+    """
+    mix = shop.mixes[study.mix]
+    vehicles = {e.vehicle: shop.vehicles[e.vehicle] for e in mix.vehicles if e.share > 0.0}
+    tasks, nothing = _tasks(shop, study, mix, vehicles)
+    by_key = {c.key: c for c in shop.procedures}
+    nowhere: dict[str, list[str]] = {}
+    placed = tuple(_placed(task, vehicles[task.car], by_key, nowhere) for task in tasks)
     notes = list(_estimates(vehicles.values()))
+    notes.extend(
+        because("sensor-place-unknown-not-done", card=Ref("card", key), **some_cars(names))
+        for key, names in nowhere.items()
+    )
+    if nothing > 0.0:
+        notes.append(because("orders-call-for-no-place", orders=Number(nothing)))
+    return Year(placed, vehicles, {k: by_key[k] for task in placed for k in task.cards}, tuple(notes))
+
+
+def some_cars(names: Iterable[str], most: int = MOST_NAMED) -> dict[str, tuple[Ref, ...] | int]:
+    """Cars as a reason names them: the first few, and how many `more` there are."""
+    found = tuple(dict.fromkeys(names))
+    return {"cars": tuple(Ref("vehicle", name) for name in found[:most]), "more": max(0, len(found) - most)}
+
+
+def _estimates(vehicles: Iterable[Vehicle]) -> Iterator[Reason]:
+    """What was estimated, once for all cars of which the same was."""
+    cars: dict[tuple[str, ...], list[str]] = {}
+    for vehicle in vehicles:
+        if vehicle.estimated:
+            cars.setdefault(vehicle.estimated, []).append(vehicle.name)
+    for estimated, names in cars.items():
+        fields = tuple(Term(field.replace("_", " ")) for field in estimated)
+        yield because("dimensions-estimated", fields=fields, **some_cars(names))
+
+
+def _tasks(shop: Shop, study: Study, mix: Mix, vehicles: Mapping[str, Vehicle]) -> tuple[list[Task], float]:
+    """Every kind of order on every car; and how many orders a year call for nothing that needs a place."""
+    whole = sum(entry.share for entry in mix.vehicles)
+    rules = tuple(shop.rules.values()) or (default_rules(),)
+    tasks: list[Task] = []
     nothing = 0.0
     for entry in mix.vehicles:
         if entry.share <= 0.0:
@@ -49,53 +84,35 @@ def year_of(folder: Shop, study: Study) -> Year:
         vehicle = vehicles[entry.vehicle]
         for order in study.work:
             per_year = order.per_year * entry.share / whole
-            kept = [n for n in _needs(folder, study, order, vehicle, rules) if n.options != ((),)]
+            kept = [n for n in _needs(shop, study, order, vehicle, rules) if n.options != ((),)]
             if kept:
                 tasks.append(Task(order.name, vehicle.name, per_year, tuple(kept)))
             else:
                 nothing += per_year
-    by_key = {c.key: c for c in folder.procedures}
-    cleared = [_placed(task, vehicles[task.car], by_key, notes) for task in tasks]
-    for task in cleared:
-        cards.update({k: by_key[k] for k in task.cards})
-    if nothing > 0.0:
-        notes.append(f"{nothing:.0f} orders a year call for no calibration that needs a place: they are not counted")
-    return Year(tuple(cleared), vehicles, cards, tuple(dict.fromkeys(notes)))
-
-
-def _estimates(vehicles: Iterable[Vehicle]) -> Iterator[str]:
-    """What was estimated, once for all cars of which the same was."""
-    cars: dict[tuple[str, ...], list[str]] = {}
-    for vehicle in vehicles:
-        if vehicle.estimated:
-            cars.setdefault(vehicle.estimated, []).append(vehicle.name)
-    for estimated, names in cars.items():
-        first = ", ".join(names[:MOST_NAMED])
-        more = f" and {len(names) - MOST_NAMED} more cars" if len(names) > MOST_NAMED else ""
-        yield f"estimated, not measured: {', '.join(estimated)} of {first}{more}"
+    return tasks, nothing
 
 
 def _needs(
-    folder: Shop, study: Study, order: RepairOrder, vehicle: Vehicle, rules: Sequence[Rules]
+    shop: Shop, study: Study, order: RepairOrder, vehicle: Vehicle, rules: Sequence[Rules]
 ) -> Iterator[TaskNeed]:
     """What an order calls for on a car."""
     if order.procedures:
-        yield from _listed(folder, order, vehicle)
+        yield from _listed(shop, order, vehicle)
         return
-    by_key = {c.key: c for c in folder.procedures}
+    by_key = {c.key: c for c in shop.procedures}
     job = Job("study", study.sites[0], vehicle.name, events=order.events)
-    for need in find_needs(job, vehicle, folder.procedures, rules).needs:
+    for need in find_needs(job, vehicle, shop.procedures, rules).needs:
         if need.how == "conditional" and not study.conditional:
             continue
         if not need.card:
-            yield TaskNeed(need.sensor if need.side is None else f"{need.sensor} {need.side}", ())
+            yield TaskNeed(Ref("sensor", need.sensor, state=need.side or ""), ())
             continue
         chain = [by_key[k] for k in need.chain]
         options = [tuple(c.key for c in chain if c.needs_space)]
         options.extend((k,) if by_key[k].needs_space else () for k in need.alternatives)
         if chain[-1].method == "static or drive":
             options.append(())
-        yield TaskNeed(chain[-1].key, _told_once(options))
+        yield TaskNeed(Ref("card", chain[-1].key), _told_once(options))
 
 
 def _told_once(options: Iterable[tuple[str, ...]]) -> tuple[tuple[str, ...], ...]:
@@ -104,36 +121,37 @@ def _told_once(options: Iterable[tuple[str, ...]]) -> tuple[tuple[str, ...], ...
     return ((),) if () in found else found
 
 
-def _listed(folder: Shop, order: RepairOrder, vehicle: Vehicle) -> Iterator[TaskNeed]:
+def _listed(shop: Shop, order: RepairOrder, vehicle: Vehicle) -> Iterator[TaskNeed]:
     kinds = {s.kind for s in vehicle.sensors}
     for name in order.procedures:
-        cards = [c for c in folder.procedures if name in (c.name, c.key)]
+        cards = [c for c in shop.procedures if name in (c.name, c.key)]
         if not cards:
             raise UnansweredError(_no_card(order, name))
         for card in cards:
             if vehicle_rank(card.vehicles, vehicle) is not None and (not kinds or card.sensor in kinds):
-                yield TaskNeed(card.key, ((card.key,),) if card.needs_space else ((),))
+                yield TaskNeed(Ref("card", card.key), ((card.key,),) if card.needs_space else ((),))
 
 
 def _no_card(order: RepairOrder, name: str) -> Iterator[Fault]:
     yield Fault(
         "unknown-name",
-        f"the folder holds no procedure named {name}",
+        because("order-names-no-card", card=name),
         "",
         f"work {order.name}: procedures",
         name,
-        "name a card of this folder",
+        because("name-card-of-folder"),
     )
 
 
-def _placed(task: Task, vehicle: Vehicle, cards: Mapping[str, Procedure], notes: list[str]) -> Task:
-    """The task with only such cards as the car's document places."""
+def _placed(task: Task, vehicle: Vehicle, cards: Mapping[str, Procedure], nowhere: dict[str, list[str]]) -> Task:
+    """The task with only such cards as the car's document places; of the others `nowhere` takes the cars, by card."""
     needs = []
     for need in task.needs:
         kept = []
         for option in need.options:
-            faults = [f for k in option for f in missing_anchors(cards[k], vehicle)]
-            notes.extend(f"{f.what}: it counts as not done" for f in faults)
-            kept.extend([] if faults else [option])
+            unplaced = [k for k in option if missing_anchors(cards[k], vehicle)]
+            for key in unplaced:
+                nowhere.setdefault(key, []).append(vehicle.name)
+            kept.extend([] if unplaced else [option])
         needs.append(evolve(need, options=tuple(kept)) if kept or not need.options else TaskNeed(need.stopper, ()))
     return evolve(task, needs=tuple(needs))

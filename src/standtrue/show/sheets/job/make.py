@@ -10,6 +10,7 @@ from attrs import evolve, frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, Angle, check_alignment
 from standtrue.aim.layout import car_offsets, lay_out
+from standtrue.aim.titles import title_of
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.cautions import Fact, cautions_for, sensor_facts
 from standtrue.model.ground import Grounds
@@ -44,8 +45,9 @@ from standtrue.show.words.sheet_notes import (
     unplanned,
     unshown_note,
 )
-from standtrue.work.aim.aiming import NO_TOES, lay_targets_out
+from standtrue.work.aim.aiming import lay_targets_out
 from standtrue.work.aim.restanding import planned_stance
+from standtrue.work.aim.setups import NO_TOES
 from standtrue.work.ask import UnansweredError
 from standtrue.work.needs.jobs import Needs, find_job_needs
 from standtrue.work.place.level import LevelFloors, asks_level, survey_of
@@ -310,10 +312,12 @@ def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer) -> CardPart
         if told.plan is not None:
             network = told.scene.network(told.plan.readings)
             planned = network.predict(told.plan.readings, network.start)[0]
-            readings = tuple(PlannedReading(r, float(v)) for r, v in zip(told.plan.readings, planned, strict=True))
+            titles = (title_of(r, told.scene) for r in told.plan.readings)
+            values = zip(told.plan.readings, titles, planned, strict=True)
+            readings = tuple(PlannedReading(r, title, float(v)) for r, title, v in values)
         return CardPart(
             placed.card, answer, told.targets, readings, setup.name, _texts(facts),
-            (*placed.notes, *told.basis.warnings), placed.step,
+            (*placed.notes, *ENGLISH.reasons(told.basis.warnings)), placed.step,
         )  # fmt: skip
     thrust = alignment.thrust_heading
     (card,) = answer.used
@@ -321,7 +325,7 @@ def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer) -> CardPart
         card, answer.vehicle, answer.ground.site, answer.place,
         0.0 if thrust is None else thrust.value_rad, answer.height_m,
     )  # fmt: skip
-    notes = (NO_TOES,) if thrust is None and any(t.place.line == "thrust line" for t in targets) else ()
+    notes = (ENGLISH.reason(NO_TOES),) if thrust is None and any(t.place.line == "thrust line" for t in targets) else ()
     return CardPart(placed.card, answer, targets, cautions=_texts(facts), notes=notes, step=placed.step)
 
 

@@ -18,6 +18,7 @@ from standtrue.model.basics import DocumentMark
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Reason
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
@@ -32,9 +33,10 @@ from standtrue.show.words.sheet_labels import JOB, labels
 
 @frozen(eq=False)
 class PlannedReading:
-    """A reading to take, and what it would say if all stood as planned: metres or radians."""
+    """A reading to take, what it is called, and what it would say if all stood as planned: metres or radians."""
 
     reading: Reading
+    title: Reason
     planned: float
 
 
@@ -180,7 +182,7 @@ def _same_wheels(stances: Sequence[StancePart], number: int) -> int | None:
 def _stance(number: int, stance: StancePart, wheels_as: int | None, reader: Reader) -> dict[str, Data]:
     answer = stance.answer
     places = [layout.place for part in stance.cards for layout in part.targets]
-    drawing = targets_drawing(answer, places, reader.units, words.picture_title(number, answer, reader))
+    drawing = targets_drawing(answer, places, reader, words.picture_title(number, answer, reader))
     tagged = iter(range(1, len(places) + 1))
     return {
         "number": number,
@@ -216,7 +218,9 @@ def _card(part: CardPart, numbers: list[int], reader: Reader) -> dict[str, Data]
             for tag, layout in numbered
         ],
         "paths": words.path_rows(part.targets, datum, reader),
-        "readings": [words.reading_row(n, r.reading, r.planned, reader) for n, r in enumerate(part.readings, start=1)],
+        "readings": [
+            words.reading_row(n, r.reading, r.title, r.planned, reader) for n, r in enumerate(part.readings, start=1)
+        ],
         "setup": part.setup,
         "cautions": part.cautions,
         "notes": part.notes,

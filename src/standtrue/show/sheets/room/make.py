@@ -12,10 +12,12 @@ from importlib.metadata import version
 from attrs import evolve, frozen
 
 from standtrue.draw.backends.pdf import Picture
+from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import SUPPORT_CLASSES, SupportClass
 from standtrue.model.cautions import CAUTIONS, Fact, cautions_for
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
+from standtrue.model.reason import because
 from standtrue.model.site import Datum
 from standtrue.place.engine import best_stance
 from standtrue.place.many.shared import SharedPlace, shared_places
@@ -36,8 +38,8 @@ from standtrue.show.words.place import carried_words, from_datum
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.study import assumptions, best_of_each, change_words, help_words, partial_words, stop_words
 from standtrue.study.tally import Share, Table, Tally, Task, fits
+from standtrue.work.study.answer import Change, RoomAnswer, StudyAnswer, chosen_cards
 from standtrue.work.study.rooms import Room
-from standtrue.work.study.studies import Change, Progress, RoomAnswer, StudyAnswer, chosen_cards
 
 MOST_STOPS = 8
 
@@ -80,13 +82,18 @@ class _Served:
 
 
 def study_sheets(
-    answer: StudyAnswer, reader: Reader, date: str, progress: Progress | None = None
+    answer: StudyAnswer, reader: Reader, date: str, asking: Asking | None = None
 ) -> list[tuple[str, AdviserSheet]]:
-    """One sheet for each room of a study, by the room's name. `date` is printed as it is."""
-    tell = progress or (lambda _what, _done, _of: None)
-    sheets = []
+    """One sheet for each room of a study, by the room's name; stopped early, those made by then.
+
+    `date` is printed as it is.
+    """
+    asking = asking or Asking()
+    sheets: list[tuple[str, AdviserSheet]] = []
     for number, room in enumerate(answer.rooms):
-        tell(f"sheet of {room.room.name}", number, len(answer.rooms))
+        if asking.stopped():
+            break
+        asking.tell(Progress(because("making-room-sheet", room=room.room.ref), number, len(answer.rooms)))
         sheets.append((room.room.name, _sheet(answer, room, reader, date)))
     return sheets
 
@@ -107,16 +114,16 @@ def _sheet(answer: StudyAnswer, room: RoomAnswer, reader: Reader, date: str) -> 
         scenarios=tuple(_scenarios(answer, room, states, served, reader)),
         by_order=_rows([s.tally.by_order for s in states]),
         by_card=_rows([tuple(evolve(c.any_support, name=c.card) for c in s.tally.by_card) for s in states]),
-        stops=tuple(Stop(stop_words(s.stop), s.stop.lost, help_words(s, reader.units), s.won) for s in stops),
-        assumptions=assumptions(answer, reader.units),
+        stops=tuple(Stop(stop_words(s.stop, reader), s.stop.lost, help_words(s, reader), s.won) for s in stops),
+        assumptions=assumptions(answer, reader),
         cautions=_cautions(answer, states, served),
-        warnings=(*reader.reasons(answer.warnings), *notes),
+        warnings=(*reader.reasons(answer.basis.warnings), *notes),
         sources=tuple(
             CardSource(c.key, c.source.title, c.source.edition, c.source.read_on, c.source.status) for c in answer.cards
         ),
-        documents=answer.marks,
-        demonstration=answer.demonstration,
-        partial=partial_words(answer),
+        documents=answer.basis.marks,
+        demonstration=answer.basis.demonstration,
+        partial=partial_words(answer, reader),
     )
 
 
@@ -144,7 +151,7 @@ def _cautions(answer: StudyAnswer, states: Sequence[_State], served: Sequence[Se
         Fact.OPEN_PIT: any(u.kind == "void" and len(u.wheel_pieces) for ground in grounds for u in ground.unfloor),
     }
     more = cautions_for(frozenset(fact for fact, holds in facts.items() if holds))
-    return tuple(c.text for c in CAUTIONS if c in answer.cautions or c in more)
+    return tuple(c.text for c in CAUTIONS if c in answer.basis.cautions or c in more)
 
 
 def _scenarios(
@@ -157,7 +164,7 @@ def _scenarios(
     lead = _lead(answer, room, states)
     for number, state in enumerate(states):
         change, whole = state.change, state.tally.whole
-        name = words.today(reader) if change is None else change_words(change, reader.units)
+        name = words.today(reader) if change is None else change_words(change, reader)
         won = "" if change is None else words.wins(change.won, reader)
         shown = lead if change is None else _drawn_after(answer, room, change, lead)
         yield Scenario(
@@ -183,11 +190,11 @@ def _lead(answer: StudyAnswer, room: RoomAnswer, states: Sequence[_State]) -> _S
     stop = next((s.stop for s in room.stops if not s.stop.no_card), None)
     if stop is None:
         cards = sorted(room.tally.by_card, key=lambda c: -c.any_support.of)
-        return next((s for c in cards for s in [_most_work(answer, c.card, room.table, Fits.YES)] if s), None)
-    car = max(stop.cars, key=lambda name: (_weight(answer, name, stop.name), name))
-    later = (_support(s.table, car, stop.name) for s in states[1:])
-    support = next((s for s in later if s is not None), room.table[car, stop.name][0][0])
-    return _Shown(car, stop.name, support)
+        return next((s for c in cards for s in [_most_work(answer, c.card, room.table)] if s), None)
+    car = max(stop.cars, key=lambda name: (_weight(answer, name, stop.what.name), name))
+    later = (_support(s.table, car, stop.what.name) for s in states[1:])
+    support = next((s for s in later if s is not None), room.table[car, stop.what.name][0][0])
+    return _Shown(car, stop.what.name, support)
 
 
 def _drawn_after(answer: StudyAnswer, room: RoomAnswer, change: Change, lead: _Shown | None) -> _Shown | None:
@@ -208,8 +215,8 @@ def _drawn_after(answer: StudyAnswer, room: RoomAnswer, change: Change, lead: _S
     return None if support is None else _Shown(car, key, support)
 
 
-def _most_work(answer: StudyAnswer, key: str, table: Table, fit: Fits) -> _Shown | None:
-    cars = [car for car, k in table if k == key and fits(table, car, key) is fit]
+def _most_work(answer: StudyAnswer, key: str, table: Table) -> _Shown | None:
+    cars = [car for car, k in table if k == key and fits(table, car, key) is Fits.YES]
     if not cars:
         return None
     car = max(cars, key=lambda name: (_weight(answer, name, key), name))

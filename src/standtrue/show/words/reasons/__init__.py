@@ -18,8 +18,11 @@ Sentence = str | Callable[["Reason", "Reader"], str]
 Sentences = Mapping[str, Sentence]
 
 FILES: tuple[str, ...] = (
+    "aim",
     "documents",
     "documents_checks",
+    "mix",
+    "study",
 )
 """The files of this folder. Each has `SENTENCES`."""
 

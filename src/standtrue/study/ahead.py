@@ -12,15 +12,14 @@ from typing import Literal
 
 from attrs import frozen
 
+from standtrue.model.asking import Asking, Progress
 from standtrue.model.fits import Fits
+from standtrue.model.reason import because
 
 Asked = tuple[int, int, bool]
 """The number of a question, a distance in millimeters, and whether the target stands there, or only the way is free."""
 
 FitFunction = Callable[[Sequence[Asked]], Sequence[Fits]]
-
-Progress = Callable[[int, int], None]
-"""Told how many questions are answered, and of how many."""
 
 STEP_MM = 20
 """Where the farthest spot does not serve, nearer ones are tried so far apart: a shorter stretch may be missed."""
@@ -29,7 +28,7 @@ AT_ONCE = 16
 
 
 @frozen
-class Reach:
+class Distance:
     """The greatest distance, millimeters; None where none fits. `undecided`: somewhere it could not be told.
 
     Not `known`: the search was stopped before it was found.
@@ -63,7 +62,7 @@ class _Search:
         return [((self.low + self.high) // 2, True)]
 
     def told(self, asked: Sequence[tuple[int, bool]], fits: Sequence[Fits]) -> None:
-        self.undecided |= Fits.UNDECIDED in fits
+        self.undecided |= any(fit is Fits.UNDECIDED for fit in fits)
         if self.phase == "way":
             self._way(asked[0][0], fits[0] is Fits.YES)
         elif self.phase == "spots":
@@ -93,22 +92,21 @@ class _Search:
             self.above, self.high = spots[-1], max(self.least, spots[-1] - STEP_MM)
 
 
-def find_reaches(
-    fits: FitFunction, bounds_mm: Sequence[tuple[int, int]], progress: Progress | None = None
-) -> tuple[Reach, ...]:
+def find_distances(
+    fits: FitFunction, bounds_mm: Sequence[tuple[int, int]], asking: Asking | None = None
+) -> tuple[Distance, ...]:
     """For each question the greatest distance between its bounds at which it fits.
 
-    Every call of `fits` asks for one step of all. Ctrl-C stops it with what is known by then (`Reach.known`).
+    Every call of `fits` asks for one step of all. Stopped early, it tells what is known by then (`Distance.known`).
     """
+    asking = asking or Asking()
     searches = [_Search(low, high) for low, high in bounds_mm]
-    try:
-        while waiting := [i for i, s in enumerate(searches) if s.phase != "done"]:
-            asked = [(i, searches[i].asks()) for i in waiting]
-            answers = iter(fits([(i, mm, stands) for i, asks in asked for mm, stands in asks]))
-            for i, asks in asked:
-                searches[i].told(asks, [next(answers) for _ in asks])
-            if progress is not None:
-                progress(sum(s.phase == "done" for s in searches), len(searches))
-    except KeyboardInterrupt:
-        pass
-    return tuple(Reach(s.answer if s.answer >= 0 else None, s.undecided, s.phase == "done") for s in searches)
+    waiting = list(range(len(searches)))
+    while waiting and not asking.stopped():
+        asked = [(i, searches[i].asks()) for i in waiting]
+        answers = iter(fits([(i, mm, stands) for i, asks in asked for mm, stands in asks]))
+        for i, asks in asked:
+            searches[i].told(asks, [next(answers) for _ in asks])
+        waiting = [i for i in waiting if searches[i].phase != "done"]
+        asking.tell(Progress(because("finding-distances"), len(searches) - len(waiting), len(searches)))
+    return tuple(Distance(s.answer if s.answer >= 0 else None, s.undecided, s.phase == "done") for s in searches)

@@ -1,0 +1,46 @@
+"""What points and readings of a set-up are called, as values that a reader's words are made of."""
+
+from __future__ import annotations
+
+from standtrue.aim.bodies import Reading
+from standtrue.aim.layout import DATUM, marks_of
+from standtrue.aim.scene import Scene
+from standtrue.model.reason import Reason, Ref, Term, because
+from standtrue.model.setup import LINES
+
+_LINE_THROUGH = {points: line for line, points in LINES.items()}
+
+
+def point_ref(name: str, scene: Scene) -> Ref | Term | str:
+    """A point by what it is: of the floor, the car or a target. A name that no point has is left as it is."""
+    for target, names in scene.target_points.items():
+        if name in names:
+            return Ref("target", target, state=name.removeprefix(target).strip())
+    if name == DATUM or name in scene.car_points:
+        return Term(name)
+    if any(mark.name == name for mark in marks_of(scene.site)):
+        return Ref("mark", name)
+    return name
+
+
+def title_of(reading: Reading, scene: Scene) -> Reason:
+    """How a reading is called: what is read, from where and to where."""
+    ends = [point_ref(p, scene) for p in reading.end]
+    starts = [point_ref(p, scene) for p in reading.start]
+    line = _LINE_THROUGH.get((reading.start[0], reading.start[-1]) if len(reading.start) == 2 else ("", ""))
+    if reading.what == "distance":
+        return because("reading-on-floor" if reading.plumbed else "reading-straight", start=starts[0], end=ends[0])
+    if reading.what == "offset":
+        if line is not None:
+            return because("reading-offset-from-line", end=ends[0], line=Term(line))
+        return because("reading-offset", end=ends[0], one=starts[0], two=starts[1])
+    if reading.what == "angle":
+        target = next((t.name for t in scene.targets if reading.end == t.sides), None)
+        if line is not None and target is not None:
+            return because("reading-angle-to-line", target=Ref("target", target), line=Term(line))
+        return because("reading-angle", one=starts[0], two=starts[1], three=ends[0], four=ends[1])
+    if reading.what == "lean":
+        return because("reading-lean", end=ends[0])
+    if starts:
+        return because("reading-height-above", end=ends[0], start=starts[0])
+    return because("reading-height", end=ends[0])

@@ -1,0 +1,68 @@
+"""The answer of `alignment`: wheel alignment readings against the car's limits."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from standtrue.aim.alignment import LimitCheck
+from standtrue.model.verdict import Verdict
+from standtrue.show.answers.aim_parts import degrees
+from standtrue.show.answers.parts import Coded, Shape, Told, coded, envelope
+from standtrue.show.words.reader import ENGLISH
+from standtrue.work.aim.aiming import AlignmentTold
+
+
+class AngleTold(Shape):
+    name: str
+    value_deg: float
+    u_deg: float
+
+
+class LimitTold(Shape):
+    limit: str
+    reading: str
+    low_deg: float
+    high_deg: float
+    standing: Verdict | Literal["not measured"]
+    probability: float | None
+
+
+class AlignmentAnswer(Told):
+    vehicle: str
+    may_calibrate: bool
+    holds: list[str]
+    thrust_heading_deg: float | None
+    values: list[AngleTold]
+    checks: list[LimitTold]
+    holds_coded: list[Coded] = Field([])
+
+
+def of_alignment(told: AlignmentTold) -> AlignmentAnswer:
+    """A car's alignment, judged."""
+    answer = told.answer
+    return AlignmentAnswer(
+        **envelope(told.basis),
+        vehicle=told.vehicle.name,
+        may_calibrate=answer.may_calibrate,
+        holds=ENGLISH.reasons(answer.holds),
+        thrust_heading_deg=None if answer.thrust_heading is None else degrees(answer.thrust_heading.value_rad),
+        values=[
+            AngleTold(name=name, value_deg=degrees(angle.value_rad), u_deg=degrees(angle.u_rad))
+            for name, angle in answer.values
+        ],
+        checks=[_limit(check) for check in answer.checks],
+        holds_coded=coded(answer.holds),
+    )
+
+
+def _limit(check: LimitCheck) -> LimitTold:
+    return LimitTold(
+        limit=check.name,
+        reading=check.reading,
+        low_deg=degrees(check.limits_rad[0]),
+        high_deg=degrees(check.limits_rad[1]),
+        standing="not measured" if check.verdict is None else check.verdict,
+        probability=None if check.tested is None else round(check.tested.probability, 6),
+    )

@@ -1,0 +1,116 @@
+"""The answer of `floor`: how level and how flat a surveyed floor is."""
+
+from __future__ import annotations
+
+import shapely
+from pydantic import Field
+from shapely.geometry.base import BaseGeometry
+
+from standtrue.aim.floor import FloorPlane
+from standtrue.aim.floor_bands import LevelFloor
+from standtrue.aim.floor_standards import Flatness
+from standtrue.show.answers.aim_parts import PointTold, StandingTold, degrees, of_standing, told
+from standtrue.show.answers.parts import Coded, Shape, Told, coded_or_none, envelope, ring, rounded, rounded_or_none
+from standtrue.work.aim import floors
+
+
+class PlaneTold(Shape):
+    a_m: float
+    bx: float
+    cy: float
+    slope_deg: float
+    uphill_deg: float
+    rms_m: float | None
+    greatest_m: float
+    residuals_m: list[float]
+
+
+class NumbersTold(Shape):
+    line: str
+    ff: float | None
+    fl: float | None
+
+
+class FlatnessTold(Shape):
+    """The worst gap under a straight edge against one row of DIN 18202, table 3."""
+
+    row: int
+    ok: bool | None
+    worst_m: float | None
+    limit_m: float | None
+    apart_m: float | None
+
+
+class LevelTold(Shape):
+    from_m: float
+    to_m: float
+    area_m2: float
+    because: str
+    level: list[list[PointTold]]
+    uneven: list[list[PointTold]]
+    unknown: list[list[PointTold]]
+    because_coded: Coded | None = None
+
+
+class FloorAnswer(Told):
+    survey: str
+    plane: PlaneTold
+    numbers: list[NumbersTold]
+    flatness: list[FlatnessTold]
+    level: LevelTold | None = Field(description="Where the floor is level enough for the card.")
+    standing: StandingTold | None
+
+
+def of_floor(answer: floors.FloorAnswer) -> FloorAnswer:
+    """A surveyed floor, judged."""
+    return FloorAnswer(
+        **envelope(answer.basis),
+        survey=answer.survey.name,
+        plane=_plane(answer.plane),
+        numbers=[
+            NumbersTold(line=name, ff=rounded_or_none(n.ff), fl=rounded_or_none(n.fl)) for name, n in answer.numbers
+        ],
+        flatness=[_flatness(row, worst) for row, worst in answer.worst],
+        level=None if answer.band is None else _level(answer.band),
+        standing=None if answer.standing is None else of_standing(answer.standing),
+    )
+
+
+def _plane(plane: FloorPlane) -> PlaneTold:
+    return PlaneTold(
+        a_m=rounded(plane.a_m),
+        bx=rounded(plane.bx),
+        cy=rounded(plane.cy),
+        slope_deg=degrees(plane.slope_rad),
+        uphill_deg=degrees(plane.uphill_rad),
+        rms_m=rounded_or_none(plane.rms_m),
+        greatest_m=rounded(plane.greatest_m),
+        residuals_m=[rounded(r) for r in plane.residuals_m],
+    )
+
+
+def _flatness(row: int, worst: Flatness | None) -> FlatnessTold:
+    return FlatnessTold(
+        row=row,
+        ok=None if worst is None else worst.ok,
+        worst_m=None if worst is None else rounded(worst.off_m),
+        limit_m=None if worst is None else rounded(worst.limit_m),
+        apart_m=None if worst is None else rounded(worst.apart_m),
+    )
+
+
+def _level(band: LevelFloor) -> LevelTold:
+    return LevelTold(
+        from_m=rounded(band.from_m),
+        to_m=rounded(band.to_m),
+        area_m2=rounded(float(band.level.area)),
+        because=told(band.because),
+        level=[_outer(part) for part in shapely.get_parts(band.level)],
+        uneven=[ring(outline) for outline in band.uneven],
+        unknown=[ring(outline) for outline in band.unknown],
+        because_coded=coded_or_none(band.because),
+    )
+
+
+def _outer(part: BaseGeometry) -> list[PointTold]:
+    return [(rounded(float(x)), rounded(float(y))) for x, y in shapely.get_coordinates(part.exterior)[:-1]]

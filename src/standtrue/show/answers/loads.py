@@ -1,0 +1,49 @@
+"""The answer of `loads`: what a car puts on a lift, against what the lift may carry."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from standtrue.show.answers.parts import Coded, Shape, Told, coded, envelope, rounded_or_none
+from standtrue.show.words.reader import ENGLISH
+from standtrue.work.aim.loads import LoadsTold
+
+
+class LoadTold(Shape):
+    name: str
+    load_kg: float | None
+    capacity_kg: float | None
+    ok: bool | None
+
+
+class LoadsAnswer(Told):
+    vehicle: str
+    lift: str
+    loads: list[LoadTold]
+    may_lift: bool
+    tips: bool
+    missing: list[str]
+    missing_coded: list[Coded] = Field([])
+
+
+def of_loads(told: LoadsTold) -> LoadsAnswer:
+    """What a car puts on a lift, judged."""
+    answer = told.answer
+    return LoadsAnswer(
+        **envelope(told.basis),
+        vehicle=told.vehicle.name,
+        lift=told.lift,
+        loads=[
+            LoadTold(
+                name=ENGLISH.write(load.part),
+                load_kg=rounded_or_none(load.load_kg),
+                capacity_kg=rounded_or_none(load.capacity_kg),
+                ok=load.ok,
+            )
+            for load in answer.loads
+        ],
+        may_lift=answer.may_lift,
+        tips=answer.tips,
+        missing=ENGLISH.reasons(answer.missing),
+        missing_coded=coded(answer.missing),
+    )

@@ -1,0 +1,302 @@
+"""The answer of `measured`: what a set-up's readings say, and what comes before it."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal
+
+from pydantic import Field
+
+from standtrue.aim.conditions import ConditionCheck, Standing
+from standtrue.aim.questions import Question
+from standtrue.aim.settle import Settling
+from standtrue.aim.setup import CarStands, Part, SetupAnswer, TargetStands
+from standtrue.aim.titles import title_of
+from standtrue.model.fits import Fits
+from standtrue.model.verdict import Verdict
+from standtrue.show.answers.aim_parts import (
+    ReadingTold,
+    StandingTold,
+    TargetTold,
+    degrees,
+    degrees_or_none,
+    of_reading,
+    of_standing,
+    of_target,
+    told,
+)
+from standtrue.show.answers.parts import (
+    Coded,
+    Shape,
+    StanceTold,
+    Told,
+    TouchTold,
+    coded,
+    coded_or_none,
+    envelope,
+    rounded,
+    rounded_or_none,
+    stance_told,
+)
+from standtrue.show.answers.place_json import touch_json
+from standtrue.show.words.aim import correction_steps, question_words
+from standtrue.show.words.reader import ENGLISH
+from standtrue.work.aim import aiming
+from standtrue.work.aim.restanding import Restood
+
+
+class CarTold(StanceTold):
+    forward_m: float = Field(description="Off the planned stance, in the planned vehicle frame.")
+    left_m: float
+    turn_deg: float
+    u_x_m: float
+    u_y_m: float
+    u_heading_deg: float
+    thrust_heading_deg: float
+
+
+class LengthPart(Shape):
+    name: Literal["along", "across", "height"]
+    measured: bool
+    deviation_m: float | None
+    u_m: float | None
+    limit_m: float | None
+    verdict: Verdict | None
+    probability: float | None = Field(description="That the true deviation lies within the limit.")
+    risk: float | None = Field(description="Bounds how often a wrong decision is taken.")
+
+
+class AnglePart(Shape):
+    name: Literal["turn", "lean"]
+    measured: bool
+    deviation_deg: float | None
+    u_deg: float | None
+    limit_deg: float | None
+    verdict: Verdict | None
+    probability: float | None
+    risk: float | None
+
+
+class TargetStandsTold(Shape):
+    target: str
+    verdict: Verdict
+    because: list[str]
+    parts: list[LengthPart | AnglePart]
+    covariance: list[list[float | None]] = Field(description="Of the parts in their order: metres and radians.")
+    correct: list[str] = Field(description="What to do to the target, in words.")
+    because_coded: list[Coded] = Field([])
+    correct_coded: list[Coded] = Field([])
+
+
+class QuestionTold(Shape):
+    reading: int
+    words: str
+    impossible: bool
+    words_coded: list[Coded] = Field([], description="Why, and what would explain it if there is such.")
+
+
+class TestTold(Shape):
+    title: str
+    test: float | None = Field(description="The standardized residual; null where no other reading checks it.")
+    detectable: float | None = Field(description="The least blunder found with 80 % power: metres or radians.")
+
+
+class BlunderTold(Shape):
+    alarm: bool
+    suspects: list[str] = Field(description="One reading, or those that cannot be told apart.")
+    size: float | None
+    critical: float | None
+    unchecked: list[str]
+    readings: list[TestTold]
+    suspects_coded: list[Coded] = Field([])
+    unchecked_coded: list[Coded] = Field([])
+
+
+class SettlingTold(Shape):
+    target: str
+    reading: ReadingTold
+    probability: float
+
+
+class ConditionTold(Shape):
+    what: str
+    low: float | None
+    high: float | None
+    unit: str
+    found: float | None
+    standing: Standing
+    because_coded: Coded | None = None
+
+
+class StandsTold(Shape):
+    """The stance measured again for the card: as planned, or where the readings say that the car stands."""
+
+    place: StanceTold | None
+    planned: bool = Field(description="No reading ties the car to the floor: this is the planned stance.")
+    carried_by: str
+    height_m: float
+    fits: bool
+    verdict: Verdict = Field(description="With a guard band of the margin's own uncertainty.")
+    margin_m: float | None
+    u_m: float | None = Field(description="Standard uncertainty of the margin.")
+    probability: float | None = Field(description="That the car fits.")
+    touches: list[TouchTold]
+    because: list[str]
+    in_view: list[str]
+    because_coded: list[Coded] = Field([])
+    in_view_coded: list[Coded] = Field([])
+
+
+class MeasuredAnswer(Told):
+    verdict: Verdict
+    may_calibrate: bool = Field(description="Nothing of what was asked stands against it. Says nothing of safety.")
+    car: CarTold | None
+    stance: StandsTold
+    floor: StandingTold | None = Field(description="The floor under it by the survey, where the card asks for level.")
+    targets: list[TargetStandsTold]
+    corrected: list[TargetTold] = Field(description="Where the targets go for the car as it stands.")
+    refused: list[str]
+    questions: list[QuestionTold]
+    blunder: BlunderTold | None
+    settling: list[SettlingTold]
+    conditions: list[ConditionTold]
+    alignment_holds: list[str]
+    refused_coded: list[Coded] = Field([])
+    alignment_holds_coded: list[Coded] = Field([])
+
+
+def of_measured(answer: aiming.MeasuredAnswer) -> MeasuredAnswer:
+    """What a set-up's readings say."""
+    setup = answer.setup
+    return MeasuredAnswer(
+        **envelope(answer.basis),
+        verdict=setup.verdict,
+        may_calibrate=answer.may_calibrate,
+        car=None if setup.car is None else _car(setup.car),
+        stance=_restood(answer.stance, setup.car is None),
+        floor=None if answer.floor is None else of_standing(answer.floor),
+        targets=[_stands(target) for target in setup.targets],
+        corrected=[of_target(place) for place in setup.corrected],
+        refused=ENGLISH.reasons(setup.refused),
+        questions=[_question(q) for q in setup.questions],
+        blunder=_blunder(setup),
+        settling=[_settling(s, setup) for s in answer.settling],
+        conditions=[_condition(c) for c in answer.conditions],
+        alignment_holds=ENGLISH.reasons(answer.alignment.holds),
+        refused_coded=coded(setup.refused),
+        alignment_holds_coded=coded(answer.alignment.holds),
+    )
+
+
+def _car(car: CarStands) -> CarTold:
+    u_x, u_y, u_heading = (math.sqrt(float(car.covariance[i, i])) for i in range(3))
+    return CarTold(
+        **dict(stance_told(car.place)),
+        forward_m=rounded(car.forward_m),
+        left_m=rounded(car.left_m),
+        turn_deg=degrees(car.turn_rad),
+        u_x_m=rounded(u_x),
+        u_y_m=rounded(u_y),
+        u_heading_deg=degrees(u_heading),
+        thrust_heading_deg=degrees(car.thrust_heading_rad),
+    )
+
+
+def _restood(stance: Restood, planned: bool) -> StandsTold:
+    answer = stance.answer
+    fits = answer.fits is Fits.YES
+    return StandsTold(
+        place=stance_told(answer.place) if answer.place is not None else None,
+        planned=planned,
+        carried_by=answer.carried_by,
+        height_m=rounded(answer.height_m),
+        fits=fits,
+        verdict=stance.verdict,
+        margin_m=rounded_or_none(answer.margin_m) if fits else None,
+        u_m=rounded_or_none(stance.u_m),
+        probability=None if stance.tested is None else round(stance.tested.probability, 6),
+        touches=[TouchTold.from_json(touch_json(t)) for t in answer.touches],
+        because=ENGLISH.reasons(answer.because),
+        in_view=ENGLISH.reasons(answer.in_view),
+        because_coded=coded(answer.because),
+        in_view_coded=coded(answer.in_view),
+    )
+
+
+def _stands(target: TargetStands) -> TargetStandsTold:
+    steps = () if target.correct is None else target.correct.steps
+    return TargetStandsTold(
+        target=target.place.name,
+        verdict=target.verdict,
+        because=ENGLISH.reasons(target.because),
+        parts=[_part(part) for part in target.parts],
+        covariance=[[rounded_or_none(float(c)) for c in row] for row in target.covariance],
+        correct=list(correction_steps(target.correct, ENGLISH)),
+        because_coded=coded(target.because),
+        correct_coded=coded(steps),
+    )
+
+
+def _part(part: Part) -> LengthPart | AnglePart:
+    shape, scaled, end = (AnglePart, degrees_or_none, "deg") if part.is_angle else (LengthPart, rounded_or_none, "m")
+    figures = {"deviation": part.deviation, "u": part.u, "limit": part.limit}
+    told = {
+        "name": part.name,
+        "measured": part.measured,
+        **{f"{name}_{end}": scaled(value) for name, value in figures.items()},
+        "verdict": part.verdict,
+        "probability": None if part.tested is None else round(part.tested.probability, 6),
+        "risk": None if part.tested is None else part.tested.risk,
+    }
+    return shape.model_validate(told)
+
+
+def _question(question: Question) -> QuestionTold:
+    reasons = [question.why] if question.perhaps is None else [question.why, question.perhaps]
+    return QuestionTold(
+        reading=question.reading,
+        words=question_words(question, ENGLISH),
+        impossible=question.impossible,
+        words_coded=coded(reasons),
+    )
+
+
+def _blunder(setup: SetupAnswer) -> BlunderTold | None:
+    test = setup.blunder
+    if test is None:
+        return None
+    titles = [title_of(reading, setup.scene) for reading in setup.readings]
+    suspects, unchecked = [titles[i] for i in test.suspects], [titles[i] for i in test.unchecked]
+    return BlunderTold(
+        alarm=test.alarm,
+        suspects=[told(title) for title in suspects],
+        size=rounded_or_none(test.size) if test.alarm else None,
+        critical=rounded_or_none(test.critical),
+        unchecked=[told(title) for title in unchecked],
+        readings=[
+            TestTold(title=told(title), test=rounded_or_none(float(w)), detectable=rounded_or_none(d))
+            for title, w, d in zip(titles, test.test, test.detectable, strict=True)
+        ],
+        suspects_coded=coded(suspects),
+        unchecked_coded=coded(unchecked),
+    )
+
+
+def _settling(settling: Settling, setup: SetupAnswer) -> SettlingTold:
+    return SettlingTold(
+        target=settling.target,
+        reading=of_reading(settling.reading, setup.scene),
+        probability=round(settling.probability, 4),
+    )
+
+
+def _condition(check: ConditionCheck) -> ConditionTold:
+    return ConditionTold(
+        what=check.condition.what,
+        low=check.condition.low,
+        high=check.condition.high,
+        unit=check.condition.unit,
+        found=None if check.found is None else check.found.value,
+        standing=check.standing,
+        because_coded=coded_or_none(check.because),
+    )

@@ -1,0 +1,103 @@
+"""What `alignment`, `loads` and `reflector` say."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+from standtrue.aim.alignment import Angle, LimitCheck
+from standtrue.model import reason
+from standtrue.model.basics import Range
+from standtrue.model.reason import Length, Mass, Number, Ref, Term
+from standtrue.show.words.aim import SQUARE_FOOT_M2, verdict_word
+from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.reader import Reader
+from standtrue.work.aim.aiming import AlignmentTold
+from standtrue.work.aim.loads import LoadsTold
+from standtrue.work.aim.reflectors import ReflectorTold
+
+_WITHIN: Mapping[bool | None, str] = {
+    True: N_("within its limit"),
+    False: N_("TOO MUCH"),
+    None: N_("not known"),
+}
+
+
+def alignment_blocks(told: AlignmentTold, reader: Reader) -> Iterator[Block]:
+    """A car's alignment readings against its own limits."""
+    checks = {check.reading: check for check in told.answer.checks}
+    rows = [_value(name, angle, checks.pop(name, None), reader) for name, angle in told.answer.values]
+    rows += [
+        (reader.write(Term(name)), "", "", limits_words(check.limits_rad, reader), verdict_word(None, reader))
+        for name, check in checks.items()
+    ]
+    columns = ("", reader.say("read"), reader.say("known to"), reader.say("limits"), reader.say("verdict"))
+    title = reader.say("Wheel alignment: {car}", car=Ref("vehicle", told.vehicle.name))
+    yield Table(title, columns, tuple(rows))
+    if told.answer.holds:
+        yield Lines(tuple(reader.reasons(told.answer.holds)), reader.say("Held:"), 2)
+    if told.answer.may_calibrate:
+        said = N_("All limits were measured and are in tolerance: the alignment does not hold the calibration.")
+        yield Lines((reader.say(said),))
+
+
+def _value(name: str, angle: Angle, check: LimitCheck | None, reader: Reader) -> tuple[str, ...]:
+    return (
+        reader.write(Term(name)),
+        reader.write(reason.Angle(angle.value_rad), "fine"),
+        reader.say("{u}°", u=Number(math.degrees(angle.u_rad), 3)),
+        "" if check is None else limits_words(check.limits_rad, reader),
+        "" if check is None else verdict_word(check.verdict, reader),
+    )
+
+
+def limits_words(limits_rad: Range, reader: Reader) -> str:
+    """The limits of an angle."""
+    low, high = (reason.Angle(limit) for limit in limits_rad)
+    return reader.say("{low:fine} to {high:fine}", low=low, high=high)
+
+
+def loads_blocks(told: LoadsTold, reader: Reader) -> Iterator[Block]:
+    """What a car puts on a lift, against what that may carry."""
+    rows = tuple(
+        (
+            reader.write(load.part),
+            _mass(load.load_kg, reader, "up"),
+            _mass(load.capacity_kg, reader, "down"),
+            reader.say(_WITHIN[load.ok]),
+        )
+        for load in told.answer.loads
+    )
+    title = reader.say("{car} on {lift}", car=Ref("vehicle", told.vehicle.name), lift=Ref("lift", told.lift))
+    yield Table(title, ("", reader.say("load"), reader.say("may carry"), ""), rows)
+
+
+def _mass(mass_kg: float | None, reader: Reader, spec: str) -> str:
+    return reader.say("not known") if mass_kg is None else reader.write(Mass(mass_kg), spec)
+
+
+def reflector_blocks(told: ReflectorTold, reader: Reader) -> Iterator[Block]:
+    """A trihedral's figures."""
+    across = reader.say("far field of something as large as the leg, from")
+    rows = (
+        (reader.say("frequency"), reader.say("{frequency} GHz", frequency=_significant(told.frequency_hz / 1e9, 4))),
+        (reader.say("leg (along the right angle)"), reader.write(Length(told.leg_m), "fine")),
+        (reader.say("peak radar cross-section"), _section(told, reader)),
+        (across, reader.write(Length(told.far_field_m), "up")),
+    )
+    yield Table(reader.say("Triangular trihedral reflector"), ("", ""), rows)
+
+
+def _section(told: ReflectorTold, reader: Reader) -> str:
+    """The cross-section; decibels are over one square meter wherever they are read."""
+    dbsm = Number(told.section_dbsm, 2)
+    if reader.units == "us":
+        area = _significant(told.section_m2 / SQUARE_FOOT_M2, 3)
+        return reader.say("{area} sq ft ({dbsm} dBsm)", area=area, dbsm=dbsm)
+    return reader.say("{area} m² ({dbsm} dBsm)", area=_significant(told.section_m2, 3), dbsm=dbsm)
+
+
+def _significant(value: float, digits: int) -> Number:
+    """A positive number with so many digits that tell something."""
+    return Number(value, max(0, digits - 1 - math.floor(math.log10(value))))

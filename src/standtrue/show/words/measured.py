@@ -1,0 +1,168 @@
+"""What `measured` says: how car and targets stand, what to shift, and how sure that is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from standtrue.aim.corrections import LEAST_M, LEAST_RAD
+from standtrue.aim.setup import CarStands, Part, SetupAnswer, TargetStands
+from standtrue.aim.titles import title_of
+from standtrue.model.fits import Fits
+from standtrue.model.reason import Angle, Length, Ref, Share, Term
+from standtrue.model.verdict import Verdict
+from standtrue.show.words.aim import (
+    correction_steps,
+    facing,
+    figure,
+    overall_word,
+    question_words,
+    verdict_word,
+)
+from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.place import touch_words
+from standtrue.show.words.reader import Reader
+from standtrue.work.aim.aiming import MeasuredAnswer
+
+
+def measured_blocks(answer: MeasuredAnswer, reader: Reader) -> Iterator[Block]:
+    """What a set-up's readings say."""
+    setup = answer.setup
+    if setup.car is not None:
+        yield Lines((_car(setup.car, reader),))
+    yield from _doubts(setup, reader)
+    yield _stance(answer, reader)
+    yield _parts(setup, reader)
+    for target in setup.targets:
+        yield _target(target, bool(setup.suspects), reader)
+    settled = tuple(
+        reader.say(
+            "{target}: to settle it, read the {reading} ({share:down} likely to do)",
+            target=Ref("target", s.target),
+            reading=title_of(s.reading, setup.scene),
+            share=Share(s.probability),
+        )
+        for s in answer.settling
+    )
+    if settled:
+        yield Lines(settled)
+    if setup.car is not None:
+        yield _corrected(setup, reader)
+    yield Lines((), setup_words(setup, reader))
+
+
+def setup_words(setup: SetupAnswer, reader: Reader) -> str:
+    """The verdict on a whole set-up."""
+    return reader.say("Set-up: {verdict}", verdict=overall_word(setup.verdict, reader))
+
+
+def target_words(target: TargetStands, reader: Reader) -> str:
+    """The verdict on one target."""
+    return reader.say(
+        "{target}: {verdict}",
+        target=Ref("target", target.place.name),
+        verdict=overall_word(target.verdict, reader),
+    )
+
+
+def _car(car: CarStands, reader: Reader) -> str:
+    """How far the car stands off its planned stance."""
+    off = []
+    if abs(car.forward_m) >= LEAST_M:
+        ahead = car.forward_m > 0.0
+        off.append(reader.say(N_("{by} forward") if ahead else N_("{by} rearward"), by=Length(abs(car.forward_m))))
+    if abs(car.left_m) >= LEAST_M:
+        left = car.left_m > 0.0
+        off.append(reader.say(N_("{by} to the left") if left else N_("{by} to the right"), by=Length(abs(car.left_m))))
+    if abs(car.turn_rad) >= LEAST_RAD:
+        back = car.turn_rad > 0.0
+        by = Angle(abs(car.turn_rad))
+        turned = N_("turned {by:fine} counter-clockwise") if back else N_("turned {by:fine} clockwise")
+        off.append(reader.say(turned, by=by))
+    if not off:
+        return reader.say("The car stands where it was planned.")
+    return reader.say("The car stands off its plan: {off}.", off=tuple(off))
+
+
+def _doubts(setup: SetupAnswer, reader: Reader) -> Iterator[Block]:
+    again = [question_words(question, reader) for question in setup.questions]
+    if setup.suspects:
+        suspects = tuple(title_of(reading, setup.scene) for reading in setup.suspects)
+        again.append(
+            reader.count(
+                "this does not go with the others: {readings}",
+                "one of these does not go with the others: {readings:or}",
+                len(suspects),
+                readings=suspects,
+            )
+        )
+    if again:
+        yield Lines(tuple(again), reader.say("Look again:"), 2)
+    if setup.refused:
+        yield Lines(tuple(reader.reasons(setup.refused)), reader.say("Not fixed:"), 2)
+
+
+def _stance(answer: MeasuredAnswer, reader: Reader) -> Block:
+    """Whether the car fits where it stands, and what it comes near."""
+    stance, found = answer.stance, answer.setup.car is not None
+    near = stance.answer.touches
+    if stance.answer.fits is not Fits.YES or stance.answer.margin_m is None:
+        no = N_("The car does not fit where it stands:") if found else N_("The car does not fit as planned:")
+        against = [touch_words(t, reader.units) for t in near if t.margin_m < 0.0]
+        return Lines((*reader.reasons(stance.answer.because), *against), reader.say(no), 2)
+    margin = Length(stance.answer.margin_m)
+    said = [reader.say("The car fits where it stands, least margin {margin:down}.", margin=margin)]
+    if not found:
+        said = [reader.say("The car fits as planned, least margin {margin:down}.", margin=margin)]
+    if near:
+        said.append(reader.say("Nearest: {touch}", touch=touch_words(near[0], reader.units)))
+    if stance.u_m is not None:
+        said.append(reader.say("The margin is known to {u:fine-up}.", u=Length(stance.u_m)))
+    if stance.verdict is Verdict.ACCEPT:
+        return Lines(tuple(said))
+    return Lines(tuple(said), reader.say("Too close to be sure that the car fits:"), 2)
+
+
+def _parts(setup: SetupAnswer, reader: Reader) -> Table:
+    rows = tuple(
+        (target.place.name, *_part(part, reader))
+        for target in setup.targets
+        for part in target.parts
+        if part.measured or part.limit is not None
+    )
+    columns = (
+        reader.say("target"),
+        "",
+        reader.say("off by"),
+        reader.say("known to"),
+        reader.say("at most"),
+        reader.say("verdict"),
+    )
+    return Table(reader.say("The targets as they stand"), columns, rows)
+
+
+def _part(part: Part, reader: Reader) -> tuple[str, ...]:
+    name = reader.write(Term(part.name))
+    limit = "" if part.limit is None else figure(part.limit, part.is_angle, reader, "fine-down")
+    if not part.measured:
+        return name, reader.say("not measured"), "", limit, ""
+    off = figure(part.deviation, part.is_angle, reader, "fine-up")
+    u = figure(part.u, part.is_angle, reader, "fine-up")
+    return name, off, u, limit, "" if part.verdict is None else verdict_word(part.verdict, reader)
+
+
+def _target(target: TargetStands, suspected: bool, reader: Reader) -> Lines:
+    lines = reader.reasons(target.because)
+    steps = correction_steps(target.correct, reader)
+    if target.verdict is not Verdict.ACCEPT and steps:
+        first = N_("once that reading is settled: {steps}") if suspected else N_("to do: {steps}")
+        lines.append(reader.say(first, steps=steps))
+    return Lines(tuple(lines), target_words(target, reader), 2)
+
+
+def _corrected(setup: SetupAnswer, reader: Reader) -> Table:
+    rows = tuple(
+        (p.name, *(reader.write(Length(c)) for c in p.center), facing(p.facing_rad, reader)) for p in setup.corrected
+    )
+    columns = (reader.say("target"), reader.say("x"), reader.say("y"), reader.say("height"), reader.say("faces"))
+    return Table(reader.say("Where the targets go for the car as it stands"), columns, rows)

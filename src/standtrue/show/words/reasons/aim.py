@@ -1,0 +1,147 @@
+"""Sentences of aiming: what stands against a set-up, what to do about it, what readings are called."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from standtrue.model.reason import Reason, Term
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.reader import Reader
+from standtrue.show.words.reasons import Sentences
+
+_NOT_FIXED: Mapping[str, str] = {
+    "sideways": N_("{body} is not fixed: its place sideways"),
+    "lengthwise": N_("{body} is not fixed: its place lengthwise"),
+    "along a slant": N_("{body} is not fixed: its place along a slant"),
+    "height": N_("{body} is not fixed: its height"),
+    "turn": N_("{body} is not fixed: its turn, seen from above"),
+    "lean": N_("{body} is not fixed: its lean"),
+    "unmeasured": N_("{body} is not fixed: nothing was measured"),
+}
+
+
+def _not_fixed(reason: Reason, reader: Reader) -> str:
+    way, values = reason["way"], dict(reason.values)
+    assert isinstance(way, Term)
+    return reader.say(_NOT_FIXED[way.word], body=values["body"])
+
+
+def _unknown_point(reason: Reason, reader: Reader) -> str:
+    points = reason["points"]
+    return reader.count(
+        "{reading}: no point is called {points}",
+        "{reading}: no points are called {points:or}",
+        len(points) if isinstance(points, tuple) else 1,
+        **dict(reason.values),
+    )
+
+
+SENTENCES: Sentences = {
+    # what the readings do not fix
+    "not-fixed": _not_fixed,
+    "no-such-point": N_("no such point: {point}"),
+    "readings-contradict": N_("the readings contradict each other, or the car stands far from where it was planned"),
+    "no-readings": N_("no readings"),
+    # a target against its tolerances
+    "not-measured": N_("not measured"),
+    "no-tolerance-stated": N_("the card states no tolerance"),
+    "part-not-measured": N_("{part}: not measured"),
+    "part-out-of-tolerance": N_("{part}: out of tolerance"),
+    "part-too-near-limit": N_("{part}: too near the limit to tell at this uncertainty"),
+    "tolerance": N_("{target}: {part}"),
+    # what to do to it
+    "shift-forward": N_("{by} forward"),
+    "shift-rearward": N_("{by} rearward"),
+    "shift-left": N_("{by} to the left"),
+    "shift-right": N_("{by} to the right"),
+    "shift-up": N_("{by} up"),
+    "shift-down": N_("{by} down"),
+    "turn-clockwise": N_("turn {by} clockwise"),
+    "turn-counter-clockwise": N_("turn {by} counter-clockwise"),
+    "tip-down": N_("tip the printed side {by} down"),
+    "tip-up": N_("tip the printed side {by} up"),
+    # what a reading is called
+    "reading-on-floor": N_("distance {start} to {end} on the floor"),
+    "reading-straight": N_("distance {start} to {end}"),
+    "reading-offset-from-line": N_("offset of {end} from the {line}"),
+    "reading-offset": N_("offset of {end} from the line {one} - {two}"),
+    "reading-angle-to-line": N_("angle of {target} to the {line}"),
+    "reading-angle": N_("angle from {one} - {two} to {three} - {four}"),
+    "reading-height": N_("height of {end}"),
+    "reading-height-above": N_("height of {end} above {start}"),
+    "reading-lean": N_("lean of {end}"),
+    # a reading that is questioned
+    "reading-unknown-point": _unknown_point,
+    "reading-to-itself": N_("{reading}: it goes from a point to itself"),
+    "reading-beyond-a-turn": N_("{reading}: more than a full turn"),
+    "reading-not-positive": N_("{reading}: a distance is greater than 0"),
+    "reading-longer-than-room": N_("{reading}: longer than the room"),
+    "reading-higher-than-room": N_("{reading}: higher than the room"),
+    "reading-far-from-plan": N_("{reading}: far from what was planned"),
+    "perhaps-other-point": N_("did you mean {points:or}?"),
+    "perhaps-other-unit": N_("was it read in {read} and typed as {typed}?"),
+    # conditions of a card
+    "condition-not-recorded": N_("{what} was not recorded"),
+    "condition-other-unit": N_("{what} is asked in {asked} and was recorded in {recorded}"),
+    "condition-below": N_("{what} is below {limit} {unit}"),
+    "condition-above": N_("{what} is above {limit} {unit}"),
+    # alignment
+    "alignment-not-measured": N_("{reading} has not been measured"),
+    "alignment-out-of-tolerance": N_("{reading} is {value:fine}, limits {low:fine} to {high:fine}: out of tolerance"),
+    "alignment-too-near-limit": N_(
+        "{reading} is {value:fine}, limits {low:fine} to {high:fine}: too near a limit to tell, known to {u:fine-up}"
+    ),
+    "no-alignment-limits": N_("{car} has no alignment limits: get them from the vehicle maker's service information"),
+    "calibration-held": N_("the calibration is held: {why}"),
+    "thrust-line-assumed": N_("the rear toes are not known: the centerline stands in for the thrust line"),
+    # the plan of readings, and what was read
+    "cannot-be-decided": N_("with these instruments these cannot be decided: {tolerances}"),
+    "readings-unchecked": N_("some readings are not checked by any other: a misreading in them would not be seen"),
+    # where the car stands
+    "car-not-tied-to-floor": N_(
+        "no reading ties the car to a floor mark: zones and margins are those of the planned stance"
+    ),
+    "car-does-not-fit-there": N_("the car does not fit where it stands"),
+    "car-does-not-fit-as-planned": N_("the car does not fit at its planned stance"),
+    "car-fit-unsure": N_("whether the car fits where it stands cannot be told at this uncertainty"),
+    # the floor
+    "card-asks-no-level": N_("the card {card} asks nothing of the floor's level"),
+    "floor-not-surveyed": N_("the card asks for level floor, and no survey of the site says whether it is"),
+    "floor-partly-unsurveyed": N_("level floor is asked for, and this was not surveyed: {parts}"),
+    "floor-not-level": N_("the floor there is not as level as the card asks, by the survey {survey}"),
+    "floor-perhaps-not-level": N_("the floor there may not be as level as the card asks, by the survey {survey}"),
+    "floor-uneven": N_("height differs by more than {within:down} from the largest level part of the floor"),
+    "floor-uneven-or-steep": N_(
+        "height differs by more than {within:down} from the largest level part of the floor, "
+        "or slopes by more than {steepest:fine-down}"
+    ),
+    # loads
+    "unknown-car-mass": N_("the car's mass"),
+    "unknown-front-share": N_("the front axle's share of the mass"),
+    "unknown-lift-capacity": N_("the lift's capacity"),
+    "unknown-axle-capacity": N_("the lift's capacity for one axle"),
+    "unknown-lift-points": N_("the car's lift points"),
+    "unknown-arm-capacity": N_("the capacity of each arm"),
+    "load-not-known": N_("not known: {what}"),
+    "car-would-tip": N_("the center of mass does not lie between the lift points: the car would tip"),
+    # what is asked on the command line
+    "leg-or-dbsm": N_("one of --leg and --dbsm is asked"),
+    "give-one": N_("give one"),
+    "leg-not-positive": N_("a leg is longer than 0"),
+    "measure-it": N_("measure it"),
+    "must-lie-between": N_("it must lie between {least} and {most} {unit}"),
+    "length-must-lie-between": N_("it must lie between {least} and {most}"),
+    "figure-as-in": N_("write it as in {example}"),
+    "no-stance": N_("this is no stance"),
+    "write-stance": N_("write x,y,heading in meters and degrees, as in {example}"),
+    "stance-not-finite": N_("a stance is finite"),
+    "write-finite-numbers": N_("write finite numbers"),
+    # a set-up's document
+    "card-for-each-side": N_("the card {card} is written for each side: say which"),
+    "name-one-of": N_("write {words:or}"),
+    "site-lacks-carrier": N_("the site {site} has no {carrier}"),
+    "stance-beyond-room": N_("the planned stance lies beyond the room, at {x}, {y}"),
+    "floor-reaches": N_(
+        "the floor reaches from {x_from}, {y_from} to {x_to}, {y_to}: look at the figures and their unit"
+    ),
+}

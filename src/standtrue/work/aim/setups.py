@@ -1,0 +1,81 @@
+"""A set-up's document with everything that it names: its scene, its card, what carries its car."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from standtrue.aim.alignment import Angle, check_alignment
+from standtrue.aim.scene import Scene
+from standtrue.model.basics import Fault
+from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Length, Reason, Ref, because
+from standtrue.model.setup import Setup
+from standtrue.model.shop import Shop
+from standtrue.model.site import Site
+from standtrue.model.stance import Carrier, read_carrier
+from standtrue.place.question.claims import missing_anchors
+from standtrue.work.ask import UnansweredError, pick, pick_cards
+
+NO_TOES = because("thrust-line-assumed")
+
+
+def scene_of(shop: Shop, setup: Setup) -> tuple[Scene, list[Reason]]:
+    """A set-up as a scene, and what must be said of it. Raises UnansweredError where the shop lacks a part."""
+    job = pick("job", setup.job, shop.jobs, f"setup {setup.name}: job")
+    vehicle = shop.vehicles[job.vehicle]
+    card = card_of(shop, setup)
+    if setup.variant is not None:
+        card = card.as_variant(
+            pick("variant", setup.variant, {v.name: v for v in card.variants}, f"setup {setup.name}: variant")
+        )
+    faults = missing_anchors(card, vehicle)
+    if faults:
+        raise UnansweredError(faults)
+    thrust = check_alignment(vehicle, angles_of(setup)).thrust_heading
+    site = shop.sites[job.site]
+    _in_the_room(site, setup)
+    known = thrust if thrust is not None else Angle(0.0)
+    return Scene(card, vehicle, site, setup.place, known, setup.height_m), [] if thrust is not None else [NO_TOES]
+
+
+def card_of(shop: Shop, setup: Setup) -> Procedure:
+    """A set-up's card, with all its variants. Raises UnansweredError where it names both sides of one."""
+    cards = pick_cards(shop, [setup.procedure])
+    if len(cards) == 1:
+        return shop.take(cards)[0]
+    what = because("card-for-each-side", card=setup.procedure)
+    remedy = because("name-one-of", words=tuple(c.key for c in cards))
+    raise UnansweredError([_fault("side-missing", what, setup, "procedure", setup.procedure, remedy)])
+
+
+def carrier_of(setup: Setup, site: Site) -> Carrier:
+    """What carries a set-up's car. Raises UnansweredError if the site has no such lift, or the lift no such state."""
+    try:
+        return read_carrier(setup.on, site, setup.height_m)
+    except KeyError:
+        known = tuple(f"{p.name}/{s.name}" for p in site.lifts for s in p.lift.states)
+        what = because("site-lacks-carrier", site=Ref("site", site.name), carrier=setup.on)
+        remedy = because("name-one-of", words=("floor", *known))
+        raise UnansweredError([_fault("no-such-state", what, setup, "stance.on", setup.on, remedy)]) from None
+
+
+def angles_of(setup: Setup) -> Mapping[str, Angle]:
+    """A set-up's alignment readings by name."""
+    return {r.name: Angle(r.value_rad, r.u_rad) for r in setup.alignment}
+
+
+def _in_the_room(site: Site, setup: Setup) -> None:
+    """Raises UnansweredError where the planned stance lies beyond the room: that is a slip of typing or of units."""
+    corners = [*site.outline, *(c for d in site.doors if d.apron is not None for c in d.apron)]
+    (x0, y0), (x1, y1) = (tuple(f(c[i] for c in corners) for i in range(2)) for f in (min, max))
+    x, y = setup.place.x_m, setup.place.y_m
+    if x0 <= x <= x1 and y0 <= y <= y1:
+        return
+    what = because("stance-beyond-room", x=Length(x), y=Length(y))
+    ends = {"x_from": x0, "y_from": y0, "x_to": x1, "y_to": y1}
+    remedy = because("floor-reaches", **{name: Length(at) for name, at in ends.items()})
+    raise UnansweredError([_fault("value-impossible", what, setup, "stance.at", "", remedy)])
+
+
+def _fault(code: str, what: Reason, setup: Setup, field: str, value: str, remedy: Reason) -> Fault:
+    return Fault(code, what, "", f"setup {setup.name}: {field}", value, remedy)

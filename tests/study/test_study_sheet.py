@@ -15,6 +15,7 @@ from standtrue.model.reader_units import System
 from standtrue.model.study import Study
 from standtrue.show.sheets.room.make import MOST_DRAWN, study_sheets
 from standtrue.show.sheets.room.sheet import AdviserSheet, adviser_pdf
+from standtrue.show.words.reader import Reader
 from standtrue.work.study.answer import StudyAnswer
 from standtrue.work.study.studies import find_study
 

@@ -14,7 +14,7 @@ from standtrue.aim.layout import hub_spots, marks_of
 from standtrue.documents import read_folder, write_starter
 from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
-from standtrue.place.margin.stated import given_stance
+from standtrue.place.margin.stated import stated_stance
 
 CARD = "forward camera, targets ahead"
 
@@ -111,7 +111,7 @@ def folder_margin(shop: Path, place: Place) -> float:
     folder = read_folder(shop)
     (site,), car = folder.sites.values(), folder.vehicles["Pellworth Carder"]
     card = next(c for c in folder.procedures if c.key == CARD)
-    margin = given_stance(Grounds(site), car, [card], place).margin_m
+    margin = stated_stance(Grounds(site), car, [card], place).margin_m
     assert margin is not None
     return margin
 

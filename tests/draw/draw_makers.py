@@ -12,6 +12,7 @@ from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure, Source, Target, TargetPosition, Zone
 from standtrue.model.reason import Ref, Text
 from standtrue.model.site import Bay, Cover, Datum, Door, Equipment, Mark, Patch, Site, Void
+from standtrue.model.stance import FLOOR
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.answer import Answer, Touch
 from standtrue.place.question.claims import car_claims, card_claims
@@ -118,7 +119,7 @@ def answer(
         Grounds(site),
         Grounds(site).at_rest(),
         support,
-        carried_by="floor",
+        carrier=FLOOR,
         fits=fits,
         margin_m=0.036 if fits is Fits.YES else None,
         bound_m=0.04 if fits is Fits.YES else -0.2,

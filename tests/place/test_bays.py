@@ -16,6 +16,7 @@ from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import any_fit, best_stance
 from standtrue.place.question.answer import Answer
+from standtrue.show.words.reader import ENGLISH
 
 HALL = room(20, 10)
 SIDES_M, ENDS_M = (3 - WIDTH_M) / 2, (6 - LENGTH_M) / 2
@@ -51,7 +52,7 @@ def test_the_body_keeps_inside_and_clear_of_the_neighbors(closed: tuple[int, ...
 def test_without_a_bay_the_whole_hall_serves_and_the_answer_says_what_it_left_out() -> None:
     assert asked(None).margin_m == pytest.approx((10 - WIDTH_M) / 2 - BODY_M, abs=2e-3)
     closed = evolve(HALL, bays=(bay(0),))
-    assert any("bay" in said for said in best_stance(Grounds(closed), CAR, (), "floor").not_considered)
+    assert any("bay" in said for said in ENGLISH.reasons(best_stance(Grounds(closed), CAR, (), "floor").not_considered))
 
 
 def test_zones_cross_open_edges_but_not_closed_ones() -> None:

@@ -19,6 +19,7 @@ from standtrue.model.procedure import Procedure, Target, TargetPosition, Variant
 from standtrue.model.site import Equipment, Site
 from standtrue.place.engine import any_fit, best_stance
 from standtrue.place.question.answer import Answer
+from standtrue.show.words.reader import ENGLISH
 
 STAND = Equipment("big stand", "stand", footprint=box(-0.3, -1, 0.3, 1), height_m=1.4)
 TARGET = Target("board", "front", (2.0, 0.0, 1.0), math.pi, equipment="big stand")
@@ -71,7 +72,7 @@ def test_a_stand_is_no_higher_than_it_is() -> None:
 def test_a_target_out_of_its_equipments_reach_does_not_fit(low: float, high: float, fits: bool) -> None:
     answer = asked(shop(9, evolve(STAND, reach_m=(low, high))), BOARD)
     assert answer.fits is Fits.of(fits)
-    assert fits or any("big stand" in because for because in answer.because)
+    assert fits or any("big stand" in because for because in ENGLISH.reasons(answer.because))
 
 
 @pytest.mark.parametrize(("from_floor", "fits"), [(True, True), (False, False)])
@@ -127,7 +128,7 @@ def test_cards_at_one_stance_run_one_after_another() -> None:
 
 def test_the_body_of_unlisted_equipment_is_said_to_be_left_out() -> None:
     answer = asked(shop(9), BOARD)
-    assert any("big stand" in said for said in answer.not_considered)
+    assert any("big stand" in said for said in ENGLISH.reasons(answer.not_considered))
 
 
 FAR, NEAR = ahead(6), ahead(3)

@@ -16,10 +16,11 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, PlacedLift, Plate
 from standtrue.model.procedure import Variant
-from standtrue.model.reason import Ref
-from standtrue.model.stance import FLOOR, support_class
+from standtrue.model.reason import Ref, because
+from standtrue.model.stance import FLOOR, Carrier, support_class
 from standtrue.place.engine import best_stance
-from standtrue.place.margin.stated import NO_FORM, WRONG_WAY, given_stance
+from standtrue.place.margin.stated import NO_FORM, WRONG_WAY, stated_stance
+from standtrue.show.words.reader import ENGLISH
 
 
 @cache
@@ -41,8 +42,9 @@ def test_the_place_that_the_search_found_measures_the_same(vehicle: str, key: st
     car, asked = shop().vehicles[vehicle], next(c for c in shop().procedures if c.key == key)
     found = best_stance(Grounds(site), car, [asked], support)
     assert found.place is not None
-    given = given_stance(
-        found.grounds, car, [asked], found.place, found.carried_by, found.height_m,
+    assert found.carrier is not None
+    given = stated_stance(
+        found.grounds, car, [asked], found.place, found.carrier,
         doors_open=found.doors_open, variants=found.variants,
     )  # fmt: skip
     assert (given.fits, given.margin_m, given.free_m) == (Fits.YES, found.margin_m, found.free_m)
@@ -53,12 +55,12 @@ def test_the_place_that_the_search_found_measures_the_same(vehicle: str, key: st
 
 def test_a_car_nearer_to_the_wall_has_that_much_less_and_beyond_it_does_not_fit() -> None:
     grounds = Grounds(room(10, 4))
-    there = given_stance(grounds, CAR, [card()], Place(3.0, 2.0, 0.0))
-    nearer = given_stance(grounds, CAR, [card()], Place(3.0, 2.0 - 0.4, 0.0))
+    there = stated_stance(grounds, CAR, [card()], Place(3.0, 2.0, 0.0))
+    nearer = stated_stance(grounds, CAR, [card()], Place(3.0, 2.0 - 0.4, 0.0))
     assert there.fits is nearer.fits is Fits.YES
     assert there.margin_m is not None
     assert nearer.margin_m == pytest.approx(there.margin_m - 0.4, abs=SAME_M)
-    beyond = given_stance(grounds, CAR, [card()], Place(3.0, 0.5, 0.0))
+    beyond = stated_stance(grounds, CAR, [card()], Place(3.0, 0.5, 0.0))
     assert beyond.fits is Fits.NO
     assert beyond.margin_m is not None
     assert beyond.margin_m < 0.0
@@ -74,41 +76,43 @@ def test_on_a_lift() -> None:
     site = evolve(room(10, 4), lifts=(PlacedLift("L", (2.0, 2.0), 0.0, lift),))
     grounds, on_plates = Grounds(site), evolve(card(), wheels_on="plates")
     place = Place(2.0 + 0.45, 2.0, 0.0)
-    good = given_stance(grounds, CAR, [on_plates], place, "L/down")
+    good = stated_stance(grounds, CAR, [on_plates], place, Carrier("L", "down"))
     assert good.fits is Fits.YES
     assert good.margin_m == pytest.approx(0.3, abs=ON_DECKS_M)
-    off = given_stance(grounds, CAR, [on_plates], Place(2.0 + 0.9, 2.0, 0.0), "L/down")
+    off = stated_stance(grounds, CAR, [on_plates], Place(2.0 + 0.9, 2.0, 0.0), Carrier("L", "down"))
     assert off.fits is Fits.NO
-    assert set(off.because) == {f"wheel front {side}: not on L front plates" for side in ("left", "right")}
-    round_about = given_stance(grounds, CAR, [card()], Place(2.0 + 3.5, 2.0, math.pi), "L/down")
+    assert set(ENGLISH.reasons(off.because)) == {f"wheel front {s}: not on L front plates" for s in ("left", "right")}
+    round_about = stated_stance(grounds, CAR, [card()], Place(2.0 + 3.5, 2.0, math.pi), Carrier("L", "down"))
     assert round_about.fits is Fits.NO
     assert WRONG_WAY in round_about.because
     liftable = evolve(card(), supports=("lift up",))
-    raised = given_stance(grounds, CAR, [liftable], place, "L/up", 1.2)
+    raised = stated_stance(grounds, CAR, [liftable], place, Carrier("L", "up", 1.2))
     assert raised.height_m == 1.2
     assert raised.support == "lift up"
-    between = given_stance(grounds, CAR, [liftable], place, "L/up", 1.0)
+    between = stated_stance(grounds, CAR, [liftable], place, Carrier("L", "up", 1.0))
     assert between.fits is Fits.NO
-    assert "lock" in between.because[0]
+    assert between.because == (because("no-height-for-card"),)
     limited = evolve(liftable, lift_height_m=(0.5, 0.8))
-    assert given_stance(grounds, CAR, [limited], place, "L/up", 1.2).fits is Fits.NO
-    assert given_stance(grounds, CAR, [limited], place, "L/up", 0.6).height_m == 0.6
+    assert stated_stance(grounds, CAR, [limited], place, Carrier("L", "up", 1.2)).fits is Fits.NO
+    assert stated_stance(grounds, CAR, [limited], place, Carrier("L", "up", 0.6)).height_m == 0.6
 
 
 def test_a_support_that_the_site_does_not_have() -> None:
     site = room(10, 4)
     assert support_class(FLOOR, site) == "floor"
+    with pytest.raises(ValueError, match="Floor"):
+        best_stance(Grounds(site), CAR, [card()], "Floor")  # type: ignore[arg-type]
     with pytest.raises(KeyError, match="L/up"):
-        given_stance(Grounds(site), CAR, [card()], Place(3.0, 2.0, 0.0), "L/up", 1.0)
+        stated_stance(Grounds(site), CAR, [card()], Place(3.0, 2.0, 0.0), Carrier("L", "up", 1.0))
 
 
 def test_a_card_that_does_not_allow_the_support_is_not_served_by_it() -> None:
     grounds = Grounds(room(10, 4))
     place = Place(3.0, 2.0, 0.0)
-    only = given_stance(grounds, CAR, [evolve(card(), supports=("lift up",))], place)
+    only = stated_stance(grounds, CAR, [evolve(card(), supports=("lift up",))], place)
     assert only.fits is Fits.NO
-    assert only.because == ("card allows only lift up",)
+    assert ENGLISH.reasons(only.because) == ["card allows only lift up"]
     variant = Variant("other", supports=("lift up",))
     forms = evolve(card(ahead(1.0)), variants=(variant,))
-    assert given_stance(grounds, CAR, [forms], place, variants=("other",)).because == (NO_FORM,)
-    assert given_stance(grounds, CAR, [forms], place, variants=(None,)).fits is Fits.YES
+    assert stated_stance(grounds, CAR, [forms], place, variants=("other",)).because == (NO_FORM,)
+    assert stated_stance(grounds, CAR, [forms], place, variants=(None,)).fits is Fits.YES

@@ -15,7 +15,7 @@ from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.verdict import Verdict
-from standtrue.place.margin.stated import given_stance
+from standtrue.place.margin.stated import stated_stance
 from standtrue.work.aim.restanding import margin_u, restand
 
 
@@ -35,7 +35,7 @@ def test_the_margins_uncertainty_is_that_of_many_cars(place: Place) -> None:
     margins = []
     for dx, dy, turn in rng.normal(size=(200, 3)) @ root.T:
         moved = Place(place.x_m + dx, place.y_m + dy, place.heading_rad + turn)
-        margins.append(given_stance(grounds, car, [card], moved).margin_m)
+        margins.append(stated_stance(grounds, car, [card], moved).margin_m)
     # The spread of 200 trials is known to 5 %: the standard deviation of one is sigma / sqrt(2 (n - 1)).
     assert float(np.std(np.array(margins, dtype=float))) == pytest.approx(found.u_m, rel=0.15)
 
@@ -46,7 +46,7 @@ def test_where_they_overlap_the_whole_position_counts() -> None:
     card = next(c for c in folder.procedures if c.key == "forward camera wide board")
     place = Place(15.24, 1.8, math.pi)
     stands = CarStands(place, np.diag([9e-6, 16e-6, 0.0]), 0.0, 0.0, 0.0, Angle(0.0))
-    answer = given_stance(Grounds(site), car, [card], place)
+    answer = stated_stance(Grounds(site), car, [card], place)
     assert answer.touches[0].separation_m <= 0.0
     assert margin_u(answer, answer.touches[0], stands) == pytest.approx(0.005)
     assert restand(Grounds(site), car, card, folder.setups["corrow camera"], stands).verdict is Verdict.REJECT

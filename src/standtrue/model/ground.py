@@ -21,6 +21,7 @@ from standtrue.model.basics import Outline
 from standtrue.model.lift import LiftState, Obstacle, PlacedLift
 from standtrue.model.reason import Ref, plain_name
 from standtrue.model.site import Bay, Door, Equipment, GroundKind, Site, ThingKind
+from standtrue.model.stance import lift_at_rest
 from standtrue.plane.shapes import (
     Convex,
     convex_pieces,
@@ -93,6 +94,12 @@ class LiftSetting:
 
     state: str
     height_m: float
+
+
+def setting_at_rest(placed: PlacedLift) -> LiftSetting:
+    """A lift in its rest state, its decks as low as that goes."""
+    rest = lift_at_rest(placed)
+    return LiftSetting(rest.state, rest.height_m)
 
 
 @frozen(eq=False)
@@ -191,10 +198,7 @@ class Grounds:
     def _resolve(
         self, raised: Mapping[str, LiftSetting], doors_open: tuple[str, ...], in_use: frozenset[str]
     ) -> Ground:
-        settings = {
-            p.name: raised.get(p.name, LiftSetting(p.lift.rest.name, p.lift.rest.deck_height_m[0]))
-            for p in self.site.lifts
-        }
+        settings = {p.name: raised.get(p.name) or setting_at_rest(p) for p in self.site.lifts}
         opened = [d for d in self.site.doors if d.name in doors_open]
         floor = union([polygon(self.site.outline), *(polygon(d.apron) for d in opened if d.apron is not None)])
         walls = _walls(self.site, floor, opened)

@@ -17,6 +17,7 @@ from standtrue.model.basics import Place, Side, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.kernels.search import CLOSER_M, FEW_BOXES, TOLERANCE_M, Found, Packed, search
 from standtrue.place.kernels.sweep import NO, sweep
@@ -30,7 +31,12 @@ from standtrue.place.region.slices import free_polygons
 RANK_M = 1e-3
 """On decks, stances this near the largest margin are ranked by the margin without the lift's own pairs."""
 
-LIMIT_REACHED = "the search reached its limit: the bound holds, but a better stance may exist below it"
+LIMIT_REACHED = because("search-limit-reached")
+"""The bound holds, but a better stance may exist below it."""
+
+NO_HOLD = because("lift-points-out-of-reach")
+OFF_PLATES = because("wheels-off-plates")
+"""What stops a way where no stance meets its conditions."""
 
 FEW_NODES = 100
 """Where the sweep leaves it to the search whether something fits with as many doors open: that costs about as much."""
@@ -64,7 +70,7 @@ class _Outcome:
     best: _Best | None
     bound: float
     complete: bool
-    because: tuple[str, ...]
+    reasons: tuple[Reason, ...]
 
 
 def best_stance(
@@ -113,7 +119,7 @@ def region(answer: Answer, headings_rad: Sequence[float], *, uneven: Sequence[Un
     same = [
         way
         for way in ways(question, answer.doors_open, [])
-        if way.carried_by == answer.carried_by and way.variants == answer.variants
+        if way.carrier == answer.carrier and way.variants == answer.variants
     ]
     if not same:
         raise KeyError(answer.carried_by)
@@ -138,14 +144,14 @@ def _search_all(question: Question) -> _Outcome:
     whole = _Outcome(None, -math.inf, True, ())
     passed: list[_Ready] = []
     for count in range(len(openable) + 1):
-        because: list[str] = []
-        found = [way for doors in combinations(openable, count) for way in ways(question, doors, because)]
+        reasons: list[Reason] = []
+        found = [way for doors in combinations(openable, count) for way in ways(question, doors, reasons)]
         candidates = [_Ready(way) for way in sorted(found, key=lambda w: bool(w.blocked))]
         likely = [c for c in candidates if not openable or c.may_fit()]
         others = [c for c in candidates if c not in likely]
         passed.extend(others)
-        because.extend(f"{c.way.carried_by}: {b}" for c in others for b in c.way.blocked)
-        whole = _search_ways(likely, evolve(whole, because=tuple(dict.fromkeys((*whole.because, *because)))))
+        reasons.extend(c.way.ruled_out(b) for c in others for b in c.way.blocked)
+        whole = _search_ways(likely, evolve(whole, reasons=tuple(dict.fromkeys((*whole.reasons, *reasons)))))
         best = whole.best
         if best is not None and best.found.margin_m >= 0.0 and not best.way.blocked:
             if question.support != "floor":
@@ -156,10 +162,10 @@ def _search_all(question: Question) -> _Outcome:
 
 def _search_ways(candidates: Sequence[_Ready], before: _Outcome) -> _Outcome:
     """Search ways that need as many doors open, those that are not blocked first."""
-    best, bound, complete, because = before.best, before.bound, before.complete, list(before.because)
+    best, bound, complete, reasons = before.best, before.bound, before.complete, list(before.reasons)
     for candidate in candidates:
         way = candidate.way
-        because.extend(f"{way.carried_by}: {b}" for b in way.blocked)
+        reasons.extend(map(way.ruled_out, way.blocked))
         if way.blocked and best is not None:
             continue
         held = best if best is not None and not best.way.blocked else None
@@ -168,11 +174,10 @@ def _search_ways(candidates: Sequence[_Ready], before: _Outcome) -> _Outcome:
         if not way.blocked:
             bound = max(bound, found.bound_m)
         if found.bound_m == -math.inf:
-            kinds = sorted({p.kind for p in way.pairs if p.condition})
-            because.append(f"{way.carried_by}: at no place does the car meet every {' and every '.join(kinds)}")
+            reasons.append(way.ruled_out(NO_HOLD if way.on_arms else OFF_PLATES))
         if found.place is not None and (held is None or found.margin_m > held.found.margin_m):
             best = _Best(found, way)
-    return _Outcome(best, bound, complete, tuple(dict.fromkeys(because)))
+    return _Outcome(best, bound, complete, tuple(dict.fromkeys(reasons)))
 
 
 def _decided(packed: Packed, known: float) -> Found:
@@ -192,7 +197,7 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
         question.grounds,
         question.grounds.at_rest(),
         question.support,
-        because=outcome.because,
+        because=outcome.reasons,
         not_considered=tuple(_not_considered(question)),
     )
     best = outcome.best
@@ -208,8 +213,7 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
     told = evolve(
         none,
         ground=way.ground,
-        carried_by=way.carried_by,
-        height_m=way.height_m,
+        carrier=way.carrier,
         doors_open=way.ground.doors_open,
         variants=way.variants,
         fits=fits,
@@ -218,7 +222,7 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
         in_view=tuple(in_view(way.claims, way.ground, place)),
     )
     if not outcome.complete:
-        told = evolve(told, because=(*outcome.because, LIMIT_REACHED), limited=True)
+        told = evolve(told, because=(*outcome.reasons, LIMIT_REACHED), limited=True)
     if fits is Fits.YES:
         return evolve(told, margin_m=margin, bound_m=max(outcome.bound, margin), free_m=free, place=place)
     return evolve(told, bound_m=None if way.blocked else outcome.bound, nearest_miss=place)
@@ -229,7 +233,7 @@ def _without_stance(none: Answer, outcome: _Outcome) -> Answer:
     if outcome.bound < 0.0:
         return evolve(none, bound_m=None if outcome.bound == -math.inf else outcome.bound)
     return evolve(
-        none, fits=Fits.UNDECIDED, bound_m=outcome.bound, limited=True, because=(*outcome.because, LIMIT_REACHED)
+        none, fits=Fits.UNDECIDED, bound_m=outcome.bound, limited=True, because=(*outcome.reasons, LIMIT_REACHED)
     )
 
 
@@ -254,15 +258,15 @@ def _freest(best: _Best, candidates: Sequence[_Ready]) -> _Best:
     return freest or best
 
 
-def _not_considered(question: Question) -> Iterator[str]:
+def _not_considered(question: Question) -> Iterator[Reason]:
     """What the answer could depend on and the documents leave open."""
     site = question.grounds.site
     if question.grounds.bay is None and any(b.closed_edges for b in site.bays):
-        yield "closed bay edges: no bay was asked for, so the car was allowed anywhere on the floor"
+        yield because("closed-bay-edges")
     named = {t.equipment for c in question.cards for t in c.targets if t.equipment is not None}
     for name in sorted(named):
         equipment = equipment_of(name, site.equipment)
         if equipment is None:
-            yield f"the body of {name}: the site lists no such equipment"
+            yield because("equipment-not-listed", equipment=Ref("equipment", name))
         elif equipment.footprint is None:
-            yield f"the body of {equipment.name}: its document gives no footprint"
+            yield because("equipment-without-footprint", equipment=Ref("equipment", equipment.name))

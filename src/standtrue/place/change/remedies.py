@@ -11,7 +11,7 @@ from attrs import evolve, frozen
 
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
-from standtrue.model.reason import Ref, plain_name
+from standtrue.model.reason import Note, Ref, plain_name
 from standtrue.model.site import Site
 from standtrue.place.change.changes import (
     VOID_KINDS,
@@ -80,7 +80,7 @@ class Remedies:
     single: tuple[Remedy, ...] = ()
     pairs: tuple[tuple[Remedy, Remedy], ...] = ()
     complete: bool = True
-    hopeless: tuple[str, ...] = ()
+    hopeless: tuple[Note, ...] = ()
 
 
 def find_remedies(answer: Answer, *, uneven: Sequence[Unfloor] = (), amounts: bool = True) -> Remedies:

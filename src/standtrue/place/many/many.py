@@ -145,12 +145,12 @@ class AnyFits:
             known.cards.put((id(card), name, id(site.equipment)), (form, site.equipment, card))
             for card, name, form in forms
         )
-        lift, hold, plates = setting.carried.lift, setting.hold, setting.plates_of
+        lift, hold, plates = setting.carrier.lift, setting.hold, setting.plates_of
         key = (
             id(setting.ground),
             id(setting.driven),
             lift,
-            setting.carried.on_decks,
+            setting.on_decks,
             hold is not None,
             plates.name if plates is not None else None,
         )
@@ -163,7 +163,7 @@ class AnyFits:
         codes = (
             known.sets.put(cards, cards),
             floor,
-            int(setting.carried.on_decks),
+            int(setting.on_decks),
             int(raised),
             int(hold is not None),
             int(site.wall_metal),
@@ -173,7 +173,7 @@ class AnyFits:
         center, half = (0.0, math.pi) if setting.headings is None else setting.headings
         turn = 0.0 if setting.headings is None else math.remainder(center - axis, math.tau)
         sizes = (
-            setting.height_m,
+            setting.carrier.height_m,
             setting.driven_height_m,
             math.inf if ceiling is None else ceiling,
             *bounds_in(axis, setting.origins),
@@ -288,8 +288,8 @@ def _seen(setting: Setting) -> Seen:
         setting.ground,
         setting.driven,
         setting.axis_rad,
-        setting.carried.lift,
-        setting.carried.on_decks,
+        setting.carrier.lift,
+        setting.on_decks,
         setting.hold.reaches if setting.hold is not None else (),
         tuple((AXLES[axle], pieces_outside(union(outlines))) for axle, outlines in plates),
     )

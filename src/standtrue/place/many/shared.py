@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from standtrue.model.basics import Place, Side, SupportClass
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
+from standtrue.model.stance import Carrier, written
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.kernels.search import search
 from standtrue.place.many.together import NO_DOORS, Board, Seen
@@ -55,10 +56,19 @@ class Use:
     card: Procedure
     variant: str | None
     support: SupportClass
-    carried_by: str
-    height_m: float
+    carrier: Carrier
     doors_open: tuple[str, ...]
     margin_m: float
+
+    @property
+    def carried_by(self) -> str:
+        """`floor` or LIFT/STATE, as documents and JSON write what carries the car."""
+        return written(self.carrier)
+
+    @property
+    def height_m(self) -> float:
+        """The height of the decks, metres; 0 on the floor."""
+        return self.carrier.height_m
 
 
 @frozen
@@ -300,5 +310,5 @@ def _place(board: Board, cards: Sequence[Procedure], group: Sequence[int], seen:
         way = option.way
         margin, _, _ = measure(way.pairs, way.origins, seen.side(number), place)
         doors = way.ground.doors_open
-        uses.append(Use(cards[card], way.variants[0], option.support, way.carried_by, way.height_m, doors, margin))
+        uses.append(Use(cards[card], way.variants[0], option.support, way.carrier, doors, margin))
     return SharedPlace(place, min(u.margin_m for u in uses), tuple(uses))

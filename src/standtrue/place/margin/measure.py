@@ -10,6 +10,7 @@ import shapely
 
 from standtrue.model.basics import Place, Point, Side
 from standtrue.model.ground import Ground
+from standtrue.model.reason import Reason, because
 from standtrue.place.kernels.search import values_at
 from standtrue.place.margin.pairs import Pair, pack, sides_asked
 from standtrue.place.question.answer import FIT_M, Touch
@@ -94,7 +95,7 @@ def at_place(outline: Sequence[Point], place: Place) -> tuple[Point, ...]:
     return tuple((place.x_m + c * x - s * y, place.y_m + s * x + c * y) for x, y in outline)
 
 
-def in_view(claims: Sequence[Claim], ground: Ground, place: Place) -> Iterator[str]:
+def in_view(claims: Sequence[Claim], ground: Ground, place: Place) -> Iterator[Reason]:
     """What stands in zones that should be plain: a caution, never a reason against a stance."""
     for claim in claims:
         if claim.needs != "plain":
@@ -103,4 +104,4 @@ def in_view(claims: Sequence[Claim], ground: Ground, place: Place) -> Iterator[s
         for thing in ground.things:
             meets = min(claim.top_m, thing.top_m) > max(claim.bottom_m, thing.bottom_m)
             if meets and shape.intersection(thing.shape).area > 1e-9:
-                yield f"{thing.name} stands in {claim.ref.name}, which should be plain"
+                yield because("stands-in-plain-zone", thing=thing.ref, zone=claim.ref)

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Side
 from standtrue.model.ground import Ground, Thing, Unfloor
-from standtrue.model.reason import Ref, plain_name
+from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.site import Gaps
 from standtrue.place.kernels.bounds import Problem
 from standtrue.place.kernels.search import HALVES, Packed
@@ -50,18 +50,15 @@ class Pair:
         return self.claim.side if self.claim.role == "exit" else None
 
 
-@frozen
-class Carried:
-    """What carries the car: `lift` is None on the floor."""
+def pairs_of(
+    claims: Sequence[Claim], ground: Ground, driven: Ground, lift: str | None, on_decks: bool
+) -> Iterator[Pair]:
+    """Every pair of one stance. `driven` is the ground in the state that the car was driven into.
 
-    lift: str | None
-    on_decks: bool
-
-
-def pairs_of(claims: Sequence[Claim], ground: Ground, driven: Ground, carried: Carried) -> Iterator[Pair]:
-    """Every pair of one stance. `driven` is the ground in the state that the car was driven into."""
+    `lift` carries the car, on its decks or by its body; None on the floor.
+    """
     gaps = ground.site.gaps
-    edge = ground.deck_edge(carried.lift) if carried.on_decks and carried.lift is not None else None
+    edge = ground.deck_edge(lift) if on_decks and lift is not None else None
     bay = None
     if ground.within is not None:
         room = polygon(ground.within)
@@ -73,18 +70,18 @@ def pairs_of(claims: Sequence[Claim], ground: Ground, driven: Ground, carried: C
             yield Pair(c, BAY_EDGE, "bay edge", *bay, 0.0)
         on_deck = edge if c.role == "wheel" else None
         if on_deck is not None:
-            yield Pair(c, Ref("deck edge", of=carried.lift or ""), "deck edge", *on_deck, gaps.wheel_m, own=True)
+            yield Pair(c, Ref("deck edge", of=lift or ""), "deck edge", *on_deck, gaps.wheel_m, own=True)
         here = driven if c.role == "exit" else ground
         for thing in here.things:
-            if _forbids(c, thing, carried.lift):
-                own = thing.lift is not None and thing.lift == carried.lift
+            if _forbids(c, thing, lift):
+                own = thing.lift is not None and thing.lift == lift
                 yield Pair(c, thing.ref, thing.kind, thing.shape, thing.pieces, _gap(c, gaps), own)
         if c.role != "person" and on_deck is None:
-            yield from _floor_pairs(c, here, carried.lift, gaps)
+            yield from _floor_pairs(c, here, lift, gaps)
 
 
-def blocked_by_ceiling(claims: Sequence[Claim], ground: Ground) -> Iterator[str]:
-    """Sentences for claims that reach through the ceiling: no place in the shop can help."""
+def blocked_by_ceiling(claims: Sequence[Claim], ground: Ground) -> Iterator[Reason]:
+    """Claims that reach through the ceiling: no place in the shop can help."""
     ceiling = ground.site.clear_height_m
     if ceiling is None:
         return
@@ -92,11 +89,8 @@ def blocked_by_ceiling(claims: Sequence[Claim], ground: Ground) -> Iterator[str]
         if c.needs == "plain" or (c.needs == "metal-free" and not ground.site.wall_metal):
             continue
         if c.top_m > ceiling + BAND_M:
-            over = (c.top_m - ceiling) * 1000
-            yield (
-                f"{plain_name(c.ref)} reaches {c.top_m:.3f} m above the floor and the ceiling is at {ceiling:.3f} m: "
-                f"{over:.0f} mm too high"
-            )
+            top, over = Length(c.top_m), Length(c.top_m - ceiling)
+            yield because("too-high-for-ceiling", part=c.ref, top=top, ceiling=Length(ceiling), over=over)
 
 
 def _forbids(c: Claim, thing: Thing, lift: str | None) -> bool:

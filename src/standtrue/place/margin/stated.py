@@ -1,4 +1,4 @@
-"""A stance that is given, not sought: its margin, what it touches first, and whether it fits there."""
+"""A stance that is stated, not sought: its margin, what it touches first, and whether it fits there."""
 
 from __future__ import annotations
 
@@ -10,51 +10,53 @@ from standtrue.model.basics import Place, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import plain_name
-from standtrue.model.stance import read_carrier, support_class
+from standtrue.model.reason import Reason, Ref, Term, because
+from standtrue.model.stance import FLOOR, Carrier, support_class
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.kernels.search import values_at
 from standtrue.place.margin.measure import better_side, in_view, measure
 from standtrue.place.margin.pairs import pack
-from standtrue.place.margin.ways import Question, Way, ways
+from standtrue.place.margin.ways import Question, Way, carrier_ref, ways
 from standtrue.place.question.answer import FIT_M, Answer
 
-WRONG_WAY = "the car stands the wrong way round on it"
-NO_FORM = "the card has no form for it"
+WRONG_WAY = because("stands-wrong-way-round")
+NO_FORM = because("no-form-for-support")
 
 
-def given_stance(
+def stated_stance(
     grounds: Grounds,
     vehicle: Vehicle,
     cards: Sequence[Procedure],
     place: Place,
-    on: str = "floor",
-    height_m: float = 0.0,
+    carrier: Carrier = FLOOR,
     *,
     doors_open: tuple[str, ...] = (),
     variants: tuple[str | None, ...] | None = None,
     uneven: Sequence[Unfloor] = (),
 ) -> Answer:
-    """The answer for one given place on `floor` or LIFT/STATE with the decks at `height_m`.
+    """The answer for one stated place on the floor, or on a lift with its decks at the carrier's height.
 
     `fits` is YES or NO, `margin_m` and `touches` are told either way (where something overlaps, only the
     margin's sign is meant), and `because` says what else rules the stance out. Without `variants` the form of the
     cards with the largest margin is taken. Anchors must be known (`claims.missing_anchors`). Raises KeyError for a
-    support that the site does not have.
+    carrier that the site does not have.
     """
-    support = support_class(read_carrier(on, grounds.site, height_m), grounds.site)
-    carried_by = "floor" if support == "floor" else on
-    because: list[str] = []
-    question = Question(grounds, vehicle, _at_height(cards, height_m, support), support, tuple(uneven))
-    none = Answer(tuple(cards), vehicle, grounds, grounds.at_rest(doors_open), support, carried_by, height_m)
+    support = support_class(carrier, grounds.site)
+    # On the posts of a lift at rest a car stands on the floor.
+    on = FLOOR if support == "floor" else carrier
+    reasons: list[Reason] = []
+    question = Question(grounds, vehicle, _at_height(cards, carrier.height_m, support), support, tuple(uneven))
+    none = Answer(tuple(cards), vehicle, grounds, grounds.at_rest(doors_open), support, on)
     found = [
         _measured(none, way, place)
-        for way in ways(question, doors_open, because)
-        if way.carried_by == carried_by and variants in (None, way.variants)
+        for way in ways(question, doors_open, reasons)
+        if (way.carrier.lift, way.carrier.state) == (on.lift, on.state) and variants in (None, way.variants)
     ]
     if not found:
-        reasons = [said.removeprefix(f"{on}: ") for said in because if said.startswith((f"{on}: ", "floor: "))]
-        return evolve(none, place=place, because=tuple(dict.fromkeys(reasons or because or [NO_FORM])))
+        named = (carrier_ref(carrier), carrier_ref(FLOOR))
+        own = [r["why"] for r in reasons if r.code == "ruled-out" and r["carrier"] in named]
+        why = [r for r in own if isinstance(r, Reason)] or reasons or [NO_FORM]
+        return evolve(none, place=place, because=tuple(dict.fromkeys(why)))
     return max(found, key=lambda a: (a.fits is Fits.YES, a.margin_m))
 
 
@@ -75,13 +77,13 @@ def _measured(none: Answer, way: Way, place: Place) -> Answer:
     side = better_side(way.pairs, way.origins, place)
     margin, touches, free = measure(way.pairs, way.origins, side, place)
     told = evolve(none, variants=way.variants)
-    against = [*way.blocked, *_unmet(way, place), *_not_allowed(told, way.height_m)]
+    against = [*way.blocked, *_unmet(way, place), *_not_allowed(told, way.carrier.height_m)]
     if not way.blocked and not way.allows(place.heading_rad):
         against.append(WRONG_WAY)
     return evolve(
         told,
         ground=way.ground,
-        height_m=way.height_m,
+        carrier=way.carrier,
         doors_open=way.ground.doors_open,
         fits=Fits.of(margin >= FIT_M and not against),
         margin_m=margin,
@@ -95,15 +97,16 @@ def _measured(none: Answer, way: Way, place: Place) -> Answer:
     )
 
 
-def _not_allowed(told: Answer, height_m: float) -> Iterator[str]:
+def _not_allowed(told: Answer, height_m: float) -> Iterator[Reason]:
     """Cards that do not allow this class of support. Decks at floor level are floor, too."""
     classes = {"floor", "lift down"} if told.support == "lift down" and height_m <= 0.0 else {told.support}
     for card in told.used:
         if not classes & set(card.supports):
-            yield f"{card.key} allows only {', '.join(card.supports)}"
+            supports = tuple(map(Term, card.supports))
+            yield because("support-not-allowed", card=Ref("card", card.key), supports=supports)
 
 
-def _unmet(way: Way, place: Place) -> Iterator[str]:
+def _unmet(way: Way, place: Place) -> Iterator[Reason]:
     """What must hold besides the margin and does not: wheels on their plates, lift points within reach of the arms."""
     conditions = [p for p in way.pairs if p.condition]
     if not conditions:
@@ -111,4 +114,4 @@ def _unmet(way: Way, place: Place) -> Iterator[str]:
     packed = pack(conditions, way.origins)
     values = values_at(packed, place.x_m, place.y_m, place.heading_rad)
     for number in dict.fromkeys(int(i) for i in packed.sources[values < FIT_M]):
-        yield f"{plain_name(conditions[number].claim.ref)}: not on {plain_name(conditions[number].thing)}"
+        yield because("not-on", part=conditions[number].claim.ref, thing=conditions[number].thing)

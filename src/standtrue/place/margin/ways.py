@@ -13,15 +13,16 @@ import shapely
 from attrs import evolve, frozen
 from shapely.geometry.base import BaseGeometry
 
-from standtrue.model.basics import SupportClass
+from standtrue.model.basics import SUPPORT_CLASSES, SupportClass
 from standtrue.model.ground import Ground, Grounds, LiftSetting, Unfloor, shifted
 from standtrue.model.lift import LiftState, PlacedLift
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Ref
+from standtrue.model.reason import Length, Reason, Ref, Term, because
+from standtrue.model.stance import FLOOR, Carrier, lift_at_rest, written
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.kernels.search import Packed
 from standtrue.place.margin.arms import Hold, holds
-from standtrue.place.margin.pairs import Carried, Pair, blocked_by_ceiling, pack, pairs_of
+from standtrue.place.margin.pairs import Pair, blocked_by_ceiling, pack, pairs_of
 from standtrue.place.question.claims import WHEELS_OF, Claim, car_claims, card_claims, equipment_of
 from standtrue.plane.shapes import outside, pieces_outside, polygon, union
 
@@ -36,16 +37,34 @@ class Way:
     rules this way out at every place. `axis_rad` is the way that walls or decks run.
     """
 
-    carried_by: str
-    height_m: float
+    carrier: Carrier
     ground: Ground
     claims: tuple[Claim, ...]
     pairs: tuple[Pair, ...]
     origins: tuple[float, float, float, float]
     headings: tuple[float, float] | None
-    blocked: tuple[str, ...]
+    blocked: tuple[Reason, ...]
     variants: tuple[str | None, ...] = ()
     axis_rad: float = 0.0
+
+    @property
+    def carried_by(self) -> str:
+        """`floor` or LIFT/STATE, as documents and JSON write what carries the car."""
+        return written(self.carrier)
+
+    @property
+    def height_m(self) -> float:
+        """The height of the decks, metres; 0 on the floor."""
+        return self.carrier.height_m
+
+    @property
+    def on_arms(self) -> bool:
+        """Whether a lift's arms hold the body."""
+        return any(p.condition and p.kind == "arm" for p in self.pairs)
+
+    def ruled_out(self, why: Reason) -> Reason:
+        """Why this way is none, and of what carries the car that is said."""
+        return ruled_out(self.carrier, why)
 
     def allows(self, heading_rad: float) -> bool:
         """Whether a car may stand at this heading: under the ceiling, and the way round that the lift takes it."""
@@ -61,7 +80,10 @@ class Way:
 
 @frozen(eq=False)
 class Question:
-    """What is asked: the car and the cards at once, on one class of support, with these doors open."""
+    """What is asked: the car and the cards at once, on one class of support, with these doors open.
+
+    Raises ValueError for a class of support that is none.
+    """
 
     grounds: Grounds
     vehicle: Vehicle
@@ -69,10 +91,24 @@ class Question:
     support: SupportClass
     uneven: tuple[Unfloor, ...] = ()
 
+    def __attrs_post_init__(self) -> None:
+        if self.support not in SUPPORT_CLASSES:
+            raise ValueError(f"no support class: {self.support}")
 
-def ways(question: Question, doors_open: tuple[str, ...], because: list[str]) -> Iterator[Way]:
-    """Every way with these doors open. Reasons why a way is none go to `because`."""
-    return (setting.way() for setting in settings(question, doors_open, because))
+
+def ruled_out(carrier: Carrier, why: Reason) -> Reason:
+    """Why a car cannot be carried so."""
+    return because("ruled-out", carrier=carrier_ref(carrier), why=why)
+
+
+def carrier_ref(carrier: Carrier) -> Ref:
+    """What carries a car, to be named."""
+    return Ref("shop floor") if carrier.lift is None else Ref("lift state", carrier.state, of=carrier.lift)
+
+
+def ways(question: Question, doors_open: tuple[str, ...], reasons: list[Reason]) -> Iterator[Way]:
+    """Every way with these doors open. Reasons why a way is none go to `reasons`."""
+    return (setting.way() for setting in settings(question, doors_open, reasons))
 
 
 @frozen(eq=False)
@@ -85,11 +121,10 @@ class Setting:
 
     question: Question
     names: tuple[str | None, ...]
-    carried_by: str
-    carried: Carried
+    carrier: Carrier
+    on_decks: bool
     ground: Ground
     driven: Ground
-    height_m: float
     driven_height_m: float
     origins: tuple[float, float, float, float]
     headings: tuple[float, float] | None
@@ -99,7 +134,7 @@ class Setting:
     @property
     def axis_rad(self) -> float:
         """The way that walls or decks run."""
-        lift = self.carried.lift
+        lift = self.carrier.lift
         return self.ground.axis_rad if lift is None else self.ground.heading_of(lift)
 
     @property
@@ -109,7 +144,7 @@ class Setting:
 
     def way(self) -> Way:
         """The way with its claims and pairs."""
-        question, height, carried = self.question, self.height_m, self.carried
+        question, height, on = self.question, self.carrier.height_m, (self.carrier.lift, self.on_decks)
         site = question.grounds.site
         raised = question.support == "lift up"
         car = tuple(car_claims(question.vehicle, site.gaps, height, raised, self.driven_height_m))
@@ -119,15 +154,14 @@ class Setting:
         pairs = [*(self.hold.conditions if self.hold is not None else ())]
         if self.plates_of is not None:
             pairs.extend(_plate_conditions(self.plates_of, car))
-        pairs.extend(pairs_of(car, self._while(self.ground, None), self._while(self.driven, None), carried))
+        pairs.extend(pairs_of(car, self._while(self.ground, None), self._while(self.driven, None), *on))
         for card in question.cards:
             own = tuple(card_claims(card, question.vehicle, site.equipment, height))
             claims.extend(own)
-            pairs.extend(pairs_of(own, self._while(self.ground, card), self.driven, carried))
+            pairs.extend(pairs_of(own, self._while(self.ground, card), self.driven, *on))
         blocked = (*blocked_by_ceiling(claims, self.ground), *self.out_of_reach())
         return Way(
-            self.carried_by,
-            height,
+            self.carrier,
             self.ground,
             tuple(claims),
             tuple(pairs),
@@ -147,27 +181,31 @@ class Setting:
         standing = {t.ref: t for c in running for t in question.grounds.equipment(_in_use(question, c))}
         return evolve(ground, things=(*(t for t in ground.things if t.kind != "equipment"), *standing.values()))
 
-    def out_of_reach(self) -> Iterator[str]:
-        """Sentences for targets that their equipment cannot hold as high, or as low, as the card asks."""
+    def out_of_reach(self) -> Iterator[Reason]:
+        """Targets that their equipment cannot hold as high, or as low, as the card asks."""
         for card in self.question.cards:
             for target in card.targets:
                 equipment = equipment_of(target.equipment, self.question.grounds.site.equipment)
                 if equipment is None or equipment.reach_m is None:
                     continue
                 low, high = equipment.reach_m
-                rise = 0.0 if target.from_floor else self.height_m
+                rise = 0.0 if target.from_floor else self.carrier.height_m
                 for z in sorted({target.at[2] + rise, *(p.at[2] + rise for p in target.positions)}):
                     if not low - 1e-9 <= z <= high + 1e-9:
-                        yield (
-                            f"{target.name} must be {z:.3f} m above the floor; {equipment.name} holds it from "
-                            f"{low:.3f} to {high:.3f} m"
+                        yield because(
+                            "target-out-of-reach",
+                            target=Ref("target", target.name, of=card.key),
+                            height=Length(z),
+                            equipment=Ref("equipment", equipment.name),
+                            least=Length(low),
+                            most=Length(high),
                         )
 
 
-def settings(question: Question, doors_open: tuple[str, ...], because: list[str]) -> Iterator[Setting]:
+def settings(question: Question, doors_open: tuple[str, ...], reasons: list[Reason]) -> Iterator[Setting]:
     """What every way with these doors open is made of."""
     for cards, names in _variants(question.cards, question.support):
-        yield from _settings(evolve(question, cards=cards), doors_open, names, because)
+        yield from _settings(evolve(question, cards=cards), doors_open, names, reasons)
 
 
 def _variants(
@@ -187,20 +225,20 @@ def _variants(
 
 
 def _settings(
-    question: Question, doors_open: tuple[str, ...], names: tuple[str | None, ...], because: list[str]
+    question: Question, doors_open: tuple[str, ...], names: tuple[str | None, ...], reasons: list[Reason]
 ) -> Iterator[Setting]:
     cards, site = question.cards, question.grounds.site
     maker = _Maker(question, doors_open, names)
     if question.support == "floor":
         if any(c.wheels_hanging for c in cards):
-            because.append("floor: the card asks for hanging wheels")
+            reasons.append(ruled_out(FLOOR, because("wheels-must-hang")))
         elif not any(c.wheels_on for c in cards):
             yield maker.on_floor(None)
         else:
-            flush = [p for p in site.lifts if p.lift.plates and p.lift.rest.deck_height_m[0] <= 0.0]
+            flush = [p for p in site.lifts if p.lift.plates and lift_at_rest(p).height_m <= 0.0]
             yield from map(maker.on_floor, flush)
             if not flush:
-                because.append("floor: the card asks for wheels on plates, and there are none at floor level")
+                reasons.append(ruled_out(FLOOR, because("no-plates-at-floor-level")))
         return
     used = False
     for placed in site.lifts:
@@ -208,17 +246,16 @@ def _settings(
             if not _serves(placed, state, question.support):
                 continue
             used = True
-            name = f"{placed.name}/{state.name}"
             why = _lift_refuses(placed, question.vehicle, cards)
             height = _height(placed, state, cards, question.support)
             if height is None:
-                why = why or "no height of its decks, or no lock, lies within what the card asks"
+                why = why or because("no-height-for-card")
             if why is not None:
-                because.append(f"{name}: {why}")
+                reasons.append(ruled_out(Carrier(placed.name, state.name), why))
             elif height is not None:
                 yield from maker.on_lift(placed, state, height)
     if not used:
-        because.append(f'the site has no lift that can carry the car as "{question.support}"')
+        reasons.append(because("no-lift-for-support", support=Term(question.support)))
 
 
 def _serves(placed: PlacedLift, state: LiftState, support: SupportClass) -> bool:
@@ -239,10 +276,7 @@ class _Maker:
     def on_floor(self, plates_of: PlacedLift | None) -> Setting:
         question = self.question
         ground = self._uneven(question.grounds.at_rest(self.doors_open, _in_use(question, *question.cards)))
-        carried = Carried(None, False)
-        return Setting(
-            question, self.names, "floor", carried, ground, ground, 0.0, 0.0, ground.reach, None, plates_of=plates_of
-        )
+        return Setting(question, self.names, FLOOR, False, ground, ground, 0.0, ground.reach, None, plates_of=plates_of)
 
     def on_lift(self, placed: PlacedLift, state: LiftState, height: float) -> Iterator[Setting]:
         """One setting, or for a lift with arms one for each way to deal them out to the lift points."""
@@ -252,21 +286,22 @@ class _Maker:
         ground = self._uneven(grounds.resolve({placed.name: LiftSetting(state.name, height)}, self.doors_open, in_use))
         driven = self._uneven(grounds.at_rest(self.doors_open, in_use)) if raised else ground
         driven_height = driven.setting(placed.name).height_m if raised else height
-        name = f"{placed.name}/{state.name}"
+        carrier = Carrier(placed.name, state.name, height)
         body = placed.lift.carries == "body"
-        carried = Carried(placed.name, not body)
         if body:
             for hold in holds(placed, question.vehicle):
                 at, facing = hold.origins, hold.headings
-                heights = height, driven_height
-                yield Setting(question, self.names, name, carried, ground, driven, *heights, at, facing, hold=hold)
+                yield Setting(
+                    question, self.names, carrier, False, ground, driven, driven_height, at, facing, hold=hold
+                )
             return
         headings = (placed.heading_rad, math.pi / 2) if placed.lift.facing == "one" else None
         decks = shapely.MultiPolygon([shapely.Polygon(d) for d in dict(ground.decks)[placed.name]])
         plates_of = placed if any(c.wheels_on for c in question.cards) else None
-        heights = height, driven_height
         at = decks.bounds
-        yield Setting(question, self.names, name, carried, ground, driven, *heights, at, headings, plates_of=plates_of)
+        yield Setting(
+            question, self.names, carrier, True, ground, driven, driven_height, at, headings, plates_of=plates_of
+        )
 
     def _uneven(self, ground: Ground) -> Ground:
         return evolve(ground, unfloor=(*ground.unfloor, *self.question.uneven)) if self.question.uneven else ground
@@ -301,23 +336,25 @@ def _plate_conditions(placed: PlacedLift, claims: Sequence[Claim]) -> tuple[Pair
     return tuple(conditions)
 
 
-def _lift_refuses(placed: PlacedLift, vehicle: Vehicle, cards: Sequence[Procedure]) -> str | None:
+def _lift_refuses(placed: PlacedLift, vehicle: Vehicle, cards: Sequence[Procedure]) -> Reason | None:
     lift = placed.lift
     if lift.wheelbase_m is not None and not lift.takes(vehicle.wheelbase_m):
         least, most = lift.wheelbase_m
-        return f"the wheelbase of {vehicle.wheelbase_m:.3f} m is outside its {least:.3f} to {most:.3f} m"
+        wheelbase = Length(vehicle.wheelbase_m)
+        return because("wheelbase-outside-lift", wheelbase=wheelbase, least=Length(least), most=Length(most))
+    car = Ref("vehicle", vehicle.name)
     hangs = lift.jacks or lift.carries == "body"
     if any(c.wheels_hanging for c in cards) and not hangs:
-        return "the card asks for hanging wheels, and it has no jacks"
+        return because("lift-without-jacks")
     if lift.carries == "body":
         if any(c.wheels_hanging is False for c in cards):
-            return "the card asks for wheels that carry the car, and on its arms they hang"
+            return because("wheels-hang-on-arms")
         if not vehicle.lift_points:
-            return f"the document of {vehicle.name} names no lift points for its arms"
+            return because("no-lift-points", vehicle=car)
         if len(lift.arms) < len(vehicle.lift_points):
-            return f"it has {len(lift.arms)} arms for the {len(vehicle.lift_points)} lift points of {vehicle.name}"
+            return because("too-few-arms", arms=len(lift.arms), points=len(vehicle.lift_points), vehicle=car)
     if any(c.wheels_on for c in cards) and (lift.carries == "body" or not lift.plates):
-        return "the card asks for wheels on plates, and it has none"
+        return because("lift-without-plates")
     return None
 
 

@@ -8,7 +8,8 @@ from standtrue.model.basics import Outline, Place, Point, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground, Grounds
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Ref
+from standtrue.model.reason import Note, Ref
+from standtrue.model.stance import Carrier, written
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.claims import Claim
 
@@ -43,8 +44,8 @@ class Answer:
     `fits` YES: `place` is a witness of margin `margin_m`. NO: nothing fits, `bound_m` is a
     proven bound below 0 (or `because` says what rules every place out) and `nearest_miss` is for
     the picture only. UNDECIDED: the bound is within 2 mm of 0, or a limit was reached.
-    `bound_m` bounds the margin of every stance from above. `limited`: the search stopped at its limit, and the bound,
-    though it holds, is farther off than usual.
+    `carrier` is None where no stance was seen. `bound_m` bounds the margin of every stance from above. `limited`: the
+    search stopped at its limit, and the bound, though it holds, is farther off than usual.
     """
 
     cards: tuple[Procedure, ...]
@@ -52,8 +53,7 @@ class Answer:
     grounds: Grounds
     ground: Ground
     support: SupportClass
-    carried_by: str = ""
-    height_m: float = 0.0
+    carrier: Carrier | None = None
     doors_open: tuple[str, ...] = ()
     variants: tuple[str | None, ...] = ()
     fits: Fits = Fits.NO
@@ -63,11 +63,21 @@ class Answer:
     place: Place | None = None
     nearest_miss: Place | None = None
     touches: tuple[Touch, ...] = ()
-    because: tuple[str, ...] = ()
-    not_considered: tuple[str, ...] = ()
-    in_view: tuple[str, ...] = ()
+    because: tuple[Note, ...] = ()
+    not_considered: tuple[Note, ...] = ()
+    in_view: tuple[Note, ...] = ()
     claims: tuple[Claim, ...] = ()
     limited: bool = False
+
+    @property
+    def carried_by(self) -> str:
+        """`floor` or LIFT/STATE, as documents and JSON write what carries the car; "" where nothing does."""
+        return "" if self.carrier is None else written(self.carrier)
+
+    @property
+    def height_m(self) -> float:
+        """The height of the decks, metres; 0 on the floor."""
+        return 0.0 if self.carrier is None else self.carrier.height_m
 
     @property
     def shown(self) -> Place | None:

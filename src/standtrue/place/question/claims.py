@@ -16,7 +16,7 @@ from attrs import evolve, frozen
 from standtrue.model.anchors import Frame, anchor_frame, in_frame
 from standtrue.model.basics import Fault, Layer, Outline, Point, Side
 from standtrue.model.procedure import Procedure, Variant
-from standtrue.model.reason import Ref
+from standtrue.model.reason import Ref, because
 from standtrue.model.site import Equipment, Gaps
 from standtrue.model.vehicle import MIRROR_BAND_M, WHEELS, Vehicle
 from standtrue.plane.shapes import Convex, convex_pieces, polygon
@@ -185,14 +185,7 @@ def missing_anchors(card: Procedure, vehicle: Vehicle) -> tuple[Fault, ...]:
     anchored |= {(t.anchor, t.turned) for form in forms for t in form.targets}
     if all(anchor_frame(a, t, card, vehicle) is not None for a, t in anchored):
         return ()
-    side = f" ({card.side})" if card.side else ""
-    return (
-        Fault(
-            "sensor-position-missing",
-            f"the card {card.key} measures from the {card.sensor}{side}, but the car does not say where that is",
-            "",
-            f"vehicle {vehicle.name}: sensors",
-            "",
-            f'add a [[sensors]] entry with kind = "{card.sensor}" and at = [x, y, z] to the vehicle {vehicle.name}',
-        ),
-    )
+    sensor = Ref("sensor", card.sensor, state=card.side or "")
+    what = because("sensor-position-missing", card=Ref("card", card.key), sensor=sensor)
+    remedy = because("add-sensor-position", kind=card.sensor, vehicle=Ref("vehicle", vehicle.name))
+    return (Fault("sensor-position-missing", what, "", f"vehicle {vehicle.name}: sensors", "", remedy),)

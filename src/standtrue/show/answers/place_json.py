@@ -83,7 +83,7 @@ def answer_json(answer: Answer, slices: Iterable[Slice], remedies: Remedies) -> 
         "stance": _place(answer.place),
         "doors_open": list(answer.doors_open),
         "touches": [touch_json(t) for t in answer.touches],
-        "because": list(answer.because),
+        "because": ENGLISH.reasons(answer.because),
         "remedies": [remedy_json(r) for r in remedies.single],
         "remedy_pairs": [[remedy_json(r) for r in pair] for pair in remedies.pairs],
         "nearest_miss": _place(answer.nearest_miss),

@@ -136,15 +136,16 @@ def _caption(answer: Answer) -> str:
 
 def _answer_paragraphs(answer: Answer, notes: Sequence[str], units: System) -> tuple[Paragraph, ...]:
     near = [touch_words(t, units) for t in answer.touches if t.margin_m >= FIT_M]
-    stops = [*answer.because, *(touch_words(t, units) for t in answer.touches if t.margin_m < FIT_M)]
+    short = (touch_words(t, units) for t in answer.touches if t.margin_m < FIT_M)
+    stops = [*Reader(units).reasons(answer.because), *short]
     if answer.fits is Fits.YES:
         stops, near = [], [touch_words(t, units) for t in answer.touches]
-    asides = [f"Not considered: {n}" for n in answer.not_considered]
+    asides = [f"Not considered: {n}" for n in Reader(units).reasons(answer.not_considered)]
     return paragraphs(
         [
             ("What stops it", stops),
             ("What it touches first", near),
-            ("In view", answer.in_view),
+            ("In view", Reader(units).reasons(answer.in_view)),
             ("Notes", [*notes, *_estimated(answer), *asides, *turned_note(answer.ground)]),
         ]
     )

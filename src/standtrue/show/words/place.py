@@ -12,6 +12,7 @@ from standtrue.model.site import Datum
 from standtrue.model.site import from_datum as from_datum
 from standtrue.place.change.remedies import Remedies, Remedy
 from standtrue.place.question.answer import FIT_M, Answer, Touch
+from standtrue.show.words.reader import Reader
 
 HALF_MM = 5e-4
 
@@ -77,7 +78,7 @@ def touch_words(touch: Touch, units: System = "metric") -> str:
 
 def what_stops_it(answer: Answer, units: System = "metric") -> str:
     """Why nothing fits: what rules every place out, or what is in the way at the nearest miss."""
-    reasons = list(answer.because)
+    reasons = Reader(units).reasons(answer.because)
     short = [touch_words(t, units) for t in answer.touches if t.margin_m < FIT_M]
     if short:
         more = f" and {len(short) - 3} more" if len(short) > 3 else ""

@@ -95,7 +95,7 @@ def elsewhere_words(setup: str, step: int, reader: Reader) -> str:
 
 def sent_out(low_s: float, high_s: float, reader: Reader) -> str:
     """That a card's work can be sent out."""
-    return reader.say("It can be sent out ({time}).", time=span_words(low_s, high_s))
+    return reader.say("It can be sent out ({time}).", time=span_words(low_s, high_s, reader))
 
 
 def not_here(support: str, why: str, reader: Reader) -> str:
@@ -103,11 +103,11 @@ def not_here(support: str, why: str, reader: Reader) -> str:
     return f"{reader.term(support)}: {why}"
 
 
-def takes(low_s: float, high_s: float, counted: bool, reader: Reader) -> str:
+def takes(span: str, counted: bool, reader: Reader) -> str:
     """How long a step takes, short; nothing is known of work that the job lists no time for, and a note says so."""
     if not counted:
         return reader.say("not counted")
-    return re.sub(r"^(\d+) (s|min) to (\d+) \2$", r"\1–\3 \2", span_words(low_s, high_s))
+    return re.sub(r"^(\d+) (s|min) \w+ (\d+) \2$", r"\1–\3 \2", span)
 
 
 def place_line(number: int, where: str, reader: Reader) -> str:
@@ -119,10 +119,10 @@ def move_lines(legs: Sequence[str], most: int, nearest: str, doors: Sequence[str
     if doors:
         yield reader.say("Open for the move: {doors}.", doors=", ".join(doors))
     for leg in legs[:most]:
-        yield f"{leg[:1].upper()}{leg[1:]}."
+        yield f"{leg[:1].upper()}{leg[1:]}"
     if len(legs) > most:
         yield reader.count(
             "And {n} leg more, as the plan shows.", "And {n} legs more, as the plan shows.", len(legs) - most
         )
     if nearest:
-        yield reader.say("Nearest: {nearest}.", nearest=nearest)
+        yield nearest

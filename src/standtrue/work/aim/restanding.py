@@ -16,11 +16,10 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.setup import Setup
-from standtrue.model.stance import written
 from standtrue.model.vehicle import Vehicle
 from standtrue.model.verdict import Verdict
 from standtrue.place.margin.measure import at_place
-from standtrue.place.margin.stated import given_stance
+from standtrue.place.margin.stated import stated_stance
 from standtrue.place.question.answer import Answer, Touch
 from standtrue.work.aim.setups import carrier_of
 
@@ -56,13 +55,12 @@ def planned_stance(
     """
     where = setup.place if place is None else place
     carrier = carrier_of(setup, grounds.site)
-    return given_stance(
+    return stated_stance(
         grounds,
         vehicle,
         [card],
         where,
-        written(carrier),
-        carrier.height_m,
+        carrier,
         variants=(setup.variant,),
         uneven=uneven,
     )

@@ -12,7 +12,7 @@ from standtrue.model.basics import DocumentMark, SupportClass
 from standtrue.model.cautions import Caution
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Note
+from standtrue.model.reason import Note, Term, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
@@ -170,8 +170,9 @@ def _warnings(
         elif not set(card.all_supports) & set(supports):
             notes.append(f"{card.key}: the card allows only {', '.join(card.all_supports)}")
     for answer in answers:
-        notes.extend(f"not considered: {note}" for note in answer.not_considered)
-        notes.extend(f"{answer.name} ({answer.support}): {seen}" for seen in answer.in_view)
+        notes.extend(because("not-considered", what=note) for note in answer.not_considered)
+        support = Term(answer.support)
+        notes.extend(because("seen-at-stance", card=answer.name, support=support, seen=s) for s in answer.in_view)
     if not all(r.complete for r in remedies):
         notes.append(REMEDY_NOTE)
     if not shared.proven:

@@ -20,7 +20,7 @@ from standtrue.model.setup import ALIGNMENT_READINGS, Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.margin.stated import given_stance
+from standtrue.place.margin.stated import stated_stance
 from standtrue.place.question.answer import Answer
 from standtrue.place.question.claims import missing_anchors
 from standtrue.show.pictures.targets import together
@@ -171,7 +171,7 @@ def make_job_sheet(
             )
         ),
         sources=tuple(_source(c) for c in needs.cards),
-        documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.marks)])),
+        documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.basis.marks)])),
     )
 
 
@@ -203,7 +203,7 @@ def _unshown(folder: Shop, job: Job, shown: Collection[str], reader: Reader) -> 
 
 def _notes(warnings: Iterable[str], answers: Iterable[Answer]) -> tuple[str, ...]:
     """What must be said of the places, but for what stands in view: each stance says that itself."""
-    in_view = {f"{a.name} ({a.support}): {seen}" for a in answers for seen in a.in_view}
+    in_view = {f"{a.name} ({a.support}): {seen}" for a in answers for seen in ENGLISH.reasons(a.in_view)}
     return tuple(note for note in warnings if note not in in_view)
 
 
@@ -229,12 +229,8 @@ def _by_plan(plan: PlanAnswer, cards: Sequence[Procedure], setups: Mapping[str, 
                 notes = (setup_note(setup, own, moved, reader),)
                 differing.append(elsewhere_words(setup.name, found.step, reader))
         placed.append(_Placed(found.card, found.answer, moved, notes, found.step, found.place))
-    return _Stood(
-        tuple(placed),
-        (),
-        _notes(reader.reasons(plan.warnings), (p.answer for p in placed)),
-        tuple(differing),
-    )
+    said = reader.reasons((*plan.basis.warnings, *plan.basis.limits))
+    return _Stood(tuple(placed), (), _notes(said, (p.answer for p in placed)), tuple(differing))
 
 
 def _order(
@@ -243,7 +239,7 @@ def _order(
     """The order of work, with the cautions that are not on the first page."""
     numbers = {p.step: number for number, s in enumerate(stances, start=1) for p in s.cards if p.step is not None}
     general, local = _general_cautions(needs), {c.text for c in cautions_for(_AT_THE_STANCE)[:-1]}
-    told = [c.text for c in plan.cautions if c.text in local and c.text not in general]
+    told = [c.text for c in plan.basis.cautions if c.text in local and c.text not in general]
     return order_of_work(plan, reader, numbers, told, sentences)
 
 
@@ -273,8 +269,8 @@ def _shared(places: Places) -> list[_Placed]:
     return [
         _Placed(
             use.card,
-            given_stance(
-                grounds, vehicle, [use.card], shared.place, use.carried_by, use.height_m,
+            stated_stance(
+                grounds, vehicle, [use.card], shared.place, use.carrier,
                 doors_open=use.doors_open, variants=(use.variant,),
             ),
         )

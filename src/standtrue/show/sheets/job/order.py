@@ -83,11 +83,11 @@ def floor_pictures(scenes: Sequence[Scene], reader: Reader) -> tuple[FloorPictur
     """A picture of each scene that has one; of those that look alike only the first, which then tells them all."""
     found: dict[str, FloorPicture] = {}
     for scene in scenes:
-        if scene.plan is None:
+        if scene.drawing is None:
             continue
-        moves = any(shape.role == "swept" for shape in scene.plan.shapes)
+        moves = any(shape.role == "swept" for shape in scene.drawing.shapes)
         width, height = MOVE_MM if moves else PICTURE_MM
-        picture = small_plan(scene.plan, reader, width_mm=width, height_mm=height)
+        picture = small_plan(scene.drawing, reader, width_mm=width, height_mm=height)
         before = found.get(picture.svg)
         shown = FloorPicture((scene,), picture) if before is None else evolve(before, scenes=(*before.scenes, scene))
         found[picture.svg] = shown
@@ -134,6 +134,6 @@ def _chart(bars: Sequence[Bar], reader: Reader) -> Picture | None:
     if not bars or len(rows) > MOST_ROWS:
         return None
     title = reader.say("When each step runs")
-    svg = time_chart_svg(title, bars, width_mm=WIDEST_MM, bare=True)
+    svg = time_chart_svg(title, bars, reader, width_mm=WIDEST_MM, bare=True)
     told = search(r"<desc[^>]*>(.*?)</desc>", svg)
     return Picture(svg, unescape(told[1]) if told else title)

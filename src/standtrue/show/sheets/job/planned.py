@@ -19,8 +19,10 @@ from standtrue.show.pictures.plan_strip import Scene
 from standtrue.show.sheets.job.order import FloorPicture, LeftOut, OrderOfWork, OrderStep, Row, floor_pictures
 from standtrue.show.words.drive import legs_words, nearest_words
 from standtrue.show.words.place import standing
-from standtrue.show.words.plan import Told, left_out_words, span_words, summary_words, undone_words
+from standtrue.show.words.plan import StepWords, left_out_words, span_words, summary_words, undone_words
+from standtrue.show.words.plan_tables import took
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.show.words.sheet_notes import move_lines, place_line, takes
 from standtrue.work.needs.jobs import find_job_needs
 from standtrue.work.plan.answer import PlanAnswer
@@ -104,24 +106,24 @@ def order_of_work(
 
     `sentences` are said after what the plan comes to.
     """
-    shown = shown_steps(answer, reader.units)
+    shown = shown_steps(answer, reader)
     drawn = [s for s in shown if s.main.number not in stances]
     scenes = [_scene(answer, s, reader) for s in drawn]
     pictures = floor_pictures(scenes, reader)
     return OrderOfWork(
-        sentences=(*summary_words(answer), *sentences),
+        sentences=(*summary_words(answer, reader), *sentences),
         steps=tuple(
             step for s in shown for step in _steps(s, stances.get(s.main.number), _picture_of(s, pictures), reader)
         ),
         proven=answer.ordered.front.proven,
         left_out=tuple(
-            LeftOut(u.draft.name, u.draft.what, undone_words(u, reader.units), bool(u.answers))
+            LeftOut(u.draft.name, reader.reason(u.draft.what), undone_words(u, reader), bool(u.answers))
             for u in answer.ordered.undone
         ),
         otherwise=tuple(_otherwise(answer, reader)),
         places=tuple(_places(answer, reader)),
         pictures=pictures,
-        bars=tuple(bars_of(answer, reader.units)),
+        bars=tuple(bars_of(answer, reader)),
         cautions=tuple(cautions),
     )
 
@@ -147,10 +149,10 @@ def _clock(span_s: tuple[float, float, float]) -> str:
     return low if low == high else f"{low}–{high}"
 
 
-def _takes(told: Told, reader: Reader) -> str:
+def _takes(told: StepWords, reader: Reader) -> str:
     step = told.step
-    low, high = sorted((step.end_s[0] - step.start_s[0], step.end_s[2] - step.start_s[2]))
-    return takes(low, high, step.kind != "work" or step.end_s[2] != step.start_s[2], reader)
+    counted = step.kind != "work" or step.end_s[2] != step.start_s[2]
+    return takes(took(told, reader), counted, reader)
 
 
 def _places(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
@@ -163,13 +165,13 @@ def _places(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
 
 def _scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:
     """A scene of the strip; of a move also how to drive it."""
-    scene = scene_of(answer, shown, reader.units)
+    scene = scene_of(answer, shown, reader)
     move = shown.main.step.move
     path = None if move is None else answer.ordered.paths.get((move.start, move.goal, move.driven))
     if path is None:
         return scene
-    nearest = "" if path.nearest is None else nearest_words(path.nearest, reader.units)
-    told = move_lines(tuple(legs_words(path, reader.units)), MOST_LEGS, nearest, path.doors_open, reader)
+    nearest = "" if path.nearest is None else nearest_words(path.nearest, reader)
+    told = move_lines(tuple(legs_words(path, reader)), MOST_LEGS, nearest, path.doors_open, reader)
     return evolve(scene, lines=(*scene.lines, *told))
 
 
@@ -177,15 +179,15 @@ def _otherwise(answer: PlanAnswer, reader: Reader) -> Iterator[Row]:
     """Other plans that nothing beats, and the alternatives."""
     for plan in answer.ordered.front.plans:
         if plan is not answer.plan:
-            yield (reader.say("another order"), *_comes_to(plan), left_out_words(answer.ordered))
+            yield (reader.say("another order"), *_comes_to(plan, reader), left_out_words(answer.ordered, reader))
     for other in answer.alternatives:
         best = other.ordered.plan
         yield (
-            other.name,
-            *(_comes_to(best) if best is not None else (reader.say("no order was found"), "")),
-            left_out_words(other.ordered),
+            alternative_name(other.change, reader),
+            *(_comes_to(best, reader) if best is not None else (reader.say("no order was found"), "")),
+            left_out_words(other.ordered, reader),
         )
 
 
-def _comes_to(plan: Plan) -> tuple[str, str]:
-    return span_words(plan.elapsed_s[0], plan.elapsed_s[2]), str(plan.moves)
+def _comes_to(plan: Plan, reader: Reader) -> tuple[str, str]:
+    return span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader), str(plan.moves)

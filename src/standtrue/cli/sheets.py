@@ -19,6 +19,7 @@ from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.job.make import make_job_sheet
 from standtrue.show.sheets.job.planned import worth_a_plan
 from standtrue.show.sheets.job.sheet import job_pdf
+from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, pick, sound
 
 
@@ -55,5 +56,7 @@ def sheet(
     if fault:
         raise UnansweredError([fault])
     if json:
-        output.print_json(sheet_json(made, str(out), on))
+        # JSON says its sentences in US English, whatever the sheet's language is.
+        told = made if reads.language == "en" else make_job_sheet(found, asked, Reader(reads.units), plan=planned)
+        output.print_json(sheet_json(told, str(out), on))
     output.err().print(reads.say("Sheet: {file}", file=str(out)), markup=False, soft_wrap=True)

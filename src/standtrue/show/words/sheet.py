@@ -158,7 +158,7 @@ def decided(needs: NeedsAnswer, reader: Reader) -> list[str]:
 
 
 def order_rows(order: Sequence[WorkStep], reader: Reader) -> list[Row]:
-    return [(str(step.order), step.what, reader.term(step.stage)) for step in order]
+    return [(str(step.order), reader.reason(step.what), reader.term(step.stage)) for step in order]
 
 
 def with_steps(name: str, steps: Sequence[int], reader: Reader) -> str:
@@ -171,7 +171,7 @@ def with_steps(name: str, steps: Sequence[int], reader: Reader) -> str:
 
 def stance_title(number: int, place: int | None, parts: Sequence[_HasAnswer], reader: Reader) -> str:
     """What heads a stance: its number, its place in the order of work, and what carries the car there."""
-    carries = "; ".join(dict.fromkeys(carried(p.answer, reader.units) for p in parts))
+    carries = "; ".join(dict.fromkeys(carried(p.answer, reader) for p in parts))
     if place is None:
         return reader.say("Stance {number}: {carried}", number=number, carried=carries)
     return reader.say("Stance {number}: place {place}, {carried}", number=number, place=place, carried=carries)
@@ -195,20 +195,20 @@ def limit_rows(limits: Iterable[LimitCheck], reader: Reader) -> list[Row]:
 
 def stands(answer: Answer, reader: Reader) -> str:
     assert answer.place is not None
-    said = standing(answer.place, answer.ground.site.datum, reader.units)
+    said = standing(answer.place, answer.ground.site.datum, reader)
     return f"{said[:1].upper()}{said[1:]}."
 
 
 def verdict(answer: Answer, reader: Reader) -> list[str]:
     """The least margin and what it is to, or everything that stands against the stance."""
     if answer.fits is not Fits.YES:
-        against = (touch_words(t, reader.units) for t in answer.touches if t.margin_m < 0.0)
+        against = (touch_words(t, reader) for t in answer.touches if t.margin_m < 0.0)
         return [*reader.reasons(answer.because), *against]
     if answer.margin_m is None:
         return [reader.say("Nothing limits it.")]
     if not answer.touches:
         return [reader.say("Least margin {margin:down}.", margin=Length(answer.margin_m))]
-    first = touch_words(answer.touches[0], reader.units)
+    first = touch_words(answer.touches[0], reader)
     return [reader.say("Least margin {margin:down}, first at {touch}.", margin=Length(answer.margin_m), touch=first)]
 
 
@@ -246,7 +246,7 @@ def card_facts(card: Procedure, answer: Answer, reader: Reader) -> list[Row]:
     told = [
         (reader.say("Calibrates"), _sensor(card, reader)),
         (reader.say("Variant"), next((v for v in answer.variants if v), "")),
-        (reader.say("Car stands"), carried(answer, reader.units)),
+        (reader.say("Car stands"), carried(answer, reader)),
         (reader.say("Equipment"), ", ".join(card.equipment)),
         (reader.say("People"), skilled if card.skills else str(card.people)),
         (reader.say("Minutes"), minutes if high > 0 else ""),

@@ -53,7 +53,7 @@ def unshown_note(setup: str, reader: Reader) -> str:
 
 def setup_note(setup: Setup, own: Answer, planned: Setup, reader: Reader) -> str:
     """What must be said at the card of a set-up that has the car elsewhere than the plan: `own` is that measured."""
-    where = standing(setup.place, own.ground.site.datum, reader.units)
+    where = standing(setup.place, own.ground.site.datum, reader)
     written = ", ".join(_stance_fields(planned))
     if own.fits is Fits.YES:
         return reader.say(

@@ -11,6 +11,7 @@ from attrs import evolve, frozen
 from standtrue.aim.alignment import AlignmentAnswer, Angle, check_alignment
 from standtrue.aim.layout import car_offsets, lay_out
 from standtrue.aim.titles import title_of
+from standtrue.model.asking import Asking
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.cautions import Fact, cautions_for, sensor_facts
 from standtrue.model.ground import Grounds
@@ -34,8 +35,9 @@ from standtrue.show.sheets.job.planned import (
 )
 from standtrue.show.sheets.job.sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
 from standtrue.show.sheets.rests_on import CardSource
-from standtrue.show.words.place import remedies_words, what_stops_it
+from standtrue.show.words.place import what_stops_it
 from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.remedies import remedies_words
 from standtrue.show.words.sheet_notes import (
     elsewhere_words,
     floor_note,
@@ -144,7 +146,7 @@ def make_job_sheet(
         notes = notes if plan is None else (*notes, unplanned(reader))
     shown = [p.setup.name for p in stood.placed if p.setup is not None]
     alignment = check_alignment(vehicle, angles_on_order(job))
-    survey, _ = survey_of(folder.surveys, site) if asks_level(cards) else (None, None)
+    survey, _ = survey_of(folder, site) if asks_level(cards) else (None, None)
     level = None if survey is None else LevelFloors(survey, site)
     marks = marks_of(
         folder, sites=[site], vehicles=[vehicle], cards=needs.cards, rules=folder.rules, jobs=[job.name],
@@ -160,15 +162,13 @@ def make_job_sheet(
         order=needs.order,
         limits=alignment.checks,
         stances=stances,
-        elsewhere=tuple(_elsewhere(needs, ordered)),
+        elsewhere=tuple(_elsewhere(needs, ordered, reader)),
         nowhere=stood.nowhere,
         sections=tuple(sections),
         planned=None if ordered is None else _order(ordered, needs, stances, reader, stood.differing),
-        cautions=_general_cautions(needs),
+        cautions=_general_cautions(needs, reader),
         warnings=tuple(
-            dict.fromkeys(
-                [*notes, *reader.reasons(needs.warnings), *stood.notes, *_unshown(folder, job, shown, reader)]
-            )
+            reader.reasons([*notes, *needs.basis.warnings, *stood.notes, *_unshown(folder, job, shown, reader)])
         ),
         sources=tuple(_source(c) for c in needs.cards),
         documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.basis.marks)])),
@@ -201,9 +201,9 @@ def _unshown(folder: Shop, job: Job, shown: Collection[str], reader: Reader) -> 
             yield unshown_note(name, reader)
 
 
-def _notes(warnings: Iterable[str], answers: Iterable[Answer]) -> tuple[str, ...]:
+def _notes(warnings: Iterable[str], answers: Iterable[Answer], reader: Reader) -> tuple[str, ...]:
     """What must be said of the places, but for what stands in view: each stance says that itself."""
-    in_view = {f"{a.name} ({a.support}): {seen}" for a in answers for seen in ENGLISH.reasons(a.in_view)}
+    in_view = {f"{a.name} ({a.support}): {seen}" for a in answers for seen in reader.reasons(a.in_view)}
     return tuple(note for note in warnings if note not in in_view)
 
 
@@ -230,7 +230,7 @@ def _by_plan(plan: PlanAnswer, cards: Sequence[Procedure], setups: Mapping[str, 
                 differing.append(elsewhere_words(setup.name, found.step, reader))
         placed.append(_Placed(found.card, found.answer, moved, notes, found.step, found.place))
     said = reader.reasons((*plan.basis.warnings, *plan.basis.limits))
-    return _Stood(tuple(placed), (), _notes(said, (p.answer for p in placed)), tuple(differing))
+    return _Stood(tuple(placed), (), _notes(said, (p.answer for p in placed), reader), tuple(differing))
 
 
 def _order(
@@ -238,8 +238,9 @@ def _order(
 ) -> OrderOfWork:
     """The order of work, with the cautions that are not on the first page."""
     numbers = {p.step: number for number, s in enumerate(stances, start=1) for p in s.cards if p.step is not None}
-    general, local = _general_cautions(needs), {c.text for c in cautions_for(_AT_THE_STANCE)[:-1]}
-    told = [c.text for c in plan.basis.cautions if c.text in local and c.text not in general]
+    general, local = _general_cautions(needs, reader), set(cautions_for(_AT_THE_STANCE)[:-1])
+    said = reader.reasons(c.reason for c in plan.basis.cautions if c in local)
+    told = [text for text in said if text not in general]
     return order_of_work(plan, reader, numbers, told, sentences)
 
 
@@ -254,13 +255,14 @@ def _by_search(
     """Each card where its set-up has it, or at one of the fewest places that serve the others."""
     site, vehicle = folder.sites[needs.job.site], needs.vehicle
     free = [c for c in cards if c.key not in setups]
-    places = find_places(folder, site, vehicle, free, SUPPORT_CLASSES, amounts=False, progress=progress)
+    asking = Asking() if progress is None else Asking(lambda p: progress(reader.reason(p.what), p.done, p.total))
+    places = find_places(folder, site, vehicle, free, SUPPORT_CLASSES, amounts=False, asking=asking)
     turn = {key: need.order for need in needs.answer.needs for key in need.chain}
     placed = [*_by_setup(site, vehicle, cards, setups), *_shared(places)]
     return _Stood(
         tuple(sorted(placed, key=lambda p: (turn[p.card.key], p.card.key))),
         tuple(_nowhere(c, places, reader) for c in places.shared.unserved),
-        _notes(reader.reasons(places.warnings), places.answers),
+        _notes(reader.reasons((*places.basis.warnings, *places.basis.limits)), places.answers, reader),
     )
 
 
@@ -294,11 +296,11 @@ def _stance(folder: Shop, group: Sequence[_Placed], alignment: AlignmentAnswer, 
     assert answer.place is not None
     wheels = car_offsets(answer.vehicle, answer.ground.site, answer.place)
     facts = frozenset().union(*(answer_facts(p.answer) for p in group)) & _AT_THE_STANCE
-    cards = tuple(floor.noted(_card(folder, p, alignment)) for p in group)
-    return StancePart(answer, wheels, cards, _texts(facts), group[0].place)
+    cards = tuple(floor.noted(_card(folder, p, alignment, floor.reader)) for p in group)
+    return StancePart(answer, wheels, cards, _texts(facts, floor.reader), group[0].place)
 
 
-def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer) -> CardPart:
+def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer, reader: Reader) -> CardPart:
     answer, setup = placed.answer, placed.setup
     assert answer.place is not None
     facts = card_facts([placed.card]) & _AT_THE_CARD
@@ -312,8 +314,8 @@ def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer) -> CardPart
             values = zip(told.plan.readings, titles, planned, strict=True)
             readings = tuple(PlannedReading(r, title, float(v)) for r, title, v in values)
         return CardPart(
-            placed.card, answer, told.targets, readings, setup.name, _texts(facts),
-            (*placed.notes, *ENGLISH.reasons(told.basis.warnings)), placed.step,
+            placed.card, answer, told.targets, readings, setup.name, _texts(facts, reader),
+            (*placed.notes, *reader.reasons(told.basis.warnings)), placed.step,
         )  # fmt: skip
     thrust = alignment.thrust_heading
     (card,) = answer.used
@@ -321,40 +323,41 @@ def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer) -> CardPart
         card, answer.vehicle, answer.ground.site, answer.place,
         0.0 if thrust is None else thrust.value_rad, answer.height_m,
     )  # fmt: skip
-    notes = (ENGLISH.reason(NO_TOES),) if thrust is None and any(t.place.line == "thrust line" for t in targets) else ()
-    return CardPart(placed.card, answer, targets, cautions=_texts(facts), notes=notes, step=placed.step)
+    notes = (reader.reason(NO_TOES),) if thrust is None and any(t.place.line == "thrust line" for t in targets) else ()
+    return CardPart(placed.card, answer, targets, cautions=_texts(facts, reader), notes=notes, step=placed.step)
 
 
-def _elsewhere(needs: Needs, plan: PlanAnswer | None) -> Iterator[Unplaced]:
+def _elsewhere(needs: Needs, plan: PlanAnswer | None, reader: Reader) -> Iterator[Unplaced]:
     """The cards that run without a place, or have a drive; by a plan, those of them that it does not leave out."""
     for card in needs.cards:
         steps = () if plan is None else steps_without_place(plan, card)
         if steps or (plan is None and (not card.needs_space or "drive" in card.method)):
             facts = frozenset({Fact.ROAD_TEST}) if "drive" in card.method else frozenset()
-            yield Unplaced(card, cautions=_texts(facts | sensor_facts([card.sensor])), steps=steps)
+            yield Unplaced(card, cautions=_texts(facts | sensor_facts([card.sensor]), reader), steps=steps)
 
 
 def _nowhere(card: Procedure, places: Places, reader: Reader) -> Unplaced:
     """Why a card fits nowhere, what would make room, and whether the shop can send it out."""
     said: list[str] = []
     for answer in places.of(card):
-        said.append(not_here(answer.support, what_stops_it(answer, reader.units), reader))
-        said.extend(remedies_words(places.remedies_for(answer), answer, reader.units))
+        said.append(not_here(answer.support, what_stops_it(answer, reader), reader))
+        said.extend(remedies_words(places.remedies_for(answer), answer, reader))
     said.extend(sent_out(*one.minutes_s, reader) for one in places.site.sent_out if card.name in one.procedures)
     return Unplaced(card, tuple(dict.fromkeys(said)))
 
 
-def _general_cautions(needs: Needs) -> tuple[str, ...]:
+def _general_cautions(needs: Needs, reader: Reader) -> tuple[str, ...]:
     """What holds for the whole job; the others stand where they belong."""
     facts = {Fact.CAR_PUSHED} if needs.job.drivable != "yes" else set()
     local = {c.code for c in cautions_for(_AT_THE_STANCE | _AT_THE_CARD | {Fact.ROAD_TEST})[:-1]}
     pushed = [c for c in cautions_for(frozenset(facts))[:-1] if c.code not in local]
-    return tuple(c.text for c in dict.fromkeys([*pushed, *(c for c in needs.cautions if c.code not in local)]))
+    own = (c for c in needs.basis.cautions if c.code not in local)
+    return tuple(reader.reasons(c.reason for c in (*pushed, *own)))
 
 
-def _texts(facts: frozenset[Fact]) -> tuple[str, ...]:
+def _texts(facts: frozenset[Fact], reader: Reader) -> tuple[str, ...]:
     """The cautions that these facts call for, without the one that stands on every page."""
-    return tuple(c.text for c in cautions_for(facts)[:-1])
+    return tuple(reader.reasons(c.reason for c in cautions_for(facts)[:-1]))
 
 
 def _source(card: Procedure) -> CardSource:

@@ -160,7 +160,7 @@ def _places(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
     used = {s.stand.place for s in answer.plan.steps} if answer.plan is not None else set()
     for number, candidate in enumerate(answer.ordered.places, start=1):
         if number in used:
-            yield place_line(number, standing(candidate.place, answer.site.datum, reader.units), reader)
+            yield place_line(number, standing(candidate.place, answer.site.datum, reader), reader)
 
 
 def _scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:

@@ -18,7 +18,7 @@ from standtrue.model.cautions import CAUTIONS, Fact, cautions_for
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.reason import because
-from standtrue.model.site import Datum
+from standtrue.model.site import Datum, from_datum
 from standtrue.place.engine import best_stance
 from standtrue.place.many.shared import SharedPlace, shared_places
 from standtrue.show.pictures.place import drawing_of, site_drawing
@@ -34,7 +34,7 @@ from standtrue.show.sheets.room.sheet import (
     Stop,
 )
 from standtrue.show.words import sheet_room as words
-from standtrue.show.words.place import carried_words, from_datum
+from standtrue.show.words.place import carried_words
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.study import assumptions, best_of_each, change_words, help_words, partial_words, stop_words
 from standtrue.study.tally import Share, Table, Tally, Task, fits
@@ -116,7 +116,7 @@ def _sheet(answer: StudyAnswer, room: RoomAnswer, reader: Reader, date: str) -> 
         by_card=_rows([tuple(evolve(c.any_support, name=c.card) for c in s.tally.by_card) for s in states]),
         stops=tuple(Stop(stop_words(s.stop, reader), s.stop.lost, help_words(s, reader), s.won) for s in stops),
         assumptions=assumptions(answer, reader),
-        cautions=_cautions(answer, states, served),
+        cautions=_cautions(answer, states, served, reader),
         warnings=(*reader.reasons(answer.basis.warnings), *notes),
         sources=tuple(
             CardSource(c.key, c.source.title, c.source.edition, c.source.read_on, c.source.status) for c in answer.cards
@@ -141,7 +141,9 @@ def _rows(shares: Sequence[Sequence[Share]]) -> tuple[ShareRow, ...]:
     return tuple(ShareRow(name, tuple(c[name] for c in columns)) for name in columns[0])
 
 
-def _cautions(answer: StudyAnswer, states: Sequence[_State], served: Sequence[Sequence[_Served]]) -> tuple[str, ...]:
+def _cautions(
+    answer: StudyAnswer, states: Sequence[_State], served: Sequence[Sequence[_Served]], reader: Reader
+) -> tuple[str, ...]:
     """The answer's, and what the stances that are told call for, in their usual order."""
     uses = [use for found in served for one in found for use in one.place.uses]
     grounds = (state.grounds.at_rest() for state in states)
@@ -151,7 +153,7 @@ def _cautions(answer: StudyAnswer, states: Sequence[_State], served: Sequence[Se
         Fact.OPEN_PIT: any(u.kind == "void" and len(u.wheel_pieces) for ground in grounds for u in ground.unfloor),
     }
     more = cautions_for(frozenset(fact for fact, holds in facts.items() if holds))
-    return tuple(c.text for c in CAUTIONS if c in answer.basis.cautions or c in more)
+    return tuple(reader.reason(c.reason) for c in CAUTIONS if c in answer.basis.cautions or c in more)
 
 
 def _scenarios(
@@ -236,11 +238,11 @@ def _support(table: Table, car: str, key: str) -> SupportClass | None:
 def _picture(answer: StudyAnswer, state: _State, shown: _Shown | None, reader: Reader) -> Picture:
     """The plan with the car where it stands for what is shown; where nothing is drawn, the floor alone."""
     if shown is None:
-        return small_plan(site_drawing(state.grounds.at_rest(), units=reader.units), reader)
+        return small_plan(site_drawing(state.grounds.at_rest(), reader), reader)
     card = next(c for c in answer.cards if c.key == shown.key)
     found = best_stance(state.grounds, answer.vehicles[shown.car], (card,), shown.support)
-    drawn = small_plan(drawing_of(found, units=reader.units), reader)
-    carries = carried_words(found.carried_by, found.height_m, shown.support, reader.units)
+    drawn = small_plan(drawing_of(found, reader), reader)
+    carries = carried_words(found.carried_by, found.height_m, shown.support, reader)
     what = words.pictured(shown.car, shown.key, carries, reader)
     return evolve(drawn, caption="; ".join(part for part in (what, drawn.caption) if part))
 

@@ -172,7 +172,7 @@ def _job(name: Name) -> Job:
 
 
 def _needs(name: Name) -> NeedsAnswer:
-    cause = Cause(because("event", event=Term("front bumper removed")), name("because"), "required")
+    cause = Cause(because("event", event=Term("front bumper removed")), Text(name("because")), "required")
     link = Link(name("windshield camera"), name("windshield camera"), "static")
     needs = (
         Need("forward camera", None, "required", (cause, cause), (link,)),

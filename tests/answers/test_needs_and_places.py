@@ -16,7 +16,7 @@ from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.job import Event, Job
 from standtrue.model.lift import Obstacle
 from standtrue.model.procedure import METHODS, Minutes, Procedure, Source, Zone
-from standtrue.model.reason import Angle, Length, Ref, Term, because
+from standtrue.model.reason import Angle, Length, Ref, because
 from standtrue.model.rules import EVENTS, WHERES
 from standtrue.model.shop import Shop, Written
 from standtrue.model.site import Datum, Site
@@ -167,6 +167,4 @@ def test_floors_are_told_level_by_what_was_asked() -> None:
     assert "0.28°" in reader.reason(both)
     assert "5/16 in" in reader.reason(because("no-level-floor", within=Length(0.008), survey=survey))
     assert "0.28°" in reader.reason(because("no-level-floor", slope=Angle(0.005), survey=survey))
-    unknown = because("no-such-name", kind=Term("site"), name="Hall")
-    assert Reader(language="es").reason(unknown) == "no hay taller de nombre Hall"
     assert evolve(survey, name="tape") != survey

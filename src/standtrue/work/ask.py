@@ -36,44 +36,47 @@ def sound(folder: Folder) -> Shop:
     return folder.shop()
 
 
+def known_ending(file: Path | None, endings: tuple[str, ...], option: str) -> None:
+    """Refuse a file that ends in none of these, before any work is done. Raises UnansweredError."""
+    if file is not None and file.suffix.lower() not in endings:
+        what, remedy = because("file-of-unknown-kind"), because("let-it-end-in", endings=endings)
+        raise UnansweredError([Fault("unknown-format", what, str(file), option, "", remedy)])
+
+
 def pick(kind: str, name: str | None, known: Mapping[str, T], option: str) -> T:
     """The document of this name; without a name, the only one there is. Raises UnansweredError."""
     if name is None and len(known) == 1:
         return next(iter(known.values()))
     if name is not None and name in known:
         return known[name]
-    if name is None and known:
-        what = because("several-to-choose-from", number=len(known), kind=Term(kind))
-        remedy = because("add-one-of", option=option, names=tuple(sorted(known)))
-        raise UnansweredError([Fault("name-missing", what, "", option, "", remedy)])
+    there = tuple(sorted(known))
     if name is None:
-        what = because("none-to-choose-from", kind=Term(kind))
-        raise UnansweredError([Fault("name-missing", what, "", option, "", because("write-one", kind=Term(kind)))])
-    what = because("no-such-name", kind=Term(kind), name=name)
-    raise UnansweredError([Fault("unknown-name", what, "", option, name, _there_are(name, known))])
+        what = because("say-which", kind=Term(kind), count=len(known))
+        fault = Fault("name-missing", what, "", option, "", because("add-option", option=option, words=there))
+    else:
+        what = because("none-of-that-name", kind=Term(kind), name=name)
+        fault = Fault("unknown-name", what, "", option, name, _known(name, known, there))
+    raise UnansweredError([fault])
 
 
-def _there_are(name: str, known: Iterable[str], near: Iterable[str] = ()) -> Reason:
-    """What there is instead of a name: the one that is most like it (among `near`, too), or all."""
-    known = sorted(known)
-    like = difflib.get_close_matches(name, [*known, *near], n=1)
-    if like:
-        return because("perhaps-this-name", name=like[0])
-    return because("there-are", names=tuple(known)) if known else because("there-are-none")
+def _known(name: str, known: Iterable[str], there: Iterable[str]) -> Reason:
+    """What is there to choose from, and the nearest of it."""
+    near = difflib.get_close_matches(name, list(known), n=1)
+    return because("there-are", near=near[0] if near else None, words=tuple(there))
 
 
-def pick_cards(shop: Shop, names: Iterable[str]) -> tuple[Procedure, ...]:
+def pick_cards(folder: Shop, names: Iterable[str]) -> tuple[Procedure, ...]:
     """The cards of these names: `NAME` takes both sides of a card written for each, `NAME/left` one."""
-    known = {c.key: c for c in shop.procedures}
-    both = {c.name for c in shop.procedures}
+    known = {c.key: c for c in folder.procedures}
+    both = {c.name for c in folder.procedures}
     found: dict[str, Procedure] = {}
     faults = []
     for name in names:
         matches = [c for key, c in known.items() if name in (key, c.name)]
         found.update({c.key: c for c in matches})
         if not matches:
-            what = because("no-such-name", kind=Term("procedure"), name=name)
-            remedy = _there_are(name, both, known)
+            what = because("none-of-that-name", kind=Term("procedure"), name=name)
+            remedy = _known(name, [*known, *both], sorted(both))
             faults.append(Fault("unknown-name", what, "", "--procedure", name, remedy))
     if faults:
         raise UnansweredError(faults)
@@ -87,6 +90,6 @@ def pick_support(name: str | None) -> tuple[SupportClass, ...]:
     for support in SUPPORT_CLASSES:
         if name.strip().lower().replace("-", " ") == support:
             return (support,)
-    what = because("no-such-name", kind=Term("support class"), name=name)
-    remedy = because("there-are", names=tuple(map(Term, SUPPORT_CLASSES)))
+    what = because("none-of-that-name", kind=Term("support class"), name=name)
+    remedy = because("there-are", near=None, words=SUPPORT_CLASSES)
     raise UnansweredError([Fault("unknown-name", what, "", "--support", name, remedy)])

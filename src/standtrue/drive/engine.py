@@ -47,7 +47,7 @@ def drive(
     may be the easiest shift. Lifts at neither end are at rest. With `bay`, the neighbors' cars beyond its closed edges
     stand there. Equipment is stored, but for that `in_use`.
     `quick`: at coarse resolutions only; where no way is found, neither a proof nor what is in the way.
-    `hopeless` is asked, once a search shows no way, whether to look no further: what is in the way is not looked for then.
+    `hopeless` is asked, once a search shows no way, whether to look no further, also not for what is in the way.
     """
     refused = tuple(refusals(site, vehicle, start, goal, mode))
     if refused:

@@ -215,7 +215,8 @@ class Grounds:
             pits = enumerate(state.voids, start=1)
             hollows.extend((Ref("pit", of=placed.name, number=n), polygon(shifted(v, placed))) for n, v in pits)
             solid.extend(polygon(shifted(f, placed)) for f in state.fills)
-            things.extend(_part(o, placed, "lift part") for o in state.obstacles)
+            rise = setting.height_m - state.deck_height_m[0]
+            things.extend(_part(o.risen(rise), placed, "lift part") for o in state.obstacles)
             if placed.lift.carries == "body" or not outlines:
                 continue
             if setting.height_m <= 0.0:

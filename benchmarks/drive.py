@@ -11,11 +11,12 @@ from typing import Any
 import numpy as np
 from ompl import base, geometric, util
 
-from standtrue.drive.certify import pose_free, scratch_for
-from standtrue.drive.joins import Ask
-from standtrue.drive.plan import Pose, find_path
-from standtrue.drive.world import Packed, Part, Solid, pack
+from standtrue.drive.kernels.certify import pose_free, scratch_for
+from standtrue.drive.kernels.joins import Ask
+from standtrue.drive.path.find import find_path
+from standtrue.drive.world.packed import Packed, Part, Pose, Solid, pack
 from standtrue.model.basics import Outline
+from standtrue.model.reason import Ref
 from standtrue.plane.shapes import convex_pieces, pieces_outside, polygon
 
 Row = tuple[str, str]
@@ -32,7 +33,7 @@ GIVEN_S = 5.0
 
 def room(long_m: float) -> Packed:
     shape = polygon(((0.0, 0.0), (long_m, 0.0), (long_m, WIDE_M), (0.0, WIDE_M)))
-    wall = Solid("wall", pieces_outside(shape), {"body": GAP_M})
+    wall = Solid(Ref("thing", "wall"), pieces_outside(shape), {"body": GAP_M})
     body = Part("body", convex_pieces(polygon(BODY)))
     return pack([body], [wall], (0.0, 0.0, long_m, WIDE_M), MIDDLE_M)
 
@@ -45,7 +46,9 @@ def ends(long_m: float) -> tuple[Pose, Pose]:
 
 def parking(obstacles: Sequence[Outline], bounds: tuple[float, float, float, float]) -> Packed:
     """The body alone among convex things, no gap asked."""
-    solids = [Solid(f"thing {i}", convex_pieces(polygon(o)), {"body": 0.0}) for i, o in enumerate(obstacles, 1)]
+    solids = [
+        Solid(Ref("thing", f"thing {i}"), convex_pieces(polygon(o)), {"body": 0.0}) for i, o in enumerate(obstacles, 1)
+    ]
     return pack([Part("body", convex_pieces(polygon(BODY)))], solids, bounds, MIDDLE_M)
 
 
@@ -171,7 +174,7 @@ def random_pairs() -> Row:
         begun = time.process_time()
         found = find_path(packed, ASK, [one], [two])
         times.append(time.process_time() - begun)
-        solved += found.ended == "solved"
+        solved += found.solved
     middle, most = 1e3 * float(np.median(times)), 1e3 * float(np.quantile(times, 0.95))
     told = f"median {middle:.1f} ms, 95 of 100 within {most:.0f} ms"
     return "forty random pairs in a room of 9.75 m", f"{told}; {solved} solved, the others proven impossible"

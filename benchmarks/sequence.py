@@ -11,6 +11,7 @@ from attrs import evolve
 from benchmarks.place import timed
 from standtrue.model.basics import Range
 from standtrue.model.order import Choice, Fitting, Handling, Move, Operation, Problem, Stand
+from standtrue.model.stance import Carrier
 from standtrue.sequence.solve import order_job
 
 Row = tuple[str, str]
@@ -68,7 +69,7 @@ def for_two(problem: Problem) -> Problem:
 def job(count: int, *, free: bool) -> Problem:
     """A job of calibrations with up to three stances each; `free`: none must come before another."""
     chance = random.Random(7)
-    stands = [Stand(p) for p in range(1, PLACES)] + [Stand(1, "lift/up", 1.2, (40.0, 60.0))]
+    stands = [Stand(p) for p in range(1, PLACES)] + [Stand(1, Carrier("lift", "up", 1.2), (40.0, 60.0))]
     operations = []
     for number in range(count):
         chosen = chance.sample(stands, 3)

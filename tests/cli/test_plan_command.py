@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import signal
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -13,8 +14,8 @@ import pytest
 
 from command_runner import Run
 from standtrue.demo import MAIN_JOB
-from standtrue.drive.answer import Answer
 from standtrue.drive.engine import drive
+from standtrue.drive.question.answer import Answer
 from standtrue.show.answers.index import answer_schemas
 
 
@@ -112,13 +113,13 @@ def test_it_is_drawn_step_by_step_and_as_a_chart_of_time(run: Run, shop: Path, t
 def test_interrupted_it_tells_the_best_so_far_and_says_that_it_is_not_proven(
     run: Run, shop: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The third path is interrupted: the first round of moves gave no whole plan, so there is none to tell."""
+    """Ctrl-C during the third path: the first round of moves gave no whole plan, so there is none to tell."""
     asked = []
 
     def impatient(*ends: Any, **how: Any) -> Answer:
         asked.append(ends)
         if len(asked) == 3:
-            raise KeyboardInterrupt
+            signal.raise_signal(signal.SIGINT)
         return drive(*ends, **how)
 
     monkeypatch.setattr("standtrue.work.plan.moves.drive", impatient)

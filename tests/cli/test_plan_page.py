@@ -13,7 +13,8 @@ from playwright.sync_api import Browser
 from page_browser import opened, page_text, planned
 from standtrue.demo import MAIN_JOB
 from standtrue.show.pictures.plan import plan_html, shown_steps
-from standtrue.show.words.plan import told_steps
+from standtrue.show.words.plan import step_words
+from standtrue.show.words.reader import ENGLISH
 
 MOST_BYTES = 500_000
 
@@ -29,7 +30,7 @@ def test_it_stands_alone() -> None:
 def test_it_says_every_step_in_words() -> None:
     page, answer = page_text(MAIN_JOB), planned(MAIN_JOB)
     assert answer.plan is not None
-    for told in told_steps(answer.ordered, answer.plan, answer.site):
+    for told in step_words(answer.ordered, answer.plan, answer.site, ENGLISH):
         assert f">{html.escape(told.what)}</td>" in page
     assert "INVENTED DEMONSTRATION DATA" in page
 
@@ -42,7 +43,7 @@ def test_what_others_do_at_the_same_time_is_told(browser: Browser, tmp_path: Pat
     steps[k - 1] = evolve(steps[k - 1], end_s=steps[k].end_s)
     front = evolve(answer.ordered.front, plans=(evolve(answer.plan, steps=tuple(steps)),))
     both = evolve(answer, ordered=evolve(answer.ordered, front=front))
-    with opened(browser, plan_html(both), tmp_path) as shown:
+    with opened(browser, plan_html(both, ENGLISH), tmp_path) as shown:
         shown.page.get_by_role("button", name=f"{k} replace the windshield").click()
         assert f"At the same time: {k + 1} set up the target frame" in shown.page.inner_text(".now")
     assert "At the same time" not in page_text("nib windshield")
@@ -64,7 +65,7 @@ def test_it_plays_by_itself_to_the_end(browser: Browser, tmp_path: Path) -> None
         page.clock.run_for(6000)
         assert shown.step > 0
         page.clock.run_for(120_000)
-        assert shown.step == len(shown_steps(planned(MAIN_JOB))) - 1
+        assert shown.step == len(shown_steps(planned(MAIN_JOB), ENGLISH)) - 1
         assert page.locator(".play").inner_text() == "Play"
         assert shown.car is None
         shown.asked.pop()

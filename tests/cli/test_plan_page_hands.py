@@ -11,6 +11,7 @@ from playwright.sync_api import Browser
 from page_browser import DESK, PHONE, Opened, opened, page_text, planned
 from standtrue.demo import MAIN_JOB
 from standtrue.show.pictures.plan import shown_steps
+from standtrue.show.words.reader import ENGLISH
 
 LEAST_PX = 44.0
 """How high a thing to touch is at the least: WCAG 2.2 success criterion 2.5.5, target size (enhanced)."""
@@ -29,7 +30,7 @@ def desk(browser: Browser, tmp_path: Path) -> Iterator[Opened]:
 
 
 def count() -> int:
-    return len(shown_steps(planned(MAIN_JOB)))
+    return len(shown_steps(planned(MAIN_JOB), ENGLISH))
 
 
 def test_a_finger_goes_to_a_step(phone: Opened) -> None:

@@ -14,7 +14,8 @@ from page_browser import DESK, PHONE, TABLET, opened, page_text, planned
 from standtrue.demo import MAIN_JOB
 from standtrue.model.reader_units import System
 from standtrue.show.pictures.plan import plan_chart, plan_html, plan_strip
-from standtrue.show.words.plan import told_steps
+from standtrue.show.words.plan import step_words
+from standtrue.show.words.reader import ENGLISH
 
 UNMOVED = "nib windshield"
 """A job whose car stays where it is driven in."""
@@ -31,7 +32,7 @@ def test_axe_finds_nothing(browser: Browser, tmp_path: Path, job: str, units: Sy
 def test_a_plan_without_any_step_is_told_in_words(browser: Browser, tmp_path: Path) -> None:
     answer = planned(MAIN_JOB)
     nothing = evolve(answer, ordered=evolve(answer.ordered, front=evolve(answer.ordered.front, plans=())))
-    with opened(browser, plan_html(nothing), tmp_path) as shown:
+    with opened(browser, plan_html(nothing, ENGLISH), tmp_path) as shown:
         assert "No order was found" in shown.page.inner_text("header")
         assert "Not done here" in shown.page.inner_text("main")
         assert shown.axe() == []
@@ -39,7 +40,7 @@ def test_a_plan_without_any_step_is_told_in_words(browser: Browser, tmp_path: Pa
 
 def test_axe_finds_nothing_in_the_drawings_that_another_page_embeds(browser: Browser, tmp_path: Path) -> None:
     answer = planned(UNMOVED)
-    drawings = plan_strip(answer) + plan_chart(answer)
+    drawings = plan_strip(answer, ENGLISH) + plan_chart(answer, ENGLISH)
     head = '<!DOCTYPE html><html lang="en"><head><title>Drawings</title></head><body><main><h1>Drawings</h1>'
     with opened(browser, f"{head}{drawings}</main></body></html>", tmp_path) as shown:
         assert shown.axe() == []
@@ -145,6 +146,6 @@ def test_it_prints_every_step_and_no_picture_is_cut(browser: Browser, tmp_path: 
     words = ["pdftotext", "-layout", str(tmp_path / "page.pdf"), "-"]
     said = subprocess.run(words, capture_output=True, text=True, check=True).stdout
     numbers = {int(n) for n in re.findall(r"^ *(\d+)  +\S", said, re.MULTILINE)}
-    assert numbers >= {told.number for told in told_steps(answer.ordered, answer.plan, answer.site)}
+    assert numbers >= {told.number for told in step_words(answer.ordered, answer.plan, answer.site, ENGLISH)}
     assert "Every step in words" in said
     assert "Play" not in said

@@ -11,16 +11,20 @@ from attrs import evolve
 
 from command_runner import Run
 from standtrue.demo import write_demo
+from standtrue.drive.question.answer import End
 from standtrue.model.basics import Outline
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, PlacedLift
 from standtrue.model.site import Datum, Door, Site, Void
+from standtrue.model.stance import Carrier
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import best_stance
 from standtrue.place.question.answer import Answer
+from standtrue.show.answers.drive import of_reached
 from standtrue.show.answers.index import answer_schemas
-from standtrue.work.drive.arrivals import Reaching, goal_of, reached_json, reached_words
+from standtrue.show.words.drive import reached_words
+from standtrue.work.drive.arrivals import Reaching, goal_of
 
 CAR = Vehicle("car", 4.2, 1.8, 1.9, 1.5, 2.6, 0.8, 1.5, 1.5, 0.2, 0.65, 0.15, turning_circle_m=11.0)
 
@@ -44,10 +48,10 @@ def test_the_best_stance_is_reached() -> None:
     reached = Reaching(site, CAR, ["front door"]).reach(stance(site))
     assert reached is not None
     assert reached.best
-    told = reached_json(reached)
+    told = of_reached(reached).to_json()
     assert (told["from"], told["found"], told["search"], told["tried"]) == ("front door", True, "solved", 1)
     assert told["minutes"][0] <= told["minutes"][1]
-    assert any("The car can get there" in line for line in reached_words(reached, "metric"))
+    assert any("The car can get there" in line for line in reached_words(reached))
 
 
 def test_where_the_best_stance_is_beyond_a_pit_another_is_told() -> None:
@@ -67,7 +71,7 @@ def test_where_the_best_stance_is_beyond_a_pit_another_is_told() -> None:
     assert other.margin_m is not None
     assert best.margin_m is not None
     assert 0.0 <= other.margin_m <= best.margin_m + 1e-9
-    first = next(reached_words(reached, "metric"))
+    first = next(reached_words(reached))
     assert first.startswith("The best stance was not reached; another that fits can be:")
 
 
@@ -77,7 +81,7 @@ def test_where_no_stance_is_reached_that_is_told_with_the_reason() -> None:
     assert reached is not None
     assert not reached.way.found
     assert reached.best
-    words = " ".join(reached_words(reached, "metric"))
+    words = " ".join(reached_words(reached))
     assert "No way found" in words
     assert "other stances that fit were tried as well" in words
     assert "front door lintel" in words
@@ -95,9 +99,7 @@ def test_a_raised_stance_is_driven_to_at_rest() -> None:
     answer = best_stance(Grounds(site), CAR, [], "lift up")
     assert answer.fits is Fits.YES
     goal = goal_of(answer)
-    assert (goal.lift, goal.place) == ("lift", answer.place)
-    assert goal.setting is not None
-    assert (goal.setting.state, goal.setting.height_m) == ("down", 0.0)
+    assert goal == End(answer.place, Carrier("lift", "down", 0.0))
     reached = Reaching(site, CAR, ["front door"]).reach(answer)
     assert reached is not None
     assert reached.way.found

@@ -42,7 +42,7 @@ def test_leaves_other_files_alone(tmp_path: Path) -> None:
 
 def test_refuses_to_overwrite_and_writes_nothing(tmp_path: Path) -> None:
     (tmp_path / "site.toml").write_text("# my own shop\n")
-    with pytest.raises(DemoFolderError, match=r"site\.toml is there already and differs"):
+    with pytest.raises(DemoFolderError, match=r"site\.toml: file-there-differs"):
         write_demo(tmp_path)
     assert [file.name for file in tmp_path.iterdir()] == ["site.toml"]
     assert (tmp_path / "site.toml").read_text() == "# my own shop\n"
@@ -50,18 +50,18 @@ def test_refuses_to_overwrite_and_writes_nothing(tmp_path: Path) -> None:
 
 def test_refuses_a_folder_in_a_files_place(tmp_path: Path) -> None:
     (tmp_path / "mix.toml").mkdir()
-    with pytest.raises(DemoFolderError, match=r"mix\.toml is there already and is no file"):
+    with pytest.raises(DemoFolderError, match=r"mix\.toml: file-there-is-no-file"):
         write_demo(tmp_path)
 
 
 def test_does_not_write_through_a_broken_link(tmp_path: Path) -> None:
     (tmp_path / "mix.toml").symlink_to(tmp_path / "elsewhere.toml")
-    with pytest.raises(DemoFolderError, match="is no file"):
+    with pytest.raises(DemoFolderError, match="file-there-is-no-file"):
         write_demo(tmp_path)
     assert not (tmp_path / "elsewhere.toml").exists()
 
 
 def test_refuses_a_file_in_the_folders_place(tmp_path: Path) -> None:
     (tmp_path / "shop").write_text("a file")
-    with pytest.raises(DemoFolderError, match="is no folder"):
+    with pytest.raises(DemoFolderError, match="path-is-no-folder"):
         write_demo(tmp_path / "shop")

@@ -9,19 +9,22 @@ import pytest
 import shapely
 from attrs import evolve
 
-from standtrue.drive.answer import Answer, End, Leg
-from standtrue.drive.engine import drive, ground_between, places_of
-from standtrue.drive.swept import swept_area
+from standtrue.drive.engine import drive
+from standtrue.drive.path.found import Outcome
+from standtrue.drive.path.swept import swept_area
+from standtrue.drive.question.answer import Answer, End, Leg
 from standtrue.model.basics import Place
 from standtrue.model.lift import Obstacle
 from standtrue.model.reader_units import System
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.drawn import svg_of
-from standtrue.show.pictures.drive import Move, move_plan
-from standtrue.show.words.drawing import told
-from standtrue.show.words.drive import leg_words, move_lines, move_verdict, searched_words
+from standtrue.show.pictures.drive import move_drawing
+from standtrue.show.words.blocks import Lines
+from standtrue.show.words.drawing import told as told_of
+from standtrue.show.words.drive import leg_words, move_blocks, move_verdict, searched_words
 from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.work.drive.drives import Driven
 
 CAR = Vehicle("car", 4.7, 1.85, 2.05, 1.5, 2.75, 0.975, 1.55, 1.55, 0.2, 0.65, 0.15, turning_circle_m=12.8)
 CABINET = Obstacle("cabinet", ((5.2, 0.0), (5.4, 0.0), (5.4, 4.88), (5.2, 4.88)), 0.0, 2.0)
@@ -36,26 +39,25 @@ def at(x_m: float, y_m: float) -> End:
     return End(Place(x_m, y_m, 0.0))
 
 
-def move(site: Site, one: End, two: End) -> Move:
-    ground = ground_between(site, one, two, ())
-    return Move(drive(site, CAR, one, two), CAR, ground, places_of(site, one)[0], places_of(site, two)[0])
+def move(site: Site, one: End, two: End) -> Driven:
+    return Driven(site, CAR, one, two, drive(site, CAR, one, two))
 
 
 @pytest.fixture(scope="module")
-def shift() -> Move:
+def shift() -> Driven:
     return move(bay(), at(2.0, 1.9), at(2.0, 2.9))
 
 
 @pytest.fixture(scope="module")
-def barred() -> Move:
+def barred() -> Driven:
     return move(bay(CABINET), at(1.1, 1.6), at(1.1, 3.2))
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])
-def test_well_formed_and_the_same_again(shift: Move, barred: Move, units: System) -> None:
+def test_well_formed_and_the_same_again(shift: Driven, barred: Driven, units: System) -> None:
     for one in (shift, barred):
         svg, again = (
-            svg_of(move_plan(one, units=units, cautions=("Clear people.",), demonstration=True), Reader(units))
+            svg_of(move_drawing(one, Reader(units), cautions=("Clear people.",), demonstration=True), Reader(units))
             for _ in range(2)
         )
         assert svg == again
@@ -64,32 +66,32 @@ def test_well_formed_and_the_same_again(shift: Move, barred: Move, units: System
         assert "http" not in svg.replace("http://www.w3.org/2000/svg", "")
 
 
-def test_every_turn_is_numbered_measured_and_told(shift: Move) -> None:
-    plan = move_plan(shift)
-    count = shift.answer.shunts
+def test_every_turn_is_numbered_measured_and_told(shift: Driven) -> None:
+    plan = move_drawing(shift)
+    count = shift.way.shunts
     assert count >= 1
     tags = [s.tag for s in plan.shapes if s.role == "turn"]
     assert tags == [f"C{n}" for n in range(1, count + 1)]
     assert [m.tag for m in plan.measures] == ["A", "B", *tags]
-    said = told(plan, ENGLISH)
-    for leg in shift.answer.legs:
-        assert leg_words(leg) in said
+    told = told_of(plan, ENGLISH)
+    for leg in shift.way.legs:
+        assert leg_words(leg) in told
     for tag in tags:
-        assert f"change of direction {tag}, then" in said
-    assert "least separation" in said
+        assert f"Change of direction {tag}." in told
+    assert "Least separation" in told
 
 
-def test_the_way_is_drawn_from_start_to_goal_gear_by_gear(shift: Move) -> None:
-    ways = [s for s in move_plan(shift).shapes if s.role in ("forward", "reverse")]
-    assert len(ways) == shift.answer.shunts + 1
+def test_the_way_is_drawn_from_start_to_goal_gear_by_gear(shift: Driven) -> None:
+    ways = [s for s in move_drawing(shift).shapes if s.role in ("forward", "reverse")]
+    assert len(ways) == shift.way.shunts + 1
     ends = {line[k] for s in ways for line in s.lines[:1] for k in (0, -1)}
     start, goal = shift.ends
     assert min(math.dist(p, (start.x_m, start.y_m)) for p in ends) < 1e-9
     assert min(math.dist(p, (goal.x_m, goal.y_m)) for p in ends) < 1e-9
 
 
-def test_the_nearest_point_is_where_the_figure_says(shift: Move) -> None:
-    nearest = shift.answer.nearest
+def test_the_nearest_point_is_where_the_figure_says(shift: Driven) -> None:
+    nearest = shift.way.nearest
     assert nearest is not None
     assert nearest.between is not None
     # Looked for at every 5 mm of the way; the figure is proven along all of it.
@@ -98,38 +100,40 @@ def test_the_nearest_point_is_where_the_figure_says(shift: Move) -> None:
     assert wall.distance(shapely.Point(nearest.between[1])) < 1e-6
 
 
-def test_the_swept_area_holds_the_car_and_its_wheels_everywhere(shift: Move) -> None:
-    swept = swept_area(CAR, shift.answer.poses)
+def test_the_swept_area_holds_the_car_and_its_wheels_everywhere(shift: Driven) -> None:
+    swept = swept_area(CAR, shift.way.poses)
     wheels = dict(swept.wheels)
-    for pose in shift.answer.poses[::7]:
+    for pose in shift.way.poses[::7]:
         c, s = math.cos(pose.heading_rad), math.sin(pose.heading_rad)
         for strip, outline in [(swept.body, CAR.body), *((wheels[n], o) for n, o in CAR.wheel_patches)]:
             placed = [(pose.x_m + c * x - s * y, pose.y_m + s * x + c * y) for x, y in outline]
             assert strip.buffer(5e-3).covers(shapely.Polygon(placed))
 
 
-def test_a_move_that_was_not_found_shows_what_bars_it(barred: Move) -> None:
-    plan = move_plan(barred)
+def test_a_move_that_was_not_found_shows_what_bars_it(barred: Driven) -> None:
+    plan = move_drawing(barred)
     assert plan.caption == "NO WAY FOUND"
     assert [s.label for s in plan.shapes if s.role == "barrier"] == ["in the way: cabinet"]
     assert not plan.measures
-    assert "cabinet" in told(plan, ENGLISH)
+    assert "cabinet" in told_of(plan, ENGLISH)
 
 
-def test_how_a_search_ended_is_not_told_for_more_than_it_is_worth(barred: Move) -> None:
-    answer = barred.answer
+def test_how_a_search_ended_is_not_told_for_more_than_it_is_worth(barred: Driven) -> None:
+    answer = barred.way
     assert searched_words(evolve(answer, proven=True)) == "It is proven that there is none."
-    tried = searched_words(evolve(answer, proven=False, search="exhausted", cell_m=0.1))
+    tried = searched_words(evolve(answer, proven=False, outcome=Outcome.EXHAUSTED, cell_m=0.1))
     assert "at a resolution of 100 mm" in tried
     assert "might still find a way" in tried
-    gave_up = searched_words(evolve(answer, proven=False, search="gave up", cell_m=0.1, nodes=150_000))
+    gave_up = searched_words(evolve(answer, proven=False, outcome=Outcome.GAVE_UP, cell_m=0.1, nodes=150_000))
     assert "gave up after 150,000 poses" in gave_up
 
 
-def test_words_of_skates(shift: Move) -> None:
+def test_words_of_skates(shift: Driven) -> None:
     slide, turn = Leg("slide", 1.0, direction_rad=math.pi / 2), Leg("turn", 2.0, turn_rad=-0.5)
     assert "toward 90.0° from straight ahead" in leg_words(slide)
-    assert "turn 28.6° clockwise" in leg_words(turn)
-    skated: Answer = evolve(shift.answer, mode="skates", shunts=0)
+    assert "Turn 28.6° clockwise" in leg_words(turn)
+    skated: Answer = evolve(shift.way, mode="skates", shunts=0)
     assert "without a change of direction" in move_verdict(skated)
-    assert next(move_lines(skated)) == move_verdict(skated)
+    first = move_blocks(skated)[0]
+    assert isinstance(first, Lines)
+    assert first.lines[0] == move_verdict(skated)

@@ -15,6 +15,7 @@ from standtrue.show.pictures.car import at_place, stance_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.page_floor import MOST_MM, MOST_POSES, draw_floor, swatch_svg
 from standtrue.show.pictures.place import in_order
+from standtrue.show.words.reader import ENGLISH
 
 FLOOR = in_order(floor_shapes(Grounds(SITE).at_rest()))
 AT = Place(4.0, 2.44, 0.0)
@@ -33,7 +34,7 @@ def titles(svg: str, scene: int) -> str:
 def test_uneven_floor_lies_under_what_stands_on_it_and_equipment_over_it() -> None:
     uneven = Shape("uneven", "uneven here", area(box(0.0, 0.0, 9.0, 4.0)), label="uneven here")
     frame = Shape("equipment", "target frame", area(box(8.6, 0.1, 9.2, 0.7)))
-    svg = draw_floor(CAR, plan(), [(plan(uneven, frame), (AT,))], "the floor").svg
+    svg = draw_floor(CAR, plan(), [(plan(uneven, frame), (AT,))], "the floor", ENGLISH).svg
     order = [svg.index(f"<title>{words}") for words in ("uneven here", "bench, ", "target frame")]
     assert order == sorted(order)
 
@@ -42,7 +43,7 @@ def test_a_step_hides_what_is_not_there_with_its_name_and_names_what_is_set_up()
     chest = next(s for s in FLOOR if s.label == "tool chest")
     moved = plan(Shape("equipment", "target frame", area(box(8.0, 2.0, 8.4, 3.0))))
     there = Drawing("", (), "", SITE.datum, tuple(s for s in moved.shapes if s != chest))
-    floor = draw_floor(CAR, plan(), [(plan(), (AT,)), (there, (AT,))], "the floor")
+    floor = draw_floor(CAR, plan(), [(plan(), (AT,)), (there, (AT,))], "the floor", ENGLISH)
     drawn = [s for s in FLOOR if s.role not in ("mark", "datum", "radius plate")]
     assert floor.scenes[0].hidden == ()
     assert floor.scenes[1].hidden == (drawn.index(chest),)
@@ -53,8 +54,10 @@ def test_a_step_hides_what_is_not_there_with_its_name_and_names_what_is_set_up()
 
 
 def test_a_name_under_the_car_is_written_elsewhere() -> None:
-    names = re.findall(r'<g class="name"[^>]*><g><title>([^<]*)</title>', draw_floor(CAR, plan(), [], "the floor").svg)
-    floor = draw_floor(CAR, plan(), [(plan(), (Place(6.0, 1.0, 0.0),)), (None, ())], "the floor")
+    names = re.findall(
+        r'<g class="name"[^>]*><g><title>([^<]*)</title>', draw_floor(CAR, plan(), [], "the floor", ENGLISH).svg
+    )
+    floor = draw_floor(CAR, plan(), [(plan(), (Place(6.0, 1.0, 0.0),)), (None, ())], "the floor", ENGLISH)
     under = [names[i] for i in floor.scenes[0].unnamed]
     assert under
     assert all(name in titles(floor.svg, 0) for name in under)
@@ -64,7 +67,7 @@ def test_a_name_under_the_car_is_written_elsewhere() -> None:
 def test_the_near_view_holds_the_car_and_what_is_set_up() -> None:
     shapes = tuple(stance_shapes(answer(), AT, "metric"))
     meter = (Place(1.0, 1.0, 0.0), Place(2.0, 1.0, 0.0))
-    floor = draw_floor(CAR, plan(), [(plan(*shapes), (AT,)), (plan(), meter), (None, ())], "the floor")
+    floor = draw_floor(CAR, plan(), [(plan(*shapes), (AT,)), (plan(), meter), (None, ())], "the floor", ENGLISH)
     wide, high = floor.size
     assert wide <= MOST_MM[0] + 1e-6
     assert high <= MOST_MM[1] + 1e-6
@@ -83,7 +86,7 @@ def test_the_near_view_holds_the_car_and_what_is_set_up() -> None:
 
 def test_a_long_way_is_told_in_few_poses_with_both_its_ends() -> None:
     way = tuple(Place(1.0 + 0.01 * i, 2.0, 0.002 * i) for i in range(501))
-    floor = draw_floor(CAR, plan(), [(plan(), way), (plan(), way[:1]), (plan(), way[-1:])], "the floor")
+    floor = draw_floor(CAR, plan(), [(plan(), way), (plan(), way[:1]), (plan(), way[-1:])], "the floor", ENGLISH)
     path = floor.scenes[0].path
     assert len(path) <= MOST_POSES + 1
     assert (path[0], path[-1]) == (floor.scenes[1].path[0], floor.scenes[2].path[0])

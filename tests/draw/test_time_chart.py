@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from standtrue.model.order import StepKind
 from standtrue.show.pictures.time_chart import LEAST_MM, STYLES, WIDTH_MM, Bar, time_chart_svg
+from standtrue.show.words.reader import ENGLISH
 
 _BAR = re.compile(r'<title>(\d+): [^<]*</title><rect x="([\d.]+)" y="([\d.]+)" width="([\d.]+)"')
 
@@ -26,7 +27,7 @@ def drawn(spans: list[tuple[int, int]], people: int = 1) -> dict[int, list[tuple
         for i, (start, length) in enumerate(spans, start=1)
     ]
     found: dict[int, list[tuple[float, float, float]]] = {}
-    for number, x, y, width in _BAR.findall(time_chart_svg("When", bars)):
+    for number, x, y, width in _BAR.findall(time_chart_svg("When", bars, ENGLISH)):
         found.setdefault(int(number), []).append((float(x), float(x) + float(width), float(y)))
     return found
 
@@ -73,7 +74,7 @@ def luminance(color: str) -> float:
 @pytest.mark.parametrize("kind", get_args(StepKind))
 def test_every_kind_of_step_is_drawn_and_its_number_stands_out(kind: str) -> None:
     """WCAG 2.2 success criterion 1.4.3, contrast: 4.5 to 1."""
-    svg = time_chart_svg("When", [Bar(1, kind, "step", 0.0, 60.0, "place 1", ())])
+    svg = time_chart_svg("When", [Bar(1, kind, "step", 0.0, 60.0, "place 1", ())], ENGLISH)
     fill = STYLES[kind][0]
     found = re.search(rf'fill="{fill}" stroke[^>]*/><text[^>]*font-weight="bold"[^>]*?(?:fill="(#\w+)")?>1<', svg)
     assert found is not None

@@ -13,10 +13,11 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from standtrue.drive.answer import End
-from standtrue.drive.joins import Ask
-from standtrue.drive.world import Packed, Part, Solid, pack
+from standtrue.drive.kernels.joins import Ask
+from standtrue.drive.question.answer import End
+from standtrue.drive.world.packed import Packed, Part, Solid, pack
 from standtrue.model.basics import Outline, Place
+from standtrue.model.reason import Ref
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.plane.shapes import convex_pieces, pieces_outside, polygon
@@ -76,7 +77,7 @@ def centered(x_m: float, y_m: float) -> End:
 
 def packed_room(long_m: float, wide_m: float = WIDE_M, gap_m: float = GAP_M) -> Packed:
     """The body alone in a room, at the low level."""
-    wall = Solid("wall", pieces_outside(polygon(box(0.0, 0.0, long_m, wide_m))), {"body": gap_m})
+    wall = Solid(Ref("thing", "wall"), pieces_outside(polygon(box(0.0, 0.0, long_m, wide_m))), {"body": gap_m})
     body = Part("body", convex_pieces(polygon(CAR.body)))
     return pack([body], [wall], (0.0, 0.0, long_m, wide_m), MIDDLE_M)
 

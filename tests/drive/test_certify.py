@@ -11,9 +11,10 @@ from drive_makers import Array, least_distance, placed, step_through
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.drive.certify import free_travel, least_separation, scratch_for, separation
-from standtrue.drive.motion import advance
-from standtrue.drive.world import Packed, Part, Solid, pack
+from standtrue.drive.kernels.certify import free_travel, least_separation, scratch_for, separation
+from standtrue.drive.kernels.motion import advance
+from standtrue.drive.world.packed import Packed, Part, Solid, pack
+from standtrue.model.reason import Ref
 from standtrue.plane.shapes import convex_pieces
 
 BODY = ((-0.9, -0.9), (3.4, -0.9), (3.8, -0.4), (3.8, 0.4), (3.4, 0.9), (-0.9, 0.9))
@@ -27,10 +28,10 @@ def scene(rng: np.random.Generator, gap: float) -> tuple[Packed, list[shapely.Po
         hull = shapely.convex_hull(shapely.MultiPoint(rng.normal((x, y), rng.uniform(0.2, 1.2), (6, 2))))
         if hull.distance(shapely.Polygon(BODY)) > gap + 0.01:
             shapes.append(hull)
-    solids = [Solid(f"thing {i}", convex_pieces(s), {"body": gap}) for i, s in enumerate(shapes)]
+    solids = [Solid(Ref("thing", f"thing {i}"), convex_pieces(s), {"body": gap}) for i, s in enumerate(shapes)]
     body = Part("body", convex_pieces(shapely.Polygon(BODY)))
     packed = pack([body], solids, (-10.0, -10.0, 10.0, 10.0), 1.45)
-    return packed, [shapes[int(name.split()[1])] for name in packed.solid_of]
+    return packed, [shapes[int(ref.name.split()[1])] for ref in packed.solid_of]
 
 
 @settings(max_examples=60, deadline=None, derandomize=True)
@@ -94,7 +95,9 @@ def test_separation_is_the_distance_at_a_pose() -> None:
 def test_along_a_wall_nothing_is_lost() -> None:
     wall = shapely.box(-50.0, -3.0, 50.0, -0.95)
     body = Part("body", convex_pieces(shapely.Polygon(BODY)))
-    packed = pack([body], [Solid("wall", convex_pieces(wall), {"body": 0.05})], (-10.0, -3.0, 40.0, 3.0), 1.45)
+    packed = pack(
+        [body], [Solid(Ref("thing", "wall"), convex_pieces(wall), {"body": 0.05})], (-10.0, -3.0, 40.0, 3.0), 1.45
+    )
     scratch = scratch_for(packed.world)
     assert free_travel(packed.world, np.zeros(3), np.array([1.0, 0.0, 0.0]), 30.0, scratch) == 30.0
 

@@ -9,7 +9,8 @@ import pytest
 from drive_makers import Pose, box, step_through, turned
 from parking_cases import CAR, CASES, RADIUS_M, UP
 
-from standtrue.drive.plan import Found, plan_among
+from standtrue.drive.path.among import plan_among
+from standtrue.drive.path.found import Found
 from standtrue.model.basics import Outline
 
 CHOSEN = ("parallel slot", "perpendicular slot", "diagonal slot, 1 cm", "out of a dead end")
@@ -35,7 +36,7 @@ def test_a_mirrored_case_is_as_easy(name: str) -> None:
     flipped = [tuple((x, -y) for x, y in reversed(o)) for o in obstacles]
     (x0, y0, h0), (x1, y1, h1) = start, goal
     one, two = plan(list(obstacles), start, goal), plan(flipped, (x0, -y0, -h0), (x1, -y1, -h1))
-    assert two.ended == "solved"
+    assert two.solved
     assert two.shunts == one.shunts
     assert two.path == pytest.approx(one.path * (1.0, 1.0, -1.0, 1.0), abs=1e-9)
 
@@ -71,7 +72,7 @@ def test_a_shop_turned_and_shifted_is_the_same_shop(name: str) -> None:
     bounds = (-60.0, -60.0, 60.0, 60.0)
     one = plan_among(obstacles, CAR, RADIUS_M, start, goal, bounds=bounds)[0]
     two = plan_among(moved, CAR, RADIUS_M, shift(start), shift(goal), bounds=bounds)[0]
-    assert two.ended == "solved"
+    assert two.solved
     assert abs(one.shunts - two.shunts) <= 2
 
 
@@ -79,6 +80,6 @@ def test_a_thing_that_ends_the_only_way_ends_it() -> None:
     obstacles, start, goal = CASES["perpendicular slot"]
     shut = [*obstacles, box(-1.0, -0.4, 1.0, -0.3)]
     found = plan(shut, start, goal)
-    assert found.ended != "solved"
+    assert not found.solved
     assert np.isinf(found.seconds)
     assert goal[2] == UP

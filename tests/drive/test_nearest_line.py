@@ -10,7 +10,7 @@ from drive_makers import box
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.drive.swept import CLOSE_M, LEAP, nearest_line, poses_on
+from standtrue.drive.path.swept import CLOSE_M, LEAP, nearest_line, poses_on
 
 PIECE = np.array(box(-0.9, -0.9, 3.6, 0.9))
 coordinates = st.floats(-8.0, 8.0)

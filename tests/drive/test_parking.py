@@ -9,15 +9,15 @@ import shapely
 from drive_makers import least_distance, step_through
 from parking_cases import CAR, CASES, RADIUS_M
 
-from standtrue.drive.certify import least_separation
-from standtrue.drive.plan import plan_among
+from standtrue.drive.kernels.certify import least_separation
+from standtrue.drive.path.among import plan_among
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_solved_and_clear(name: str) -> None:
     obstacles, start, goal = CASES[name]
     found, packed = plan_among(obstacles, CAR, RADIUS_M, start, goal)
-    assert found.ended == "solved"
+    assert found.solved
     assert found.start == pytest.approx(start)
     poses = step_through(start, found.path)
     assert math.dist(poses[-1][:2], goal[:2]) <= 1e-6

@@ -10,7 +10,7 @@ from drive_makers import CAR, at, bay, least_distance, step_through, turned
 from parking_many import MANY
 
 from standtrue.drive.engine import drive
-from standtrue.drive.plan import plan_among
+from standtrue.drive.path.among import plan_among
 from standtrue.model.basics import Outline
 
 FEW = (
@@ -35,7 +35,7 @@ def solved_and_clear(name: str, every: int) -> None:
     for pose in (case.start, case.goal):
         assert shapely.Polygon(turned(case.car, pose)).distance(things) > 0.0
     found, _ = plan_among(case.obstacles, case.car, case.radius_m, case.start, case.goal)
-    assert found.ended == "solved"
+    assert found.solved
     poses = step_through(case.start, found.path)
     assert math.dist(poses[-1][:2], case.goal[:2]) <= 1e-6
     assert math.remainder(poses[-1][2] - case.goal[2], math.tau) == pytest.approx(0.0, abs=1e-6)
@@ -63,7 +63,7 @@ def test_outlines_as_they_come_are_in_the_way(odd: Outline) -> None:
     # Without area, crossing itself, closed, with a point twice: in the middle of the aisle 6 m wide.
     case = MANY["square, aisle 6.0 m, radius 4.5 m, tail in"]()
     found, _ = plan_among([*case.obstacles, odd], case.car, case.radius_m, case.start, case.goal)
-    if found.ended == "solved":
+    if found.solved:
         poses = step_through(case.start, found.path)
         assert least_distance(case.car, poses[::5], shapely.MultiPoint(odd)) > 0.0
 
@@ -71,7 +71,7 @@ def test_outlines_as_they_come_are_in_the_way(odd: Outline) -> None:
 def test_where_the_car_stands_already_no_way_is_needed() -> None:
     case = MANY["square, aisle 6.0 m, radius 4.5 m, tail in"]()
     found, _ = plan_among(case.obstacles, case.car, case.radius_m, case.start, case.start)
-    assert (found.ended, found.shunts, len(found.path)) == ("solved", 0, 0)
+    assert (found.solved, found.shunts, len(found.path)) == (True, 0, 0)
     answer = drive(bay(9.75), CAR, at(2.0, 2.0), at(2.0, 2.0))
     assert (answer.found, answer.shunts, answer.legs, answer.length_m) == (True, 0, (), 0.0)
 

@@ -9,8 +9,9 @@ import pytest
 from drive_makers import step_through
 from ompl import base
 
-from standtrue.drive.joins import Ask, bench, find_joins, join_path
-from standtrue.drive.words import PARTS, ROWS, shortest_length, word_seconds, words, wrap
+from standtrue.drive.kernels.joins import Ask, bench, find_joins, join_path
+from standtrue.drive.kernels.reeds_shepp import PARTS, ROWS, word_seconds, words, wrap
+from standtrue.drive.path.shortest import shortest_length
 
 RNG = np.random.default_rng(20)
 PAIRS = [

@@ -21,11 +21,12 @@ from drive_makers import (
     step_through,
 )
 
-from standtrue.drive.certify import pose_free, scratch_for
 from standtrue.drive.engine import drive
-from standtrue.drive.joins import path_seconds
-from standtrue.drive.plan import find_path
-from standtrue.drive.repeated import repeated_s, sideways
+from standtrue.drive.kernels.certify import pose_free, scratch_for
+from standtrue.drive.kernels.joins import path_seconds
+from standtrue.drive.kernels.repeated import repeated_s, sideways
+from standtrue.drive.path.find import find_path
+from standtrue.drive.path.found import Outcome
 
 # drive.room of the project's check values; source: prototype of this project; standing: measured, an upper bound.
 SHUNTS_AT_MOST = {9.75: 2, 8.5: 2, 7.5: 4, 7.0: 5, 6.5: 8, 6.0: 15}
@@ -35,7 +36,7 @@ SHUNTS_AT_MOST = {9.75: 2, 8.5: 2, 7.5: 4, 7.0: 5, 6.5: 8, 6.0: 15}
 def test_a_meter_sideways(long_m: float) -> None:
     answer = drive(bay(long_m), CAR, centered(long_m / 2, WIDE_M / 2 - 0.5), centered(long_m / 2, WIDE_M / 2 + 0.5))
     assert answer.found
-    assert answer.search == "solved"
+    assert answer.outcome is Outcome.SOLVED
     assert answer.shunts <= SHUNTS_AT_MOST[long_m]
     assert answer.start is not None
     assert answer.least_separation_m is not None
@@ -81,7 +82,7 @@ def test_random_pairs_are_solved_or_shown_impossible() -> None:
     for _ in range(40):
         one, two = stance(), stance()
         found = find_path(packed, ASK, [one], [two])
-        if found.ended == "solved":
+        if found.solved:
             solved += 1
             poses = step_through(one, found.path)
             assert poses[-1][:2] == pytest.approx(two[:2], abs=1e-6)

@@ -10,9 +10,9 @@ import shapely
 from attrs import evolve
 from drive_makers import CAR, at, box, least_distance, outside_of, step_through
 
-from standtrue.drive.certify import pose_free, scratch_for
 from standtrue.drive.engine import drive, ground_between
-from standtrue.drive.ground import packed_for
+from standtrue.drive.kernels.certify import pose_free, scratch_for
+from standtrue.drive.world.ground import packed_for
 from standtrue.model.lift import Obstacle
 from standtrue.model.site import Datum, Door, Site, Void
 

@@ -9,10 +9,12 @@ import pytest
 import shapely
 from drive_makers import ASK, box
 
-from standtrue.drive.motion import advance
-from standtrue.drive.plan import Found, find_path
-from standtrue.drive.swept import poses_on, swept_by
-from standtrue.drive.world import Part, Solid, pack
+from standtrue.drive.kernels.motion import advance
+from standtrue.drive.path.find import find_path
+from standtrue.drive.path.found import Found
+from standtrue.drive.path.swept import poses_on, swept_by
+from standtrue.drive.world.packed import Part, Solid, pack
+from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Vehicle
 from standtrue.plane.shapes import convex_pieces, polygon
 
@@ -46,10 +48,12 @@ def leave_slot(extra_m: float) -> Found:
     body = Part("body", convex_pieces(polygon(box(rear, -wide / 2, base + front, wide / 2))))
     wheels = Part("wheels", convex_pieces(polygon(box(-0.1, -wide / 2 + 0.005, 0.1, wide / 2 - 0.005))))
     ahead = Solid(
-        "car ahead", convex_pieces(polygon(box(base + front + extra_m, -wide / 2, 14.0, wide / 2))), {"body": 0.0}
+        Ref("", "car ahead"),
+        convex_pieces(polygon(box(base + front + extra_m, -wide / 2, 14.0, wide / 2))),
+        {"body": 0.0},
     )
-    behind = Solid("car behind", convex_pieces(polygon(box(-9.0, -wide / 2, rear, wide / 2))), {"body": 0.0})
-    kerb = Solid("kerb", convex_pieces(polygon(box(-9.0, -4.0, 14.0, -wide / 2))), {"wheels": 0.0})
+    behind = Solid(Ref("", "car behind"), convex_pieces(polygon(box(-9.0, -wide / 2, rear, wide / 2))), {"body": 0.0})
+    kerb = Solid(Ref("", "kerb"), convex_pieces(polygon(box(-9.0, -4.0, 14.0, -wide / 2))), {"wheels": 0.0})
     packed = pack([body, wheels], [ahead, behind, kerb], (-9.0, -4.0, 20.0, 12.0), 1.4)
     return find_path(packed, ASK, [(0.0, 0.0, 0.0)], [(9.0, 5.0, 0.0)])
 
@@ -59,7 +63,7 @@ def test_a_parking_slot_a_centimeter_longer_or_shorter() -> None:
     assert extra == pytest.approx(1.9736, abs=5e-5)
     assert leave_slot(extra + 0.01).shunts == 0
     tight = leave_slot(extra - 0.01)
-    assert tight.ended == "solved"
+    assert tight.solved
     assert tight.shunts >= 1
 
 

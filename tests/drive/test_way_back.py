@@ -8,8 +8,8 @@ import pytest
 from attrs import evolve
 from drive_makers import CAR, at, bay, box
 
-from standtrue.drive.answer import End, Mode
 from standtrue.drive.engine import drive
+from standtrue.drive.question.answer import End, Mode
 from standtrue.model.lift import Obstacle
 from standtrue.model.site import Door
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from attrs import evolve
 from drive_makers import CAR, at, bay, box, centered
 
-from standtrue.drive.answer import End
 from standtrue.drive.engine import drive, no_way_out
+from standtrue.drive.question.answer import End
 from standtrue.model.lift import Obstacle
 from standtrue.model.site import Door, Site
 

@@ -23,6 +23,7 @@ from standtrue.model.order import (
     Stand,
     middle,
 )
+from standtrue.model.stance import Carrier
 
 EQUIPMENT = ("frame", "stand")
 GONE = Stand(OUTSIDE)
@@ -82,7 +83,7 @@ def random_job(seed: int, most: int = 5, least: int = 2) -> tuple[Problem, Costs
     chance = random.Random(seed)
     places = chance.randint(2, 4)
     stands = [Stand(p) for p in range(1, places)]
-    stands += [Stand(1, "lift/up", h, (10.0 * h, 20.0 * h)) for h in (1.0, 2.0)]
+    stands += [Stand(1, Carrier("lift", "up", h), (10.0 * h, 20.0 * h)) for h in (1.0, 2.0)]
     count = chance.randint(least, most)
     operations = tuple(_operation(chance, number, stands) for number in range(count))
     table: dict[tuple[int, int, bool], Range] = {}

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from functools import partial
 from itertools import pairwise
 
 import pytest
 from attrs import evolve
 from sequence_makers import Costs, brute_front, random_crew_job, random_job
 
-from standtrue.model.basics import Range
-from standtrue.model.order import OUTSIDE, Choice, Fitting, Front, Handling, Move, Operation, Plan, Problem, Stand, Step
+from standtrue.model.asking import Asking
+from standtrue.model.order import OUTSIDE, Choice, Fitting, Front, Handling, Operation, Plan, Problem, Stand, Step
+from standtrue.model.stance import Carrier
 from standtrue.sequence.check import violations
-from standtrue.sequence.moves import StoppedError
 from standtrue.sequence.solve import order_job
 
 
@@ -153,7 +154,7 @@ def test_a_car_that_cannot_drive_yet_is_pushed_until_it_can() -> None:
 
 
 def test_the_lift_comes_down_before_the_car_moves() -> None:
-    up = Stand(1, "lift/up", 1.2, (40.0, 60.0))
+    up = Stand(1, Carrier("lift", "up", 1.2), (40.0, 60.0))
     problem = Problem((work("under", 60.0, up), work("floor", 60.0, Stand(2))), 3)
     plan = order_job(problem, flat(3)).plans[0]
     assert [s.kind for s in plan.steps].count("lift") == 2
@@ -177,7 +178,7 @@ def test_stopped_early_the_best_so_far_is_told_and_nothing_is_proven() -> None:
         needed = len(costs.asked)
         for most in range(needed):
             _, again = random_job(seed)
-            front = order_job(problem, Impatient(again, most))
+            front = order_job(problem, again, Asking(stopped=partial(_as_many_as, again, most)))
             assert not front.proven
             for plan in front.plans:
                 told_early += 1
@@ -190,28 +191,17 @@ def test_stopped_early_the_best_so_far_is_told_and_nothing_is_proven() -> None:
 def test_interrupted_when_the_last_move_is_told_the_plan_is_there_but_not_proven() -> None:
     """The plan of the first round, all of whose moves are known by then, is not lost."""
 
-    def hear(known: int) -> None:
-        if known == 3:
-            raise KeyboardInterrupt
-
-    front = order_job(Problem((work("a", 60.0, Stand(1)), work("b", 60.0, Stand(2))), 3), flat(3), hear)
+    heard: list[int] = []
+    asking = Asking(lambda progress: heard.append(progress.done), lambda: heard[-1:] == [3])
+    front = order_job(Problem((work("a", 60.0, Stand(1)), work("b", 60.0, Stand(2))), 3), flat(3), asking)
+    assert heard == [1, 2, 3]
     assert not front.proven
     assert [p.moves for p in front.plans] == [1]
 
 
-class Impatient:
-    """Finds a number of moves, then stops."""
-
-    def __init__(self, costs: Costs, most: int) -> None:
-        self.costs, self.most = costs, most
-
-    def bound(self, start: int, goal: int, driven: bool) -> Range:
-        return self.costs.bound(start, goal, driven)
-
-    def find(self, start: int, goal: int, driven: bool) -> Move:
-        if len(self.costs.asked) == self.most:
-            raise StoppedError
-        return self.costs.find(start, goal, driven)
+def _as_many_as(costs: Costs, most: int) -> bool:
+    """Whether so many moves were found."""
+    return len(costs.asked) >= most
 
 
 def test_of_too_many_operations_cp_sat_is_asked(monkeypatch: pytest.MonkeyPatch) -> None:

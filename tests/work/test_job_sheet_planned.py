@@ -17,11 +17,14 @@ from standtrue.documents import Folder, gather, load_text
 from standtrue.draw.backends.pdf import PaperSize
 from standtrue.model.order import OUTSIDE, Front
 from standtrue.model.reader_units import System
+from standtrue.model.reason import because
+from standtrue.model.stance import written
 from standtrue.show.sheets.job import CardPart, JobSheet, job_pdf
 from standtrue.show.sheets.make_job import UNPLANNED, make_job_sheet
 from standtrue.show.sheets.make_order import worth_a_plan
 from standtrue.show.sheets.order import OrderOfWork
-from standtrue.show.words.plan import span_words, summary_words, told_steps, undone_words
+from standtrue.show.words.plan import span_words, step_words, summary_words, undone_words
+from standtrue.show.words.reader import ENGLISH
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.plans import find_plan
 
@@ -68,7 +71,10 @@ def test_each_card_stands_where_the_plan_puts_the_car_for_it(job: str) -> None:
             assert step.stand.place == stance.place
             there = answer.ordered.places[step.stand.place - 1].place
             assert part.answer.place == stance.answer.place == there
-            assert (part.answer.carried_by, part.answer.height_m) == (step.stand.carried_by, step.stand.height_m)
+            assert (part.answer.carried_by, part.answer.height_m) == (
+                written(step.stand.carrier),
+                step.stand.carrier.height_m,
+            )
             assert any(part.answer is one for one in answer.stances.values())
     numbers = [part.step or 0 for stance in sheet(job).stances for part in stance.cards[:1]]
     assert numbers == sorted(numbers), "the stances stand in the order of work"
@@ -90,11 +96,11 @@ def test_every_card_is_on_a_page_or_runs_without_a_place_or_is_left_out(job: str
 def test_every_step_says_what_where_who_with_what_and_when() -> None:
     answer, made = plan(), order()
     assert answer.plan is not None
-    told = told_steps(answer.ordered, answer.plan, answer.site)
+    told = step_words(answer.ordered, answer.plan, answer.site, ENGLISH)
     assert [(s.number, s.what, s.where, s.people) for s in made.steps] == [
         (t.number, t.what, t.where, t.people) for t in told
     ]
-    assert made.sentences[: len(list(summary_words(answer)))] == tuple(summary_words(answer))
+    assert made.sentences[: len(list(summary_words(answer, ENGLISH)))] == tuple(summary_words(answer, ENGLISH))
     aligned = next(s for s in made.steps if s.what == "wheel alignment")
     assert aligned.equipment == ("wheel aligner",)
     assert made.steps[0].starts == "0:00"
@@ -113,7 +119,7 @@ def test_every_step_says_what_where_who_with_what_and_when() -> None:
 
 def test_what_is_left_out_says_why_and_what_would_help() -> None:
     answer, made = plan(SPRINGS), order(SPRINGS)
-    assert [u.because for u in made.left_out] == [undone_words(u) for u in answer.ordered.undone]
+    assert [u.because for u in made.left_out] == [undone_words(u, ENGLISH) for u in answer.ordered.undone]
     assert len(made.left_out) >= 4
     assert any("comes after what cannot be done here" in said for u in made.left_out for said in u.because)
 
@@ -150,15 +156,15 @@ def test_what_one_could_do_otherwise_is_a_small_table() -> None:
     answer = plan()
     assert answer.plan is not None
     fewer = evolve(answer.plan, moves=answer.plan.moves - 1)
-    other = Alternative("only outside", "nothing inside", evolve(answer.ordered, front=Front((), True)))
+    other = Alternative(because("on-skates"), evolve(answer.ordered, front=Front((), True)))
     two = evolve(answer, ordered=evolve(answer.ordered, front=Front((answer.plan, fewer), True)), alternatives=(other,))
     assert two.plan is fewer
-    took = span_words(answer.plan.elapsed_s[0], answer.plan.elapsed_s[2])
+    took = span_words(answer.plan.elapsed_s[0], answer.plan.elapsed_s[2], ENGLISH)
     made = make_job_sheet(shop().shop(), shop().jobs[MAIN_JOB], plan=two)
     assert made.planned is not None
     assert made.planned.otherwise == (
         ("another order", took, str(answer.plan.moves), "1: surround-view mats"),
-        ("only outside", "no order was found", "", "1: surround-view mats"),
+        ("on skates", "no order was found", "", "1: surround-view mats"),
     )
 
 

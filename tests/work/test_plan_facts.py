@@ -10,7 +10,8 @@ import pytest
 from standtrue.documents import read_folder
 from standtrue.model.basics import Place
 from standtrue.sequence.check import violations
-from standtrue.show.words.plan import told_steps, undone_words
+from standtrue.show.words.plan import step_words, undone_words
+from standtrue.show.words.reader import ENGLISH
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.plans import find_plan
 
@@ -62,7 +63,7 @@ def test_in_a_single_bay_with_covers_closed_the_car_never_leaves_the_bay() -> No
 
 
 def test_with_the_pit_open_the_plan_says_what_must_go_elsewhere_and_what_would_make_room() -> None:
-    undone = {u.draft.name: " ".join(undone_words(u)) for u in answer("open").ordered.undone}
+    undone = {u.draft.name: " ".join(undone_words(u, ENGLISH)) for u in answer("open").ordered.undone}
     assert "wheel alignment" in undone
     assert "pit" in undone["wheel alignment"]
     assert "close" in undone["wheel alignment"]
@@ -80,7 +81,7 @@ def test_on_a_large_floor_no_move_is_needed_between_the_calibrations() -> None:
 def test_every_step_is_told_with_its_place() -> None:
     found = answer("covered")
     assert found.plan is not None
-    told = told_steps(found.ordered, found.plan, found.site)
+    told = step_words(found.ordered, found.plan, found.site, ENGLISH)
     assert [t.number for t in told] == list(range(1, len(found.plan.steps) + 1))
     assert told[0].what == "drive in to place 1"
     assert told[-1].where == "outside"

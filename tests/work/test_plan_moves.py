@@ -7,8 +7,8 @@ import math
 import pytest
 from attrs import evolve
 
-from standtrue.drive.answer import Answer, End, Mode
 from standtrue.drive.engine import no_way_out
+from standtrue.drive.question.answer import Answer, End, Mode
 from standtrue.model.basics import Place
 from standtrue.model.lift import Obstacle
 from standtrue.model.order import OUTSIDE

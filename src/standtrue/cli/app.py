@@ -10,8 +10,9 @@ from typing import Annotated
 import typer
 from attrs import evolve
 
-from standtrue.cli import driving, output, planning
+from standtrue.cli import output, planning
 from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
+from standtrue.cli.reader import reader
 from standtrue.cli.tables import needs_tables, place_tables, read_tables, shared_tables
 from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import read_folder, write_starter
@@ -21,13 +22,15 @@ from standtrue.model.reader_units import System
 from standtrue.model.shop import Shop
 from standtrue.place.question.answer import Answer, Slice
 from standtrue.show.answers import place_json as as_json
+from standtrue.show.answers.drive import of_reached
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import with_move
 from standtrue.show.pictures.place import drawing_of
+from standtrue.show.words.drive import reached_blocks
 from standtrue.show.words.place import remedies_words
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, pick, pick_cards, pick_support, sound
-from standtrue.work.drive.arrivals import Reached, reached_json
+from standtrue.work.drive.arrivals import Reached, reached_from
 from standtrue.work.drive.drives import with_moving
 from standtrue.work.needs.jobs import answer_job, find_job_needs
 from standtrue.work.place.places import Places, cards_for, find_places
@@ -97,15 +100,18 @@ def place(
     inside = None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay")
     with output.progress() as tell:
         places = find_places(found, where, car, cards, supports, bay=inside, headings_rad=headings, progress=tell)
-        reached = driving.reach_places(places, door, inside, tell) if reach or door else ()
+    with output.asking() as asking:
+        reached = reached_from(places.answers, where, car, door, inside, asking) if reach or door else ()
     if reached:
         places = evolve(places, cautions=with_moving(places.cautions, car))
     files = _draw(places.answers, places.slices, places, units, svg, reached)
     if json:
-        output.print_json(as_json.places_json(places, [None if r is None else reached_json(r) for r in reached]))
+        ways = [None if r is None else of_reached(r).to_json() for r in reached]
+        output.print_json(as_json.places_json(places, ways))
     else:
         _show(place_tables(places.answers, places.remedies, units))
-        _show(driving.reach_tables(places.answers, reached, units))
+        names = [f"{a.name}, {a.carried_by}" for a in places.answers]
+        output.show(reached_blocks(tuple(zip(names, reached, strict=False)), Reader(units)))
         _show(shared_tables(places.shared, units))
         output.print_notes(places.warnings, places.cautions, places.demonstration)
     _tell_files(files)
@@ -122,7 +128,6 @@ def job(
 
 def demo(
     folder: Annotated[Path, typer.Argument(help="Where to write the demonstration shop.")] = Path("demo-shop"),
-    units: UnitsOpt = "metric",
 ) -> None:
     """Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."""
     files = _write(lambda: write_demo(folder), folder)
@@ -130,7 +135,9 @@ def demo(
     found = sound(read_folder(folder))
     _show(needs_tables(find_job_needs(found, found.jobs[MAIN_JOB])))
     pictures = folder / "pictures"
-    planning.answer_plan(found, MAIN_JOB, units, svg=pictures / "plan.svg", page=pictures / "plan.html")
+    who = reader()
+    answer = planning.ask_plan(found, MAIN_JOB, who)
+    planning.tell_plan(answer, who, pictures / "plan.svg", pictures / "plan.html")
 
 
 def new(folder: Annotated[Path, typer.Argument(help="Where to write the starter documents.")]) -> None:
@@ -180,7 +187,7 @@ def _draw(
             demonstration=places.demonstration,
         )
         if way is not None and way.way.found:
-            plan = with_move(plan, way.move(), units)
+            plan = with_move(plan, way.driven, Reader(units))
         fault = output.write_text(file, svg_of(plan, Reader(units)))
         faults.extend([fault] if fault else [])
     if faults:

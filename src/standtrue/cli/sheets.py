@@ -9,19 +9,16 @@ import typer
 
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, UnitsOpt
-from standtrue.cli.stopping import stoppable
+from standtrue.cli.planning import ask_plan
+from standtrue.cli.reader import reader
 from standtrue.documents import read_folder
 from standtrue.model.basics import Fault
-from standtrue.model.job import Job
-from standtrue.model.shop import Shop
 from standtrue.show.answers.sheet import sheet_json
 from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.job import job_pdf
-from standtrue.show.sheets.make_job import UNPLANNED, make_job_sheet
+from standtrue.show.sheets.make_job import make_job_sheet
 from standtrue.show.sheets.make_order import worth_a_plan
 from standtrue.work.ask import UnansweredError, pick, sound
-from standtrue.work.plan.answer import PlanAnswer
-from standtrue.work.plan.plans import find_plan
 
 
 def add_to(app: typer.Typer) -> None:
@@ -57,24 +54,14 @@ def sheet(
         what = "--otherwise chooses among plans, and --no-plan asks for none"
         raise UnansweredError([Fault("fields-conflict", what, "", "--otherwise", "", "leave one of them out")])
     wanted = otherwise is not None or (worth_a_plan(found, asked) if plan is None else plan)
-    planned, notes = _planned(found, asked, alternatives, otherwise) if wanted else (None, ())
+    planned = None
+    if wanted:
+        planned = ask_plan(found, asked.name, reader(), alternatives=alternatives, otherwise=otherwise)
     with output.progress() as tell:
-        made = make_job_sheet(found, asked, units, plan=planned, notes=notes, progress=tell)
+        made = make_job_sheet(found, asked, units, plan=planned, progress=tell)
     fault = output.write_bytes(out, job_pdf(made, paper))
     if fault:
         raise UnansweredError([fault])
     if json:
         output.print_json(sheet_json(made, str(out), paper))
     output.err().print(f"Sheet: {out}", markup=False, soft_wrap=True)
-
-
-def _planned(
-    folder: Shop, job: Job, alternatives: bool, otherwise: str | None
-) -> tuple[PlanAnswer | None, tuple[str, ...]]:
-    """The plan of a job; where Ctrl-C came before there was any, none, and the note that says so."""
-    try:
-        with stoppable() as tell:
-            return find_plan(folder, job, alternatives=alternatives, otherwise=otherwise, progress=tell), ()
-    except KeyboardInterrupt:
-        output.err().print("Stopped: the sheet is made without an order of work. Press again to stop at once.")
-        return None, (UNPLANNED,)

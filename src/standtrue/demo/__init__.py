@@ -6,11 +6,14 @@ import os
 from importlib import resources
 from pathlib import Path
 
+from standtrue.documents.starter import NotWrittenError
+from standtrue.model.reason import because
+
 MAIN_JOB = "corrow front"
 """The job that shows most: a front-end collision, with calibrations from two places and one that fits nowhere."""
 
 
-class DemoFolderError(FileExistsError):
+class DemoFolderError(NotWrittenError):
     """Something in the folder is in the way of the demonstration shop; nothing was written."""
 
 
@@ -31,7 +34,7 @@ def write_demo(folder: str | os.PathLike[str]) -> tuple[Path, ...]:
     root = Path(folder)
     files = {root / name: content for name, content in demo_files().items()}
     if root.exists() and not root.is_dir():
-        raise DemoFolderError(f"{root} is no folder; nothing was written")
+        raise DemoFolderError(because("path-is-no-folder"), root)
     missing = [file for file, content in files.items() if not _is_there(file, content)]
     root.mkdir(parents=True, exist_ok=True)
     for file in missing:
@@ -45,7 +48,7 @@ def _is_there(file: Path, content: bytes) -> bool:
     if not (file.exists() or file.is_symlink()):
         return False
     if not file.is_file():
-        raise DemoFolderError(f"{file} is there already and is no file; nothing was written")
+        raise DemoFolderError(because("file-there-is-no-file"), file)
     if file.read_bytes() != content:
-        raise DemoFolderError(f"{file} is there already and differs from the demonstration; nothing was written")
+        raise DemoFolderError(because("file-there-differs"), file)
     return True

@@ -7,6 +7,17 @@ from collections.abc import Mapping
 from importlib import resources
 from pathlib import Path
 
+from standtrue.model.reason import Reason, because
+
+
+class NotWrittenError(FileExistsError):
+    """Something is in the way of documents that were to be written; nothing was written. `reason` says what."""
+
+    def __init__(self, reason: Reason, path: Path) -> None:
+        super().__init__(f"{path}: {reason.code}")
+        self.reason = reason
+        self.path = path
+
 
 def starter_files() -> dict[str, str]:
     """The starter documents: file name and text, in the order of their names."""
@@ -18,7 +29,7 @@ def starter_files() -> dict[str, str]:
 def write_starter(folder: str | os.PathLike[str]) -> tuple[Path, ...]:
     """Write the starter documents into a folder (made if need be); returns the files written.
 
-    Raises FileExistsError, and writes nothing, if one of the files is there already.
+    Raises NotWrittenError, and writes nothing, if one of the files is there already.
     """
     return write_new(folder, starter_files())
 
@@ -26,13 +37,13 @@ def write_starter(folder: str | os.PathLike[str]) -> tuple[Path, ...]:
 def write_new(folder: str | os.PathLike[str], texts: Mapping[str, str]) -> tuple[Path, ...]:
     """Write texts by file name into a folder (made if need be); returns the files written.
 
-    Raises FileExistsError, and writes nothing, if one of the files is there already.
+    Raises NotWrittenError, and writes nothing, if one of the files is there already.
     """
     root = Path(folder)
     files = {root / name: text for name, text in texts.items()}
     there = [file for file in files if file.exists() or file.is_symlink()]
     if there:
-        raise FileExistsError(f"{there[0]} is there already; nothing was written")
+        raise NotWrittenError(because("file-there-already"), there[0])
     root.mkdir(parents=True, exist_ok=True)
     for file, text in files.items():
         with file.open("x", encoding="utf-8") as out:

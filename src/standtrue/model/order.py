@@ -7,9 +7,11 @@ from __future__ import annotations
 
 from typing import Literal
 
-from attrs import frozen
+from attrs import Factory, field, frozen
 
 from standtrue.model.basics import Range
+from standtrue.model.reason import Note, Reason, Ref, Term
+from standtrue.model.stance import FLOOR, Carrier
 
 OUTSIDE = 0
 """The place of a car that is not in the shop: before it comes, after it has left, on the road."""
@@ -17,6 +19,9 @@ OUTSIDE = 0
 Blocks = Literal["drive", "lift", "all"]
 OperationKind = Literal["scan", "work", "calibration", "drive", "sent out"]
 StepKind = Literal["enter", "move", "leave", "lift", "set up", "carry", "put away", "wait", OperationKind]
+
+Title = Ref | Term | Reason
+"""What an operation is called: by a document's own name, a word of the trade, or as part of a card."""
 
 Times = tuple[float, float, float]
 """A time if everything takes its least, its midpoint, its greatest."""
@@ -34,11 +39,10 @@ def times_of(span: Range) -> Times:
 
 @frozen
 class Stand:
-    """How the car stands: at which place, on what, how high, and how long the lift takes from its rest to there."""
+    """How the car stands: at which place, on what, and how long the lift takes from its rest to there."""
 
     place: int
-    carried_by: str = "floor"
-    height_m: float = 0.0
+    carrier: Carrier = FLOOR
     rise_s: Range = (0.0, 0.0)
 
 
@@ -75,11 +79,12 @@ class Operation:
 
     It starts once all of `after` are done and the waits of all of `cured` are over. Its own wait begins when it ends;
     until then nothing happens that `blocks` names: moves and drives (`drive`), lift travel (`lift`), or anything.
-    `teams` are the names of people of whom any one team can do it; none where nobody is named.
+    `teams` are the names of people of whom any one team can do it; none where nobody is named. `name` tells it from
+    the others; people are told `what`, or in short `title`.
     """
 
     name: str
-    what: str
+    what: Note
     kind: OperationKind
     choices: tuple[Choice, ...]
     after: frozenset[int] = frozenset()
@@ -87,7 +92,8 @@ class Operation:
     wait_s: Range = (0.0, 0.0)
     blocks: Blocks | None = None
     teams: tuple[tuple[str, ...], ...] = ()
-    because: tuple[str, ...] = ()
+    because: tuple[Note, ...] = ()
+    title: Title = field(default=Factory(lambda self: Ref("work", self.name), takes_self=True))
 
     @property
     def team(self) -> tuple[str, ...]:

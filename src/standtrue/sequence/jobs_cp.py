@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from standtrue.model.order import OUTSIDE, Choice, Front, Plan, Problem, Stand, Turn, middle
 from standtrue.sequence.cp import LIMIT_S, schedule
@@ -17,12 +18,19 @@ TENTHS = 10
 CAR = "car"
 
 
-def front_by_cp(problem: Problem, ledger: Ledger, limit_s: float = LIMIT_S) -> Front:
-    """The front of a job with moves as the ledger knows them: the least time for every number of moves."""
+def front_by_cp(
+    problem: Problem, ledger: Ledger, limit_s: float = LIMIT_S, stopped: Callable[[], bool] = lambda: False
+) -> Front:
+    """The front of a job with moves as the ledger knows them: the least time for every number of moves.
+
+    Stopped early: those found so far, not proven.
+    """
     network, choices = network_of(problem, ledger)
     kept: list[Plan] = []
     most, proven = None, True
     while most != 0:
+        if kept and stopped():
+            return Front(tuple(kept), False)
         try:
             best = schedule(network, most_arrivals=most, limit_s=limit_s)
         except TimeoutError:
@@ -101,6 +109,7 @@ def _tenths(seconds: float) -> int:
     return round(seconds * TENTHS)
 
 
-def _key(setting: Setting) -> tuple[int, str, float, tuple[tuple[str, tuple[float, ...]], ...]]:
+def _key(setting: Setting) -> tuple[int, str, str, float, tuple[tuple[str, tuple[float, ...]], ...]]:
+    carrier = setting.stand.carrier
     fittings = tuple((f.equipment, f.at) for f in sorted_fittings(setting.fittings))
-    return setting.stand.place, setting.stand.carried_by, setting.stand.height_m, fittings
+    return setting.stand.place, carrier.lift or "", carrier.state, carrier.height_m, fittings

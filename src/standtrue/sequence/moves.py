@@ -14,10 +14,6 @@ Key = tuple[int, int, bool]
 NO_WAY: Range = (math.inf, math.inf)
 
 
-class StoppedError(Exception):
-    """Raised by `MoveCosts.find` when the asker wants no more than the best so far."""
-
-
 class MoveCosts(Protocol):
     """Where move costs come from. Places are numbers; 0 is outside."""
 

@@ -3,53 +3,49 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
+from standtrue.model.asking import Asking, Progress
 from standtrue.model.order import Front, Plan, Problem
+from standtrue.model.reason import because
 from standtrue.sequence.dynamic import MOST_OPERATIONS, search
 from standtrue.sequence.jobs_cp import front_by_cp
-from standtrue.sequence.moves import Key, Ledger, MoveCosts, StoppedError
+from standtrue.sequence.moves import Key, Ledger, MoveCosts
 from standtrue.sequence.replay import Order, replay
 from standtrue.sequence.tables import Packed, pack
 
-Tell = Callable[[int], None]
-"""Told how many moves are known, each time that more are."""
 
-
-def order_job(problem: Problem, costs: MoveCosts, tell: Tell | None = None) -> Front:
+def order_job(problem: Problem, costs: MoveCosts, asking: Asking = Asking()) -> Front:
     """Every order that no other beats both in time and in moves, at the midpoints of all ranges.
 
     Move costs are bounds at first. Whatever moves the front uses are found, and the search is run again, until all that
     it uses are known: then no order can beat it, since every other cost is a bound from below. Empty where the
-    operations cannot all be done. Where `costs` raises StoppedError, or `tell` KeyboardInterrupt: the best so far, not
-    proven.
+    operations cannot all be done. Stopped early, between two moves: the best so far, not proven.
     Beyond `MOST_OPERATIONS` operations CP-SAT is asked, and may come to no proof in its time.
     """
     ledger = Ledger(costs)
     known: set[Key] = set()
     best: list[Plan] = []
     packed = None if len(problem.operations) > MOST_OPERATIONS else pack(problem)
-    while True:
-        orders, proven = _orders(problem, packed, ledger)
+    while not asking.stopped():
+        orders, proven = _orders(problem, packed, ledger, asking)
         plans = [replay(problem, order, ledger) for order in orders]
         open_moves = list(dict.fromkeys(key for plan in plans for key in _open(plan)))
         if not open_moves:
             return Front(tuple(plans), proven)
         for key in open_moves:
-            try:
+            if not asking.stopped():
                 ledger.settle(key)
                 known.add(key)
-                if tell is not None:
-                    tell(len(known))
-            except (StoppedError, KeyboardInterrupt):
-                return Front(tuple(_made(problem, orders, ledger, best)), False)
+                asking.tell(Progress(because("finding-moves"), len(known)))
         best = _made(problem, orders, ledger, best)
+    return Front(tuple(best), False)
 
 
-def _orders(problem: Problem, packed: Packed | None, ledger: Ledger) -> tuple[list[Order], bool]:
+def _orders(problem: Problem, packed: Packed | None, ledger: Ledger, asking: Asking) -> tuple[list[Order], bool]:
     """The orders of the front with moves as they are known now, and whether no other is better."""
     if packed is None:
-        front = front_by_cp(problem, ledger)
+        front = front_by_cp(problem, ledger, stopped=asking.stopped)
         return [plan.order for plan in front.plans], front.proven
     found = search(packed.with_moves(problem, ledger))
     return [[packed.choices[c] for c in plan] for plan in found], True

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from attrs import evolve
 
-from standtrue.drive.answer import End
 from standtrue.drive.engine import drive
+from standtrue.drive.question.answer import End
 from standtrue.model.basics import Place, Range
 from standtrue.model.ground import Grounds
 from standtrue.model.order import Choice, Move, Operation, Problem, Stand

@@ -1,14 +1,33 @@
-"""The shape of the answer of `drive`, and of what `place --reach` adds to an answer, as JSON Schemas."""
+"""The answer of `drive`, and what `place --reach` adds to an answer: their shapes, and how they are made."""
 
 from __future__ import annotations
 
-from typing import Literal
+import math
+from typing import Any, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import Field
 
-from standtrue.show.answers.parts import Shape, StanceTold, Told
+from standtrue.drive.path.found import Outcome
+from standtrue.drive.question.answer import Answer, Leg, Nearest, Obstruction
+from standtrue.model.basics import Place
+from standtrue.show.answers.parts import Coded, Shape, StanceTold, Told, coded, envelope, ring, rounded, stance_told
+from standtrue.show.words.reader import ENGLISH
+from standtrue.work.drive.arrivals import Reached
+from standtrue.work.drive.drives import Driven
 
 Searched = Literal["solved", "exhausted", "gave up"]
+
+_SEARCHED: dict[Outcome, Searched] = {
+    Outcome.SOLVED: "solved",
+    Outcome.EXHAUSTED: "exhausted",
+    Outcome.GAVE_UP: "gave up",
+    Outcome.REFUSED: "exhausted",
+}
+"""What is refused before a search leaves nothing to be searched."""
+
+
+def _absent(value: object) -> bool:
+    return value is None
 
 
 class LegTold(Shape):
@@ -18,9 +37,13 @@ class LegTold(Shape):
     length_m: float
     curvature_per_m: float = Field(description="Positive to the left.")
     direction_deg: float | None = Field(
-        default=None, description="Of a slide, from the car's forward direction, counter-clockwise."
+        default=None,
+        exclude_if=_absent,
+        description="Of a slide, from the car's forward direction, counter-clockwise.",
     )
-    turn_deg: float | None = Field(default=None, description="Of a turn on skates about the car's middle.")
+    turn_deg: float | None = Field(
+        default=None, exclude_if=_absent, description="Of a turn on skates about the car's middle."
+    )
 
 
 class NearestTold(Shape):
@@ -32,15 +55,18 @@ class NearestTold(Shape):
     between: list[tuple[float, float]] = Field(description="From the car to the thing, metres in the site frame.")
 
 
-class LackTold(Shape):
+class ObstructionTold(Shape):
     """What is in the way."""
 
     thing: str
     lacking_m: float | None = Field(description="How much room is missing on each side, to about a tenth.")
     why: str
+    why_coded: Coded | None = None
 
 
-class DriveAnswer(Told):
+class WayTold(Shape):
+    """How a car gets from one stance to another, or what is in the way."""
+
     mode: Literal["drive", "push", "skates"]
     found: bool
     search: Searched = Field(description="How the search ended: exhausted or gave up is no proof; see `proven`.")
@@ -56,15 +82,17 @@ class DriveAnswer(Told):
     path: list[LegTold]
     turns: list[StanceTold] = Field(description="Where the direction changes.")
     swept: list[list[tuple[float, float]]] = Field(description="What body and mirrors pass over: outer rings.")
-    because: list[LackTold]
+    because: list[ObstructionTold]
     resolution_m: float = Field(description="The finest resolution that was searched; 0: worked out without a grid.")
     nodes: int
 
 
+class DriveAnswer(WayTold, Told):
+    """The answer of `drive`."""
+
+
 class ReachedTold(Shape):
     """Whether the car can be driven to a stance from a door."""
-
-    model_config = ConfigDict(populate_by_name=True)
 
     door: str = Field(alias="from", description="The door that it comes from.")
     found: bool
@@ -77,6 +105,7 @@ class ReachedTold(Shape):
     doors_open: list[str]
     path: list[LegTold]
     because: list[str]
+    because_coded: list[Coded]
     resolution_m: float
     best: bool = Field(description="Whether the way leads to the answer's own stance; else to another that fits.")
     tried: int = Field(description="How many stances that fit were tried.")
@@ -86,3 +115,89 @@ class ReachedTold(Shape):
 
 
 DRIVE_ANSWERS: dict[str, type[Shape]] = {"drive": DriveAnswer}
+
+
+def of_drive(driven: Driven) -> DriveAnswer:
+    """The whole answer of `drive`."""
+    return DriveAnswer(**envelope(driven.basis), **_way(driven.way))
+
+
+def of_way(way: Answer) -> WayTold:
+    """A move by itself, as a step of an order of work has it."""
+    return WayTold(**_way(way))
+
+
+def of_reached(reached: Reached) -> ReachedTold:
+    """Whether a stance can be driven to."""
+    way, place = _way(reached.way), reached.answer.place
+    if place is None:
+        raise ValueError("nothing fits, so there is nowhere to go")
+    door: dict[str, Any] = {"from": reached.door}
+    kept = ("found", "search", "proven", "shunts", "length_m", "minutes", "least_separation_m", "doors_open", "path")
+    reasons = [one.why for one in reached.way.obstructions]
+    return ReachedTold(
+        **door,
+        **{name: way[name] for name in kept},
+        because=ENGLISH.reasons(reasons),
+        because_coded=coded(reasons),
+        resolution_m=way["resolution_m"],
+        best=reached.best,
+        tried=reached.tried,
+        stance=stance_told(place),
+        margin_m=rounded(reached.answer.margin_m or 0.0),
+        taken=list(reached.taken),
+    )
+
+
+def _way(way: Answer) -> dict[str, Any]:
+    """The fields of `WayTold`."""
+    low, high = way.seconds
+    return {
+        "mode": way.mode,
+        "found": way.found,
+        "search": _SEARCHED[way.outcome],
+        "proven": way.proven,
+        "shunts": way.shunts if way.found else None,
+        "length_m": rounded(way.length_m) if way.found else None,
+        "minutes": (rounded(low / 60), rounded(high / 60)) if way.found else None,
+        "least_separation_m": None if way.nearest is None else rounded(way.nearest.separation_m),
+        "nearest": None if way.nearest is None else _nearest(way.nearest),
+        "doors_open": list(way.doors_open),
+        "start": _stance(way.start),
+        "goal": _stance(way.goal),
+        "path": [_leg(leg) for leg in way.legs],
+        "turns": [stance_told(place) for place in way.cusps],
+        "swept": [ring(outline) for outline in way.swept],
+        "because": [_obstruction(one) for one in way.obstructions],
+        "resolution_m": rounded(way.cell_m),
+        "nodes": way.nodes,
+    }
+
+
+def _nearest(nearest: Nearest) -> NearestTold:
+    between = ring(nearest.between) if nearest.between is not None else []
+    return NearestTold(
+        part=nearest.part, thing=ENGLISH.write(nearest.thing), gap_m=rounded(nearest.gap_m), between=between
+    )
+
+
+def _obstruction(one: Obstruction) -> ObstructionTold:
+    lacking = None if one.lacking_m is None else rounded(one.lacking_m)
+    (why,) = coded([one.why])
+    return ObstructionTold(
+        thing=ENGLISH.write(one.thing), lacking_m=lacking, why=ENGLISH.reason(one.why), why_coded=why
+    )
+
+
+def _leg(leg: Leg) -> LegTold:
+    return LegTold(
+        gear=leg.gear,
+        length_m=rounded(leg.length_m),
+        curvature_per_m=rounded(leg.curvature_per_m),
+        direction_deg=rounded(math.degrees(leg.direction_rad)) if leg.gear == "slide" else None,
+        turn_deg=rounded(math.degrees(leg.turn_rad)) if leg.gear == "turn" else None,
+    )
+
+
+def _stance(place: Place | None) -> StanceTold | None:
+    return None if place is None else stance_told(place)

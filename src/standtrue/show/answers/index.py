@@ -15,8 +15,9 @@ from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.loads import LoadsAnswer
 from standtrue.show.answers.measured import MeasuredAnswer
 from standtrue.show.answers.mix import MixTold
+from standtrue.show.answers.needs import NeedTold
 from standtrue.show.answers.parts import Shape, StanceTold, Told, TouchTold
-from standtrue.show.answers.plan import AlternativeTold, FrontTold, NumberedPlace, PlanStepTold, UndoneTold
+from standtrue.show.answers.plan import PlanTold
 from standtrue.show.answers.reflector import ReflectorAnswer
 from standtrue.show.answers.sheet import SheetAnswer
 from standtrue.show.answers.sizes import SizesTold
@@ -26,27 +27,6 @@ from standtrue.show.answers.targets import TargetsAnswer
 
 class ReadAnswer(Told):
     faults: list[FaultTold]
-
-
-class Overruled(Shape):
-    verdict: Literal["keep", "drop"]
-    because: str
-    by: str
-
-
-class NeedTold(Shape):
-    procedure: str | None = Field(description="The card that finishes the calibration, NAME or NAME/left.")
-    sensor: str
-    side: Literal["left", "right"] | None
-    how: Literal["required", "conditional"]
-    because: list[str]
-    before: list[str]
-    card: bool
-    overruled: Overruled | None
-    alternatives: list[str]
-    chain: list[str] = Field(description="The cards to run one after another; the last is `procedure`.")
-    order: int
-    remedy: str | None
 
 
 class StepTold(Shape):
@@ -144,28 +124,13 @@ class JobAnswer(NeedsAnswer):
     shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
 
 
-class PlanAnswer(Told):
-    otherwise: str | None = Field(description="The alternative that is told here, if one was asked for.")
-    needs: list[NeedTold]
-    steps: list[PlanStepTold]
-    moves: int | None = Field(description="Changes of place between entering and leaving; null where there is no plan.")
-    shunts: int | None = Field(description="Changes of direction in all moves.")
-    elapsed_min: tuple[float, float] | None
-    proven: bool = Field(description="That no better order exists for these places and the moves found.")
-    doors_open: list[str]
-    places: list[NumberedPlace]
-    undone: list[UndoneTold]
-    front: list[FrontTold] = Field(description="Every plan that no other beats both in time and in moves.")
-    alternatives: list[AlternativeTold]
-
-
 ANSWERS: dict[str, type[Shape]] = {
     "faults": Faults,
     "read": ReadAnswer,
     "needs": NeedsAnswer,
     "place": PlaceAnswer,
     "job": JobAnswer,
-    "plan": PlanAnswer,
+    "plan": PlanTold,
     "study": StudyTold,
     **DRIVE_ANSWERS,
     "sizes": SizesTold,

@@ -1,39 +1,36 @@
-"""The shape of the answer of `plan`, as a JSON Schema."""
+"""The answer of `plan`: its shape, and how it is made of what was worked out."""
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any
 
 from pydantic import Field
 
-from standtrue.model.order import StepKind
-from standtrue.show.answers.drive import LackTold, LegTold, NearestTold, Searched
-from standtrue.show.answers.parts import Shape, StanceTold
+from standtrue.model.basics import Place
+from standtrue.model.order import OUTSIDE, Plan, Stand, StepKind
+from standtrue.model.site import SentOut
+from standtrue.model.stance import written
+from standtrue.needs import needs_to_json
+from standtrue.show.answers.drive import WayTold, of_way
+from standtrue.show.answers.needs import NeedTold
+from standtrue.show.answers.parts import (
+    Coded,
+    Shape,
+    StanceTold,
+    Told,
+    coded,
+    envelope,
+    rounded,
+    rounded_or_none,
+    stance_told,
+)
+from standtrue.show.words.plan import StepWords, minutes, step_words, undone_because, undone_words
+from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reasons.plan import alternative_name
+from standtrue.work.plan.answer import Alternative, PlanAnswer
+from standtrue.work.plan.ordered import Ordered, Undone
 
 MinutesTold = tuple[float, float]
-
-
-class PathTold(Shape):
-    """A move, as `drive` tells it."""
-
-    mode: Literal["drive", "push", "skates"]
-    found: bool
-    search: Searched
-    proven: bool
-    shunts: int | None
-    length_m: float | None
-    minutes: MinutesTold | None
-    least_separation_m: float | None
-    nearest: NearestTold | None
-    doors_open: list[str]
-    start: StanceTold | None
-    goal: StanceTold | None
-    path: list[LegTold]
-    turns: list[StanceTold]
-    swept: list[list[tuple[float, float]]]
-    because: list[LackTold]
-    resolution_m: float
-    nodes: int
 
 
 class PlanStepTold(Shape):
@@ -51,7 +48,8 @@ class PlanStepTold(Shape):
     people: list[str] = Field(description="Names, where the site lists people.")
     equipment: list[str]
     because: list[str]
-    path: PathTold | None = Field(description="Of a move: how the car gets there. Null where the site has no door.")
+    because_coded: list[Coded] = Field(default=[])
+    path: WayTold | None = Field(description="Of a move: how the car gets there. Null where the site has no door.")
 
 
 class SentOutTold(Shape):
@@ -66,6 +64,7 @@ class UndoneTold(Shape):
     procedure: str
     what: str
     because: list[str]
+    because_coded: list[Coded] = Field(default=[], description="But for what stops it at its places.")
     sent_out: SentOutTold | None
 
 
@@ -82,6 +81,7 @@ class FrontTold(Shape):
 class AlternativeTold(Shape):
     name: str
     what: str
+    what_coded: Coded = Field(description="What is changed.")
     moves: int | None = Field(description="Null where nothing can be done.")
     shunts: int | None
     elapsed_min: MinutesTold | None
@@ -90,5 +90,125 @@ class AlternativeTold(Shape):
     doors_open: list[str]
 
 
-class NumberedPlace(StanceTold):
+class NumberedPlace(Shape):
     place: int
+    x_m: float
+    y_m: float
+    heading_deg: float
+
+
+class PlanTold(Told):
+    """The whole answer of `plan`."""
+
+    otherwise: str | None = Field(description="The alternative that is told here, if one was asked for.")
+    needs: list[NeedTold]
+    steps: list[PlanStepTold]
+    moves: int | None = Field(description="Changes of place between entering and leaving; null where there is no plan.")
+    shunts: int | None = Field(description="Changes of direction in all moves.")
+    elapsed_min: MinutesTold | None
+    proven: bool = Field(description="That no better order exists for these places and the moves found.")
+    doors_open: list[str]
+    places: list[NumberedPlace]
+    undone: list[UndoneTold]
+    front: list[FrontTold] = Field(description="Every plan that no other beats both in time and in moves.")
+    alternatives: list[AlternativeTold]
+
+
+def of_plan(answer: PlanAnswer) -> PlanTold:
+    """The whole answer as data."""
+    ordered, plan = answer.ordered, answer.plan
+    steps = () if plan is None else step_words(ordered, plan, answer.site, ENGLISH)
+    return PlanTold(
+        **envelope(answer.basis),
+        otherwise=None if answer.otherwise is None else alternative_name(answer.otherwise.change, ENGLISH),
+        needs=[NeedTold.from_json(need) for need in needs_to_json(answer.needs.answer)],
+        steps=[_step(words, answer) for words in steps],
+        **_figures(plan),
+        proven=ordered.front.proven,
+        doors_open=[] if plan is None else list(plan.doors_open),
+        places=[_numbered(number, c.place) for number, c in enumerate(ordered.places, start=1)],
+        undone=[_left_out(u) for u in ordered.undone],
+        front=[_brief(p, ordered) for p in ordered.front.plans],
+        alternatives=[_alternative(a) for a in answer.alternatives],
+    )
+
+
+def _figures(plan: Plan | None) -> dict[str, Any]:
+    if plan is None:
+        return {"moves": None, "shunts": None, "elapsed_min": None}
+    return {"moves": plan.moves, "shunts": plan.shunts, "elapsed_min": minutes(plan.elapsed_s)}
+
+
+def _step(words: StepWords, answer: PlanAnswer) -> PlanStepTold:
+    step, ordered = words.step, answer.ordered
+    placed = (
+        None if step.operation is None or step.choice is None else answer.stances.get((step.operation, step.choice))
+    )
+    there = step.stand.place != OUTSIDE
+    fittings = step.fittings or (() if step.choice is None else step.choice.fittings)
+    return PlanStepTold(
+        what=words.what,
+        kind=step.kind,
+        operation=None if step.operation is None else ordered.problem.operations[step.operation].name,
+        start_min=minutes(step.start_s),
+        end_min=minutes(step.end_s),
+        carried_by=written(step.stand.carrier) if there else None,
+        height_m=step.stand.carrier.height_m,
+        place=step.stand.place if there else None,
+        stance=_stance(step.stand, ordered),
+        margin_m=None if placed is None else rounded_or_none(placed.margin_m),
+        variant=None if step.choice is None else step.choice.variant,
+        people=list(words.people),
+        equipment=sorted({f.equipment for f in fittings}),
+        because=ENGLISH.reasons(words.because),
+        because_coded=coded(words.because),
+        path=_path(words, ordered),
+    )
+
+
+def _path(words: StepWords, ordered: Ordered) -> WayTold | None:
+    move = words.step.move
+    found = None if move is None else ordered.paths.get((move.start, move.goal, move.driven))
+    return None if found is None else of_way(found)
+
+
+def _stance(stand: Stand, ordered: Ordered) -> StanceTold | None:
+    return None if stand.place == OUTSIDE else stance_told(ordered.places[stand.place - 1].place)
+
+
+def _numbered(number: int, place: Place) -> NumberedPlace:
+    at = stance_told(place)
+    return NumberedPlace(place=number, x_m=at.x_m, y_m=at.y_m, heading_deg=at.heading_deg)
+
+
+def _brief(plan: Plan, ordered: Ordered) -> FrontTold:
+    order = [ordered.problem.operations[turn.operation].name for turn in plan.order]
+    return FrontTold(**_figures(plan), order=order, doors_open=list(plan.doors_open))
+
+
+def _left_out(undone: Undone) -> UndoneTold:
+    return UndoneTold(
+        procedure=undone.draft.name,
+        what=ENGLISH.reason(undone.draft.what),
+        because=list(undone_words(undone, ENGLISH)),
+        because_coded=coded(undone_because(undone)),
+        sent_out=None if undone.sent_out is None else _sent_out(undone.sent_out),
+    )
+
+
+def _sent_out(sent: SentOut) -> SentOutTold:
+    low, high = (rounded(s / 60) for s in sent.minutes_s)
+    return SentOutTold(minutes=(low, high), price=sent.price, currency=sent.currency)
+
+
+def _alternative(alternative: Alternative) -> AlternativeTold:
+    ordered = alternative.ordered
+    return AlternativeTold(
+        name=alternative_name(alternative.change, ENGLISH),
+        what=ENGLISH.reason(alternative.change),
+        what_coded=coded([alternative.change])[0],
+        **_figures(ordered.plan),
+        proven=ordered.front.proven,
+        undone=[u.draft.name for u in ordered.undone],
+        doors_open=[] if ordered.plan is None else list(ordered.plan.doors_open),
+    )

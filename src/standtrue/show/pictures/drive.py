@@ -1,123 +1,101 @@
-"""The plan of a move: from its answer to shapes with meaning, and to SVG. Pure: the same answer, the same bytes."""
+"""The picture of a move: from its answer to shapes with meaning. Pure: the same answer, the same bytes."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from standtrue.draw.shapes import Drawing, Measure, Shape
-from standtrue.drive.answer import Answer
 from standtrue.model.basics import Place
-from standtrue.model.ground import Ground
-from standtrue.model.reader_units import System
-from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.drive_shapes import barrier_shapes, car_shapes, ghost, move_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.place import in_order, paragraphs, turned_note
-from standtrue.show.words.drive import legs_words, move_verdict, turn_tag
+from standtrue.show.words.drive import legs_words, move_verdict, numbered, turn_tag
 from standtrue.show.words.place import from_datum, standing
+from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.work.drive.drives import Driven
 
 
-@frozen(eq=False)
-class Move:
-    """A move to be drawn: its answer, the car, the ground it moves on, and where it should start and end.
-
-    `start` and `goal` are drawn where no way was found. Names are what a reader calls them: a door, a lift.
-    """
-
-    answer: Answer
-    vehicle: Vehicle
-    ground: Ground
-    start: Place
-    goal: Place
-    start_name: str = ""
-    goal_name: str = ""
-
-    @property
-    def ends(self) -> tuple[Place, Place]:
-        return self.answer.start or self.start, self.answer.goal or self.goal
-
-
-def with_move(plan: Drawing, move: Move, units: System = "metric") -> Drawing:
-    """The plan of a stance with the way that leads there drawn on it, its turns measured, its legs told."""
-    answer = move.answer
-    legs = [f"{n}. {words}" for n, words in enumerate(legs_words(answer, units), start=1)]
-    named = f" from {move.start_name}" if move.start_name else ""
-    told = paragraphs([(f"The way there{named}", [move_verdict(answer, units), *legs])])
+def with_move(drawing: Drawing, move: Driven, reader: Reader = ENGLISH) -> Drawing:
+    """The drawing of a stance with the way that leads there on it, its turns measured, its legs told."""
+    name = move.start.name
+    heading = reader.say("The way there from {start}", start=name) if name else reader.say("The way there")
+    told = paragraphs([(heading, [move_verdict(move.way, reader), *numbered(legs_words(move.way, reader))])])
     return evolve(
-        plan,
-        shapes=in_order([*plan.shapes, *move_shapes(answer, move.vehicle, units)]),
-        measures=(*plan.measures, *(_turns(move))),
-        paragraphs=(*told, *plan.paragraphs),
+        drawing,
+        shapes=in_order([*drawing.shapes, *move_shapes(move.way, move.vehicle, reader)]),
+        measures=(*drawing.measures, *_turns(move, reader)),
+        paragraphs=(*told, *drawing.paragraphs),
     )
 
 
-def move_plan(
-    move: Move,
+def move_drawing(
+    move: Driven,
+    reader: Reader = ENGLISH,
     *,
-    units: System = "metric",
     title: str = "",
     notes: Sequence[str] = (),
     cautions: Sequence[str] = (),
     demonstration: bool = False,
 ) -> Drawing:
     """The shapes, measures and words of a move, for any back end."""
-    answer, ground = move.answer, move.ground
-    doors = ", ".join(answer.doors_open)
-    opened = (("Open", doors),) if doors else ()
+    way, ground = move.way, move.ground
+    doors = ((reader.say("Open"), reader.all_of(way.doors_open)),) if way.doors_open else ()
     said = [
-        ("In the way", [lack.why for lack in answer.lacks]),
-        ("One after another", [f"{n}. {words}" for n, words in enumerate(legs_words(answer, units), start=1)]),
-        ("Notes", [*answer.warnings, *notes, *turned_note(ground)]),
+        (reader.say("In the way"), [reader.reason(one.why) for one in way.obstructions]),
+        (reader.say("One after another"), numbered(legs_words(way, reader))),
+        (reader.say("Notes"), [*reader.reasons(way.warnings), *notes, *turned_note(ground)]),
     ]
+    site, car = move.site.name, move.vehicle.name
     return Drawing(
-        title=title or f"How {move.vehicle.name} gets to its stance",
-        facts=(("Site", ground.site.name), ("Car", move.vehicle.name), *_ends(move, units), *opened),
-        verdict=move_verdict(answer, units),
+        title=title or reader.say("How {car} gets there – {site}", car=car, site=site),
+        facts=((reader.say("Site"), site), (reader.say("Car"), car), *_ends(move, reader), *doors),
+        verdict=move_verdict(way, reader),
         datum=ground.site.datum,
-        shapes=in_order([*floor_shapes(ground, units), *_shapes(move, units)]),
-        measures=tuple(_measures(move)) if answer.found else (),
-        measures_heading="Where the car ends (A, B), and the rear axle's center where it turns back",
-        caption="" if answer.found else "NO WAY FOUND",
+        shapes=in_order([*floor_shapes(ground, reader.units), *_shapes(move, reader)]),
+        measures=tuple(_measures(move, reader)) if way.found else (),
+        measures_heading=reader.say("Where the car ends (A, B), and the rear axle's center where it turns back"),
+        caption="" if way.found else reader.say("NO WAY FOUND"),
         paragraphs=paragraphs(said),
         cautions=tuple(cautions),
         demonstration=demonstration,
     )
 
 
-def _ends(move: Move, units: System) -> Iterator[tuple[str, str]]:
+def _ends(move: Driven, reader: Reader) -> Iterator[tuple[str, str]]:
     datum = move.ground.site.datum
-    names = (move.start_name, move.goal_name)
-    for word, place, name in zip(("From", "To"), move.ends, names, strict=True):
-        stands = standing(place, datum, units)
-        yield word, f"{name}: {stands}" if name else stands
+    words = (reader.say("From"), reader.say("To"))
+    for word, place, end in zip(words, move.ends, (move.start, move.goal), strict=True):
+        stands = standing(place, datum, reader.units)
+        yield word, f"{end.name}: {stands}" if end.name else stands
 
 
-def _shapes(move: Move, units: System) -> Iterator[Shape]:
+def _shapes(move: Driven, reader: Reader) -> Iterator[Shape]:
     start, goal = move.ends
-    if not move.answer.found:
-        yield ghost(move.vehicle, start, "the car where it starts", "start")
-        yield from barrier_shapes(move.answer, move.ground)
-    yield from move_shapes(move.answer, move.vehicle, units)
-    yield from car_shapes(move.vehicle, goal, "the car where it should end")
+    if not move.way.found:
+        yield ghost(move.vehicle, start, reader.say("the car where it starts"), reader.say("start"))
+        yield from barrier_shapes(move.way, move.ground, reader)
+    yield from move_shapes(move.way, move.vehicle, reader)
+    yield from car_shapes(move.vehicle, goal, reader.say("the car where it should end"), reader)
 
 
-def _measures(move: Move) -> Iterator[Measure]:
+def _measures(move: Driven, reader: Reader) -> Iterator[Measure]:
     goal = move.ends[1]
+    yield _measure("A", reader.say("rear axle center at the end"), move, 0.0, goal, faces=True)
     ahead = move.vehicle.wheelbase_m
-    for tag, name, x in (("A", "rear axle center at the end", 0.0), ("B", "front axle center at the end", ahead)):
-        yield _measure(tag, name, move, x, goal, faces=tag == "A")
-    yield from _turns(move)
+    yield _measure("B", reader.say("front axle center at the end"), move, ahead, goal, faces=False)
+    yield from _turns(move, reader)
 
 
-def _turns(move: Move) -> Iterator[Measure]:
-    for number, place in enumerate(move.answer.cusps, start=1):
-        yield _measure(turn_tag(number), f"change of direction {number}", move, 0.0, place, faces=True)
+def _turns(move: Driven, reader: Reader) -> Iterator[Measure]:
+    for number, place in enumerate(move.way.cusps, start=1):
+        said = reader.say("change of direction {number}", number=number)
+        yield _measure(turn_tag(number), said, move, 0.0, place, faces=True)
 
 
-def _measure(tag: str, name: str, move: Move, ahead_m: float, place: Place, faces: bool) -> Measure:
+def _measure(tag: str, name: str, move: Driven, ahead_m: float, place: Place, faces: bool) -> Measure:
     datum = move.ground.site.datum
     right, up = from_datum(at_place(((ahead_m, 0.0),), place)[0], datum)
     return Measure(tag, name, right, up, faces_rad=place.heading_rad - datum.direction_rad if faces else None)

@@ -8,14 +8,16 @@ from collections.abc import Iterator, Sequence
 import shapely
 
 from standtrue.draw.shapes import Role, Shape, area, areas_of
-from standtrue.drive.answer import Answer
-from standtrue.drive.swept import swept_area
+from standtrue.drive.path.swept import swept_area
+from standtrue.drive.question.answer import Answer
 from standtrue.model.basics import Outline, Place
 from standtrue.model.ground import Ground
-from standtrue.model.reader_units import System
+from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
+from standtrue.show.words.catalog import N_
 from standtrue.show.words.drive import nearest_words, turn_tag
+from standtrue.show.words.reader import ENGLISH, Reader
 
 ARROW_M, ARROW_SHARE, SLIM = 0.3, 0.18, 0.42
 """The head of an arrow on the way: its length at most, and of the stretch; its half width for its length."""
@@ -25,40 +27,41 @@ SHOWN_GHOSTS = 6
 """Where the car turns back more often than this, it is not drawn at every turn."""
 
 _WAYS: dict[str, tuple[Role, str]] = {
-    "forward": ("forward", "forward"),
-    "reverse": ("reverse", "in reverse"),
-    "slide": ("slide", "sliding on skates"),
-    "turn": ("slide", "turning on skates"),
+    "forward": ("forward", N_("way of the rear axle's center, forward")),
+    "reverse": ("reverse", N_("way of the rear axle's center, in reverse")),
+    "slide": ("slide", N_("way of the rear axle's center, sliding on skates")),
+    "turn": ("slide", N_("way of the rear axle's center, turning on skates")),
 }
 
 
-def move_shapes(answer: Answer, vehicle: Vehicle, units: System = "metric") -> Iterator[Shape]:
+def move_shapes(answer: Answer, vehicle: Vehicle, reader: Reader = ENGLISH) -> Iterator[Shape]:
     """A move that was found: swept area, way, turns and nearest point; without the car at its goal."""
     if not answer.poses:
         return
     swept = swept_area(vehicle, answer.poses)
-    yield Shape("swept", "what the car's body and mirrors pass over", areas_of(swept.body))
+    yield Shape("swept", reader.say("what the car's body and mirrors pass over"), areas_of(swept.body))
     for name, strip in swept.wheels:
-        yield Shape("wheel strip", f"what the {name} rolls over", areas_of(strip))
-    yield ghost(vehicle, answer.poses[0], "the car where it starts", "start")
+        yield Shape("wheel strip", reader.say("what the {wheel} rolls over", wheel=Ref(name)), areas_of(strip))
+    yield ghost(vehicle, answer.poses[0], reader.say("the car where it starts"), reader.say("start"))
     if len(answer.cusps) <= SHOWN_GHOSTS:
         for number, place in enumerate(answer.cusps, start=1):
-            yield ghost(vehicle, place, f"the car at change of direction {turn_tag(number)}", "")
-    yield from way_shapes(answer)
+            said = reader.say("the car at change of direction {tag}", tag=turn_tag(number))
+            yield ghost(vehicle, place, said, "")
+    yield from way_shapes(answer, reader)
     if answer.nearest is not None and answer.nearest.between is not None:
-        said = f"nearest: {nearest_words(answer.nearest, units)}"
+        said = nearest_words(answer.nearest, reader)
         line = answer.nearest.between
         yield Shape("nearest", said, lines=(line,), spots=(line[1],), label=said)
 
 
-def way_shapes(answer: Answer) -> Iterator[Shape]:
+def way_shapes(answer: Answer, reader: Reader = ENGLISH) -> Iterator[Shape]:
     """The way of the rear axle's center, stretch by stretch of one gear, and the numbered changes of direction."""
     for gear, places in _stretches(answer):
         role, words = _WAYS[gear]
         line = tuple((p.x_m, p.y_m) for p in places)
-        yield Shape(role, f"way of the rear axle's center, {words}", lines=(line, *_arrows(line)))
+        yield Shape(role, reader.say(words), lines=(line, *_arrows(line)))
     for number, place in enumerate(answer.cusps, start=1):
-        words = f"change of direction {turn_tag(number)}: the rear axle's center there"
+        words = reader.say("change of direction {tag}: the rear axle's center there", tag=turn_tag(number))
         yield Shape("turn", words, spots=((place.x_m, place.y_m),), tag=turn_tag(number))
 
 
@@ -93,13 +96,25 @@ def ghost(vehicle: Vehicle, place: Place, meaning: str, label: str) -> Shape:
     return Shape("ghost", meaning, area(at_place(vehicle.body, place)), lines=(at_place(nose, place),), label=label)
 
 
-def car_shapes(vehicle: Vehicle, place: Place, meaning: str) -> Iterator[Shape]:
-    """The car where a move ends."""
+def car_shapes(vehicle: Vehicle, place: Place, meaning: str, reader: Reader = ENGLISH) -> Iterator[Shape]:
+    """The car where a move ends; `meaning` says what it does there."""
     yield Shape("body", meaning, area(at_place(vehicle.body, place)))
     for name, outline in vehicle.wheel_patches:
-        yield Shape("wheel", name, area(at_place(outline, place)))
+        yield Shape("wheel", reader.write(Ref(name)), area(at_place(outline, place)))
     for side, outline in vehicle.mirrors:
-        yield Shape("mirror", f"mirror {side}", area(at_place(outline, place)))
+        yield Shape("mirror", reader.write(Ref(f"mirror {side}")), area(at_place(outline, place)))
+    yield _front_end(vehicle, place, reader)
+    axles = (
+        (0.0, vehicle.track_rear_m, "A", reader.say("rear axle center")),
+        (vehicle.wheelbase_m, vehicle.track_front_m, "B", reader.say("front axle center")),
+    )
+    for x, track, tag, said in axles:
+        axle = at_place(((x, -track / 2), (x, track / 2)), place)
+        yield Shape("axle", said, lines=(axle,), spots=at_place(((x, 0.0),), place), tag=tag)
+
+
+def _front_end(vehicle: Vehicle, place: Place, reader: Reader) -> Shape:
+    """The car's front end, filled, and the room in which its label may stand."""
     half, front = vehicle.width_m / 2, vehicle.front_x_m
     nose = 0.035 * vehicle.length_m
     body = shapely.Polygon(vehicle.body)
@@ -107,18 +122,15 @@ def car_shapes(vehicle: Vehicle, place: Place, meaning: str) -> Iterator[Shape]:
     room = body.intersection(shapely.box(0.9 * vehicle.wheelbase_m, -half, front - nose, half))
     areas = tuple(area(at_place(outer, place))[0] for outer, _ in areas_of(end))
     within = tuple(area(at_place(outer, place))[0] for outer, _ in areas_of(room))
-    yield Shape("front", "the car's front end", areas, label="FRONT", room=within)
-    for name, x, track in (("rear", 0.0, vehicle.track_rear_m), ("front", vehicle.wheelbase_m, vehicle.track_front_m)):
-        axle = at_place(((x, -track / 2), (x, track / 2)), place)
-        tag = "A" if name == "rear" else "B"
-        yield Shape("axle", f"{name} axle center", lines=(axle,), spots=at_place(((x, 0.0),), place), tag=tag)
+    return Shape("front", reader.say("the car's front end"), areas, label=reader.say("FRONT"), room=within)
 
 
-def barrier_shapes(answer: Answer, ground: Ground) -> Iterator[Shape]:
+def barrier_shapes(answer: Answer, ground: Ground, reader: Reader = ENGLISH) -> Iterator[Shape]:
     """What is named as being in the way, but for walls: those are seen as it is."""
-    for lack in {lack.thing: lack for lack in reversed(answer.lacks)}.values():
-        shapes = [t.shape for t in ground.things if t.name == lack.thing and t.kind != "wall"]
-        shapes += [u.wheel_shape for u in ground.unfloor if u.name == lack.thing]
+    for one in {o.thing: o for o in reversed(answer.obstructions)}.values():
+        shapes = [t.shape for t in ground.things if t.ref == one.thing and t.kind != "wall"]
+        shapes += [u.wheel_shape for u in ground.unfloor if u.ref == one.thing]
         areas = areas_of(shapely.union_all(shapes)) if shapes else ()
         if areas:
-            yield Shape("barrier", f"in the way: {lack.why}", areas, label=f"in the way: {lack.thing}")
+            label = reader.say("in the way: {thing}", thing=one.thing)
+            yield Shape("barrier", reader.reason(one.why), areas, label=label)

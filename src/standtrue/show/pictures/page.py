@@ -1,12 +1,12 @@
 """A plan as one self-contained page that plays it: no server, no network, nothing kept.
 
-`plan_player` is the part that a served page can put among its own; `plan_page` is the whole page.
+`order_player` is the part that a served page can put among its own; `order_page` is the whole page.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from html import escape
 from importlib import resources
 
@@ -17,12 +17,20 @@ from standtrue.draw.shapes import Drawing
 from standtrue.model.basics import Place
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.page_floor import PageFloor, draw_floor, swatch_svg
-from standtrue.show.pictures.time_chart import TIME_NOTE
+from standtrue.show.pictures.time_chart import time_note
+from standtrue.show.words.catalog import N_
 from standtrue.show.words.drawing import LEGEND
-from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reader import Reader
 
-COLUMNS = ("What", "After", "Takes", "Where", "People", "Why")
-"""What the table says of each step, beside its number."""
+COLUMNS = {
+    "what": N_("What"),
+    "after": N_("After"),
+    "takes": N_("Takes"),
+    "where": N_("Where"),
+    "people": N_("People"),
+    "why": N_("Why"),
+}
+"""What the table says of each step, beside its number: by the name that the style sheet has for it."""
 
 
 @frozen(eq=False)
@@ -34,7 +42,7 @@ class PageScene:
 
     title: str
     said: tuple[str, ...]
-    plan: Drawing | None
+    drawing: Drawing | None
     path: tuple[Place, ...]
 
 
@@ -52,7 +60,7 @@ class PageRow:
 
 
 @frozen(eq=False)
-class PagePlan:
+class OrderPage:
     """All that a page shows. `floor` is the shop at rest; `chart` an SVG; `undone` and `others` are sentences."""
 
     title: str
@@ -68,32 +76,29 @@ class PagePlan:
     demonstration: bool = False
 
 
-def plan_page(plan: PagePlan) -> str:
+def order_page(page: OrderPage, reader: Reader) -> str:
     """The whole page as HTML."""
     policy = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
-    banner = (
-        '<p class="invented">INVENTED DEMONSTRATION DATA: do not work on a real car by this page</p>'
-        if plan.demonstration
-        else ""
-    )
+    invented = reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this page")
+    banner = f'<p class="invented">{_text(invented)}</p>' if page.demonstration else ""
     return f"""<!DOCTYPE html>
-<html lang="en">
+<html lang="{reader.language}">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="{policy}">
-<title>{_text(plan.title)}</title>
+<title>{_text(page.title)}</title>
 <style>
 {_part("page.css")}{_part("player.css")}</style>
 </head>
 <body>
 <header>{banner}
-<h1>{_text(plan.title)}</h1>
-{"".join(f"<p>{_text(fact)}</p>" for fact in plan.facts)}
+<h1>{_text(page.title)}</h1>
+{"".join(f"<p>{_text(fact)}</p>" for fact in page.facts)}
 </header>
 <main>
-{plan_player(plan)}
-{_words(plan)}
+{order_player(page, reader)}
+{_words(page, reader)}
 </main>
 <script>
 {_part("player.js")}</script>
@@ -102,82 +107,109 @@ def plan_page(plan: PagePlan) -> str:
 """
 
 
-def plan_player(plan: PagePlan) -> str:
+def order_player(page: OrderPage, reader: Reader) -> str:
     """The player alone: the floor, its buttons and the list of steps. It wants `player.css` and `player.js`."""
-    if not plan.scenes:
+    if not page.scenes:
         return ""
-    said = f"The floor of the shop with the car. The steps in words follow below: {plan.title}"
-    floor = draw_floor(plan.vehicle, plan.floor, [(s.plan, s.path) for s in plan.scenes], said)
-    steps = "".join(f'<li><button type="button">{_text(scene.title)}</button></li>' for scene in plan.scenes)
-    scenes = [{"said": s.said, **asdict(f)} for s, f in zip(plan.scenes, floor.scenes, strict=True)]
-    told = json.dumps({"scenes": scenes}, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
-    return f"""<section class="player" data-plan aria-label="The plan, step by step">
+    said = reader.say("The floor of the shop with the car. The steps in words follow below: {title}", title=page.title)
+    floor = draw_floor(page.vehicle, page.floor, [(s.drawing, s.path) for s in page.scenes], said, reader)
+    noscript = reader.say("The plan is played by a script, which is switched off here. Every step is told in words.")
+    return f"""<section class="player" data-plan aria-label="{_text(reader.say("The plan, step by step"))}">
 <div>
 {floor.svg}
-<p class="away">The car is not in the shop now.</p>
-<div class="bar">
-<button type="button" class="back">Back</button>
-<button type="button" class="play">Play</button>
-<button type="button" class="next">Next</button>
-<button type="button" class="near" aria-pressed="false">Near the car</button>
-<input type="range" min="0" max="{len(plan.scenes) - 1}" value="0" step="1" aria-label="Step">
-</div>
+<p class="away">{_text(reader.say("The car is not in the shop now."))}</p>
+{_bar(len(page.scenes), reader)}
 <div class="now" role="status" aria-live="polite"></div>
-{_key(floor)}
-<noscript><p>The plan is played by a script, which is switched off here. Every step is told in words.</p></noscript>
+{_key(floor, reader)}
+<noscript><p>{_text(noscript)}</p></noscript>
 </div>
-<div class="list">
-<h2>Steps</h2>
-<ol class="steps" aria-label="Steps">{steps}</ol>
-</div>
-<script type="application/json">{told}</script>
+{_steps(page, reader)}
+<script type="application/json">{_data(page, floor, reader)}</script>
 </section>"""
 
 
-def _key(floor: PageFloor) -> str:
+def _bar(steps: int, reader: Reader) -> str:
+    """The buttons, and the slider through the steps."""
+    kinds = {"back": reader.say("Back"), "play": reader.say("Play"), "next": reader.say("Next")}
+    buttons = "\n".join(f'<button type="button" class="{kind}">{_text(said)}</button>' for kind, said in kinds.items())
+    return f"""<div class="bar">
+{buttons}
+<button type="button" class="near" aria-pressed="false">{_text(reader.say("Near the car"))}</button>
+<input type="range" min="0" max="{steps - 1}" value="0" step="1" aria-label="{_text(reader.say("Step"))}">
+</div>"""
+
+
+def _steps(page: OrderPage, reader: Reader) -> str:
+    heading = _text(reader.say("Steps"))
+    items = "".join(f'<li><button type="button">{_text(scene.title)}</button></li>' for scene in page.scenes)
+    return f'<div class="list">\n<h2>{heading}</h2>\n<ol class="steps" aria-label="{heading}">{items}</ol>\n</div>'
+
+
+def _data(page: OrderPage, floor: PageFloor, reader: Reader) -> str:
+    """What the script shows of each step, and what it writes on its button."""
+    scenes = [{"said": s.said, **asdict(f)} for s, f in zip(page.scenes, floor.scenes, strict=True)]
+    told = {"words": {"play": reader.say("Play"), "pause": reader.say("Pause")}, "scenes": scenes}
+    return json.dumps(told, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
+
+
+def _key(floor: PageFloor, reader: Reader) -> str:
     """What each color, hatch and line means; the script shows those of the step, and its numbers."""
     items = "".join(
-        f'<li data-role="{role}">{swatch_svg(role)}{_text(ENGLISH.say(LEGEND[role]))}</li>' for role in floor.key
+        f'<li data-role="{role}">{swatch_svg(role)}{_text(reader.term(LEGEND[role]))}</li>' for role in floor.key
     )
-    return f'<ul class="key" aria-label="What the picture shows">{items}</ul>'
+    return f'<ul class="key" aria-label="{_text(reader.say("What the picture shows"))}">{items}</ul>'
 
 
 def _part(name: str) -> str:
     return (resources.files("standtrue.show.pictures") / name).read_text(encoding="utf-8")
 
 
-def _words(plan: PagePlan) -> str:
+def _words(page: OrderPage, reader: Reader) -> str:
     """The whole plan in words: what one reads, prints, or has read out."""
     parts = []
-    if plan.rows:
-        parts.append(f"<h2>When</h2><p>The numbers are those of the steps. {TIME_NOTE}</p>")
-        parts.append('<p class="hint">The chart is wider than this window: draw it sideways.</p>')
-        parts.append('<div class="chart" tabindex="0" role="region" aria-label="Time chart">')
-        parts.extend([plan.chart, "</div><h2>Every step in words</h2>", _table(plan.rows)])
-    if plan.undone:
-        parts.append("<h2>Not done here</h2>")
-        for name, lines in plan.undone:
+    if page.rows:
+        numbers = reader.say("The numbers are those of the steps.")
+        wide = reader.say("The chart is wider than this window: draw it sideways.")
+        parts.append(f"{_heading('When', reader)}<p>{_text(numbers)} {_text(time_note(reader))}</p>")
+        parts.append(f'<p class="hint">{_text(wide)}</p>')
+        name = _text(reader.say("Time chart"))
+        parts.append(f'<div class="chart" tabindex="0" role="region" aria-label="{name}">')
+        parts.extend([page.chart, f"</div>{_heading('Every step in words', reader)}", _table(page.rows, reader)])
+    if page.undone:
+        parts.append(_heading("Not done here", reader))
+        for name, lines in page.undone:
             parts.append(f"<h3>{_text(name)}</h3><ul>{_items(lines)}</ul>")
-    if plan.others:
-        parts.append(f"<h2>Otherwise</h2><ul>{_items(plan.others)}</ul>")
-    if plan.cautions:
-        parts.append(f"<h2>Cautions</h2><ul>{_items(plan.cautions)}</ul>")
+    if page.others:
+        parts.append(f"{_heading('Otherwise', reader)}<ul>{_items(page.others)}</ul>")
+    if page.cautions:
+        parts.append(f"{_heading('Cautions', reader)}<ul>{_items(page.cautions)}</ul>")
     return "\n".join(parts)
 
 
-def _table(rows: Sequence[PageRow]) -> str:
+HEADINGS = (N_("When"), N_("Every step in words"), N_("Not done here"), N_("Otherwise"), N_("Cautions"))
+
+
+def _heading(words: str, reader: Reader) -> str:
+    return f"<h2>{_text(reader.term(words))}</h2>"
+
+
+def _table(rows: Sequence[PageRow], reader: Reader) -> str:
     """The steps as a table. The roles say that it is one also where a narrow window stacks its cells."""
-    heads = "".join(f'<th role="columnheader" scope="col">{name}</th>' for name in ("Step", *COLUMNS))
+    names = {kind: reader.term(words) for kind, words in COLUMNS.items()}
+    heads = "".join(
+        f'<th role="columnheader" scope="col">{_text(name)}</th>' for name in (reader.say("Step"), *names.values())
+    )
     return (
         f'<table role="table"><thead role="rowgroup"><tr role="row">{heads}</tr></thead>'
-        f'<tbody role="rowgroup">{"".join(map(_row, rows))}</tbody></table>'
+        f'<tbody role="rowgroup">{"".join(_row(row, names) for row in rows)}</tbody></table>'
     )
 
 
-def _row(row: PageRow) -> str:
+def _row(row: PageRow, names: Mapping[str, str]) -> str:
     cells = (row.what, row.when, row.takes, row.where, row.people, row.because)
     told = "".join(
-        f'<td role="cell" data-column="{name}">{_text(cell)}</td>' for name, cell in zip(COLUMNS, cells, strict=True)
+        f'<td role="cell" class="{kind}" data-column="{_text(name)}">{_text(cell)}</td>'
+        for (kind, name), cell in zip(names.items(), cells, strict=True)
     )
     return f'<tr role="row"><th role="rowheader" scope="row">{row.number}</th>{told}</tr>'
 

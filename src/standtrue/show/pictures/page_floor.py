@@ -25,6 +25,7 @@ from standtrue.model.site import Datum
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.drive_shapes import car_shapes
+from standtrue.show.words.reader import Reader
 
 MOST_MM = (170.0, 130.0)
 """How wide and high the floor is drawn at the most. The page shows it at whatever size there is: the smaller this is,
@@ -119,9 +120,13 @@ class _Layers:
 
 
 def draw_floor(
-    vehicle: Vehicle, floor: Drawing, scenes: Sequence[tuple[Drawing | None, Sequence[Place]]], told: str
+    vehicle: Vehicle,
+    floor: Drawing,
+    scenes: Sequence[tuple[Drawing | None, Sequence[Place]]],
+    told: str,
+    reader: Reader,
 ) -> PageFloor:
-    """The floor at rest with, for each step, its own plan and where the car goes. `told` says it in words."""
+    """The floor at rest with, for each step, its own drawing and where the car goes. `told` says it in words."""
     every = [s for plan in (floor, *(p for p, _ in scenes if p is not None)) for s in plan.shapes]
     bounds = bounds_of(evolve(floor, shapes=tuple(s for s in every if s.role not in UNDRAWN)))
     wide, high = bounds[2] - bounds[0], bounds[3] - bounds[1]
@@ -139,7 +144,7 @@ def draw_floor(
         *(layers.under for layers in found),
         *_floor(drawing, ink, before=False),
         *(layers.over for layers in found),
-        _car(vehicle, k),
+        _car(vehicle, k, reader),
         *(_name(ink, w) for w in drawing.names),
         *(layers.names for layers in found),
     ]
@@ -268,13 +273,13 @@ def _near(
     return (round(x, 2), round(y, 2), round(w, 2), round(h, 2))
 
 
-def _car(vehicle: Vehicle, k: float) -> str:
+def _car(vehicle: Vehicle, k: float, reader: Reader) -> str:
     """The car about its own origin, to be shifted and turned; an arrow shows which way it faces."""
     tip, wing = 0.9 * vehicle.wheelbase_m, 0.16 * vehicle.width_m
     shaft = ((0.1 * vehicle.wheelbase_m, 0.0), (tip, 0.0))
     head = ((tip - 2 * wing, wing), (tip, 0.0), (tip - 2 * wing, -wing))
-    arrow = Shape("heading", "the way the car faces", lines=(shaft, head))
-    shapes = (*car_shapes(vehicle, Place(0.0, 0.0, 0.0), "the car"), arrow)
+    arrow = Shape("heading", reader.say("the way the car faces"), lines=(shaft, head))
+    shapes = (*car_shapes(vehicle, Place(0.0, 0.0, 0.0), reader.say("the car")), arrow)
     paper = Paper(Drawing("", (), "", Datum((0.0, 0.0)), shapes), k, 0.0, 0.0, (0.0, 0.0, 0.0, 0.0))
     ink = Ink(SVG, paper)
     return f'<g class="car off">{"".join(ink.shape(s) for s in shapes if s.role != "axle")}</g>'

@@ -11,15 +11,24 @@ from standtrue.drive.engine import ground_between
 from standtrue.model.basics import Place
 from standtrue.model.ground import Ground, Grounds, LiftSetting
 from standtrue.model.order import OUTSIDE, Stand
-from standtrue.model.reader_units import System
 from standtrue.show.pictures.car import stance_shapes
 from standtrue.show.pictures.drive_shapes import car_shapes, move_shapes
 from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.pictures.page import PagePlan, PageRow, PageScene, plan_page
+from standtrue.show.pictures.page import OrderPage, PageRow, PageScene, order_page
 from standtrue.show.pictures.place import in_order
 from standtrue.show.pictures.plan_strip import Scene, strip_svg
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
-from standtrue.show.words.plan import Told, alternative_words, span_words, summary_words, told_steps, undone_words
+from standtrue.show.words.plan import (
+    StepWords,
+    alternative_words,
+    span_words,
+    step_words,
+    summary_words,
+    title_of,
+    undone_words,
+)
+from standtrue.show.words.plan_tables import starts, took
+from standtrue.show.words.reader import Reader
 from standtrue.work.plan.answer import PlanAnswer
 
 
@@ -27,8 +36,8 @@ from standtrue.work.plan.answer import PlanAnswer
 class Shown:
     """Some steps with one picture: those of one operation at one place, or one move."""
 
-    told: tuple[Told, ...]
-    main: Told
+    told: tuple[StepWords, ...]
+    main: StepWords
 
     @property
     def numbers(self) -> str:
@@ -36,15 +45,15 @@ class Shown:
         return str(first) if first == last else f"{first}–{last}"
 
 
-def shown_steps(answer: PlanAnswer, units: System = "metric") -> tuple[Shown, ...]:
+def shown_steps(answer: PlanAnswer, reader: Reader) -> tuple[Shown, ...]:
     """The steps in groups that one picture shows: a move; or an operation with its lift travel and equipment.
 
     What asks for no place goes with the picture before it.
     """
     plan = answer.plan
-    groups: list[list[Told]] = []
+    groups: list[list[StepWords]] = []
     closed = True
-    for told in () if plan is None else told_steps(answer.ordered, plan, answer.site, units):
+    for told in () if plan is None else step_words(answer.ordered, plan, answer.site, reader):
         step = told.step
         placed = step.choice is not None and step.choice.stand is not None
         follows = step.kind in ("put away", "wait") or (step.choice is not None and not placed)
@@ -55,38 +64,33 @@ def shown_steps(answer: PlanAnswer, units: System = "metric") -> tuple[Shown, ..
     return tuple(Shown(tuple(g), _main(g)) for g in groups)
 
 
-def _main(group: Sequence[Told]) -> Told:
+def _main(group: Sequence[StepWords]) -> StepWords:
     """The step that a group is about."""
     worth = {"wait": 0, "put away": 1, "set up": 2, "carry": 2, "lift": 2, "scan": 3, "enter": 5, "move": 5, "leave": 5}
     return max(group, key=lambda t: worth.get(t.step.kind, 4 if t.step.choice and t.step.choice.stand else 3))
 
 
-def plan_strip(answer: PlanAnswer, units: System = "metric") -> str:
+def plan_strip(answer: PlanAnswer, reader: Reader) -> str:
     """The plan as a strip of floor pictures, as one SVG."""
     return strip_svg(
-        title_of(answer),
-        [scene_of(answer, shown, units) for shown in shown_steps(answer, units)],
-        units=units,
-        facts=tuple(summary_words(answer)),
-        cautions=[c.text for c in answer.cautions],
-        demonstration=answer.demonstration,
+        title_of(answer, reader),
+        [scene_of(answer, shown, reader) for shown in shown_steps(answer, reader)],
+        reader,
+        facts=tuple(summary_words(answer, reader)),
+        cautions=[c.text for c in answer.basis.cautions],
+        demonstration=answer.basis.demonstration,
     )
 
 
-def plan_chart(answer: PlanAnswer, units: System = "metric") -> str:
+def plan_chart(answer: PlanAnswer, reader: Reader) -> str:
     """The plan as a time chart by place and person, as one SVG."""
-    return time_chart_svg(f"When: {title_of(answer)}", bars_of(answer, units), demonstration=answer.demonstration)
+    title = reader.say("When: {title}", title=title_of(answer, reader))
+    return time_chart_svg(title, bars_of(answer, reader), reader, demonstration=answer.basis.demonstration)
 
 
-def title_of(answer: PlanAnswer) -> str:
-    """What every picture of the plan is called."""
-    otherwise = f" ({answer.otherwise.name})" if answer.otherwise is not None else ""
-    return f"{answer.needs.job.name}{otherwise}: {answer.needs.vehicle.name}, {answer.site.name}"
-
-
-def bars_of(answer: PlanAnswer, units: System) -> list[Bar]:
+def bars_of(answer: PlanAnswer, reader: Reader) -> list[Bar]:
     """Every step as a bar of the chart."""
-    steps = () if answer.plan is None else told_steps(answer.ordered, answer.plan, answer.site, units)
+    steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
     return [
         Bar(
             t.number,
@@ -94,50 +98,57 @@ def bars_of(answer: PlanAnswer, units: System) -> list[Bar]:
             t.what,
             t.step.start_s[1],
             t.step.end_s[1],
-            "outside" if t.step.stand.place == OUTSIDE else f"place {t.step.stand.place}",
+            _place_name(t.step.stand, reader),
             t.people,
         )
         for t in steps
     ]
 
 
-def scene_of(answer: PlanAnswer, shown: Shown, units: System) -> Scene:
+def _place_name(stand: Stand, reader: Reader) -> str:
+    return reader.say("outside") if stand.place == OUTSIDE else reader.say("place {number}", number=stand.place)
+
+
+def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:
     """A group of steps as a picture of the strip."""
     first = shown.told[0].step
-    took = [max(t.step.end_s[i] for t in shown.told) - first.start_s[i] for i in range(3)]
+    least, _, most = (max(t.step.end_s[i] for t in shown.told) - first.start_s[i] for i in range(3))
     people = dict.fromkeys(p for t in shown.told for p in t.people)
-    lines = [f"After {span_words(first.start_s[0], first.start_s[2])}; takes {span_words(took[0], took[2])}"]
+    after, takes = span_words(first.start_s[0], first.start_s[2], reader), span_words(least, most, reader)
+    lines = [reader.say("After {after}; takes {takes}", after=after, takes=takes)]
     lines.append(", ".join([shown.main.where, *people]))
     lines += [f"{t.number} {t.what}" for t in shown.told if t is not shown.main]
-    lines += [f"At the same time: {t.number} {t.what}" for t in _meanwhile(answer, shown, units)]
-    return Scene(shown.numbers, shown.main.what, tuple(lines), scene_plan(answer, shown, units))
+    for other in _meanwhile(answer, shown, reader):
+        lines.append(reader.say("At the same time: {number} {what}", number=other.number, what=other.what))
+    return Scene(shown.numbers, shown.main.what, tuple(lines), scene_drawing(answer, shown, reader))
 
 
-def _meanwhile(answer: PlanAnswer, shown: Shown, units: System) -> Iterator[Told]:
+def _meanwhile(answer: PlanAnswer, shown: Shown, reader: Reader) -> Iterator[StepWords]:
     """The steps that others do while these are done, at the midpoints."""
     begun, done = shown.told[0].step.start_s[1], max(t.step.end_s[1] for t in shown.told)
     own = {t.number for t in shown.told}
-    for told in () if answer.plan is None else told_steps(answer.ordered, answer.plan, answer.site, units):
+    for told in () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader):
         if told.number not in own and told.step.start_s[1] < done and told.step.end_s[1] > begun:
             yield told
 
 
-def scene_plan(answer: PlanAnswer, shown: Shown, units: System) -> Drawing | None:
+def scene_drawing(answer: PlanAnswer, shown: Shown, reader: Reader) -> Drawing | None:
     """The floor with what a group of steps does on it; None where the car is not in the shop."""
     step = shown.main.step
     if step.move is None and step.stand.place == OUTSIDE:
         return None
-    ground, shapes = _move_shapes(answer, shown, units) if step.move is not None else _work_shapes(answer, shown, units)
+    shapes_of = _work_shapes if step.move is None else _move_shapes
+    ground, shapes = shapes_of(answer, shown, reader)
     return Drawing(
-        title=f"Step {shown.numbers}: {shown.main.what}",
+        title=reader.say("Step {numbers}: {what}", numbers=shown.numbers, what=shown.main.what),
         facts=(),
         verdict="",
         datum=answer.site.datum,
-        shapes=in_order([*floor_shapes(ground, units), *shapes]),
+        shapes=in_order([*floor_shapes(ground, reader.units), *shapes]),
     )
 
 
-def _move_shapes(answer: PlanAnswer, shown: Shown, units: System) -> tuple[Ground, list[Shape]]:
+def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Ground, list[Shape]]:
     move = shown.main.step.move
     assert move is not None
     path = answer.ordered.paths.get((move.start, move.goal, move.driven))
@@ -145,62 +156,61 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, units: System) -> tuple[Groun
     car = answer.needs.vehicle
     if path is None:
         at = places[(move.goal or move.start) - 1].place
-        return Grounds(answer.site).at_rest(), list(car_shapes(car, at, "the car"))
+        return Grounds(answer.site).at_rest(), list(car_shapes(car, at, reader.say("the car")))
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
     ground = ground_between(answer.site, ends[0], ends[-1], tuple(crossed))
-    shapes = [s for s in move_shapes(path, car, units) if s.role != "nearest"]
+    shapes = [s for s in move_shapes(path, car, reader) if s.role != "nearest"]
     if path.goal is not None:
-        shapes.extend(car_shapes(car, path.goal, "the car where the move ends"))
+        shapes.extend(car_shapes(car, path.goal, reader.say("the car where the move ends"), reader))
     return ground, shapes
 
 
-def _work_shapes(answer: PlanAnswer, shown: Shown, units: System) -> tuple[Ground, list[Shape]]:
+def _work_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Ground, list[Shape]]:
     step = shown.main.step
     key = (step.operation, step.choice)
     found = next((a for k, a in answer.stances.items() if k == key), None)
     if found is not None and found.place is not None:
-        return found.ground, list(stance_shapes(evolve(found, touches=()), found.place, units))
+        return found.ground, list(stance_shapes(evolve(found, touches=()), found.place, reader.units))
     ground = ground_of(answer, step.stand)
     place = answer.ordered.places[step.stand.place - 1].place
-    return ground, list(car_shapes(answer.needs.vehicle, place, "the car"))
+    return ground, list(car_shapes(answer.needs.vehicle, place, reader.say("the car")))
 
 
 def ground_of(answer: PlanAnswer, stand: Stand) -> Ground:
     """The shop while the car stands so: its lift raised, every other at rest."""
-    name, _, state = stand.carried_by.partition("/")
-    raised = {name: LiftSetting(state, stand.height_m)} if state else {}
-    return Grounds(answer.site).resolve(raised)
+    on = stand.carrier
+    return Grounds(answer.site).resolve({} if on.lift is None else {on.lift: LiftSetting(on.state, on.height_m)})
 
 
-def plan_html(answer: PlanAnswer, units: System = "metric") -> str:
+def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     """The plan as one self-contained page that plays it."""
-    shown = shown_steps(answer, units)
-    told = () if answer.plan is None else told_steps(answer.ordered, answer.plan, answer.site, units)
+    steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
     rest = Grounds(answer.site).at_rest()
-    return plan_page(
-        PagePlan(
-            title_of(answer),
-            tuple(summary_words(answer)),
-            answer.needs.vehicle,
-            Drawing(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, units))),
-            tuple(_page_scene(answer, s, units) for s in shown),
-            tuple(_page_row(t) for t in told),
-            time_chart_svg(f"When: {title_of(answer)}", bars_of(answer, units), bare=True),
-            tuple((u.draft.what, undone_words(u, units)) for u in answer.ordered.undone),
-            tuple(alternative_words(answer)),
-            tuple(c.text for c in answer.cautions),
-            answer.demonstration,
-        )
+    title = title_of(answer, reader)
+    chart = time_chart_svg(reader.say("When: {title}", title=title), bars_of(answer, reader), reader, bare=True)
+    page = OrderPage(
+        title,
+        tuple(summary_words(answer, reader)),
+        answer.needs.vehicle,
+        Drawing(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, reader.units))),
+        tuple(_page_scene(answer, s, reader) for s in shown_steps(answer, reader)),
+        tuple(_page_row(words, reader) for words in steps),
+        chart,
+        tuple((reader.reason(u.draft.what), undone_words(u, reader)) for u in answer.ordered.undone),
+        tuple(alternative_words(answer.alternatives, reader)),
+        tuple(c.text for c in answer.basis.cautions),
+        answer.basis.demonstration,
     )
+    return order_page(page, reader)
 
 
-def _page_scene(answer: PlanAnswer, shown: Shown, units: System) -> PageScene:
-    scene = scene_of(answer, shown, units)
+def _page_scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> PageScene:
+    scene = scene_of(answer, shown, reader)
     because = [b for t in shown.told for b in t.because if t.step.choice is not None]
-    why = [f"Why: {b}" for b in dict.fromkeys(because)]
+    why = [reader.say("Why: {because}", because=b) for b in reader.reasons(because)]
     title = f"{scene.numbers} {scene.title}"
-    return PageScene(title, (title, *scene.lines, *why), scene.plan, _page_path(answer, shown))
+    return PageScene(title, (title, *scene.lines, *why), scene.drawing, _page_path(answer, shown))
 
 
 def _page_path(answer: PlanAnswer, shown: Shown) -> tuple[Place, ...]:
@@ -214,15 +224,13 @@ def _page_path(answer: PlanAnswer, shown: Shown) -> tuple[Place, ...]:
     return () if place == OUTSIDE else (answer.ordered.places[place - 1].place,)
 
 
-def _page_row(told: Told) -> PageRow:
-    step = told.step
-    takes = sorted((step.end_s[0] - step.start_s[0], step.end_s[2] - step.start_s[2]))
+def _page_row(words: StepWords, reader: Reader) -> PageRow:
     return PageRow(
-        told.number,
-        told.what,
-        span_words(step.start_s[0], step.start_s[2]),
-        span_words(takes[0], takes[1]),
-        told.where,
-        ", ".join(told.people),
-        " ".join(told.because),
+        words.number,
+        words.what,
+        starts(words, reader),
+        took(words, reader),
+        words.where,
+        ", ".join(words.people),
+        " ".join(reader.reasons(words.because)),
     )

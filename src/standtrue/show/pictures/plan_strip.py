@@ -13,8 +13,8 @@ from standtrue.draw.backends.svg import n
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, wrap
 from standtrue.draw.shapes import Drawing
 from standtrue.draw.styles import BLACK, WHITE, YELLOW
-from standtrue.model.reader_units import System
 from standtrue.show.pictures.small_plan import HEIGHT_MM, small_plan
+from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.reader import Reader
 
 COLUMNS = 2
@@ -29,13 +29,13 @@ _BASE = 0.78
 class Scene:
     """One picture of the strip: the steps that it shows, what is done, when and by whom, and the floor then.
 
-    `plan` None: nothing on the shop's floor, so there is no picture, only words.
+    `drawing` None: nothing on the shop's floor, so there is no picture, only words.
     """
 
     numbers: str
     title: str
     lines: tuple[str, ...]
-    plan: Drawing | None
+    drawing: Drawing | None
 
 
 @frozen(eq=False)
@@ -57,8 +57,8 @@ class _Cell:
 def strip_svg(
     title: str,
     scenes: Sequence[Scene],
+    reader: Reader,
     *,
-    units: System = "metric",
     facts: Sequence[str] = (),
     cautions: Sequence[str] = (),
     demonstration: bool = False,
@@ -67,51 +67,57 @@ def strip_svg(
 
     Every picture is told in words too, and all of them are at the largest scale at which they fit.
     """
-    cells = [_cell(scene, units) for scene in scenes]
+    cells = [_cell(scene, reader) for scene in scenes]
     rows = [cells[i : i + COLUMNS] for i in range(0, len(cells), COLUMNS)]
     width = COLUMNS * COLUMN_MM + (COLUMNS - 1) * GAP_MM + 2 * EDGE_MM
     body: list[str] = []
-    y = _heading(body, title, facts, width, demonstration)
+    y = _heading(body, title, facts, width, invented_words(reader) if demonstration else "")
     for row in rows:
         head = max(cell.head_mm for cell in row)
         for column, cell in enumerate(row):
             _draw(body, cell, EDGE_MM + column * (COLUMN_MM + GAP_MM), y, head)
         y += head + max(cell.height for cell in row) + GAP_MM
-    y = _foot(body, cautions, width, y)
+    y = _foot(body, [reader.say("Caution: {caution}", caution=c) for c in cautions], width, y)
     told = " ".join([*facts, *(f"{c.told}" for c in cells)])
-    return _document(title, told, width, y, body)
+    return _document(title, told, width, y, body, reader.language)
 
 
-def _document(title: str, told: str, width: float, height: float, body: Sequence[str]) -> str:
+def _document(title: str, told: str, width: float, height: float, body: Sequence[str], language: str) -> str:
     size = f'width="{n(width)}mm" height="{n(height)}mm" viewBox="0 0 {n(width)} {n(height)}"'
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" lang="en" aria-labelledby="strip-title strip-desc" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" lang="{language}" '
+        f'aria-labelledby="strip-title strip-desc" '
         f'font-family="{escape(FONTS)}" font-size="{n(TEXT_MM)}" fill="{BLACK}" stroke-linejoin="round">\n'
         f'<title id="strip-title">{escape(clean(title))}</title>\n<desc id="strip-desc">{escape(clean(told))}</desc>\n'
         f'<rect width="{n(width)}" height="{n(height)}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>\n"
     )
 
 
-def _cell(scene: Scene, units: System) -> _Cell:
+def invented_words(reader: Reader) -> str:
+    """What stands over a drawing of invented data."""
+    return reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing")
+
+
+def _cell(scene: Scene, reader: Reader) -> _Cell:
     title = wrap(f"{scene.numbers}  {scene.title}", COLUMN_MM - 2.0, HEAD_MM, bold=True)
     lines = tuple(line for said in scene.lines for line in wrap(said, COLUMN_MM - 2.0))
-    said = f"Steps {scene.numbers}: {scene.title}. {'. '.join(scene.lines)}."
-    if scene.plan is None:
+    steps = reader.say("Steps {numbers}: {what}.", numbers=scene.numbers, what=scene.title)
+    said = " ".join([steps, *map(as_sentence, scene.lines)])
+    if scene.drawing is None:
         return _Cell(title, lines, "", said, (), COLUMN_MM, 0.0, 0.0)
-    picture = small_plan(scene.plan, Reader(units), width_mm=COLUMN_MM, height_mm=HEIGHT_MM)
+    picture = small_plan(scene.drawing, reader, width_mm=COLUMN_MM, height_mm=HEIGHT_MM)
     caption = wrap(picture.caption, COLUMN_MM - 2.0) if picture.caption else ()
     _, high = picture.size_mm
     whole = high + len(caption) * ROW_MM
     return _Cell(title, lines, picture.svg, f"{said} {picture.alternative}", caption, COLUMN_MM, whole, high)
 
 
-def _heading(body: list[str], title: str, facts: Sequence[str], width: float, demonstration: bool) -> float:
+def _heading(body: list[str], title: str, facts: Sequence[str], width: float, invented: str) -> float:
     y = EDGE_MM
-    if demonstration:
+    if invented:
         frame = f'stroke="{BLACK}" stroke-width="0.6" stroke-dasharray="2.4 1.2"'
         body.append(f'<rect x="0.3" y="0.3" width="{n(width - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
-        said = "INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing"
-        body.append(_text(said, width / 2, 4.7, 3.4, bold=True, middle=True))
+        body.append(_text(invented, width / 2, 4.7, 3.4, bold=True, middle=True))
         y = 9.0
     for line in wrap(title, width - 2 * EDGE_MM, 5.2, bold=True):
         body.append(_text(line, EDGE_MM, y + 5.2 * LINE * _BASE, 5.2, bold=True))
@@ -150,7 +156,7 @@ def _nested(svg: str, x: float, y: float) -> str:
 
 
 def _foot(body: list[str], cautions: Sequence[str], width: float, y: float) -> float:
-    lines = [line for said in cautions for line in wrap(f"Caution: {said}", width - 2 * EDGE_MM - 4.0)]
+    lines = [line for said in cautions for line in wrap(said, width - 2 * EDGE_MM - 4.0)]
     if not lines:
         return y
     height = len(lines) * ROW_MM + 3.0

@@ -119,7 +119,7 @@
 
   function halt() {
     playing = false;
-    play.textContent = "Play";
+    play.textContent = plan.words.play;
   }
 
   function tick(now) {
@@ -150,7 +150,7 @@
       return;
     }
     playing = true;
-    play.textContent = "Pause";
+    play.textContent = plan.words.pause;
     begun = performance.now();
     show(at + 1 < plan.scenes.length ? at : 0, calm.matches ? 1 : 0);
     requestAnimationFrame(tick);

@@ -12,6 +12,10 @@ from standtrue.draw.backends.svg import n
 from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, wrap
 from standtrue.draw.lettering import width_mm as words_mm
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, ORANGE, PURPLE, SKY, WHITE, YELLOW
+from standtrue.model.reason import Duration
+from standtrue.show.pictures.plan_strip import invented_words
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.reader import Reader, Said
 
 WIDTH_MM = 250.0
 EDGE_MM = 4.0
@@ -25,23 +29,20 @@ NAMES = 0.25
 CLOCK_MM = 6.0
 """Room at the right for the last time."""
 
-TIME_NOTE = "Time at the midpoint of every range. Short steps are drawn wider than they are long; the clock says when."
-"""What the reader of a chart must know: the chart says so itself unless it is bare."""
-
 STYLES: dict[str, tuple[str, str, str]] = {
-    "enter": (ORANGE, "", "move"),
-    "move": (ORANGE, "", "move"),
-    "leave": (ORANGE, "", "move"),
-    "lift": (ORANGE, "1 0.8", "lift travel"),
-    "set up": (WHITE, "", "set up, carry, put away"),
-    "carry": (WHITE, "", "set up, carry, put away"),
-    "put away": (WHITE, "", "set up, carry, put away"),
-    "wait": (WHITE, "1 0.8", "wait"),
-    "scan": (SKY, "", "scan"),
-    "work": ("#d0d0d0", "", "work"),
-    "calibration": (BLUE, "", "calibration"),
-    "drive": (GREEN, "", "drive on the road"),
-    "sent out": (PURPLE, "1 0.8", "sent out"),
+    "enter": (ORANGE, "", N_("move")),
+    "move": (ORANGE, "", N_("move")),
+    "leave": (ORANGE, "", N_("move")),
+    "lift": (ORANGE, "1 0.8", N_("lift travel")),
+    "set up": (WHITE, "", N_("set up, carry, put away")),
+    "carry": (WHITE, "", N_("set up, carry, put away")),
+    "put away": (WHITE, "", N_("set up, carry, put away")),
+    "wait": (WHITE, "1 0.8", N_("wait")),
+    "scan": (SKY, "", N_("scan")),
+    "work": ("#d0d0d0", "", N_("work")),
+    "calibration": (BLUE, "", N_("calibration")),
+    "drive": (GREEN, "", N_("drive on the road")),
+    "sent out": (PURPLE, "1 0.8", N_("sent out")),
 }
 """Of each kind of step: fill, dash of its frame, what the legend says. The number in a bar says the rest."""
 
@@ -62,6 +63,7 @@ class Bar:
 def time_chart_svg(
     title: str,
     bars: Sequence[Bar],
+    reader: Reader,
     *,
     demonstration: bool = False,
     width_mm: float = WIDTH_MM,
@@ -72,41 +74,61 @@ def time_chart_svg(
     What runs at the same time in one row stands below one another. `bare`: without title and list of steps, for a page
     that has both.
     """
+    invented = invented_words(reader) if demonstration else ""
+    body: list[str] = []
+    y = EDGE_MM if bare else _heading(body, (title, time_note(reader)), width_mm, invented)
+    y = _rows(body, bars, width_mm, y, reader, turn_deg=-90 if bare else -60)
+    y = _kinds(body, bars, y + 4.0, reader)
+    if not bare:
+        y = _list(body, bars, width_mm, y)
+    told = " ".join(
+        reader.say("Step {number}: {what}, {start} to {end}, {place}.", place=b.place, **_said(b)) for b in bars
+    )
+    size = f'width="{n(width_mm)}mm" height="{n(y)}mm" viewBox="0 0 {n(width_mm)} {n(y)}"'
+    named = f'role="img" lang="{reader.language}" aria-labelledby="chart-title chart-desc"'
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size} {named} '
+        f'font-family="{escape(FONTS)}" font-size="{n(TEXT_MM)}" fill="{BLACK}">\n'
+        f'<title id="chart-title">{escape(clean(title))}</title>\n<desc id="chart-desc">{escape(clean(told))}</desc>\n'
+        f'<rect width="{n(width_mm)}" height="{n(y)}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>\n"
+    )
+
+
+def time_note(reader: Reader) -> str:
+    """What the reader of a chart must know: the chart says so itself unless it is bare."""
+    return reader.say(
+        "Time at the midpoint of every range. Short steps are drawn wider than they are long; the times above say when."
+    )
+
+
+def _said(bar: Bar) -> dict[str, Said]:
+    """What the words of a bar name."""
+    return {"number": bar.number, "what": bar.words, "start": Duration(bar.start_s), "end": Duration(bar.end_s)}
+
+
+def _rows(body: list[str], bars: Sequence[Bar], width_mm: float, top: float, reader: Reader, *, turn_deg: int) -> float:
+    """A row for each place and each person, under the times. Returns where they end."""
     places = list(dict.fromkeys(b.place for b in bars))
     people = list(dict.fromkeys(p for b in bars for p in b.people))
     longest = max([words_mm(name, TEXT_MM, True) for name in (*places, *people)], default=20.0)
     left = EDGE_MM + min(longest, NAMES * width_mm) + 3.0
     edges = _edges(bars, width_mm - left - EDGE_MM - CLOCK_MM)
-    body: list[str] = []
-    y = EDGE_MM if bare else _heading(body, title, width_mm, demonstration)
-    top = y
-    y += TICK_ROOM_MM
-    rows = [("Place", name, [b for b in bars if b.place == name]) for name in places]
-    rows += [("Person", name, [b for b in bars if name in b.people]) for name in people]
-    group = ""
-    for kind, name, own in rows:
-        if kind != group:
-            group = kind
-            y += 2.0
-            body.append(_line(EDGE_MM, y, width_mm - EDGE_MM, y, 0.4))
-            y += 1.0
-        body.extend(_name(name, left - EDGE_MM - 3.0, y))
-        for lane in _lanes(own):
-            body.extend(_bar(bar, left + edges[bar.number][0], left + edges[bar.number][1], y) for bar in lane)
-            y += ROW_MM
-        body.append(_line(left, y, width_mm - EDGE_MM, y, 0.1))
-    body.extend(_ticks(bars, edges, left, top, y, -90 if bare else -60))
-    y = _kinds(body, bars, y + 4.0)
-    if not bare:
-        y = _list(body, bars, width_mm, y)
-    told = " ".join(f"Step {b.number}: {b.words}, {_clock(b.start_s)} to {_clock(b.end_s)}, {b.place}." for b in bars)
-    size = f'width="{n(width_mm)}mm" height="{n(y)}mm" viewBox="0 0 {n(width_mm)} {n(y)}"'
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" lang="en" aria-labelledby="chart-title chart-desc" '
-        f'font-family="{escape(FONTS)}" font-size="{n(TEXT_MM)}" fill="{BLACK}">\n'
-        f'<title id="chart-title">{escape(clean(title))}</title>\n<desc id="chart-desc">{escape(clean(told))}</desc>\n'
-        f'<rect width="{n(width_mm)}" height="{n(y)}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>\n"
-    )
+    ticks = _ticks(bars, edges, reader)
+    foot = top + max([TICK_ROOM_MM, *(words_mm(words) + 4.0 for _, words in ticks)])
+    y = foot
+    for group in ([(p, [b for b in bars if b.place == p]) for p in places],
+                  [(p, [b for b in bars if p in b.people]) for p in people]):  # fmt: skip
+        if group:
+            body.append(_line(EDGE_MM, y + 2.0, width_mm - EDGE_MM, y + 2.0, 0.4))
+            y += 3.0
+        for name, own in group:
+            body.extend(_name(name, left - EDGE_MM - 3.0, y))
+            for lane in _lanes(own):
+                body.extend(_bar(b, left + edges[b.number][0], left + edges[b.number][1], y, reader) for b in lane)
+                y += ROW_MM
+            body.append(_line(left, y, width_mm - EDGE_MM, y, 0.1))
+    body.extend(_times(ticks, left, foot, y, turn_deg))
+    return y
 
 
 def _edges(bars: Sequence[Bar], room_mm: float) -> dict[int, tuple[float, float]]:
@@ -144,18 +166,19 @@ def _lanes(bars: Sequence[Bar]) -> list[list[Bar]]:
     return lanes
 
 
-def _heading(body: list[str], title: str, width_mm: float, demonstration: bool) -> float:
+def _heading(body: list[str], said: tuple[str, str], width_mm: float, invented: str) -> float:
+    """The title and the note, under what is said of invented data."""
+    title, note = said
     y = EDGE_MM
-    if demonstration:
+    if invented:
         frame = f'stroke="{BLACK}" stroke-width="0.6" stroke-dasharray="2.4 1.2"'
         body.append(f'<rect x="0.3" y="0.3" width="{n(width_mm - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
-        said = "INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing"
-        body.append(_text(said, width_mm / 2, 4.7, size=3.4, bold=True, anchor="middle"))
+        body.append(_text(invented, width_mm / 2, 4.7, size=3.4, bold=True, anchor="middle"))
         y = 9.0
     for line in wrap(title, width_mm - 2 * EDGE_MM, 4.6, bold=True):
         body.append(_text(line, EDGE_MM, y + 4.6, size=4.6, bold=True))
         y += 4.6 * LINE
-    body.append(_text(TIME_NOTE, EDGE_MM, y + 3.4))
+    body.append(_text(note, EDGE_MM, y + 3.4))
     return y + 5.0
 
 
@@ -168,48 +191,45 @@ def _name(name: str, room_mm: float, y: float) -> Iterator[str]:
         yield _text(line, EDGE_MM, y + ROW_MM * 0.62 + (k - (len(said) - 1) / 2) * step, bold=True)
 
 
-def _ticks(
-    bars: Sequence[Bar],
-    edges: dict[int, tuple[float, float]],
-    left: float,
-    top: float,
-    bottom: float,
-    turn_deg: int,
-) -> Iterator[str]:
-    """The time at each step's beginning, and at the end of all, where there is room to write it."""
-    last = -10.0
+def _ticks(bars: Sequence[Bar], edges: dict[int, tuple[float, float]], reader: Reader) -> list[tuple[float, str]]:
+    """The time at each step's beginning, and at the end of all: how far to the right, and in words."""
     ends = {(edges[b.number][0], b.start_s) for b in bars}
     if bars:
-        end = max(b.end_s for b in bars)
-        ends.add((max(x1 for _, x1 in edges.values()), end))
-    for at, seconds in sorted(ends):
+        ends.add((max(x1 for _, x1 in edges.values()), max(b.end_s for b in bars)))
+    return [(at, reader.write(Duration(seconds))) for at, seconds in sorted(ends)]
+
+
+def _times(ticks: Sequence[tuple[float, str]], left: float, top: float, bottom: float, turn_deg: int) -> Iterator[str]:
+    """The times over their lines, where there is room to write them."""
+    last = -10.0
+    for at, words in ticks:
         x = left + at
-        yield _line(x, top + TICK_ROOM_MM - 1.0, x, bottom, 0.1, GRAY)
+        yield _line(x, top - 1.0, x, bottom, 0.1, GRAY)
         if x - last >= TEXT_MM * 1.15:
             last = x
-            at_y = top + TICK_ROOM_MM - 2.0
-            turn = f' transform="rotate({turn_deg} {n(x)} {n(at_y)})"'
-            yield f'<text x="{n(x)}" y="{n(at_y)}"{turn}>{_clock(seconds)}</text>'
+            turn = f' transform="rotate({turn_deg} {n(x)} {n(top - 2.0)})"'
+            yield f'<text x="{n(x)}" y="{n(top - 2.0)}"{turn}>{escape(words)}</text>'
 
 
-def _bar(bar: Bar, x0: float, x1: float, y: float) -> str:
+def _bar(bar: Bar, x0: float, x1: float, y: float, reader: Reader) -> str:
     fill, dash, _ = STYLES[bar.kind]
     dashed = f' stroke-dasharray="{dash}"' if dash else ""
     box = f'x="{n(x0 + 0.15)}" y="{n(y + ROOM_MM)}" width="{n(x1 - x0 - 0.3)}" height="{n(ROW_MM - 2 * ROOM_MM)}"'
     ink = WHITE if fill == BLUE else BLACK
     middle = (x0 + x1) / 2
-    said = f"{bar.number}: {bar.words}, {_clock(bar.start_s)} to {_clock(bar.end_s)}"
+    said = reader.say("{number}: {what}, {start} to {end}", **_said(bar))
     size = min(TEXT_MM, 0.92 * (x1 - x0) / words_mm(str(bar.number), 1.0, True))
     number = _text(str(bar.number), middle, y + ROW_MM * 0.64, size=size, bold=True, anchor="middle", fill=ink)
     frame = f'stroke="{BLACK}" stroke-width="0.25"{dashed}'
     return f'<g><title>{escape(clean(said))}</title><rect {box} fill="{fill}" {frame}/>{number}</g>'
 
 
-def _kinds(body: list[str], bars: Sequence[Bar], y: float) -> float:
+def _kinds(body: list[str], bars: Sequence[Bar], y: float, reader: Reader) -> float:
     """The kinds of bar that are drawn."""
     x = EDGE_MM
     kinds = {STYLES[b.kind][2]: STYLES[b.kind] for b in bars}
-    for words, (fill, dash, _) in kinds.items():
+    for kind, (fill, dash, _) in kinds.items():
+        words = reader.term(kind)
         dashed = f' stroke-dasharray="{dash}"' if dash else ""
         box = f'x="{n(x)}" y="{n(y)}" width="5" height="3.2" fill="{fill}" stroke="{BLACK}" stroke-width="0.25"{dashed}'
         body.append(f"<rect {box}/>")
@@ -236,11 +256,6 @@ def _list(body: list[str], bars: Sequence[Bar], width_mm: float, y: float) -> fl
             at += 1
         deepest = max(deepest, at)
     return y + row * deepest + EDGE_MM
-
-
-def _clock(seconds: float) -> str:
-    minutes = round(seconds / 60)
-    return f"{minutes // 60}:{minutes % 60:02d}"
 
 
 def _line(x0: float, y0: float, x1: float, y1: float, width: float, stroke: str = BLACK) -> str:

@@ -38,7 +38,7 @@ from standtrue.show.sheets.make_order import (
 from standtrue.show.sheets.order import OrderOfWork
 from standtrue.show.sheets.rests_on import CardSource
 from standtrue.show.words.place import remedies_words, what_stops_it
-from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet import fine
 from standtrue.work.aim.aiming import lay_targets_out
 from standtrue.work.aim.restanding import planned_stance
@@ -168,7 +168,7 @@ def make_job_sheet(
             dict.fromkeys([*notes, *ENGLISH.reasons(needs.warnings), *stood.notes, *_unshown(folder, job, shown)])
         ),
         sources=tuple(_source(c) for c in needs.cards),
-        documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.marks)])),
+        documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.basis.marks)])),
     )
 
 
@@ -227,12 +227,8 @@ def _by_plan(plan: PlanAnswer, cards: Sequence[Procedure], setups: Mapping[str, 
                 notes = (setup_note(setup, own, moved, units),)
                 differing.append(elsewhere_words(setup, found.step))
         placed.append(_Placed(found.card, found.answer, moved, notes, found.step, found.place))
-    return _Stood(
-        tuple(placed),
-        (),
-        _notes(ENGLISH.reasons(plan.warnings), (p.answer for p in placed)),
-        tuple(differing),
-    )
+    said = Reader(units).reasons((*plan.basis.warnings, *plan.basis.limits))
+    return _Stood(tuple(placed), (), _notes(said, (p.answer for p in placed)), tuple(differing))
 
 
 def _order(
@@ -241,7 +237,7 @@ def _order(
     """The order of work, with the cautions that are not on the first page."""
     numbers = {p.step: number for number, s in enumerate(stances, start=1) for p in s.cards if p.step is not None}
     general, local = _general_cautions(needs), {c.text for c in cautions_for(_AT_THE_STANCE)[:-1]}
-    told = [c.text for c in plan.cautions if c.text in local and c.text not in general]
+    told = [c.text for c in plan.basis.cautions if c.text in local and c.text not in general]
     return order_of_work(plan, units, numbers, told, sentences)
 
 

@@ -22,7 +22,10 @@ from standtrue.show.pictures.plan_strip import Scene
 from standtrue.show.sheets.order import FloorPicture, LeftOut, OrderOfWork, OrderStep, Row, floor_pictures
 from standtrue.show.words.drive import legs_words, nearest_words
 from standtrue.show.words.place import standing
-from standtrue.show.words.plan import Told, left_out_words, span_words, summary_words, undone_words
+from standtrue.show.words.plan import StepWords, left_out_words, span_words, summary_words, undone_words
+from standtrue.show.words.plan_tables import took
+from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.work.needs.jobs import find_job_needs
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.operations import draft_operations
@@ -127,21 +130,23 @@ def order_of_work(
 
     `sentences` are said after what the plan comes to.
     """
-    shown = shown_steps(answer, units)
+    reader = Reader(units)
+    shown = shown_steps(answer, reader)
     drawn = [s for s in shown if s.main.number not in stances]
     scenes = [_scene(answer, s, units) for s in drawn]
     pictures = floor_pictures(scenes, units)
     return OrderOfWork(
-        sentences=(*summary_words(answer), *sentences),
+        sentences=(*summary_words(answer, reader), *sentences),
         steps=tuple(step for s in shown for step in _steps(s, stances.get(s.main.number), _picture_of(s, pictures))),
         proven=answer.ordered.front.proven,
         left_out=tuple(
-            LeftOut(u.draft.name, u.draft.what, undone_words(u, units), bool(u.answers)) for u in answer.ordered.undone
+            LeftOut(u.draft.name, reader.reason(u.draft.what), undone_words(u, reader), bool(u.answers))
+            for u in answer.ordered.undone
         ),
-        otherwise=tuple(_otherwise(answer)),
+        otherwise=tuple(_otherwise(answer, reader)),
         places=tuple(_places(answer, units)),
         pictures=pictures,
-        bars=tuple(bars_of(answer, units)),
+        bars=tuple(bars_of(answer, reader)),
         cautions=tuple(cautions),
     )
 
@@ -167,12 +172,12 @@ def _clock(span_s: tuple[float, float, float]) -> str:
     return low if low == high else f"{low}–{high}"
 
 
-def _takes(told: Told) -> str:
+def _takes(told: StepWords) -> str:
     """How long a step takes; nothing is known of work that the job lists no time for, and a note says so."""
     step = told.step
     if step.kind == "work" and step.end_s[2] == step.start_s[2]:
         return "not counted"
-    said = span_words(*sorted((step.end_s[0] - step.start_s[0], step.end_s[2] - step.start_s[2])))
+    said = took(told, ENGLISH)
     return re.sub(r"^(\d+) (s|min) to (\d+) \2$", r"\1–\3 \2", said)
 
 
@@ -186,34 +191,35 @@ def _places(answer: PlanAnswer, units: System) -> Iterator[str]:
 
 def _scene(answer: PlanAnswer, shown: Shown, units: System) -> Scene:
     """A scene of the strip; of a move also how to drive it."""
-    scene = scene_of(answer, shown, units)
+    scene = scene_of(answer, shown, Reader(units))
     move = shown.main.step.move
     path = None if move is None else answer.ordered.paths.get((move.start, move.goal, move.driven))
     if path is None:
         return scene
-    told = [f"{said}." for said in legs_words(path, units)]
+    reader = Reader(units)
+    told = list(legs_words(path, reader))
     if len(told) > MOST_LEGS:
         told[MOST_LEGS:] = [f"And {len(told) - MOST_LEGS} legs more, as the plan shows."]
     if path.nearest is not None:
-        told.append(f"Nearest: {nearest_words(path.nearest, units)}.")
+        told.append(nearest_words(path.nearest, reader))
     if path.doors_open:
         told.insert(0, f"Open for the move: {', '.join(path.doors_open)}.")
     return evolve(scene, lines=(*scene.lines, *(f"{said[:1].upper()}{said[1:]}" for said in told)))
 
 
-def _otherwise(answer: PlanAnswer) -> Iterator[Row]:
+def _otherwise(answer: PlanAnswer, reader: Reader) -> Iterator[Row]:
     """Other plans that nothing beats, and the alternatives."""
     for plan in answer.ordered.front.plans:
         if plan is not answer.plan:
-            yield ("another order", *_comes_to(plan), left_out_words(answer.ordered))
+            yield ("another order", *_comes_to(plan, reader), left_out_words(answer.ordered, reader))
     for other in answer.alternatives:
         best = other.ordered.plan
         yield (
-            other.name,
-            *(_comes_to(best) if best is not None else ("no order was found", "")),
-            left_out_words(other.ordered),
+            alternative_name(other.change, reader),
+            *(_comes_to(best, reader) if best is not None else ("no order was found", "")),
+            left_out_words(other.ordered, reader),
         )
 
 
-def _comes_to(plan: Plan) -> tuple[str, str]:
-    return span_words(plan.elapsed_s[0], plan.elapsed_s[2]), str(plan.moves)
+def _comes_to(plan: Plan, reader: Reader) -> tuple[str, str]:
+    return span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader), str(plan.moves)

@@ -13,7 +13,7 @@ from standtrue.model.reader_units import System
 from standtrue.show.pictures.plan_strip import Scene
 from standtrue.show.pictures.small_plan import small_plan
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
-from standtrue.show.words.reader import Reader
+from standtrue.show.words.reader import ENGLISH, Reader
 
 PICTURE_MM = 118.0, 73.0
 MOVE_MM = 118.0, 86.0
@@ -84,11 +84,11 @@ def floor_pictures(scenes: Sequence[Scene], units: System) -> tuple[FloorPicture
     """A picture of each scene that has one; of those that look alike only the first, which then tells them all."""
     found: dict[str, FloorPicture] = {}
     for scene in scenes:
-        if scene.plan is None:
+        if scene.drawing is None:
             continue
-        moves = any(shape.role == "swept" for shape in scene.plan.shapes)
+        moves = any(shape.role == "swept" for shape in scene.drawing.shapes)
         width, height = MOVE_MM if moves else PICTURE_MM
-        picture = small_plan(scene.plan, Reader(units), width_mm=width, height_mm=height)
+        picture = small_plan(scene.drawing, Reader(units), width_mm=width, height_mm=height)
         before = found.get(picture.svg)
         shown = FloorPicture((scene,), picture) if before is None else evolve(before, scenes=(*before.scenes, scene))
         found[picture.svg] = shown
@@ -134,6 +134,6 @@ def _chart(bars: Sequence[Bar]) -> Picture | None:
     rows = {b.place for b in bars} | {p for b in bars for p in b.people}
     if not bars or len(rows) > MOST_ROWS:
         return None
-    svg = time_chart_svg("When each step runs", bars, width_mm=WIDEST_MM, bare=True)
+    svg = time_chart_svg("When each step runs", bars, ENGLISH, width_mm=WIDEST_MM, bare=True)
     told = search(r"<desc[^>]*>(.*?)</desc>", svg)
     return Picture(svg, unescape(told[1]) if told else "When each step runs")

@@ -2,66 +2,139 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from standtrue.drive.answer import Answer, Leg, Nearest
-from standtrue.model.reader_units import System, format_angle, format_length
+from standtrue.drive.path.found import Outcome
+from standtrue.drive.question.answer import Answer, Leg, Nearest
+from standtrue.model.reader_units import INCH_M
+from standtrue.model.reason import Angle, Duration, Length, Ref
+from standtrue.show.words.blocks import Block, Lines
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.place import standing
+from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.work.drive.arrivals import Reached
 
-_SLOW: dict[str, str] = {"drive": "driven", "push": "pushed", "skates": "on skates"}
+_FOUND = {
+    "drive": N_("The car can get there, driven: {far} in all, {least} to {most}."),
+    "push": N_("The car can get there, pushed: {far} in all, {least} to {most}."),
+    "skates": N_("The car can get there, on skates: {far} in all, {least} to {most}."),
+}
+_NOT_FOUND = {
+    "drive": N_("No way found, driven."),
+    "push": N_("No way found, pushed."),
+    "skates": N_("No way found, on skates."),
+}
+
+_TINY = {"forward": N_("Forward, less than {least}."), "reverse": N_("Reverse, less than {least}.")}
+_STRAIGHT = {"forward": N_("Forward {far}, straight."), "reverse": N_("Reverse {far}, straight.")}
+_NEARLY_STRAIGHT = {
+    ("forward", "left"): N_("Forward {far}, almost straight: wheel a little to the left, {turn} in all."),
+    ("forward", "right"): N_("Forward {far}, almost straight: wheel a little to the right, {turn} in all."),
+    ("reverse", "left"): N_("Reverse {far}, almost straight: wheel a little to the left, {turn} in all."),
+    ("reverse", "right"): N_("Reverse {far}, almost straight: wheel a little to the right, {turn} in all."),
+}
+_CURVED = {
+    ("forward", "left"): N_("Forward {far}, wheel to the left: radius {radius}, through {turn}."),
+    ("forward", "right"): N_("Forward {far}, wheel to the right: radius {radius}, through {turn}."),
+    ("reverse", "left"): N_("Reverse {far}, wheel to the left: radius {radius}, through {turn}."),
+    ("reverse", "right"): N_("Reverse {far}, wheel to the right: radius {radius}, through {turn}."),
+}
+
+LEAST_TURN = Angle(0.000873)
+"""A twentieth of a degree: what turns less turns by 0.0 degrees for a reader, and is straight."""
+
+NEARLY_STRAIGHT_M = 100.0
+"""A wheel turned to a wider radius than this is all but straight; nobody could hold that radius."""
 
 
-def move_verdict(answer: Answer, units: System = "metric") -> str:
-    """One sentence or two: how the car gets there, or how the search for a way ended."""
+def move_verdict(answer: Answer, reader: Reader = ENGLISH) -> str:
+    """A few sentences: how the car gets there, or how the search for a way ended."""
     if not answer.found:
-        return f"No way found, {_SLOW[answer.mode]}. {searched_words(answer, units)}"
-    way = f"{turns_words(answer)}, {format_length(answer.length_m, units)} in all"
-    near = f"; least separation {nearest_words(answer.nearest, units)}" if answer.nearest is not None else ""
-    return f"The car can get there, {_SLOW[answer.mode]}: {way}, {minutes_words(answer)}{near}."
+        return f"{reader.say(_NOT_FOUND[answer.mode])} {searched_words(answer, reader)}"
+    least, most = answer.seconds
+    told = [
+        reader.say(_FOUND[answer.mode], far=Length(answer.length_m), least=Duration(least), most=Duration(most)),
+        turns_words(answer, reader),
+    ]
+    if answer.nearest is not None:
+        told.append(nearest_words(answer.nearest, reader))
+    return " ".join(told)
 
 
-def searched_words(answer: Answer, units: System = "metric") -> str:
+def searched_words(answer: Answer, reader: Reader = ENGLISH) -> str:
     """How a search without a find ended, and what that is worth."""
     if answer.proven:
-        return "It is proven that there is none."
-    cell = format_length(answer.cell_m, units)
-    if answer.search == "exhausted":
-        return f"All that could be reached at a resolution of {cell} was tried; a finer search might still find a way."
-    return f"The search gave up after {answer.nodes:,} poses, at last at a resolution of {cell}; there may be a way."
+        return reader.say("It is proven that there is none.")
+    cell = Length(answer.cell_m)
+    if answer.outcome is Outcome.EXHAUSTED:
+        return reader.say(
+            "All that could be reached at a resolution of {cell} was tried; a finer search might still find a way.",
+            cell=cell,
+        )
+    return reader.say(
+        "The search gave up after {poses} poses, at last at a resolution of {cell}; there may be a way.",
+        poses=f"{answer.nodes:,}",
+        cell=cell,
+    )
 
 
-def turns_words(answer: Answer) -> str:
+def turns_words(answer: Answer, reader: Reader = ENGLISH) -> str:
     """How often the direction changes, in words."""
     if answer.mode == "skates" or not answer.shunts:
-        return "without a change of direction"
-    return f"{answer.shunts} {'change' if answer.shunts == 1 else 'changes'} of direction (fewer may do)"
+        return reader.say("It goes without a change of direction.")
+    return reader.count(
+        "It takes {n} change of direction (fewer may do).",
+        "It takes {n} changes of direction (fewer may do).",
+        answer.shunts,
+    )
 
 
-def minutes_words(answer: Answer) -> str:
-    """The honest range of minutes."""
-    low, high = (f"{value / 60:.1f}" for value in answer.seconds)
-    return f"{low} minutes" if low == high else f"{low} to {high} minutes"
-
-
-def nearest_words(nearest: Nearest, units: System = "metric") -> str:
+def nearest_words(nearest: Nearest, reader: Reader = ENGLISH) -> str:
     """What comes nearest to what, and the gap that it must keep."""
-    needed = f" ({format_length(nearest.gap_m, units)} needed)" if nearest.gap_m > 0 else ""
-    return f"{nearest.part} – {nearest.thing}, {format_length(nearest.separation_m, units)}{needed}"
+    part, thing, apart = Ref(nearest.part), nearest.thing, Length(nearest.separation_m)
+    if nearest.gap_m <= 0.0:
+        return reader.say("Least separation: {part} to {thing}, {apart:down}.", part=part, thing=thing, apart=apart)
+    return reader.say(
+        "Least separation: {part} to {thing}, {apart:down}; {gap} needed.",
+        part=part,
+        thing=thing,
+        apart=apart,
+        gap=Length(nearest.gap_m),
+    )
 
 
-def leg_words(leg: Leg, units: System = "metric") -> str:
-    """A leg as one would tell a driver."""
-    far = format_length(leg.length_m, units)
+def leg_words(leg: Leg, reader: Reader = ENGLISH) -> str:
+    """A leg as one would tell a driver. What is too short or too slight to be read off is told as less than that."""
+    far = Length(leg.length_m)
     if leg.gear == "slide":
-        return f"slide {far} toward {format_angle(leg.direction_rad)} from straight ahead (counter-clockwise)"
+        angle = Angle(leg.direction_rad)
+        return reader.say("Slide {far} toward {angle} from straight ahead (counter-clockwise).", far=far, angle=angle)
     if leg.gear == "turn":
-        way = "counter-clockwise" if leg.turn_rad > 0 else "clockwise"
-        return f"turn {format_angle(abs(leg.turn_rad))} {way} about the car's center"
-    if abs(leg.curvature_per_m) < 1e-9:
-        return f"{leg.gear} {far} straight"
+        return _turned(leg, reader)
+    least = least_read(reader)
+    if 2.0 * leg.length_m < least.metres:
+        return reader.say(_TINY[leg.gear], least=least)
+    turn = Angle(leg.length_m * abs(leg.curvature_per_m))
+    if turn.radians < LEAST_TURN.radians:
+        return reader.say(_STRAIGHT[leg.gear], far=far)
     side = "left" if leg.curvature_per_m > 0 else "right"
-    radius = format_length(1 / abs(leg.curvature_per_m), units)
-    turn = format_angle(leg.length_m * abs(leg.curvature_per_m))
-    return f"{leg.gear} {far}, wheel to the {side}: radius {radius}, through {turn}"
+    radius = Length(1 / abs(leg.curvature_per_m))
+    if radius.metres > NEARLY_STRAIGHT_M:
+        return reader.say(_NEARLY_STRAIGHT[leg.gear, side], far=far, turn=turn)
+    return reader.say(_CURVED[leg.gear, side], far=far, radius=radius, turn=turn)
+
+
+def _turned(leg: Leg, reader: Reader) -> str:
+    """A turn of a car on skates."""
+    turn = Angle(max(abs(leg.turn_rad), LEAST_TURN.radians))
+    if leg.turn_rad > 0:
+        return reader.say("Turn {turn} counter-clockwise about the car's center.", turn=turn)
+    return reader.say("Turn {turn} clockwise about the car's center.", turn=turn)
+
+
+def least_read(reader: Reader) -> Length:
+    """The smallest length that a reader is told."""
+    return Length(float(INCH_M / 16)) if reader.units == "us" else Length(0.001)
 
 
 def turn_tag(number: int) -> str:
@@ -69,23 +142,66 @@ def turn_tag(number: int) -> str:
     return f"C{number}"
 
 
-def legs_words(answer: Answer, units: System = "metric") -> Iterator[str]:
+def legs_words(answer: Answer, reader: Reader = ENGLISH) -> Iterator[str]:
     """Every leg in order, each change of direction with its number on the plan."""
     turn, before = 0, 0
     for leg in answer.legs:
         gear = {"forward": 1, "reverse": -1}.get(leg.gear, 0)
-        said = ""
+        said = leg_words(leg, reader)
         if gear * before < 0:
             turn += 1
-            said = f"change of direction {turn_tag(turn)}, then "
+            said = f"{reader.say('Change of direction {tag}.', tag=turn_tag(turn))} {said}"
         before = gear
-        yield f"{said}{leg_words(leg, units)}"
+        yield said
 
 
-def move_lines(answer: Answer, units: System = "metric") -> Iterator[str]:
-    """The whole answer in plain lines, for a terminal."""
-    yield move_verdict(answer, units)
-    yield from (lack.why for lack in answer.lacks)
+def numbered(lines: Iterator[str]) -> tuple[str, ...]:
+    """Lines with their numbers, from 1."""
+    return tuple(f"{number}. {line}" for number, line in enumerate(lines, start=1))
+
+
+def move_blocks(answer: Answer, reader: Reader = ENGLISH) -> tuple[Block, ...]:
+    """The whole answer for a terminal."""
+    told = [move_verdict(answer, reader), *(reader.reason(one.why) for one in answer.obstructions)]
     if answer.doors_open:
-        yield f"Doors that must be open: {', '.join(answer.doors_open)}."
-    yield from (f"{number}. {words}" for number, words in enumerate(legs_words(answer, units), start=1))
+        told.append(reader.say("Doors that must be open: {doors}.", doors=answer.doors_open))
+    return Lines(tuple(told)), Lines(numbered(legs_words(answer, reader)))
+
+
+def reached_words(reached: Reached, reader: Reader = ENGLISH) -> Iterator[str]:
+    """Whether the car can be driven there, in sentences; another stance with its measures, where the best cannot."""
+    if not reached.way.found:
+        yield _from_door(reached, reader)
+        if reached.tried > 1:
+            yield reader.count(
+                "{n} other stance that fits was tried as well.",
+                "{n} other stances that fit were tried as well.",
+                reached.tried - 1,
+            )
+        yield from (reader.reason(one.why) for one in reached.way.obstructions)
+        return
+    if not reached.best and reached.answer.place is not None:
+        yield reader.say(
+            "The best stance was not reached; another that fits can be: {where}, least margin {margin:down}.",
+            where=standing(reached.answer.place, reached.answer.ground.site.datum, reader.units),
+            margin=Length(reached.answer.margin_m or 0.0),
+        )
+    yield _from_door(reached, reader)
+    if reached.taken:
+        yield reader.say("First take from its store: {equipment}.", equipment=reached.taken)
+    if len(reached.way.doors_open) > 1:
+        yield reader.say("Open while the car moves: {doors}.", doors=reached.way.doors_open)
+
+
+def _from_door(reached: Reached, reader: Reader) -> str:
+    return reader.say("From {door}: {verdict}", door=reached.door, verdict=move_verdict(reached.way, reader))
+
+
+def reached_blocks(reached: Sequence[tuple[str, Reached | None]], reader: Reader = ENGLISH) -> Iterator[Block]:
+    """For each stance of a name that fits, whether the car can be driven there."""
+    heading = reader.say("Can it be driven there?")
+    for name, one in reached:
+        if one is not None:
+            yield Lines((name,), heading, indent=1)
+            yield Lines(tuple(reached_words(one, reader)), indent=5)
+            heading = ""

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from attrs import frozen
 
 from standtrue.model.basics import Range
-from standtrue.model.order import OUTSIDE, Operation, Plan, Problem, Stand, Step, Times
-from standtrue.model.reader_units import System, format_length
+from standtrue.model.order import OUTSIDE, Operation, Plan, Problem, Stand, Step, StepKind, Times
+from standtrue.model.reason import Duration, Length, Note, Number, because
 from standtrue.model.site import SentOut, Site
+from standtrue.show.words.catalog import N_
 from standtrue.show.words.place import remedies_words, verdict
-from standtrue.work.plan.answer import Ordered, PlanAnswer, Undone
+from standtrue.show.words.reader import LANGUAGES, Reader
+from standtrue.show.words.reasons.plan import alternative_name
+from standtrue.work.plan.answer import Alternative, PlanAnswer
+from standtrue.work.plan.ordered import Ordered, Undone
 
 GUIDED = 2
 PUSHING = 2
@@ -20,60 +24,83 @@ PUSHING = 2
 MANY = 3
 """More names than this are told by what is not among them, where that is fewer."""
 
+CHANGES: Mapping[StepKind, str] = {
+    "set up": N_("set up the {equipment}"),
+    "carry": N_("carry the {equipment} over and set up again"),
+    "put away": N_("put the {equipment} away"),
+}
+MOVES: Mapping[tuple[StepKind, bool], str] = {
+    ("enter", True): N_("drive in to place {place}"),
+    ("enter", False): N_("push in to place {place}"),
+    ("move", True): N_("drive to place {place}"),
+    ("move", False): N_("push to place {place}"),
+    ("leave", True): N_("drive out"),
+    ("leave", False): N_("push out"),
+}
+"""By kind of step, and whether the car is driven."""
+
+SCANS = (N_("pre-scan"), N_("post-scan"))
+"""What the two scans are called."""
+
 
 @frozen
-class Told:
-    """One step in words. `people` are names, where the site lists any."""
+class StepWords:
+    """One step in words. `people` are names, where the site lists any; `because` is still to be said."""
 
     number: int
     step: Step
     what: str
     where: str
     people: tuple[str, ...]
-    because: tuple[str, ...]
+    because: tuple[Note, ...]
 
 
-def told_steps(ordered: Ordered, plan: Plan, site: Site, units: System = "metric") -> tuple[Told, ...]:
+def step_words(ordered: Ordered, plan: Plan, site: Site, reader: Reader) -> tuple[StepWords, ...]:
     """Every step of a plan, numbered from 1."""
     told = []
     for number, step in enumerate(plan.steps, start=1):
         operation = None if step.operation is None else ordered.problem.operations[step.operation]
-        people = _people(plan, number - 1, ordered.problem, site)
-        because = _because(plan, number - 1, ordered.problem)
-        told.append(Told(number, step, _what(step, operation, units), where(step.stand, units), people, because))
+        people = tuple(_called(name, site, reader) for name in _people(plan, number - 1, ordered.problem, site))
+        reasons = step_because(plan, number - 1, ordered.problem)
+        told.append(StepWords(number, step, _what(step, operation, reader), where(step.stand, reader), people, reasons))
     return tuple(told)
 
 
-def where(stand: Stand, units: System = "metric") -> str:
-    """Where the car stands and on what: `place 1, on flush lift/up at 900 mm`."""
+def where(stand: Stand, reader: Reader) -> str:
+    """Where the car stands and on what: `place 1, on flush lift (up) at 900 mm`."""
     if stand.place == OUTSIDE:
-        return "outside"
-    on = "floor" if stand.carried_by == "floor" else f"{stand.carried_by}"
-    height = f" at {format_length(stand.height_m, units)}" if stand.height_m > 0.0 else ""
-    return f"place {stand.place}, {on}{height}"
+        return reader.say("outside")
+    on = stand.carrier
+    if on.lift is None:
+        return reader.say("place {number}, floor", number=stand.place)
+    if on.height_m <= 0.0:
+        return reader.say("place {number}, on {lift} ({state})", number=stand.place, lift=on.lift, state=on.state)
+    height = Length(on.height_m)
+    return reader.say(
+        "place {number}, on {lift} ({state}) at {height}",
+        number=stand.place, lift=on.lift, state=on.state, height=height,
+    )  # fmt: skip
 
 
-def _what(step: Step, operation: Operation | None, units: System) -> str:
-    names = " and ".join(f.equipment for f in step.fittings)
+def _what(step: Step, operation: Operation | None, reader: Reader) -> str:
     if step.kind == "wait":
-        return f"wait: {operation.name if operation else ''} must cure or dry"
-    if step.kind == "set up":
-        return f"set up the {names}"
-    if step.kind == "carry":
-        return f"carry the {names} over and set up again"
-    if step.kind == "put away":
-        return f"put the {names} away"
+        title = "" if operation is None else operation.title
+        return reader.say("wait: {operation} must cure or dry", operation=title)
+    if step.kind in CHANGES:
+        return reader.say(CHANGES[step.kind], equipment=tuple(f.equipment for f in step.fittings))
     if step.kind == "lift":
+        height_m = step.stand.carrier.height_m
         return (
-            f"raise the car to {format_length(step.stand.height_m, units)}" if step.stand.height_m else "lower the car"
+            reader.say("raise the car to {height}", height=Length(height_m))
+            if height_m
+            else reader.say("lower the car")
         )
     if step.move is not None:
-        how = "drive" if step.move.driven else "push"
-        goes = {"enter": f"{how} in to place", "move": f"{how} to place"}.get(step.kind)
-        return f"{how} out" if goes is None else f"{goes} {step.stand.place}"
-    what = operation.what if operation is not None else step.kind
-    variant = f" ({step.choice.variant})" if step.choice is not None and step.choice.variant else ""
-    return what + variant
+        return reader.say(MOVES[step.kind, step.move.driven], place=step.stand.place)
+    what = reader.term(step.kind) if operation is None else reader.reason(operation.what)
+    if step.choice is None or not step.choice.variant:
+        return what
+    return reader.say("{what} ({variant})", what=what, variant=step.choice.variant)
 
 
 def _people(plan: Plan, number: int, problem: Problem, site: Site) -> tuple[str, ...]:
@@ -91,7 +118,13 @@ def _people(plan: Plan, number: int, problem: Problem, site: Site) -> tuple[str,
     return names[: PUSHING if not step.move.driven else GUIDED if site.pace.guide else 1]
 
 
-def _because(plan: Plan, number: int, problem: Problem) -> tuple[str, ...]:
+def _called(name: str, site: Site, reader: Reader) -> str:
+    """A person whom the site lists by the name there; anybody else is the one more person of an alternative."""
+    listed = not site.people or any(p.name == name for p in site.people)
+    return name if listed else reader.say("one more person")
+
+
+def step_because(plan: Plan, number: int, problem: Problem) -> tuple[Note, ...]:
     """Why a step is there: an operation's own reasons; a change names what it is for."""
     step = plan.steps[number]
     if step.operation is not None:
@@ -100,7 +133,7 @@ def _because(plan: Plan, number: int, problem: Problem) -> tuple[str, ...]:
     following = next(after, None)
     if following is None or following.operation is None or step.kind == "put away":
         return ()
-    return (f"for: {problem.operations[following.operation].name}",)
+    return (because("step-for", operation=problem.operations[following.operation].title),)
 
 
 def minutes(times: Times) -> Range:
@@ -108,82 +141,119 @@ def minutes(times: Times) -> Range:
     return round(times[0] / 60, 2), round(times[2] / 60, 2)
 
 
-def span_words(low_s: float, high_s: float) -> str:
-    """A span of time for a reader: `3 to 5 min`, `2 h 05 min to 3 h`, `20 s`."""
-    low, high = _clock(low_s), _clock(high_s)
-    return low if low == high else f"{low} to {high}"
+def span_words(low_s: float, high_s: float, reader: Reader) -> str:
+    """A span of time for a reader: `3 min to 5 min`, `2 h 05 min to 3 h`, `20 s`."""
+    low, high = (reader.write(Duration(s)) for s in (low_s, high_s))
+    return low if low == high else reader.say("{low} to {high}", low=low, high=high)
 
 
-def _clock(seconds: float) -> str:
-    if seconds < 90.0:
-        return f"{round(seconds)} s"
-    whole = round(seconds / 60)
-    hours, rest = divmod(whole, 60)
-    if not hours:
-        return f"{whole} min"
-    return f"{hours} h {rest:02d} min" if rest else f"{hours} h"
-
-
-def undone_words(undone: Undone, units: System = "metric") -> tuple[str, ...]:
+def undone_words(undone: Undone, reader: Reader) -> tuple[str, ...]:
     """Why something is left out, what would make room, and who else could do it."""
-    return tuple(dict.fromkeys(_undone(undone, units)))
+    return tuple(dict.fromkeys(_undone(undone, reader)))
 
 
-def _undone(undone: Undone, units: System) -> Iterator[str]:
-    yield from (f"{lack[:1].upper()}{lack[1:]}." for lack in undone.lacks)
-    if undone.waits_for:
-        yield f"It comes after what cannot be done here: {', '.join(undone.waits_for)}."
+def undone_because(undone: Undone) -> tuple[Note, ...]:
+    """The reasons for which something is left out, but for what stops it at its places."""
+    if not undone.waits_for:
+        return undone.lacks
+    return (*undone.lacks, because("follows-left-out", operations=undone.waits_for))
+
+
+def _undone(undone: Undone, reader: Reader) -> Iterator[str]:
+    yield from (as_sentence(reader.reason(lack)) for lack in undone_because(undone))
     for answer, remedies in undone.answers:
-        yield verdict(answer, units)
-        yield from remedies_words(remedies, answer, units)
+        yield verdict(answer, reader.units)
+        yield from remedies_words(remedies, answer, reader.units)
     if undone.sent_out is not None:
-        yield sent_out_words(undone.sent_out)
+        yield sent_out_words(undone.sent_out, reader)
 
 
-def sent_out_words(sent: SentOut) -> str:
+def as_sentence(words: str) -> str:
+    """Words that say the whole of something, as a sentence beside others."""
+    return f"{words[:1].upper()}{words[1:]}{'' if words.endswith(('.', '?', '!')) else '.'}"
+
+
+def sent_out_words(sent: SentOut, reader: Reader) -> str:
     """What it takes to have it done elsewhere, or by whoever comes for it."""
-    low, high = sent.price
-    price = f"{low:g}" if low == high else f"{low:g} to {high:g}"
-    return f"It can be sent out: {span_words(*sent.minutes_s)}, {price} {sent.currency}."
+    low, high = (reader.write(Number(p, 0 if p == round(p) else 2)) for p in sent.price)
+    price = low if low == high else reader.say("{low} to {high}", low=low, high=high)
+    return reader.say(
+        "It can be sent out: {time}, {price} {currency}.",
+        time=span_words(*sent.minutes_s, reader), price=price, currency=sent.currency,
+    )  # fmt: skip
 
 
-def summary_words(answer: PlanAnswer) -> Iterator[str]:
-    """What a plan comes to, in a sentence or two; first what is changed, where an alternative is told."""
+def summary_words(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
+    """What a plan comes to, in a few sentences; first what is changed, where an alternative is told."""
     ordered, plan = answer.ordered, answer.plan
     if answer.otherwise is not None:
-        yield f"{answer.otherwise.name[:1].upper()}{answer.otherwise.name[1:]}: {answer.otherwise.what}."
+        change = answer.otherwise.change
+        name = as_sentence(alternative_name(change, reader))[:-1]
+        yield reader.say("{name}: {what}.", name=name, what=change)
     if plan is None:
-        yield "No order was found in which the work can be done here."
+        yield reader.say("No order was found in which the work can be done here.")
         return
-    moves = "no move" if not plan.moves else "1 move" if plan.moves == 1 else f"{plan.moves} moves"
-    took = span_words(plan.elapsed_s[0], plan.elapsed_s[2])
-    turns = "1 change" if plan.shunts == 1 else f"{plan.shunts} changes"
-    yield f"{took} in all, {moves} between coming and leaving, {turns} of direction."
+    took = span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader)
+    moves = (
+        reader.count("{n} move between coming and leaving.", "{n} moves between coming and leaving.", plan.moves)
+        if plan.moves
+        else reader.say("No move between coming and leaving.")
+    )
+    turns = (
+        reader.count("{n} change of direction.", "{n} changes of direction.", plan.shunts)
+        if plan.shunts
+        else reader.say("No change of direction.")
+    )
+    yield " ".join([reader.say("{time} in all.", time=took), moves, turns])
     if ordered.front.proven:
-        yield "Proven: no other order is quicker with as few moves, for these places and the moves found."
+        yield reader.say("Proven: no other order is quicker with as few moves, for these places and the moves found.")
     else:
-        yield "Not proven: the search was stopped."
+        yield reader.say("Not proven: the search was stopped.")
     if plan.doors_open:
-        yield f"Doors open: {', '.join(plan.doors_open)}."
+        yield reader.say("Doors open: {doors}.", doors=plan.doors_open)
 
 
-def left_out_words(ordered: Ordered) -> str:
+def left_out_words(ordered: Ordered, reader: Reader) -> str:
     """What an answer leaves out; where that is most of the job, what it does not leave out."""
-    left, done = [u.draft.name for u in ordered.undone], [o.name for o in ordered.problem.operations]
+    left, done = [u.draft.title for u in ordered.undone], [o.title for o in ordered.problem.operations]
     if not left:
-        return "nothing"
+        return reader.say("nothing")
     if len(left) <= max(MANY, len(done)):
-        return f"{len(left)}: {', '.join(left)}"
-    return f"{len(left)} of {len(left) + len(done)}: all but {', '.join(done) or 'nothing'}"
+        return reader.say("{n}: {names}", n=len(left), names=tuple(left))
+    whole = len(left) + len(done)
+    if not done:
+        return reader.say("{n} of {whole}: all", n=len(left), whole=whole)
+    return reader.say("{n} of {whole}: all but {names}", n=len(left), whole=whole, names=tuple(done))
 
 
-def alternative_words(answer: PlanAnswer) -> Iterator[str]:
+def alternative_words(alternatives: Iterable[Alternative], reader: Reader) -> Iterator[str]:
     """Each alternative in a sentence."""
-    for other in answer.alternatives:
-        plan, undone = other.ordered.plan, other.ordered.undone
-        left = f"; left out: {left_out_words(other.ordered)}" if undone else "; nothing is left out"
+    for other in alternatives:
+        plan, name = other.ordered.plan, alternative_name(other.change, reader)
+        left = left_out_words(other.ordered, reader)
         if plan is None:
-            yield f"{other.name}: no order was found{left}."
+            yield reader.say("{name}: no order was found; left out: {left}.", name=name, left=left)
             continue
-        moves = "1 move" if plan.moves == 1 else f"{plan.moves} moves"
-        yield f"{other.name}: {span_words(plan.elapsed_s[0], plan.elapsed_s[2])}, {moves}{left}."
+        yield reader.count(
+            "{name}: {time}, {n} move; left out: {left}.", "{name}: {time}, {n} moves; left out: {left}.",
+            plan.moves, name=name, left=left, time=span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader),
+        )  # fmt: skip
+
+
+def alternatives_by_name(name: str, alternatives: Iterable[Alternative], reader: Reader) -> Mapping[str, Alternative]:
+    """The alternatives by what this reader calls them; where one has the name in another language, by that alone."""
+    others = list(alternatives)
+    for language in LANGUAGES:
+        known = {alternative_name(a.change, Reader(reader.units, language)): a for a in others}
+        if name in known:
+            return known
+    return {alternative_name(a.change, reader): a for a in others}
+
+
+def title_of(answer: PlanAnswer, reader: Reader) -> str:
+    """What the plan and every picture of it is called."""
+    names = {"job": answer.needs.job.name, "vehicle": answer.needs.vehicle.name, "site": answer.site.name}
+    if answer.otherwise is None:
+        return reader.say("{job}: {vehicle}, {site}", **names)
+    name = alternative_name(answer.otherwise.change, reader)
+    return reader.say("{job} ({otherwise}): {vehicle}, {site}", otherwise=name, **names)

@@ -8,24 +8,24 @@ from collections.abc import Iterator, Sequence
 import shapely
 from attrs import evolve, field, frozen, mutable
 
-from standtrue.drive.answer import Answer as Way
-from standtrue.drive.answer import End
 from standtrue.drive.engine import drive
-from standtrue.model.basics import Place
+from standtrue.drive.question.answer import Answer as Way
+from standtrue.drive.question.answer import End
+from standtrue.model.asking import Asking, Progress
+from standtrue.model.basics import Fault, Place
 from standtrue.model.fits import Fits
-from standtrue.model.ground import LiftSetting, Unfloor
-from standtrue.model.reader_units import System, format_length
+from standtrue.model.ground import Unfloor
+from standtrue.model.reason import because
 from standtrue.model.site import Bay, Site
+from standtrue.model.stance import Carrier, lift_state, read_carrier
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import region
 from standtrue.place.margin.measure import better_side, measure
 from standtrue.place.margin.ways import Question, ways
 from standtrue.place.question.answer import FIT_M, Answer
 from standtrue.place.question.claims import equipment_of
-from standtrue.show.pictures.drive import Move
-from standtrue.show.words.drive import move_verdict
-from standtrue.show.words.place import standing
-from standtrue.work.drive.drives import Json, drive_json, move_of
+from standtrue.work.ask import UnansweredError, pick
+from standtrue.work.drive.drives import Driven
 
 HEADINGS = 12
 """At how many more headings other stances are looked for, beside the best one's own and the opposite one."""
@@ -56,9 +56,10 @@ class Reached:
     taken: tuple[str, ...] = ()
     bay: Bay | None = None
 
-    def move(self) -> Move:
-        """To be drawn."""
-        return move_of(self.answer.ground.site, self.answer.vehicle, self.start, self.goal, self.way)
+    @property
+    def driven(self) -> Driven:
+        """The move by itself."""
+        return Driven(self.answer.ground.site, self.answer.vehicle, self.start, self.goal, self.way)
 
 
 @mutable(eq=False)
@@ -69,6 +70,7 @@ class Reaching:
     vehicle: Vehicle
     doors: Sequence[str]
     bay: Bay | None = None
+    asking: Asking = Asking()
     _known: dict[object, tuple[str, Way]] = field(factory=dict)
 
     def reach(self, answer: Answer) -> Reached | None:
@@ -80,6 +82,8 @@ class Reaching:
             return best
         others = _other_stances(answer)
         for number, other in enumerate(others, start=2):
+            if self.asking.stopped():
+                return evolve(best, tried=number - 1)
             found = self._to(other)
             if found.way.found:
                 return evolve(found, best=False, tried=number)
@@ -100,67 +104,52 @@ class Reaching:
         """The quickest way from any of the doors; where there is none, what came nearest to an answer."""
         key = (goal, in_use)
         if key not in self._known:
-            found = [
-                (door, drive(self.site, self.vehicle, End(door=door), goal, bay=self.bay, in_use=in_use))
-                for door in self.doors
-            ]
+            found = [(door, self._drive(End(door=door), goal, in_use)) for door in self.doors]
             self._known[key] = min(found, key=lambda f: (not f[1].found, f[1].proven, f[1].seconds[0]))
         return self._known[key]
 
-
-def reached_json(reached: Reached) -> Json:
-    """What `place --reach` adds to an answer."""
-    way = drive_json(reached.way)
-    kept = ("found", "search", "proven", "shunts", "length_m", "minutes", "least_separation_m", "doors_open", "path")
-    place = reached.answer.place
-    assert place is not None
-    return {
-        "from": reached.door,
-        **{name: way[name] for name in kept},
-        "because": [lack["why"] for lack in way["because"]],
-        "resolution_m": way["resolution_m"],
-        "best": reached.best,
-        "tried": reached.tried,
-        "stance": {"x_m": _round(place.x_m), "y_m": _round(place.y_m), "heading_deg": _round(place.heading_deg)},
-        "margin_m": _round(reached.answer.margin_m or 0.0),
-        "taken": list(reached.taken),
-    }
+    def _drive(self, start: End, goal: End, in_use: frozenset[str]) -> Way:
+        stopped = self.asking.stopped
+        return drive(self.site, self.vehicle, start, goal, bay=self.bay, in_use=in_use, hopeless=stopped)
 
 
-def reached_words(reached: Reached, units: System) -> Iterator[str]:
-    """Whether the car can be driven there, in sentences; another stance with its measures, where the best cannot."""
-    if not reached.way.found:
-        others = f" {reached.tried - 1} other stances that fit were tried as well." if reached.tried > 1 else ""
-        yield f"From {reached.door}: {move_verdict(reached.way, units)}{others}"
-        yield from (lack.why for lack in reached.way.lacks)
-        return
-    if not reached.best:
-        answer = reached.answer
-        assert answer.place is not None
-        where = standing(answer.place, answer.ground.site.datum, units)
-        margin = format_length(answer.margin_m or 0.0, units)
-        yield f"The best stance was not reached; another that fits can be: {where}, least margin {margin}."
-    yield f"From {reached.door}: {move_verdict(reached.way, units)}"
-    if reached.taken:
-        yield f"First take from its store: {', '.join(reached.taken)}."
-    if len(reached.way.doors_open) > 1:
-        yield f"Open while the car moves: {', '.join(reached.way.doors_open)}."
+def reached_from(
+    answers: Sequence[Answer],
+    site: Site,
+    vehicle: Vehicle,
+    doors: Sequence[str] | None,
+    bay: Bay | None = None,
+    asking: Asking = Asking(),
+) -> tuple[Reached | None, ...]:
+    """For each answer whether the car can be driven there from one of `doors`, any of the site's if none is named.
 
-
-def _round(value: float) -> float:
-    return round(value, 9) + 0.0
+    Stopped early, the ways found by then. Raises UnansweredError if the site has no door, or not one of these.
+    """
+    known = {d.name: d for d in site.doors}
+    if not known:
+        what, remedy = f"{site.name} has no door", "add a door to the site"
+        raise UnansweredError([Fault("no-such-door", what, "", "--reach", "", remedy)])
+    chosen = [pick("door", name, known, "--door").name for name in doors or known]
+    reaching = Reaching(site, vehicle, chosen, bay, asking)
+    found: list[Reached | None] = []
+    for number, answer in enumerate(answers, start=1):
+        if asking.stopped():
+            break
+        found.append(reaching.reach(answer))
+        asking.tell(Progress(because("way-to-be-found", stance=answer.name), number, len(answers)))
+    return (*found, *(None for _ in answers[len(found) :]))
 
 
 def goal_of(answer: Answer) -> End:
     """The end of a move to an answer's stance: on a lift in the state that it is driven onto, raised afterwards."""
-    name, _, state_name = answer.carried_by.rpartition("/")
-    if not name:
+    carrier = read_carrier(answer.carried_by, answer.ground.site, answer.height_m)
+    if carrier.is_floor:
         return End(answer.place)
-    lift = next(p.lift for p in answer.ground.site.lifts if p.name == name)
-    state = lift.state(state_name)
+    lift, state = lift_state(carrier, answer.ground.site)
     if state.drive_on:
-        return End(answer.place, name, LiftSetting(state_name, answer.height_m))
-    return End(answer.place, name, LiftSetting(lift.rest.name, lift.rest.deck_height_m[0]))
+        return End(answer.place, carrier)
+    rest = lift.rest
+    return End(answer.place, Carrier(carrier.lift, rest.name, rest.deck_height_m[0]))
 
 
 def _in_use(answer: Answer) -> frozenset[str]:

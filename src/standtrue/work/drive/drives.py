@@ -1,26 +1,79 @@
-"""How a car gets from one stance to another: what the command line writes for a stance, and the answer as JSON."""
+"""How a car gets from one stance to another: what the command line writes for a stance, and the use case."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Iterable, Sequence
 
-from standtrue.drive.answer import Answer, End, Leg, Mode, Nearest
-from standtrue.drive.engine import ground_between, places_of
-from standtrue.model.basics import DocumentMark, Fault, Place
-from standtrue.model.cautions import CAUTIONS, Caution, Fact, propulsion_facts
-from standtrue.model.ground import LiftSetting
+from attrs import field, frozen
+
+from standtrue.drive.engine import drive, ground_between
+from standtrue.drive.path.found import Outcome
+from standtrue.drive.question.answer import MODES, Answer, End, Mode
+from standtrue.drive.question.ends import places_of
+from standtrue.model.asking import Asking
+from standtrue.model.basics import Fault, Place
+from standtrue.model.basis import Basis, basis_of
+from standtrue.model.cautions import Caution, Fact, propulsion_facts
+from standtrue.model.ground import Ground
+from standtrue.model.reason import because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
+from standtrue.model.stance import read_carrier
 from standtrue.model.vehicle import Vehicle
-from standtrue.show.pictures.drive import Move
-from standtrue.work.ask import UnansweredError
-from standtrue.work.used import cautions, marks_of
-
-Json = dict[str, Any]
+from standtrue.work.ask import UnansweredError, pick
 
 REMEDY = "write x,y,heading in meters and degrees, with @LIFT/STATE where it is not the floor; or door:NAME"
+
+
+@frozen(eq=False)
+class Driven:
+    """A move of one car in one site, and what it rests on."""
+
+    site: Site
+    vehicle: Vehicle
+    start: End
+    goal: End
+    way: Answer
+    basis: Basis = field(factory=Basis)
+
+    @property
+    def gave_up(self) -> bool:
+        """Whether the search stopped at its limit without an answer."""
+        return self.way.outcome is Outcome.GAVE_UP
+
+    @property
+    def ground(self) -> Ground:
+        """The ground of the move, with the doors open that it needs."""
+        at_ends = [end.door for end in (self.start, self.goal) if end.door is not None]
+        return ground_between(self.site, self.start, self.goal, tuple(dict.fromkeys((*at_ends, *self.way.doors_open))))
+
+    @property
+    def ends(self) -> tuple[Place, Place]:
+        """Where the car starts and ends; where no way was found, where it should."""
+        start, goal = (places_of(self.site, end)[0] for end in (self.start, self.goal))
+        return self.way.start or start, self.way.goal or goal
+
+
+def drive_between(
+    shop: Shop,
+    site: str | None,
+    vehicle: str | None,
+    start: str,
+    goal: str,
+    mode: str = "drive",
+    asking: Asking = Asking(),
+) -> Driven:
+    """The move that these words ask for. Raises UnansweredError where they name nothing that is there.
+
+    Stopped early, what was found at the resolutions tried by then.
+    """
+    where = pick("site", site, shop.sites, "--site")
+    car = pick("vehicle", vehicle, shop.vehicles, "--vehicle")
+    one, two = read_end(where, start, "--from"), read_end(where, goal, "--to")
+    way = drive(where, car, one, two, pick_mode(mode), hopeless=asking.stopped)
+    limits = (because("way-search-stopped"),) if asking.stopped() and not way.found and not way.proven else ()
+    return Driven(where, car, one, two, way, basis_of(shop.touched, moving_facts(car), way.warnings, limits))
 
 
 def read_end(site: Site, text: str, option: str) -> End:
@@ -47,102 +100,27 @@ def read_end(site: Site, text: str, option: str) -> End:
     place = Place(x, y, math.radians(heading))
     if not carried:
         return End(place)
-    lift, _, name = carried.partition("/")
-    found = next((p.lift for p in site.lifts if p.name == lift), None)
-    state = next((s for s in found.states if s.name == name), None) if found is not None else None
-    if state is None:
-        raise refused("no-such-state", f"{site.name} has no lift {lift} with a state {name}")
-    return End(place, lift, LiftSetting(name, state.deck_height_m[0]))
+    try:
+        return End(place, read_carrier(carried, site))
+    except KeyError:
+        raise refused("no-such-state", f"{site.name} has no lift with a state {carried}") from None
 
 
 def pick_mode(mode: str) -> Mode:
     """Raises UnansweredError for anything but drive, push and skates."""
-    modes: tuple[Mode, ...] = ("drive", "push", "skates")
-    for one in modes:
+    for one in MODES:
         if mode == one:
             return one
     raise UnansweredError(
-        [Fault("no-such-mode", "this is not a mode", "", "--mode", mode, f"one of {', '.join(modes)}")]
+        [Fault("no-such-mode", "this is not a mode", "", "--mode", mode, f"one of {', '.join(MODES)}")]
     )
 
 
-def drive_basis(folder: Shop, site: Site, vehicle: Vehicle) -> tuple[tuple[DocumentMark, ...], tuple[Caution, ...]]:
-    """The documents that a move rests on, and the cautions that it calls for."""
-    marks = marks_of(folder, sites=[site], vehicles=[vehicle])
-    return marks, cautions([frozenset({Fact.CAR_MOVES}) | propulsion_facts(vehicle.propulsion)], marks)
+def moving_facts(vehicle: Vehicle) -> Iterable[Fact]:
+    """What a car that moves calls for."""
+    return {Fact.CAR_MOVES} | propulsion_facts(vehicle.propulsion)
 
 
 def with_moving(told: Sequence[Caution], vehicle: Vehicle) -> tuple[Caution, ...]:
     """These cautions and those of a car that moves, in the order of the table."""
-    moving = cautions([frozenset({Fact.CAR_MOVES}) | propulsion_facts(vehicle.propulsion)], ())
-    return tuple(c for c in CAUTIONS if c in told or c in moving)
-
-
-def move_of(site: Site, vehicle: Vehicle, start: End, goal: End, answer: Answer) -> Move:
-    """A move to be drawn, on the ground with the doors open that it needs."""
-    at_ends = tuple(end.door for end in (start, goal) if end.door is not None)
-    ground = ground_between(site, start, goal, tuple(dict.fromkeys((*at_ends, *answer.doors_open))))
-    one, two = places_of(site, start)[0], places_of(site, goal)[0]
-    return Move(answer, vehicle, ground, one, two, _name(start), _name(goal))
-
-
-def _name(end: End) -> str:
-    return end.door or end.lift or ""
-
-
-def drive_json(answer: Answer) -> Json:
-    """The answer of the documents contract, without its envelope."""
-    low, high = answer.seconds
-    nearest = answer.nearest
-    return {
-        "mode": answer.mode,
-        "found": answer.found,
-        "search": answer.search,
-        "proven": answer.proven,
-        "shunts": answer.shunts if answer.found else None,
-        "length_m": _round(answer.length_m) if answer.found else None,
-        "minutes": [_round(low / 60), _round(high / 60)] if answer.found else None,
-        "least_separation_m": None if nearest is None else _round(nearest.separation_m),
-        "nearest": None if nearest is None else _nearest(nearest),
-        "doors_open": list(answer.doors_open),
-        "start": _place(answer.start),
-        "goal": _place(answer.goal),
-        "path": [_leg(leg) for leg in answer.legs],
-        "turns": [_place(place) for place in answer.cusps],
-        "swept": [[[_round(x), _round(y)] for x, y in outline] for outline in answer.swept],
-        "because": [
-            {
-                "thing": lack.thing,
-                "lacking_m": None if lack.lacking_m is None else _round(lack.lacking_m),
-                "why": lack.why,
-            }
-            for lack in answer.lacks
-        ],
-        "resolution_m": _round(answer.cell_m),
-        "nodes": answer.nodes,
-    }
-
-
-def _nearest(nearest: Nearest) -> Json:
-    told: Json = {"part": nearest.part, "thing": nearest.thing, "gap_m": _round(nearest.gap_m)}
-    line = nearest.between or ()
-    return {**told, "between": [[_round(x), _round(y)] for x, y in line]}
-
-
-def _leg(leg: Leg) -> Json:
-    told: Json = {"gear": leg.gear, "length_m": _round(leg.length_m), "curvature_per_m": _round(leg.curvature_per_m)}
-    if leg.gear == "slide":
-        told["direction_deg"] = _round(math.degrees(leg.direction_rad))
-    if leg.gear == "turn":
-        told["turn_deg"] = _round(math.degrees(leg.turn_rad))
-    return told
-
-
-def _place(place: Place | None) -> Json | None:
-    if place is None:
-        return None
-    return {"x_m": _round(place.x_m), "y_m": _round(place.y_m), "heading_deg": _round(place.heading_deg)}
-
-
-def _round(value: float) -> float:
-    return round(value, 9) + 0.0
+    return Basis(cautions=tuple(told)).cautioned(moving_facts(vehicle)).cautions

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import json
 import re
-from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from standtrue.documents import write_new
+from standtrue.documents.writing import to_toml
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
 from standtrue.work.ask import UnansweredError
@@ -25,7 +24,7 @@ def mix_files(table: MixTable) -> dict[str, str]:
         while name in files:
             number += 1
             name = f"{stem}-{number}.toml"
-        files[name] = toml(document)
+        files[name] = to_toml(document)
     return files
 
 
@@ -56,25 +55,6 @@ def read_table(file: Path) -> str:
     except OSError as error:
         what = because("table-unreadable", why=error.strerror or str(error))
         raise UnansweredError([Fault("unreadable", what, str(file), "", "", because("name-readable-file"))]) from None
-
-
-def toml(document: Mapping[str, object]) -> str:
-    """A flat document as TOML; lists of tables stand as arrays of tables.
-
-    By hand, since a mix may hold many thousand cars: tomlkit, which keeps comments, takes twenty times as long.
-    """
-    plain = {k: v for k, v in document.items() if not isinstance(v, Sequence) or isinstance(v, str)}
-    lines = [f"{key} = {_value(value)}" for key, value in plain.items()]
-    for key, value in document.items():
-        if key not in plain and isinstance(value, Sequence):
-            for entry in value:
-                lines += ["", f"[[{key}]]", *(f"{k} = {_value(v)}" for k, v in entry.items())]
-    return "\n".join(lines) + "\n"
-
-
-def _value(value: object) -> str:
-    """JSON's strings, numbers and truth values are TOML's, but that TOML wants DEL escaped, too."""
-    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def _slug(name: str) -> str:

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from standtrue.model.basics import Place, SupportClass
+from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
-from standtrue.model.order import OUTSIDE, Choice, Problem, Stand, Turn
+from standtrue.model.order import OUTSIDE, Choice, Problem, Turn
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site
+from standtrue.model.stance import support_class
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.margin.measure import better_side, in_view, measure
 from standtrue.place.margin.ways import Question, Way, ways
 from standtrue.place.question.answer import FIT_M, Answer
 from standtrue.work.place.level import Uneven
-from standtrue.work.plan.stances import Candidate, lift_of
+from standtrue.work.plan.stances import Candidate, carrier_of
 
 Stances = Mapping[tuple[int, Choice], Answer]
 """By operation and the way it is done."""
@@ -42,7 +43,7 @@ def confirm(
         if card is None or choice.stand is None or choice.stand.place == OUTSIDE:
             continue
         place = places[choice.stand.place - 1].place
-        support = support_of(site, choice.stand)
+        support = support_class(choice.stand.carrier, site)
         question = Question(grounds, vehicle, (card,), support, tuple(uneven.get((card.key, support), ())))
         answers = list(_answers(question, choice, place))
         best = max(answers, key=lambda a: a.margin_m or 0.0, default=None)
@@ -52,20 +53,12 @@ def confirm(
     return found
 
 
-def support_of(site: Site, stand: Stand) -> SupportClass:
-    """The support class of a stand."""
-    name, _, state = stand.carried_by.partition("/")
-    if not state:
-        return "floor"
-    lift = lift_of(site, name).lift
-    return "lift down" if lift.carries == "wheels" and lift.state(state).drive_on else "lift up"
-
-
 def _answers(question: Question, choice: Choice, place: Place) -> Iterator[Answer]:
     """One for each way that is carried so and in this variant: arms can be dealt out in several."""
     assert choice.stand is not None
+    wanted = (choice.stand.carrier, (choice.variant,))
     for way in ways(question, choice.doors_open, []):
-        if (way.carried_by, way.variants[:1]) == (choice.stand.carried_by, (choice.variant,)) and not way.blocked:
+        if (carrier_of(way, question.grounds.site), way.variants[:1]) == wanted and not way.blocked:
             yield _answer(question, way, place)
 
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from attrs import field, frozen
 
+from standtrue.model.asking import Asking
 from standtrue.model.basics import SupportClass
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Note
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.place.engine import best_stance
@@ -27,27 +28,26 @@ class Floors:
     """
 
     uneven: Uneven
-    surveys: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
     even: Mapping[tuple[str, SupportClass], Answer] = field(factory=dict)
 
 
-def find_floors(folder: Shop, site: Site, needs: Needs, cards: Sequence[Procedure]) -> Floors:
+def find_floors(shop: Shop, site: Site, needs: Needs, cards: Sequence[Procedure], asking: Asking) -> Floors:
     """What the survey of the site rules out for the cards that ask for level floor."""
-    asking = [c for c in cards if c.floor_level is not None]
-    survey, unused = survey_of(folder.surveys, site) if asking else (None, None)
+    level_cards = [c for c in cards if c.floor_level is not None]
+    survey, unused = survey_of(shop.surveys, site) if level_cards else (None, None)
     if survey is None:
-        return Floors({}, (), () if unused is None else (unused,))
+        return Floors({}, () if unused is None else (unused,))
     level, grounds = LevelFloors(survey, site), Grounds(site)
     uneven: dict[tuple[str, SupportClass], Sequence[Unfloor]] = {}
-    notes: list[str] = []
+    notes: list[Note] = []
     grounds.at_rest()
-    asked = [(card, support) for card in asking for support in card.all_supports]
-    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
+    asked = [(card, support) for card in level_cards for support in card.all_supports]
+    with ThreadPoolExecutor(max_workers=asking.workers) as pool:
         found = list(pool.map(lambda one: best_stance(grounds, needs.vehicle, [one[0]], one[1]), asked))
     for (card, support), answer in zip(asked, found, strict=True):
         settled = level.settle(answer)
         uneven[card.key, support] = level.rough_for(settled)
         notes.extend(settled.notes)
     even = {(c.key, s): answer for (c, s), answer in zip(asked, found, strict=True) if not uneven[c.key, s]}
-    return Floors(uneven, (survey.name,), tuple(notes), even)
+    return Floors(uneven, tuple(notes), even)

@@ -6,14 +6,16 @@ import math
 from collections.abc import Sequence
 from functools import partial
 
-from standtrue.drive.answer import Answer, End, Mode
-from standtrue.drive.engine import drive, no_way_out, places_of, seconds_for
-from standtrue.drive.words import shortest_length
+from standtrue.drive.engine import drive, no_way_out
+from standtrue.drive.path.shortest import shortest_length
+from standtrue.drive.question.answer import Answer, End, Mode
+from standtrue.drive.question.ends import places_of
+from standtrue.drive.question.found_way import seconds_for
 from standtrue.model.basics import Place, Range
 from standtrue.model.order import OUTSIDE, Move
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
-from standtrue.sequence.moves import NO_WAY, Key, StoppedError
+from standtrue.sequence.moves import NO_WAY, Key
 from standtrue.work.plan.stances import Candidate
 
 Ask = tuple[End, End, Mode]
@@ -37,7 +39,7 @@ class Paths:
         self._shut_in: dict[End, Answer | None] = {}
 
     def find(self, start: End, goal: End, mode: Mode) -> Answer:
-        """The move from one end to the other. Raises StoppedError when the user interrupts it."""
+        """The move from one end to the other."""
         ask, way = (start, goal, mode), (frozenset((start, goal)), mode == "skates")
         if way in self._shut:
             return self._shut[way]
@@ -51,10 +53,7 @@ class Paths:
             self._found[ask] = known_back.back()
         if ask not in self._found:
             hopeless = None if place is None else partial(self._hopeless, place, mode)
-            try:
-                self._found[ask] = drive(self.site, self.vehicle, start, goal, mode, quick=True, hopeless=hopeless)
-            except KeyboardInterrupt:
-                raise StoppedError from None
+            self._found[ask] = drive(self.site, self.vehicle, start, goal, mode, quick=True, hopeless=hopeless)
         if not self._found[ask].found:
             self._shut[way] = self._found[ask]
         return self._found[ask]

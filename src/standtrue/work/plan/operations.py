@@ -9,8 +9,10 @@ from attrs import evolve, frozen
 
 from standtrue.model.basics import Range
 from standtrue.model.job import Work
-from standtrue.model.order import Blocks, OperationKind
+from standtrue.model.order import Blocks, OperationKind, Title
 from standtrue.model.procedure import Minutes, Procedure, Source
+from standtrue.model.reason import Duration, Note, Ref, Term
+from standtrue.model.reason import because as reason
 from standtrue.model.site import Person, SentOut, Site
 from standtrue.needs.answer import NO_CARD, Need
 from standtrue.needs.order import DRIVES, Arrangement, Task, arrange
@@ -19,21 +21,22 @@ from standtrue.work.needs.jobs import Needs
 SCAN_S: Range = (300.0, 600.0)
 """What reading every control unit takes. Common practice, no source; every plan that used it says so."""
 
-SCAN_NOTE = "a scan is taken to last 5 to 10 minutes (common practice): the job does not say"
+SCAN_NOTE = reason("scan-time-assumed", least=Duration(SCAN_S[0]), most=Duration(SCAN_S[1]))
 
 
 @frozen(eq=False)
 class Draft:
-    """An operation before it has places. `card` is what must fit somewhere: a card, or a work's own zones as one.
+    """An operation before it has places, called and told as it will be.
 
-    `wherever`: it needs no place. `on_road_s`: it can be done on the road, in this time. `lacks` says what rules it
-    out. `named` and `after` are positions of others: those that it names, and all that come first. `teams`: any of them
-    can do it, the first is the one to ask.
+    `card` is what must fit somewhere: a card, or a work's own zones as one. `wherever`: it needs no place. `on_road_s`:
+    it can be done on the road, in this time. `lacks` says what rules it out. `named` and `after` are positions of
+    others: those that it names, and all that come first. `teams`: any of them can do it, the first is the one to ask.
     """
 
     name: str
-    what: str
+    what: Note
     kind: OperationKind
+    title: Title
     card: Procedure | None = None
     wherever_s: Range | None = None
     on_road_s: Range | None = None
@@ -42,9 +45,9 @@ class Draft:
     after: frozenset[int] = frozenset()
     wait_s: Range = (0.0, 0.0)
     blocks: Blocks | None = None
-    because: tuple[str, ...] = ()
-    lacks: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
+    because: tuple[Note, ...] = ()
+    lacks: tuple[Note, ...] = ()
+    notes: tuple[Note, ...] = ()
     sent_out: SentOut | None = None
 
 
@@ -68,9 +71,9 @@ def _of_task(needs: Needs, site: Site, task: Task) -> Draft:
     name = task.name or task.what
     if task.kind == "scan":
         teams, lacks = _crew(site, 1, ("scan tool",) if _has(site, "scan tool") else ())
-        return Draft(name, task.what, "scan", None, SCAN_S, None, teams, lacks=lacks, notes=(SCAN_NOTE,))
-    note = f"{task.what}: the job lists no operation for it, so neither its time nor its place is counted"
-    return Draft(name, task.what, "work", None, (0.0, 0.0), notes=(note,))
+        return Draft(name, task.what, "scan", Term(name), None, SCAN_S, None, teams, lacks=lacks, notes=(SCAN_NOTE,))
+    note = reason("work-not-listed", what=task.what)
+    return Draft(name, task.what, "work", Term(name), None, (0.0, 0.0), notes=(note,))
 
 
 def _of_work(site: Site, work: Work) -> Draft:
@@ -92,6 +95,7 @@ def _of_work(site: Site, work: Work) -> Draft:
         work.name,
         work.name,
         "work",
+        Ref("work", work.name),
         card,
         teams=teams,
         wait_s=work.wait_s,
@@ -104,7 +108,7 @@ def _of_work(site: Site, work: Work) -> Draft:
 def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
     card = next((c for c in needs.cards if c.key == task.name), None)
     if card is None:
-        return Draft(need.title, task.what, "calibration", lacks=(NO_CARD,), because=need.because)
+        return Draft(need.title, task.what, "calibration", Term(need.title), lacks=(NO_CARD,), because=need.because)
     if card.method == "drive" or (card.method == "static then drive" and task.stage == DRIVES):
         return _on_road(site, task, need, card)
     teams, lacks = _crew(site, card.people, card.skills)
@@ -112,6 +116,7 @@ def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
         card.key,
         task.what,
         "calibration",
+        Ref("card", card.key),
         card if card.needs_space else None,
         whole(card.minutes) if card.method == "electronic" else None,
         _road_time(card)[0] if card.method == "static or drive" else None,
@@ -127,10 +132,12 @@ def _on_road(site: Site, task: Task, need: Need, card: Procedure) -> Draft:
     count = max(card.people, card.drive.people if card.drive is not None else 1)
     teams, lacks = _crew(site, count, card.skills)
     seconds, notes = _road_time(card)
+    own = Ref("card", card.key)
     return Draft(
         card.key + (" (drive)" if card.method == "static then drive" else ""),
         task.what,
         "drive",
+        reason("drive-part", card=own) if card.method == "static then drive" else own,
         on_road_s=seconds,
         teams=teams,
         because=need.because,
@@ -146,7 +153,7 @@ def whole(minutes: Minutes) -> Range:
     return sum(s[0] for s in spans), sum(s[1] for s in spans)
 
 
-def _road_time(card: Procedure) -> tuple[Range, tuple[str, ...]]:
+def _road_time(card: Procedure) -> tuple[Range, tuple[Note, ...]]:
     """How long a card's drive takes: as it says, or distance by speed, or the card's own minutes."""
     drive, minutes = card.drive, card.minutes
     if card.method == "drive" and minutes.run_s[1] > 0.0:
@@ -157,7 +164,7 @@ def _road_time(card: Procedure) -> tuple[Range, tuple[str, ...]]:
         return (drive.distance_m[0] / drive.speed_mps[1], drive.distance_m[1] / drive.speed_mps[0]), ()
     if card.method == "static or drive":
         return whole(minutes), ()
-    return (0.0, 0.0), (f"{card.key}: the card does not say how long its drive takes, so its time is not counted",)
+    return (0.0, 0.0), (reason("drive-time-unknown", card=Ref("card", card.key)),)
 
 
 def _sent_out(site: Site, *names: str) -> SentOut | None:
@@ -168,16 +175,16 @@ def _has(site: Site, skill: str) -> bool:
     return any(skill in p.skills for p in site.people)
 
 
-def _crew(site: Site, count: int, skills: Sequence[str]) -> tuple[tuple[tuple[str, ...], ...], tuple[str, ...]]:
+def _crew(site: Site, count: int, skills: Sequence[str]) -> tuple[tuple[tuple[str, ...], ...], tuple[Note, ...]]:
     """Who can do it: every team that has all the skills and is as many as are asked for; or what the shop lacks.
 
     No team could spare one of its people. A site that lists nobody is taken to have whom it takes.
     """
     if not site.people:
         return (), ()
-    lacks = [f"nobody in the shop has the skill {skill}" for skill in skills if not _has(site, skill)]
+    lacks = [reason("nobody-has-skill", skill=skill) for skill in skills if not _has(site, skill)]
     if count > len(site.people):
-        lacks.append(f"it takes {count} people, and the site lists {len(site.people)}")
+        lacks.append(reason("too-few-people", needed=count, listed=len(site.people)))
     if lacks:
         return (), tuple(lacks)
     chosen = list(_covering(site.people, set(skills)))

@@ -9,18 +9,19 @@ from operator import or_
 
 from attrs import field, frozen
 
-from standtrue.drive.answer import End
+from standtrue.drive.question.answer import End
 from standtrue.model.anchors import anchor_frame, in_frame
 from standtrue.model.basics import SUPPORT_CLASSES, Place, Range, SupportClass
-from standtrue.model.ground import Grounds, LiftSetting
-from standtrue.model.lift import PlacedLift
+from standtrue.model.ground import Grounds
 from standtrue.model.order import Choice, Fitting, Stand, middle
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site
+from standtrue.model.stance import Carrier, lift_at_rest, lift_state, read_carrier
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.kernels.search import search
 from standtrue.place.many.shared import Shared, shared_places
 from standtrue.place.many.together import NO_STRIPS, Board, Demand, Option
+from standtrue.place.margin.ways import Way
 from standtrue.place.question.answer import FIT_M
 from standtrue.place.question.claims import equipment_of
 from standtrue.work.place.level import Uneven
@@ -56,8 +57,8 @@ class Candidate:
         """The place as an end of a move: every lift at rest."""
         if self.lift is None:
             return End(self.place)
-        rest = lift_of(site, self.lift).lift.rest
-        return End(self.place, self.lift, LiftSetting(rest.name, rest.deck_height_m[0]))
+        rest = lift_at_rest(next(p for p in site.lifts if p.name == self.lift))
+        return End(self.place, rest)
 
 
 @frozen(eq=False)
@@ -93,7 +94,7 @@ def find_candidates(
     board = Board(grounds, vehicle, cards, SUPPORT_CLASSES, uneven)
     shared = shared_places(grounds, vehicle, cards, SUPPORT_CLASSES, board=board)
     places = [s.place for s in shared.places]
-    own = [s.place for s in shared.places if any("/" in u.carried_by for u in s.uses)]
+    own = [s.place for s in shared.places if any(u.carried_by != "floor" for u in s.uses)]
     on_lifts = [c for c in cards if set(ON_LIFTS) & set(c.all_supports)]
     if on_lifts and (thorough or not own):
         own = [s.place for s in shared_places(grounds, vehicle, on_lifts, ON_LIFTS, uneven=uneven).places]
@@ -176,15 +177,16 @@ def _candidate(
         key = (option.card, choice.stand, choice.fittings, choice.doors_open)
         if key not in best or middle(choice.run_s) < middle(best[key].run_s):
             best[key] = choice
-    lifts = [c.stand.carried_by.partition("/")[0] for c in best.values() if c.stand and "/" in c.stand.carried_by]
-    return Candidate(place, tuple((key[0], c) for key, c in best.items()), lifts[0] if lifts else None)
+    lifts = (stand.carrier.lift for _, stand, _, _ in best)
+    return Candidate(place, tuple((key[0], c) for key, c in best.items()), next(filter(None, lifts), None))
 
 
 def _choice(site: Site, vehicle: Vehicle, card: Procedure, option: Option, number: int, place: Place) -> Choice:
     way = option.way
     name = way.variants[0] if way.variants else None
     form = next((card.as_variant(v) for v in card.variants if v.name == name), card)
-    stand = Stand(number, way.carried_by, way.height_m, rise_s(site, way.carried_by, way.height_m))
+    carrier = carrier_of(way, site)
+    stand = Stand(number, carrier, rise_s(site, carrier))
     fittings = frozenset(_fittings(site, vehicle, form, place, way.height_m))
     return Choice(whole(form.minutes), stand, fittings, name, way.ground.doors_open)
 
@@ -211,18 +213,17 @@ def _fittings(site: Site, vehicle: Vehicle, card: Procedure, place: Place, heigh
         yield Fitting(name, tuple(at))
 
 
-def lift_of(site: Site, name: str) -> PlacedLift:
-    """The site's lift of this name."""
-    return next(p for p in site.lifts if p.name == name)
+def carrier_of(way: Way, site: Site) -> Carrier:
+    """What carries the car in one way of standing."""
+    return read_carrier(way.carried_by, site, way.height_m)
 
 
-def rise_s(site: Site, carried_by: str, height_m: float) -> Range:
+def rise_s(site: Site, carrier: Carrier) -> Range:
     """How long the lift takes from its rest to this height: its share of the travel from end to end."""
-    name, _, state = carried_by.partition("/")
-    if not state:
+    if carrier.is_floor:
         return 0.0, 0.0
-    lift = lift_of(site, name).lift
+    lift, _ = lift_state(carrier, site)
     rest, top = lift.rest.deck_height_m[0], max(s.deck_height_m[1] for s in lift.states)
-    share = abs(height_m - rest) / (top - rest) if top > rest else 0.0
+    share = abs(carrier.height_m - rest) / (top - rest) if top > rest else 0.0
     low, high = lift.travel_s or TRAVEL_S
     return share * low, share * high

@@ -21,8 +21,10 @@ FILES: tuple[str, ...] = (
     "aim",
     "documents",
     "documents_checks",
+    "drive",
     "mix",
     "place_engine",
+    "plan",
     "study",
 )
 """The files of this folder. Each has `SENTENCES`."""

@@ -26,6 +26,13 @@ SENTENCES: Sentences = {
     "folder-empty": N_("the folder holds no documents"),
     "kind-not-used": N_("{file}: this version does not use documents of kind {kind}"),
     "decision-on-no-card": N_("job {job}: the decision on {procedure} names no card of this folder"),
+    # Writing documents
+    "file-there-already": N_("a file is there already; nothing was written"),
+    "file-there-differs": N_("a file is there already and differs from the demonstration; nothing was written"),
+    "file-there-is-no-file": N_("something is there already that is no file; nothing was written"),
+    "path-is-no-folder": N_("this is no folder; nothing was written"),
+    "folder-unwritable": N_("nothing can be written there: {why}"),
+    "name-new-folder": N_("Name a new folder, or one that you may write to."),
     # Sites and lifts
     "top-not-above-bottom": N_("the top is not above the bottom"),
     "write-lower-as-bottom": N_("Write heights above the floor, the lower one as bottom."),

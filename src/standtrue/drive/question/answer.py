@@ -1,0 +1,129 @@
+"""What `drive` is asked and what it answers."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal, get_args
+
+from attrs import evolve, frozen
+
+from standtrue.drive.path.found import Outcome
+from standtrue.model.basics import Outline, Place, Point, Range
+from standtrue.model.reason import Reason, Ref
+from standtrue.model.stance import FLOOR, Carrier
+
+Mode = Literal["drive", "push", "skates"]
+Gear = Literal["forward", "reverse", "slide", "turn"]
+MODES: tuple[Mode, ...] = get_args(Mode)
+
+
+@frozen
+class End:
+    """One end of a move: a place and what carries the car there; or a door.
+
+    At a door the rear axle is on the door's line, in the middle of it, and the car square to it, either way round.
+    """
+
+    place: Place | None = None
+    carrier: Carrier = FLOOR
+    door: str | None = None
+
+    @property
+    def name(self) -> str:
+        """What the user calls it: the door or the lift; "" for a place on the floor."""
+        return self.door or self.carrier.lift or ""
+
+
+@frozen
+class Leg:
+    """A stretch of one gear and one curvature. `length_m` is what the car's origin, or on skates its center, travels.
+
+    `curvature_per_m` is positive to the left. On skates the car slides straight toward `direction_rad` (from its own
+    forward direction, counter-clockwise), or turns about its center by `turn_rad`.
+    """
+
+    gear: Gear
+    length_m: float
+    curvature_per_m: float = 0.0
+    direction_rad: float = 0.0
+    turn_rad: float = 0.0
+
+    def back(self) -> Leg:
+        """The same stretch the other way."""
+        gears: dict[Gear, Gear] = {"forward": "reverse", "reverse": "forward"}
+        away = math.remainder(self.direction_rad + math.pi, math.tau) if self.gear == "slide" else 0.0
+        return evolve(self, gear=gears.get(self.gear, self.gear), direction_rad=away, turn_rad=-self.turn_rad)
+
+
+@frozen
+class Obstruction:
+    """Why there is no way: what is in the way, and how much room is missing there, metres (None: not known)."""
+
+    thing: Ref
+    lacking_m: float | None
+    why: Reason
+
+
+@frozen
+class Nearest:
+    """Where the path comes nearest to something. `between` is the shortest line there, from the car to the thing."""
+
+    part: str
+    thing: Ref
+    separation_m: float
+    gap_m: float
+    between: tuple[Point, Point] | None = None
+
+
+@frozen(eq=False)
+class Answer:
+    """How a car gets from one end to the other, or why no way was found.
+
+    `shunts` counts changes of direction: an upper bound on the fewest possible. `least_separation_m` is proven between
+    the poses too. `seconds` is an honest range. `cell_m` is the resolution at which the search ended (0: worked out
+    without a grid); `proven` that there is no way at all, at any resolution. `poses` lie close enough along the path to
+    draw it; `leg_at` says which of them each leg starts at, `cusps` where the direction changes.
+    """
+
+    mode: Mode
+    outcome: Outcome
+    start: Place | None
+    goal: Place | None
+    legs: tuple[Leg, ...]
+    shunts: int
+    length_m: float
+    seconds: Range
+    nearest: Nearest | None
+    doors_open: tuple[str, ...]
+    swept: tuple[Outline, ...]
+    cell_m: float
+    nodes: int
+    proven: bool
+    obstructions: tuple[Obstruction, ...]
+    warnings: tuple[Reason, ...]
+    poses: tuple[Place, ...] = ()
+    cusps: tuple[Place, ...] = ()
+    leg_at: tuple[int, ...] = ()
+
+    @property
+    def found(self) -> bool:
+        return self.outcome is Outcome.SOLVED
+
+    @property
+    def least_separation_m(self) -> float | None:
+        """How near the path comes to anything that some part must keep from, proven between poses; None: no path."""
+        return None if self.nearest is None else self.nearest.separation_m
+
+    def back(self) -> Answer:
+        """The way back: the same path driven the other way. It is also what is found for it."""
+        last = len(self.poses) - 1
+        ends = (*self.leg_at[1:], last) if self.leg_at else ()
+        return evolve(
+            self,
+            start=self.goal,
+            goal=self.start,
+            legs=tuple(leg.back() for leg in reversed(self.legs)),
+            poses=self.poses[::-1],
+            cusps=self.cusps[::-1],
+            leg_at=tuple(last - end for end in reversed(ends)),
+        )

@@ -1,0 +1,111 @@
+"""A path that was found, as an answer: its legs, how long it takes, what it passes over and comes nearest to."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from standtrue.drive.kernels.certify import least_separation
+from standtrue.drive.kernels.motion import gear_of, poses_along
+from standtrue.drive.path.found import Found, Outcome
+from standtrue.drive.path.swept import CLOSE_M, nearest_line, poses_on, swept_by
+from standtrue.drive.question.answer import Answer, Gear, Leg, Mode, Nearest
+from standtrue.drive.world.ground import doors_crossed
+from standtrue.drive.world.packed import Packed
+from standtrue.model.basics import Outline, Place, Range
+from standtrue.model.ground import Ground
+from standtrue.model.reason import Reason, because
+from standtrue.model.site import Pace
+from standtrue.model.vehicle import Vehicle
+from standtrue.plane.kernels import Array
+
+NEAR_M = 1e-5
+"""How far below the true least separation the one told may lie."""
+
+
+def answer_of(found: Found, vehicle: Vehicle, mode: Mode, packed: Packed, ground: Ground) -> Answer:
+    """The answer with this path."""
+    start = np.array(found.start)
+    poses, begun = poses_on(start, found.path)
+    swept = swept_by(vehicle, poses)
+    length = float(found.path[:, 3].sum())
+    return Answer(
+        mode=mode,
+        outcome=Outcome.SOLVED,
+        start=_place(poses[0]),
+        goal=_place(poses[-1]),
+        legs=tuple(_leg(row) for row in found.path),
+        shunts=found.shunts,
+        length_m=length,
+        seconds=seconds_for(ground.site.pace, mode, length, found.shunts),
+        nearest=_nearest(packed, start, found.path),
+        doors_open=doors_crossed(ground, swept),
+        swept=tuple(_outlines(swept)),
+        cell_m=found.cell_m,
+        nodes=found.nodes,
+        proven=False,
+        obstructions=(),
+        warnings=_warnings(vehicle),
+        poses=tuple(_place(p) for p in poses),
+        cusps=tuple(_cusps(start, found.path)),
+        leg_at=begun,
+    )
+
+
+def _nearest(packed: Packed, start: Array, path: Array) -> Nearest | None:
+    w = packed.world
+    low, pair = least_separation(w, start, path, NEAR_M)
+    if pair < 0:
+        return None
+    piece, solid = (int(i) for i in w.pairs[pair])
+    a = w.car[w.car_at[piece] : w.car_at[piece + 1]]
+    b = w.solid[w.solid_at[solid] : w.solid_at[solid + 1]]
+    between = nearest_line(a, b, poses_on(start, path, CLOSE_M)[0])
+    return Nearest(packed.part_of[piece], packed.solid_of[solid], float(low), float(w.gaps[pair]), between)
+
+
+def _outlines(shape: BaseGeometry) -> Iterator[Outline]:
+    for part in shapely.get_parts(shape):
+        yield tuple((float(x), float(y)) for x, y in shapely.get_coordinates(part.exterior)[:-1])
+
+
+def _warnings(vehicle: Vehicle) -> tuple[Reason, ...]:
+    return (because("turning-circle-estimated"),) if "turning_circle" in vehicle.estimated else ()
+
+
+def _place(pose: Array) -> Place:
+    return Place(float(pose[0]), float(pose[1]), math.remainder(float(pose[2]), math.tau))
+
+
+def _cusps(start: Array, path: Array) -> Iterator[Place]:
+    """Where the direction of travel changes."""
+    poses = poses_along(start, path)
+    for before, after, pose in zip(path, path[1:], poses[1:], strict=False):
+        if gear_of(before[0], before[1]) * gear_of(after[0], after[1]) < 0:
+            yield _place(pose)
+
+
+def _leg(row: Array) -> Leg:
+    u, v, w, travel = (float(x) for x in row)
+    gear = gear_of(u, v)
+    if gear:
+        way: Gear = "forward" if gear > 0 else "reverse"
+        return Leg(way, travel, w * gear)
+    if w:
+        return Leg("turn", travel, turn_rad=w * travel)
+    return Leg("slide", travel, direction_rad=math.atan2(v, u))
+
+
+def seconds_for(pace: Pace, mode: Mode, length_m: float, shunts: int) -> Range:
+    """The least and the most that a move takes: getting in and out (when driven), the way, and turning back."""
+    slow, fast = {"drive": pace.drive_mps, "push": pace.push_mps, "skates": pace.skates_mps}[mode]
+    low, high = length_m / fast, length_m / slow
+    if mode != "skates":
+        low, high = low + shunts * pace.turn_back_s[0], high + shunts * pace.turn_back_s[1]
+    if mode == "drive":
+        low, high = low + pace.enter_s[0] + pace.leave_s[0], high + pace.enter_s[1] + pace.leave_s[1]
+    return low, high

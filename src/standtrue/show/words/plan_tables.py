@@ -1,0 +1,90 @@
+"""The order of work as a terminal shows it: the steps, the places, what else one could do, what is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from standtrue.model.order import Plan
+from standtrue.model.reason import Length, Number
+from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.plan import (
+    StepWords,
+    left_out_words,
+    span_words,
+    step_words,
+    summary_words,
+    title_of,
+    undone_words,
+)
+from standtrue.show.words.reader import Reader
+from standtrue.show.words.reasons.plan import alternative_name
+from standtrue.work.plan.answer import PlanAnswer
+
+STEP_COLUMNS = (N_("starts after"), N_("takes"), N_("what"), N_("where"), N_("people"))
+OTHERWISE_COLUMNS = (N_("takes"), N_("moves"), N_("left out"))
+
+
+def plan_blocks(answer: PlanAnswer, reader: Reader) -> Iterator[Block]:
+    """The whole answer, but for what it rests on."""
+    steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
+    columns = ("", *map(reader.term, STEP_COLUMNS))
+    title = reader.say("Order of work: {title}", title=title_of(answer, reader))
+    yield Table(title, columns, tuple(_step(words, reader) for words in steps))
+    yield Lines(tuple(summary_words(answer, reader)))
+    if places := tuple(_places(answer, reader)):
+        yield Table(
+            reader.say("Places (the rear axle's center, from the site's origin)"),
+            ("", "x", "y", reader.say("heading")),
+            places,
+        )
+    if others := tuple(_others(answer, reader)):
+        columns = ("", *map(reader.term, OTHERWISE_COLUMNS))
+        yield Table(reader.say("Otherwise"), columns, others)
+    if answer.ordered.undone:
+        yield Lines((), reader.say("Not done here"))
+    for undone in answer.ordered.undone:
+        yield Lines((reader.reason(undone.draft.what),), indent=2)
+        yield Lines(undone_words(undone, reader), indent=5)
+
+
+def took(words: StepWords, reader: Reader) -> str:
+    """How long a step takes."""
+    step = words.step
+    low, high = sorted((step.end_s[0] - step.start_s[0], step.end_s[2] - step.start_s[2]))
+    return span_words(low, high, reader)
+
+
+def starts(words: StepWords, reader: Reader) -> str:
+    """How long after the first step a step starts."""
+    return span_words(words.step.start_s[0], words.step.start_s[2], reader)
+
+
+def _step(words: StepWords, reader: Reader) -> tuple[str, ...]:
+    return (
+        str(words.number), starts(words, reader), took(words, reader), words.what, words.where, ", ".join(words.people)
+    )  # fmt: skip
+
+
+def _places(answer: PlanAnswer, reader: Reader) -> Iterator[tuple[str, ...]]:
+    used = {s.stand.place for s in answer.plan.steps} if answer.plan is not None else set()
+    for number, candidate in enumerate(answer.ordered.places, start=1):
+        if number in used:
+            at = candidate.place
+            x, y = (reader.write(Length(metres)) for metres in (at.x_m, at.y_m))
+            yield (str(number), x, y, reader.say("{degrees}°", degrees=Number(at.heading_deg, 2)))
+
+
+def _others(answer: PlanAnswer, reader: Reader) -> Iterator[tuple[str, ...]]:
+    """Other plans of the front, and the alternatives."""
+    for number, plan in enumerate(answer.ordered.front.plans, start=1):
+        if plan is not answer.plan:
+            yield (reader.say("as quick or with fewer moves {number}", number=number), *_figures(plan, reader), "")
+    for other in answer.alternatives:
+        best = other.ordered.plan
+        figures = ("", "") if best is None else _figures(best, reader)
+        yield (alternative_name(other.change, reader), *figures, left_out_words(other.ordered, reader))
+
+
+def _figures(plan: Plan, reader: Reader) -> tuple[str, str]:
+    return span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader), str(plan.moves)

@@ -1,0 +1,53 @@
+"""Why there is no way for a car, and what a way that was found assumes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from standtrue.model.reason import Length
+from standtrue.show.words.catalog import N_
+
+if TYPE_CHECKING:
+    from standtrue.model.reason import Reason
+    from standtrue.show.words.reader import Reader
+
+_OVERLAPS = {
+    ("start", True): N_("At the start the {part} overlaps {thing}; {gap} must stay free."),
+    ("start", False): N_("At the start the {part} overlaps {thing}."),
+    ("goal", True): N_("At the goal the {part} overlaps {thing}; {gap} must stay free."),
+    ("goal", False): N_("At the goal the {part} overlaps {thing}."),
+}
+
+_TOO_NEAR = {
+    "start": N_("At the start the {part} is {apart:down} from {thing}; {gap} must stay free."),
+    "goal": N_("At the goal the {part} is {apart:down} from {thing}; {gap} must stay free."),
+}
+
+
+def _overlaps(reason: Reason, reader: Reader) -> str:
+    gap = reason["gap"]
+    asked = isinstance(gap, Length) and gap.metres > 0.0
+    return reader.say(_OVERLAPS[str(reason["end"]), asked], **dict(reason.values))
+
+
+def _too_near(reason: Reason, reader: Reader) -> str:
+    return reader.say(_TOO_NEAR[str(reason["end"])], **dict(reason.values))
+
+
+SENTENCES = {
+    "way-under-ceiling": N_("The car is {over:up} higher than the ceiling."),
+    "way-under-lintel": N_("{thing} bars the way: the car is {over:up} higher than the door."),
+    "way-without-turning-circle": N_("The car's turning circle is missing, or less than its own wheelbase allows."),
+    "way-between-lift-states": N_("{lift} cannot stand in two states at once."),
+    "way-onto-raised-lift": N_("{lift} cannot be driven on or off in its state {state}."),
+    "way-end-overlaps": _overlaps,
+    "way-end-too-near": _too_near,
+    "way-heading-barred": N_("The car cannot turn past heading {heading}: there it lacks {short:up} on each side."),
+    "way-barred": N_("{things} bars the way: past it the car needs about {short:up} more room on each side."),
+    "way-barred-unmeasured": N_("{things} bars the way: past it the car needs more room than can be told."),
+    "way-too-narrow": N_("To get past {things} the car needs about {short:up} more room on each side."),
+    "way-too-narrow-unmeasured": N_("To get past {things} the car needs more room than can be told."),
+    "turning-circle-estimated": N_("The car's turning circle is estimated: measure it before relying on a tight move."),
+    "way-search-stopped": N_("The search for a way was stopped: a longer one might find a way."),
+    "way-to-be-found": N_("the way to {stance}"),
+}

@@ -1,0 +1,70 @@
+"""The sentences of the order of work: what is assumed, what is left out and why, what each step and alternative is."""
+
+from __future__ import annotations
+
+from standtrue.model.reason import Reason
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.reader import Reader
+from standtrue.show.words.reasons import Sentences
+
+ALTERNATIVES: dict[str, str] = {
+    "as-planned": N_("as planned first"),
+    "only-in-bay": N_("only in {bay}"),
+    "part-sent-out": N_("part sent out"),
+    "on-skates": N_("on skates"),
+    "doors-open": N_("doors open"),
+    "all-hands": N_("all hands"),
+    "one-more-person": N_("one more person"),
+}
+"""What each alternative is called, by the code of what is changed."""
+
+
+def alternative_name(change: Reason, reader: Reader) -> str:
+    """What the alternative is called in which this is changed."""
+    return reader.say(ALTERNATIVES[change.code], **dict(change.values))
+
+
+def _failed(reason: Reason, reader: Reader) -> str:
+    change = reason["alternative"]
+    assert isinstance(change, Reason)
+    return reader.say(
+        "the alternative {name} could not be worked out and is left out ({error})",
+        name=alternative_name(change, reader),
+        error=str(reason["error"]),
+    )
+
+
+SENTENCES: Sentences = {
+    # What is changed in an alternative.
+    "as-planned": N_("one thing after another, in any bay of the shop as it is"),
+    "only-in-bay": N_("the car stays in one bay between coming and leaving"),
+    "part-sent-out": N_("what cannot be done here goes to whom the site names"),
+    "on-skates": N_("inside the car rolls any way on skates"),
+    "doors-open": N_("doors that may stand open do, wherever that helps"),
+    "all-hands": N_("whoever the site lists works at once, where the work allows"),
+    "one-more-person": N_("somebody who has every skill works beside whoever the site lists"),
+    # What is assumed.
+    "scan-time-assumed": N_("a scan is taken to last {least} to {most} (common practice): the job does not say"),
+    "work-not-listed": N_("{what}: the job lists no operation for it, so neither its time nor its place is counted"),
+    "drive-time-unknown": N_("{card}: the card does not say how long its drive takes, so its time is not counted"),
+    "lift-travel-assumed": N_("{lift}: {least} to {most} of travel assumed (common practice)"),
+    "no-door-to-plan": N_("the site has no door: how the car comes in and leaves is not planned"),
+    "no-people-listed": N_("the site lists no people: whoever it takes is taken to be there"),
+    "vehicle-estimated": N_("vehicle {vehicle}: estimated, not measured: {fields}"),
+    # Where a search ended early.
+    "order-not-proven": N_("the search was stopped: the plan can be done, but is not proven to be the best"),
+    "alternatives-stopped": N_("the search was stopped: not all alternatives were worked out"),
+    "alternative-failed": _failed,
+    # Why something is left out.
+    "nobody-has-skill": N_("nobody in the shop has the skill {skill}"),
+    "too-few-people": N_("it takes {needed} people, and the site lists {listed}"),
+    "car-not-drivable": N_("the car cannot be driven on the road"),
+    "no-order-found": N_("no order was found in which it can be done"),
+    "no-way-to-place": N_("no way was found to or from where it can be done"),
+    "follows-left-out": N_("it comes after what cannot be done here: {operations}"),
+    # What a step is there for, what a part of a card is called, and what is in hand.
+    "step-for": N_("for: {operation}"),
+    "drive-part": N_("{card} (drive)"),
+    "looking-for-places": N_("places in {where}"),
+    "finding-moves": N_("moves"),
+}

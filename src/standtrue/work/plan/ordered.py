@@ -1,0 +1,60 @@
+"""One question answered: the front of what can be done, and what is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from attrs import field, frozen
+
+from standtrue.drive.question.answer import Answer as Path
+from standtrue.model.order import Front, Plan, Problem, Title
+from standtrue.model.reason import Note
+from standtrue.model.site import SentOut
+from standtrue.place.change.remedies import Remedies
+from standtrue.place.question.answer import Answer
+from standtrue.sequence.moves import Key
+from standtrue.work.plan.operations import Draft
+from standtrue.work.plan.stances import Candidate
+
+NEARLY_S = 300.0
+"""A move that saves less than this is not worth the car's moving: ranges are wider. Common practice, no source."""
+
+
+@frozen(eq=False)
+class Undone:
+    """An operation that the plan leaves out, and all that says why.
+
+    `answers` tell for each support class what stops it and what would make room; `waits_for` names what it would have
+    to follow. `sent_out`: who else can do it.
+    """
+
+    draft: Draft
+    lacks: tuple[Note, ...] = ()
+    answers: tuple[tuple[Answer, Remedies], ...] = ()
+    waits_for: tuple[Title, ...] = ()
+
+    @property
+    def sent_out(self) -> SentOut | None:
+        return self.draft.sent_out
+
+
+@frozen(eq=False)
+class Ordered:
+    """One question answered: the operations that can be done, their front, and what is left out.
+
+    `paths` are the moves by the plan's own numbers of places.
+    """
+
+    problem: Problem
+    places: tuple[Candidate, ...]
+    front: Front
+    undone: tuple[Undone, ...]
+    paths: Mapping[Key, Path] = field(repr=False)
+
+    @property
+    def plan(self) -> Plan | None:
+        """The plan to show first: of those nearly as quick as the quickest, the one with the fewest moves."""
+        if not self.front.plans:
+            return None
+        least = self.front.plans[0].elapsed_s[1]
+        return min((p for p in self.front.plans if p.elapsed_s[1] <= least + NEARLY_S), key=lambda p: p.moves)

@@ -1,0 +1,173 @@
+"""One job asked of its site."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from attrs import evolve, frozen
+
+from standtrue.model.asking import Asking, Progress
+from standtrue.model.ground import Grounds
+from standtrue.model.order import OUTSIDE, Choice, Handling, Operation, Problem, Stand
+from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Note, Ref, because
+from standtrue.model.site import Site
+from standtrue.place.change.remedies import find_remedies
+from standtrue.place.engine import best_stance
+from standtrue.sequence.check import violations
+from standtrue.sequence.solve import order_job
+from standtrue.work.needs.jobs import Needs
+from standtrue.work.plan.floors import Floors
+from standtrue.work.plan.moves import Manoeuvres, Paths
+from standtrue.work.plan.operations import Draft
+from standtrue.work.plan.ordered import Ordered, Undone
+from standtrue.work.plan.stances import Candidates, find_candidates
+
+
+@frozen(eq=False)
+class JobQuestion:
+    """One job in one site, and how it is asked. Alternatives share the paths found."""
+
+    needs: Needs
+    site: Site
+    drafts: tuple[Draft, ...]
+    paths: Paths
+    floors: Floors
+    asking: Asking
+
+    @property
+    def cards(self) -> tuple[Procedure, ...]:
+        return tuple(d.card for d in self.drafts if d.card is not None)
+
+    def candidates(self, bay: str | None = None) -> Candidates:
+        """The candidate places in the site, or in one bay of it."""
+        where = Ref("site", self.site.name) if bay is None else Ref("bay", bay, of=self.site.name)
+        self.asking.tell(Progress(because("looking-for-places", where=where)))
+        inside = next((b for b in self.site.bays if b.name == bay), None)
+        grounds, uneven = Grounds(self.site, inside), self.floors.uneven
+        return find_candidates(grounds, self.needs.vehicle, self.cards, uneven=uneven, thorough=bay is None)
+
+    def answer(
+        self,
+        candidates: Candidates,
+        *,
+        send_out: bool = False,
+        any_doors: bool = False,
+        rolling: bool = False,
+        hands: int = 1,
+    ) -> Ordered:
+        """The front of all that can be done, from these places, by so many at once."""
+        ways = {d: self._choices(d, candidates, any_doors, send_out) for d in self.drafts}
+        undone = self._undone(ways)
+        moves = Manoeuvres(self.paths, candidates.found, rolling=rolling)
+        while True:
+            drafts = [d for d in self.drafts if d not in {u.draft for u in undone}]
+            problem = evolve(self._problem(drafts, ways, len(candidates.found) + 1), hands=hands)
+            front = order_job(problem, moves, self.asking)
+            if front.plans or not front.proven or not drafts:
+                break
+            barred = {d: self._barred(ways[d], moves) for d in drafts}
+            cut = [Undone(d, why) for d, why in barred.items() if why]
+            undone = [*undone, *(cut or [Undone(d, (because("no-order-found"),)) for d in drafts])]
+            undone = [*undone, *self._followers(undone)]
+        for plan in front.plans:
+            if wrong := violations(problem, plan):
+                raise RuntimeError(f"a plan breaks its own rules: {'; '.join(wrong)}")
+        order = {d: number for number, d in enumerate(self.drafts)}
+        told = tuple(sorted(undone, key=lambda u: order[u.draft]))
+        return Ordered(problem, candidates.found, front, told, dict(moves.answers))
+
+    def _choices(self, draft: Draft, candidates: Candidates, any_doors: bool, send_out: bool) -> tuple[Choice, ...]:
+        """Every way to do an operation; none where it cannot be done."""
+        ways: list[Choice] = []
+        if not draft.lacks:
+            if draft.wherever_s is not None:
+                ways.append(Choice(draft.wherever_s))
+            if draft.on_road_s is not None and self.needs.job.drivable != "no":
+                ways.append(Choice(draft.on_road_s, Stand(OUTSIDE)))
+            if draft.card is not None:
+                ways.extend(candidates.choices(candidates.cards.index(draft.card), any_doors=any_doors))
+        if send_out and not ways and draft.sent_out is not None:
+            ways.append(Choice(draft.sent_out.minutes_s, Stand(OUTSIDE)))
+        return tuple(ways)
+
+    def _undone(self, ways: Mapping[Draft, tuple[Choice, ...]]) -> list[Undone]:
+        """What cannot be done at all, and what would have to come after it."""
+        undone = [Undone(d, d.lacks or self._no_drive(d)) for d in self.drafts if not ways[d]]
+        return [*undone, *self._followers(undone)]
+
+    def _no_drive(self, draft: Draft) -> tuple[Note, ...]:
+        never = draft.on_road_s is not None and self.needs.job.drivable == "no"
+        return (because("car-not-drivable"),) if never else ()
+
+    def _followers(self, undone: Sequence[Undone]) -> list[Undone]:
+        """Operations that name one left out as coming first, and whatever names them. Scans are made all the same."""
+        out = {self.drafts.index(u.draft): u.draft for u in undone}
+        more: list[Undone] = []
+        for number, draft in enumerate(self.drafts):
+            missing = [self.drafts[n].title for n in sorted(draft.named) if n in out]
+            if missing and number not in out and draft.kind != "scan":
+                out[number] = draft
+                more.append(Undone(draft, waits_for=tuple(missing)))
+        return more
+
+    def _problem(self, drafts: Sequence[Draft], ways: Mapping[Draft, tuple[Choice, ...]], places: int) -> Problem:
+        number_of = {self.drafts.index(d): number for number, d in enumerate(drafts)}
+        drivable = self.needs.job.drivable
+        mended = next((number for number, d in enumerate(drafts) if d.name == drivable), None)
+        operations = tuple(self._operation(d, ways[d], number_of, mended) for d in drafts)
+        handling = tuple((e.name, Handling(e.set_up_s, e.put_away_s)) for e in self.site.equipment)
+        return Problem(operations, places, handling, mended, drivable != "yes" and mended is None)
+
+    def _operation(
+        self, draft: Draft, ways: tuple[Choice, ...], number_of: Mapping[int, int], mended: int | None
+    ) -> Operation:
+        """A calibration waits for all that cures or dries before it, other work for what it names."""
+        after = {number_of[n] for n in draft.after if n in number_of}
+        if draft.kind == "drive" and mended is not None:
+            after.add(mended)
+        waits_for = draft.after if draft.kind in ("calibration", "drive") else draft.named
+        cured = {number_of[n] for n in waits_for if n in number_of and self.drafts[n].wait_s[1] > 0.0}
+        sent = draft.sent_out is not None and all(c.stand is not None and c.stand.place == OUTSIDE for c in ways)
+        return Operation(
+            draft.name,
+            draft.what,
+            "sent out" if sent and draft.kind != "drive" else draft.kind,
+            ways,
+            frozenset(after),
+            frozenset(cured),
+            draft.wait_s,
+            draft.blocks,
+            () if sent else draft.teams,
+            draft.because,
+            draft.title,
+        )
+
+    def _barred(self, ways: Sequence[Choice], moves: Manoeuvres) -> tuple[Note, ...]:
+        """Why none of the places of an operation can be come to and left; nothing where one may be."""
+        barred: list[Note] = []
+        for choice in ways:
+            stuck = None if choice.stand is None else moves.cut_off(choice.stand.place)
+            if stuck is None:
+                return ()
+            barred.extend(one.why for one in stuck.obstructions)
+            barred.append(because("no-way-to-place"))
+        return tuple(dict.fromkeys(barred))
+
+    def reasoned(self, ordered: Ordered) -> Ordered:
+        """With what would make room for what is left out."""
+        return evolve(ordered, undone=tuple(self._reasoned(u) for u in ordered.undone))
+
+    def _reasoned(self, undone: Undone) -> Undone:
+        """With what stops it at each support class, where nothing else was said."""
+        card = undone.draft.card
+        if card is None or undone.lacks or undone.waits_for:
+            return undone
+        grounds = Grounds(self.site)
+        told = []
+        for support in card.all_supports:
+            rough = self.floors.uneven.get((card.key, support), ())
+            known = self.floors.even.get((card.key, support))
+            answer = known or best_stance(grounds, self.needs.vehicle, [card], support, uneven=rough)
+            told.append((answer, find_remedies(answer, uneven=rough, amounts=False)))
+        return evolve(undone, answers=tuple(told))

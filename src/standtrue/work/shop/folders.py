@@ -1,0 +1,51 @@
+"""Shop folders: read for one question, looked through, and begun."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from standtrue.demo import MAIN_JOB, write_demo
+from standtrue.documents import write_starter
+from standtrue.documents.starter import NotWrittenError
+from standtrue.model.basics import Fault
+from standtrue.model.basis import Basis, basis_of
+from standtrue.model.reason import Term, because
+from standtrue.model.shop import Shop
+from standtrue.model.site import SiteReader
+from standtrue.work.ask import UnansweredError, open_shop
+
+__all__ = ["MAIN_JOB", "new_demo", "new_shop", "read_shop", "reader_of"]
+
+
+def read_shop(folder: Path) -> Basis:
+    """Every document of a folder, and what there is to say of them. Raises UnansweredError for their faults."""
+    shop = open_shop(folder)
+    return basis_of(shop.written.marks, warnings=shop.warnings)
+
+
+def reader_of(shop: Shop) -> SiteReader:
+    """Who reads the answers of this shop, where nobody says otherwise: what all its sites say alike."""
+    found = {site.reader for site in shop.written.sites.values()}
+    return found.pop() if len(found) == 1 else SiteReader()
+
+
+def new_shop(folder: Path) -> tuple[Path, ...]:
+    """Write the commented starter documents into a folder; the files. Raises UnansweredError, and writes nothing."""
+    return _written(lambda: write_starter(folder), folder)
+
+
+def new_demo(folder: Path) -> tuple[Path, ...]:
+    """Write the demonstration shop into a folder; the files. Raises UnansweredError, and writes nothing."""
+    return _written(lambda: write_demo(folder), folder)
+
+
+def _written(write: Callable[[], tuple[Path, ...]], folder: Path) -> tuple[Path, ...]:
+    try:
+        return write()
+    except NotWrittenError as refused:
+        what, file = refused.reason, str(refused.path)
+    except OSError as error:
+        why = Term((error.strerror or "it cannot be opened").lower())
+        what, file = because("folder-unwritable", why=why), str(folder)
+    raise UnansweredError([Fault("unwritable", what, file, "", "", because("name-new-folder"))])

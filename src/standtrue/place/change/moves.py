@@ -23,8 +23,8 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground, Thing
 from standtrue.place.change.changes import Subject
 from standtrue.place.change.trial import Trial, Tried, eroded
-from standtrue.place.kernels.search import values_at
 from standtrue.place.margin.pairs import BAND_M, Pair, pack, sides_asked
+from standtrue.place.margin.search import values_at
 from standtrue.place.margin.ways import Way
 from standtrue.place.question.answer import FIT_M
 from standtrue.place.region.slices import inflated

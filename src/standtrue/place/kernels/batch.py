@@ -11,7 +11,6 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from standtrue.place.kernels.bounds import Ints
@@ -27,7 +26,7 @@ from standtrue.place.kernels.sweep import (
     sweep_field,
     widest,
 )
-from standtrue.place.many.tables import (
+from standtrue.place.kernels.tables import (
     ARM,
     BARS,
     BAY_EDGE,
@@ -51,7 +50,7 @@ from standtrue.place.many.tables import (
     Shapes,
     gap_asked,
 )
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array, circles_about
 
 BAND_M = 1e-9
@@ -95,7 +94,7 @@ class Parts(NamedTuple):
     reference: Array
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def put_together(cars: Shapes, car: int, anchors: Array, cards: Shapes, chosen: Ints) -> Parts:
     """One car and its cards, each zone at its anchor. The reference point is the middle of all of it."""
     own0, own1 = cars.claim_at[car], cars.claim_at[car + 1]
@@ -132,7 +131,7 @@ def put_together(cars: Shapes, car: int, anchors: Array, cards: Shapes, chosen: 
     return Parts(zones, zone_at, circles, arms, piece_at, rows, bands, hulls, hull_at, groups, reference)
 
 
-@borrowing
+@compiled_bare
 def _put(
     source: Shapes,
     claim: int,
@@ -162,7 +161,7 @@ def _put(
     piece_at[n[0]] = n[1]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _hulls(zones: Array, zone_at: Ints, rows: Ints, piece_at: Ints) -> tuple[Array, Ints, Ints]:
     """The hulls that keep from half-planes, and what each is for."""
     points = 0
@@ -197,7 +196,7 @@ def _hulls(zones: Array, zone_at: Ints, rows: Ints, piece_at: Ints) -> tuple[Arr
     return hulls[: hull_at[n]], hull_at[: n + 1], groups[:n]
 
 
-@borrowing
+@compiled_bare
 def _belongs(kind: int, gap: int, side: int, number: int, role: int, own_side: int, own_number: int) -> bool:
     """Whether a claim is part of a hull."""
     if kind == WALLS:
@@ -227,7 +226,7 @@ class Sheet(NamedTuple):
     wall_sides: Ints
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def sheet_for(pairs: int, walls: int) -> Sheet:
     """Room for so many pairs and walls."""
     return Sheet(
@@ -241,7 +240,7 @@ def sheet_for(pairs: int, walls: int) -> Sheet:
     )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def lay_out(p: Parts, f: Floors, codes: Ints, sizes: Array, dealt: Ints, halves: Array, sheet: Sheet) -> Field:
     """Every pair of one row."""
     floor, on_decks, raised, hanging, at = codes[3], codes[4] != 0, codes[5] != 0, codes[6] != 0, codes[8]
@@ -328,7 +327,7 @@ def lay_out(p: Parts, f: Floors, codes: Ints, sizes: Array, dealt: Ints, halves:
     )
 
 
-@borrowing
+@compiled_bare
 def _wall_gap(purpose: int, gap: int, number: int, kind: int, tag: int, raised: bool, hanging: bool) -> int:
     """The number of the gap that a hull must keep from the half-planes of a thing, NONE for none."""
     if kind == BARS:
@@ -344,7 +343,7 @@ def _wall_gap(purpose: int, gap: int, number: int, kind: int, tag: int, raised: 
     return gap if asked else NONE
 
 
-@borrowing
+@compiled_bare
 def _under_ceiling(p: Parts, sizes: Array, metal: bool, raised: bool, hanging: bool) -> bool:
     """Whether nothing that is claimed reaches through the ceiling."""
     for c in range(p.claims.shape[0]):
@@ -358,7 +357,7 @@ def _under_ceiling(p: Parts, sizes: Array, metal: bool, raised: bool, hanging: b
     return True
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _room_for(cars: Shapes, cards: Shapes, floors: Floors, asks: Asks) -> tuple[Bench, Sheet]:
     """Room for the largest of the rows, by bounds."""
     corners = pieces = 0
@@ -388,7 +387,7 @@ def _room_for(cars: Shapes, cards: Shapes, floors: Floors, asks: Asks) -> tuple[
     return bench, sheet_for(pairs, (zones + 10) * planes)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def answer_rows(
     cars: Shapes,
     anchors: Array,

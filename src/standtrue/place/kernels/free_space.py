@@ -10,10 +10,9 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from standtrue.place.kernels.outline import TIE_M, Ints, Marks, Ready, bounds_of
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array, clip_half_plane, lowest
 
 PARALLEL = 1e-11
@@ -46,7 +45,7 @@ class Work(NamedTuple):
     tag: Marks
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def work_for(r: Ready) -> Work:
     sums = r.zone.shape[0] + r.planes.masks.shape[0]
     hall = 8 + r.planes.masks.shape[0] + r.zone.shape[0]
@@ -70,13 +69,13 @@ def work_for(r: Ready) -> Work:
     )
 
 
-@borrowing
+@compiled_bare
 def _tie(number: int, attempt: int) -> float:
     """A hair that differs from sum to sum, and from attempt to attempt."""
     return TIE_M * (((number + 1) * (0.6180339887498949 + 0.1 * attempt)) % 1.0)
 
 
-@borrowing
+@compiled_bare
 def lay_out(r: Ready, w: Work, heading: float, attempt: int) -> tuple[int, int]:
     """Fill `w` for one heading. Returns the hall's corners, 0 if nothing is free, and how many sums reach into it."""
     c, s = math.cos(heading), math.sin(heading)
@@ -93,7 +92,7 @@ def lay_out(r: Ready, w: Work, heading: float, attempt: int) -> tuple[int, int]:
     return _sums(r, w, corners, attempt)
 
 
-@borrowing
+@compiled_bare
 def _hall(r: Ready, w: Work, attempt: int) -> int:
     """What the half-planes of all options leave of the domain; `w.offsets` is filled for the others too."""
     p = r.planes
@@ -120,13 +119,13 @@ def _hall(r: Ready, w: Work, attempt: int) -> int:
     return count
 
 
-@borrowing
+@compiled_bare
 def _copy(points: Array, count: int, out: Array) -> None:
     for i in range(count):
         out[i, 0], out[i, 1] = points[i, 0], points[i, 1]
 
 
-@borrowing
+@compiled_bare
 def _sums(r: Ready, w: Work, corners: int, attempt: int) -> tuple[int, int]:
     """Make the sums that reach into the hall. One of all options that only cuts off a side shrinks the hall instead."""
     hx0, hy0, hx1, hy1 = hall_box(w.hall, corners)
@@ -166,7 +165,7 @@ def _sums(r: Ready, w: Work, corners: int, attempt: int) -> tuple[int, int]:
     return corners, n
 
 
-@borrowing
+@compiled_bare
 def hall_box(hall: Array, count: int) -> tuple[float, float, float, float]:
     x0, y0, x1, y1 = np.inf, np.inf, -np.inf, -np.inf
     for i in range(count):
@@ -175,7 +174,7 @@ def hall_box(hall: Array, count: int) -> tuple[float, float, float, float]:
     return x0, y0, x1, y1
 
 
-@borrowing
+@compiled_bare
 def _cuts(w: Work, n: int, corners: int) -> int:
     """How sum `n` meets the hall: not, covering it, cutting it along more than one edge, or along the edge returned."""
     hall, lines = w.hall, w.lines
@@ -195,7 +194,7 @@ def _cuts(w: Work, n: int, corners: int) -> int:
     return found if crossing <= 1 else CROSSED
 
 
-@borrowing
+@compiled_bare
 def _half_plane_sum(w: Work, n: int, normal: Array, offset: float, mx: float, my: float, reach: float) -> None:
     """A half-plane as a sum: a square as large as the hall on its near side."""
     nx, ny = normal[0], normal[1]
@@ -213,7 +212,7 @@ def _half_plane_sum(w: Work, n: int, normal: Array, offset: float, mx: float, my
     _finish(w, n, last - first)
 
 
-@borrowing
+@compiled_bare
 def _sum(r: Ready, w: Work, n: int, z: int, g: int, tie: float) -> None:
     """Write the sum of a grown thing and a turned zone as sum `n`, smaller by a hair."""
     a, b, chain, lines, tag = w.turned, r.grown, r.chain, w.lines, w.tag
@@ -256,7 +255,7 @@ def _sum(r: Ready, w: Work, n: int, z: int, g: int, tie: float) -> None:
     _finish(w, n, m + 1 - first)
 
 
-@borrowing
+@compiled_bare
 def _finish(w: Work, n: int, count: int) -> None:
     """Edges, box, main edges and runs of sum `n`, whose corners are written."""
     lines, after, tag, mains, runs = w.lines, w.after, w.tag, w.mains, w.runs

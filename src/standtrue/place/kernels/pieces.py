@@ -9,11 +9,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from standtrue.place.kernels.free_space import Work, hall_box
 from standtrue.place.kernels.outline import Ints
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
 
 OPEN = -1
@@ -36,7 +35,7 @@ class Pieces(NamedTuple):
     used: Ints
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def pieces_for(edges: int, most: int) -> Pieces:
     return Pieces(
         np.empty((most, 3), np.int64), np.empty((most, 2)), np.empty((edges, 2), np.int64), np.zeros(1, np.int64)
@@ -59,7 +58,7 @@ class Crossings(NamedTuple):
     covered: Ints
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def crossings_for(edges: int, sums: int, options: int) -> Crossings:
     return Crossings(
         np.empty(sums, np.int64),
@@ -75,7 +74,7 @@ def crossings_for(edges: int, sums: int, options: int) -> Crossings:
 # The functions called for every edge take single arrays: unpacking tuples costs more than the work.
 
 
-@borrowing
+@compiled_bare
 def _clip(
     ax: float,
     ay: float,
@@ -139,7 +138,7 @@ def _clip(
     return low, high, enter, leave
 
 
-@borrowing
+@compiled_bare
 def _settled(lines: Array, first: int, last: int, e: int, other: int, inward: bool) -> int:
     """Which edge of a convex polygon, `other` or one near it, edge `e` crosses where its line comes in (or goes out).
 
@@ -157,7 +156,7 @@ def _settled(lines: Array, first: int, last: int, e: int, other: int, inward: bo
     return NONE
 
 
-@borrowing
+@compiled_bare
 def _is_bound(own: int, options: int, covered: Ints) -> bool:
     """Whether free positions lie beyond an edge of the options `own`, and none on its near side."""
     beyond = False
@@ -170,7 +169,7 @@ def _is_bound(own: int, options: int, covered: Ints) -> bool:
     return beyond
 
 
-@borrowing
+@compiled_bare
 def _trace(
     todo: Ints,
     own: int,
@@ -300,7 +299,7 @@ def _trace(
     return last
 
 
-@borrowing
+@compiled_bare
 def _in_order(
     count: int,
     low: float,
@@ -334,7 +333,7 @@ def _in_order(
     return ends
 
 
-@borrowing
+@compiled_bare
 def _insert(times: Array, events: Ints, ends: int, t: float, event: int) -> int:
     k = ends
     while k > 0 and times[k - 1] > t:
@@ -344,7 +343,7 @@ def _insert(times: Array, events: Ints, ends: int, t: float, event: int) -> int:
     return ends + 1
 
 
-@borrowing
+@compiled_bare
 def _holds(lines: Array, first: int, last: int, px: float, py: float) -> bool:
     for e in range(first, last):  # noqa: SIM110 - the compiler knows no all()
         if lines[e, 2] * (py - lines[e, 1]) - lines[e, 3] * (px - lines[e, 0]) < 0.0:
@@ -352,7 +351,7 @@ def _holds(lines: Array, first: int, last: int, px: float, py: float) -> bool:
     return True
 
 
-@borrowing
+@compiled_bare
 def _corner_is_hidden(
     lines: Array,
     after: Ints,
@@ -398,7 +397,7 @@ def _corner_is_hidden(
     return False
 
 
-@borrowing
+@compiled_bare
 def find_pieces(w: Work, p: Pieces, q: Crossings, corners: int, sums: int, options: int) -> None:
     """The pieces of all edges: those of the sums, then those of the hall."""
     p.used[0] = 0
@@ -444,7 +443,7 @@ def find_pieces(w: Work, p: Pieces, q: Crossings, corners: int, sums: int, optio
         )  # fmt: skip
 
 
-@borrowing
+@compiled_bare
 def _name_hall(w: Work, corners: int, h0: int) -> None:
     """Write the hall's edges after those of the sums, clockwise: what they shut out is on their left."""
     for i in range(corners):

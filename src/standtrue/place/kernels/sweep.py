@@ -14,11 +14,10 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from standtrue.place.kernels.bounds import Ints, Problem
 from standtrue.place.kernels.field import Field, field_of
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare, inlined
 from standtrue.plane.kernels import (
     Array,
     clip_half_plane,
@@ -107,7 +106,7 @@ class Slice(NamedTuple):
     y1: float
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def bench_for(zone_corners: int, thing_corners: int, all_corners: int, zones: int, pairs: int, planes: int) -> Bench:
     """Room for fields of at most so many corners of a zone piece, a thing, all zone pieces, and so many of each."""
     broad = 4 * zone_corners + 8
@@ -138,7 +137,7 @@ def bench_for(zone_corners: int, thing_corners: int, all_corners: int, zones: in
     )
 
 
-@borrowing
+@compiled_bare
 def _make_cores(
     zones: Array, zone_at: Ints, half: float, level: int, cores: Array, core_at: Ints, total: Array, spare: Array
 ) -> None:
@@ -152,7 +151,7 @@ def _make_cores(
         core_at[level, i + 1] = end + n
 
 
-@borrowing
+@compiled_bare
 def widest(at: Ints) -> int:
     """The most corners of any piece."""
     most = 1
@@ -161,7 +160,7 @@ def widest(at: Ints) -> int:
     return int(most)
 
 
-@borrowing
+@compiled_bare
 def least_support(p: Array, first: int, n: int, ax: float, ay: float, bx: float, by: float) -> float:
     """The least support of a convex polygon over the directions from a counter-clockwise to b, less than half a turn.
 
@@ -194,7 +193,7 @@ def least_support(p: Array, first: int, n: int, ax: float, ay: float, bx: float,
 # The functions below take single arrays: taking them out of a tuple for every pair costs more than the work.
 
 
-@borrowing
+@compiled_bare
 def _limit_walls(
     planes: Array,
     walls: Ints,
@@ -224,7 +223,7 @@ def _limit_walls(
         limits[side, p] = min(limits[side, p], planes[p, 2] - gaps[k] - support)
 
 
-@njit(cache=True, nogil=True, error_model="numpy", inline="always")
+@inlined
 def _turn_to(b: Bench, heading: float, half: float) -> None:
     """Begin a slice over the headings within `half` of one."""
     b.tops[1] += 1
@@ -232,7 +231,7 @@ def _turn_to(b: Bench, heading: float, half: float) -> None:
     b.turns[2], b.turns[3] = math.cos(heading - half), math.sin(heading - half)
 
 
-@borrowing
+@compiled_bare
 def _within_walls(planes: Array, limits: Array, side: int, stack: Array, at: int, n: int, spare: Array) -> int:
     """Clip the piece `stack[at]` to what the walls leave; returns how many corners, 0 for none, -1 for too many."""
     for p in range(planes.shape[0]):
@@ -255,7 +254,7 @@ def _within_walls(planes: Array, limits: Array, side: int, stack: Array, at: int
     return n
 
 
-@borrowing
+@compiled_bare
 def _apart(
     x: float,
     y: float,
@@ -285,7 +284,7 @@ def _apart(
     return UNSEEN
 
 
-@borrowing
+@compiled_bare
 def _edges_of_sum(
     total: Array,
     m: int,
@@ -322,7 +321,7 @@ def _edges_of_sum(
     return n
 
 
-@borrowing
+@compiled_bare
 def _survivors(
     f: Field,
     b: Bench,
@@ -516,7 +515,7 @@ def _survivors(
     return written
 
 
-@borrowing
+@compiled_bare
 def _cut(
     stack: Array,
     stack_n: Ints,
@@ -553,7 +552,7 @@ def _cut(
     return top
 
 
-@borrowing
+@compiled_bare
 def _meets(piece: Array, n: int, sums: Array, p0: int, p1: int) -> int:
     """0: the piece does not meet the obstacle's inside. 2: it lies in it. 1: neither."""
     inside = True
@@ -570,7 +569,7 @@ def _meets(piece: Array, n: int, sums: Array, p0: int, p1: int) -> int:
     return 2 if inside else 1
 
 
-@borrowing
+@compiled_bare
 def margin_at(f: Field, b: Bench, x: float, y: float, heading: float) -> float:
     """The margin of a stance, measured with true gaps: exact where it is at most 0, and else perhaps too great."""
     planes, walls, wall_gaps, wall_sides, hulls, hull_at = (
@@ -613,7 +612,7 @@ def margin_at(f: Field, b: Bench, x: float, y: float, heading: float) -> float:
     return float(min(best[0], max(best[1], best[2])))
 
 
-@njit(cache=True, nogil=True, error_model="numpy", inline="always")
+@inlined
 def _holds(f: Field, b: Bench, piece: Array, n: int, heading: float, pose: Array) -> bool:
     """Whether the middle of a free piece is a stance that fits; writes it to `pose`."""
     x = y = 0.0
@@ -624,7 +623,7 @@ def _holds(f: Field, b: Bench, piece: Array, n: int, heading: float, pose: Array
     return bool(pose[3] >= FIT_M)
 
 
-@njit(cache=True, nogil=True, error_model="numpy", inline="always")
+@inlined
 def _slice_of(
     level: int, coarse: bool, heading: float, swing: float, corners: Array, piece_at: Ints, first: int, past: int
 ) -> Slice:
@@ -636,7 +635,7 @@ def _slice_of(
     return Slice(level, coarse, math.cos(heading), math.sin(heading), swing, x0, y0, x1, y1)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def sweep(q: Problem, domain: Array, most: int) -> tuple[int, Array, int]:
     """Whether some stance fits: 1 yes, 0 no, -1 undecided; a witness (x, y, heading, margin); nodes looked at.
 
@@ -649,7 +648,7 @@ def sweep(q: Problem, domain: Array, most: int) -> tuple[int, Array, int]:
     return sweep_field(f, bench_of(f), domain, most)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def bench_of(f: Field) -> Bench:
     """Room to work in for one field."""
     pieces, pairs, planes = f.zone_at.shape[0] - 1, f.pairs.shape[0], f.planes.shape[0]
@@ -657,7 +656,7 @@ def bench_of(f: Field) -> Bench:
     return bench_for(widest(f.zone_at), solid, f.zone_at[-1] - f.zone_at[0], pieces, pairs, planes)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def sweep_field(f: Field, b: Bench, domain: Array, most: int) -> tuple[int, Array, int]:
     """As `sweep`, of a field laid out already."""
     levels = f.halves.shape[0]
@@ -667,7 +666,7 @@ def sweep_field(f: Field, b: Bench, domain: Array, most: int) -> tuple[int, Arra
     return found, pose, nodes
 
 
-@borrowing
+@compiled_bare
 def _sweep(f: Field, b: Bench, domain: Array, most: int, pose: Array, active: Ints, node: Array) -> tuple[int, int]:
     count, levels, arm = f.pairs.shape[0], f.halves.shape[0], 0.0
     for i in range(f.arms.shape[0]):
@@ -728,7 +727,7 @@ def _sweep(f: Field, b: Bench, domain: Array, most: int, pose: Array, active: In
     return (UNDECIDED if undecided else NO), nodes
 
 
-@borrowing
+@compiled_bare
 def _fits_at(
     f: Field,
     b: Bench,
@@ -758,7 +757,7 @@ def _fits_at(
     return False
 
 
-@borrowing
+@compiled_bare
 def _roots(node: Array, halves: Array, center: float, reach: float, count: int) -> int:
     """The first intervals: about the center, where a car stands along the walls or the lift, and outward from it.
 
@@ -780,7 +779,7 @@ def _roots(node: Array, halves: Array, center: float, reach: float, count: int) 
     return _add_node(node, depth, center, 0, 0, 1, 0, count)
 
 
-@borrowing
+@compiled_bare
 def _add_node(
     node: Array, depth: int, heading: float, level: int, first: int, past: int, theirs: int, count: int
 ) -> int:

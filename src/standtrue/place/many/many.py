@@ -22,7 +22,8 @@ from standtrue.place.kernels.batch import Asks, answer_rows
 from standtrue.place.kernels.bounds import Ints
 from standtrue.place.kernels.search import HALVES
 from standtrue.place.kernels.sweep import NO, UNDECIDED
-from standtrue.place.many.tables import Floors, Seen, Shapes, pack_cards, pack_cars, pack_floors
+from standtrue.place.kernels.tables import Floors, Shapes
+from standtrue.place.many.tables import Seen, pack_cards, pack_cars, pack_floors
 from standtrue.place.margin.pairs import bounds_in
 from standtrue.place.margin.ways import Question, Setting, plates_by_axle, settings
 from standtrue.plane.kernels import Array

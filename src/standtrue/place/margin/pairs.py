@@ -17,7 +17,8 @@ from standtrue.model.ground import Ground, Thing, Unfloor
 from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.site import Gaps
 from standtrue.place.kernels.bounds import Problem
-from standtrue.place.kernels.search import HALVES, Packed
+from standtrue.place.kernels.search import HALVES
+from standtrue.place.margin.search import Packed
 from standtrue.place.question.claims import Claim
 from standtrue.plane.kernels import circles_about, lowest_of
 from standtrue.plane.shapes import Convex, outside, pieces_outside, polygon

@@ -14,7 +14,8 @@ import numpy as np
 
 from standtrue.place.kernels.free_space import Work, lay_out, work_for
 from standtrue.place.kernels.outline import TIE_M, Asked, Ints, Marks, make_ready
-from standtrue.place.kernels.pieces import OPEN, Pieces, crossings_for, find_pieces, pieces_for
+from standtrue.place.kernels.pieces import crossings_for, find_pieces
+from standtrue.place.kernels.trace import OPEN, Pieces, pieces_for
 from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
 

@@ -15,7 +15,7 @@ SLIVER_M = 1e-10
 
 
 @compiled_bare
-def cut(
+def subtract(
     stack: Array,
     stack_n: Ints,
     stack_k: Ints,

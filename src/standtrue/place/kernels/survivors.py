@@ -14,7 +14,7 @@ from standtrue.place.kernels.bench import (
     least_support,
 )
 from standtrue.place.kernels.bounds import Ints
-from standtrue.place.kernels.cuts import meets
+from standtrue.place.kernels.cuts import meets, subtract
 from standtrue.place.kernels.field import Field
 from standtrue.plane.compiled import compiled_bare
 from standtrue.plane.kernels import (
@@ -313,7 +313,7 @@ def survivors(
             if relation == 1:
                 if top + size[k] + 1 > DEPTH:
                     return -1
-                top = cut(stack, stack_n, stack_k, top - 1, n, i, sums, start[k], start[k] + size[k], b.now, then)
+                top = subtract(stack, stack_n, stack_k, top - 1, n, i, sums, start[k], start[k] + size[k], b.now, then)
                 if top < 0:
                     return -1
                 continue

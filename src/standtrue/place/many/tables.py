@@ -187,28 +187,9 @@ class Row:
 def pack_floors(grounds: Sequence[Seen]) -> Floors:
     """Grounds packed. Their sites may differ, their gaps too."""
     rows = [[r for r in _thing_rows(seen) if r.pieces] for seen in grounds]
-    slab = np.empty(3)
-    planes: list[Array] = []
-    pieces: list[tuple[Convex, int]] = []
-    things: list[tuple[int, ...]] = []
-    gaps: list[tuple[float, ...]] = []
-    areas: dict[int, float] = {}
-    for number, (seen, mine) in enumerate(zip(grounds, rows, strict=True)):
-        for row in mine:
-            if id(row.pieces) not in areas:
-                areas[id(row.pieces)] = _area(row.pieces)
-        mine.sort(key=lambda r: (r.codes[0] < ARM, -areas[id(r.pieces)]))
-        g = seen.ground.site.gaps
-        gaps.append((0.0, g.body_m, g.wheel_m, g.zone_m, g.person_m))
-        for row in mine:
-            first = len(pieces), len(planes)
-            for piece in row.pieces:
-                turned = turned_to(piece, seen.axis_rad)
-                if half_plane(turned, 0, len(turned), slab):
-                    planes.append(slab.copy())
-                else:
-                    pieces.append((turned, number))
-            things.append((*row.codes, first[0], len(pieces), first[1], len(planes)))
+    planes, pieces, things = _laid_out(grounds, rows)
+    every = [seen.ground.site.gaps for seen in grounds]
+    gaps = [(0.0, g.body_m, g.wheel_m, g.zone_m, g.person_m) for g in every]
     solid_at = _offsets(len(p) for p, _ in pieces)
     solids = np.concatenate([p for p, _ in pieces]) if pieces else np.empty((0, 2))
     widths = np.array(gaps, dtype=np.float64).reshape(-1, 5)
@@ -232,6 +213,32 @@ def pack_floors(grounds: Sequence[Seen]) -> Floors:
         first_grown,
         slots,
     )
+
+
+def _laid_out(
+    grounds: Sequence[Seen], rows: Sequence[list[Row]]
+) -> tuple[list[Array], list[tuple[Convex, int]], list[tuple[int, ...]]]:
+    """Half-planes, pieces with the number of their ground, and a row for each thing. Sorts each ground's rows."""
+    slab = np.empty(3)
+    planes: list[Array] = []
+    pieces: list[tuple[Convex, int]] = []
+    things: list[tuple[int, ...]] = []
+    areas: dict[int, float] = {}
+    for number, (seen, mine) in enumerate(zip(grounds, rows, strict=True)):
+        for row in mine:
+            if id(row.pieces) not in areas:
+                areas[id(row.pieces)] = _area(row.pieces)
+        mine.sort(key=lambda r: (r.codes[0] < ARM, -areas[id(r.pieces)]))
+        for row in mine:
+            first = len(pieces), len(planes)
+            for piece in row.pieces:
+                turned = turned_to(piece, seen.axis_rad)
+                if half_plane(turned, 0, len(turned), slab):
+                    planes.append(slab.copy())
+                else:
+                    pieces.append((turned, number))
+            things.append((*row.codes, first[0], len(pieces), first[1], len(planes)))
+    return planes, pieces, things
 
 
 def _thing_rows(seen: Seen) -> Iterator[Row]:

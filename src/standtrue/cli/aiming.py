@@ -57,7 +57,7 @@ def targets(
         output.print_json(of_targets(answer).to_json())
     else:
         _show(targets_blocks(answer, reader), answer.basis, reader)
-    _draw(svg, lambda: svg_of(targets_picture(answer, reader), reader))
+    _draw(svg, reader, lambda: svg_of(targets_picture(answer, reader), reader))
 
 
 def measured(
@@ -74,7 +74,7 @@ def measured(
         output.print_json(of_measured(answer).to_json())
     else:
         _show(measured_blocks(answer, reader), answer.basis, reader)
-    _draw(svg, lambda: svg_of(measured_picture(answer, reader), reader))
+    _draw(svg, reader, lambda: svg_of(measured_picture(answer, reader), reader))
 
 
 def floor(
@@ -105,7 +105,7 @@ def floor(
         output.print_json(of_floor(answer).to_json())
     else:
         _show(floor_blocks(answer, reader), answer.basis, reader)
-    _draw(svg, lambda: floor_svg(floor_picture(answer, reader), reader))
+    _draw(svg, reader, lambda: floor_svg(floor_picture(answer, reader), reader))
 
 
 def alignment(folder: FolderArg, setup: SetupOpt = None, json: JsonOpt = False) -> None:
@@ -159,14 +159,14 @@ def _setup(folder: Path, name: str | None) -> tuple[Shop, Setup]:
     return shop, pick("set-up", name, shop.setups, "--setup")
 
 
-def _draw(file: Path | None, draw: Callable[[], str]) -> None:
+def _draw(file: Path | None, reader: Reader, draw: Callable[[], str]) -> None:
     """Draw into a file, if one was asked for."""
     if file is None:
         return
     fault = output.write_text(file, draw())
     if fault:
         raise UnansweredError([fault])
-    output.err().print(f"Picture: {file}", markup=False, soft_wrap=True)
+    output.err().print(reader.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
 
 
 def _show(blocks: Iterable[Block], basis: Basis, reader: Reader) -> None:

@@ -18,7 +18,9 @@ from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError
 
 MODULES = {
-    "app": ("read", "needs", "place", "job", "demo", "new"),
+    "app": ("read", "demo", "new"),
+    "needs": ("needs",),
+    "placing": ("place", "job"),
     "driving": ("drive",),
     "planning": ("plan",),
     "aiming": ("targets", "measured", "floor", "alignment", "loads", "reflector"),

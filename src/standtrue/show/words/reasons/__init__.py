@@ -19,10 +19,13 @@ Sentences = Mapping[str, Sentence]
 
 FILES: tuple[str, ...] = (
     "aim",
+    "cautions",
     "documents",
     "documents_checks",
     "drive",
     "mix",
+    "needs",
+    "place",
     "place_engine",
     "plan",
     "study",

@@ -148,7 +148,6 @@ class LevelFloors:
             any_fit(answer.grounds, answer.vehicle, answer.cards, answer.support, uneven=u) is not Fits.NO
             for u in self._rough(answer.cards[0], width * STEPS / (STEPS - 1))
         )
-        because = f"no place was found where the floor is {_words(asked)}, by the survey {self.survey.name}"
         return evolve(
             answer,
             fits=Fits.NO if proven else Fits.UNDECIDED,
@@ -158,7 +157,7 @@ class LevelFloors:
             free_m=None,
             bound_m=None,
             touches=(),
-            because=(because,),
+            because=(self._none_level(asked),),
         )
 
     def _unsurveyed(self, answer: Answer, found: Level | None) -> Iterator[Reason]:
@@ -166,6 +165,11 @@ class LevelFloors:
             yield because("stance-floor-not-surveyed", **_asking(answer))
         elif found.unknown_m2 > 0.0:
             yield because("stance-floor-partly-surveyed", **_asking(answer))
+
+    def _none_level(self, asked: FloorLevel) -> Reason:
+        if asked.within_m is None:
+            return because("no-place-gentle-enough", slope=Angle(asked.within_rad or 0.0), survey=self._survey)
+        return because("no-place-level-enough", within=Length(asked.within_m), survey=self._survey)
 
     @property
     def _survey(self) -> Ref:
@@ -180,15 +184,6 @@ def _asking(answer: Answer) -> dict[str, Value]:
 def _kept(found: Level, asked: FloorLevel) -> bool:
     flat = asked.within_m is None or found.difference_m <= asked.within_m
     return flat and (asked.within_rad is None or found.slope_rad <= asked.within_rad)
-
-
-def _words(asked: FloorLevel) -> str:
-    parts = []
-    if asked.within_m is not None:
-        parts.append(f"level within {asked.within_m * 1000:.0f} mm")
-    if asked.within_rad is not None:
-        parts.append(f"sloping by {math.degrees(asked.within_rad):.2f}° at most")
-    return " and ".join(parts)
 
 
 def asks_level(cards: Sequence[Procedure]) -> bool:

@@ -30,6 +30,14 @@ def _sloping(sentence: str) -> Callable[[Reason, Reader], str]:
 
 
 SENTENCES: Sentences = {
+    "no-place-level-enough": N_(
+        "no place was found where the floor is level within {within:down}, by the survey {survey}"
+    ),
+    "no-place-gentle-enough": _sloping(
+        N_("no place was found where the floor slopes by {slope:down}° at most, by the survey {survey}")
+    ),
+        "no place was found where the floor slopes by {slope:down} at most, by the survey {survey}"
+    ),
     "place-of-card": N_("{card} ({support})"),
     "card-needs-no-place": N_("{card}: {method}: it needs no place in the shop"),
     "card-allows-only": N_("{card}: the card allows only: {supports}"),

@@ -36,8 +36,6 @@ SENTENCES: Sentences = {
     "no-place-gentle-enough": _sloping(
         N_("no place was found where the floor slopes by {slope:down}° at most, by the survey {survey}")
     ),
-        "no place was found where the floor slopes by {slope:down} at most, by the survey {survey}"
-    ),
     "place-of-card": N_("{card} ({support})"),
     "card-needs-no-place": N_("{card}: {method}: it needs no place in the shop"),
     "card-allows-only": N_("{card}: the card allows only: {supports}"),

@@ -19,6 +19,7 @@ Sentences = Mapping[str, Sentence]
 
 FILES: tuple[str, ...] = (
     "aim",
+    "ask",
     "cautions",
     "documents",
     "documents_checks",

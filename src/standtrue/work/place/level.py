@@ -157,7 +157,7 @@ class LevelFloors:
             free_m=None,
             bound_m=None,
             touches=(),
-            because=(self._none_level(asked),),
+            because=(because("no-level-floor", **_asked(asked), survey=self._survey),),
         )
 
     def _unsurveyed(self, answer: Answer, found: Level | None) -> Iterator[Reason]:
@@ -165,11 +165,6 @@ class LevelFloors:
             yield because("stance-floor-not-surveyed", **_asking(answer))
         elif found.unknown_m2 > 0.0:
             yield because("stance-floor-partly-surveyed", **_asking(answer))
-
-    def _none_level(self, asked: FloorLevel) -> Reason:
-        if asked.within_m is None:
-            return because("no-place-gentle-enough", slope=Angle(asked.within_rad or 0.0), survey=self._survey)
-        return because("no-place-level-enough", within=Length(asked.within_m), survey=self._survey)
 
     @property
     def _survey(self) -> Ref:
@@ -184,6 +179,12 @@ def _asking(answer: Answer) -> dict[str, Value]:
 def _kept(found: Level, asked: FloorLevel) -> bool:
     flat = asked.within_m is None or found.difference_m <= asked.within_m
     return flat and (asked.within_rad is None or found.slope_rad <= asked.within_rad)
+
+
+def _asked(asked: FloorLevel) -> dict[str, Value]:
+    """What a card asks of the floor, as far as it does."""
+    within: dict[str, Value] = {} if asked.within_m is None else {"within": Length(asked.within_m)}
+    return within if asked.within_rad is None else {**within, "slope": Angle(asked.within_rad)}
 
 
 def asks_level(cards: Sequence[Procedure]) -> bool:

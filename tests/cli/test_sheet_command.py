@@ -12,10 +12,11 @@ import jsonschema
 import pytest
 
 from command_runner import Run
-from standtrue.cli import aiming
+from standtrue.cli import sheets
 from standtrue.documents import write_starter
 from standtrue.show.answers.index import answer_schemas
-from standtrue.show.sheets.make_job import UNPLANNED
+from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.sheet_notes import unplanned
 
 
 @pytest.fixture
@@ -115,11 +116,11 @@ def test_stopped_before_there_is_a_plan_it_is_made_without_one(
     def stopped(*_: object, **__: object) -> NoReturn:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(aiming, "find_plan", stopped)
+    monkeypatch.setattr(sheets, "find_plan", stopped)
     ran = run("sheet", shop, "--out", tmp_path / "job.pdf", "--json")
     assert ran.status == 0
     short = json.loads(ran.out)
-    assert UNPLANNED in short["warnings"]
+    assert unplanned(ENGLISH) in short["warnings"]
     assert short["steps"] is None
     assert short["stances"]
     assert "Press again" in ran.err

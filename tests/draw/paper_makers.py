@@ -28,7 +28,7 @@ from standtrue.show.sheets.room import (
     Stop,
     share_words,
 )
-from standtrue.show.words.reader import Reader
+from standtrue.show.words.reader import ENGLISH, Reader
 
 MM = 72 / 25.4
 
@@ -38,7 +38,7 @@ NOTO_HEIGHT = 1.362
 
 @cache
 def picture(units: System = "metric") -> Picture:
-    return small_plan(drawing_of(answer(), units=units), Reader(units))
+    return small_plan(drawing_of(answer(), Reader(units)), Reader(units))
 
 
 def adviser_sheet(
@@ -81,7 +81,7 @@ def adviser_sheet(
         least_bays=(LeastBay(0.8, 4.88, 9.144), LeastBay(0.99, None, None)),
         reach=(Reach(name("Marlow estate"), "on the lift", 4.2, 3.048, 1.5, None),),
         assumptions=("Covers carry the wheels of every car.", name("assumed")),
-        cautions=tuple(c.text for c in CAUTIONS[:cautions]),
+        cautions=tuple(ENGLISH.reason(c.reason) for c in CAUTIONS[:cautions]),
         warnings=("Two orders name no card.",),
         sources=tuple(CardSource(c, name("Invented manual"), "2026-01", "2026-02-03", "transcribed") for c in named),
         documents=tuple(DocumentMark("procedure", c, f"{i + 1:064x}") for i, c in enumerate(named)),

@@ -51,8 +51,10 @@ def every_text(sheet: JobSheet) -> list[str]:
     units = sheet.units
     texts = [sheet.job.order_number, sheet.vehicle.name, sheet.job.vin, sheet.job.plate, sheet.job.odometer]
     texts += ["INVENTED DEMONSTRATION DATA", "when printed at 100 %", "Name", "Signature", "Not calibrated, and why"]
-    texts += [need.title for need in sheet.needs.needs] + [b for need in sheet.needs.needs for b in need.because]
-    texts += [step.what for step in sheet.order] + [limit.reading for limit in sheet.limits]
+    texts += [need.title for need in sheet.needs.needs] + [
+        ENGLISH.reason(b) for need in sheet.needs.needs for b in need.because
+    ]
+    texts += [ENGLISH.reason(step.what) for step in sheet.order] + [limit.reading for limit in sheet.limits]
     texts += [*sheet.cautions, *sheet.warnings, *(c for u in sheet.elsewhere for c in u.cautions)]
     texts += [t for s in sheet.sections for t in (s.title, *s.sentences, *s.head, *(c for row in s.rows for c in row))]
     texts += [b for n in sheet.nowhere for b in n.because]

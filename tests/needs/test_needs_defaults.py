@@ -12,6 +12,7 @@ from needs_makers import car, hows, order
 
 from standtrue.model.basics import Side
 from standtrue.model.job import Event
+from standtrue.model.reason import Text
 from standtrue.model.rules import EVENTS, WHERES, Where
 from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.model.vehicle import Sensor
@@ -58,8 +59,9 @@ def test_the_rules_come_to_what_the_table_says() -> None:
 def test_every_reason_is_a_sentence_of_its_own() -> None:
     owners = defaultdict(set)
     for rule in RULES:
-        assert re.fullmatch(r"[A-Z][^.]+\.", rule.because), rule.because
-        assert 6 <= len(rule.because.split()) <= 30, rule.because
+        for text in (rule.because.en, rule.because.es):
+            assert re.fullmatch(r"[A-Z][^.]+\.", text), text
+            assert 6 <= len(text.split()) <= 30, text
         assert rule.source == "common practice"
         owners[rule.because].add((rule.event, rule.calibrate))
     by_sentence = {text: {(event, calls[0].sensor) for event, calls in pairs} for text, pairs in owners.items()}
@@ -150,7 +152,7 @@ def test_the_document_says_the_same_as_the_rules() -> None:
             made.get("part"),
             [(call["sensor"], call.get("side")) for call in made["calibrate"]],
             made["how"],
-            made["because"],
+            Text(**made["because"]),
             tuple(made.get("before", ())),
             made["source"],
         )

@@ -39,7 +39,7 @@ def drive(
         driven = drive_between(sound(read_folder(folder)), site, vehicle, start, goal, mode, asking)
     basis = driven.basis
     if svg is not None:
-        cautions = [c.text for c in basis.cautions]
+        cautions = who.reasons(c.reason for c in basis.cautions)
         drawing = move_drawing(driven, who, cautions=cautions, demonstration=basis.demonstration)
         fault = output.write_text(svg, svg_of(drawing, who))
         if fault is not None:

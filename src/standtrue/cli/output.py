@@ -58,14 +58,16 @@ def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLIS
     show(faults_blocks(faults, reader), err())
 
 
-def print_notes(warnings: Iterable[Note], cautions: Iterable[Caution], demonstration: bool) -> None:
+def print_notes(
+    warnings: Iterable[Note], cautions: Iterable[Caution], demonstration: bool, reader: Reader = ENGLISH
+) -> None:
     console = out()
     if demonstration:
         console.print("[bold]Invented demonstration data.[/bold]")
-    for warning in ENGLISH.reasons(warnings):
-        console.print(f"[bold]Note:[/bold] {escape(warning)}")
+    for warning in warnings:
+        console.print(f"[bold]Note:[/bold] {escape(reader.reason(warning))}")
     for caution in cautions:
-        console.print(f"[bold]Caution[/bold] ({escape(caution.code)}): {escape(caution.text)}")
+        console.print(f"[bold]Caution:[/bold] {escape(reader.reason(caution.reason))}")
 
 
 def table(title: str, *columns: str) -> Table:

@@ -11,10 +11,9 @@ from typing import Annotated, Any
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.files import known_ending, write_file
+from standtrue.cli.files import write_file
 from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt
 from standtrue.cli.reader import reader as asked_reader
-from standtrue.model.basis import Basis
 from standtrue.show.answers.ahead import ahead_csv, of_ahead
 from standtrue.show.answers.sizes import of_sizes, sizes_csv
 from standtrue.show.answers.study import of_study, study_table
@@ -28,11 +27,11 @@ from standtrue.show.words.blocks import Block
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sizes import sizes_blocks
 from standtrue.show.words.study import study_blocks
-from standtrue.work.ask import open_shop, pick, pick_support
-from standtrue.work.study.ahead import find_ahead
+from standtrue.work.ask import known_ending, open_shop, pick, pick_support
+from standtrue.work.study.ahead import Ahead, find_ahead
 from standtrue.work.study.answer import StudyAnswer
 from standtrue.work.study.sized_rooms import Rule, standing
-from standtrue.work.study.sizes import find_sizes, sizes_up_to, work_asked
+from standtrue.work.study.sizes import Sizes, find_sizes, sizes_up_to, work_asked
 from standtrue.work.study.studies import find_study
 
 PARQUET = ".parquet"
@@ -88,7 +87,7 @@ def study(
     if json:
         output.print_json(told.to_json())
         return
-    _tell(study_blocks(answer, reader), answer.basis, reader)
+    _tell(study_blocks(answer, reader), answer, reader)
 
 
 def _write_sheets(answer: StudyAnswer, file: Path, paper: PaperSize, date: str, reader: Reader) -> None:
@@ -102,8 +101,9 @@ def _write_sheets(answer: StudyAnswer, file: Path, paper: PaperSize, date: str, 
             write_file(out, adviser_pdf(page, paper), reader.say("Sheet: {file}", file=str(out)))
 
 
-def _tell(blocks: Iterable[Block], basis: Basis, reader: Reader) -> None:
+def _tell(blocks: Iterable[Block], answer: StudyAnswer | Sizes | Ahead, reader: Reader) -> None:
     """An answer on the terminal, with what it rests on."""
+    basis = answer.basis
     output.show(blocks)
     output.print_notes(reader.reasons((*basis.warnings, *basis.limits)), basis.cautions, basis.demonstration)
 
@@ -140,7 +140,7 @@ def sizes(
     if json:
         output.print_json(told.to_json())
         return
-    _tell(sizes_blocks(answer, reader), answer.basis, reader)
+    _tell(sizes_blocks(answer, reader), answer, reader)
 
 
 def ahead(
@@ -170,7 +170,7 @@ def ahead(
     if json:
         output.print_json(told.to_json())
         return
-    _tell(ahead_blocks(answer, reader), answer.basis, reader)
+    _tell(ahead_blocks(answer, reader), answer, reader)
 
 
 @wraps(ahead)

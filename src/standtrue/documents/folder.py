@@ -38,7 +38,7 @@ from standtrue.model.shop import Shop, Written
 LARGEST_BYTES = 5_000_000
 SUFFIXES = (".toml", ".json")
 
-_TOML_PLACE = re.compile(r"(.*) \(at line ([0-9]+), column [0-9]+\)", re.DOTALL)
+_TOML_PLACE = re.compile(r"(.*) \(at (?:line ([0-9]+), column [0-9]+|end of document)\)", re.DOTALL)
 """How tomllib says where a file is no TOML."""
 
 
@@ -137,7 +137,7 @@ def _parse_toml(text: str) -> dict[str, Any]:
         return tomllib.loads(text)
     except (ValueError, OverflowError) as error:  # also a date that is none, or a number too long to read
         found = _TOML_PLACE.fullmatch(str(error)[:200])
-        why, line = (found[1], int(found[2])) if found else (str(error)[:200], None)
+        why, line = (found[1], int(found[2]) if found[2] else None) if found else (str(error)[:200], None)
         raise RefusedError("toml-syntax", because("not-toml", why=Term(why), line=line), because("mend-line")) from None
 
 

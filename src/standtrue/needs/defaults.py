@@ -7,6 +7,7 @@ from functools import cache
 from types import MappingProxyType
 
 from standtrue.model.basics import Side
+from standtrue.model.reason import Text
 from standtrue.model.rules import EVENTS, Calibrate, How, Rule, Rules, Where
 from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.needs.table import (
@@ -21,6 +22,7 @@ from standtrue.needs.table import (
     SAID_AS,
     TASKS,
 )
+from standtrue.needs.table_es import BY_PART_ES, REASONS_ES, TASKS_ES
 
 NAME = "common practice"
 SOURCE = "common practice"
@@ -87,10 +89,13 @@ def _rules_for(event: str, column: str) -> Iterator[Rule]:
         return
     before = tuple(first for first in BEFORE.get(event, ()) if column not in NOT_BEFORE.get(first, ()))
     if event in BY_PART:
-        because = BY_PART[event].format(sensor=SAID_AS.get(kind, kind), task=TASKS[column])
+        because = Text(
+            BY_PART[event].format(sensor=SAID_AS.get(kind, kind), task=TASKS[column]),
+            BY_PART_ES[event].format(task=TASKS_ES[column]),
+        )
         yield Rule(event, (Calibrate(kind),), how, because, part=kind, before=before, source=SOURCE)
         return
-    because = REASONS[event][column]
+    because = Text(REASONS[event][column], REASONS_ES[event][column])
     places = BY_PLACE.get(event, {}).get(column)
     if places is None:
         yield Rule(event, (Calibrate(kind),), how, because, before=before, source=SOURCE)
@@ -118,7 +123,7 @@ def _rule_lines(rule: Rule) -> Iterator[str]:
     )
     yield f"calibrate = [{', '.join(f'{{ {sensor} }}' for sensor in sensors)}]"
     yield f"how = {_quoted(rule.how)}"
-    yield f"because = {_quoted(rule.because)}"
+    yield f"because = {{ en = {_quoted(rule.because.en)}, es = {_quoted(rule.because.es)} }}"
     if rule.before:
         yield f"before = [{', '.join(_quoted(first) for first in rule.before)}]"
     yield f"source = {_quoted(rule.source)}"

@@ -9,6 +9,7 @@ from attrs import frozen
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import Caution, Fact, cautions_for, propulsion_facts, sensor_facts
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Note
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
@@ -102,7 +103,7 @@ class Basis:
     """What an answer rests on."""
 
     marks: tuple[DocumentMark, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Note, ...]
     cautions: tuple[Caution, ...]
 
     @property

@@ -43,7 +43,7 @@ def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
         facts=tuple(facts),
         verdict=floor_words(answer, reader),
         notes=standing_notes(standing, reader),
-        cautions=tuple(c.text for c in answer.basis.cautions),
+        cautions=tuple(reader.reasons(c.reason for c in answer.basis.cautions)),
         demonstration=answer.basis.demonstration,
     )
 
@@ -81,7 +81,7 @@ def _told(drawn: Drawing, basis: Basis, notes: Sequence[str], reader: Reader) ->
     return evolve(
         drawn,
         paragraphs=(Paragraph(reader.say("Notes"), said),) if said else (),
-        cautions=tuple(c.text for c in basis.cautions),
+        cautions=tuple(reader.reasons(c.reason for c in basis.cautions)),
         demonstration=basis.demonstration,
     )
 

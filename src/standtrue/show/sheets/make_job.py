@@ -11,6 +11,7 @@ from attrs import evolve, frozen
 from standtrue.aim.alignment import AlignmentAnswer, Angle, check_alignment
 from standtrue.aim.layout import car_offsets, lay_out
 from standtrue.aim.titles import title_of
+from standtrue.model.asking import Asking
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.cautions import Fact, cautions_for, sensor_facts
 from standtrue.model.ground import Grounds
@@ -37,8 +38,9 @@ from standtrue.show.sheets.make_order import (
 )
 from standtrue.show.sheets.order import OrderOfWork
 from standtrue.show.sheets.rests_on import CardSource
-from standtrue.show.words.place import remedies_words, what_stops_it
+from standtrue.show.words.place import what_stops_it
 from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.remedies import remedies_words
 from standtrue.show.words.sheet import fine
 from standtrue.work.aim.aiming import lay_targets_out
 from standtrue.work.aim.restanding import planned_stance
@@ -143,7 +145,7 @@ def make_job_sheet(
         notes = notes if plan is None else (*notes, UNPLANNED)
     shown = [p.setup.name for p in stood.placed if p.setup is not None]
     alignment = check_alignment(vehicle, angles_on_order(job))
-    survey, _ = survey_of(folder.surveys, site) if asks_level(cards) else (None, None)
+    survey, _ = survey_of(folder, site) if asks_level(cards) else (None, None)
     level = None if survey is None else LevelFloors(survey, site)
     marks = marks_of(
         folder, sites=[site], vehicles=[vehicle], cards=needs.cards, rules=folder.rules, jobs=[job.name],
@@ -165,7 +167,7 @@ def make_job_sheet(
         planned=None if ordered is None else _order(ordered, needs, stances, units, stood.differing),
         cautions=_general_cautions(needs),
         warnings=tuple(
-            dict.fromkeys([*notes, *ENGLISH.reasons(needs.warnings), *stood.notes, *_unshown(folder, job, shown)])
+            dict.fromkeys([*notes, *ENGLISH.reasons(needs.basis.warnings), *stood.notes, *_unshown(folder, job, shown)])
         ),
         sources=tuple(_source(c) for c in needs.cards),
         documents=tuple(dict.fromkeys([*marks, *(() if ordered is None else ordered.basis.marks)])),
@@ -236,8 +238,9 @@ def _order(
 ) -> OrderOfWork:
     """The order of work, with the cautions that are not on the first page."""
     numbers = {p.step: number for number, s in enumerate(stances, start=1) for p in s.cards if p.step is not None}
-    general, local = _general_cautions(needs), {c.text for c in cautions_for(_AT_THE_STANCE)[:-1]}
-    told = [c.text for c in plan.basis.cautions if c.text in local and c.text not in general]
+    general, local = _general_cautions(needs), set(cautions_for(_AT_THE_STANCE)[:-1])
+    said = ENGLISH.reasons(c.reason for c in plan.basis.cautions if c in local)
+    told = [text for text in said if text not in general]
     return order_of_work(plan, units, numbers, told, sentences)
 
 
@@ -252,13 +255,14 @@ def _by_search(
     """Each card where its set-up has it, or at one of the fewest places that serve the others."""
     site, vehicle = folder.sites[needs.job.site], needs.vehicle
     free = [c for c in cards if c.key not in setups]
-    places = find_places(folder, site, vehicle, free, SUPPORT_CLASSES, amounts=False, progress=progress)
+    asking = Asking() if progress is None else Asking(lambda p: progress(ENGLISH.reason(p.what), p.done, p.total))
+    places = find_places(folder, site, vehicle, free, SUPPORT_CLASSES, amounts=False, asking=asking)
     turn = {key: need.order for need in needs.answer.needs for key in need.chain}
     placed = [*_by_setup(site, vehicle, cards, setups), *_shared(places)]
     return _Stood(
         tuple(sorted(placed, key=lambda p: (turn[p.card.key], p.card.key))),
         tuple(_nowhere(c, places, units) for c in places.shared.unserved),
-        _notes(ENGLISH.reasons(places.warnings), places.answers),
+        _notes(ENGLISH.reasons((*places.basis.warnings, *places.basis.limits)), places.answers),
     )
 
 
@@ -336,8 +340,8 @@ def _nowhere(card: Procedure, places: Places, units: System) -> Unplaced:
     """Why a card fits nowhere, what would make room, and whether the shop can send it out."""
     said: list[str] = []
     for answer in places.of(card):
-        said.append(f"{answer.support}: {what_stops_it(answer, units)}")
-        said.extend(remedies_words(places.remedies_for(answer), answer, units))
+        said.append(f"{answer.support}: {what_stops_it(answer, Reader(units))}")
+        said.extend(remedies_words(places.remedies_for(answer), answer, Reader(units)))
     said.extend(
         f"It can be sent out ({one.minutes_s[0] / 60:.0f} to {one.minutes_s[1] / 60:.0f} minutes)."
         for one in places.site.sent_out
@@ -351,12 +355,13 @@ def _general_cautions(needs: Needs) -> tuple[str, ...]:
     facts = {Fact.CAR_PUSHED} if needs.job.drivable != "yes" else set()
     local = {c.code for c in cautions_for(_AT_THE_STANCE | _AT_THE_CARD | {Fact.ROAD_TEST})[:-1]}
     pushed = [c for c in cautions_for(frozenset(facts))[:-1] if c.code not in local]
-    return tuple(c.text for c in dict.fromkeys([*pushed, *(c for c in needs.cautions if c.code not in local)]))
+    own = (c for c in needs.basis.cautions if c.code not in local)
+    return tuple(ENGLISH.reasons(c.reason for c in (*pushed, *own)))
 
 
 def _texts(facts: frozenset[Fact]) -> tuple[str, ...]:
     """The cautions that these facts call for, without the one that stands on every page."""
-    return tuple(c.text for c in cautions_for(facts)[:-1])
+    return tuple(ENGLISH.reasons(c.reason for c in cautions_for(facts)[:-1]))
 
 
 def _source(card: Procedure) -> CardSource:

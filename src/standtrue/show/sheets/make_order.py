@@ -105,7 +105,7 @@ def setup_note(setup: Setup, own: Answer, planned: Setup, units: System) -> str:
         written.append(f'height = "{planned.height_m:.3f} m"')
     if planned.variant is not None:
         written.append(f'variant = "{planned.variant}"')
-    where = standing(setup.place, own.ground.site.datum, units)
+    where = standing(setup.place, own.ground.site.datum, Reader(units))
     fits = "" if own.fits is Fits.YES else ", where it does not fit"
     return (
         f"The set-up {setup.name} has the car elsewhere ({where}{fits}). This sheet is for the "
@@ -186,7 +186,7 @@ def _places(answer: PlanAnswer, units: System) -> Iterator[str]:
     used = {s.stand.place for s in answer.plan.steps} if answer.plan is not None else set()
     for number, candidate in enumerate(answer.ordered.places, start=1):
         if number in used:
-            yield f"Place {number}: {standing(candidate.place, answer.site.datum, units)}."
+            yield f"Place {number}: {standing(candidate.place, answer.site.datum, Reader(units))}."
 
 
 def _scene(answer: PlanAnswer, shown: Shown, units: System) -> Scene:

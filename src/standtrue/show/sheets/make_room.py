@@ -19,7 +19,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.reader_units import System, format_length
 from standtrue.model.reason import because
-from standtrue.model.site import Datum
+from standtrue.model.site import Datum, from_datum
 from standtrue.place.engine import best_stance
 from standtrue.place.many.shared import SharedPlace, shared_places
 from standtrue.show.pictures.place import drawing_of, site_drawing
@@ -34,8 +34,8 @@ from standtrue.show.sheets.room import (
     Stance,
     Stop,
 )
-from standtrue.show.words.place import carried_words, from_datum
-from standtrue.show.words.reader import Reader
+from standtrue.show.words.place import carried_words
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.study import assumptions, best_of_each, change_words, help_words, partial_words, stop_words
 from standtrue.study.tally import Share, Table, Tally, Task, fits
 from standtrue.work.study.answer import Change, RoomAnswer, StudyAnswer, chosen_cards
@@ -152,7 +152,7 @@ def _cautions(answer: StudyAnswer, states: Sequence[_State], served: Sequence[Se
         Fact.OPEN_PIT: any(u.kind == "void" and len(u.wheel_pieces) for ground in grounds for u in ground.unfloor),
     }
     more = cautions_for(frozenset(fact for fact, holds in facts.items() if holds))
-    return tuple(c.text for c in CAUTIONS if c in answer.basis.cautions or c in more)
+    return tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c in answer.basis.cautions or c in more)
 
 
 def _scenarios(
@@ -237,11 +237,13 @@ def _support(table: Table, car: str, key: str) -> SupportClass | None:
 def _picture(answer: StudyAnswer, state: _State, shown: _Shown | None, units: System) -> Picture:
     """The plan with the car where it stands for what is shown; where nothing is drawn, the floor alone."""
     if shown is None:
-        return small_plan(site_drawing(state.grounds.at_rest(), units=units), Reader(units))
+        return small_plan(site_drawing(state.grounds.at_rest(), Reader(units)), Reader(units))
     card = next(c for c in answer.cards if c.key == shown.key)
     found = best_stance(state.grounds, answer.vehicles[shown.car], (card,), shown.support)
-    drawn = small_plan(drawing_of(found, units=units), Reader(units))
-    what = f"{shown.car} for {shown.key}, {carried_words(found.carried_by, found.height_m, shown.support, units)}"
+    drawn = small_plan(drawing_of(found, Reader(units)), Reader(units))
+    what = (
+        f"{shown.car} for {shown.key}, {carried_words(found.carried_by, found.height_m, shown.support, Reader(units))}"
+    )
     return evolve(drawn, caption="; ".join(part for part in (what, drawn.caption) if part))
 
 

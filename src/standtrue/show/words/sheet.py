@@ -17,12 +17,12 @@ from standtrue.model.job import Job
 from standtrue.model.procedure import Condition, FloorLevel, Procedure, Tolerance
 from standtrue.model.reader_units import System, format_angle, format_length
 from standtrue.model.reason import Reason
-from standtrue.model.site import Datum
+from standtrue.model.site import Datum, from_datum
 from standtrue.model.vehicle import Vehicle
 from standtrue.model.verdict import Verdict
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
-from standtrue.show.words.place import carried, from_datum, offsets, standing, touch_words
+from standtrue.show.words.place import carried, offsets, standing, touch_words
 from standtrue.show.words.quantities import small_length
 from standtrue.show.words.reader import ENGLISH, Reader
 
@@ -95,7 +95,7 @@ def need_rows(needs: NeedsAnswer) -> list[Data]:
     for need in needs.needs:
         if not need.dropped:
             row = (need.title, f"by the card {need.procedure}" if need.procedure else "no card is there for it")
-            alike.setdefault((_how(need.how, need.option), tuple(need.because)), []).append(row)
+            alike.setdefault((_how(need.how, need.option), tuple(ENGLISH.reasons(need.because))), []).append(row)
     return [
         {"cards": cards, "how": how, "because": [_ended(b) for b in because]} for (how, because), cards in alike.items()
     ]
@@ -122,7 +122,7 @@ def _side(side: str | None) -> str:
 
 
 def order_rows(order: Sequence[WorkStep]) -> list[Row]:
-    return [(str(step.order), step.what, step.stage) for step in order]
+    return [(str(step.order), ENGLISH.reason(step.what), step.stage) for step in order]
 
 
 def with_steps(name: str, steps: Sequence[int]) -> str:
@@ -148,12 +148,12 @@ def _stand(check: LimitCheck) -> str:
 
 
 def carriers(parts: Sequence[_HasAnswer], units: System) -> str:
-    return "; ".join(dict.fromkeys(carried(p.answer, units) for p in parts))
+    return "; ".join(dict.fromkeys(carried(p.answer, Reader(units)) for p in parts))
 
 
 def stands(answer: Answer, units: System) -> str:
     assert answer.place is not None
-    said = standing(answer.place, answer.ground.site.datum, units)
+    said = standing(answer.place, answer.ground.site.datum, Reader(units))
     return f"{said[:1].upper()}{said[1:]}."
 
 
@@ -161,18 +161,18 @@ def verdict(answer: Answer, units: System) -> list[str]:
     """The least margin and what it is to, or everything that stands against the stance."""
     if answer.fits is not Fits.YES:
         return [
-            *Reader(units).reasons(answer.because),
-            *(touch_words(t, units) for t in answer.touches if t.margin_m < 0.0),
+            *ENGLISH.reasons(answer.because),
+            *(touch_words(t, Reader(units)) for t in answer.touches if t.margin_m < 0.0),
         ]
     margin = "no limit" if answer.margin_m is None else format_length(answer.margin_m, units)
-    near = f", first at {touch_words(answer.touches[0], units)}" if answer.touches else ""
+    near = f", first at {touch_words(answer.touches[0], Reader(units))}" if answer.touches else ""
     return [f"Least margin {margin}{near}."]
 
 
 def wheel_rows(vehicle: Vehicle, wheels: Sequence[tuple[str, tuple[Offset, ...]]], units: System) -> list[Row]:
     """Each wheel's center on the floor from the datum and the nearest marks; then what proves them square."""
     rows: list[Row] = [
-        (wheel, one.mark, offsets(one.along_m, one.left_m, units), format_length(one.plan_m, units))
+        (wheel, one.mark, offsets(one.along_m, one.left_m, Reader(units)), format_length(one.plan_m, units))
         for wheel, seen in wheels
         for one in _nearest(seen)
     ]
@@ -194,7 +194,7 @@ def card_facts(card: Procedure, answer: Answer, units: System) -> list[Row]:
     told = [
         ("Calibrates", f"{card.sensor}{_side(card.side)}"),
         ("Variant", next((v for v in answer.variants if v), "")),
-        ("Car stands", carried(answer, units)),
+        ("Car stands", carried(answer, Reader(units))),
         ("Equipment", ", ".join(card.equipment)),
         ("People", f"{card.people} ({', '.join(card.skills)})" if card.skills else str(card.people)),
         ("Minutes", f"{low:.0f} to {high:.0f}" if high > 0 else ""),
@@ -243,7 +243,7 @@ def target_row(tag: str, place: TargetPlace, datum: Datum, units: System) -> Row
     return (
         tag,
         place.name,
-        offsets(right, up, units),
+        offsets(right, up, Reader(units)),
         format_length(place.center[2], units),
         format_angle(place.facing_rad - datum.direction_rad),
         place.line,
@@ -284,7 +284,7 @@ def path_rows(targets: Iterable[TargetLayout], datum: Datum, units: System) -> l
     for layout in targets:
         for number, point in enumerate(layout.place.swept, start=1):
             right, up = from_datum(point, datum)
-            rows.append((layout.place.name, str(number), offsets(right, up, units)))
+            rows.append((layout.place.name, str(number), offsets(right, up, Reader(units))))
     return rows
 
 

@@ -68,7 +68,7 @@ def _of_task(needs: Needs, site: Site, task: Task) -> Draft:
     work = next((w for w in needs.job.work if w.name == task.name), None)
     if work is not None:
         return _of_work(site, work)
-    name = task.name or task.what
+    name = task.name
     if task.kind == "scan":
         teams, lacks = _crew(site, 1, ("scan tool",) if _has(site, "scan tool") else ())
         return Draft(name, task.what, "scan", Term(name), None, SCAN_S, None, teams, lacks=lacks, notes=(SCAN_NOTE,))

@@ -19,10 +19,14 @@ Sentences = Mapping[str, Sentence]
 
 FILES: tuple[str, ...] = (
     "aim",
+    "ask",
+    "cautions",
     "documents",
     "documents_checks",
     "drive",
     "mix",
+    "needs",
+    "place",
     "place_engine",
     "plan",
     "study",

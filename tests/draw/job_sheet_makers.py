@@ -25,8 +25,8 @@ from standtrue.show.pictures.place import drawing_of
 from standtrue.show.pictures.plan_strip import Scene
 from standtrue.show.pictures.targets import together
 from standtrue.show.pictures.time_chart import Bar
-from standtrue.show.sheets.job import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
-from standtrue.show.sheets.order import LeftOut, OrderOfWork, OrderStep, floor_pictures
+from standtrue.show.sheets.job.order import LeftOut, OrderOfWork, OrderStep, floor_pictures
+from standtrue.show.sheets.job.sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
 from standtrue.show.sheets.rests_on import CardSource
 from standtrue.show.words.reader import ENGLISH, Reader
 
@@ -79,7 +79,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         job=_job(name),
         vehicle=evolve(CAR, name=name("Marlow estate")),
         program="Standtrue 9.9",
-        units=units,
+        reader=Reader(units),
         needs=_needs(name),
         order=tuple(
             WorkStep(i, "static calibrations", "need", because("own-work", name=name(f"step {i}")))
@@ -132,7 +132,7 @@ def order_of_work(units: System = "metric", *, name: Name = str) -> OrderOfWork:
         left_out=(LeftOut("mats", name("the mats"), (name("no room"), "It can be sent out."), True),),
         otherwise=((name("only in the bay"), "3 h", "0", name("mats")),),
         places=(name("Place 3: by the wall"),),
-        pictures=floor_pictures(scenes, units),
+        pictures=floor_pictures(scenes, Reader(units)),
         bars=tuple(
             Bar(number, kind, name(kind), number * 600.0, number * 600.0 + 600.0, "place 3", (name("Ann"),))
             for number, kind in enumerate(kinds, start=1)
@@ -172,7 +172,7 @@ def _job(name: Name) -> Job:
 
 
 def _needs(name: Name) -> NeedsAnswer:
-    cause = Cause(because("event", event=Term("front bumper removed")), name("because"), "required")
+    cause = Cause(because("event", event=Term("front bumper removed")), Text(name("because")), "required")
     link = Link(name("windshield camera"), name("windshield camera"), "static")
     needs = (
         Need("forward camera", None, "required", (cause, cause), (link,)),

@@ -16,9 +16,9 @@ from paper_makers import Read, in_order, read, squeezed
 from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize
 from standtrue.model.reader_units import System, format_length
 from standtrue.show.pictures.targets import NOT_HERE, targets_drawing
-from standtrue.show.sheets.job import JobSheet, job_pdf
-from standtrue.show.sheets.job_page import stance_picture
-from standtrue.show.sheets.order import OrderOfWork
+from standtrue.show.sheets.job.order import OrderOfWork
+from standtrue.show.sheets.job.page import stance_picture
+from standtrue.show.sheets.job.sheet import JobSheet, job_pdf
 from standtrue.show.words.reader import ENGLISH
 
 VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]
@@ -48,7 +48,7 @@ def test_every_version_is_whole(
 
 def every_text(sheet: JobSheet) -> list[str]:
     """What must be read on the sheet."""
-    units = sheet.units
+    units = sheet.reader.units
     texts = [sheet.job.order_number, sheet.vehicle.name, sheet.job.vin, sheet.job.plate, sheet.job.odometer]
     texts += ["INVENTED DEMONSTRATION DATA", "when printed at 100 %", "Name", "Signature", "Not calibrated, and why"]
     texts += [need.title for need in sheet.needs.needs] + [

@@ -232,7 +232,7 @@ def test_each_side_gets_its_own_card_and_a_sensor_without_sides_gets_both() -> N
 
 
 def decision(named: str, verdict: str = "drop", because: str = "The glass stayed in.", by: str = "Robin") -> Decision:
-    return Decision(named, "keep" if verdict == "keep" else "drop", because, by)
+    return Decision(named, "keep" if verdict == "keep" else "drop", Text(because), by)
 
 
 def test_a_dropped_need_stays_in_the_list_but_has_no_step() -> None:

@@ -158,5 +158,4 @@ def _draw(file: Path | None, who: Reader, draw: Callable[[], str]) -> None:
 
 def _show(blocks: Iterable[Block], basis: Basis, who: Reader) -> None:
     output.show(blocks)
-    notes = who.reasons((*basis.warnings, *basis.limits))
-    output.print_notes(notes, basis.cautions, basis.demonstration)
+    output.print_notes((*basis.warnings, *basis.limits), basis.cautions, basis.demonstration, who)

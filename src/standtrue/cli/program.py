@@ -18,7 +18,7 @@ from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError
 
 MODULES = {
-    "app": ("read", "demo", "new"),
+    "shop": ("read", "demo", "new"),
     "needs": ("needs",),
     "placing": ("place", "job"),
     "driving": ("drive",),

@@ -20,8 +20,8 @@ from standtrue.show.answers.study import of_study, study_table
 from standtrue.show.answers.tables import need_parquet
 from standtrue.show.pictures.sizes import sizes_svg
 from standtrue.show.sheets import PaperSize
-from standtrue.show.sheets.make_room import study_sheets
-from standtrue.show.sheets.room import adviser_pdf
+from standtrue.show.sheets.room.make import study_sheets
+from standtrue.show.sheets.room.sheet import adviser_pdf
 from standtrue.show.words.ahead import ahead_blocks
 from standtrue.show.words.blocks import Block
 from standtrue.show.words.reader import Reader
@@ -93,7 +93,7 @@ def study(
 def _write_sheets(answer: StudyAnswer, file: Path, paper: PaperSize, date: str, reader: Reader) -> None:
     """Print a sheet for each room; stopped early, those made by then: what the study found is told all the same."""
     with output.asking(reader, stoppable=True) as asking:
-        sheets = study_sheets(answer, reader.units, date, asking)
+        sheets = study_sheets(answer, reader, date, asking)
     if len(sheets) < len(answer.rooms):
         output.err().print(reader.say("Stopped before every sheet was made."))
     if sheets:

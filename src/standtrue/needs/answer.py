@@ -27,7 +27,7 @@ class Cause:
     """
 
     event: Reason
-    because: Text | str
+    because: Text
     how: How
     doubts: tuple[Reason, ...] = ()
     source: str = ""

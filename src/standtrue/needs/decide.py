@@ -54,7 +54,7 @@ def read_decisions(
     rulings: list[Ruling] = []
     warnings: list[Reason] = []
     for decision in job.decisions:
-        if not (decision.because.strip() and decision.by.strip()):
+        if not (decision.because and decision.by.strip()):
             warnings.append(because("decision-unsigned", **_named(decision)))
             continue
         named = tuple(card for card in cards if is_called(card, decision.procedure))

@@ -9,7 +9,7 @@ from types import MappingProxyType
 from standtrue.model.basics import Side
 from standtrue.model.reason import Text
 from standtrue.model.rules import EVENTS, Calibrate, How, Rule, Rules, Where
-from standtrue.model.sensor_kinds import SENSOR_KINDS
+from standtrue.model.sensor_kinds import SENSOR_KINDS, SENSORS
 from standtrue.needs.table import (
     BEFORE,
     BY_PART,
@@ -38,19 +38,21 @@ def default_table() -> Mapping[tuple[str, str], How | None]:
     Where the place or the part matters, the pair's strongest rule counts.
     """
     head, *rows = GRID.strip().splitlines()
-    kinds = [COLUMNS[column] for column in head.split()[1:]]
+    columns = head.split()[1:]
     table: dict[tuple[str, str], How | None] = {}
     for row in rows:
-        cells = row.split()[-len(kinds) :]
+        cells = dict(zip(columns, row.split()[-len(columns) :], strict=True))
         event = row[: row.index("  ")].strip()
-        table.update({(event, kind): _HOWS[cell] for kind, cell in zip(kinds, cells, strict=True)})
+        table.update({(event, kind): _HOWS[cells[column]] for kind, column in _column_of().items()})
     return MappingProxyType(table)
 
 
 @cache
 def default_rules() -> Rules:
     """The rules that count where a shop folder has no rules document of its own: common practice, no source."""
-    return Rules(NAME, tuple(rule for event in EVENTS for column in COLUMNS for rule in _rules_for(event, column)))
+    kinds = _column_of().items()
+    found = (rule for event in EVENTS for kind, column in kinds for rule in _rules_for(event, kind, column))
+    return Rules(NAME, tuple(found))
 
 
 def default_rules_toml() -> str:
@@ -82,8 +84,14 @@ def default_table_markdown() -> str:
     return "\n".join(lines) + "\n"
 
 
-def _rules_for(event: str, column: str) -> Iterator[Rule]:
-    kind = COLUMNS[column]
+@cache
+def _column_of() -> Mapping[str, str]:
+    """The column of each sensor kind: its own, or that of the kind that it is like."""
+    own = {kind: column for column, kind in COLUMNS.items()}
+    return {sensor.name: own[sensor.like or sensor.name] for sensor in SENSORS}
+
+
+def _rules_for(event: str, kind: str, column: str) -> Iterator[Rule]:
     how = default_table()[event, kind]
     if how is None:
         return

@@ -9,7 +9,7 @@ from pydantic import Field
 from standtrue.model.fits import Fits
 from standtrue.show.answers.parts import Json, Shape, StanceTold, Told, rounded, rounded_or_none, stance_told
 from standtrue.show.answers.place_json import envelope
-from standtrue.show.sheets.job import JobSheet, StancePart
+from standtrue.show.sheets.job.sheet import JobSheet, StancePart
 
 
 class SheetStance(Shape):
@@ -54,7 +54,7 @@ def sheet_json(sheet: JobSheet, file: str, paper: str) -> Json:
         "cautions": list(dict.fromkeys(texts)),
         "file": file,
         "paper": paper,
-        "units": sheet.units,
+        "units": sheet.reader.units,
         "stances": [_sheet_stance(stance) for stance in sheet.stances],
         "without_place": [u.card.key for u in sheet.elsewhere],
         "fits_nowhere": [u.card.key for u in sheet.nowhere] + [u.name for u in left_out if u.no_room],

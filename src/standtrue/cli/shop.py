@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated
 
@@ -11,16 +10,13 @@ import typer
 from standtrue.cli import output, planning
 from standtrue.cli.options import FolderArg, JsonOpt
 from standtrue.cli.reader import reader
-from standtrue.demo import MAIN_JOB, write_demo
-from standtrue.documents import read_folder, write_starter
-from standtrue.model.basics import Fault
-from standtrue.model.basis import basis_of
 from standtrue.show.answers.read import of_read
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.needs import needs_blocks
 from standtrue.show.words.read import read_blocks
-from standtrue.work.ask import UnansweredError, sound
+from standtrue.work.ask import open_shop
 from standtrue.work.needs.jobs import find_job_needs
+from standtrue.work.shop.folders import MAIN_JOB, new_demo, new_shop, read_shop
 
 
 def add_to(app: typer.Typer) -> None:
@@ -31,10 +27,7 @@ def add_to(app: typer.Typer) -> None:
 
 def read(folder: FolderArg, json: JsonOpt = False) -> None:
     """Read a shop folder and report every document and every fault in it."""
-    found, who = read_folder(folder), reader()
-    if found.faults:
-        raise UnansweredError(found.faults)
-    basis = basis_of(found.documents, warnings=found.warnings)
+    basis, who = read_shop(folder), reader()
     if json:
         output.print_json(of_read(basis).to_json())
         return
@@ -46,10 +39,10 @@ def demo(
     folder: Annotated[Path, typer.Argument()] = Path("demo-shop"),
 ) -> None:
     """Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."""
-    files, who = _write(lambda: write_demo(folder), folder), reader()
+    files, who = new_demo(folder), reader()
     said = who.say("{n} documents of an invented shop are in {folder}", n=len(files), folder=str(folder))
     output.err().print(said, markup=False, soft_wrap=True)
-    shop = sound(read_folder(folder))
+    shop = open_shop(folder)
     output.show(needs_blocks(find_job_needs(shop.anew(), shop.jobs[MAIN_JOB]), who))
     pictures = folder / "pictures"
     answer = planning.ask_plan(shop, MAIN_JOB, who)
@@ -58,13 +51,5 @@ def demo(
 
 def new(folder: Annotated[Path, typer.Argument()]) -> None:
     """Write a small commented shop folder to start your own from."""
-    for file in _write(lambda: write_starter(folder), folder):
+    for file in new_shop(folder):
         output.out().print(str(file), soft_wrap=True)
-
-
-def _write(write: Callable[[], tuple[Path, ...]], folder: Path) -> tuple[Path, ...]:
-    try:
-        return write()
-    except OSError as error:
-        remedy = "name a new folder, or one that you may write to"
-        raise UnansweredError([Fault("unwritable", str(error), str(folder), "", "", remedy)]) from None

@@ -18,9 +18,9 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site
 from standtrue.model.stance import Carrier, lift_at_rest, lift_state
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.kernels.search import search
 from standtrue.place.many.shared import Shared, shared_places
 from standtrue.place.many.together import NO_STRIPS, Board, Demand, Option
+from standtrue.place.margin.search import search
 from standtrue.place.question.answer import FIT_M
 from standtrue.place.question.claims import equipment_of
 from standtrue.work.place.level import Uneven

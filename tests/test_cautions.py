@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from standtrue.model.cautions import CAUTIONS, Fact, cautions_for, propulsion_facts, sensor_facts
 from standtrue.model.sensor_kinds import SENSOR_KINDS, SENSORS
+from standtrue.show.words.reader import Reader
 
 
 def codes(*facts: Fact) -> list[str]:
@@ -17,25 +18,27 @@ def codes(*facts: Fact) -> list[str]:
 
 
 def test_the_standing_caution_is_alone_where_nothing_calls_for_more() -> None:
-    assert codes() == ["maker governs"]
+    assert codes() == ["maker-governs"]
 
 
 @pytest.mark.parametrize("fact", list(Fact))
 def test_every_fact_calls_for_a_caution(fact: Fact) -> None:
     assert len(codes(fact)) >= 2
-    assert codes(fact)[-1] == "maker governs"
+    assert codes(fact)[-1] == "maker-governs"
 
 
 def test_codes_and_texts_are_unique_sentences() -> None:
-    assert len({caution.code for caution in CAUTIONS}) == len({caution.text for caution in CAUTIONS}) == len(CAUTIONS)
-    assert all(caution.text[0].isupper() and caution.text.endswith(".") for caution in CAUTIONS)
-    assert [caution.code for caution in CAUTIONS if not caution.calls] == ["maker governs"]
+    for reader in (Reader(), Reader(language="es")):
+        texts = [reader.reason(caution.reason) for caution in CAUTIONS]
+        assert len({caution.code for caution in CAUTIONS}) == len(set(texts)) == len(CAUTIONS)
+        assert all(text[0].isupper() and text.endswith(".") for text in texts)
+    assert [caution.code for caution in CAUTIONS if not caution.calls] == ["maker-governs"]
 
 
 def test_what_calls_for_what() -> None:
-    assert codes(Fact.OVERLOAD, Fact.RAISED) == ["overload", "raised lift", "maker governs"]
-    assert codes(Fact.CAR_PUSHED) == ["moving car", "pushed car", "maker governs"]
-    assert codes(Fact.DEMONSTRATION, Fact.UNVERIFIED_CARD) == ["unverified card", "demonstration data", "maker governs"]
+    assert codes(Fact.OVERLOAD, Fact.RAISED) == ["overload", "raised-lift", "maker-governs"]
+    assert codes(Fact.CAR_PUSHED) == ["moving-car", "pushed-car", "maker-governs"]
+    assert codes(Fact.DEMONSTRATION, Fact.UNVERIFIED_CARD) == ["unverified-card", "demonstration-data", "maker-governs"]
 
 
 @settings(derandomize=True, deadline=None)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import re
 from collections.abc import Iterable, Iterator
 from functools import cache
@@ -15,6 +16,7 @@ from hypothesis import strategies as st
 from standtrue.demo import demo_files
 from standtrue.documents import gather, load_text
 from standtrue.model.basics import Place
+from standtrue.model.reason import Angle, Length
 from standtrue.model.shop import Shop
 from standtrue.show.answers.alignment import AlignmentAnswer, of_alignment
 from standtrue.show.answers.floor import FloorAnswer, of_floor
@@ -83,7 +85,7 @@ def demonstration() -> Iterator[tuple[Shape, list[Block], list[Block]]]:
     for one in (setup, evolve(setup, readings=(evolve(setup.readings[0], value=0.1), *setup.readings[1:]))):
         measured = judge_measured(found, one)
         yield of_measured(measured), [*measured_blocks(measured, us)], [*measured_blocks(measured, spanish)]
-    floor = judge_floor(found, survey, card, car, Place(15.24, 2.743, 3.14159))
+    floor = judge_floor(found, survey, card, car, Place(15.24, 2.743, math.pi))
     yield of_floor(floor), [*floor_blocks(floor, us)], [*floor_blocks(floor, spanish)]
     alignment = judge_alignment(found, setup)
     yield of_alignment(alignment), [*alignment_blocks(alignment, us)], [*alignment_blocks(alignment, spanish)]
@@ -136,3 +138,23 @@ def test_an_answer_rests_on_all_that_was_looked_up() -> None:
     measured = judge_measured(found, found.setups["corrow camera"])
     assert {m.kind for m in measured.basis.marks} >= {"site", "lift", "vehicle", "procedure", "job", "setup", "survey"}
     assert measured.basis.demonstration
+
+
+@pytest.mark.parametrize(
+    ("quantity", "spec", "metric", "us"),
+    [
+        (Length(0.003), "fine-down", "3 mm", "1/16 in"),
+        (Length(0.003), "fine-up", "3 mm", "1/8 in"),
+        (Length(0.0005), "fine-down", "0.5 mm", "<1/16 in"),
+        (Length(-0.00421), "fine-up", "-4.3 mm", "-3/16 in"),
+        (Length(0.00002), "fine", "<0.1 mm", "<1/16 in"),
+        (Length(0.0), "fine-up", "0 mm", "0 in"),
+        (Angle(math.radians(0.1004)), "fine-up", "0.11°", "0.11°"),
+        (Angle(math.radians(-0.1004)), "fine-down", "-0.10°", "-0.10°"),
+    ],
+)
+def test_tolerances_are_rounded_down_and_deviations_up_by_their_size(
+    quantity: Length | Angle, spec: str, metric: str, us: str
+) -> None:
+    assert ENGLISH.write(quantity, spec) == metric
+    assert Reader("us").write(quantity, spec) == us

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import standtrue
 from standtrue.documents import FAULT_CODES, load_text
 from standtrue.documents.estimate import ESTIMATES
 from standtrue.model.basics import Fault
 from standtrue.show.answers.faults import Faults, FaultTold, of_faults
 from standtrue.show.answers.parts import Coded
 from standtrue.show.words.extract import lacking
-from standtrue.show.words.faults import MEANINGS, faults_blocks
+from standtrue.show.words.faults import ASKED, MEANINGS, faults_blocks
 from standtrue.show.words.reader import ENGLISH, Reader
 
 US, SPANISH = Reader("us"), Reader("us", "es")
@@ -94,4 +96,10 @@ def test_blocks_name_place_value_and_remedy(reader: Reader) -> None:
 
 
 def test_every_code_has_its_meaning() -> None:
-    assert set(FAULT_CODES) <= set(MEANINGS)
+    assert set(FAULT_CODES) == set(MEANINGS)
+    assert not set(MEANINGS) & set(ASKED)
+    source = Path(standtrue.__file__).parent
+    text = "".join(f.read_text() for part in ("work", "cli", "place") for f in (source / part).rglob("*.py"))
+    found = re.findall(r"(?:Fault|_fault|refused)\(\s*\"([a-z-]+)\"", text)
+    assert len(set(found)) > 10
+    assert set(found) <= {*MEANINGS, *ASKED}

@@ -59,6 +59,7 @@ def test_measured(run: Run, shop: Path) -> None:
     assert all(p["probability"] >= 0.95 for t in answer["targets"] for p in t["parts"] if p["verdict"] == "accept")
     table = run("measured", shop).out
     assert "Set-up: in tolerance" in table
+    assert "Montaje: en tolerancia" in run("measured", shop, "--language", "es", "--units", "us").out
 
 
 def tape_from_marks(shop: Path, place: Place) -> None:

@@ -66,7 +66,7 @@ def test_an_alternative_can_be_told_as_the_plan(run: Run, shop: Path) -> None:
     assert answer["undone"][0]["because"]
     ran = run("plan", shop, "--job", MAIN_JOB, "--otherwise", "one more persn")
     assert ran.status == 2
-    assert "did you mean one more person?" in ran.err
+    assert "Did you mean one more person?" in ran.err
 
 
 def test_the_glass_cures_before_the_camera_is_calibrated(run: Run, shop: Path) -> None:

@@ -20,14 +20,15 @@ from standtrue.model.procedure import Condition, DriveCycle, FloorLevel, Procedu
 from standtrue.model.reader_units import System
 from standtrue.model.reason import Ref, Term, Text, because
 from standtrue.model.site import Mark
-from standtrue.needs import Link, Need, NeedsAnswer, NotFitted, Reason, WorkStep
+from standtrue.needs import Cause, Link, Need, NeedsAnswer, NotFitted, WorkStep
 from standtrue.show.pictures.place import drawing_of
 from standtrue.show.pictures.plan_strip import Scene
 from standtrue.show.pictures.targets import together
 from standtrue.show.pictures.time_chart import Bar
-from standtrue.show.sheets.job import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
-from standtrue.show.sheets.order import LeftOut, OrderOfWork, OrderStep, floor_pictures
+from standtrue.show.sheets.job.order import LeftOut, OrderOfWork, OrderStep, floor_pictures
+from standtrue.show.sheets.job.sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
 from standtrue.show.sheets.rests_on import CardSource
+from standtrue.show.words.reader import ENGLISH, Reader
 
 Name = Callable[[str], str]
 
@@ -46,7 +47,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
     answers = [answer(site, [card], fits=Fits.YES) for card in (camera, radar)]
     if not fits:
         answers = [evolve(a, fits=Fits.NO, because=(name("the deck is too short"),)) for a in answers]
-    raised = [c.text for c in CAUTIONS if c.code in ("raised lift", "open pit")]
+    raised = [ENGLISH.reason(c.reason) for c in CAUTIONS if c.code in ("raised-lift", "open-pit")]
     parts = tuple(
         CardPart(
             card,
@@ -65,7 +66,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
                 ),
             ),
             name("set-up"),
-            tuple(c.text for c in CAUTIONS if c.code == "radar emitter"),
+            tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c.code == "radar-emitter"),
             (name("a note"),),
         )
         for card, one in zip((camera, radar), answers, strict=True)
@@ -78,15 +79,20 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         job=_job(name),
         vehicle=evolve(CAR, name=name("Marlow estate")),
         program="Standtrue 9.9",
-        units=units,
+        reader=Reader(units),
         needs=_needs(name),
-        order=tuple(WorkStep(i, "static calibrations", "need", name(f"step {i}")) for i in range(1, 13)),
+        order=tuple(
+            WorkStep(i, "static calibrations", "need", because("own-work", name=name(f"step {i}")))
+            for i in range(1, 13)
+        ),
         limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002)),),
         stances=(StancePart(together(answers), car_offsets(CAR, site, STANCE), parts, tuple(raised)),),
-        elsewhere=(Unplaced(drive, cautions=tuple(c.text for c in CAUTIONS if c.code == "road test")),),
+        elsewhere=(
+            Unplaced(drive, cautions=tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c.code == "road-test")),
+        ),
         nowhere=(Unplaced(camera, (name("no room"), "take the bench away")),),
         sections=(Section(name("Moves"), (name("drive in"),), ("from", "to"), ((name("door"), name("bay")),)),),
-        cautions=(CAUTIONS[-1].text,),
+        cautions=(ENGLISH.reason(CAUTIONS[-1].reason),),
         warnings=(name("a warning"), "another"),
         sources=(CardSource(camera.key, name("Invented manual"), "2026-01", "2026-02-03", "transcribed"),),
         documents=(DocumentMark("job", name("order"), "ab" * 32, demonstration=True),),
@@ -107,7 +113,7 @@ def planned_sheet(units: System = "metric", *, name: Name = str) -> JobSheet:
 
 def order_of_work(units: System = "metric", *, name: Name = str) -> OrderOfWork:
     """Nine steps: in, two of work that look alike, set up, two cards at the sheet's stance, away, out, a drive."""
-    floor = drawing_of(answer(fits=Fits.YES), units=units)
+    floor = drawing_of(answer(fits=Fits.YES), Reader(units))
     scenes = [
         Scene(numbers, name(f"work {numbers}"), (name("when"), "where"), floor if numbers != "8" else None)
         for numbers in ("2", "3", "8")
@@ -126,12 +132,12 @@ def order_of_work(units: System = "metric", *, name: Name = str) -> OrderOfWork:
         left_out=(LeftOut("mats", name("the mats"), (name("no room"), "It can be sent out."), True),),
         otherwise=((name("only in the bay"), "3 h", "0", name("mats")),),
         places=(name("Place 3: by the wall"),),
-        pictures=floor_pictures(scenes, units),
+        pictures=floor_pictures(scenes, Reader(units)),
         bars=tuple(
             Bar(number, kind, name(kind), number * 600.0, number * 600.0 + 600.0, "place 3", (name("Ann"),))
             for number, kind in enumerate(kinds, start=1)
         ),
-        cautions=tuple(c.text for c in CAUTIONS if c.code == "moving car"),
+        cautions=tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c.code == "moving-car"),
     )  # fmt: skip
 
 
@@ -166,10 +172,10 @@ def _job(name: Name) -> Job:
 
 
 def _needs(name: Name) -> NeedsAnswer:
-    reason = Reason("front bumper removed", name("because"), "required")
+    cause = Cause(because("event", event=Term("front bumper removed")), Text(name("because")), "required")
     link = Link(name("windshield camera"), name("windshield camera"), "static")
     needs = (
-        Need("forward camera", None, "required", (reason, reason), (link,)),
-        Need("rear corner radar", "left", "conditional", (reason,), option=name("option")),
+        Need("forward camera", None, "required", (cause, cause), (link,)),
+        Need("rear corner radar", "left", "conditional", (cause,), option=name("option")),
     )
     return NeedsAnswer("order 7", "Marlow estate", needs, (NotFitted("lidar", None),))

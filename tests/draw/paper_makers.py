@@ -18,7 +18,7 @@ from standtrue.model.reader_units import System, format_length
 from standtrue.show.pictures.place import drawing_of
 from standtrue.show.pictures.small_plan import small_plan
 from standtrue.show.sheets.rests_on import CardSource
-from standtrue.show.sheets.room import (
+from standtrue.show.sheets.room.sheet import (
     AdviserSheet,
     LeastBay,
     Reach,
@@ -26,9 +26,9 @@ from standtrue.show.sheets.room import (
     ShareRow,
     Stance,
     Stop,
-    share_words,
 )
-from standtrue.show.words.reader import Reader
+from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.sheet_room import share_means, share_words
 
 MM = 72 / 25.4
 
@@ -38,7 +38,7 @@ NOTO_HEIGHT = 1.362
 
 @cache
 def picture(units: System = "metric") -> Picture:
-    return small_plan(drawing_of(answer(), units=units), Reader(units))
+    return small_plan(drawing_of(answer(), Reader(units)), Reader(units))
 
 
 def adviser_sheet(
@@ -70,7 +70,7 @@ def adviser_sheet(
         name("North Shop"),
         "November 25, 2026",
         "Standtrue 9.9",
-        units,
+        Reader(units),
         rooms,
         by_order=tuple(ShareRow(name(f"order {i}"), (0.25 * i,) * scenarios) for i in range(4)),
         by_card=tuple(
@@ -81,7 +81,7 @@ def adviser_sheet(
         least_bays=(LeastBay(0.8, 4.88, 9.144), LeastBay(0.99, None, None)),
         reach=(Reach(name("Marlow estate"), "on the lift", 4.2, 3.048, 1.5, None),),
         assumptions=("Covers carry the wheels of every car.", name("assumed")),
-        cautions=tuple(c.text for c in CAUTIONS[:cautions]),
+        cautions=tuple(ENGLISH.reason(c.reason) for c in CAUTIONS[:cautions]),
         warnings=("Two orders name no card.",),
         sources=tuple(CardSource(c, name("Invented manual"), "2026-01", "2026-02-03", "transcribed") for c in named),
         documents=tuple(DocumentMark("procedure", c, f"{i + 1:064x}") for i, c in enumerate(named)),
@@ -109,7 +109,6 @@ def with_text(text: str) -> AdviserSheet:
         sources=(CardSource(text, text, text, text, text),),
         documents=(DocumentMark("procedure", text, "ab" * 32),),
         partial=text,
-        share_means=text,
     )
 
 
@@ -221,10 +220,14 @@ def overlapping(words: list[Word]) -> list[tuple[Word, Word]]:
 
 def every_text(sheet: AdviserSheet) -> list[str]:
     """What must be read on the sheet."""
-    units = sheet.units
-    texts = [sheet.title, sheet.shop, sheet.date, sheet.share_means, "INVENTED DEMONSTRATION DATA"]
+    units = sheet.reader.units
+    texts = [sheet.title, sheet.shop, sheet.date, share_means(sheet.reader), "INVENTED DEMONSTRATION DATA"]
     texts += [f"{letter}: {s.name}" for letter, s in zip("ABCD", sheet.scenarios, strict=False)]
-    texts += [t for s in sheet.scenarios for t in (s.changed, share_words(s.share), f"{s.orders_done:,.0f} orders")]
+    texts += [
+        t
+        for s in sheet.scenarios
+        for t in (s.changed, share_words(s.share, sheet.reader), f"{s.orders_done:,.0f} orders")
+    ]
     texts += [t for s in sheet.scenarios for stance in s.stances for t in (stance.work, stance.stands)]
     texts += [row.name for row in sheet.by_order]
     texts += [re.sub("/(left|right)$", "", row.name) for row in sheet.by_card]

@@ -16,9 +16,9 @@ from paper_makers import Read, in_order, read, squeezed
 from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize
 from standtrue.model.reader_units import System, format_length
 from standtrue.show.pictures.targets import NOT_HERE, targets_drawing
-from standtrue.show.sheets.job import JobSheet, job_pdf
-from standtrue.show.sheets.job_page import stance_picture
-from standtrue.show.sheets.order import OrderOfWork
+from standtrue.show.sheets.job.order import OrderOfWork
+from standtrue.show.sheets.job.page import stance_picture
+from standtrue.show.sheets.job.sheet import JobSheet, job_pdf
 from standtrue.show.words.reader import ENGLISH
 
 VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]
@@ -48,11 +48,13 @@ def test_every_version_is_whole(
 
 def every_text(sheet: JobSheet) -> list[str]:
     """What must be read on the sheet."""
-    units = sheet.units
+    units = sheet.reader.units
     texts = [sheet.job.order_number, sheet.vehicle.name, sheet.job.vin, sheet.job.plate, sheet.job.odometer]
     texts += ["INVENTED DEMONSTRATION DATA", "when printed at 100 %", "Name", "Signature", "Not calibrated, and why"]
-    texts += [need.title for need in sheet.needs.needs] + [b for need in sheet.needs.needs for b in need.because]
-    texts += [step.what for step in sheet.order] + [limit.reading for limit in sheet.limits]
+    texts += [need.title for need in sheet.needs.needs] + [
+        ENGLISH.reason(b) for need in sheet.needs.needs for b in need.because
+    ]
+    texts += [ENGLISH.reason(step.what) for step in sheet.order] + [limit.reading for limit in sheet.limits]
     texts += [*sheet.cautions, *sheet.warnings, *(c for u in sheet.elsewhere for c in u.cautions)]
     texts += [t for s in sheet.sections for t in (s.title, *s.sentences, *s.head, *(c for row in s.rows for c in row))]
     texts += [b for n in sheet.nowhere for b in n.because]

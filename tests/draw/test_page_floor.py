@@ -65,7 +65,7 @@ def test_a_name_under_the_car_is_written_elsewhere() -> None:
 
 
 def test_the_near_view_holds_the_car_and_what_is_set_up() -> None:
-    shapes = tuple(stance_shapes(answer(), AT, "metric"))
+    shapes = tuple(stance_shapes(answer(), AT, ENGLISH))
     meter = (Place(1.0, 1.0, 0.0), Place(2.0, 1.0, 0.0))
     floor = draw_floor(CAR, plan(), [(plan(*shapes), (AT,)), (plan(), meter), (None, ())], "the floor", ENGLISH)
     wide, high = floor.size

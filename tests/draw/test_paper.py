@@ -17,7 +17,9 @@ from standtrue.draw.backends.font import LACKING, breakable, glyphs, legible
 from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
 from standtrue.model.reader_units import System
-from standtrue.show.sheets.room import AdviserSheet, Scenario, ShareRow, adviser_pdf, share_words
+from standtrue.show.sheets.room.sheet import AdviserSheet, Scenario, ShareRow, adviser_pdf
+from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.sheet_room import share_words
 
 VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]
 
@@ -147,14 +149,14 @@ def test_numbers_stay_with_their_units() -> None:
     [(0.0, "0 %"), (0.001, "<1 %"), (0.01, "1 %"), (0.625, "63 %"), (0.99, "99 %"), (0.996, ">99 %"), (1.0, "100 %")],
 )
 def test_all_and_nothing_are_said_only_where_they_are_so(share: float, words: str) -> None:
-    assert share_words(share) == words
+    assert share_words(share, ENGLISH) == words
 
 
 @given(st.lists(st.floats(0.0, 1.0), min_size=2, max_size=2))
 @settings(derandomize=True, deadline=None)
 def test_a_larger_share_never_reads_smaller(shares: list[float]) -> None:
     def value(share: float) -> float:
-        said = share_words(share).removesuffix(" %")
+        said = share_words(share, ENGLISH).removesuffix(" %")
         return {"<1": 0.5, ">99": 99.5}.get(said) or float(said)
 
     assert all(value(a) <= value(b) for a, b in pairwise(sorted(shares)))
@@ -229,7 +231,7 @@ def test_a_picture_states_its_size_and_its_words() -> None:
 def test_a_wide_picture_has_the_width_of_the_page(tmp_path: Path) -> None:
     svg = '<svg xmlns="http://www.w3.org/2000/svg" width="170mm" height="100mm" viewBox="0 0 170 100"><text x="2" y="9" font-size="4">here</text><text x="160" y="9" font-size="4">there</text></svg>'  # noqa: E501
     rooms = tuple(Scenario(n, 0.5, 1, 1, picture=Picture(svg, "a plan")) for n in ("one", "two"))
-    sheet = AdviserSheet("T", "S", "D", "P", "metric", rooms)
+    sheet = AdviserSheet("T", "S", "D", "P", ENGLISH, rooms)
     words = read(tmp_path, adviser_pdf(sheet, "a4")).words()
     here, there = (next(w for w in words if w.text == t) for t in ("here", "there"))
     assert there.x0 - here.x0 == pytest.approx(158 * MM, abs=0.5), "printed at its own size"

@@ -6,6 +6,7 @@ import math
 import re
 import subprocess
 from pathlib import Path
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -26,8 +27,9 @@ from standtrue.model.reader_units import System, format_length
 from standtrue.model.reason import Ref
 from standtrue.model.site import Datum, Mark, Site
 from standtrue.place.engine import best_stance, region
-from standtrue.place.question.answer import Slice, Touch
-from standtrue.show.pictures.place import drawing_of, plan_svg, site_svg
+from standtrue.place.question.answer import Answer, Slice, Touch
+from standtrue.show.pictures.drawn import svg_of
+from standtrue.show.pictures.place import drawing_of, site_drawing
 from standtrue.show.words.drawing import wording_of
 from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import ENGLISH, Reader
@@ -53,15 +55,21 @@ def _written(svg: str) -> list[str]:
     return ["".join(e.itertext()) for e in ElementTree.fromstring(svg).iter(f"{SVG}text")]
 
 
+def plan_svg(made: Answer, reader: Reader = ENGLISH, **said: Any) -> str:
+    """The whole drawing of an answer."""
+    return svg_of(drawing_of(made, reader, **said), reader)
+
+
 def _all_kinds(units: System = "metric") -> list[str]:
+    reader = Reader(units)
     nofit = answer(fits=Fits.NO, touches=(OVERLAP,))
     nowhere = answer(place=None, fits=Fits.NO, because=("the site has no lift",))
     return [
-        plan_svg(answer(), units=units, cautions=CAUTIONS),
-        plan_svg(nofit, units=units, demonstration=True),
-        plan_svg(evolve(nofit, fits=Fits.UNDECIDED), units=units),
-        plan_svg(nowhere, units=units),
-        site_svg(Grounds(SITE).at_rest(), units=units),
+        plan_svg(answer(), reader, cautions=CAUTIONS),
+        plan_svg(nofit, reader, demonstration=True),
+        plan_svg(evolve(nofit, fits=Fits.UNDECIDED), reader),
+        plan_svg(nowhere, reader),
+        svg_of(site_drawing(Grounds(SITE).at_rest(), reader), reader),
     ]
 
 
@@ -100,7 +108,7 @@ def test_a_sheet_fits_letter_and_a4() -> None:
 
 
 def test_every_name_of_the_site_and_the_answer_is_written() -> None:
-    for svg in (_all_kinds()[0], site_svg(Grounds(SITE).at_rest())):
+    for svg in (_all_kinds()[0], svg_of(site_drawing(Grounds(SITE).at_rest()), ENGLISH)):
         said = _text_of(svg)
         for name in SITE_NAMES:
             assert name in said, name
@@ -122,7 +130,7 @@ def test_every_name_of_the_site_and_the_answer_is_written() -> None:
 def test_the_dimensions_are_those_of_the_stance(units: System, turn_deg: float) -> None:
     turn, place = math.radians(turn_deg), Place(4.0, 2.5, math.radians(90.0 + turn_deg))
     site = evolve(SITE, datum=Datum((0.25, 0.1), turn))
-    written = _written(plan_svg(answer(site, place=place), units=units))
+    written = _written(plan_svg(answer(site, place=place), Reader(units)))
     # Worked by hand with complex numbers: the car looks along +up of the datum's frame.
     rear = complex(4.0 - 0.25, 2.5 - 0.1) * complex(math.cos(-turn), math.sin(-turn))
     front = rear + 2.75j
@@ -186,16 +194,17 @@ def test_the_first_touch_is_marked_with_what_and_how_near() -> None:
 
 
 def test_the_verdict_is_one_sentence_with_its_figures() -> None:
-    assert verdict(answer()) == (
+    assert verdict(answer(), ENGLISH) == (
         "Fits on the floor: rear axle center 1.750 m right and 2.653 m up from the datum, facing 0.0°; "
         "least margin 36 mm: mirror left – bench, 86 mm (50 mm needed)."
     )
-    assert verdict(answer(), "us").startswith(
+    assert verdict(answer(), Reader("us")).startswith(
         "Fits on the floor: rear axle center 5 ft 8 7/8 in right and 8 ft 8 7/16 in up"
     )
-    assert verdict(answer(fits=Fits.NO, touches=(OVERLAP,))).startswith("Does not fit on the floor: ")
-    assert verdict(answer(place=None, fits=Fits.NO, because=("no lift",))) == "Does not fit on the floor: no lift."
-    assert verdict(answer(fits=Fits.UNDECIDED)).startswith("Too close to call on the floor")
+    assert verdict(answer(fits=Fits.NO, touches=(OVERLAP,)), ENGLISH).startswith("Does not fit on the floor: ")
+    nowhere = answer(place=None, fits=Fits.NO, because=("no lift",))
+    assert verdict(nowhere, ENGLISH) == "Does not fit on the floor: no lift."
+    assert verdict(answer(fits=Fits.UNDECIDED), ENGLISH).startswith("Cannot tell on the floor")
 
 
 def test_a_lift_that_is_up_shows_decks_pits_and_room_for_a_person() -> None:

@@ -54,7 +54,7 @@ def test_names_stand_on_the_plan_or_as_numbers_in_the_caption() -> None:
 
 
 def test_says_in_words_what_it_shows() -> None:
-    plan = drawing_of(answer(), units="us")
+    plan = drawing_of(answer(), Reader("us"))
     picture = small_plan(plan, Reader("us"))
     for said in (plan.title, plan.verdict, "bench", "old pit", "Scale 1 : 125"):
         assert said in picture.alternative

@@ -62,9 +62,13 @@ def _run(words: list[str], language: str) -> str:
             [sys.executable, "-m", "standtrue", *words], capture_output=True, text=True, env=env, check=True
         ).stdout
     said = io.StringIO()
-    with mock.patch.object(sys, "argv", ["standtrue", *words]), contextlib.redirect_stdout(said):
-        with contextlib.redirect_stderr(said), contextlib.suppress(SystemExit):
-            main()
+    with (
+        mock.patch.object(sys, "argv", ["standtrue", *words]),
+        contextlib.redirect_stdout(said),
+        contextlib.redirect_stderr(said),
+        contextlib.suppress(SystemExit),
+    ):
+        main()
     return said.getvalue()
 
 

@@ -9,9 +9,11 @@ from hypothesis import strategies as st
 from standtrue.model.basics import Side
 from standtrue.model.job import Decision, Event, FittedSensor, Job, Work
 from standtrue.model.procedure import Method, Procedure, Source
+from standtrue.model.reason import Reason, Text
 from standtrue.model.rules import Calibrate, How, Rule, Rules, Where
 from standtrue.model.vehicle import Sensor, Vehicle
 from standtrue.needs import Need, NeedsAnswer
+from standtrue.show.words.reader import ENGLISH
 
 SIDES: tuple[Side | None, ...] = (None, "left", "right")
 
@@ -66,7 +68,7 @@ def rule(
     because: str = "It was touched.",
 ) -> Rule:
     """A rule of a shop's own."""
-    return Rule(event, calibrate, how, because, where, part, vehicles, before)
+    return Rule(event, calibrate, how, Text(because), where, part, vehicles, before)
 
 
 def book(*rules: Rule) -> tuple[Rules, ...]:
@@ -120,7 +122,7 @@ some_rules = st.builds(
     event=st.sampled_from(EVENT_WORDS[:4]),
     calibrate=st.lists(calibrations, min_size=1, max_size=2).map(tuple),
     how=st.sampled_from(("required", "conditional")),
-    because=st.sampled_from(("One reason.", "Another reason.")),
+    because=st.sampled_from((Text("One reason."), Text("Another reason.", "Otra razón."))),
     where=st.sampled_from(WHERES),
     part=st.sampled_from((None, "front radar", "front corner radar", "bracket", "left bracket")),
     vehicles=st.sampled_from(LISTS),
@@ -170,3 +172,13 @@ jobs = st.builds(
     st.lists(decisions, max_size=2),
     st.lists(some_work, max_size=3, unique_by=lambda work: work.name),
 )
+
+
+def said(*reasons: Reason) -> tuple[str, ...]:
+    """Reasons as JSON says them."""
+    return tuple(ENGLISH.reason(reason) for reason in reasons)
+
+
+def firsts(need: Need) -> tuple[str, ...]:
+    """What comes before a need, as JSON says it."""
+    return tuple(ENGLISH.write(first) for first in need.before)

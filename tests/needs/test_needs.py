@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import needs_makers as make
 import pytest
-from needs_makers import book, car, card, hows, need_of, order, rule
+from needs_makers import book, car, card, firsts, hows, need_of, order, rule, said
 
 from standtrue.model.basics import Side
 from standtrue.model.job import Decision, Event, FittedSensor, Work
+from standtrue.model.reason import Text
 from standtrue.model.rules import Calibrate, Where
 from standtrue.model.vehicle import Sensor
-from standtrue.needs import NO_CARD, default_rules, find_needs, needs_to_json, order_of_work
+from standtrue.needs import NO_CARD, default_rules, find_needs, order_of_work
+from standtrue.show.answers.needs import of_each_need
 
 CAMERA = Sensor("forward camera")
 RADAR = Sensor("front radar")
@@ -22,10 +24,12 @@ DEFAULTS = (default_rules(),)
 def test_a_rule_fires_whatever_the_spelling_and_says_why() -> None:
     answer = find_needs(order(Event("Windscreen  replaced")), car(CAMERA, RADAR), (), book(GLASS))
     assert hows(answer) == {("forward camera", None): "required"}
-    assert need_of(answer, "forward camera").because == (
+    because = need_of(answer, "forward camera").because
+    assert said(*because) == (
         "Windscreen  replaced: The camera looks through the glass.",
-        NO_CARD,
+        "no card: get the maker's procedure",
     )
+    assert because[1] == NO_CARD
 
 
 @pytest.mark.parametrize(
@@ -139,10 +143,10 @@ def test_required_beats_conditional_and_every_reason_stays() -> None:
     answer = find_needs(order(Event("windshield replaced"), Event("wheel alignment")), car(CAMERA), (), rules)
     need = need_of(answer, "forward camera")
     assert need.how == "required"
-    assert [reason.because for reason in need.reasons] == [
-        "Look.",
-        "The camera looks through the glass.",
-        "The line changed.",
+    assert [cause.because for cause in need.causes] == [
+        Text("Look."),
+        Text("The camera looks through the glass."),
+        Text("The line changed."),
     ]
 
 
@@ -154,21 +158,21 @@ def test_options_and_the_jobs_own_lists() -> None:
     glass = Event("windshield replaced")
     unseen = need_of(find_needs(order(glass), vehicle, (), rules), "forward camera")
     assert unseen.how == "conditional"
-    assert "look whether it is fitted (lane pack)" in unseen.because
+    assert "look whether it is fitted (lane pack)" in said(*unseen.because)
     seen = find_needs(order(glass, fitted=[FittedSensor("forward camera"), FittedSensor("lidar")]), vehicle, (), rules)
     assert hows(seen) == {("forward camera", None): "required", ("lidar", None): "required"}
     absent = find_needs(order(glass, not_fitted=[FittedSensor("forward camera")]), vehicle, (), rules)
     assert not absent.needs
     assert not absent.warnings
-    assert absent.not_fitted[0].because == ("windshield replaced: The camera looks through the glass.",)
+    assert said(*absent.not_fitted[0].because) == ("windshield replaced: The camera looks through the glass.",)
     denied = find_needs(order(Event("grille removed"), not_fitted=[FittedSensor("front radar")]), vehicle, (), rules)
     assert not denied.needs
-    assert "without an option" in denied.warnings[0]
+    assert "without an option" in said(denied.warnings[0])[0]
 
 
 def test_a_car_without_listed_sensors_and_events_without_rules_give_warnings() -> None:
     answer = find_needs(order(Event("hit by a tree"), Event("grille removed")), car(), (), book(GLASS))
-    assert [warning.split(":")[0] for warning in answer.warnings] == [
+    assert [warning.split(":")[0] for warning in said(*answer.warnings)] == [
         "The vehicle document lists no sensors",
         "The event 'hit by a tree' is not in the table",
         "The rules say nothing of the event 'grille removed'",
@@ -204,7 +208,7 @@ def test_cards_chain_through_after() -> None:
     answer = find_needs(job, car(CAMERA), cards, book(GLASS))
     need = need_of(answer, "forward camera")
     assert (need.chain, need.procedure, need.alternatives) == (("Aim it", "Drive it"), "Drive it", ())
-    assert need.before[:2] == ("Aim it", "fill the tank")
+    assert firsts(need)[:2] == ("Aim it", "fill the tank")
     names = [step.name for step in order_of_work(answer, job)]
     assert names.index("Aim it") < names.index("Drive it")
 
@@ -213,7 +217,7 @@ def test_cards_in_a_circle_are_alternatives_with_a_warning() -> None:
     cards = [card("A", "forward camera", after=("B",)), card("B", "forward camera", after=("A",))]
     answer = find_needs(order(Event("windshield replaced")), car(CAMERA), cards, book(GLASS))
     assert need_of(answer, "forward camera").alternatives == ("B",)
-    assert "in a circle" in answer.warnings[0]
+    assert "in a circle" in said(answer.warnings[0])[0]
 
 
 def test_each_side_gets_its_own_card_and_a_sensor_without_sides_gets_both() -> None:
@@ -224,17 +228,17 @@ def test_each_side_gets_its_own_card_and_a_sensor_without_sides_gets_both() -> N
     (both,) = find_needs(job, car(Sensor("rear corner radar")), cards, rules).needs
     assert both.chain == ("Aim/left", "Aim/right")
     half = find_needs(job, car(Sensor("rear corner radar")), cards[:1], rules)
-    assert "Only the left rear corner radar has a card" in half.warnings[0]
+    assert "Only the left rear corner radar has a card" in said(half.warnings[0])[0]
 
 
 def decision(named: str, verdict: str = "drop", because: str = "The glass stayed in.", by: str = "Robin") -> Decision:
-    return Decision(named, "keep" if verdict == "keep" else "drop", because, by)
+    return Decision(named, "keep" if verdict == "keep" else "drop", Text(because), by)
 
 
 def test_a_dropped_need_stays_in_the_list_but_has_no_step() -> None:
     job = order(Event("windshield replaced"), decisions=[decision("forward camera")])
     answer = find_needs(job, car(CAMERA), [card("Cam", "forward camera")], book(GLASS))
-    (made,) = needs_to_json(answer)
+    (made,) = (need.to_json() for need in of_each_need(answer.needs))
     assert made["overruled"] == {"verdict": "drop", "because": "The glass stayed in.", "by": "Robin"}
     assert made["how"] == "required"
     assert [step.kind for step in order_of_work(answer, job)] == ["scan", "scan"]
@@ -259,7 +263,7 @@ def test_keep_adds_a_need_or_chooses_a_card() -> None:
     answer = find_needs(job, car(CAMERA, RADAR), cards, book(GLASS))
     assert need_of(answer, "forward camera").procedure == "B"
     radar = need_of(answer, "front radar")
-    assert (radar.how, radar.because) == ("required", ("decision of Robin: The customer asks for it.",))
+    assert (radar.how, said(*radar.because)) == ("required", ("decision of Robin: The customer asks for it.",))
     assert not answer.warnings
 
 
@@ -287,7 +291,7 @@ def test_the_last_of_two_contrary_decisions_stands() -> None:
     )
     answer = find_needs(job, car(CAMERA), (), book(GLASS))
     assert not answer.needs[0].dropped
-    assert "contradict" in answer.warnings[0]
+    assert "contradict" in said(answer.warnings[0])[0]
 
 
 def test_the_order_of_work_follows_common_practice() -> None:
@@ -320,7 +324,7 @@ def test_the_order_of_work_follows_common_practice() -> None:
         "Camera drive",
         "post-scan",
     ]
-    assert need_of(answer, "front radar").before == (
+    assert firsts(need_of(answer, "front radar")) == (
         "structure measured and within limits",
         "wheel alignment measured and within limits",
         "adhesive cured as its maker says",
@@ -335,12 +339,12 @@ def test_needs_of_one_stage_do_not_wait_for_each_other_and_seats_wait_for_nothin
     vehicle = car(Sensor("steering-angle sensor"), Sensor("yaw-rate sensor"), Sensor("occupant weight sensor"))
     job = order(Event("structural collision"), Event("battery disconnected"))
     answer = find_needs(job, vehicle, (), DEFAULTS)
-    assert need_of(answer, "yaw-rate sensor").before == (
+    assert firsts(need_of(answer, "yaw-rate sensor")) == (
         "structure measured and within limits",
         "wheel alignment measured and within limits",
         "Repair and measure the structure",
     )
-    assert need_of(answer, "occupant weight sensor").before == ()
+    assert firsts(need_of(answer, "occupant weight sensor")) == ()
 
 
 def test_what_an_operation_waits_for_is_pulled_forward() -> None:
@@ -352,13 +356,13 @@ def test_what_an_operation_waits_for_is_pulled_forward() -> None:
     answer = find_needs(job, vehicle, cards, DEFAULTS)
     names = [step.name for step in order_of_work(answer, job)]
     assert names == ["pre-scan", "Radar", "Fit the emblem", "Wheel alignment", "post-scan"]
-    assert need_of(answer, "front radar").before == ()
+    assert firsts(need_of(answer, "front radar")) == ()
 
 
 def test_events_imply_steps_that_the_job_does_not_list_and_own_scans_count() -> None:
     job = order(Event("wheel alignment"), work=[Work("Pre-scan with the tablet", (0.0, 0.0))])
     steps = order_of_work(find_needs(job, car(CAMERA), (), DEFAULTS), job)
-    assert [step.what for step in steps] == [
+    assert list(said(*(step.what for step in steps))) == [
         "Pre-scan with the tablet",
         "Wheel alignment",
         "Look whether the forward camera must be calibrated; if so, by the maker's procedure: there is no card",
@@ -369,7 +373,7 @@ def test_events_imply_steps_that_the_job_does_not_list_and_own_scans_count() -> 
 def test_circles_in_the_work_give_a_warning_and_an_order_all_the_same() -> None:
     job = order(work=[Work("A", (0.0, 0.0), after=("B",)), Work("B", (0.0, 0.0), after=("A",))])
     answer = find_needs(job, car(CAMERA), (), DEFAULTS)
-    assert "in a circle" in answer.warnings[0]
+    assert "in a circle" in said(answer.warnings[0])[0]
     assert [step.name for step in order_of_work(answer, job)] == ["pre-scan", "A", "B", "post-scan"]
 
 
@@ -381,18 +385,32 @@ def test_demonstration_is_passed_on() -> None:
 
 
 def test_json_has_the_fields_of_the_contract() -> None:
-    (made,) = needs_to_json(find_needs(make.order(Event("windshield replaced")), car(CAMERA), (), book(GLASS)))
+    answer = find_needs(make.order(Event("windshield replaced")), car(CAMERA), (), book(GLASS))
+    (made,) = (need.to_json() for need in of_each_need(answer.needs))
+    event = {"code": "event", "values": {"event": "windshield replaced"}}
+    no_card = {"code": "no-card", "values": {}}
     assert made == {
         "procedure": None,
         "sensor": "forward camera",
         "side": None,
         "how": "required",
-        "because": ["windshield replaced: The camera looks through the glass.", NO_CARD],
+        "because": [
+            "windshield replaced: The camera looks through the glass.",
+            "no card: get the maker's procedure",
+        ],
+        "because_coded": [
+            {
+                "code": "called-for",
+                "values": {"event": event, "because": "The camera looks through the glass.", "doubts": []},
+            },
+            no_card,
+        ],
         "before": [],
         "card": False,
         "overruled": None,
         "alternatives": [],
         "chain": [],
         "order": 2,
-        "remedy": NO_CARD,
+        "remedy": "no card: get the maker's procedure",
+        "remedy_coded": no_card,
     }

@@ -12,8 +12,9 @@ from needs_makers import car, hows, order
 
 from standtrue.model.basics import Side
 from standtrue.model.job import Event
+from standtrue.model.reason import Text
 from standtrue.model.rules import EVENTS, WHERES, Where
-from standtrue.model.sensor_kinds import SENSOR_KINDS
+from standtrue.model.sensor_kinds import SENSOR_KINDS, SENSORS
 from standtrue.model.vehicle import Sensor
 from standtrue.needs import default_rules, default_rules_toml, default_table, find_needs
 from standtrue.needs.defaults import default_table_markdown
@@ -33,7 +34,7 @@ def found(event: str, where: Where | None = None, part: str | None = None) -> di
 
 def test_every_pair_is_decided() -> None:
     assert set(default_table()) == {(event, kind) for event in EVENTS for kind in SENSOR_KINDS}
-    assert tuple(COLUMNS.values()) == SENSOR_KINDS
+    assert tuple(COLUMNS.values()) == tuple(sensor.name for sensor in SENSORS if not sensor.like)
     assert set(default_table().values()) == {"required", "conditional", None}
 
 
@@ -58,11 +59,13 @@ def test_the_rules_come_to_what_the_table_says() -> None:
 def test_every_reason_is_a_sentence_of_its_own() -> None:
     owners = defaultdict(set)
     for rule in RULES:
-        assert re.fullmatch(r"[A-Z][^.]+\.", rule.because), rule.because
-        assert 6 <= len(rule.because.split()) <= 30, rule.because
+        for text in (rule.because.en, rule.because.es):
+            assert re.fullmatch(r"[A-Z][^.]+\.", text), text
+            assert 6 <= len(text.split()) <= 30, text
         assert rule.source == "common practice"
         owners[rule.because].add((rule.event, rule.calibrate))
-    by_sentence = {text: {(event, calls[0].sensor) for event, calls in pairs} for text, pairs in owners.items()}
+    like = {sensor.name: sensor.like or sensor.name for sensor in SENSORS}
+    by_sentence = {text: {(event, like[calls[0].sensor]) for event, calls in pairs} for text, pairs in owners.items()}
     assert all(len(pairs) == 1 for pairs in by_sentence.values())
 
 
@@ -150,7 +153,7 @@ def test_the_document_says_the_same_as_the_rules() -> None:
             made.get("part"),
             [(call["sensor"], call.get("side")) for call in made["calibrate"]],
             made["how"],
-            made["because"],
+            Text(**made["because"]),
             tuple(made.get("before", ())),
             made["source"],
         )

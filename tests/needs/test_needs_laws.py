@@ -15,7 +15,8 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.rules import EVENTS, WHERES, Rule, Rules
 from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.model.vehicle import Sensor, Vehicle
-from standtrue.needs import NeedsAnswer, default_rules, find_needs, needs_to_json, order_of_work
+from standtrue.needs import NeedsAnswer, default_rules, find_needs, order_of_work
+from standtrue.show.answers.needs import of_each_need
 
 law = settings(derandomize=True, deadline=None, max_examples=150)
 Touched = set[tuple[str, Side | None, str]]
@@ -153,7 +154,7 @@ def test_the_same_documents_give_the_same_answer_in_whatever_order_cards_and_sen
 ) -> None:
     answer = find_needs(job, vehicle, cards, rules)
     shuffled = find_needs(job, evolve(vehicle, sensors=vehicle.sensors[::-1]), cards[::-1], rules)
-    assert needs_to_json(answer) == needs_to_json(shuffled)
+    assert of_each_need(answer.needs) == of_each_need(shuffled.needs)
     assert answer.needs == find_needs(job, vehicle, cards, rules).needs
 
 
@@ -173,7 +174,7 @@ def test_the_order_of_work_holds_every_step_once_and_keeps_what_must_come_first(
         assert [step.order for step in own][:1] == ([] if need.dropped else [need.order])
         names = [step.name for step in own if step.name]
         assert list(dict.fromkeys(names)) == ([] if need.dropped else list(need.chain))
-    if not any("in a circle" in warning for warning in answer.warnings):
+    if not any("circle" in warning.code for warning in answer.warnings):
         assert_named_steps_come_first(answer, job, cards)
 
 
@@ -209,4 +210,4 @@ def test_a_fitted_sensor_that_the_default_table_touches_always_appears(
     reached = [rule for rule in calling if rule.calibrate[0].side in (None, side) or side is None]
     if reached:
         need = make.need_of(answer, kind, side)
-        assert {rule.because for rule in reached} <= {reason.because for reason in need.reasons}
+        assert {rule.because for rule in reached} <= {cause.because for cause in need.causes}

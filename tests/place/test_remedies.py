@@ -21,7 +21,9 @@ from standtrue.place.change.changes import subjects, wall_moved
 from standtrue.place.change.remedies import Remedies, Remedy, changed, find_remedies
 from standtrue.place.engine import any_fit, best_stance
 from standtrue.place.question.answer import Answer
-from standtrue.show.words.place import at_least, remedies_words, remedy_words
+from standtrue.show.words.quantities import length
+from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.remedies import remedies_words, remedy_words
 
 MM = 1e-3
 BODY_M, WHEEL_M = 0.05, 0.05
@@ -189,7 +191,7 @@ def test_what_no_change_of_the_room_mends() -> None:
     site = evolve(shop(9.0, 5.0), clear_height_m=1.2)
     answer, remedies = asked(site)
     assert remedies.hopeless == answer.because
-    assert "No change" in remedies_words(remedies, answer)[0]
+    assert "No change" in remedies_words(remedies, answer, ENGLISH)[0]
     assert find_remedies(best_stance(Grounds(shop(9.0, 5.0)), plain_car(), (), "floor")) == Remedies()
 
 
@@ -227,16 +229,16 @@ def test_remedies_stay_in_the_bay() -> None:
 
 def test_words() -> None:
     answer, remedies = asked(shop(7.0, 4.0, thing("bench", box(0.5, 1.7, 6.5, 2.5), movable=True)))
-    lines = remedies_words(remedies, answer)
+    lines = remedies_words(remedies, answer, ENGLISH)
     assert lines[0] in (
         "To make it fit: move the bench 200 mm toward the back.",
         "To make it fit: move the bench 201 mm toward the back.",
     )
     assert lines[1] == "To make it fit: take the bench away."
-    assert remedy_words(remedies.single[2]).startswith("move wall ")
-    assert at_least(0.1, "us") == "3 15/16 in", "100 mm is 3.937 in"
-    assert at_least(0.101, "us") == "4 in"
-    assert at_least(0.2, "metric") == "200 mm"
+    assert remedy_words(remedies.single[2], ENGLISH).startswith("move wall ")
+    assert length(0.1, "us", "up") == "3 15/16 in", "100 mm is 3.937 in"
+    assert length(0.101, "us", "up") == "4 in"
+    assert length(0.2, "metric", "up") == "200 mm"
 
 
 def is_open(site: Site, name: str) -> bool:

@@ -13,8 +13,9 @@ from standtrue.documents import read_folder
 from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize
 from standtrue.model.reader_units import System
 from standtrue.model.study import Study
-from standtrue.show.sheets.make_room import MOST_DRAWN, study_sheets
-from standtrue.show.sheets.room import AdviserSheet, adviser_pdf
+from standtrue.show.sheets.room.make import MOST_DRAWN, study_sheets
+from standtrue.show.sheets.room.sheet import AdviserSheet, adviser_pdf
+from standtrue.show.words.reader import Reader
 from standtrue.work.study.answer import StudyAnswer
 from standtrue.work.study.studies import find_study
 
@@ -47,7 +48,7 @@ def _smaller(study: Study) -> Study:
 
 
 def sheet_of(answer: StudyAnswer, units: System) -> AdviserSheet:
-    ((_, sheet),) = study_sheets(answer, units, "November 25, 2026")
+    ((_, sheet),) = study_sheets(answer, Reader(units), "November 25, 2026")
     return sheet
 
 

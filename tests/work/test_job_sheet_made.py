@@ -10,8 +10,8 @@ import pytest
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
 from standtrue.model.fits import Fits
-from standtrue.show.sheets.job import CardPart, JobSheet, Section
-from standtrue.show.sheets.make_job import angles_on_order, make_job_sheet
+from standtrue.show.sheets.job.make import angles_on_order, make_job_sheet
+from standtrue.show.sheets.job.sheet import CardPart, JobSheet, Section
 from standtrue.show.words.reader import ENGLISH
 
 
@@ -97,4 +97,4 @@ def test_what_fits_nowhere_says_what_would_help() -> None:
     (mats,) = sheet().nowhere
     said = " ".join(mats.because)
     assert "take the rolling bench away" in said
-    assert "It can be sent out (90 to 180 minutes)." in said
+    assert "It can be sent out (1 h 30 min to 3 h)." in said

@@ -19,12 +19,13 @@ from standtrue.model.order import OUTSIDE, Front
 from standtrue.model.reader_units import System
 from standtrue.model.reason import because
 from standtrue.model.stance import written
-from standtrue.show.sheets.job import CardPart, JobSheet, job_pdf
-from standtrue.show.sheets.make_job import UNPLANNED, make_job_sheet
-from standtrue.show.sheets.make_order import worth_a_plan
-from standtrue.show.sheets.order import OrderOfWork
+from standtrue.show.sheets.job.make import make_job_sheet
+from standtrue.show.sheets.job.order import OrderOfWork
+from standtrue.show.sheets.job.planned import worth_a_plan
+from standtrue.show.sheets.job.sheet import CardPart, JobSheet, job_pdf
 from standtrue.show.words.plan import span_words, step_words, summary_words, undone_words
-from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.sheet_notes import unplanned
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.plans import find_plan
 
@@ -44,7 +45,7 @@ def plan(job: str = MAIN_JOB) -> PlanAnswer:
 
 @cache
 def sheet(job: str = MAIN_JOB, units: System = "metric") -> JobSheet:
-    return make_job_sheet(shop().shop(), shop().jobs[job], units, plan=plan(job))
+    return make_job_sheet(shop().shop(), shop().jobs[job], Reader(units), plan=plan(job))
 
 
 def order(job: str = MAIN_JOB) -> OrderOfWork:
@@ -172,7 +173,7 @@ def test_a_search_stopped_too_early_makes_the_sheet_without_an_order() -> None:
     stopped = evolve(plan(), ordered=evolve(plan().ordered, front=Front((), False)))
     made = make_job_sheet(shop().shop(), shop().jobs[MAIN_JOB], plan=stopped)
     assert made.planned is None
-    assert UNPLANNED in made.warnings
+    assert unplanned(ENGLISH) in made.warnings
     assert made.stances
     assert made.order
 

@@ -12,7 +12,8 @@ from standtrue.model.basics import Outline
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import FloorLevel, Procedure, Source, Zone
-from standtrue.model.reason import Ref
+from standtrue.model.reason import Reason, Ref
+from standtrue.model.shop import Shop, Written
 from standtrue.model.site import Datum, Site
 from standtrue.model.survey import Survey, SurveyPoint
 from standtrue.model.vehicle import Vehicle
@@ -20,6 +21,7 @@ from standtrue.place.engine import any_fit, best_stance
 from standtrue.place.many.shared import shared_places
 from standtrue.place.margin.measure import at_place
 from standtrue.place.question.answer import Answer
+from standtrue.show.words.reader import ENGLISH
 from standtrue.work.place.level import LevelFloors, Settled, Uneven, survey_of
 
 CAR = Vehicle("car", 4.0, 1.8, 1.8, 1.5, 2.5, 0.7, 1.5, 1.5, 0.2, 0.6, 0.15)
@@ -82,7 +84,7 @@ def test_the_stance_moves_to_the_level_half() -> None:
     assert before.difference_m > 0.008 >= level.difference_m
     assert found.answer.margin_m is not None
     assert 0.0 < found.answer.margin_m < (roomiest(asked).margin_m or 0.0)
-    assert "level enough by the survey laser" in found.notes[0]
+    assert "level enough by the survey laser" in ENGLISH.reason(found.notes[0])
     assert any(t.thing == Ref("uneven", asked.key) for t in found.answer.touches)
 
 
@@ -90,7 +92,8 @@ def test_across_the_slope_is_level_enough_along_it_is_not() -> None:
     """1 % of slope: 8 mm are 0.8 m, less than the wheels' 1.7 m across; 20 mm are 2 m, enough across the slope only."""
     none = settled(SLOPE, card(0.008))
     assert none.answer.fits is Fits.NO
-    assert "no place was found where the floor is level within 8 mm, by the survey laser" in none.answer.because
+    no_floor = "no place was found where the floor is level within 8 mm, by the survey laser"
+    assert no_floor in ENGLISH.reasons(none.answer.because)
     assert none.answer.nearest_miss is not None
     assert none.answer.margin_m is None
     across = settled(SLOPE, card(0.020))
@@ -134,18 +137,20 @@ def test_shared_places_keep_to_level_floor() -> None:
 def test_unsurveyed_floor_is_told() -> None:
     corner = survey((0, 0), (3, 0))
     (note,) = settled(corner, card()).notes
-    assert "of the floor that its card asks to be level was surveyed" in note
+    assert "of the floor that its card asks to be level was surveyed" in ENGLISH.reason(note)
 
 
 def test_the_survey_of_the_site() -> None:
-    def found(*surveys: Survey) -> tuple[Survey | None, str | None]:
-        return survey_of({s.name: s for s in surveys}, SITE)
+    def found(*surveys: Survey) -> tuple[Survey | None, Reason | None]:
+        return survey_of(Shop(Written(surveys={s.name: s for s in surveys})), SITE)
 
     assert found() == (None, None)
     assert found(FLAT) == (FLAT, None)
     assert found(evolve(FLAT, site="other")) == (None, None)
     other = evolve(FLAT, name="other")
-    assert found(FLAT, other)[1] == "the folder holds 2 surveys of hall: level floor was not looked at"
+    several = found(FLAT, other)[1]
+    assert several is not None
+    assert ENGLISH.reason(several) == "the folder holds 2 surveys of hall: level floor was not looked at"
 
 
 @pytest.mark.parametrize("floor", [FLAT, HALF, SLOPE], ids=["flat", "half", "slope"])

@@ -9,7 +9,8 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.options import FolderArg, JsonOpt, SetupOpt, SiteOpt, SvgOpt, UnitsOpt, VehicleOpt
+from standtrue.cli.options import FolderArg, JsonOpt, SetupOpt, SiteOpt, SvgOpt, VehicleOpt
+from standtrue.cli.reader import reader
 from standtrue.model.basis import Basis
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
@@ -23,6 +24,7 @@ from standtrue.show.pictures.aim import floor_picture, measured_picture, targets
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.heights import floor_svg
 from standtrue.show.words.alignment import alignment_blocks, loads_blocks, reflector_blocks
+from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.blocks import Block
 from standtrue.show.words.floor import floor_blocks
 from standtrue.show.words.measured import measured_blocks
@@ -44,58 +46,49 @@ def add_to(app: typer.Typer) -> None:
 def targets(
     folder: FolderArg,
     setup: SetupOpt = None,
-    units: UnitsOpt = "metric",
     svg: SvgOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """Where a set-up's targets go, in dimensions to lay out, and which readings to take."""
     shop, asked = _setup(folder, setup)
-    reader = Reader(units)
-    with output.asking(reader, stoppable=True) as asking:
+    who = reader(shop)
+    with output.asking(who, stoppable=True) as asking:
         answer = lay_targets_out(shop, asked, asking)
     if json:
         output.print_json(of_targets(answer).to_json())
     else:
-        _show(targets_blocks(answer, reader), answer.basis, reader)
-    _draw(svg, lambda: svg_of(targets_picture(answer, reader), reader))
+        _show(targets_blocks(answer, who), answer.basis, who)
+    _draw(svg, who, lambda: svg_of(targets_picture(answer, who), who))
 
 
 def measured(
     folder: FolderArg,
     setup: SetupOpt = None,
-    units: UnitsOpt = "metric",
     svg: SvgOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
     shop, asked = _setup(folder, setup)
-    answer, reader = judge_measured(shop, asked), Reader(units)
+    answer, who = judge_measured(shop, asked), reader(shop)
     if json:
         output.print_json(of_measured(answer).to_json())
     else:
-        _show(measured_blocks(answer, reader), answer.basis, reader)
-    _draw(svg, lambda: svg_of(measured_picture(answer, reader), reader))
+        _show(measured_blocks(answer, who), answer.basis, who)
+    _draw(svg, who, lambda: svg_of(measured_picture(answer, who), who))
 
 
 def floor(
     folder: FolderArg,
-    survey: Annotated[
-        str | None, typer.Option("--survey", help="The survey's name. May be left out if there is only one.")
-    ] = None,
-    procedure: Annotated[
-        str | None, typer.Option("--procedure", help="A card: also where the floor is level enough for it.")
-    ] = None,
+    survey: Annotated[str | None, typer.Option("--survey")] = None,
+    procedure: Annotated[str | None, typer.Option("--procedure")] = None,
     vehicle: VehicleOpt = None,
-    at: Annotated[
-        str | None,
-        typer.Option("--at", help="A stance, x,y,heading (metres, degrees): also how the car stands there."),
-    ] = None,
-    units: UnitsOpt = "metric",
+    at: Annotated[str | None, typer.Option("--at")] = None,
     svg: SvgOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """How level and how flat a surveyed floor is."""
-    shop, reader = open_shop(folder), Reader(units)
+    shop = open_shop(folder)
+    who = reader(shop)
     asked = pick("survey", survey, shop.surveys, "--survey")
     card = None if procedure is None else pick_cards(shop, [procedure])[0]
     place = None if at is None else stance_written(at, "--at")
@@ -104,54 +97,51 @@ def floor(
     if json:
         output.print_json(of_floor(answer).to_json())
     else:
-        _show(floor_blocks(answer, reader), answer.basis, reader)
-    _draw(svg, lambda: floor_svg(floor_picture(answer, reader), reader))
+        _show(floor_blocks(answer, who), answer.basis, who)
+    _draw(svg, who, lambda: floor_svg(floor_picture(answer, who), who))
 
 
 def alignment(folder: FolderArg, setup: SetupOpt = None, json: JsonOpt = False) -> None:
     """A set-up's wheel alignment readings against the car's limits, and whether they hold the calibration."""
     shop, asked = _setup(folder, setup)
-    answer, reader = judge_alignment(shop, asked), Reader()
+    answer, who = judge_alignment(shop, asked), reader(shop)
     if json:
         output.print_json(of_alignment(answer).to_json())
         return
-    _show(alignment_blocks(answer, reader), answer.basis, reader)
+    _show(alignment_blocks(answer, who), answer.basis, who)
 
 
 def loads(
     folder: FolderArg,
     site: SiteOpt = None,
     vehicle: VehicleOpt = None,
-    lift: Annotated[str | None, typer.Option("--lift", help="The lift's name in the site.")] = None,
-    units: UnitsOpt = "metric",
+    lift: Annotated[str | None, typer.Option("--lift")] = None,
     json: JsonOpt = False,
 ) -> None:
     """What a car puts on a lift, against what the lift may carry."""
-    shop, reader = open_shop(folder), Reader(units)
+    shop = open_shop(folder)
+    who = reader(shop)
     where = pick("site", site, shop.sites, "--site")
     car = pick("vehicle", vehicle, shop.vehicles, "--vehicle")
     answer = judge_loads(shop, car, pick("lift", lift, {p.name: p for p in where.lifts}, "--lift"))
     if json:
         output.print_json(of_loads(answer).to_json())
         return
-    _show(loads_blocks(answer, reader), answer.basis, reader)
+    _show(loads_blocks(answer, who), answer.basis, who)
 
 
 def reflector(
-    frequency: Annotated[float, typer.Option("--frequency", help="The radar's frequency, GHz.")] = 77.0,
-    leg: Annotated[
-        str | None, typer.Option("--leg", help='The trihedral\'s edge along the right angle: "80 mm", "3 1/4 in".')
-    ] = None,
-    dbsm: Annotated[float | None, typer.Option("--dbsm", help="The radar cross-section that is asked, dBsm.")] = None,
-    units: UnitsOpt = "metric",
+    frequency: Annotated[float, typer.Option("--frequency")] = 77.0,
+    leg: Annotated[str | None, typer.Option("--leg")] = None,
+    dbsm: Annotated[float | None, typer.Option("--dbsm")] = None,
     json: JsonOpt = False,
 ) -> None:
     """A trihedral radar reflector: its radar cross-section from its leg, or the leg from that."""
-    answer, reader = asked_reflector(leg, dbsm, frequency), Reader(units)
+    answer, who = asked_reflector(leg, dbsm, frequency), reader()
     if json:
         output.print_json(of_reflector(answer).to_json())
         return
-    _show(reflector_blocks(answer, reader), Basis(), reader)
+    _show(reflector_blocks(answer, who), Basis(), who)
 
 
 def _setup(folder: Path, name: str | None) -> tuple[Shop, Setup]:
@@ -159,17 +149,16 @@ def _setup(folder: Path, name: str | None) -> tuple[Shop, Setup]:
     return shop, pick("set-up", name, shop.setups, "--setup")
 
 
-def _draw(file: Path | None, draw: Callable[[], str]) -> None:
+def _draw(file: Path | None, who: Reader, draw: Callable[[], str]) -> None:
     """Draw into a file, if one was asked for."""
     if file is None:
         return
     fault = output.write_text(file, draw())
     if fault:
         raise UnansweredError([fault])
-    output.err().print(f"Picture: {file}", markup=False, soft_wrap=True)
+    output.err().print(who.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
 
 
-def _show(blocks: Iterable[Block], basis: Basis, reader: Reader) -> None:
+def _show(blocks: Iterable[Block], basis: Basis, who: Reader) -> None:
     output.show(blocks)
-    notes = reader.reasons((*basis.warnings, *basis.limits))
-    output.print_notes(notes, basis.cautions, basis.demonstration)
+    output.show(basis_blocks(basis, who))

@@ -8,12 +8,12 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.files import known_ending, write_file
+from standtrue.cli.files import write_file
 from standtrue.cli.options import JsonOpt
 from standtrue.cli.reader import reader as asked_reader
 from standtrue.show.answers.mix import aside_csv, of_mix
 from standtrue.show.words.mix import mix_blocks
-from standtrue.work.ask import open_shop
+from standtrue.work.ask import known_ending, open_shop
 from standtrue.work.mix.files import read_table, write_mix
 from standtrue.work.mix.table import read_mix_table
 

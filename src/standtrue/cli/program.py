@@ -12,13 +12,15 @@ import typer.main
 
 from standtrue.cli import output
 from standtrue.cli.preference import early_language
-from standtrue.cli.reader import asked_anew, options
+from standtrue.cli.reader import asked_anew, options, reader
 from standtrue.show.words import help as help_words
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError
 
 MODULES = {
-    "app": ("read", "needs", "place", "job", "demo", "new"),
+    "shop": ("read", "demo", "new"),
+    "needs": ("needs",),
+    "placing": ("place", "job"),
     "driving": ("drive",),
     "planning": ("plan",),
     "aiming": ("targets", "measured", "floor", "alignment", "loads", "reflector"),
@@ -111,20 +113,26 @@ def _named(param: typer.core.TyperOption | typer.core.TyperArgument) -> str:
     return str(max(param.opts, key=len)) if isinstance(param, typer.core.TyperOption) else str(param.name)
 
 
+def _run(as_json_wanted: bool) -> None:
+    """One command; faults are told as its options ask."""
+    try:
+        program()()
+    except UnansweredError as refused:
+        output.print_faults(refused.faults, as_json_wanted, reader())
+        sys.exit(output.EXIT_BAD_INPUT)
+
+
 def main() -> None:
     """Run the command line. Bad input ends with exit status 2 and every fault, never with a traceback."""
     as_json_wanted = "--json" in sys.argv
     try:
         with asked_anew():
-            program()()
-    except UnansweredError as refused:
-        output.print_faults(refused.faults, as_json_wanted)
-        sys.exit(output.EXIT_BAD_INPUT)
+            _run(as_json_wanted)
     except (KeyboardInterrupt, SystemError) as stopped:
         # Ctrl-C in compiled code comes out as a SystemError.
         if isinstance(stopped, SystemError) and not isinstance(stopped.__cause__, KeyboardInterrupt):
             raise
-        output.err().print("Stopped.")
+        output.err().print(Reader(language=early_language()).say(help_words.STOPPED))
         sys.exit(130)
     except BrokenPipeError:
         sys.stderr.close()

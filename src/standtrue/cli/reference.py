@@ -14,6 +14,7 @@ from standtrue.needs import default_rules_toml
 from standtrue.show.answers.index import answer_schemas
 from standtrue.show.words.faults import fault_reference
 from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reasons.cautions import CALLED_WHEN
 
 
 def reference() -> dict[str, str]:
@@ -47,8 +48,8 @@ def cautions() -> str:
     """The table of cautions and what calls for each."""
     lines = ["# Cautions", "", "| caution | called for when | text |", "|---|---|---|"]
     for caution in CAUTIONS:
-        calls = "; ".join(sorted(fact.value for fact in caution.calls)) or "always"
-        lines.append(f"| {caution.code} | {calls} | {caution.text} |")
+        calls = "; ".join(sorted(CALLED_WHEN[fact] for fact in caution.calls)) or "always"
+        lines.append(f"| {caution.code} | {calls} | {ENGLISH.reason(caution.reason)} |")
     return "\n".join(lines) + "\n"
 
 

@@ -11,28 +11,28 @@ from typing import Annotated, Any
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.files import known_ending, write_file
+from standtrue.cli.files import write_file
 from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt
 from standtrue.cli.reader import reader as asked_reader
-from standtrue.model.basis import Basis
 from standtrue.show.answers.ahead import ahead_csv, of_ahead
 from standtrue.show.answers.sizes import of_sizes, sizes_csv
 from standtrue.show.answers.study import of_study, study_table
 from standtrue.show.answers.tables import need_parquet
 from standtrue.show.pictures.sizes import sizes_svg
 from standtrue.show.sheets import PaperSize
-from standtrue.show.sheets.make_room import study_sheets
-from standtrue.show.sheets.room import adviser_pdf
+from standtrue.show.sheets.room.make import study_sheets
+from standtrue.show.sheets.room.sheet import adviser_pdf
 from standtrue.show.words.ahead import ahead_blocks
+from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.blocks import Block
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sizes import sizes_blocks
 from standtrue.show.words.study import study_blocks
-from standtrue.work.ask import open_shop, pick, pick_support
-from standtrue.work.study.ahead import find_ahead
+from standtrue.work.ask import known_ending, open_shop, pick, pick_support
+from standtrue.work.study.ahead import Ahead, find_ahead
 from standtrue.work.study.answer import StudyAnswer
 from standtrue.work.study.sized_rooms import Rule, standing
-from standtrue.work.study.sizes import find_sizes, sizes_up_to, work_asked
+from standtrue.work.study.sizes import Sizes, find_sizes, sizes_up_to, work_asked
 from standtrue.work.study.studies import find_study
 
 PARQUET = ".parquet"
@@ -76,7 +76,8 @@ def study(
     parquet = rows is not None and rows.suffix.lower() == PARQUET
     if parquet:
         need_parquet("--table")
-    reader, shop = asked_reader(), open_shop(folder)
+    shop = open_shop(folder)
+    reader = asked_reader(shop)
     asked = pick("study", study, shop.studies, "--study")
     with output.asking(reader, stoppable=True) as asking:
         answer = find_study(shop, asked, places=places, asking=asking)
@@ -88,13 +89,13 @@ def study(
     if json:
         output.print_json(told.to_json())
         return
-    _tell(study_blocks(answer, reader), answer.basis, reader)
+    _tell(study_blocks(answer, reader), answer, reader)
 
 
 def _write_sheets(answer: StudyAnswer, file: Path, paper: PaperSize, date: str, reader: Reader) -> None:
     """Print a sheet for each room; stopped early, those made by then: what the study found is told all the same."""
     with output.asking(reader, stoppable=True) as asking:
-        sheets = study_sheets(answer, reader.units, date, asking)
+        sheets = study_sheets(answer, reader, date, asking)
     if len(sheets) < len(answer.rooms):
         output.err().print(reader.say("Stopped before every sheet was made."))
     if sheets:
@@ -102,10 +103,11 @@ def _write_sheets(answer: StudyAnswer, file: Path, paper: PaperSize, date: str, 
             write_file(out, adviser_pdf(page, paper), reader.say("Sheet: {file}", file=str(out)))
 
 
-def _tell(blocks: Iterable[Block], basis: Basis, reader: Reader) -> None:
+def _tell(blocks: Iterable[Block], answer: StudyAnswer | Sizes | Ahead, reader: Reader) -> None:
     """An answer on the terminal, with what it rests on."""
+    basis = answer.basis
     output.show(blocks)
-    output.print_notes(reader.reasons((*basis.warnings, *basis.limits)), basis.cautions, basis.demonstration)
+    output.show(basis_blocks(basis, reader))
 
 
 def sizes(
@@ -125,7 +127,8 @@ def sizes(
     """How large a room must be: from which size on each car fits for each card, and the least bay for a share."""
     known_ending(rows, (".csv",), "--table")
     looked_at = sizes_up_to(widest, longest)
-    reader, shop = asked_reader(), open_shop(folder)
+    shop = open_shop(folder)
+    reader = asked_reader(shop)
     where = pick("site", site, shop.sites, "--site")
     placed = None if lift is None else pick("lift", lift, {p.name: p for p in where.lifts}, "--lift")
     stands = None if placed is None else standing(where, placed, rule)
@@ -140,7 +143,7 @@ def sizes(
     if json:
         output.print_json(told.to_json())
         return
-    _tell(sizes_blocks(answer, reader), answer.basis, reader)
+    _tell(sizes_blocks(answer, reader), answer, reader)
 
 
 def ahead(
@@ -155,7 +158,8 @@ def ahead(
 ) -> None:
     """How far from each car a target can stand: ahead, behind and to each side, on the floor and on the lifts."""
     known_ending(rows, (".csv",), "--table")
-    reader, shop = asked_reader(), open_shop(folder)
+    shop = open_shop(folder)
+    reader = asked_reader(shop)
     where = pick("site", site, shop.sites, "--site")
     cars = [pick("vehicle", name, shop.vehicles, "--vehicle") for name in vehicle or shop.vehicles]
     inside = None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay")
@@ -170,7 +174,7 @@ def ahead(
     if json:
         output.print_json(told.to_json())
         return
-    _tell(ahead_blocks(answer, reader), answer.basis, reader)
+    _tell(ahead_blocks(answer, reader), answer, reader)
 
 
 @wraps(ahead)

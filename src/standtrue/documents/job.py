@@ -210,9 +210,7 @@ def to_job(form: JobForm) -> Job:
         arrives=form.arrives,
         promised=form.promised,
         decisions=tuple(
-            Decision(
-                d.procedure, "keep" if d.verdict == "keep" or d.keep else "drop", d.because.en or d.because.es, d.by
-            )
+            Decision(d.procedure, "keep" if d.verdict == "keep" or d.keep else "drop", d.because, d.by)
             for d in form.decisions
         ),
         demonstration=form.demonstration,

@@ -44,7 +44,7 @@ def to_rules(form: RulesForm) -> Rules:
             event=rule.event,
             calibrate=tuple(Calibrate(c.sensor, side_of(c.side)) for c in rule.calibrate),
             how=cast(How, rule.how),
-            because=rule.because.en or rule.because.es,
+            because=rule.because,
             where=cast("Where | None", rule.where),
             part=rule.part,
             vehicles=rule.vehicles,

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from typing import Annotated, ClassVar
+from collections.abc import Callable
+from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
@@ -119,10 +120,7 @@ def check_vehicle(form: VehicleForm, tell: Tell) -> None:
     if car.width_over_mirrors_m < form.width:
         impossible("width_over_mirrors", "mirrors-within-body")
     if car.ground_clearance_m >= car.height_m:
-        impossible(
-            "height" if "height" not in estimated else "ground_clearance",
-            "car-below-clearance",
-        )
+        impossible("height" if "height" not in estimated else "ground_clearance", "car-below-clearance")
     for field, track in (("track_front", car.track_front_m), ("track_rear", car.track_rear_m)):
         if track >= form.width:
             impossible(field, "track-not-below-width")
@@ -130,19 +128,19 @@ def check_vehicle(form: VehicleForm, tell: Tell) -> None:
         impossible("tire_width", "tires-as-wide-as-car")
     if car.tire_diameter_m >= form.wheelbase:
         impossible("tire_diameter", "tires-above-wheelbase")
-    if form.turning_circle is not None or form.turning_circle_wall is not None:
-        radius = car.least_radius_m
-        measured = not any(
-            math.isnan(v) for v in (car.front_x_m, car.turning_circle_m or 0, car.turning_circle_wall_m or 0)
-        )
-        if measured and (radius is None or radius <= 0):
-            field = "turning_circle" if form.turning_circle is not None else "turning_circle_wall"
-            impossible(field, "circle-too-small")
-    if (
-        form.turning_circle is not None
-        and form.turning_circle_wall is not None
-        and form.turning_circle_wall <= form.turning_circle
-    ):
+    _circles(form, car, impossible)
+
+
+def _circles(form: VehicleForm, car: Vehicle, impossible: Callable[[str, str], None]) -> None:
+    """The turning circles: possible for the wheelbase, and the one between walls the larger."""
+    kerb, wall = form.turning_circle, form.turning_circle_wall
+    if kerb is None and wall is None:
+        return
+    radius = car.least_radius_m
+    measured = not any(map(math.isnan, (car.front_x_m, car.turning_circle_m or 0, car.turning_circle_wall_m or 0)))
+    if measured and (radius is None or radius <= 0):
+        impossible("turning_circle" if kerb is not None else "turning_circle_wall", "circle-too-small")
+    if kerb is not None and wall is not None and wall <= kerb:
         impossible("turning_circle_wall", "wall-circle-not-above-kerb")
 
 
@@ -162,41 +160,31 @@ def check_vehicle_size(form: VehicleForm, tell: Tell) -> None:
 
 # To the model
 
+DIMENSIONS = (
+    "length",
+    "width",
+    "width_over_mirrors",
+    "height",
+    "wheelbase",
+    "front_overhang",
+    "track_front",
+    "track_rear",
+    "tire_width",
+    "tire_diameter",
+    "ground_clearance",
+    "turning_circle",
+    "turning_circle_wall",
+)
+"""The lengths of a car by the names of their fields; the model's end in `_m`."""
+
 
 def to_vehicle(form: VehicleForm) -> Vehicle:
     """A car, with what its document leaves out estimated by the rules in `estimate`."""
-    dimensions, estimated = estimate_missing(
-        {
-            "length": form.length,
-            "width": form.width,
-            "wheelbase": form.wheelbase,
-            "width_over_mirrors": form.width_over_mirrors,
-            "height": form.height,
-            "front_overhang": form.front_overhang,
-            "track_front": form.track_front,
-            "track_rear": form.track_rear,
-            "tire_width": form.tire_width,
-            "tire_diameter": form.tire_diameter,
-            "ground_clearance": form.ground_clearance,
-            "turning_circle": form.turning_circle,
-            "turning_circle_wall": form.turning_circle_wall,
-        }
-    )
+    known, estimated = estimate_missing({name: getattr(form, name) for name in DIMENSIONS})
+    sizes: dict[str, Any] = {f"{name}_m": known.get(name) for name in DIMENSIONS}
     return Vehicle(
         name=form.name,
-        length_m=dimensions["length"],
-        width_m=dimensions["width"],
-        width_over_mirrors_m=dimensions["width_over_mirrors"],
-        height_m=dimensions["height"],
-        wheelbase_m=dimensions["wheelbase"],
-        front_overhang_m=dimensions["front_overhang"],
-        track_front_m=dimensions["track_front"],
-        track_rear_m=dimensions["track_rear"],
-        tire_width_m=dimensions["tire_width"],
-        tire_diameter_m=dimensions["tire_diameter"],
-        ground_clearance_m=dimensions["ground_clearance"],
-        turning_circle_m=dimensions.get("turning_circle"),
-        turning_circle_wall_m=dimensions.get("turning_circle_wall"),
+        **sizes,
         maker=form.maker,
         model=form.model,
         years=form.years,

@@ -50,7 +50,7 @@ class Decision:
 
     procedure: str
     verdict: Literal["keep", "drop"]
-    because: str
+    because: Text
     by: str
 
 

@@ -126,7 +126,7 @@ class Text:
 
     def __bool__(self) -> bool:
         """Whether it says anything."""
-        return bool(self.en or self.es)
+        return bool(self.en.strip() or self.es.strip())
 
 
 Value = Quantity | Ref | Term | Text | str | int | bool | None

@@ -7,6 +7,7 @@ from typing import Literal
 from attrs import frozen
 
 from standtrue.model.basics import Side
+from standtrue.model.reason import Text
 
 EVENTS: tuple[str, ...] = (
     "windshield replaced",
@@ -59,7 +60,7 @@ class Rule:
     event: str
     calibrate: tuple[Calibrate, ...]
     how: How
-    because: str
+    because: Text
     where: Where | None = None
     part: str | None = None
     vehicles: tuple[str, ...] = ("*",)

@@ -1,7 +1,8 @@
 """The kinds of sensors: the one table to which a new kind is added.
 
 A kind's own name is what documents and answers say; `es` is what a Spanish reader reads, `also` other words for it that
-documents, orders and rules may use, `emits` what it sends out while it works (for the cautions).
+documents, orders and rules may use, `emits` what it sends out while it works (for the cautions), `like` another kind
+whose default rules count for it, too, where the table of common practice has no column of its own for it.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ class SensorKind:
     es: str
     also: tuple[str, ...] = ()
     emits: Literal["", "radar", "laser"] = ""
+    like: str = ""
 
 
 SENSORS: tuple[SensorKind, ...] = (

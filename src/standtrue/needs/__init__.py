@@ -2,13 +2,13 @@
 
 from standtrue.needs.answer import (
     NO_CARD,
+    Cause,
     Link,
     Need,
     NeedsAnswer,
     NotFitted,
-    Reason,
     WorkStep,
-    needs_to_json,
+    sensor_ref,
     sensor_title,
 )
 from standtrue.needs.defaults import default_rules, default_rules_toml, default_table
@@ -18,17 +18,17 @@ from standtrue.needs.order import STAGES, order_of_work
 __all__ = [
     "NO_CARD",
     "STAGES",
+    "Cause",
     "Link",
     "Need",
     "NeedsAnswer",
     "NotFitted",
-    "Reason",
     "WorkStep",
     "default_rules",
     "default_rules_toml",
     "default_table",
     "find_needs",
-    "needs_to_json",
     "order_of_work",
+    "sensor_ref",
     "sensor_title",
 ]

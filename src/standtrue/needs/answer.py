@@ -9,29 +9,34 @@ from attrs import frozen
 from standtrue.model.basics import Side
 from standtrue.model.job import Decision
 from standtrue.model.procedure import Method
+from standtrue.model.reason import Reason, Ref, Term, Text, because
 from standtrue.model.rules import How
 
-NO_CARD = "no card: get the maker's procedure"
+NO_CARD = because("no-card")
+
+First = Term | Ref | str
+"""What comes first: a word of the trade, a sensor, or a card or an operation by its own name."""
 
 
 @frozen
-class Reason:
+class Cause:
     """One rule that fired: the event on the order, the rule's sentence, and what the order leaves in doubt.
 
-    `how` is what this rule comes to on this order: a required rule in doubt comes to `conditional`.
+    `how` is what this rule comes to on this order: a required rule in doubt comes to `conditional`. `because` is a
+    person's own words where a decision stands in a rule's place.
     """
 
-    event: str
-    because: str
+    event: Reason
+    because: Text
     how: How
-    doubts: tuple[str, ...] = ()
+    doubts: tuple[Reason, ...] = ()
     source: str = ""
     rules: str = ""
 
     @property
-    def text(self) -> str:
-        """The sentence that a person reads, headed by the event that fired the rule."""
-        return " ".join((f"{self.event}: {self.because}", *self.doubts))
+    def reason(self) -> Reason:
+        """Why, as a value: the event that fired the rule, the rule's text, and the doubts."""
+        return because("called-for", event=self.event, because=self.because, doubts=self.doubts)
 
 
 @frozen
@@ -57,10 +62,10 @@ class Need:
     sensor: str
     side: Side | None
     how: How
-    reasons: tuple[Reason, ...]
+    causes: tuple[Cause, ...]
     links: tuple[Link, ...] = (Link(),)
     alternatives: tuple[str, ...] = ()
-    before: tuple[str, ...] = ()
+    before: tuple[First, ...] = ()
     option: str | None = None
     overruled: Decision | None = None
     order: int = 0
@@ -86,20 +91,25 @@ class Need:
         return self.overruled is not None and self.overruled.verdict == "drop"
 
     @property
-    def remedy(self) -> str | None:
+    def remedy(self) -> Reason | None:
         """What to do where no card covers the need."""
         return None if self.card else NO_CARD
 
     @property
-    def because(self) -> tuple[str, ...]:
+    def because(self) -> tuple[Reason, ...]:
         """Every rule that fired, with its event; whether to look if it is fitted; whether a card is missing."""
-        fitted = () if self.option is None else (f"look whether it is fitted ({self.option})",)
-        return (*(reason.text for reason in self.reasons), *fitted, *(() if self.card else (NO_CARD,)))
+        fitted = () if self.option is None else (because("look-whether-fitted", option=self.option),)
+        return (*(cause.reason for cause in self.causes), *fitted, *(() if self.card else (NO_CARD,)))
 
     @property
     def title(self) -> str:
-        """The sensor in plain words: `front radar`, `left rear corner radar`."""
+        """The sensor as documents name it: `front radar`, `left rear corner radar`. Readers are shown `ref`."""
         return sensor_title(self.sensor, self.side)
+
+    @property
+    def ref(self) -> Ref:
+        """The sensor, to be shown."""
+        return sensor_ref(self.sensor, self.side)
 
 
 @frozen
@@ -108,7 +118,7 @@ class NotFitted:
 
     sensor: str
     side: Side | None
-    because: tuple[str, ...] = ()
+    because: tuple[Reason, ...] = ()
 
 
 @frozen
@@ -119,7 +129,7 @@ class NeedsAnswer:
     vehicle: str
     needs: tuple[Need, ...]
     not_fitted: tuple[NotFitted, ...] = ()
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Reason, ...] = ()
     rules: tuple[str, ...] = ()
     demonstration: bool = False
 
@@ -129,7 +139,7 @@ StepKind = Literal["scan", "work", "need"]
 
 @frozen
 class WorkStep:
-    """One step of the order of work, in plain words.
+    """One step of the order of work. `stage` is one of `STAGES`.
 
     `name` is the job's own operation, or the card's key, or empty; a `need` step carries its sensor and side.
     """
@@ -137,37 +147,17 @@ class WorkStep:
     order: int
     stage: str
     kind: StepKind
-    what: str
+    what: Reason
     name: str = ""
     sensor: str | None = None
     side: Side | None = None
 
 
 def sensor_title(sensor: str, side: Side | None) -> str:
-    """A sensor in plain words, with its side where it has one."""
+    """A sensor as documents name it, with its side where it has one."""
     return sensor if side is None else f"{side} {sensor}"
 
 
-def needs_to_json(answer: NeedsAnswer) -> list[dict[str, object]]:
-    """The `needs` list of the JSON answer (documents reference, Answers), with the engine's own fields added."""
-    return [_need_to_json(need) for need in answer.needs]
-
-
-def _need_to_json(need: Need) -> dict[str, object]:
-    decision = need.overruled
-    return {
-        "procedure": need.procedure,
-        "sensor": need.sensor,
-        "side": need.side,
-        "how": need.how,
-        "because": list(need.because),
-        "before": list(need.before),
-        "card": need.card,
-        "overruled": None
-        if decision is None
-        else {"verdict": decision.verdict, "because": decision.because, "by": decision.by},
-        "alternatives": list(need.alternatives),
-        "chain": list(need.chain),
-        "order": need.order,
-        "remedy": need.remedy,
-    }
+def sensor_ref(sensor: str, side: Side | None) -> Ref:
+    """A sensor as a value: its kind, and its side as the state."""
+    return Ref("sensor", sensor, state=side or "")

@@ -9,8 +9,9 @@ from attrs import frozen
 
 from standtrue.model.basics import Side
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Reason, because
 from standtrue.model.vehicle import Vehicle
-from standtrue.needs.answer import sensor_title
+from standtrue.needs.answer import sensor_ref
 from standtrue.needs.fitted import Slot
 from standtrue.needs.words import same, tidy, vehicle_rank
 
@@ -23,7 +24,7 @@ class Choice:
 
     chain: tuple[Procedure, ...] = ()
     alternatives: tuple[Procedure, ...] = ()
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Reason, ...] = ()
 
     @property
     def after(self) -> tuple[str, ...]:
@@ -77,14 +78,14 @@ def _both_sides(slot: Slot, ranked: Sequence[Procedure]) -> Choice:
     sides: tuple[Side, ...] = ("left", "right")
     choices = [_choose([card for card in ranked if card.side == side]) for side in sides]
     missing = tuple(
-        f"Only the {sensor_title(slot.sensor, other)} has a card: get the maker's procedure for the {side} one."
+        because("card-for-one-side", has=sensor_ref(slot.sensor, other), lacks=sensor_ref(slot.sensor, side))
         for side, other, choice in zip(sides, reversed(sides), choices, strict=True)
         if not choice.chain
     )
     return Choice(
         chain=tuple(card for choice in choices for card in choice.chain),
         alternatives=tuple(card for choice in choices for card in choice.alternatives),
-        warnings=tuple(dict.fromkeys(text for choice in choices for text in choice.warnings)) + missing,
+        warnings=tuple(dict.fromkeys(said for choice in choices for said in choice.warnings)) + missing,
     )
 
 
@@ -94,12 +95,11 @@ def _choose(ranked: Sequence[Procedure]) -> Choice:
     befores = {
         card.key: [other.key for other in ranked if other is not card and _named(other, card.after)] for card in ranked
     }
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Reason, ...] = ()
     try:
         tuple(TopologicalSorter(befores).static_order())
     except CycleError:
-        names = ", ".join(card.key for card in ranked)
-        warnings = (f"The cards {names} name each other under `after` in a circle: they are taken as alternatives.",)
+        warnings = (because("cards-in-a-circle", cards=tuple(card.key for card in ranked)),)
         befores = {key: [] for key in befores}
     chained = {key for keys in befores.values() for key in keys}
     last = next(card for card in ranked if card.key not in chained)

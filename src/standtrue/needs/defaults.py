@@ -7,8 +7,9 @@ from functools import cache
 from types import MappingProxyType
 
 from standtrue.model.basics import Side
+from standtrue.model.reason import Text
 from standtrue.model.rules import EVENTS, Calibrate, How, Rule, Rules, Where
-from standtrue.model.sensor_kinds import SENSOR_KINDS
+from standtrue.model.sensor_kinds import SENSOR_KINDS, SENSORS
 from standtrue.needs.table import (
     BEFORE,
     BY_PART,
@@ -21,6 +22,7 @@ from standtrue.needs.table import (
     SAID_AS,
     TASKS,
 )
+from standtrue.needs.table_es import BY_PART_ES, REASONS_ES, TASKS_ES
 
 NAME = "common practice"
 SOURCE = "common practice"
@@ -36,19 +38,21 @@ def default_table() -> Mapping[tuple[str, str], How | None]:
     Where the place or the part matters, the pair's strongest rule counts.
     """
     head, *rows = GRID.strip().splitlines()
-    kinds = [COLUMNS[column] for column in head.split()[1:]]
+    columns = head.split()[1:]
     table: dict[tuple[str, str], How | None] = {}
     for row in rows:
-        cells = row.split()[-len(kinds) :]
+        cells = dict(zip(columns, row.split()[-len(columns) :], strict=True))
         event = row[: row.index("  ")].strip()
-        table.update({(event, kind): _HOWS[cell] for kind, cell in zip(kinds, cells, strict=True)})
+        table.update({(event, kind): _HOWS[cells[column]] for kind, column in _column_of().items()})
     return MappingProxyType(table)
 
 
 @cache
 def default_rules() -> Rules:
     """The rules that count where a shop folder has no rules document of its own: common practice, no source."""
-    return Rules(NAME, tuple(rule for event in EVENTS for column in COLUMNS for rule in _rules_for(event, column)))
+    kinds = _column_of().items()
+    found = (rule for event in EVENTS for kind, column in kinds for rule in _rules_for(event, kind, column))
+    return Rules(NAME, tuple(found))
 
 
 def default_rules_toml() -> str:
@@ -80,17 +84,26 @@ def default_table_markdown() -> str:
     return "\n".join(lines) + "\n"
 
 
-def _rules_for(event: str, column: str) -> Iterator[Rule]:
-    kind = COLUMNS[column]
+@cache
+def _column_of() -> Mapping[str, str]:
+    """The column of each sensor kind: its own, or that of the kind that it is like."""
+    own = {kind: column for column, kind in COLUMNS.items()}
+    return {sensor.name: own[sensor.like or sensor.name] for sensor in SENSORS}
+
+
+def _rules_for(event: str, kind: str, column: str) -> Iterator[Rule]:
     how = default_table()[event, kind]
     if how is None:
         return
     before = tuple(first for first in BEFORE.get(event, ()) if column not in NOT_BEFORE.get(first, ()))
     if event in BY_PART:
-        because = BY_PART[event].format(sensor=SAID_AS.get(kind, kind), task=TASKS[column])
+        because = Text(
+            BY_PART[event].format(sensor=SAID_AS.get(kind, kind), task=TASKS[column]),
+            BY_PART_ES[event].format(task=TASKS_ES[column]),
+        )
         yield Rule(event, (Calibrate(kind),), how, because, part=kind, before=before, source=SOURCE)
         return
-    because = REASONS[event][column]
+    because = Text(REASONS[event][column], REASONS_ES[event][column])
     places = BY_PLACE.get(event, {}).get(column)
     if places is None:
         yield Rule(event, (Calibrate(kind),), how, because, before=before, source=SOURCE)
@@ -118,7 +131,7 @@ def _rule_lines(rule: Rule) -> Iterator[str]:
     )
     yield f"calibrate = [{', '.join(f'{{ {sensor} }}' for sensor in sensors)}]"
     yield f"how = {_quoted(rule.how)}"
-    yield f"because = {_quoted(rule.because)}"
+    yield f"because = {{ en = {_quoted(rule.because.en)}, es = {_quoted(rule.because.es)} }}"
     if rule.before:
         yield f"before = [{', '.join(_quoted(first) for first in rule.before)}]"
     yield f"source = {_quoted(rule.source)}"

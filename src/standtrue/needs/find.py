@@ -8,14 +8,15 @@ from attrs import evolve
 
 from standtrue.model.job import Event, Job
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Reason, because
 from standtrue.model.rules import EVENTS, How, Rules
 from standtrue.model.vehicle import Vehicle
-from standtrue.needs.answer import Link, Need, NeedsAnswer, NotFitted, Reason
+from standtrue.needs.answer import Cause, Link, Need, NeedsAnswer, NotFitted
 from standtrue.needs.cards import Choice, choose_cards
 from standtrue.needs.decide import Ruling, idle_decisions, judged, kept_slots, read_decisions
-from standtrue.needs.fire import Firing, event_label, firings, reasons_for
+from standtrue.needs.fire import Firing, causes_for, event_said, firings
 from standtrue.needs.fitted import Slot, fitted_sensors
-from standtrue.needs.order import arrange
+from standtrue.needs.order import arrange, first_named
 from standtrue.needs.words import same
 
 
@@ -29,20 +30,20 @@ def find_needs(job: Job, vehicle: Vehicle, procedures: Sequence[Procedure], rule
     fired = {at: firings(event, rules, vehicle) for at, event in enumerate(job.events)}
     every = [firing for found in fired.values() for firing in found]
     rulings, unread = read_decisions(job, procedures, vehicle)
-    reasons = {slot: found for slot in fitted.slots if (found := reasons_for(slot, every))}
+    causes = {slot: found for slot in fitted.slots if (found := causes_for(slot, every))}
     kept, odd = kept_slots(rulings, fitted)
     for slot, ruling in kept:
-        reasons.setdefault(slot, (ruling.reason,))
+        causes.setdefault(slot, (ruling.cause,))
     wanted = frozenset(key for ruling in rulings if ruling.decision.verdict == "keep" for key in ruling.keys)
-    choices = {slot: choose_cards(slot, procedures, vehicle, wanted) for slot in reasons}
-    needs, contradictions = _judge([_need(slot, reasons[slot], choices[slot], every) for slot in reasons], rulings)
+    choices = {slot: choose_cards(slot, procedures, vehicle, wanted) for slot in causes}
+    needs, contradictions = _judge([_need(slot, causes[slot], choices[slot], every) for slot in causes], rulings)
     ordered, circles = _in_order(job, needs)
     return NeedsAnswer(
         job=job.name,
         vehicle=vehicle.name,
         needs=ordered,
         not_fitted=tuple(
-            NotFitted(slot.sensor, slot.side, tuple(reason.text for reason in reasons_for(slot, every)))
+            NotFitted(slot.sensor, slot.side, tuple(cause.reason for cause in causes_for(slot, every)))
             for slot in fitted.absent
         ),
         warnings=tuple(
@@ -50,7 +51,7 @@ def find_needs(job: Job, vehicle: Vehicle, procedures: Sequence[Procedure], rule
                 (
                     *fitted.warnings,
                     *_silent_events(job.events, fired, rules),
-                    *(text for choice in choices.values() for text in choice.warnings),
+                    *(said for choice in choices.values() for said in choice.warnings),
                     *unread,
                     *odd,
                     *contradictions,
@@ -64,32 +65,32 @@ def find_needs(job: Job, vehicle: Vehicle, procedures: Sequence[Procedure], rule
     )
 
 
-def _need(slot: Slot, reasons: Sequence[Reason], choice: Choice, fired: Sequence[Firing]) -> Need:
+def _need(slot: Slot, causes: Sequence[Cause], choice: Choice, fired: Sequence[Firing]) -> Need:
     first = _rule_before(slot, fired)
     links = [Link(card.name, card.key, card.method, card.after) for card in choice.chain] or [Link()]
     links[0] = evolve(links[0], after=tuple(dict.fromkeys((*first, *links[0].after))))
-    required = slot.option is None and any(reason.how == "required" for reason in reasons)
+    required = slot.option is None and any(cause.how == "required" for cause in causes)
     how: How = "required" if required else "conditional"
     return Need(
         sensor=slot.sensor,
         side=slot.side,
         how=how,
-        reasons=tuple(reasons),
+        causes=tuple(causes),
         links=tuple(links),
         alternatives=tuple(card.key for card in choice.alternatives),
-        before=tuple(dict.fromkeys((*first, *choice.after))),
+        before=tuple(dict.fromkeys(first_named(name) for name in (*first, *choice.after))),
         option=slot.option,
     )
 
 
 def _rule_before(slot: Slot, fired: Sequence[Firing]) -> tuple[str, ...]:
     """What the rules that touch a sensor put before it."""
-    return tuple(dict.fromkeys(name for firing in fired if reasons_for(slot, (firing,)) for name in firing.rule.before))
+    return tuple(dict.fromkeys(name for firing in fired if causes_for(slot, (firing,)) for name in firing.rule.before))
 
 
-def _judge(needs: Sequence[Need], rulings: Sequence[Ruling]) -> tuple[list[Need], list[str]]:
+def _judge(needs: Sequence[Need], rulings: Sequence[Ruling]) -> tuple[list[Need], list[Reason]]:
     judged_needs: list[Need] = []
-    warnings: list[str] = []
+    warnings: list[Reason] = []
     for need in needs:
         decision, odd = judged(need, rulings)
         judged_needs.append(evolve(need, overruled=decision))
@@ -97,7 +98,7 @@ def _judge(needs: Sequence[Need], rulings: Sequence[Ruling]) -> tuple[list[Need]
     return judged_needs, warnings
 
 
-def _in_order(job: Job, needs: Sequence[Need]) -> tuple[tuple[Need, ...], tuple[str, ...]]:
+def _in_order(job: Job, needs: Sequence[Need]) -> tuple[tuple[Need, ...], tuple[Reason, ...]]:
     """The needs with their place and what the order of work puts before them, dropped ones last."""
     arranged = arrange(job, needs)
     placed = [
@@ -108,26 +109,25 @@ def _in_order(job: Job, needs: Sequence[Need]) -> tuple[tuple[Need, ...], tuple[
         )
         for need in needs
     ]
-    circles = tuple(
-        f"These name each other as coming first, in a circle: {', '.join(circle)}. Their order is common practice."
-        for circle in arranged.circles
-    )
+    circles = tuple(because("work-in-a-circle", steps=circle) for circle in arranged.circles)
     placed.sort(key=lambda need: (need.order == 0, need.order, Slot(need.sensor, need.side).sort_key))
     return tuple(placed), circles
 
 
-def _silent_events(events: Sequence[Event], fired: Mapping[int, Sequence[Firing]], rules: Sequence[Rules]) -> list[str]:
-    warnings: list[str] = []
+def _silent_events(
+    events: Sequence[Event], fired: Mapping[int, Sequence[Firing]], rules: Sequence[Rules]
+) -> list[Reason]:
+    warnings: list[Reason] = []
     for at, event in enumerate(events):
         if fired[at]:
             continue
-        label = event_label(event)
+        said = event_said(event)
         if any(same(rule.event, event.event) for document in rules for rule in document.rules):
-            warnings.append(f"No rule fits the event {label!r} on this car: look up what it calls for.")
+            warnings.append(because("no-rule-fits", event=said))
         elif any(same(known, event.event) for known in EVENTS):
-            warnings.append(f"The rules say nothing of the event {label!r}: look up what it calls for.")
+            warnings.append(because("rules-silent", event=said))
         else:
-            warnings.append(f"The event {label!r} is not in the table: look up what it calls for.")
+            warnings.append(because("event-unknown", event=said))
     return warnings
 
 

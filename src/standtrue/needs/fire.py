@@ -8,22 +8,20 @@ from attrs import evolve, frozen
 
 from standtrue.model.basics import Side
 from standtrue.model.job import Event
-from standtrue.model.rules import Calibrate, Rule, Rules
+from standtrue.model.reason import Reason, Term, Value, because
+from standtrue.model.rules import EVENTS, Calibrate, Rule, Rules
 from standtrue.model.vehicle import Vehicle
-from standtrue.needs.answer import Reason
+from standtrue.needs.answer import Cause
 from standtrue.needs.fitted import Slot
 from standtrue.needs.words import Fit, kinds_named, part_fit, same, side_named, vehicle_rank
 
-UNSAID_WHERE = "The order does not say where: look whether it was near this sensor."
-UNSAID_PART = "The order does not say which part: look whether it concerns this sensor."
-VAGUE_PART = "The order does not name the part exactly: look whether it concerns this sensor."
-UNKNOWN_PART = "No rule knows this part: look whether it concerns this sensor."
+UNSAID_WHERE = because("where-not-said")
 
-_PART_DOUBTS: dict[Fit, tuple[str, ...]] = {
+_PART_DOUBTS: dict[Fit, tuple[Reason, ...]] = {
     "sure": (),
-    "unsaid": (UNSAID_PART,),
-    "vague": (VAGUE_PART,),
-    "no": (UNKNOWN_PART,),
+    "unsaid": (because("part-not-said"),),
+    "vague": (because("part-vague"),),
+    "no": (because("part-unknown"),),
 }
 
 
@@ -33,7 +31,7 @@ class Firing:
 
     event: Event
     rule: Rule
-    doubts: tuple[str, ...]
+    doubts: tuple[Reason, ...]
     rules: str
 
 
@@ -44,10 +42,14 @@ def event_side(event: Event) -> Side | None:
     return side_named(event.part or "")
 
 
-def event_label(event: Event) -> str:
-    """An event in plain words, with what the order says of where and which part."""
-    said = [text for text in (event.where, event.part) if text]
-    return f"{event.event} ({', '.join(said)})" if said else event.event
+def event_said(event: Event) -> Reason:
+    """An event as a value, with what the order says of where and which part."""
+    said: dict[str, Value] = {"event": Term(event.event) if event.event in EVENTS else event.event}
+    if event.where:
+        said["where"] = Term(event.where)
+    if event.part:
+        said["part"] = event.part
+    return because("event", **said)
 
 
 def firings(event: Event, rules: Sequence[Rules], vehicle: Vehicle) -> tuple[Firing, ...]:
@@ -83,30 +85,30 @@ def where_fit(rule: Rule, event: Event) -> Fit:
     return "no"
 
 
-def reasons_for(slot: Slot, fired: Sequence[Firing]) -> tuple[Reason, ...]:
+def causes_for(slot: Slot, fired: Sequence[Firing]) -> tuple[Cause, ...]:
     """Why a sensor must be calibrated, each rule once for each event that fired it; empty if nothing touches it."""
-    reasons = [
-        reason
+    causes = [
+        cause
         for firing in fired
         for calibrate in firing.rule.calibrate
-        if (reason := _reason(slot, firing, calibrate)) is not None
+        if (cause := _cause(slot, firing, calibrate)) is not None
     ]
-    strongest: dict[str, Reason] = {}
-    for reason in reasons:
-        known = strongest.setdefault(reason.text, reason)
-        if reason.how == "required" and known.how == "conditional":
-            strongest[reason.text] = evolve(known, how="required")
+    strongest: dict[Reason, Cause] = {}
+    for cause in causes:
+        known = strongest.setdefault(cause.reason, cause)
+        if cause.how == "required" and known.how == "conditional":
+            strongest[cause.reason] = evolve(known, how="required")
     return tuple(strongest.values())
 
 
-def _reason(slot: Slot, firing: Firing, calibrate: Calibrate) -> Reason | None:
+def _cause(slot: Slot, firing: Firing, calibrate: Calibrate) -> Cause | None:
     if not same(calibrate.sensor, slot.sensor):
         return None
     if calibrate.side is not None and slot.side is not None and calibrate.side != slot.side:
         return None
     doubts = firing.doubts + _side_doubt(slot, firing, calibrate)
-    return Reason(
-        event=event_label(firing.event),
+    return Cause(
+        event=event_said(firing.event),
         because=firing.rule.because,
         how="conditional" if doubts else firing.rule.how,
         doubts=doubts,
@@ -115,11 +117,11 @@ def _reason(slot: Slot, firing: Firing, calibrate: Calibrate) -> Reason | None:
     )
 
 
-def _side_doubt(slot: Slot, firing: Firing, calibrate: Calibrate) -> tuple[str, ...]:
+def _side_doubt(slot: Slot, firing: Firing, calibrate: Calibrate) -> tuple[Reason, ...]:
     """The other side of the car is in doubt, unless the rule itself says which side an event on this side concerns."""
     side = event_side(firing.event)
     if side is None or slot.side is None or slot.side == side:
         return ()
     if firing.rule.where in ("left", "right") and calibrate.side is not None:
         return ()
-    return (f"The order says {side}: look whether the {slot.side} side was touched too.",)
+    return (because("other-side-said", said=Term(side), other=Term(slot.side)),)

@@ -8,9 +8,10 @@ from attrs import frozen
 
 from standtrue.model.basics import Side
 from standtrue.model.job import FittedSensor, Job
+from standtrue.model.reason import Reason, because
 from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.model.vehicle import Vehicle
-from standtrue.needs.answer import sensor_title
+from standtrue.needs.answer import sensor_ref
 from standtrue.needs.words import same
 
 
@@ -35,7 +36,7 @@ class Fitted:
 
     slots: tuple[Slot, ...]
     absent: tuple[Slot, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Reason, ...]
 
 
 def fitted_sensors(job: Job, vehicle: Vehicle) -> Fitted:
@@ -46,25 +47,22 @@ def fitted_sensors(job: Job, vehicle: Vehicle) -> Fitted:
     """
     slots: list[Slot] = []
     absent: list[Slot] = []
-    warnings: list[str] = []
+    warnings: list[Reason] = []
     for slot in _listed(job, vehicle):
         yes = max((_speaks_of(said, slot, part_will_do=True) for said in job.fitted), default=0)
         no = max((_speaks_of(said, slot, part_will_do=False) for said in job.not_fitted), default=0)
-        title = sensor_title(slot.sensor, slot.side)
+        sensor = sensor_ref(slot.sensor, slot.side)
         if no > yes:
             absent.append(slot)
             if slot.option is None:
-                warnings.append(
-                    f"The job says that the {title} is not fitted, but the vehicle document lists it without an "
-                    "option: look again, and correct the one that is wrong."
-                )
+                warnings.append(because("not-fitted-but-listed", sensor=sensor))
             continue
         if no and no == yes:
-            warnings.append(f"The job lists the {title} both as fitted and as not fitted: it counts as fitted.")
+            warnings.append(because("fitted-and-not-fitted", sensor=sensor))
         slots.append(Slot(slot.sensor, slot.side) if yes else slot)
     warnings += _half_absent(job, slots)
     if not slots and not absent:
-        warnings.append("The vehicle document lists no sensors: look at the car, and write down what is fitted.")
+        warnings.append(because("no-sensors-listed", vehicle=vehicle.name))
     return Fitted(tuple(slots), tuple(absent), tuple(dict.fromkeys(warnings)))
 
 
@@ -103,11 +101,10 @@ def _speaks_of(said: FittedSensor, slot: Slot, *, part_will_do: bool) -> int:
     return 1 if said.side is None or (slot.side is None and part_will_do) else 0
 
 
-def _half_absent(job: Job, slots: Sequence[Slot]) -> list[str]:
+def _half_absent(job: Job, slots: Sequence[Slot]) -> list[Reason]:
     """A side that the job calls not fitted, of a sensor that the vehicle document lists without sides."""
     return [
-        f"The job says that the {sensor_title(said.kind, said.side)} is not fitted, but the vehicle document lists "
-        "that sensor without sides: it stays in the list."
+        because("not-fitted-on-one-side", sensor=sensor_ref(_kind(said.kind), said.side))
         for said in job.not_fitted
         if said.side is not None and any(same(said.kind, slot.sensor) and slot.side is None for slot in slots)
     ]

@@ -10,8 +10,12 @@ from itertools import pairwise
 from attrs import frozen
 
 from standtrue.model.job import Job, Work
-from standtrue.needs.answer import Link, Need, NeedsAnswer, StepKind, WorkStep
+from standtrue.model.reason import Reason, Ref, Term, Value, because
+from standtrue.model.rules import EVENTS
+from standtrue.model.sensor_kinds import SENSOR_KINDS
+from standtrue.needs.answer import First, Link, Need, NeedsAnswer, StepKind, WorkStep
 from standtrue.needs.fitted import Slot
+from standtrue.needs.table import BEFORE
 from standtrue.needs.words import Words, contains, same, tidy, words
 
 STAGES: tuple[str, ...] = (
@@ -48,6 +52,17 @@ EVENT_STEPS: Mapping[str, tuple[int, str]] = {
 }
 """Steps that an event implies where the job lists no operation of that stage."""
 
+CLOSED: frozenset[str] = frozenset(
+    (
+        *STAGES,
+        *EVENTS,
+        *SENSOR_KINDS,
+        *(what for _, what in EVENT_STEPS.values()),
+        *(first for firsts in BEFORE.values() for first in firsts),
+    )
+)
+"""What a rule, a card or an operation may name as coming first and is no name of the shop's own."""
+
 _STAGE_WORDS: tuple[tuple[int, tuple[Words, ...]], ...] = (
     (STRUCTURE, (("structural",), ("structure",), ("frame",), ("unibody",), ("rail",), ("apron",))),
     (ALIGNMENT, (("wheel", "alignment"), ("alignment",), ("align", "wheel"), ("four", "wheel", "align"))),
@@ -62,7 +77,7 @@ class Task:
 
     stage: int
     kind: StepKind
-    what: str
+    what: Reason
     name: str = ""
     names: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
@@ -78,7 +93,7 @@ class Arrangement:
     """
 
     tasks: tuple[Task, ...]
-    circles: tuple[tuple[str, ...], ...] = ()
+    circles: tuple[tuple[First, ...], ...] = ()
     named: tuple[frozenset[int], ...] = ()
     staged: tuple[frozenset[int], ...] = ()
 
@@ -87,21 +102,21 @@ class Arrangement:
         mine = (place for place, task in enumerate(self.tasks, start=1) if task.need == need)
         return next(mine, 0)
 
-    def facts_before(self, need: Need) -> tuple[str, ...]:
+    def facts_before(self, need: Need) -> tuple[First, ...]:
         """What the order of work puts before a need, among the things that its sensor's aim relies on."""
         place = self.first_place(need)
         if not place or need.sensor in APART:
             return ()
         stage, earlier = self.tasks[place - 1].stage, self.tasks[: place - 1]
         relied = [
-            task.name if task.need is None else task.name or task.need.title
+            _called(task)
             for task in earlier
             if task.stage in (STRUCTURE, TIRES, ALIGNMENT, STEERING) and task.stage < stage
         ]
         static = stage == DRIVES and any(task.stage == STATIC for task in earlier)
-        facts = (*dict.fromkeys(relied), *((STAGES[STATIC],) if static else ()))
-        said = [words(text) for text in need.before]
-        return tuple(fact for fact in facts if not any(contains(text, words(fact)) for text in said))
+        facts = (*dict.fromkeys(relied), *((Term(STAGES[STATIC]),) if static else ()))
+        said = [words(_plain(first)) for first in need.before]
+        return tuple(fact for fact in facts if not any(contains(text, words(_plain(fact))) for text in said))
 
 
 def order_of_work(answer: NeedsAnswer, job: Job) -> tuple[WorkStep, ...]:
@@ -131,9 +146,9 @@ def arrange(job: Job, needs: Sequence[Need]) -> Arrangement:
     tasks = [*work, *_implied(job, work), *(task for need in needs if not need.dropped for task in _need_tasks(need))]
     stages = {task.stage for task in work}
     if PRE_SCAN not in stages:
-        tasks.insert(0, Task(PRE_SCAN, "scan", "Pre-scan: read every control unit first", "pre-scan", ("pre-scan",)))
+        tasks.insert(0, Task(PRE_SCAN, "scan", because("pre-scan"), "pre-scan", ("pre-scan",)))
     if FINAL_SCAN not in stages:
-        tasks.append(Task(FINAL_SCAN, "scan", "Post-scan: read every control unit last", "post-scan", ("post-scan",)))
+        tasks.append(Task(FINAL_SCAN, "scan", because("post-scan"), "post-scan", ("post-scan",)))
     befores = {at: _befores(at, tasks) for at in range(len(tasks))}
     circles = _break_circles(befores)
     urgency = _urgency(tasks, befores)
@@ -141,7 +156,7 @@ def arrange(job: Job, needs: Sequence[Need]) -> Arrangement:
     place = {at: number for number, at in enumerate(order)}
     return Arrangement(
         tuple(tasks[at] for at in order),
-        tuple(tuple(dict.fromkeys(tasks[at].name or tasks[at].what for at in circle)) for circle in circles),
+        tuple(tuple(dict.fromkeys(_called(tasks[at]) for at in circle)) for circle in circles),
         tuple(frozenset(place[before] for before in befores[at]) for at in order),
         tuple(
             _staged([tasks[at] for at in order], [urgency[at] for at in order], number) for number in range(len(order))
@@ -178,7 +193,8 @@ def stage_of_work(name: str) -> int:
 
 
 def _work_task(work: Work) -> Task:
-    return Task(stage_of_work(work.name), "work", work.name, work.name, (work.name,), work.after)
+    what = because("own-work", name=work.name)
+    return Task(stage_of_work(work.name), "work", what, work.name, (work.name,), work.after)
 
 
 def _implied(job: Job, work: Sequence[Task]) -> Iterator[Task]:
@@ -187,7 +203,8 @@ def _implied(job: Job, work: Sequence[Task]) -> Iterator[Task]:
     for event in job.events:
         for name, (stage, what) in EVENT_STEPS.items():
             if same(name, event.event) and stage not in present:
-                whats.setdefault(what, Task(stage, "work", what, what, (what, name)))
+                said = because("implied-work", work=Term(what))
+                whats.setdefault(what, Task(stage, "work", said, what, (what, name)))
     yield from whats.values()
 
 
@@ -196,11 +213,12 @@ def _need_tasks(need: Need) -> Iterator[Task]:
     for place, link in enumerate(need.links):
         last = (need.sensor, need.title) if place == len(need.links) - 1 else ()
         names, after = tuple(n for n in (link.name, link.key, *last) if n), link.after
-        what = _need_words(need, link)
+        what = _calibrating(need, link)
         stage = DRIVES if link.method == "drive" else STATIC
         if link.method == "static then drive":
-            yield Task(_need_stage(need, STATIC), "need", f"{what} (static part)", link.key, (), after, need, place > 0)
-            yield Task(DRIVES, "need", f"{what} (drive)", link.key, names, (), need, True)
+            static, drive = because("step-static-part", of=what), because("step-drive-part", of=what)
+            yield Task(_need_stage(need, STATIC), "need", static, link.key, (), after, need, place > 0)
+            yield Task(DRIVES, "need", drive, link.key, names, (), need, True)
         else:
             yield Task(_need_stage(need, stage), "need", what, link.key, names, after, need, place > 0)
 
@@ -209,12 +227,28 @@ def _need_stage(need: Need, by_method: int) -> int:
     return by_method if by_method == DRIVES else KIND_STAGES.get(need.sensor, by_method)
 
 
-def _need_words(need: Need, link: Link) -> str:
+def _calibrating(need: Need, link: Link) -> Reason:
     kept = need.how == "required" or need.overruled is not None
-    how = f"by the card {link.key}" if link.key else "by the maker's procedure: there is no card"
-    if kept:
-        return f"Calibrate the {need.title} {how}"
-    return f"Look whether the {need.title} must be calibrated; if so, {how}"
+    with_card: dict[str, Value] = {"card": link.key} if link.key else {}
+    code = f"{'calibrate' if kept else 'look-then-calibrate'}-{'by-card' if link.key else 'without-card'}"
+    return because(code, sensor=need.ref, **with_card)
+
+
+def first_named(name: str) -> First:
+    """What a rule, a card or an operation names as coming first: a word of the trade, or a name of the shop's own."""
+    return Term(name) if name in CLOSED else name
+
+
+def _called(task: Task) -> First:
+    """A task by its own name; without one it calibrates a sensor that no card covers."""
+    return task.need.ref if task.need is not None and not task.name else first_named(task.name)
+
+
+def _plain(first: First) -> str:
+    """The words that name it on an order."""
+    if isinstance(first, Term):
+        return first.word
+    return f"{first.state} {first.name}" if isinstance(first, Ref) else first
 
 
 def _befores(at: int, tasks: Sequence[Task]) -> list[int]:

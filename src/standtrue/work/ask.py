@@ -10,6 +10,7 @@ from typing import TypeVar
 from standtrue.documents import Folder, read_folder
 from standtrue.model.basics import SUPPORT_CLASSES, Fault, SupportClass
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Reason, Term, because
 from standtrue.model.shop import Shop
 
 T = TypeVar("T")
@@ -35,21 +36,33 @@ def sound(folder: Folder) -> Shop:
     return folder.shop()
 
 
+def known_ending(file: Path | None, endings: tuple[str, ...], option: str) -> None:
+    """Refuse a file that ends in none of these, before any work is done. Raises UnansweredError."""
+    if file is not None and file.suffix.lower() not in endings:
+        what, remedy = because("file-of-unknown-kind"), because("let-it-end-in", endings=endings)
+        raise UnansweredError([Fault("unknown-format", what, str(file), option, "", remedy)])
+
+
 def pick(kind: str, name: str | None, known: Mapping[str, T], option: str) -> T:
     """The document of this name; without a name, the only one there is. Raises UnansweredError."""
     if name is None and len(known) == 1:
         return next(iter(known.values()))
     if name is not None and name in known:
         return known[name]
-    there = ", ".join(sorted(known)) or "none"
+    there = tuple(sorted(known))
     if name is None:
-        what = f"there are {len(known)} to choose from: say which {kind}"
-        fault = Fault("name-missing", what, "", option, "", f"add {option} with one of: {there}")
+        what = because("say-which", kind=Term(kind), count=len(known))
+        fault = Fault("name-missing", what, "", option, "", because("add-option", option=option, words=there))
     else:
-        near = difflib.get_close_matches(name, list(known), n=1)
-        remedy = f"did you mean {near[0]}?" if near else f"there are: {there}"
-        fault = Fault("unknown-name", f"there is no {kind} named {name}", "", option, name, remedy)
+        what = because("none-of-that-name", kind=Term(kind), name=name)
+        fault = Fault("unknown-name", what, "", option, name, _known(name, known, there))
     raise UnansweredError([fault])
+
+
+def _known(name: str, known: Iterable[str], there: Iterable[str]) -> Reason:
+    """What is there to choose from, and the nearest of it."""
+    near = difflib.get_close_matches(name, list(known), n=1)
+    return because("there-are", near=near[0] if near else None, words=tuple(there))
 
 
 def pick_cards(folder: Shop, names: Iterable[str]) -> tuple[Procedure, ...]:
@@ -62,11 +75,9 @@ def pick_cards(folder: Shop, names: Iterable[str]) -> tuple[Procedure, ...]:
         matches = [c for key, c in known.items() if name in (key, c.name)]
         found.update({c.key: c for c in matches})
         if not matches:
-            near = difflib.get_close_matches(name, [*known, *both], n=1)
-            remedy = f"did you mean {near[0]}?" if near else f"the folder holds: {', '.join(sorted(both)) or 'none'}"
-            faults.append(
-                Fault("unknown-name", f"the folder holds no procedure named {name}", "", "--procedure", name, remedy)
-            )
+            what = because("none-of-that-name", kind=Term("procedure"), name=name)
+            remedy = _known(name, [*known, *both], sorted(both))
+            faults.append(Fault("unknown-name", what, "", "--procedure", name, remedy))
     if faults:
         raise UnansweredError(faults)
     return tuple(found.values())
@@ -79,7 +90,6 @@ def pick_support(name: str | None) -> tuple[SupportClass, ...]:
     for support in SUPPORT_CLASSES:
         if name.strip().lower().replace("-", " ") == support:
             return (support,)
-    what = f"there is no support class named {name}"
-    raise UnansweredError(
-        [Fault("unknown-name", what, "", "--support", name, f"it is one of: {', '.join(SUPPORT_CLASSES)}")]
-    )
+    what = because("none-of-that-name", kind=Term("support class"), name=name)
+    remedy = because("there-are", near=None, words=SUPPORT_CLASSES)
+    raise UnansweredError([Fault("unknown-name", what, "", "--support", name, remedy)])

@@ -11,14 +11,15 @@ import json
 import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Literal, get_args
+from typing import get_args
 
 import typst
 from attrs import frozen
 
 from standtrue.draw.backends.font import FONT, LACKING, breakable, fonts, legible
+from standtrue.model.reader_units import Paper
 
-PaperSize = Literal["letter", "a4"]
+PaperSize = Paper
 PAPER_SIZES: tuple[PaperSize, ...] = get_args(PaperSize)
 
 COLUMN_MM = 87.0

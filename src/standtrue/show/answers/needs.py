@@ -1,12 +1,16 @@
-"""The shape of the needs of a job."""
+"""What a job calls for, as data: the needs with every reason, and the order of work."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
 from pydantic import Field
 
-from standtrue.show.answers.parts import Shape
+from standtrue.needs import Need, NotFitted, WorkStep
+from standtrue.show.answers.parts import Coded, Json, Shape, Told, coded, coded_or_none, envelope
+from standtrue.show.words.reader import ENGLISH
+from standtrue.work.needs.jobs import Needs
 
 
 class Overruled(Shape):
@@ -21,6 +25,7 @@ class NeedTold(Shape):
     side: Literal["left", "right"] | None
     how: Literal["required", "conditional"]
     because: list[str]
+    because_coded: list[Coded] = Field(default=[], description="The same as code and values.")
     before: list[str]
     card: bool
     overruled: Overruled | None
@@ -28,3 +33,85 @@ class NeedTold(Shape):
     chain: list[str] = Field(description="The cards to run one after another; the last is `procedure`.")
     order: int
     remedy: str | None
+    remedy_coded: Coded | None = None
+
+
+class StepTold(Shape):
+    order: int
+    stage: str
+    kind: Literal["scan", "work", "need"]
+    what: str
+    what_coded: Coded | None = None
+
+
+class NotFittedTold(Shape):
+    sensor: str
+    side: Literal["left", "right"] | None
+    because: list[str]
+    because_coded: list[Coded] = Field(default=[], description="The same as code and values.")
+
+
+class NeedsAnswer(Told):
+    needs: list[NeedTold]
+    order: list[StepTold]
+    not_fitted: list[NotFittedTold]
+
+
+def of_needs(needs: Needs) -> NeedsAnswer:
+    """The answer of `needs`."""
+    return NeedsAnswer(**envelope(needs.basis), **needs_fields(needs))
+
+
+def needs_fields(needs: Needs) -> Json:
+    """The fields of `NeedsAnswer` beside the envelope, for every answer that holds them."""
+    return {
+        "needs": of_each_need(needs.answer.needs),
+        "order": [_step(step) for step in needs.order],
+        "not_fitted": [_not_fitted(sensor) for sensor in needs.answer.not_fitted],
+    }
+
+
+def of_each_need(needs: Iterable[Need]) -> list[NeedTold]:
+    """Each need, in the order given."""
+    return [_need(need) for need in needs]
+
+
+def _need(need: Need) -> NeedTold:
+    decision = need.overruled
+    return NeedTold(
+        procedure=need.procedure,
+        sensor=need.sensor,
+        side=need.side,
+        how=need.how,
+        because=ENGLISH.reasons(need.because),
+        because_coded=coded(need.because),
+        before=[ENGLISH.write(first) for first in need.before],
+        card=need.card,
+        overruled=None
+        if decision is None
+        else Overruled(verdict=decision.verdict, because=ENGLISH.write(decision.because), by=decision.by),
+        alternatives=list(need.alternatives),
+        chain=list(need.chain),
+        order=need.order,
+        remedy=None if need.remedy is None else ENGLISH.reason(need.remedy),
+        remedy_coded=coded_or_none(need.remedy),
+    )
+
+
+def _step(step: WorkStep) -> StepTold:
+    return StepTold(
+        order=step.order,
+        stage=step.stage,
+        kind=step.kind,
+        what=ENGLISH.reason(step.what),
+        what_coded=coded_or_none(step.what),
+    )
+
+
+def _not_fitted(sensor: NotFitted) -> NotFittedTold:
+    return NotFittedTold(
+        sensor=sensor.sensor,
+        side=sensor.side,
+        because=ENGLISH.reasons(sensor.because),
+        because_coded=coded(sensor.because),
+    )

@@ -117,9 +117,9 @@ def envelope(basis: Basis) -> Json:
         "documents": [DocumentUsed(kind=m.kind, name=m.name, digest=m.digest) for m in basis.marks],
         "demonstration": basis.demonstration,
         "warnings": ENGLISH.reasons(notes),
-        "cautions": [c.text for c in basis.cautions],
+        "cautions": [ENGLISH.reason(c.reason) for c in basis.cautions],
         "warnings_coded": coded(notes),
-        "cautions_coded": [Coded(code=c.code, values={}) for c in basis.cautions],
+        "cautions_coded": coded(c.reason for c in basis.cautions),
     }
 
 

@@ -10,9 +10,8 @@ from standtrue.model.basics import Place
 from standtrue.model.order import OUTSIDE, Plan, Stand, StepKind
 from standtrue.model.site import SentOut
 from standtrue.model.stance import written
-from standtrue.needs import needs_to_json
 from standtrue.show.answers.drive import WayTold, of_way
-from standtrue.show.answers.needs import NeedTold
+from standtrue.show.answers.needs import NeedTold, of_each_need
 from standtrue.show.answers.parts import (
     Coded,
     Shape,
@@ -121,7 +120,7 @@ def of_plan(answer: PlanAnswer) -> PlanTold:
     return PlanTold(
         **envelope(answer.basis),
         otherwise=None if answer.otherwise is None else alternative_name(answer.otherwise.change, ENGLISH),
-        needs=[NeedTold.from_json(need) for need in needs_to_json(answer.needs.answer)],
+        needs=of_each_need(answer.needs.answer.needs),
         steps=[_step(words, answer) for words in steps],
         **_figures(plan),
         proven=ordered.front.proven,

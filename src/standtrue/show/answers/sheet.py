@@ -6,10 +6,10 @@ from typing import Literal
 
 from pydantic import Field
 
+from standtrue.model.basis import Basis
 from standtrue.model.fits import Fits
-from standtrue.show.answers.parts import Json, Shape, StanceTold, Told, rounded, rounded_or_none, stance_told
-from standtrue.show.answers.place_json import envelope
-from standtrue.show.sheets.job import JobSheet, StancePart
+from standtrue.show.answers.parts import Json, Shape, StanceTold, Told, envelope, rounded, rounded_or_none, stance_told
+from standtrue.show.sheets.job.sheet import JobSheet, StancePart
 
 
 class SheetStance(Shape):
@@ -50,11 +50,11 @@ def sheet_json(sheet: JobSheet, file: str, paper: str) -> Json:
     texts += [c for s in sheet.stances for part in s.cards for c in part.cautions]
     texts += [c for unplaced in sheet.elsewhere for c in unplaced.cautions]
     return {
-        **envelope(sheet.documents, sheet.warnings, ()),
+        **Told(**envelope(Basis(tuple(sheet.documents), tuple(sheet.warnings)))).to_json(),
         "cautions": list(dict.fromkeys(texts)),
         "file": file,
         "paper": paper,
-        "units": sheet.units,
+        "units": sheet.reader.units,
         "stances": [_sheet_stance(stance) for stance in sheet.stances],
         "without_place": [u.card.key for u in sheet.elsewhere],
         "fits_nowhere": [u.card.key for u in sheet.nowhere] + [u.name for u in left_out if u.no_room],

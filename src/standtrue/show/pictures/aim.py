@@ -19,8 +19,8 @@ from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing
 from standtrue.show.words.aim import correction_steps
 from standtrue.show.words.floor import floor_words, standing_notes
 from standtrue.show.words.measured import setup_words, target_words
+from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import Reader
-from standtrue.show.words.sheet import verdict
 from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer
 from standtrue.work.aim.floors import FloorAnswer
 
@@ -43,7 +43,7 @@ def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
         facts=tuple(facts),
         verdict=floor_words(answer, reader),
         notes=standing_notes(standing, reader),
-        cautions=tuple(c.text for c in answer.basis.cautions),
+        cautions=tuple(reader.reasons(c.reason for c in answer.basis.cautions)),
         demonstration=answer.basis.demonstration,
     )
 
@@ -54,7 +54,7 @@ def targets_picture(answer: TargetsAnswer, reader: Reader) -> Drawing:
     places = [layout.place for layout in answer.targets]
     title = reader.say("To lay out: {card} for {car}", card=card, car=car)
     drawn = targets_drawing(answer.stance, places, reader, title)
-    return _told(evolve(drawn, verdict=" ".join(verdict(answer.stance, reader.units))), answer.basis, (), reader)
+    return _told(evolve(drawn, verdict=verdict(answer.stance, reader)), answer.basis, (), reader)
 
 
 def measured_picture(answer: MeasuredAnswer, reader: Reader) -> Drawing:
@@ -71,8 +71,8 @@ def measured_picture(answer: MeasuredAnswer, reader: Reader) -> Drawing:
                 "arrows are drawn {times} times as long as the shift, within what can be seen", times=EXAGGERATED
             )
         )
-    said = (f"{setup_words(setup, reader)}.", *verdict(stance, reader.units))
-    return _told(evolve(drawn, verdict=" ".join(said)), answer.basis, notes, reader)
+    said = reader.say("{setup}. {stance}", setup=setup_words(setup, reader), stance=verdict(stance, reader))
+    return _told(evolve(drawn, verdict=said), answer.basis, notes, reader)
 
 
 def _told(drawn: Drawing, basis: Basis, notes: Sequence[str], reader: Reader) -> Drawing:
@@ -81,7 +81,7 @@ def _told(drawn: Drawing, basis: Basis, notes: Sequence[str], reader: Reader) ->
     return evolve(
         drawn,
         paragraphs=(Paragraph(reader.say("Notes"), said),) if said else (),
-        cautions=tuple(c.text for c in basis.cautions),
+        cautions=tuple(reader.reasons(c.reason for c in basis.cautions)),
         demonstration=basis.demonstration,
     )
 

@@ -13,22 +13,25 @@ from standtrue.draw.shapes import Area, Measure, Role, Shape, area, areas_of
 from standtrue.model.anchors import anchor_frame
 from standtrue.model.basics import Layer, Outline, Place, Point
 from standtrue.model.procedure import Target
-from standtrue.model.reader_units import System, format_angle, format_length
-from standtrue.model.reason import plain_name
-from standtrue.model.site import Site
+from standtrue.model.reason import Angle, Length, Term
+from standtrue.model.site import Site, from_datum
 from standtrue.place.question.answer import FIT_M, Answer, Slice
 from standtrue.place.question.claims import Claim
-from standtrue.show.words.place import from_datum, touch_words
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.place import touch_words
+from standtrue.show.words.reader import Reader
 
 SHOWN_TOUCHES = 3
 """How many touches are marked on the plan; the words under it name every one."""
 
 _NEEDS_WORDS: dict[Layer, str] = {
-    "stand": "solid, level floor with nothing on it",
-    "walk": "solid floor with nothing on it",
-    "clear": "nothing in it",
-    "metal-free": "no metal in it",
-    "plain": "nothing patterned, shiny or moving in view",
+    "stand": N_("zone {zone}, needs stand: solid, level floor with nothing on it, {low} to {high} above the floor"),
+    "walk": N_("zone {zone}, needs walk: solid floor with nothing on it, {low} to {high} above the floor"),
+    "clear": N_("zone {zone}, needs clear: nothing in it, {low} to {high} above the floor"),
+    "metal-free": N_("zone {zone}, needs metal-free: no metal in it, {low} to {high} above the floor"),
+    "plain": N_(
+        "zone {zone}, needs plain: nothing patterned, shiny or moving in view, {low} to {high} above the floor"
+    ),
 }
 
 _ZONE_ROLES: dict[Layer, Role] = {
@@ -58,71 +61,78 @@ def at_place(outline: Sequence[Point], place: Place) -> Outline:
     return tuple((place.x_m + c * x - s * y, place.y_m + s * x + c * y) for x, y in outline)
 
 
-def region_shapes(slices: Sequence[Slice], site: Site) -> Iterator[Shape]:
+def region_shapes(slices: Sequence[Slice], site: Site, reader: Reader) -> Iterator[Shape]:
     """Where the rear axle's center may be, heading by heading."""
     for cut in sorted(slices, key=lambda s: s.heading_rad):
         if cut.polygons:
-            heading = format_angle(cut.heading_rad - site.datum.direction_rad)
-            words = f"where the rear axle center may be when the car faces {heading}"
-            label = f"rear axle center may be here at {heading}" if len(slices) > 1 else ""
+            heading = Angle(cut.heading_rad - site.datum.direction_rad)
+            words = reader.say("where the rear axle center may be when the car faces {heading}", heading=heading)
+            several = len(slices) > 1
+            label = reader.say("rear axle center may be here at {heading}", heading=heading) if several else ""
             yield Shape("region", words, tuple(cut.polygons), label=label)
 
 
-def stance_shapes(answer: Answer, place: Place, units: System) -> Iterator[Shape]:
+def stance_shapes(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
     """The car where `place` puts it, everything it claims, and what that touches first."""
     gaps = answer.ground.site.gaps
     for claim in answer.claims:
-        yield _claim_shape(claim, place, gaps.person_m, units)
-    yield from _car_lines(answer, place)
-    for placed in placed_targets(answer, place):
-        yield from _target_shapes(placed, answer, place)
-    yield from _touch_shapes(answer, place, units)
+        yield _claim_shape(claim, place, gaps.person_m, reader)
+    yield from _car_lines(answer, place, reader)
+    for placed in placed_targets(answer, place, reader):
+        yield from _target_shapes(placed, answer, place, reader)
+    yield from _touch_shapes(answer, place, reader)
 
 
-def _claim_shape(claim: Claim, place: Place, person_m: float, units: System) -> Shape:
+def _claim_shape(claim: Claim, place: Place, person_m: float, reader: Reader) -> Shape:
     outline = at_place(claim.outline, place)
     if claim.role == "zone":
         role = _ZONE_ROLES[claim.needs]
-        band = f"{format_length(claim.bottom_m, units)} to {format_length(claim.top_m, units)} above the floor"
-        words = f"zone {plain_name(claim.ref)}, needs {claim.needs}: {_NEEDS_WORDS[claim.needs]}, {band}"
-        return Shape(role, words, area(outline), label=f"{plain_name(claim.ref)}: {claim.needs}")
+        low, high = Length(claim.bottom_m), Length(claim.top_m)
+        words = reader.say(_NEEDS_WORDS[claim.needs], zone=claim.ref, low=low, high=high)
+        label = reader.say("{zone}: {needs}", zone=claim.ref, needs=Term(claim.needs))
+        return Shape(role, words, area(outline), label=label)
     if claim.role == "person":
         grown = areas_of(shapely.Polygon(outline).buffer(person_m, quad_segs=8))
-        return Shape("person", "room for a person round the raised car", grown)
+        return Shape("person", reader.say("room for a person round the raised car"), grown)
     if claim.role == "exit":
-        return Shape("exit", "room to get out by one front door", area(outline))
+        return Shape("exit", reader.say("room to get out by one front door"), area(outline))
     if claim.role == "equipment":
-        return Shape("equipment", plain_name(claim.ref), area(outline))
+        return Shape("equipment", reader.write(claim.ref), area(outline))
     if claim.role == "point":
-        return Shape("mark", plain_name(claim.ref), spots=outline)
-    return Shape(claim.role, plain_name(claim.ref), area(outline))
+        return Shape("mark", reader.write(claim.ref), spots=outline)
+    return Shape(claim.role, reader.write(claim.ref), area(outline))
 
 
-def _car_lines(answer: Answer, place: Place) -> Iterator[Shape]:
+def _car_lines(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
     car = answer.vehicle
     front, rear, half = car.front_x_m, car.rear_x_m, car.width_m / 2
     body, nose = shapely.Polygon(car.body), 0.035 * car.length_m
     ends = body.intersection(shapely.box(front - nose, -half, front, half))
     room = body.intersection(shapely.box(0.9 * car.wheelbase_m, -half, front - nose, half))
-    yield Shape("front", "the car's front end", _placed(ends, place), label="FRONT", room=_placed(room, place))
+    words, label = reader.say("the car's front end"), reader.say("FRONT")
+    yield Shape("front", words, _placed(ends, place), label=label, room=_placed(room, place))
     ahead = max([front + 0.6, *(p[0] for _, p in _own_targets(answer))])
     behind = min([rear - 0.4, *(p[0] for _, p in _own_targets(answer))])
-    words = "centerline of the car; the thrust line is planned along it"
+    words = reader.say("centerline of the car; the thrust line is planned along it")
     yield Shape("centerline", words, lines=(at_place(((behind, 0.0), (ahead, 0.0)), place),))
     tip, wing = car.wheelbase_m * 0.86, min(0.16, half / 3)
     shaft = at_place(((0.12 * car.wheelbase_m, 0.0), (tip, 0.0)), place)
     head = at_place(((tip - 1.6 * wing, wing), (tip, 0.0), (tip - 1.6 * wing, -wing)), place)
-    turn = format_angle(place.heading_rad - answer.ground.site.datum.direction_rad)
-    yield Shape("heading", f"the car faces {turn}", lines=(shaft, head), label=f"faces {turn}")
+    turn = Angle(place.heading_rad - answer.ground.site.datum.direction_rad)
+    words, label = reader.say("the car faces {turn}", turn=turn), reader.say("faces {turn}", turn=turn)
+    yield Shape("heading", words, lines=(shaft, head), label=label)
     if abs(sin(place.heading_rad - answer.ground.site.datum.direction_rad)) > 0.01:
         ahead_of_datum = Place(place.x_m, place.y_m, answer.ground.site.datum.direction_rad)
         line = at_place(((0.0, 0.0), (0.6 * car.wheelbase_m, 0.0)), ahead_of_datum)
-        yield Shape("reference", "the datum's direction, from which the car's is measured", lines=(line,))
-    for name, x, track in (("rear", 0.0, car.track_rear_m), ("front", car.wheelbase_m, car.track_front_m)):
+        words = reader.say("the datum's direction, from which the car's is measured")
+        yield Shape("reference", words, lines=(line,))
+    for tag, name, x, track in (
+        ("A", reader.say("rear axle center"), 0.0, car.track_rear_m),
+        ("B", reader.say("front axle center"), car.wheelbase_m, car.track_front_m),
+    ):
         center = at_place(((x, 0.0),), place)
         axle = at_place(((x, -track / 2), (x, track / 2)), place)
-        tag = "A" if name == "rear" else "B"
-        yield Shape("axle", f"{name} axle center", lines=(axle,), spots=center, tag=tag)
+        yield Shape("axle", name, lines=(axle,), spots=center, tag=tag)
 
 
 def _placed(geometry: BaseGeometry, place: Place) -> tuple[Area, ...]:
@@ -150,31 +160,32 @@ def _own_targets(answer: Answer) -> Iterator[tuple[tuple[Target, float, float], 
                 yield (target, z + rise, facing + turn), (x0 + c * x - s * y, y0 + s * x + c * y)
 
 
-def placed_targets(answer: Answer, place: Place) -> tuple[PlacedTarget, ...]:
+def placed_targets(answer: Answer, place: Place, reader: Reader) -> tuple[PlacedTarget, ...]:
     """Every position of every target of the answer's cards, in the cards' order, tagged T1, T2, …"""
     found = list(_own_targets(answer))
     placed = []
     for number, ((target, height, facing), own) in enumerate(found, start=1):
         (at,) = at_place((own,), place)
         same = [i for i, ((other, _, _), _) in enumerate(found) if other is target]
-        nth = f" (position {same.index(number - 1) + 1})" if len(same) > 1 else ""
-        name = f"{target.name}{nth}"
+        name = target.name
+        if len(same) > 1:
+            name = reader.say("{target} (position {n})", target=name, n=same.index(number - 1) + 1)
         placed.append(PlacedTarget(f"T{number}", name, at, height, facing + place.heading_rad, target))
     return tuple(placed)
 
 
-def _target_shapes(placed: PlacedTarget, answer: Answer, place: Place) -> Iterator[Shape]:
+def _target_shapes(placed: PlacedTarget, answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
     pose = Place(*placed.at, placed.facing_rad)
     half = (placed.target.size_m[0] if placed.target.size_m else 0.5) / 2
     face = at_place(((0.0, -half), (0.0, half)), pose)
     tick = at_place(((0.0, 0.0), (0.35, 0.0)), pose)
     head = at_place(((0.24, 0.06), (0.35, 0.0), (0.24, -0.06)), pose)
-    words = f"target {placed.name}; the tick points the way its printed side looks"
+    words = reader.say("target {target}; the tick points the way its printed side looks", target=placed.name)
     yield Shape("target", words, lines=(face, tick, head), spots=(placed.at,), tag=placed.tag)
     if placed.target.swept:
         frame = _swept_path(placed.target, answer)
         if frame:
-            words = f"path along which {placed.target.name} is moved"
+            words = reader.say("path along which {target} is moved", target=placed.target.name)
             yield Shape("target path", words, lines=(at_place(frame, place),))
 
 
@@ -186,7 +197,7 @@ def _swept_path(target: Target, answer: Answer) -> Outline:
     return at_place(target.swept, Place(*frame[0], frame[1]))
 
 
-def _touch_shapes(answer: Answer, place: Place, units: System) -> Iterator[Shape]:
+def _touch_shapes(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
     seen: set[tuple[float, float]] = set()
     for touch in answer.touches:
         spot = (round(touch.at[0], 2), round(touch.at[1], 2))
@@ -200,21 +211,22 @@ def _touch_shapes(answer: Answer, place: Place, units: System) -> Iterator[Shape
             apart = [abs(s.distance(spot_point) - touch.separation_m) for s in named]
             nearest = shapely.shortest_line(spot_point, named[apart.index(min(apart))])
             line = (tuple((float(x), float(y)) for x, y in shapely.get_coordinates(nearest)),)
+        pair = touch_words(touch, reader)
         blocks = touch.margin_m < FIT_M
-        said = "in the way" if blocks else "first touch"
-        words = f"{said}: {touch_words(touch, units)}"
+        words = reader.say(N_("in the way: {pair}") if blocks else N_("first touch: {pair}"), pair=pair)
         yield Shape("in the way" if blocks else "touch", words, lines=line, spots=(touch.at,), label=words)
         if len(seen) >= SHOWN_TOUCHES:
             return
 
 
-def measures(answer: Answer, place: Place) -> Iterator[Measure]:
+def measures(answer: Answer, place: Place, reader: Reader) -> Iterator[Measure]:
     """What to lay out on the floor: both axle centers, and every target position."""
     datum = answer.ground.site.datum
     turn = place.heading_rad - datum.direction_rad
-    for tag, name, x in (("A", "rear axle center", 0.0), ("B", "front axle center", answer.vehicle.wheelbase_m)):
+    rear, front = reader.say("rear axle center"), reader.say("front axle center")
+    for tag, name, x in (("A", rear, 0.0), ("B", front, answer.vehicle.wheelbase_m)):
         right, up = from_datum(at_place(((x, 0.0),), place)[0], datum)
         yield Measure(tag, name, right, up, faces_rad=turn if tag == "A" else None)
-    for placed in placed_targets(answer, place):
+    for placed in placed_targets(answer, place, reader):
         right, up = from_datum(placed.at, datum)
         yield Measure(placed.tag, placed.name, right, up, placed.height_m, placed.facing_rad - datum.direction_rad)

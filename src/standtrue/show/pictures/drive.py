@@ -8,12 +8,13 @@ from attrs import evolve
 
 from standtrue.draw.shapes import Drawing, Measure, Shape
 from standtrue.model.basics import Place
+from standtrue.model.site import from_datum
 from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.drive_shapes import barrier_shapes, car_shapes, ghost, move_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.place import in_order, paragraphs, turned_note
 from standtrue.show.words.drive import legs_words, move_verdict, numbered, turn_tag
-from standtrue.show.words.place import from_datum, standing
+from standtrue.show.words.place import standing
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.drive.drives import Driven
 
@@ -46,7 +47,7 @@ def move_drawing(
     said = [
         (reader.say("In the way"), [reader.reason(one.why) for one in way.obstructions]),
         (reader.say("One after another"), numbered(legs_words(way, reader))),
-        (reader.say("Notes"), [*reader.reasons(way.warnings), *notes, *turned_note(ground)]),
+        (reader.say("Notes"), [*reader.reasons(way.warnings), *notes, *turned_note(ground, reader)]),
     ]
     site, car = move.site.name, move.vehicle.name
     return Drawing(
@@ -54,7 +55,7 @@ def move_drawing(
         facts=((reader.say("Site"), site), (reader.say("Car"), car), *_ends(move, reader), *doors),
         verdict=move_verdict(way, reader),
         datum=ground.site.datum,
-        shapes=in_order([*floor_shapes(ground, reader.units), *_shapes(move, reader)]),
+        shapes=in_order([*floor_shapes(ground, reader), *_shapes(move, reader)]),
         measures=tuple(_measures(move, reader)) if way.found else (),
         measures_heading=reader.say("Where the car ends (A, B), and the rear axle's center where it turns back"),
         caption="" if way.found else reader.say("NO WAY FOUND"),
@@ -68,7 +69,7 @@ def _ends(move: Driven, reader: Reader) -> Iterator[tuple[str, str]]:
     datum = move.ground.site.datum
     words = (reader.say("From"), reader.say("To"))
     for word, place, end in zip(words, move.ends, (move.start, move.goal), strict=True):
-        stands = standing(place, datum, reader.units)
+        stands = standing(place, datum, reader)
         yield word, f"{end.name}: {stands}" if end.name else stands
 
 

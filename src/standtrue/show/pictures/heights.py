@@ -64,7 +64,7 @@ def floor_drawing(picture: FloorPicture, reader: Reader = ENGLISH) -> Drawing:
     """The shapes and words of a surveyed floor, for any back end."""
     ground = picture.ground
     step_m = contour_step(picture.floor, reader.units)
-    shapes = [s for s in floor_shapes(ground, reader.units) if s.role not in _UNDRAWN]
+    shapes = [s for s in floor_shapes(ground, reader) if s.role not in _UNDRAWN]
     shapes.extend(_level(picture, reader))
     shapes.extend(_heights(picture.floor, step_m, ground.site.outline, reader))
     if picture.car is not None:

@@ -77,7 +77,7 @@ def plan_strip(answer: PlanAnswer, reader: Reader) -> str:
         [scene_of(answer, shown, reader) for shown in shown_steps(answer, reader)],
         reader,
         facts=tuple(summary_words(answer, reader)),
-        cautions=[c.text for c in answer.basis.cautions],
+        cautions=reader.reasons(c.reason for c in answer.basis.cautions),
         demonstration=answer.basis.demonstration,
     )
 
@@ -144,7 +144,7 @@ def scene_drawing(answer: PlanAnswer, shown: Shown, reader: Reader) -> Drawing |
         facts=(),
         verdict="",
         datum=answer.site.datum,
-        shapes=in_order([*floor_shapes(ground, reader.units), *shapes]),
+        shapes=in_order([*floor_shapes(ground, reader), *shapes]),
     )
 
 
@@ -156,7 +156,7 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
     car = answer.needs.vehicle
     if path is None:
         at = places[(move.goal or move.start) - 1].place
-        return Grounds(answer.site).at_rest(), list(car_shapes(car, at, reader.say("the car")))
+        return Grounds(answer.site).at_rest(), list(car_shapes(car, at, reader.say("the car"), reader))
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
     ground = ground_between(answer.site, ends[0], ends[-1], tuple(crossed))
@@ -171,10 +171,10 @@ def _work_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
     key = (step.operation, step.choice)
     found = next((a for k, a in answer.stances.items() if k == key), None)
     if found is not None and found.place is not None:
-        return found.ground, list(stance_shapes(evolve(found, touches=()), found.place, reader.units))
+        return found.ground, list(stance_shapes(evolve(found, touches=()), found.place, reader))
     ground = ground_of(answer, step.stand)
     place = answer.ordered.places[step.stand.place - 1].place
-    return ground, list(car_shapes(answer.needs.vehicle, place, reader.say("the car")))
+    return ground, list(car_shapes(answer.needs.vehicle, place, reader.say("the car"), reader))
 
 
 def ground_of(answer: PlanAnswer, stand: Stand) -> Ground:
@@ -193,13 +193,13 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
         title,
         tuple(summary_words(answer, reader)),
         answer.needs.vehicle,
-        Drawing(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, reader.units))),
+        Drawing(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, reader))),
         tuple(_page_scene(answer, s, reader) for s in shown_steps(answer, reader)),
         tuple(_page_row(words, reader) for words in steps),
         chart,
         tuple((reader.reason(u.draft.what), undone_words(u, reader)) for u in answer.ordered.undone),
         tuple(alternative_words(answer.alternatives, reader)),
-        tuple(c.text for c in answer.basis.cautions),
+        tuple(reader.reasons(c.reason for c in answer.basis.cautions)),
         answer.basis.demonstration,
     )
     return order_page(page, reader)

@@ -96,7 +96,7 @@ def sizes_svg(answer: Sizes, reader: Reader = ENGLISH) -> str:
     notes = [
         " ".join((layout_words(answer, reader), reader.reason(answer.work.rule))),
         *reader.reasons((*basis.warnings, *basis.limits)),
-        *(reader.say("Caution: {caution}", caution=c.text) for c in basis.cautions),
+        *(reader.say("Caution: {caution}", caution=c.reason) for c in basis.cautions),
     ]
     demonstration = [reader.say("Invented demonstration data.")] if basis.demonstration else []
     told = " ".join(clean(s) for s in (coverage_words(coverage, least, reader), *demonstration, *notes))

@@ -13,11 +13,12 @@ from standtrue.draw.shapes import Drawing, Measure, Role, Shape, area
 from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
 from standtrue.model.reason import Ref
+from standtrue.model.site import from_datum
 from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.car import at_place, measures, stance_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.place import carried, from_datum
+from standtrue.show.words.place import carried
 from standtrue.show.words.reader import Reader
 
 SHORT_M = 0.5
@@ -54,19 +55,17 @@ def targets_drawing(answer: Answer, places: Sequence[TargetPlace], reader: Reade
     """The floor, the car at the answer's place, its zones, and the targets where they are laid out."""
     assert answer.place is not None
     ground, datum = answer.ground, answer.ground.site.datum
-    shapes = [*floor_shapes(ground, reader.units)]
-    shapes.extend(
-        s for s in stance_shapes(answer, answer.place, reader.units) if s.role not in ("target", "target path")
-    )
+    shapes = [*floor_shapes(ground, reader)]
+    shapes.extend(s for s in stance_shapes(answer, answer.place, reader) if s.role not in ("target", "target path"))
     shapes.extend(target_shapes(places, reader))
-    axles = islice(measures(answer, answer.place), 2)
+    axles = islice(measures(answer, answer.place, reader), 2)
     order = {role: i for i, role in enumerate(get_args(Role))}
     return Drawing(
         title=title,
         facts=(
             (reader.say("Site"), ground.site.name),
             (reader.say("Car"), answer.vehicle.name),
-            (reader.say("Stands"), carried(answer, reader.units)),
+            (reader.say("Stands"), carried(answer, reader)),
         ),
         verdict="",
         datum=datum,

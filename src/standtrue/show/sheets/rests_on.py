@@ -9,11 +9,10 @@ from attrs import frozen
 
 from standtrue.draw.backends.pdf import Data
 from standtrue.model.basics import DocumentMark
+from standtrue.show.words.reader import Reader
 
-STANDING = (
-    "The vehicle maker's current service information and local codes govern. "
-    "This sheet does not say that any vehicle is safe."
-)
+LONGEST_PROGRAM = 60
+"""Characters of the program's name and version: the foot line's height is fixed."""
 
 
 @frozen
@@ -27,28 +26,39 @@ class CardSource:
     status: str
 
 
-def source_rows(sources: Sequence[CardSource]) -> list[Data]:
+def source_rows(sources: Sequence[CardSource], reader: Reader) -> list[Data]:
     """One row for each source in one standing, with the cards that came from it."""
     cards: dict[tuple[str, str, str], list[str]] = {}
     for s in sources:
-        said = ", ".join(part for part in (s.title, s.edition) if part)
-        cards.setdefault((said or "source not told", s.read_on or "a date not told", s.status), []).append(s.card)
+        cards.setdefault((*source_words(s, reader), s.status), []).append(s.card)
     return [
-        {"source": source, "read_on": read_on, "status": status, "cards": ", ".join(named)}
+        {"source": source, "read_on": read_on, "status": reader.term(status), "cards": ", ".join(named)}
         for (source, read_on, status), named in cards.items()
     ]
 
 
-def document_lines(documents: Sequence[DocumentMark]) -> list[Data]:
+def source_words(source: CardSource, reader: Reader) -> tuple[str, str]:
+    """What a card was transcribed from, and when it was read."""
+    said = ", ".join(part for part in (source.title, source.edition) if part)
+    return said or reader.say("source not told"), source.read_on or reader.say("a date not told")
+
+
+def document_lines(documents: Sequence[DocumentMark], reader: Reader) -> list[Data]:
     """One line for each kind of document: names, and the first digits of their digests."""
     kinds = dict.fromkeys(m.kind for m in documents)
-    return [f"{k}: {', '.join(f'{m.name} ({m.digest[:8]})' for m in documents if m.kind == k)}" for k in kinds]
+    named = {k: ", ".join(f"{m.name} ({m.digest[:8]})" for m in documents if m.kind == k) for k in kinds}
+    return [f"{reader.term(kind)}: {names}" for kind, names in named.items()]
 
 
-def made_by(program: str, documents: Sequence[DocumentMark]) -> str:
+def made_by(program: str, documents: Sequence[DocumentMark], reader: Reader) -> str:
     """The program, and one digest over those of all documents, so that loose pages can be matched."""
     if not documents:
         return program
     joined = "\n".join(sorted(f"{m.kind}\t{m.name}\t{m.digest}" for m in documents))
-    count = f"{len(documents)} documents" if len(documents) > 1 else "1 document"
-    return f"{program}, from {count}, digest {hashlib.sha256(joined.encode()).hexdigest()[:16]}"
+    return reader.count(
+        "{program}, from {n} document, digest {digest}",
+        "{program}, from {n} documents, digest {digest}",
+        len(documents),
+        program=program,
+        digest=hashlib.sha256(joined.encode()).hexdigest()[:16],
+    )

@@ -44,6 +44,23 @@ MEANINGS: Mapping[str, str] = {
 }
 """Every code that a fault of a document can carry, and what it means."""
 
+ASKED: Mapping[str, str] = {
+    "name-missing": N_("there are several to choose from, and the question names none"),
+    "unknown-name": N_("the question names something that is not there"),
+    "no-such-door": N_("a door that the site does not have"),
+    "no-such-mode": N_("a way of moving a car that is not known here"),
+    "no-such-state": N_("a lift, or a state of it, that the site does not have"),
+    "not-a-stance": N_("a stance that cannot be read"),
+    "nothing-to-ask": N_("nothing is left that could be asked"),
+    "sensor-position-missing": N_("a card measures from a sensor, and the car's document does not say where that is"),
+    "side-missing": N_("a card for each side, and the set-up does not say which side"),
+    "survey-too-small": N_("a survey with too few points for the question"),
+    "unknown-format": N_("a file of a kind that is not written here"),
+    "part-missing": N_("a part of the program that this answer needs is not installed"),
+    "unwritable": N_("a file or folder that could not be written"),
+}
+"""The further codes that a question can get which cannot be asked of sound documents."""
+
 
 def faults_blocks(faults: Sequence[Fault], reader: Reader) -> tuple[Lines, ...]:
     """Each fault: where and what, under it what stands there and how to mend it; at the end how many there are."""
@@ -64,5 +81,5 @@ def _fault(fault: Fault, reader: Reader) -> Lines:
 
 def fault_reference() -> str:
     """The table of fault codes as Markdown, for the reference pages."""
-    rows = [f"| `{code}` | {meaning} |" for code, meaning in MEANINGS.items()]
+    rows = [f"| `{code}` | {meaning} |" for code, meaning in {**MEANINGS, **ASKED}.items()]
     return "\n".join(["| code | meaning |", "| --- | --- |", *rows]) + "\n"

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from standtrue.aim.floor_standards import Flatness, FloorNumbers
-from standtrue.aim.tilt import Tilt
+from standtrue.aim.tilt import Tilt, off_aim
 from standtrue.model.reason import Length, Number, Ref, Term
 from standtrue.show.words.aim import area_words, facing, met_word, slope_words
 from standtrue.show.words.blocks import Block, Lines, Table
@@ -90,13 +90,20 @@ def _tilt(tilt: Tilt, reader: Reader) -> Iterator[Row]:
     rolled = N_("{by}° left side up") if tilt.roll_rad > 0 else N_("{by}° right side up")
     yield reader.say("pitch"), reader.say(pitched, by=_degrees(abs(tilt.pitch_rad)))
     yield reader.say("roll"), reader.say(rolled, by=_degrees(abs(tilt.roll_rad)))
-    yield reader.say("at {range}", range=Length(100.0)), reader.write(Length(abs(100 * math.tan(tilt.pitch_rad))))
+    far = _range(reader)
+    yield reader.say("at {range}", range=far), reader.write(Length(abs(off_aim(tilt.pitch_rad, far.metres))))
 
 
 def _looks(sensor: SensorTilt, reader: Reader) -> str:
     said = N_("{by}° lower, {far} at {range}") if sensor.pitch_rad > 0 else N_("{by}° higher, {far} at {range}")
-    by, far = _degrees(abs(sensor.pitch_rad)), Length(abs(sensor.at_100_m_m))
-    return reader.say(said, by=by, far=far, range=Length(100.0))
+    away = _range(reader)
+    by, far = _degrees(abs(sensor.pitch_rad)), Length(abs(off_aim(sensor.pitch_rad, away.metres)))
+    return reader.say(said, by=by, far=far, range=away)
+
+
+def _range(reader: Reader) -> Length:
+    """How far away it is told how far off a sensor looks: a round figure in the reader's units."""
+    return Length(300 * 0.3048 if reader.units == "us" else 100.0)
 
 
 def floor_words(answer: FloorAnswer, reader: Reader) -> str:

@@ -108,14 +108,14 @@ def _stance(answer: MeasuredAnswer, reader: Reader) -> Block:
     near = stance.answer.touches
     if stance.answer.fits is not Fits.YES or stance.answer.margin_m is None:
         no = N_("The car does not fit where it stands:") if found else N_("The car does not fit as planned:")
-        against = [touch_words(t, reader.units) for t in near if t.margin_m < 0.0]
+        against = [touch_words(t, reader) for t in near if t.margin_m < 0.0]
         return Lines((*reader.reasons(stance.answer.because), *against), reader.say(no), 2)
     margin = Length(stance.answer.margin_m)
     said = [reader.say("The car fits where it stands, least margin {margin:down}.", margin=margin)]
     if not found:
         said = [reader.say("The car fits as planned, least margin {margin:down}.", margin=margin)]
     if near:
-        said.append(reader.say("Nearest: {touch}", touch=touch_words(near[0], reader.units)))
+        said.append(reader.say("Nearest: {touch}", touch=touch_words(near[0], reader)))
     if stance.u_m is not None:
         said.append(reader.say("The margin is known to {u:fine-up}.", u=Length(stance.u_m)))
     if stance.verdict is Verdict.ACCEPT:

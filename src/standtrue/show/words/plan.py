@@ -11,9 +11,10 @@ from standtrue.model.order import OUTSIDE, Operation, Plan, Problem, Stand, Step
 from standtrue.model.reason import Duration, Length, Note, Number, because
 from standtrue.model.site import SentOut, Site
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.place import remedies_words, verdict
+from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import LANGUAGES, Reader
 from standtrue.show.words.reasons.plan import alternative_name
+from standtrue.show.words.remedies import remedies_words
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.ordered import Ordered, Undone
 
@@ -162,8 +163,8 @@ def undone_because(undone: Undone) -> tuple[Note, ...]:
 def _undone(undone: Undone, reader: Reader) -> Iterator[str]:
     yield from (as_sentence(reader.reason(lack)) for lack in undone_because(undone))
     for answer, remedies in undone.answers:
-        yield verdict(answer, reader.units)
-        yield from remedies_words(remedies, answer, reader.units)
+        yield verdict(answer, reader)
+        yield from remedies_words(remedies, answer, reader)
     if undone.sent_out is not None:
         yield sent_out_words(undone.sent_out, reader)
 

@@ -55,6 +55,8 @@ NAMES: Mapping[str, str] = {
     "target equipment at a position": N_("{name} for {of}, position {number}"),
     "equipment stored": N_("{name}, stored"),
     "equipment in use": N_("{name}, in use"),
+    "sensor left": N_("left {name}"),
+    "sensor right": N_("right {name}"),
     "this car": N_("the car"),
     "whole car": N_("the whole car"),
     "front axle": N_("front axle"),
@@ -70,8 +72,12 @@ NAMES: Mapping[str, str] = {
 }
 """How a thing is called that has no name of its own, or not one that is enough; any other by its own name."""
 
+TERMS: frozenset[str] = frozenset({"sensor"})
+"""Kinds of things whose name is a word of the trade, and no name that a user gave."""
+
 WITH_ARTICLE: Mapping[str, str] = {
     "wall": N_("the wall"),
+    "sensor": N_("the {term}"),
     "": N_("the {name}"),
 }
 """The same with the definite article; under "" for a name that is the user's own."""
@@ -83,7 +89,9 @@ def named(ref: Ref, reader: Reader, article: bool = False) -> str:
     pattern = NAMES.get(key)
     if pattern is not None and ref.name and "{name}" not in pattern:
         pattern = None  # It has a name of its own, such as one door's track.
-    plain = ref.name if pattern is None else reader.say(pattern, name=ref.name, of=ref.of, number=ref.number)
+    name = reader.term(ref.name) if ref.kind in TERMS else ref.name
+    plain = name if pattern is None else reader.say(pattern, name=name, of=ref.of, number=ref.number)
     if not article:
         return plain
-    return reader.say(WITH_ARTICLE.get(key, WITH_ARTICLE[""]), name=plain)
+    pattern = WITH_ARTICLE["sensor"] if ref.kind in TERMS else WITH_ARTICLE.get(key, WITH_ARTICLE[""])
+    return reader.say(pattern, name=plain, term=plain)

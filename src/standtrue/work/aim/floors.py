@@ -172,10 +172,10 @@ def floor_at(
     """
     if scene.card.floor_level is None or place is None:
         return None, ()
-    survey, unused = survey_of(shop.written.surveys, scene.site)
+    survey, unused = survey_of(shop, scene.site)
     if survey is None:
         return None, (unused or NOT_SURVEYED,)
-    floor = surveyed_floor(shop.surveys[survey.name])
+    floor = surveyed_floor(survey)
     told = standing_floor(floor, scene.card, scene.vehicle, scene.site, place, setup.height_m > 0.0)
     if told.verdict is Verdict.ACCEPT:
         return told, ()

@@ -12,7 +12,7 @@ from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
-from standtrue.model.stance import Carrier, read_carrier
+from standtrue.model.stance import FLOOR, Carrier, read_carrier, written
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError, pick, pick_cards
 
@@ -53,9 +53,9 @@ def carrier_of(setup: Setup, site: Site) -> Carrier:
     try:
         return read_carrier(setup.on, site, setup.height_m)
     except KeyError:
-        known = tuple(f"{p.name}/{s.name}" for p in site.lifts for s in p.lift.states)
+        known = tuple(written(Carrier(p.name, s.name)) for p in site.lifts for s in p.lift.states)
         what = because("site-lacks-carrier", site=Ref("site", site.name), carrier=setup.on)
-        remedy = because("name-one-of", words=("floor", *known))
+        remedy = because("name-one-of", words=(written(FLOOR), *known))
         raise UnansweredError([_fault("no-such-state", what, setup, "stance.on", setup.on, remedy)]) from None
 
 

@@ -17,7 +17,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Unfloor
 from standtrue.model.reason import because
 from standtrue.model.site import Bay, Site
-from standtrue.model.stance import Carrier, lift_state, read_carrier
+from standtrue.model.stance import FLOOR, Carrier, lift_state
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import region
 from standtrue.place.margin.measure import better_side, measure
@@ -142,7 +142,7 @@ def reached_from(
 
 def goal_of(answer: Answer) -> End:
     """The end of a move to an answer's stance: on a lift in the state that it is driven onto, raised afterwards."""
-    carrier = read_carrier(answer.carried_by, answer.ground.site, answer.height_m)
+    carrier = answer.carrier or FLOOR
     if carrier.is_floor:
         return End(answer.place)
     lift, state = lift_state(carrier, answer.ground.site)

@@ -17,7 +17,8 @@ from standtrue.model.basics import Fault, Outline, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Unfloor, uneven_floor
 from standtrue.model.procedure import FloorLevel, Procedure
-from standtrue.model.reason import Ref
+from standtrue.model.reason import Angle, Length, Reason, Ref, Term, Value, because
+from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.survey import Survey
 from standtrue.place.engine import any_fit, best_stance
@@ -41,14 +42,14 @@ class Settled:
 
     answer: Answer
     uneven: tuple[Unfloor, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Reason, ...] = ()
 
 
-def survey_of(surveys: Mapping[str, Survey], site: Site) -> tuple[Survey | None, str | None]:
-    """The one survey of the site, if there is just one, or why none was used."""
-    found = [s for s in surveys.values() if s.site == site.name]
+def survey_of(shop: Shop, site: Site) -> tuple[Survey | None, Reason | None]:
+    """The one survey of the site, if there is just one, or why none was used. Other sites' surveys are not touched."""
+    found = [shop.surveys[name] for name, survey in shop.written.surveys.items() if survey.site == site.name]
     if len(found) > 1:
-        return None, f"the folder holds {len(found)} surveys of {site.name}: level floor was not looked at"
+        return None, because("several-surveys", surveys=len(found), site=Ref("site", site.name))
     return (found[0], None) if found else (None, None)
 
 
@@ -56,9 +57,9 @@ def surveyed_floor(survey: Survey) -> SurveyedFloor:
     """The floor of a survey. Raises UnansweredError where its points make none."""
     try:
         return SurveyedFloor(survey.points)
-    except ValueError as error:
-        remedy = "survey three points or more that are not in one line"
-        fault = Fault("survey-too-small", str(error), "", f"survey {survey.name}", "", remedy)
+    except ValueError:
+        what = because("survey-too-small", survey=Ref("survey", survey.name))
+        fault = Fault("survey-too-small", what, "", f"survey {survey.name}", "", because("survey-three-points"))
         raise UnansweredError([fault]) from None
 
 
@@ -83,12 +84,13 @@ class LevelFloors:
         where = (answer.grounds, answer.vehicle, answer.cards, answer.support)
         hopeful = [u for u in rough if any_fit(*where, uneven=u) is not Fits.NO]
         fitting = [(a, u) for u in hopeful if (a := best_stance(*where, uneven=u)).fits is Fits.YES]
-        said = f"{answer.name} ({answer.support}): the roomiest stance of all would stand on floor {self._off(found)}"
+        off: dict[str, Value] = {"difference": Length(found.difference_m), "slope": Angle(found.slope_rad)}
         if fitting:
             best, uneven = max(fitting, key=lambda t: t[0].margin_m or 0.0)
-            notes = [f"{said}; this one stands on floor that is level enough by the survey {self.survey.name}"]
-            return Settled(best, uneven, (*notes, *self._unsurveyed(best, self.under(best))))
-        return Settled(self._without(answer, asked), rough[0], (said,))
+            note = because("kept-to-level-floor", **_asking(answer), **off, survey=self._survey)
+            return Settled(best, uneven, (note, *self._unsurveyed(best, self.under(best))))
+        note = because("roomiest-on-uneven-floor", **_asking(answer), **off)
+        return Settled(self._without(answer, asked), rough[0], (note,))
 
     def rough_for(self, settled: Settled) -> tuple[Unfloor, ...]:
         """The floor that the answer's card must keep clear of at other places, too, so that it stays servable."""
@@ -146,7 +148,6 @@ class LevelFloors:
             any_fit(answer.grounds, answer.vehicle, answer.cards, answer.support, uneven=u) is not Fits.NO
             for u in self._rough(answer.cards[0], width * STEPS / (STEPS - 1))
         )
-        because = f"no place was found where the floor is {_words(asked)}, by the survey {self.survey.name}"
         return evolve(
             answer,
             fits=Fits.NO if proven else Fits.UNDECIDED,
@@ -156,16 +157,23 @@ class LevelFloors:
             free_m=None,
             bound_m=None,
             touches=(),
-            because=(because,),
+            because=(because("no-level-floor", **_asked(asked), survey=self._survey),),
         )
 
-    def _unsurveyed(self, answer: Answer, found: Level | None) -> Iterator[str]:
-        if found is None or found.unknown_m2 > 0.0:
-            how = "none" if found is None else "not all"
-            yield f"{answer.name} ({answer.support}): {how} of the floor that its card asks to be level was surveyed"
+    def _unsurveyed(self, answer: Answer, found: Level | None) -> Iterator[Reason]:
+        if found is None:
+            yield because("stance-floor-not-surveyed", **_asking(answer))
+        elif found.unknown_m2 > 0.0:
+            yield because("stance-floor-partly-surveyed", **_asking(answer))
 
-    def _off(self, found: Level) -> str:
-        return f"that differs by {found.difference_m * 1000:.0f} mm and slopes by {math.degrees(found.slope_rad):.2f}°"
+    @property
+    def _survey(self) -> Ref:
+        return Ref("survey", self.survey.name)
+
+
+def _asking(answer: Answer) -> dict[str, Value]:
+    """Which answer a note is about."""
+    return {"card": answer.name, "support": Term(answer.support)}
 
 
 def _kept(found: Level, asked: FloorLevel) -> bool:
@@ -173,13 +181,10 @@ def _kept(found: Level, asked: FloorLevel) -> bool:
     return flat and (asked.within_rad is None or found.slope_rad <= asked.within_rad)
 
 
-def _words(asked: FloorLevel) -> str:
-    parts = []
-    if asked.within_m is not None:
-        parts.append(f"level within {asked.within_m * 1000:.0f} mm")
-    if asked.within_rad is not None:
-        parts.append(f"sloping by {math.degrees(asked.within_rad):.2f}° at most")
-    return " and ".join(parts)
+def _asked(asked: FloorLevel) -> dict[str, Value]:
+    """What a card asks of the floor, as far as it does."""
+    within: dict[str, Value] = {} if asked.within_m is None else {"within": Length(asked.within_m)}
+    return within if asked.within_rad is None else {**within, "slope": Angle(asked.within_rad)}
 
 
 def asks_level(cards: Sequence[Procedure]) -> bool:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from attrs import frozen
 
-from standtrue.model.basics import DocumentMark, SupportClass
-from standtrue.model.cautions import Caution
+from standtrue.model.asking import Asking
+from standtrue.model.asking import Progress as Step
+from standtrue.model.basics import SupportClass
+from standtrue.model.basis import Basis, basis_of
+from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Note, Term, because
+from standtrue.model.reason import Note, Ref, Term, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
@@ -24,13 +27,13 @@ from standtrue.place.question.answer import Answer, Slice
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
 from standtrue.work.place.level import LevelFloors, Settled, Uneven, asks_level, survey_of
-from standtrue.work.used import answer_facts, cautions, marks_of, shared_facts
+from standtrue.work.used import answer_facts, shared_facts
 
 Progress = Callable[[str, int, int], None]
 """Told of each answer as it comes: what, how many are done, how many there are."""
 
-UNPROVEN_NOTE = "shared places: it is not proven that no fewer places serve all procedures"
-REMEDY_NOTE = "a search for remedies reached its limit: a least amount may not be the least, or a pair be missing"
+UNPROVEN = because("shared-not-proven")
+REMEDIES_LIMITED = because("remedies-limited")
 
 
 @frozen(eq=False)
@@ -43,13 +46,12 @@ class Places:
     slices: tuple[tuple[Slice, ...], ...]
     remedies: tuple[Remedies, ...]
     shared: Shared
-    marks: tuple[DocumentMark, ...]
-    warnings: tuple[Note, ...]
-    cautions: tuple[Caution, ...]
+    basis: Basis
 
     @property
-    def demonstration(self) -> bool:
-        return any(mark.demonstration for mark in self.marks)
+    def gave_up(self) -> bool:
+        """Whether every search stopped at its limit before an answer was proven."""
+        return bool(self.answers) and all(a.limited and a.fits is Fits.UNDECIDED for a in self.answers)
 
     def remedies_for(self, answer: Answer) -> Remedies:
         """What would make room where this answer does not fit."""
@@ -59,21 +61,21 @@ class Places:
         return tuple(a for a in self.answers if a.cards == (card,))
 
 
-def cards_for(folder: Shop, vehicle: Vehicle) -> tuple[Procedure, ...]:
-    """The cards of the folder that name this car, are for a sensor that it has, and need a place to stand.
+def cards_for(shop: Shop, vehicle: Vehicle) -> tuple[Procedure, ...]:
+    """The cards of the shop that name this car, are for a sensor that it has, and need a place to stand.
 
     A car whose document lists no sensors may have any.
     """
     kinds = {s.kind for s in vehicle.sensors}
     return tuple(
         c
-        for c in folder.procedures
+        for c in shop.procedures
         if c.needs_space and vehicle_rank(c.vehicles, vehicle) is not None and (not kinds or c.sensor in kinds)
     )
 
 
 def find_places(
-    folder: Shop,
+    shop: Shop,
     site: Site,
     vehicle: Vehicle,
     cards: Sequence[Procedure],
@@ -82,7 +84,7 @@ def find_places(
     bay: Bay | None = None,
     headings_rad: Sequence[float] = (),
     amounts: bool = True,
-    progress: Progress | None = None,
+    asking: Asking = Asking(),
 ) -> Places:
     """One answer for each card and each support class that it allows and that was asked for, in the site or one bay.
 
@@ -96,7 +98,7 @@ def find_places(
     grounds.at_rest()
     placed = [c for c in cards if c.needs_space]
     asked = [(c, s) for c in placed for s in supports if s in c.all_supports]
-    survey, unused = survey_of(folder.surveys, site) if asks_level(placed) else (None, None)
+    survey, unused = survey_of(shop, site) if asks_level(placed) else (None, None)
     level = None if survey is None else LevelFloors(survey, site)
 
     def one(card: Procedure, support: SupportClass) -> _Found:
@@ -116,27 +118,21 @@ def find_places(
         early = pool.submit(sharing) if level is None else None
         for (card, support), future in [(q, pool.submit(one, *q)) for q in asked]:
             found.append(future.result())
-            if progress is not None:
-                progress(f"{card.key} on {support}", len(found), len(asked))
+            what = because("place-of-card", card=card.key, support=Term(support))
+            asking.tell(Step(what, len(found), len(asked)))
         rough = {(c.key, s): f.rough(level) for (c, s), f in zip(asked, found, strict=True)}
         shared = early.result() if early is not None else sharing(rough)
     answers = tuple(f.settled.answer for f in found)
     remedies = tuple(f.remedies for f in found)
-    surveys = [] if survey is None else [survey.name]
-    marks = marks_of(folder, sites=[site], vehicles=[vehicle], cards=cards, surveys=surveys)
-    notes = _warnings(folder, vehicle, cards, supports, answers, shared, remedies)
+    shop.take(cards)
     level_notes = [*(n for f in found for n in f.settled.notes), *([unused] if unused else [])]
-    return Places(
-        site,
-        vehicle,
-        answers,
-        tuple(f.slices for f in found),
-        remedies,
-        shared,
-        marks,
-        tuple(dict.fromkeys([*notes, *level_notes])),
-        cautions([*(answer_facts(a) for a in answers), shared_facts(shared)], marks),
+    basis = basis_of(
+        shop.touched,
+        {*shared_facts(shared), *(fact for a in answers for fact in answer_facts(a))},
+        [*shop.warnings, *_warnings(vehicle, cards, supports, answers), *level_notes],
+        _limits(shared, remedies),
     )
+    return Places(site, vehicle, answers, tuple(f.slices for f in found), remedies, shared, basis)
 
 
 @frozen(eq=False)
@@ -153,28 +149,24 @@ class _Found:
 
 
 def _warnings(
-    folder: Shop,
-    vehicle: Vehicle,
-    cards: Sequence[Procedure],
-    supports: Sequence[SupportClass],
-    answers: Sequence[Answer],
-    shared: Shared,
-    remedies: Sequence[Remedies],
-) -> tuple[Note, ...]:
-    notes: list[Note] = list(folder.warnings)
+    vehicle: Vehicle, cards: Sequence[Procedure], supports: Sequence[SupportClass], answers: Sequence[Answer]
+) -> Iterator[Note]:
     if vehicle.estimated:
-        notes.append(f"vehicle {vehicle.name}: estimated, not measured: {', '.join(vehicle.estimated)}")
+        yield because("vehicle-estimated", vehicle=Ref("vehicle", vehicle.name), fields=vehicle.estimated)
     for card in cards:
         if not card.needs_space:
-            notes.append(f"{card.key}: {card.method}: it needs no place in the shop")
+            yield because("card-needs-no-place", card=card.key, method=Term(card.method))
         elif not set(card.all_supports) & set(supports):
-            notes.append(f"{card.key}: the card allows only {', '.join(card.all_supports)}")
+            yield because("card-allows-only", card=card.key, supports=tuple(map(Term, card.all_supports)))
     for answer in answers:
-        notes.extend(because("not-considered", what=note) for note in answer.not_considered)
-        support = Term(answer.support)
-        notes.extend(because("seen-at-stance", card=answer.name, support=support, seen=s) for s in answer.in_view)
+        for note in answer.not_considered:
+            yield because("not-considered", what=note)
+        for seen in answer.in_view:
+            yield because("seen-at-stance", card=answer.name, support=Term(answer.support), seen=seen)
+
+
+def _limits(shared: Shared, remedies: Sequence[Remedies]) -> Iterator[Note]:
     if not all(r.complete for r in remedies):
-        notes.append(REMEDY_NOTE)
+        yield REMEDIES_LIMITED
     if not shared.proven:
-        notes.append(UNPROVEN_NOTE)
-    return tuple(dict.fromkeys(notes))
+        yield UNPROVEN

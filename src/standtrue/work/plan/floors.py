@@ -35,7 +35,7 @@ class Floors:
 def find_floors(shop: Shop, site: Site, needs: Needs, cards: Sequence[Procedure], asking: Asking) -> Floors:
     """What the survey of the site rules out for the cards that ask for level floor."""
     level_cards = [c for c in cards if c.floor_level is not None]
-    survey, unused = survey_of(shop.surveys, site) if level_cards else (None, None)
+    survey, unused = survey_of(shop, site) if level_cards else (None, None)
     if survey is None:
         return Floors({}, () if unused is None else (unused,))
     level, grounds = LevelFloors(survey, site), Grounds(site)

@@ -68,7 +68,7 @@ def _of_task(needs: Needs, site: Site, task: Task) -> Draft:
     work = next((w for w in needs.job.work if w.name == task.name), None)
     if work is not None:
         return _of_work(site, work)
-    name = task.name or task.what
+    name = task.name
     if task.kind == "scan":
         teams, lacks = _crew(site, 1, ("scan tool",) if _has(site, "scan tool") else ())
         return Draft(name, task.what, "scan", Term(name), None, SCAN_S, None, teams, lacks=lacks, notes=(SCAN_NOTE,))
@@ -108,7 +108,7 @@ def _of_work(site: Site, work: Work) -> Draft:
 def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
     card = next((c for c in needs.cards if c.key == task.name), None)
     if card is None:
-        return Draft(need.title, task.what, "calibration", Term(need.title), lacks=(NO_CARD,), because=need.because)
+        return Draft(need.title, task.what, "calibration", need.ref, lacks=(NO_CARD,), because=need.because)
     if card.method == "drive" or (card.method == "static then drive" and task.stage == DRIVES):
         return _on_road(site, task, need, card)
     teams, lacks = _crew(site, card.people, card.skills)

@@ -113,7 +113,7 @@ def _facts(needs: Needs, ordered: Ordered, stances: Stances) -> Iterator[Fact]:
 
 def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iterator[Note]:
     needs, site = question.needs, question.site
-    yield from needs.warnings
+    yield from needs.basis.warnings
     yield from question.floors.notes
     if needs.vehicle.estimated:
         car = Ref("vehicle", needs.vehicle.name)

@@ -19,10 +19,15 @@ Sentences = Mapping[str, Sentence]
 
 FILES: tuple[str, ...] = (
     "aim",
+    "ask",
+    "cautions",
+    "command_line",
     "documents",
     "documents_checks",
     "drive",
     "mix",
+    "needs",
+    "place",
     "place_engine",
     "plan",
     "study",

@@ -50,7 +50,6 @@ SENTENCES: Sentences = {
     "lift-travel-assumed": N_("{lift}: {least} to {most} of travel assumed (common practice)"),
     "no-door-to-plan": N_("the site has no door: how the car comes in and leaves is not planned"),
     "no-people-listed": N_("the site lists no people: whoever it takes is taken to be there"),
-    "vehicle-estimated": N_("vehicle {vehicle}: estimated, not measured: {fields}"),
     # Where a search ended early.
     "order-not-proven": N_("the search was stopped: the plan can be done, but is not proven to be the best"),
     "alternatives-stopped": N_("the search was stopped: not all alternatives were worked out"),

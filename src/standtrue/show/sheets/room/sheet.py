@@ -11,20 +11,16 @@ from attrs import frozen
 
 from standtrue.draw.backends.pdf import COLUMN_MM, Data, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
-from standtrue.model.reader_units import System, format_angle, format_length
-from standtrue.show.sheets.rests_on import STANDING, CardSource, document_lines, made_by
-
-SHARE_MEANS = (
-    "The large figure is the share of a year's repair orders that could be finished in this room: "
-    "those for which every card that they call for has a place to stand."
-)
+from standtrue.model.reader_units import format_angle
+from standtrue.model.reason import Length
+from standtrue.show.sheets.rests_on import LONGEST_PROGRAM, CardSource, document_lines, made_by, source_words
+from standtrue.show.words import sheet_room as words
+from standtrue.show.words.reader import Reader
+from standtrue.show.words.sheet_labels import ROOM, labels
 
 MOST_SCENARIOS = 4
 
 LONGEST_NAME, LONGEST_CHANGE = 200, 600
-
-_LONGEST_PROGRAM = 60
-"""The foot line's height is fixed."""
 
 
 @frozen
@@ -114,7 +110,7 @@ class AdviserSheet:
     shop: str
     date: str
     program: str
-    units: System
+    reader: Reader
     scenarios: tuple[Scenario, ...]
     by_order: tuple[ShareRow, ...] = ()
     by_card: tuple[ShareRow, ...] = ()
@@ -128,15 +124,14 @@ class AdviserSheet:
     documents: tuple[DocumentMark, ...] = ()
     demonstration: bool = False
     partial: str = ""
-    share_means: str = SHARE_MEANS
 
     def __attrs_post_init__(self) -> None:
         if not self.title.strip():
             raise ValueError("a sheet needs a title")
         if not 1 <= len(self.scenarios) <= MOST_SCENARIOS:
             raise ValueError(f"a sheet shows 1 to {MOST_SCENARIOS} scenarios")
-        if len(self.program) > _LONGEST_PROGRAM:
-            raise ValueError(f"the program's name and version take at most {_LONGEST_PROGRAM} characters")
+        if len(self.program) > LONGEST_PROGRAM:
+            raise ValueError(f"the program's name and version take at most {LONGEST_PROGRAM} characters")
         rows = (*self.by_order, *self.by_card)
         if any(len(row.shares) != len(self.scenarios) for row in rows):
             raise ValueError("every kind of order and every card needs one share for each scenario")
@@ -153,109 +148,102 @@ class AdviserSheet:
 def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
     """The sheet as tagged PDF for Letter or A4: two pages, more where the words need it; always the same bytes."""
     lettered = tuple(zip("ABCD", sheet.scenarios, strict=False))
-    units = sheet.units
+    reader = sheet.reader
     pictures = [s.picture.size_mm[0] for s in sheet.scenarios if s.picture is not None]
     data: dict[str, Data] = {
+        "words": labels(ROOM, reader),
         "title": sheet.title,
         "shop": sheet.shop,
         "date": sheet.date,
         "demonstration": sheet.demonstration or any(mark.demonstration for mark in sheet.documents),
         "partial": sheet.partial,
-        "share_means": sheet.share_means,
+        "share_means": words.share_means(reader),
         "across": 1 if len(lettered) == 1 or max(pictures, default=0.0) > COLUMN_MM else 2,
-        "scenarios": [_scenario(letter, s, units) for letter, s in lettered],
-        "by_order": _share_rows(sheet.by_order),
-        "by_card": _share_rows([c for c in sheet.by_card if not _in_full(c)]),
+        "scenarios": [_scenario(letter, s, reader) for letter, s in lettered],
+        "by_order": _share_rows(sheet.by_order, reader),
+        "by_card": _share_rows([c for c in sheet.by_card if not _in_full(c)], reader),
         "in_full": _cards([c.name for c in sheet.by_card if _in_full(c)]),
-        "stops": [_stop(s) for s in sheet.stops],
+        "stops": [_stop(s, reader) for s in sheet.stops],
         "least_bays": [
-            {"share": share_words(b.share), "width": _length(b.width_m, units), "length": _length(b.length_m, units)}
+            {
+                "share": words.share_words(b.share, reader),
+                "width": _length(b.width_m, reader),
+                "length": _length(b.length_m, reader),
+            }
             for b in sheet.least_bays
         ],
-        "reach": [_reach(r, units) for r in sheet.reach],
+        "reach": [_reach(r, reader) for r in sheet.reach],
         "assumptions": sheet.assumptions,
         "cautions": sheet.cautions,
-        "warnings": sheet.warnings,
-        "sources": _sources(sheet.sources),
-        "documents": document_lines(sheet.documents),
-        "made-by": made_by(sheet.program, sheet.documents),
-        "standing": STANDING,
+        "warnings": reader.reasons(sheet.warnings),
+        "sources": _sources(sheet.sources, reader),
+        "documents": document_lines(sheet.documents, reader),
+        "made-by": made_by(sheet.program, sheet.documents, reader),
     }
-    return typeset(Path(__file__).with_name("room.typ"), data, paper)
+    return typeset(Path(__file__).with_name("room.typ"), data, paper, reader.language)
 
 
-def share_words(share: float | None) -> str:
-    """A share as whole percent: all or nothing is said only where it is exactly so (`>99 %`, `<1 %`)."""
-    if share is None:
-        return "–"
-    if 0.0 < share < 0.01:
-        return "<1 %"
-    if 0.99 < share < 1.0:
-        return ">99 %"
-    return f"{math.floor(share * 100 + 0.5)} %"
-
-
-def _scenario(letter: str, scenario: Scenario, units: System) -> dict[str, Data]:
+def _scenario(letter: str, scenario: Scenario, reader: Reader) -> dict[str, Data]:
     return {
         "letter": letter,
         "title": f"{letter}: {scenario.name}",
-        "changed": scenario.changed or "As it is now.",
+        "changed": scenario.changed or words.as_now(reader),
         "share": scenario.share,
-        "share_words": share_words(scenario.share),
-        "done": f"{_orders(scenario.orders_done)} orders a year done",
-        "lost": f"{_orders(scenario.orders_lost)} lost",
+        "share_words": words.share_words(scenario.share, reader),
+        "done": words.orders_done(scenario.orders_done, reader),
+        "lost": words.orders_lost(scenario.orders_lost, reader),
         "picture": scenario.picture,
-        "stances": [_stance(s, units) for s in scenario.stances],
+        "stances": [_stance(s, reader) for s in scenario.stances],
     }
 
 
-def _stance(stance: Stance, units: System) -> dict[str, Data]:
+def _stance(stance: Stance, reader: Reader) -> dict[str, Data]:
     return {
         "for": stance.work,
         "stands": stance.stands,
-        "right": format_length(stance.right_m, units),
-        "up": format_length(stance.up_m, units),
+        "right": reader.write(Length(stance.right_m)),
+        "up": reader.write(Length(stance.up_m)),
         "faces": format_angle(stance.faces_rad),
     }
 
 
-def _share_rows(rows: Sequence[ShareRow]) -> list[Data]:
-    return [{"name": row.name, "shares": [share_words(x) for x in row.shares]} for row in rows]
+def _share_rows(rows: Sequence[ShareRow], reader: Reader) -> list[Data]:
+    return [{"name": row.name, "shares": [words.share_words(x, reader) for x in row.shares]} for row in rows]
 
 
 def _in_full(row: ShareRow) -> bool:
     return all(share == 1.0 for share in row.shares)
 
 
-def _stop(stop: Stop) -> dict[str, Data]:
+def _stop(stop: Stop, reader: Reader) -> dict[str, Data]:
     return {
         "what": stop.what,
-        "lost": _orders(stop.orders_lost),
-        "change": stop.change or "No single change that was tried",
-        "won": _orders(stop.orders_won) if stop.change else "–",
+        "lost": words.orders(stop.orders_lost),
+        "change": stop.change or words.no_change(reader),
+        "won": words.orders(stop.orders_won) if stop.change else "–",
     }
 
 
-def _reach(reach: Reach, units: System) -> dict[str, Data]:
+def _reach(reach: Reach, reader: Reader) -> dict[str, Data]:
     return {
         "car": reach.car,
         "stands": reach.stands,
-        "ahead": _length(reach.ahead_m, units),
-        "behind": _length(reach.behind_m, units),
-        "left": _length(reach.left_m, units),
-        "right": _length(reach.right_m, units),
+        "ahead": _length(reach.ahead_m, reader),
+        "behind": _length(reach.behind_m, reader),
+        "left": _length(reach.left_m, reader),
+        "right": _length(reach.right_m, reader),
     }
 
 
-def _sources(sources: Sequence[CardSource]) -> list[Data]:
+def _sources(sources: Sequence[CardSource], reader: Reader) -> list[Data]:
     """One group for each standing and date, in it every source with the cards that came from it."""
     groups: dict[tuple[str, str], dict[str, list[str]]] = {}
     for s in sources:
-        said = ", ".join(part for part in (s.title, s.edition) if part) or "source not told"
-        groups.setdefault((s.status, s.read_on or "a date not told"), {}).setdefault(said, []).append(s.card)
+        said, read_on = source_words(s, reader)
+        groups.setdefault((s.status, read_on), {}).setdefault(said, []).append(s.card)
     return [
         {
-            "status": status,
+            "status": reader.term(status),
             "read_on": read_on,
             "sources": [{"source": said, "cards": _cards(named)} for said, named in found.items()],
         }
@@ -268,9 +256,5 @@ def _cards(keys: Sequence[str]) -> str:
     return ", ".join(dict.fromkeys(re.sub("/(left|right)$", "", key) for key in keys))
 
 
-def _length(metres: float | None, units: System) -> str:
-    return "–" if metres is None else format_length(metres, units)
-
-
-def _orders(count: float) -> str:
-    return f"{math.floor(count + 0.5):,}"
+def _length(metres: float | None, reader: Reader) -> str:
+    return "–" if metres is None else reader.write(Length(metres))

@@ -3,29 +3,27 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from attrs import evolve, frozen
 
 from standtrue.model.basics import Place
-from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.order import Plan
 from standtrue.model.procedure import Procedure
-from standtrue.model.reader_units import System
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.plan import Shown, bars_of, scene_of, shown_steps
 from standtrue.show.pictures.plan_strip import Scene
-from standtrue.show.sheets.order import FloorPicture, LeftOut, OrderOfWork, OrderStep, Row, floor_pictures
+from standtrue.show.sheets.job.order import FloorPicture, LeftOut, OrderOfWork, OrderStep, Row, floor_pictures
 from standtrue.show.words.drive import legs_words, nearest_words
 from standtrue.show.words.place import standing
 from standtrue.show.words.plan import StepWords, left_out_words, span_words, summary_words, undone_words
 from standtrue.show.words.plan_tables import took
-from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.plan import alternative_name
+from standtrue.show.words.sheet_notes import move_lines, place_line, takes
 from standtrue.work.needs.jobs import find_job_needs
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.operations import draft_operations
@@ -96,67 +94,46 @@ def agrees(setup: Setup, planned: Setup) -> bool:
     return same and _near(setup.place, planned.place) and abs(setup.height_m - planned.height_m) <= AS_TYPED_M
 
 
-def setup_note(setup: Setup, own: Answer, planned: Setup, units: System) -> str:
-    """What must be said at the card of a set-up that has the car elsewhere than the plan: `own` is that measured."""
-    place = planned.place
-    written = [f'at = ["{place.x_m:.3f} m", "{place.y_m:.3f} m"]', f"heading = {place.heading_deg:.2f}"]
-    written.append(f'on = "{planned.on}"')
-    if planned.height_m > 0.0:
-        written.append(f'height = "{planned.height_m:.3f} m"')
-    if planned.variant is not None:
-        written.append(f'variant = "{planned.variant}"')
-    where = standing(setup.place, own.ground.site.datum, units)
-    fits = "" if own.fits is Fits.YES else ", where it does not fit"
-    return (
-        f"The set-up {setup.name} has the car elsewhere ({where}{fits}). This sheet is for the "
-        f"place of the plan: before you type readings in, write in the set-up's [stance]: {', '.join(written)}."
-    )
-
-
 def _near(one: Place, other: Place) -> bool:
     turn = abs(math.remainder(one.heading_rad - other.heading_rad, math.tau))
     return math.dist((one.x_m, one.y_m), (other.x_m, other.y_m)) <= AS_TYPED_M and turn <= AS_TYPED_RAD
 
 
-def elsewhere_words(setup: Setup, step: int) -> str:
-    """The same in short, for the head of the order of work."""
-    return f"The set-up {setup.name} has the car at another place than step {step}: what to do about it stands there."
-
-
 def order_of_work(
-    answer: PlanAnswer, units: System, stances: Mapping[int, int], cautions: Sequence[str], sentences: Sequence[str]
+    answer: PlanAnswer, reader: Reader, stances: Mapping[int, int], cautions: Sequence[str], sentences: Sequence[str]
 ) -> OrderOfWork:
     """The order of work. `stances` are the numbers of the sheet's stances by the step that they show.
 
     `sentences` are said after what the plan comes to.
     """
-    reader = Reader(units)
     shown = shown_steps(answer, reader)
     drawn = [s for s in shown if s.main.number not in stances]
-    scenes = [_scene(answer, s, units) for s in drawn]
-    pictures = floor_pictures(scenes, units)
+    scenes = [_scene(answer, s, reader) for s in drawn]
+    pictures = floor_pictures(scenes, reader)
     return OrderOfWork(
         sentences=(*summary_words(answer, reader), *sentences),
-        steps=tuple(step for s in shown for step in _steps(s, stances.get(s.main.number), _picture_of(s, pictures))),
+        steps=tuple(
+            step for s in shown for step in _steps(s, stances.get(s.main.number), _picture_of(s, pictures), reader)
+        ),
         proven=answer.ordered.front.proven,
         left_out=tuple(
             LeftOut(u.draft.name, reader.reason(u.draft.what), undone_words(u, reader), bool(u.answers))
             for u in answer.ordered.undone
         ),
         otherwise=tuple(_otherwise(answer, reader)),
-        places=tuple(_places(answer, units)),
+        places=tuple(_places(answer, reader)),
         pictures=pictures,
         bars=tuple(bars_of(answer, reader)),
         cautions=tuple(cautions),
     )
 
 
-def _steps(shown: Shown, stance: int | None, picture: int | None) -> Iterator[OrderStep]:
+def _steps(shown: Shown, stance: int | None, picture: int | None, reader: Reader) -> Iterator[OrderStep]:
     for told in shown.told:
         step = told.step
         used = () if step.choice is None else sorted({f.equipment for f in step.choice.fittings})
         yield OrderStep(
-            told.number, told.what, told.where, told.people, _clock(step.start_s), _takes(told), tuple(used),
+            told.number, told.what, told.where, told.people, _clock(step.start_s), _takes(told, reader), tuple(used),
             step.move is not None, stance, picture,
         )  # fmt: skip
 
@@ -172,51 +149,42 @@ def _clock(span_s: tuple[float, float, float]) -> str:
     return low if low == high else f"{low}–{high}"
 
 
-def _takes(told: StepWords) -> str:
-    """How long a step takes; nothing is known of work that the job lists no time for, and a note says so."""
+def _takes(told: StepWords, reader: Reader) -> str:
     step = told.step
-    if step.kind == "work" and step.end_s[2] == step.start_s[2]:
-        return "not counted"
-    said = took(told, ENGLISH)
-    return re.sub(r"^(\d+) (s|min) to (\d+) \2$", r"\1–\3 \2", said)
+    counted = step.kind != "work" or step.end_s[2] != step.start_s[2]
+    return takes(took(told, reader), counted, reader)
 
 
-def _places(answer: PlanAnswer, units: System) -> Iterator[str]:
+def _places(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
     """Where the rear axle's center is at each place that the plan uses."""
     used = {s.stand.place for s in answer.plan.steps} if answer.plan is not None else set()
     for number, candidate in enumerate(answer.ordered.places, start=1):
         if number in used:
-            yield f"Place {number}: {standing(candidate.place, answer.site.datum, units)}."
+            yield place_line(number, standing(candidate.place, answer.site.datum, reader), reader)
 
 
-def _scene(answer: PlanAnswer, shown: Shown, units: System) -> Scene:
+def _scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:
     """A scene of the strip; of a move also how to drive it."""
-    scene = scene_of(answer, shown, Reader(units))
+    scene = scene_of(answer, shown, reader)
     move = shown.main.step.move
     path = None if move is None else answer.ordered.paths.get((move.start, move.goal, move.driven))
     if path is None:
         return scene
-    reader = Reader(units)
-    told = list(legs_words(path, reader))
-    if len(told) > MOST_LEGS:
-        told[MOST_LEGS:] = [f"And {len(told) - MOST_LEGS} legs more, as the plan shows."]
-    if path.nearest is not None:
-        told.append(nearest_words(path.nearest, reader))
-    if path.doors_open:
-        told.insert(0, f"Open for the move: {', '.join(path.doors_open)}.")
-    return evolve(scene, lines=(*scene.lines, *(f"{said[:1].upper()}{said[1:]}" for said in told)))
+    nearest = "" if path.nearest is None else nearest_words(path.nearest, reader)
+    told = move_lines(tuple(legs_words(path, reader)), MOST_LEGS, nearest, path.doors_open, reader)
+    return evolve(scene, lines=(*scene.lines, *told))
 
 
 def _otherwise(answer: PlanAnswer, reader: Reader) -> Iterator[Row]:
     """Other plans that nothing beats, and the alternatives."""
     for plan in answer.ordered.front.plans:
         if plan is not answer.plan:
-            yield ("another order", *_comes_to(plan, reader), left_out_words(answer.ordered, reader))
+            yield (reader.say("another order"), *_comes_to(plan, reader), left_out_words(answer.ordered, reader))
     for other in answer.alternatives:
         best = other.ordered.plan
         yield (
             alternative_name(other.change, reader),
-            *(_comes_to(best, reader) if best is not None else ("no order was found", "")),
+            *(_comes_to(best, reader) if best is not None else (reader.say("no order was found"), "")),
             left_out_words(other.ordered, reader),
         )
 

@@ -17,15 +17,14 @@ from standtrue.model.basics import SUPPORT_CLASSES, SupportClass
 from standtrue.model.cautions import CAUTIONS, Fact, cautions_for
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
-from standtrue.model.reader_units import System, format_length
 from standtrue.model.reason import because
-from standtrue.model.site import Datum
+from standtrue.model.site import Datum, from_datum
 from standtrue.place.engine import best_stance
 from standtrue.place.many.shared import SharedPlace, shared_places
 from standtrue.show.pictures.place import drawing_of, site_drawing
 from standtrue.show.pictures.small_plan import small_plan
-from standtrue.show.sheets.rests_on import CardSource
-from standtrue.show.sheets.room import (
+from standtrue.show.sheets.rests_on import LONGEST_PROGRAM, CardSource
+from standtrue.show.sheets.room.sheet import (
     LONGEST_NAME,
     MOST_SCENARIOS,
     AdviserSheet,
@@ -34,7 +33,8 @@ from standtrue.show.sheets.room import (
     Stance,
     Stop,
 )
-from standtrue.show.words.place import carried_words, from_datum
+from standtrue.show.words import sheet_room as words
+from standtrue.show.words.place import carried_words
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.study import assumptions, best_of_each, change_words, help_words, partial_words, stop_words
 from standtrue.study.tally import Share, Table, Tally, Task, fits
@@ -82,7 +82,7 @@ class _Served:
 
 
 def study_sheets(
-    answer: StudyAnswer, units: System, date: str, asking: Asking | None = None
+    answer: StudyAnswer, reader: Reader, date: str, asking: Asking | None = None
 ) -> list[tuple[str, AdviserSheet]]:
     """One sheet for each room of a study, by the room's name; stopped early, those made by then.
 
@@ -94,30 +94,29 @@ def study_sheets(
         if asking.stopped():
             break
         asking.tell(Progress(because("making-room-sheet", room=room.room.ref), number, len(answer.rooms)))
-        sheets.append((room.room.name, _sheet(answer, room, units, date)))
+        sheets.append((room.room.name, _sheet(answer, room, reader, date)))
     return sheets
 
 
-def _sheet(answer: StudyAnswer, room: RoomAnswer, units: System, date: str) -> AdviserSheet:
-    reader = Reader(units)
+def _sheet(answer: StudyAnswer, room: RoomAnswer, reader: Reader, date: str) -> AdviserSheet:
     today = _State(room.room, room.table, room.tally)
     states = [today, *(_State(c.room, c.table, c.tally, c) for c in _beside(room.changes))]
-    served = [list(_served(answer, room, state)) for state in states]
+    served = [list(_served(answer, room, state, reader)) for state in states]
     stops = room.stops[:MOST_STOPS]
     more = len(room.stops) - len(stops)
-    notes = (f"{more} more causes, each of less work lost, are in the answer on the screen",) if more else ()
+    notes = (words.more_causes(more, reader),) if more else ()
     return AdviserSheet(
-        title=f"What this room can do: {room.room.name}",
-        shop=f"{answer.study.name}, car mix “{answer.study.mix}”",
+        title=words.title(room.room.name, reader),
+        shop=words.shop(answer.study.name, answer.study.mix, reader),
         date=date,
-        program=f"Standtrue {version('standtrue')}"[:60],
-        units=units,
-        scenarios=tuple(_scenarios(answer, room, states, served, units)),
+        program=f"Standtrue {version('standtrue')}"[:LONGEST_PROGRAM],
+        reader=reader,
+        scenarios=tuple(_scenarios(answer, room, states, served, reader)),
         by_order=_rows([s.tally.by_order for s in states]),
         by_card=_rows([tuple(evolve(c.any_support, name=c.card) for c in s.tally.by_card) for s in states]),
         stops=tuple(Stop(stop_words(s.stop, reader), s.stop.lost, help_words(s, reader), s.won) for s in stops),
         assumptions=assumptions(answer, reader),
-        cautions=_cautions(answer, states, served),
+        cautions=_cautions(answer, states, served, reader),
         warnings=(*reader.reasons(answer.basis.warnings), *notes),
         sources=tuple(
             CardSource(c.key, c.source.title, c.source.edition, c.source.read_on, c.source.status) for c in answer.cards
@@ -142,7 +141,9 @@ def _rows(shares: Sequence[Sequence[Share]]) -> tuple[ShareRow, ...]:
     return tuple(ShareRow(name, tuple(c[name] for c in columns)) for name in columns[0])
 
 
-def _cautions(answer: StudyAnswer, states: Sequence[_State], served: Sequence[Sequence[_Served]]) -> tuple[str, ...]:
+def _cautions(
+    answer: StudyAnswer, states: Sequence[_State], served: Sequence[Sequence[_Served]], reader: Reader
+) -> tuple[str, ...]:
     """The answer's, and what the stances that are told call for, in their usual order."""
     uses = [use for found in served for one in found for use in one.place.uses]
     grounds = (state.grounds.at_rest() for state in states)
@@ -152,7 +153,7 @@ def _cautions(answer: StudyAnswer, states: Sequence[_State], served: Sequence[Se
         Fact.OPEN_PIT: any(u.kind == "void" and len(u.wheel_pieces) for ground in grounds for u in ground.unfloor),
     }
     more = cautions_for(frozenset(fact for fact, holds in facts.items() if holds))
-    return tuple(c.text for c in CAUTIONS if c in answer.basis.cautions or c in more)
+    return tuple(reader.reason(c.reason) for c in CAUTIONS if c in answer.basis.cautions or c in more)
 
 
 def _scenarios(
@@ -160,13 +161,13 @@ def _scenarios(
     room: RoomAnswer,
     states: Sequence[_State],
     served: Sequence[Sequence[_Served]],
-    units: System,
+    reader: Reader,
 ) -> Iterator[Scenario]:
     lead = _lead(answer, room, states)
     for number, state in enumerate(states):
         change, whole = state.change, state.tally.whole
-        name = "the room today" if change is None else change_words(change, Reader(units))
-        won = "" if change is None else f"Wins back {change.won:.0f} orders a year."
+        name = words.today(reader) if change is None else change_words(change, reader)
+        won = "" if change is None else words.wins(change.won, reader)
         shown = lead if change is None else _drawn_after(answer, room, change, lead)
         yield Scenario(
             _short(name),
@@ -174,8 +175,8 @@ def _scenarios(
             whole.done,
             max(0.0, whole.of - whole.done),
             won,
-            _picture(answer, state, shown, units) if number < MOST_DRAWN else None,
-            tuple(_stance(one, state.room.site.datum, units) for one in served[number]),
+            _picture(answer, state, shown, reader) if number < MOST_DRAWN else None,
+            tuple(_stance(one, state.room.site.datum, reader) for one in served[number]),
         )
 
 
@@ -234,18 +235,19 @@ def _support(table: Table, car: str, key: str) -> SupportClass | None:
     return next((support for support, fit in table[car, key] if fit is Fits.YES), None)
 
 
-def _picture(answer: StudyAnswer, state: _State, shown: _Shown | None, units: System) -> Picture:
+def _picture(answer: StudyAnswer, state: _State, shown: _Shown | None, reader: Reader) -> Picture:
     """The plan with the car where it stands for what is shown; where nothing is drawn, the floor alone."""
     if shown is None:
-        return small_plan(site_drawing(state.grounds.at_rest(), units=units), Reader(units))
+        return small_plan(site_drawing(state.grounds.at_rest(), reader), reader)
     card = next(c for c in answer.cards if c.key == shown.key)
     found = best_stance(state.grounds, answer.vehicles[shown.car], (card,), shown.support)
-    drawn = small_plan(drawing_of(found, units=units), Reader(units))
-    what = f"{shown.car} for {shown.key}, {carried_words(found.carried_by, found.height_m, shown.support, units)}"
+    drawn = small_plan(drawing_of(found, reader), reader)
+    carries = carried_words(found.carried_by, found.height_m, shown.support, reader)
+    what = words.pictured(shown.car, shown.key, carries, reader)
     return evolve(drawn, caption="; ".join(part for part in (what, drawn.caption) if part))
 
 
-def _served(answer: StudyAnswer, room: RoomAnswer, state: _State) -> Iterator[_Served]:
+def _served(answer: StudyAnswer, room: RoomAnswer, state: _State, reader: Reader) -> Iterator[_Served]:
     """The places of the car that most of each kind of order is finished with; after a change, of what it wins."""
     best: dict[str, Task] = {}
     for task in answer.tasks:
@@ -260,20 +262,14 @@ def _served(answer: StudyAnswer, room: RoomAnswer, state: _State) -> Iterator[_S
         cards = [c for c in answer.cards if c.key in keys]
         found = shared_places(state.grounds, answer.vehicles[task.car], cards, SUPPORT_CLASSES).places
         for number, place in enumerate(found, start=1):
-            count = f", place {number} of {len(found)}" if len(found) > 1 else ""
-            yield _Served(f"{task.order}: {task.car}{count}", place)
+            yield _Served(words.served(task.order, task.car, number, len(found), reader), place)
 
 
-def _stance(served: _Served, datum: Datum, units: System) -> Stance:
+def _stance(served: _Served, datum: Datum, reader: Reader) -> Stance:
     uses, at = served.place.uses, served.place.place
-    ways = dict.fromkeys(_on(u.carried_by, u.height_m, units) for u in uses)
+    ways = dict.fromkeys(words.on(u.carried_by, u.height_m, reader) for u in uses)
     opened = dict.fromkeys(d for u in uses for d in u.doors_open)
-    doors = f", {' and '.join(opened)} open" if opened else ""
     right, up = from_datum((at.x_m, at.y_m), datum)
-    return Stance(served.work, f"{', '.join(ways)}{doors}", right, up, at.heading_rad - datum.direction_rad)
-
-
-def _on(carried_by: str, height_m: float, units: System) -> str:
-    """What carries the car, in few words."""
-    lift, _, state = carried_by.partition("/")
-    return f"{lift} {state}".strip() + (f" at {format_length(height_m, units)}" if height_m > 0.0 else "")
+    return Stance(
+        served.work, words.stands(tuple(ways), tuple(opened), reader), right, up, at.heading_rad - datum.direction_rad
+    )

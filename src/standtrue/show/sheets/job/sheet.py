@@ -1,6 +1,6 @@
 """The job sheet that a technician takes to the car: to lay out with tape, plumb bob and chalk line, and to write on.
 
-The values are those of the engines; every word and figure on paper is made here and in `job_sheet_words`.
+The values are those of the engines; every word and figure on paper is made in `show.words`.
 """
 
 from __future__ import annotations
@@ -18,17 +18,17 @@ from standtrue.model.basics import DocumentMark
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
-from standtrue.model.reader_units import System
 from standtrue.model.reason import Reason
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.targets import targets_drawing
-from standtrue.show.sheets.job_page import stance_picture
-from standtrue.show.sheets.order import OrderOfWork, order_data
-from standtrue.show.sheets.rests_on import STANDING, CardSource, document_lines, made_by, source_rows
+from standtrue.show.sheets.job.order import OrderOfWork, order_data
+from standtrue.show.sheets.job.page import stance_picture
+from standtrue.show.sheets.rests_on import LONGEST_PROGRAM, CardSource, document_lines, made_by, source_rows
 from standtrue.show.words import sheet as words
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.sheet_labels import JOB, labels
 
 
 @frozen(eq=False)
@@ -97,13 +97,13 @@ class JobSheet:
     """Everything on the sheet. `sections` stand after the order of work and before the stances.
 
     `planned` is the whole order of work with its moves, by which every stance is then; without it the sheet has `order`
-    alone. Raises ValueError if `program` is longer than 60 characters: the foot line's height is fixed.
+    alone. Raises ValueError if `program` is longer than the foot line has room for.
     """
 
     job: Job
     vehicle: Vehicle
     program: str
-    units: System
+    reader: Reader
     needs: NeedsAnswer
     order: tuple[WorkStep, ...]
     limits: tuple[LimitCheck, ...]
@@ -118,8 +118,8 @@ class JobSheet:
     documents: tuple[DocumentMark, ...] = ()
 
     def __attrs_post_init__(self) -> None:
-        if len(self.program) > 60:
-            raise ValueError("the program's name and version take at most 60 characters")
+        if len(self.program) > LONGEST_PROGRAM:
+            raise ValueError(f"the program's name and version take at most {LONGEST_PROGRAM} characters")
 
     @property
     def demonstration(self) -> bool:
@@ -128,38 +128,39 @@ class JobSheet:
 
 def job_pdf(sheet: JobSheet, paper: PaperSize) -> bytes:
     """The sheet as tagged PDF for Letter or A4; always the same bytes for the same sheet."""
+    reader = sheet.reader
     data: dict[str, Data] = {
-        "title": words.title(sheet.job, sheet.vehicle),
+        "words": labels(JOB, reader),
+        "title": words.title(sheet.job, sheet.vehicle, reader),
         "demonstration": sheet.demonstration,
-        "facts": words.facts(sheet.job, sheet.vehicle),
-        "found": words.found(sheet.job),
-        "needs": words.need_rows(sheet.needs),
-        "decided": words.decided(sheet.needs),
-        "order": words.order_rows(sheet.order),
-        "planned": None if sheet.planned is None else order_data(sheet.planned),
-        "limits": words.limit_rows(sheet.limits),
+        "facts": words.facts(sheet.job, sheet.vehicle, reader),
+        "found": words.found(sheet.job, reader),
+        "needs": [{"cards": c, "how": how, "because": why} for c, how, why in words.needed(sheet.needs, reader)],
+        "decided": words.decided(sheet.needs, reader),
+        "order": words.order_rows(sheet.order, reader),
+        "planned": None if sheet.planned is None else order_data(sheet.planned, reader),
+        "limits": words.limit_rows(sheet.limits, reader),
         "sections": [_section(s) for s in sheet.sections],
         "stances": [
-            _stance(number, s, _same_wheels(sheet.stances, number), sheet.units)
+            _stance(number, s, _same_wheels(sheet.stances, number), reader)
             for number, s in enumerate(sheet.stances, start=1)
         ],
         "elsewhere": [
             {
-                "card": words.with_steps(u.card.key, u.steps),
-                "how": words.without_place(u.card, sheet.units),
+                "card": words.with_steps(u.card.key, u.steps, reader),
+                "how": words.without_place(u.card, reader),
                 "cautions": u.cautions,
             }
             for u in sheet.elsewhere
         ],
         "nowhere": [{"card": u.card.key, "because": u.because} for u in sheet.nowhere],
         "cautions": sheet.cautions,
-        "warnings": sheet.warnings,
-        "sources": source_rows(sheet.sources),
-        "documents": document_lines(sheet.documents),
-        "made-by": made_by(sheet.program, sheet.documents),
-        "standing": STANDING,
+        "warnings": reader.reasons(sheet.warnings),
+        "sources": source_rows(sheet.sources, reader),
+        "documents": document_lines(sheet.documents, reader),
+        "made-by": made_by(sheet.program, sheet.documents, reader),
     }
-    return typeset(Path(__file__).with_name("job.typ"), data, paper)
+    return typeset(Path(__file__).with_name("job.typ"), data, paper, reader.language)
 
 
 def _section(section: Section) -> dict[str, Data]:
@@ -178,24 +179,24 @@ def _same_wheels(stances: Sequence[StancePart], number: int) -> int | None:
     return next((n for n, s in enumerate(stances[: number - 1], start=1) if s.answer.place == place), None)
 
 
-def _stance(number: int, stance: StancePart, wheels_as: int | None, units: System) -> dict[str, Data]:
+def _stance(number: int, stance: StancePart, wheels_as: int | None, reader: Reader) -> dict[str, Data]:
     answer = stance.answer
     places = [layout.place for part in stance.cards for layout in part.targets]
-    plan = targets_drawing(answer, places, Reader(units), f"Stance {number}: {answer.vehicle.name} for {answer.name}")
+    drawing = targets_drawing(answer, places, reader, words.picture_title(number, answer, reader))
     tagged = iter(range(1, len(places) + 1))
     return {
         "number": number,
-        "title": f"Stance {number}: {words.at_place(stance.place)}{words.carriers(stance.cards, units)}",
-        "cards": [_card(part, [next(tagged) for _ in part.targets], units) for part in stance.cards],
-        "names": [words.with_steps(part.card.key, _step_of(part)) for part in stance.cards],
-        "stands": words.stands(answer, units),
-        "verdict": words.verdict(answer, units),
+        "title": words.stance_title(number, stance.place, stance.cards, reader),
+        "cards": [_card(part, [next(tagged) for _ in part.targets], reader) for part in stance.cards],
+        "names": [words.with_steps(part.card.key, _step_of(part), reader) for part in stance.cards],
+        "stands": words.stands(answer, reader),
+        "verdict": words.verdict(answer, reader),
         "fits": answer.fits is Fits.YES,
         "doors": answer.doors_open,
-        "views": Reader(units).reasons(answer.in_view),
-        "picture": stance_picture(plan, Reader(units)),
+        "views": reader.reasons(answer.in_view),
+        "picture": stance_picture(drawing, reader),
         "wheels-as": None if wheels_as is None else str(wheels_as),
-        "wheels": words.wheel_rows(answer.vehicle, stance.wheels, units),
+        "wheels": words.wheel_rows(answer.vehicle, stance.wheels, reader),
         "cautions": stance.cautions,
     }
 
@@ -204,21 +205,21 @@ def _step_of(part: CardPart) -> tuple[int, ...]:
     return () if part.step is None else (part.step,)
 
 
-def _card(part: CardPart, numbers: list[int], units: System) -> dict[str, Data]:
+def _card(part: CardPart, numbers: list[int], reader: Reader) -> dict[str, Data]:
     datum = part.answer.ground.site.datum
     numbered = [(f"T{number}", layout) for number, layout in zip(numbers, part.targets, strict=True)]
     return {
-        "title": words.with_steps(part.card.key, _step_of(part)),
-        "facts": words.card_facts(part.card, part.answer, units),
-        "conditions": words.condition_rows(part.card, units),
-        "targets": [words.target_row(tag, layout.place, datum, units) for tag, layout in numbered],
+        "title": words.with_steps(part.card.key, _step_of(part), reader),
+        "facts": words.card_facts(part.card, part.answer, reader),
+        "conditions": words.condition_rows(part.card, reader),
+        "targets": [words.target_row(tag, layout.place, datum, reader) for tag, layout in numbered],
         "layouts": [
-            {"title": f"{tag} {layout.place.name}", "rows": words.layout_rows(layout, units)}
+            {"title": f"{tag} {layout.place.name}", "rows": words.layout_rows(layout, reader)}
             for tag, layout in numbered
         ],
-        "paths": words.path_rows(part.targets, datum, units),
+        "paths": words.path_rows(part.targets, datum, reader),
         "readings": [
-            words.reading_row(n, r.reading, r.title, r.planned, units) for n, r in enumerate(part.readings, start=1)
+            words.reading_row(n, r.reading, r.title, r.planned, reader) for n, r in enumerate(part.readings, start=1)
         ],
         "setup": part.setup,
         "cautions": part.cautions,

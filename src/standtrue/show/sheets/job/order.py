@@ -9,11 +9,10 @@ from re import search
 from attrs import evolve, frozen
 
 from standtrue.draw.backends.pdf import WIDEST_MM, Data, Picture
-from standtrue.model.reader_units import System
 from standtrue.show.pictures.plan_strip import Scene
 from standtrue.show.pictures.small_plan import small_plan
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
-from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.reader import Reader
 
 PICTURE_MM = 118.0, 73.0
 MOVE_MM = 118.0, 86.0
@@ -80,7 +79,7 @@ class OrderOfWork:
     cautions: tuple[str, ...] = ()
 
 
-def floor_pictures(scenes: Sequence[Scene], units: System) -> tuple[FloorPicture, ...]:
+def floor_pictures(scenes: Sequence[Scene], reader: Reader) -> tuple[FloorPicture, ...]:
     """A picture of each scene that has one; of those that look alike only the first, which then tells them all."""
     found: dict[str, FloorPicture] = {}
     for scene in scenes:
@@ -88,14 +87,14 @@ def floor_pictures(scenes: Sequence[Scene], units: System) -> tuple[FloorPicture
             continue
         moves = any(shape.role == "swept" for shape in scene.drawing.shapes)
         width, height = MOVE_MM if moves else PICTURE_MM
-        picture = small_plan(scene.drawing, Reader(units), width_mm=width, height_mm=height)
+        picture = small_plan(scene.drawing, reader, width_mm=width, height_mm=height)
         before = found.get(picture.svg)
         shown = FloorPicture((scene,), picture) if before is None else evolve(before, scenes=(*before.scenes, scene))
         found[picture.svg] = shown
     return tuple(found.values())
 
 
-def order_data(order: OrderOfWork) -> dict[str, Data]:
+def order_data(order: OrderOfWork, reader: Reader) -> dict[str, Data]:
     """What the template is given."""
     return {
         "sentences": order.sentences,
@@ -105,7 +104,7 @@ def order_data(order: OrderOfWork) -> dict[str, Data]:
         "otherwise": order.otherwise,
         "places": order.places,
         "pictures": [_picture(p) for p in order.pictures],
-        "chart": _chart(order.bars),
+        "chart": _chart(order.bars, reader),
     }
 
 
@@ -129,11 +128,12 @@ def _picture(shown: FloorPicture) -> dict[str, Data]:
     return {"words": words, "picture": shown.picture}
 
 
-def _chart(bars: Sequence[Bar]) -> Picture | None:
+def _chart(bars: Sequence[Bar], reader: Reader) -> Picture | None:
     """When each step runs, by place and by person; none where so many take part that no page would hold it."""
     rows = {b.place for b in bars} | {p for b in bars for p in b.people}
     if not bars or len(rows) > MOST_ROWS:
         return None
-    svg = time_chart_svg("When each step runs", bars, ENGLISH, width_mm=WIDEST_MM, bare=True)
+    title = reader.say("When each step runs")
+    svg = time_chart_svg(title, bars, reader, width_mm=WIDEST_MM, bare=True)
     told = search(r"<desc[^>]*>(.*?)</desc>", svg)
-    return Picture(svg, unescape(told[1]) if told else "When each step runs")
+    return Picture(svg, unescape(told[1]) if told else title)

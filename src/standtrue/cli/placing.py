@@ -1,0 +1,126 @@
+"""The commands that say where a car can stand: for the cards of one car, or for a whole repair order."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Annotated
+
+import typer
+from attrs import evolve
+
+from standtrue.cli import output
+from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, VehicleOpt
+from standtrue.cli.reader import reader
+from standtrue.show.answers.drive import of_reached
+from standtrue.show.answers.place import of_job, of_places
+from standtrue.show.pictures.answers import answer_svg
+from standtrue.show.words.basis import basis_blocks
+from standtrue.show.words.drive import reached_blocks
+from standtrue.show.words.needs import needs_blocks
+from standtrue.show.words.place_tables import place_blocks
+from standtrue.show.words.reader import Reader
+from standtrue.work.ask import UnansweredError, open_shop, pick, pick_cards, pick_support
+from standtrue.work.drive.arrivals import Reached, reached_from
+from standtrue.work.drive.drives import moving_facts
+from standtrue.work.needs.jobs import answer_job
+from standtrue.work.place.places import Places, cards_for, find_places
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands to the program."""
+    app.command()(place)
+    app.command()(job)
+
+
+def place(  # long: one parameter for each option
+    folder: FolderArg,
+    site: SiteOpt = None,
+    bay: Annotated[str | None, typer.Option("--bay")] = None,
+    vehicle: VehicleOpt = None,
+    procedure: Annotated[
+        list[str] | None,
+        typer.Option("--procedure"),
+    ] = None,
+    support: Annotated[
+        str | None,
+        typer.Option("--support"),
+    ] = None,
+    region: Annotated[
+        list[float] | None,
+        typer.Option("--region"),
+    ] = None,
+    reach: ReachOpt = False,
+    door: DoorOpt = None,
+    svg: SvgOpt = None,
+    json: JsonOpt = False,
+) -> None:
+    """Where a car can stand for its cards, or what stops it."""
+    shop = open_shop(folder)
+    who = reader(shop)
+    where = pick("site", site, shop.sites, "--site")
+    car = pick("vehicle", vehicle, shop.vehicles, "--vehicle")
+    cards = pick_cards(shop, procedure) if procedure else cards_for(shop, car)
+    supports, headings = pick_support(support), [math.radians(h) for h in region or ()]
+    inside = None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay")
+    with output.asking(who) as asking:
+        places = find_places(shop, where, car, cards, supports, bay=inside, headings_rad=headings, asking=asking)
+        ways = reached_from(places.answers, where, car, door, inside, asking) if reach or door else ()
+    if ways:
+        places = evolve(places, basis=places.basis.cautioned(moving_facts(car)))
+    files = _draw(places, range(len(places.answers)), who, svg, ways)
+    if json:
+        output.print_json(of_places(places, [None if way is None else of_reached(way) for way in ways]).to_json())
+    else:
+        names = [f"{a.name}, {a.carried_by}" for a in places.answers]
+        output.show(place_blocks(places, who))
+        output.show(reached_blocks(tuple(zip(names, ways, strict=False)), who))
+        output.show(basis_blocks(places.basis, who))
+    _end(places, files, who)
+
+
+def job(folder: FolderArg, job: JobOpt = None, svg: SvgOpt = None, json: JsonOpt = False) -> None:
+    """The whole answer for a repair order: what must be calibrated and why, and where the car can stand for each."""
+    shop = open_shop(folder)
+    who = reader(shop)
+    asked = pick("job", job, shop.jobs, "--job")
+    with output.asking(who) as asking:
+        answer = answer_job(shop, asked, asking)
+    places = answer.places
+    best = [best for card in answer.needs.cards if (best := answer.best(card)) is not None]
+    files = _draw(places, [places.answers.index(one) for one in best], who, svg)
+    if json:
+        output.print_json(of_job(answer).to_json())
+    else:
+        output.show(needs_blocks(answer.needs, who))
+        output.show(place_blocks(places, who))
+        output.show(basis_blocks(answer.basis, who))
+    _end(places, files, who)
+
+
+def _draw(
+    places: Places,
+    numbers: Sequence[int],
+    who: Reader,
+    svg: Path | None,
+    ways: Sequence[Reached | None] = (),
+) -> tuple[Path, ...]:
+    """Write the picture of each of these answers that has something to show; a file each."""
+    drawable = [number for number in numbers if places.answers[number].shown is not None]
+    if svg is None or not drawable:
+        return ()
+    files = output.picture_files(svg, [f"{places.answers[n].name} {places.answers[n].carried_by}" for n in drawable])
+    pictures = [answer_svg(places, n, who, ways[n] if ways else None) for n in drawable]
+    faults = [f for file, picture in zip(files, pictures, strict=True) if (f := output.write_text(file, picture))]
+    if faults:
+        raise UnansweredError(faults)
+    return files
+
+
+def _end(places: Places, files: Sequence[Path], who: Reader) -> None:
+    """Tell the pictures. Exits with status 3 if every search stopped at its limit before an answer was proven."""
+    for file in files:
+        output.err().print(who.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
+    if places.gave_up:
+        raise typer.Exit(output.EXIT_NO_ANSWER)

@@ -1,0 +1,55 @@
+"""The commands that read and write whole shop folders."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from standtrue.cli import output, planning
+from standtrue.cli.options import FolderArg, JsonOpt
+from standtrue.cli.reader import reader
+from standtrue.show.answers.read import of_read
+from standtrue.show.words.basis import basis_blocks
+from standtrue.show.words.needs import needs_blocks
+from standtrue.show.words.read import read_blocks
+from standtrue.work.ask import open_shop
+from standtrue.work.needs.jobs import find_job_needs
+from standtrue.work.shop.folders import MAIN_JOB, new_demo, new_shop, read_shop
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands to the program."""
+    for command in (read, demo, new):
+        app.command()(command)
+
+
+def read(folder: FolderArg, json: JsonOpt = False) -> None:
+    """Read a shop folder and report every document and every fault in it."""
+    basis, who = read_shop(folder), reader()
+    if json:
+        output.print_json(of_read(basis).to_json())
+        return
+    output.show(read_blocks(basis, who))
+    output.show(basis_blocks(basis, who))
+
+
+def demo(
+    folder: Annotated[Path, typer.Argument()] = Path("demo-shop"),
+) -> None:
+    """Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."""
+    files, who = new_demo(folder), reader()
+    said = who.say("{n} documents of an invented shop are in {folder}", n=len(files), folder=str(folder))
+    output.err().print(said, markup=False, soft_wrap=True)
+    shop = open_shop(folder)
+    output.show(needs_blocks(find_job_needs(shop.anew(), shop.jobs[MAIN_JOB]), who))
+    pictures = folder / "pictures"
+    answer = planning.ask_plan(shop, MAIN_JOB, who)
+    planning.tell_plan(answer, who, pictures / "plan.svg", pictures / "plan.html")
+
+
+def new(folder: Annotated[Path, typer.Argument()]) -> None:
+    """Write a small commented shop folder to start your own from."""
+    for file in new_shop(folder):
+        output.out().print(str(file), soft_wrap=True)

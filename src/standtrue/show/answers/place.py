@@ -1,0 +1,214 @@
+"""Where a car can stand, as data: the answers of `place` and of `job`."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Literal
+
+from pydantic import Field
+
+from standtrue.model.basics import Place
+from standtrue.place.change.remedies import Remedies, Remedy
+from standtrue.place.many.shared import SharedPlace, Use
+from standtrue.place.question.answer import Answer, Slice, Touch
+from standtrue.show.answers.drive import ReachedTold
+from standtrue.show.answers.needs import NeedsAnswer, needs_fields
+from standtrue.show.answers.parts import (
+    Coded,
+    Json,
+    Shape,
+    StanceTold,
+    Told,
+    TouchTold,
+    coded,
+    envelope,
+    fits_told,
+    ring,
+    rounded,
+    rounded_or_none,
+    stance_told,
+)
+from standtrue.show.words.reader import ENGLISH
+from standtrue.work.needs.jobs import JobAnswer
+from standtrue.work.place.places import Places
+
+SideTold = Literal["left", "right"] | None
+SupportTold = Literal["floor", "lift down", "lift up"]
+
+
+class PolygonTold(Shape):
+    outline: list[tuple[float, float]]
+    holes: list[list[tuple[float, float]]]
+
+
+class RegionTold(Shape):
+    heading_deg: float
+    polygons: list[PolygonTold] = Field(description="Where the rear axle's center fits, less at most 0.1 mm.")
+
+
+class RemedyTold(Shape):
+    """One change of the shop that makes room."""
+
+    thing: str = Field(description="Walls are numbered as the outline's edges, from 1, with the side they face.")
+    kind: Literal["movable", "cover", "obstacle", "void", "wall"]
+    action: Literal["move", "cover", "shrink", "remove"]
+    least_m: float | None = Field(description="The least amount that makes room; null for cover and remove.")
+    direction_deg: float | None = Field(description="Of a move, counter-clockwise from the site's +x.")
+    exact: bool = Field(description="Whether `least_m` is proven the least, to 1 mm; if not, a smaller one may do.")
+
+
+class PlaceTold(Shape):
+    procedure: str | None
+    side: SideTold
+    variant: str | None
+    support: SupportTold
+    carried_by: str | None
+    height_m: float
+    fits: bool | Literal["undecided"]
+    margin_m: float | None
+    margin_bound_m: float | None = Field(description="No stance has a larger margin: proven.")
+    free_m: float | None
+    stance: StanceTold | None
+    doors_open: list[str]
+    touches: list[TouchTold]
+    because: list[str]
+    because_coded: list[Coded] = Field(default=[], description="The same as code and values.")
+    remedies: list[RemedyTold] = Field(description="Single changes. Any one of them makes room.")
+    remedy_pairs: list[list[RemedyTold]] = Field(
+        description="Where no single change does but to move a wall: two changes that make room together."
+    )
+    nearest_miss: StanceTold | None = Field(description="For the picture only.")
+    region: list[RegionTold] = Field(default=[], description="Only with --region.")
+    reached: ReachedTold | None = Field(default=None, description="Only with --reach; null where nothing fits.")
+
+
+class UseTold(Shape):
+    """One card served at a shared place. Raising the car changes its stance, not its place."""
+
+    procedure: str
+    side: SideTold
+    variant: str | None
+    support: SupportTold
+    carried_by: str
+    height_m: float
+    doors_open: list[str]
+    margin_m: float
+
+
+class SharedTold(Shape):
+    place: StanceTold
+    margin_m: float = Field(description="The smallest over its uses.")
+    uses: list[UseTold]
+
+
+class PlaceAnswer(Told):
+    answers: list[PlaceTold]
+    shared: list[SharedTold] = Field(description="The fewest places that serve all procedures that fit somewhere.")
+    shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
+
+
+class JobTold(NeedsAnswer):
+    answers: list[PlaceTold]
+    shared: list[SharedTold] = Field(description="The fewest places that serve all procedures that fit somewhere.")
+    shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
+
+
+def of_places(places: Places, reached: Sequence[ReachedTold | None] = ()) -> PlaceAnswer:
+    """The answer of `place`; `reached` says of each answer how the car gets there, if that was asked."""
+    return PlaceAnswer(**envelope(places.basis), **_fields(places, reached))
+
+
+def of_job(job: JobAnswer) -> JobTold:
+    """The answer of `job`."""
+    return JobTold(**envelope(job.basis), **needs_fields(job.needs), **_fields(job.places))
+
+
+def _fields(places: Places, reached: Sequence[ReachedTold | None] = ()) -> Json:
+    ways = reached or (None,) * len(places.answers)
+    told = zip(places.answers, places.slices, places.remedies, ways, strict=True)
+    return {
+        "answers": [of_answer(*one) for one in told],
+        "shared": [_shared(place) for place in places.shared.places],
+        "shared_proven": places.shared.proven,
+    }
+
+
+def of_answer(
+    answer: Answer, slices: Sequence[Slice], remedies: Remedies, reached: ReachedTold | None = None
+) -> PlaceTold:
+    """One answer: a card on one support class."""
+    return PlaceTold(
+        procedure=answer.cards[0].name if answer.cards else None,
+        side=answer.cards[0].side if answer.cards else None,
+        variant=answer.variants[0] if answer.variants else None,
+        support=answer.support,
+        carried_by=answer.carried_by or None,
+        height_m=rounded(answer.height_m),
+        fits=fits_told(answer.fits),
+        margin_m=rounded_or_none(answer.margin_m),
+        margin_bound_m=rounded_or_none(answer.bound_m),
+        free_m=rounded_or_none(answer.free_m),
+        stance=_stance(answer.place),
+        doors_open=list(answer.doors_open),
+        touches=[of_touch(touch) for touch in answer.touches],
+        because=ENGLISH.reasons(answer.because),
+        because_coded=coded(answer.because),
+        remedies=[_remedy(remedy) for remedy in remedies.single],
+        remedy_pairs=[[_remedy(remedy) for remedy in pair] for pair in remedies.pairs],
+        nearest_miss=_stance(answer.nearest_miss),
+        region=[_region(piece) for piece in slices],
+        reached=reached,
+    )
+
+
+def of_touch(touch: Touch) -> TouchTold:
+    """What comes near what."""
+    return TouchTold(
+        zone=ENGLISH.write(touch.zone),
+        thing=ENGLISH.write(touch.thing),
+        separation_m=rounded(touch.separation_m),
+        gap_m=rounded(touch.gap_m),
+        at=(rounded(touch.at[0]), rounded(touch.at[1])),
+    )
+
+
+def _remedy(remedy: Remedy) -> RemedyTold:
+    turn = remedy.direction_rad
+    return RemedyTold(
+        thing=ENGLISH.write(remedy.thing),
+        kind=remedy.kind,
+        action=remedy.action,
+        least_m=rounded_or_none(remedy.least_m),
+        direction_deg=None if turn is None else rounded(math.degrees(turn)),
+        exact=remedy.exact,
+    )
+
+
+def _shared(shared: SharedPlace) -> SharedTold:
+    uses = [_use(use) for use in shared.uses]
+    return SharedTold(place=stance_told(shared.place), margin_m=rounded(shared.margin_m), uses=uses)
+
+
+def _use(use: Use) -> UseTold:
+    return UseTold(
+        procedure=use.card.name,
+        side=use.card.side,
+        variant=use.variant,
+        support=use.support,
+        carried_by=use.carried_by,
+        height_m=rounded(use.height_m),
+        doors_open=list(use.doors_open),
+        margin_m=rounded(use.margin_m),
+    )
+
+
+def _stance(place: Place | None) -> StanceTold | None:
+    return None if place is None else stance_told(place)
+
+
+def _region(piece: Slice) -> RegionTold:
+    polygons = [
+        PolygonTold(outline=ring(outer), holes=[ring(hole) for hole in holes]) for outer, holes in piece.polygons
+    ]
+    return RegionTold(heading_deg=rounded(math.degrees(piece.heading_rad)), polygons=polygons)

@@ -1,0 +1,16 @@
+"""What was read from a shop folder, as data."""
+
+from __future__ import annotations
+
+from standtrue.model.basis import Basis
+from standtrue.show.answers.faults import FaultTold
+from standtrue.show.answers.parts import Told, envelope
+
+
+class ReadAnswer(Told):
+    faults: list[FaultTold]
+
+
+def of_read(basis: Basis) -> ReadAnswer:
+    """The answer of `read` for a folder without faults: all of its documents."""
+    return ReadAnswer(**envelope(basis), faults=[])

@@ -1,0 +1,28 @@
+"""One answer of several as a picture, with the way that leads there."""
+
+from __future__ import annotations
+
+from standtrue.show.pictures.drawn import svg_of
+from standtrue.show.pictures.drive import with_move
+from standtrue.show.pictures.place import drawing_of
+from standtrue.show.words.reader import Reader
+from standtrue.show.words.remedies import remedies_words
+from standtrue.work.drive.arrivals import Reached
+from standtrue.work.place.places import Places
+
+
+def answer_svg(places: Places, number: int, reader: Reader, way: Reached | None = None) -> str:
+    """One of the answers as an SVG that prints to scale on Letter and A4; with the way there, if any."""
+    answer, basis = places.answers[number], places.basis
+    drawing = drawing_of(
+        answer if way is None else way.answer,
+        reader,
+        slices=places.slices[number],
+        title=reader.say("{card} – {car} – {site}", card=answer.name, car=places.vehicle.name, site=places.site.name),
+        notes=remedies_words(places.remedies[number], answer, reader),
+        cautions=reader.reasons(c.reason for c in basis.cautions),
+        demonstration=basis.demonstration,
+    )
+    if way is not None and way.way.found:
+        drawing = with_move(drawing, way.driven, reader)
+    return svg_of(drawing, reader)

@@ -1,0 +1,52 @@
+"""What a job calls for, as a terminal shows it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from standtrue.needs import Need, sensor_ref
+from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.reader import Reader
+from standtrue.work.needs.jobs import Needs
+
+
+def needs_blocks(needs: Needs, reader: Reader) -> Iterator[Block]:
+    """What must be calibrated, why, what comes first, and the order of work."""
+    yield Table(
+        reader.say("What must be calibrated: {job} ({car})", job=needs.job.name, car=needs.vehicle.name),
+        ("", reader.say("sensor"), reader.say("how"), reader.say("card")),
+        tuple(_row(need, reader) for need in needs.answer.needs),
+    )
+    yield Lines((), reader.say("Why, and what comes first"))
+    for need in needs.answer.needs:
+        yield Lines((f"{need.order or '-':>3}  {reader.write(need.ref)}",))
+        yield Lines(tuple(_lines(need, reader)), indent=5)
+    absent = [sensor_ref(sensor.sensor, sensor.side) for sensor in needs.answer.not_fitted]
+    if absent:
+        said = (reader.say("Not fitted on this car, so not needed: {sensor}", sensor=sensor) for sensor in absent)
+        yield Lines(tuple(said))
+    yield Table(
+        reader.say("Order of work"),
+        ("", reader.say("stage"), reader.say("what")),
+        tuple((str(step.order), reader.term(step.stage), reader.reason(step.what)) for step in needs.order),
+    )
+
+
+def _row(need: Need, reader: Reader) -> tuple[str, ...]:
+    how = reader.term("dropped" if need.dropped else need.how)
+    chain = need.chain
+    card = reader.say("no card") if not chain else chain[0]
+    for later in chain[1:]:
+        card = reader.say("{card} then {later}", card=card, later=later)
+    return str(need.order or "-"), reader.write(need.ref), how, card
+
+
+def _lines(need: Need, reader: Reader) -> Iterator[str]:
+    yield from reader.reasons(need.because)
+    decision = need.overruled
+    if decision is not None and need.dropped:
+        yield reader.say("dropped by {by}: {because}", by=decision.by, because=decision.because)
+    elif decision is not None:
+        yield reader.say("kept by {by}: {because}", by=decision.by, because=decision.because)
+    if need.before:
+        yield reader.say("first: {before}", before=need.before)

@@ -1,0 +1,109 @@
+"""Places as a terminal shows them: a row for each answer, what would make room, and the fewest places for all cards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from standtrue.model.reason import Length, Number
+from standtrue.place.many.shared import Shared, Use
+from standtrue.place.question.answer import Answer
+from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.place import fits_word, verdict
+from standtrue.show.words.reader import Reader
+from standtrue.show.words.remedies import change_lines
+from standtrue.work.place.places import Places
+
+
+def place_blocks(places: Places, reader: Reader) -> Iterator[Block]:
+    """Each answer as a row and as a sentence, with what would make room; then the fewest places that serve all."""
+    columns = ("card", "carried by", "fits", "x", "y", "heading", "margin")
+    yield Table(
+        reader.say("Where the car can stand (the rear axle's center, from the site's origin)"),
+        tuple(_heads(reader)[column] for column in columns),
+        tuple(_row(answer, reader) for answer in places.answers),
+    )
+    for answer, remedies in zip(places.answers, places.remedies, strict=True):
+        said = reader.say("{card}: {verdict}", card=answer.name, verdict=verdict(answer, reader))
+        yield Lines((said,), indent=1)
+        yield Lines(tuple(change_lines(remedies, answer, reader)), indent=5)
+    yield from shared_blocks(places.shared, reader)
+
+
+def shared_blocks(shared: Shared, reader: Reader) -> Iterator[Block]:
+    """The fewest places that serve all cards; nothing where at most one card is served."""
+    served = sum(len(place.uses) for place in shared.places)
+    if served < 2:
+        return
+    columns = ("place", "x", "y", "heading", "card", "carried by", "margin")
+    yield Table(
+        _title(len(shared.places), served, shared.proven, reader),
+        tuple(_heads(reader)[column] for column in columns),
+        tuple(_shared_rows(shared, reader)),
+    )
+
+
+def _heads(reader: Reader) -> dict[str, str]:
+    return {
+        "card": reader.say("card"),
+        "carried by": reader.say("carried by"),
+        "fits": reader.say("fits"),
+        "x": reader.say("x"),
+        "y": reader.say("y"),
+        "heading": reader.say("heading"),
+        "margin": reader.say("margin"),
+        "place": reader.say("place"),
+    }
+
+
+def _title(places: int, served: int, proven: bool, reader: Reader) -> str:
+    if proven:
+        return reader.count(
+            "{n} place serves all {served} procedures (proven: no fewer do)",
+            "{n} places serve all {served} procedures (proven: no fewer do)",
+            places,
+            served=served,
+        )
+    return reader.count(
+        "{n} place serves all {served} procedures (not proven: fewer may do)",
+        "{n} places serve all {served} procedures (not proven: fewer may do)",
+        places,
+        served=served,
+    )
+
+
+def _row(answer: Answer, reader: Reader) -> tuple[str, ...]:
+    stance = ("", "", "")
+    if answer.place is not None:
+        at = answer.place
+        stance = (reader.write(Length(at.x_m)), reader.write(Length(at.y_m)), _heading(at.heading_deg, reader))
+    margin = "" if answer.margin_m is None else reader.write(Length(answer.margin_m), "down")
+    by = reader.term(answer.support) if not answer.carried_by else answer.carried_by
+    return (answer.name, _carried(by, answer.height_m, reader), fits_word(answer.fits, reader), *stance, margin)
+
+
+def _shared_rows(shared: Shared, reader: Reader) -> Iterator[tuple[str, ...]]:
+    for number, place in enumerate(shared.places, start=1):
+        at = place.place
+        x, y = reader.write(Length(at.x_m)), reader.write(Length(at.y_m))
+        where = [str(number), x, y, _heading(at.heading_deg, reader)]
+        for use in place.uses:
+            yield (*where, *_use(use, reader))
+            where = [""] * len(where)
+
+
+def _use(use: Use, reader: Reader) -> tuple[str, str, str]:
+    carried = _carried(use.carried_by, use.height_m, reader)
+    if use.doors_open:
+        carried = reader.say("{carried}, {doors} open", carried=carried, doors=use.doors_open)
+    card = use.card.key if use.variant is None else f"{use.card.key} ({use.variant})"
+    return card, carried, reader.write(Length(use.margin_m), "down")
+
+
+def _carried(by: str, height_m: float, reader: Reader) -> str:
+    if by == "floor":
+        return reader.term(by)
+    return reader.say("{carrier} at {height}", carrier=by, height=Length(height_m)) if height_m else by
+
+
+def _heading(degrees: float, reader: Reader) -> str:
+    return reader.say("{degrees}°", degrees=Number(degrees, 2))

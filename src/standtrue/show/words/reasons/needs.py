@@ -1,0 +1,94 @@
+"""Why a sensor must be calibrated, what a step of the order of work is, and what was odd about an order."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from standtrue.show.words.catalog import N_
+
+if TYPE_CHECKING:
+    from standtrue.model.reason import Reason
+    from standtrue.show.words.reader import Reader
+    from standtrue.show.words.reasons import Sentences
+
+
+def _called_for(reason: Reason, reader: Reader) -> str:
+    """The rule's sentence, headed by the event that fired it; then each doubt, a sentence of its own."""
+    doubts = reason["doubts"]
+    assert isinstance(doubts, tuple)
+    said = reader.say(N_("{event}: {because}"), event=reason["event"], because=reason["because"])
+    return " ".join((said, *(reader.write(doubt) for doubt in doubts)))
+
+
+def _event(reason: Reason, reader: Reader) -> str:
+    values = dict(reason.values)
+    said = [reader.write(values[name]) for name in ("where", "part") if name in values]
+    if not said:
+        return reader.write(values["event"])
+    return reader.say(N_("{event} ({said})"), event=values["event"], said=", ".join(said))
+
+
+def _one_value(reason: Reason, reader: Reader) -> str:
+    """A step that is its own name, or a word of the trade."""
+    ((_, value),) = reason.values
+    return reader.write(value)
+
+
+SENTENCES: Sentences = {
+    "called-for": _called_for,
+    "event": _event,
+    "decision-of": N_("decision of {by}"),
+    "look-whether-fitted": N_("look whether it is fitted ({option})"),
+    "no-card": N_("no card: get the maker's procedure"),
+    "where-not-said": N_("The order does not say where: look whether it was near this sensor."),
+    "part-not-said": N_("The order does not say which part: look whether it concerns this sensor."),
+    "part-vague": N_("The order does not name the part exactly: look whether it concerns this sensor."),
+    "part-unknown": N_("No rule knows this part: look whether it concerns this sensor."),
+    "other-side-said": N_("The order says {said}: look whether the {other} side was touched too."),
+    "card-for-one-side": N_("Only {has:the} has a card: get the maker's procedure for {lacks:the}, too."),
+    "cards-in-a-circle": N_(
+        "The cards {cards} name each other under `after` in a circle: they are taken as alternatives."
+    ),
+    "decision-unsigned": N_("The decision to {verdict} '{procedure}' gives no reason or no name: it does not count."),
+    "decision-names-nothing": N_(
+        "The decision to {verdict} '{procedure}' matches no card for this car and no sensor: it does nothing."
+    ),
+    "decision-keeps-unknown": N_(
+        "The decision to {verdict} '{procedure}' asks for the {sensors}, which this car is not known to have: "
+        "look at the car."
+    ),
+    "decision-on-other-card": N_(
+        "The decision to {verdict} '{procedure}' names a card that was not chosen: the need stays as it is."
+    ),
+    "decision-without-need": N_("The decision to {verdict} '{procedure}' matches no need: it does nothing."),
+    "decisions-contradict": N_("The decisions on {sensor:the} contradict each other: the last, by {by}, stands."),
+    "not-fitted-but-listed": N_(
+        "The job says that {sensor:the} is not fitted, but the vehicle document lists it without an option: look "
+        "again, and correct the one that is wrong."
+    ),
+    "fitted-and-not-fitted": N_("The job lists {sensor:the} both as fitted and as not fitted: it counts as fitted."),
+    "no-sensors-listed": N_("The vehicle document lists no sensors: look at the car, and write down what is fitted."),
+    "not-fitted-on-one-side": N_(
+        "The job says that {sensor:the} is not fitted, but the vehicle document lists that sensor without sides: it "
+        "stays in the list."
+    ),
+    "work-in-a-circle": N_(
+        "These name each other as coming first, in a circle: {steps}. Their order is common practice."
+    ),
+    "no-rule-fits": N_("No rule fits the event '{event}' on this car: look up what it calls for."),
+    "rules-silent": N_("The rules say nothing of the event '{event}': look up what it calls for."),
+    "event-unknown": N_("The event '{event}' is not in the table: look up what it calls for."),
+    "default-rules-used": N_("The folder holds no rules: the default rules (common practice) were used."),
+    "pre-scan": N_("Pre-scan: read every control unit first"),
+    "post-scan": N_("Post-scan: read every control unit last"),
+    "own-work": _one_value,
+    "implied-work": _one_value,
+    "calibrate-by-card": N_("Calibrate {sensor:the} by the card {card}"),
+    "calibrate-without-card": N_("Calibrate {sensor:the} by the maker's procedure: there is no card"),
+    "look-then-calibrate-by-card": N_("Look whether {sensor:the} must be calibrated; if so, by the card {card}"),
+    "look-then-calibrate-without-card": N_(
+        "Look whether {sensor:the} must be calibrated; if so, by the maker's procedure: there is no card"
+    ),
+    "step-static-part": N_("{of} (static part)"),
+    "step-drive-part": N_("{of} (drive)"),
+}

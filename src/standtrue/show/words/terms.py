@@ -1,0 +1,183 @@
+"""Every word of the trade from a closed list, marked for the catalogs: a `Term` is one of these.
+
+A list here repeats one of the model's, so that a catalog knows its words; a test compares the two. Kinds of sensors
+stand with their Spanish in `model/sensor_kinds.py`.
+"""
+
+from __future__ import annotations
+
+from standtrue.show.words.catalog import N_
+
+EVENTS: tuple[str, ...] = (
+    N_("windshield replaced"),
+    N_("rear glass replaced"),
+    N_("front bumper removed"),
+    N_("grille removed"),
+    N_("radiator removed"),
+    N_("radiator support removed"),
+    N_("headlamp removed"),
+    N_("fender removed"),
+    N_("door removed"),
+    N_("door mirror removed"),
+    N_("rear bumper removed"),
+    N_("bumper repaired over radar"),
+    N_("liftgate removed"),
+    N_("quarter panel replaced"),
+    N_("minor collision"),
+    N_("structural collision"),
+    N_("wheel alignment"),
+    N_("suspension work"),
+    N_("ride height changed"),
+    N_("tires replaced"),
+    N_("tire size changed"),
+    N_("steering work"),
+    N_("airbag deployed"),
+    N_("seat removed"),
+    N_("battery disconnected"),
+    N_("module replaced"),
+    N_("sensor disturbed"),
+    N_("roof or headliner work"),
+    N_("fault stored"),
+)
+
+WHERES: tuple[str, ...] = (N_("front"), N_("rear"), N_("left"), N_("right"), N_("roof"), N_("under"))
+
+SUPPORTS: tuple[str, ...] = (N_("floor"), N_("lift down"), N_("lift up"))
+
+STAGES: tuple[str, ...] = (
+    N_("pre-scan"),
+    N_("structure"),
+    N_("mechanical and body work"),
+    N_("tires, pressures and ride height"),
+    N_("wheel alignment"),
+    N_("static calibrations"),
+    N_("drives"),
+    N_("final scan"),
+    N_("post-scan"),
+)
+
+IMPLIED_WORK: tuple[str, ...] = (
+    N_("Repair and measure the structure"),
+    N_("Set and measure the ride height"),
+    N_("Check tire sizes and set tire pressures"),
+    N_("Wheel alignment"),
+)
+
+FIRST: tuple[str, ...] = (
+    N_("adhesive cured as its maker says"),
+    N_("paint and filler over the radar checked against the vehicle maker's limits"),
+    N_("structure measured and within limits"),
+    N_("wheel alignment measured and within limits"),
+    N_("ride height measured and within limits"),
+    N_("tire pressures set"),
+    N_("cause of the fault repaired"),
+)
+"""What the default rules put before a calibration."""
+
+METHODS: tuple[str, ...] = (
+    N_("static"),
+    N_("drive"),
+    N_("static or drive"),
+    N_("static then drive"),
+    N_("electronic"),
+)
+
+HOWS: tuple[str, ...] = (N_("required"), N_("conditional"), N_("look first"), N_("dropped"), N_("not fitted"))
+
+DECISIONS: tuple[str, ...] = (N_("keep"), N_("drop"))
+
+NEEDS: tuple[str, ...] = (N_("stand"), N_("walk"), N_("clear"), N_("metal-free"), N_("plain"))
+"""What a zone needs."""
+
+ANCHORS: tuple[str, ...] = (
+    N_("rear axle"),
+    N_("front axle"),
+    N_("wheel front left"),
+    N_("wheel front right"),
+    N_("wheel rear left"),
+    N_("wheel rear right"),
+    N_("sensor"),
+)
+"""Beside `front`, `rear`, `left` and `right`."""
+
+LINES: tuple[str, ...] = (N_("thrust line"), N_("centerline"))
+
+STATUS: tuple[str, ...] = (N_("demonstration"), N_("transcribed"), N_("verified"), N_("not verified"))
+
+DRIVING: tuple[str, ...] = (N_("push"), N_("skates"), N_("forward"), N_("reverse"), N_("slide"), N_("turn"))
+"""Modes and gears, beside `drive`."""
+
+BLOCKS: tuple[str, ...] = (N_("lift"), N_("all"))
+"""What a wait blocks, beside `drive`."""
+
+EQUIPMENT: tuple[str, ...] = (
+    N_("aligner"),
+    N_("target frame"),
+    N_("reflector"),
+    N_("simulator"),
+    N_("mat"),
+    N_("target board"),
+    N_("scan tool"),
+)
+
+PROPULSION: tuple[str, ...] = (
+    N_("gasoline"),
+    N_("diesel"),
+    N_("hybrid"),
+    N_("plug-in hybrid"),
+    N_("battery electric"),
+    N_("fuel cell"),
+)
+
+CONDITIONS: tuple[str, ...] = (
+    N_("tire pressure"),
+    N_("fuel"),
+    N_("fuel level"),
+    N_("load"),
+    N_("ride height"),
+    N_("battery support"),
+    N_("doors"),
+    N_("temperature"),
+    N_("light"),
+    N_("state of charge"),
+)
+
+MEASURES: tuple[str, ...] = (N_("distance"), N_("offset"), N_("height"), N_("angle"), N_("lean"))
+
+VERDICTS: tuple[str, ...] = (
+    N_("fits"),
+    N_("does not fit"),
+    N_("cannot tell"),
+    N_("in tolerance"),
+    N_("out of tolerance"),
+    N_("too close to the limit"),
+    N_("met"),
+    N_("not met"),
+    N_("not recorded"),
+    N_("not measured"),
+    N_("same"),
+    N_("differs"),
+    N_("yes"),
+    N_("no"),
+    N_("undecided"),
+)
+
+DOCUMENTS: tuple[str, ...] = (
+    N_("site"),
+    N_("vehicle"),
+    N_("procedure"),
+    N_("rules"),
+    N_("job"),
+    N_("mix"),
+    N_("study"),
+    N_("survey"),
+    N_("setup"),
+    N_("bay"),
+    N_("door"),
+    N_("set-up"),
+    N_("equipment"),
+    N_("variant"),
+    N_("alternative"),
+    N_("support class"),
+)
+"""Kinds of documents, and of things that a question names; beside `lift`."""

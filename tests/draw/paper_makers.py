@@ -125,8 +125,9 @@ class Word:
 
     @property
     def size_pt(self) -> float:
-        """The type size, of upright text."""
-        return (self.y1 - self.y0) / NOTO_HEIGHT
+        """The type size, of upright text; one or two figures, which are higher than wide, may be turned."""
+        sides = (self.y1 - self.y0, self.x1 - self.x0)
+        return (max(sides) if len(self.text) <= 2 and self.text.isdigit() else sides[0]) / NOTO_HEIGHT
 
 
 @frozen

@@ -91,7 +91,7 @@ def _headline(answer: Answer, reader: Reader) -> str:
     said = verdict(answer, reader)
     if answer.fits is Fits.YES or answer.shown is None:
         return said
-    return f"{said} {reader.say('The car is drawn at the nearest miss, for the picture only.')}"
+    return " ".join((said, reader.say("The car is drawn at the nearest miss, for the picture only.")))
 
 
 def _caption(answer: Answer, reader: Reader) -> str:

@@ -174,5 +174,10 @@ DOCUMENTS: tuple[str, ...] = (
     N_("setup"),
     N_("bay"),
     N_("door"),
+    N_("set-up"),
+    N_("equipment"),
+    N_("variant"),
+    N_("alternative"),
+    N_("support class"),
 )
 """Kinds of documents, and of things that a question names; beside `lift`."""

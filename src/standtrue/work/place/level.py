@@ -148,7 +148,6 @@ class LevelFloors:
             any_fit(answer.grounds, answer.vehicle, answer.cards, answer.support, uneven=u) is not Fits.NO
             for u in self._rough(answer.cards[0], width * STEPS / (STEPS - 1))
         )
-        because = f"no place was found where the floor is {_words(asked)}, by the survey {self.survey.name}"
         return evolve(
             answer,
             fits=Fits.NO if proven else Fits.UNDECIDED,
@@ -158,7 +157,7 @@ class LevelFloors:
             free_m=None,
             bound_m=None,
             touches=(),
-            because=(because,),
+            because=(because("no-level-floor", **_asked(asked), survey=self._survey),),
         )
 
     def _unsurveyed(self, answer: Answer, found: Level | None) -> Iterator[Reason]:
@@ -182,13 +181,10 @@ def _kept(found: Level, asked: FloorLevel) -> bool:
     return flat and (asked.within_rad is None or found.slope_rad <= asked.within_rad)
 
 
-def _words(asked: FloorLevel) -> str:
-    parts = []
-    if asked.within_m is not None:
-        parts.append(f"level within {asked.within_m * 1000:.0f} mm")
-    if asked.within_rad is not None:
-        parts.append(f"sloping by {math.degrees(asked.within_rad):.2f}° at most")
-    return " and ".join(parts)
+def _asked(asked: FloorLevel) -> dict[str, Value]:
+    """What a card asks of the floor, as far as it does."""
+    within: dict[str, Value] = {} if asked.within_m is None else {"within": Length(asked.within_m)}
+    return within if asked.within_rad is None else {**within, "slope": Angle(asked.within_rad)}
 
 
 def asks_level(cards: Sequence[Procedure]) -> bool:

@@ -29,7 +29,27 @@ def _sloping(sentence: str) -> Callable[[Reason, Reader], str]:
     return said
 
 
+_NO_LEVEL_FLOOR: dict[tuple[bool, bool], str] = {
+    (True, False): N_("no place was found where the floor is level within {within:down}, by the survey {survey}"),
+    (False, True): N_("no place was found where the floor slopes by {slope:down}° at most, by the survey {survey}"),
+    (True, True): N_(
+        "no place was found where the floor is level within {within:down} and slopes by {slope:down}° at most, by the "
+        "survey {survey}"
+    ),
+}
+"""By whether a card asks for heights within so much, and for a slope of so much at most."""
+
+
+def _no_level_floor(reason: Reason, reader: Reader) -> str:
+    values = dict(reason.values)
+    sentence = _NO_LEVEL_FLOOR["within" in values, "slope" in values]
+    if "slope" in values:
+        values["slope"] = slope_number(values["slope"])
+    return reader.say(sentence, **values)
+
+
 SENTENCES: Sentences = {
+    "no-level-floor": _no_level_floor,
     "place-of-card": N_("{card} ({support})"),
     "card-needs-no-place": N_("{card}: {method}: it needs no place in the shop"),
     "card-allows-only": N_("{card}: the card allows only: {supports}"),

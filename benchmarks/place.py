@@ -21,11 +21,12 @@ from standtrue.place.engine import best_stance
 from standtrue.place.fits.decide import decide
 from standtrue.place.kernels.batch import answer_rows
 from standtrue.place.kernels.bounds import Problem
-from standtrue.place.kernels.search import HALVES, search
+from standtrue.place.kernels.search import HALVES
 from standtrue.place.kernels.sweep import MOST_NODES, NO, UNDECIDED, sweep
 from standtrue.place.many.many import AnyFits
 from standtrue.place.many.shared import shared_places
 from standtrue.place.margin.pairs import Pair
+from standtrue.place.margin.search import search
 from standtrue.place.margin.ways import Question, Way, ways
 from standtrue.place.question.answer import Answer
 from standtrue.plane.kernels import Array

@@ -129,6 +129,8 @@ CASES: dict[str, list[Case]] = {
         ("states[0].decks[0]", {"box": [0, 0, 1]}, "wrong-type", "states[0].decks[0]"),
         ("states[0].deck_thickness", 0, "value-impossible", "states[0].deck_thickness"),
         ("states[0].obstacles[0].top", -1, "value-impossible", "states[0].obstacles[0].top"),
+        ("states[0].obstacles[0].rises", 1, "wrong-type", "states[0].obstacles[0].rises"),
+        ("posts[0].rises", True, "unknown-field", "posts[0].rises"),
         ("states[0].drive_on", "true", "wrong-type", "states[0].drive_on"),
         ("states[0].ramp", [], "unknown-field", "states[0].ramp"),
         ("capacity", "9000 ft", "unknown-unit", "capacity"),

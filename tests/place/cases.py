@@ -154,7 +154,7 @@ def random_lift(rng: Random, vehicle: Vehicle, tight: bool) -> Lift:
     voids = tuple(box(-slot, y - slot, run + slot, z + slot) for y, z in ((y0, y1), (-y1, -y0))) if flush else ()
     rest = 0.0 if flush else 0.12
     ramps = () if flush else tuple(box(-0.9, y, 0.0, z) for y, z in ((y0, y1), (-y1, -y0)))
-    beam = Obstacle("beam", box(run * 0.4, -y0 + 0.02, run * 0.4 + 0.15, y0 - 0.02), 0.0, 0.1)
+    beam = Obstacle("beam", box(run * 0.4, -y0 + 0.02, run * 0.4 + 0.15, y0 - 0.02), 0.0, 0.1, rises=flush)
     up = LiftState("up", (0.3, 1.8), decks, 0.15, voids, obstacles=(beam,) if rng.random() < 0.3 else ())
     fixed = LiftState("half", (1.0, 1.0), decks, 0.15, voids)
     down = LiftState("down", (rest, rest), decks, 0.15, voids, ramps=ramps, drive_on=True)

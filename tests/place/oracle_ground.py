@@ -105,7 +105,8 @@ def settle(
         decks[placed.name], heights[placed.name] = joined(shapes), height
         for part in (*placed.lift.posts, *state.obstacles):
             shape = in_site(placed, part.outline)
-            things.append(Thing(part.name, shape, part.bottom_m, part.top_m, part.metal, placed.name))
+            rise = height - state.deck_height_m[0] if part.rises else 0.0
+            things.append(Thing(part.name, shape, part.bottom_m + rise, part.top_m + rise, part.metal, placed.name))
         voids += [in_site(placed, v) for v in state.voids]
         closed += [in_site(placed, f) for f in state.fills]
         ramps += [(placed.name, in_site(placed, r)) for r in state.ramps]

@@ -15,10 +15,11 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.site import Datum, Gaps, Site
-from standtrue.place.kernels.batch import lay_out, put_together, sheet_for
+from standtrue.place.kernels.batch import lay_out, sheet_for
+from standtrue.place.kernels.bench import least_support
 from standtrue.place.kernels.field import Field, convex_hull, field_of
+from standtrue.place.kernels.parts import put_together
 from standtrue.place.kernels.search import HALVES
-from standtrue.place.kernels.sweep import least_support
 from standtrue.place.many import many
 from standtrue.place.many.many import AnyFits, all_settings, one_by_one
 from standtrue.place.margin.pairs import pack

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Annotated
 
+from attrs import evolve
 from pydantic import Field
 
 from standtrue.documents.fields import (
@@ -36,12 +37,16 @@ from standtrue.documents.parts import (
     outlines_of,
 )
 from standtrue.model.basics import Range
-from standtrue.model.lift import Arm, Lift, LiftState, PlacedLift, Plate
+from standtrue.model.lift import Arm, Lift, LiftState, Obstacle, PlacedLift, Plate
 from standtrue.model.reason import because
 
 CARRIES = choice(("wheels", "body"), broken="wheels")
 FACING = choice(("one", "either"), broken="either")
 AXLE = choice(("front", "rear"), broken="front")
+
+
+class PartForm(ObstacleForm):
+    rises: Flag = Field(False, description="Goes up with the decks: its heights are those at the lowest decks.")
 
 
 class StateForm(Form):
@@ -51,7 +56,7 @@ class StateForm(Form):
     deck_thickness: PositiveLength = 0.15
     voids: tuple[OutlineShape, ...] = ()
     fills: tuple[OutlineShape, ...] = ()
-    obstacles: tuple[ObstacleForm, ...] = ()
+    obstacles: tuple[PartForm, ...] = ()
     ramps: tuple[OutlineShape, ...] = ()
     drive_on: Flag = False
 
@@ -110,6 +115,10 @@ def check_fields(form: LiftFields, path: Path, tell: Tell) -> None:
     for i, state in enumerate(form.states):
         here = (*path, "states", i)
         check_obstacles(state.obstacles, (*here, "obstacles"), tell)
+        for k, part in enumerate(state.obstacles):
+            if part.rises and state.deck_height is None:
+                what, remedy = because("rises-without-deck-height"), because("write-deck-heights")
+                tell((*here, "obstacles", k, "rises"), "fields-conflict", what, remedy)
         if state.decks and state.deck_height is None:
             tell((*here, "deck_height"), "missing-field", because("deck-height-missing"), because("write-deck-height"))
     if form.capacity is not None and form.axle_capacity is not None and form.axle_capacity > form.capacity:
@@ -165,10 +174,14 @@ def _state(form: StateForm) -> LiftState:
         deck_thickness_m=form.deck_thickness,
         voids=outlines_of(form.voids),
         fills=outlines_of(form.fills),
-        obstacles=obstacles_of(form.obstacles, "part"),
+        obstacles=_parts(form.obstacles),
         ramps=outlines_of(form.ramps),
         drive_on=form.drive_on,
     )
+
+
+def _parts(forms: tuple[PartForm, ...]) -> tuple[Obstacle, ...]:
+    return tuple(evolve(part, rises=form.rises) for part, form in zip(obstacles_of(forms, "part"), forms, strict=True))
 
 
 def placed_lift(form: PlacedLiftForm, lifts: Mapping[str, Lift]) -> PlacedLift:

@@ -215,13 +215,12 @@ class Grounds:
             pits = enumerate(state.voids, start=1)
             hollows.extend((Ref("pit", of=placed.name, number=n), polygon(shifted(v, placed))) for n, v in pits)
             solid.extend(polygon(shifted(f, placed)) for f in state.fills)
-            things.extend(_part(o, placed, "lift part") for o in state.obstacles)
+            things.extend(_lift_things(placed, state, setting.height_m))
             if placed.lift.carries == "body" or not outlines:
                 continue
             if setting.height_m <= 0.0:
                 solid.extend(polygon(o) for o in outlines)
                 continue
-            things.extend(_raised_decks(placed.name, state, setting.height_m, outlines))
             slopes = (polygon(shifted(r, placed)) for r in state.ramps)
             ramps.extend(_unfloor(Ref("ramp", of=placed.name), "ramp", shape) for shape in slopes)
         unfloor = list(_voids(hollows, union(solid), self.site.gaps.bridge_m))
@@ -328,6 +327,14 @@ def _thing(obstacle: Obstacle, kind: ThingKind, ref: Ref, lift: str | None = Non
         obstacle.movable,
         lift,
     )
+
+
+def _lift_things(placed: PlacedLift, state: LiftState, height_m: float) -> Iterator[Thing]:
+    """The lift's own parts, and its decks where they are raised."""
+    rise = height_m - state.deck_height_m[0]
+    yield from (_part(o.risen(rise), placed, "lift part") for o in state.obstacles)
+    if placed.lift.carries == "wheels" and height_m > 0.0:
+        yield from _raised_decks(placed.name, state, height_m, [shifted(d, placed) for d in state.decks])
 
 
 def _raised_decks(lift: str, state: LiftState, height_m: float, outlines: Sequence[Outline]) -> list[Thing]:

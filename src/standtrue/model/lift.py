@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from typing import Literal
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from standtrue.model.basics import Outline, Point, Range
 
 
 @frozen
 class Obstacle:
-    """Something that stands on, or hangs over, the floor between two heights, metres."""
+    """Something that stands on, or hangs over, the floor between two heights, metres.
+
+    `rises`: a part of a lift that goes up with the decks; the heights are then those at the lowest decks of its state.
+    """
 
     name: str
     outline: Outline
@@ -19,6 +22,11 @@ class Obstacle:
     top_m: float
     metal: bool = True
     movable: bool = False
+    rises: bool = False
+
+    def risen(self, by_m: float) -> Obstacle:
+        """It with the decks this much above their lowest."""
+        return evolve(self, bottom_m=self.bottom_m + by_m, top_m=self.top_m + by_m) if self.rises else self
 
 
 @frozen

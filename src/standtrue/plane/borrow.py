@@ -1,20 +1,5 @@
-"""How kernels that make no arrays are compiled."""
+"""The name by which `drive` still knows `compiled_bare`."""
 
-from __future__ import annotations
+from standtrue.plane.compiled import compiled_bare as borrowing
 
-from collections.abc import Callable
-from typing import Any, TypeVar
-
-from numba import njit
-
-Kernel = TypeVar("Kernel", bound=Callable[..., object])
-
-
-def borrowing(kernel: Kernel) -> Kernel:
-    """Compile a function that makes no arrays and returns none.
-
-    It need not count who holds the arrays that it is given: for small functions that takes half the time.
-    """
-    options: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy", "_nrt": False}
-    compiled: Kernel = njit(**options)(kernel)
-    return compiled
+__all__ = ["borrowing"]

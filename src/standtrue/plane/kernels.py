@@ -9,15 +9,14 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 
 Array = NDArray[np.float64]
 
 
-@borrowing
+@compiled_bare
 def turned_negative(a: Array, first: int, count: int, c: float, s: float, out: Array) -> None:
     """-R a for `count` vertices of `a` from `first` on: `out[i] = -(R a[first + i])`, R by cosine `c`, sine `s`."""
     for i in range(count):
@@ -26,7 +25,7 @@ def turned_negative(a: Array, first: int, count: int, c: float, s: float, out: A
         out[i, 1] = -s * x - c * y
 
 
-@borrowing
+@compiled_bare
 def lowest(a: Array, first: int, count: int) -> int:
     """Index, from `first`, of the lowest vertex (leftmost of the lowest)."""
     best = 0
@@ -38,7 +37,7 @@ def lowest(a: Array, first: int, count: int) -> int:
     return best
 
 
-@borrowing
+@compiled_bare
 def minkowski_sum(b: Array, first: int, nb: int, low: int, a: Array, na: int, out: Array) -> int:
     """Minkowski sum of two convex polygons by merging their edges by angle.
 
@@ -66,7 +65,7 @@ def minkowski_sum(b: Array, first: int, nb: int, low: int, a: Array, na: int, ou
     return n
 
 
-@borrowing
+@compiled_bare
 def signed_distance(x: float, y: float, p: Array, first: int, n: int) -> float:
     """Distance from a point to a convex polygon, negative inside (minus the distance to the nearest edge)."""
     nearest = np.inf
@@ -96,7 +95,7 @@ def signed_distance(x: float, y: float, p: Array, first: int, n: int) -> float:
     return -depth
 
 
-@borrowing
+@compiled_bare
 def rotation_core(a: Array, first: int, n: int, half: float, now: Array, then: Array) -> int:
     """The part of convex polygon `a[first:first + n]` that it covers however it turns about the origin by up to `half`.
 
@@ -140,7 +139,7 @@ def rotation_core(a: Array, first: int, n: int, half: float, now: Array, then: A
     return count
 
 
-@borrowing
+@compiled_bare
 def clip_half_plane(a: Array, count: int, nx: float, ny: float, d: float, out: Array) -> int:
     """The part of convex polygon `a[:count]` with n.p <= d (Sutherland and Hodgman 1974)."""
     m = 0
@@ -162,7 +161,7 @@ def clip_half_plane(a: Array, count: int, nx: float, ny: float, d: float, out: A
     return m
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def rotation_cores(vertices: Array, offsets: NDArray[np.int64], halves: Array) -> tuple[Array, NDArray[np.int64]]:
     """`rotation_core` of every polygon for every half-width.
 
@@ -190,7 +189,7 @@ def rotation_cores(vertices: Array, offsets: NDArray[np.int64], halves: Array) -
     return found[:total].copy(), at
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def circles_about(vertices: Array, offsets: NDArray[np.int64]) -> tuple[Array, Array]:
     """For each polygon a circle (x, y, r) that contains it, and its greatest distance from the origin."""
     pieces = offsets.shape[0] - 1
@@ -208,7 +207,7 @@ def circles_about(vertices: Array, offsets: NDArray[np.int64]) -> tuple[Array, A
     return circles, arms
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def lowest_of(vertices: Array, offsets: NDArray[np.int64]) -> NDArray[np.int64]:
     """Each polygon's lowest vertex, counted from its own first."""
     found = np.empty(offsets.shape[0] - 1, np.int64)

@@ -24,7 +24,7 @@ from standtrue.place.change.changes import (
     taken_away,
     wall_moved,
 )
-from standtrue.place.change.moves import LIMIT_M, least_move
+from standtrue.place.change.translation import LIMIT_M, least_translation
 from standtrue.place.change.trial import Trial, Tried
 from standtrue.place.engine import any_fit
 from standtrue.place.margin.ways import Question
@@ -202,7 +202,7 @@ def _shrink(trial: Trial, subject: Subject) -> Iterator[Remedy]:
 
 
 def _move(trial: Trial, subject: Subject, gone: Tried) -> Iterator[Remedy]:
-    move = least_move(trial, subject, gone)
+    move = least_translation(trial, subject, gone)
     if move is None:
         return
     turn = math.atan2(move.by[1], move.by[0])

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from standtrue.model.fits import Fits
-from standtrue.place.kernels.search import CLOSER_M, FEW_BOXES, Packed, search
 from standtrue.place.kernels.sweep import MOST_NODES, NO, YES, sweep
+from standtrue.place.margin.search import CLOSER_M, FEW_BOXES, Packed, search
 from standtrue.place.question.answer import FIT_M
 
 Pose = tuple[float, float, float]

@@ -9,10 +9,9 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array, minkowski_sum, signed_distance, turned_negative
 
 Ints = NDArray[np.int64]
@@ -68,7 +67,7 @@ class Scratch(NamedTuple):
     columns: Ints
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def scratch_for(q: Problem) -> Scratch:
     widest = broadest = 0
     for i in range(q.zone_at.shape[0] - 1):
@@ -97,7 +96,7 @@ def scratch_for(q: Problem) -> Scratch:
 # The small functions below take single arrays: unpacking the tuples anew for every pair costs more than the work.
 
 
-@borrowing
+@compiled_bare
 def _low_bound(
     circles: Array, zi: int, things: Array, t0: int, nt: int, x: float, y: float, c: float, s: float
 ) -> float:
@@ -107,7 +106,7 @@ def _low_bound(
     return float(signed_distance(cx, cy, things, t0, nt) - circles[zi, 2])
 
 
-@borrowing
+@compiled_bare
 def forbidden(
     zones: Array,
     z0: int,
@@ -126,7 +125,7 @@ def forbidden(
     return minkowski_sum(things, t0, nt, low, turned, nz, total)
 
 
-@borrowing
+@compiled_bare
 def near_pairs(q: Problem, w: Scratch, x: float, y: float, heading: float, within: float, reach: float = 0.0) -> int:
     """Write to `w.near` the pairs whose f may be below `within`, and those that do not count whose f may be less than
     `reach` above their floor; returns how many.
@@ -152,7 +151,7 @@ def near_pairs(q: Problem, w: Scratch, x: float, y: float, heading: float, withi
     return count
 
 
-@borrowing
+@compiled_bare
 def pose_margin(q: Problem, w: Scratch, count: int, x: float, y: float, heading: float) -> float:
     """The margin of one pose over the pairs `w.near[:count]`; -inf if a pair that does not count is broken.
 
@@ -189,7 +188,7 @@ def pose_margin(q: Problem, w: Scratch, count: int, x: float, y: float, heading:
     return min(common, max(left, right))
 
 
-@borrowing
+@compiled_bare
 def pair_value(q: Problem, w: Scratch, k: int, x: float, y: float, c: float, s: float) -> float:
     """f of one pair at one pose, heading by its cosine and sine."""
     zi, ti = q.pairs[k, 0], q.pairs[k, 1]
@@ -199,7 +198,7 @@ def pair_value(q: Problem, w: Scratch, k: int, x: float, y: float, c: float, s: 
     return float(signed_distance(x, y, w.total, 0, n) - q.gaps[k])
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def pair_values(q: Problem, w: Scratch, x: float, y: float, heading: float) -> Array:
     """f of every pair at one pose."""
     c, s = math.cos(heading), math.sin(heading)
@@ -209,7 +208,7 @@ def pair_values(q: Problem, w: Scratch, x: float, y: float, heading: float) -> A
     return found
 
 
-@borrowing
+@compiled_bare
 def bound_box(
     q: Problem,
     w: Scratch,

@@ -14,7 +14,7 @@ import math
 import numpy as np
 
 from standtrue.place.kernels.bounds import Ints, Problem, Scratch, forbidden, near_pairs, pose_margin
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled_bare
 from standtrue.plane.kernels import Array, signed_distance
 
 MOST_STEPS = 60
@@ -30,7 +30,7 @@ SWAY = 1.0 + math.sqrt(2.0)
 """How far a point of the car moves at most while x, y and arm x heading change by one each."""
 
 
-@borrowing
+@compiled_bare
 def climb(
     q: Problem, w: Scratch, pose: Array, margin: float, arm: float, step: float, least: float, low: float, high: float
 ) -> float:
@@ -43,7 +43,7 @@ def climb(
     return _ascend(q, w, pose, margin, arm, step, least, low, high, False)
 
 
-@borrowing
+@compiled_bare
 def mend(q: Problem, w: Scratch, pose: Array, arm: float, step: float, low: float, high: float) -> bool:
     """Move `pose` in place until no pair that does not count is broken; False if it does not get there."""
     count = near_pairs(q, w, pose[0], pose[1], pose[2], -np.inf, 0.0)
@@ -51,7 +51,7 @@ def mend(q: Problem, w: Scratch, pose: Array, arm: float, step: float, low: floa
     return value >= 0.0 or _ascend(q, w, pose, value, arm, step, 1e-6, low, high, True) >= 0.0
 
 
-@borrowing
+@compiled_bare
 def _ascend(
     q: Problem,
     w: Scratch,
@@ -95,7 +95,7 @@ def _ascend(
     return value
 
 
-@borrowing
+@compiled_bare
 def _least_of_floors(q: Problem, w: Scratch, count: int, x: float, y: float, heading: float) -> float:
     """The least f less floor over the pairs `w.near[:count]` that do not count."""
     c, s = math.cos(heading), math.sin(heading)
@@ -114,7 +114,7 @@ def _least_of_floors(q: Problem, w: Scratch, count: int, x: float, y: float, hea
     return least
 
 
-@borrowing
+@compiled_bare
 def _best_step(
     q: Problem,
     w: Scratch,
@@ -190,7 +190,7 @@ def _best_step(
     return _simplex(table, m, rows, w.columns, w.gain[0])
 
 
-@borrowing
+@compiled_bare
 def _simplex(table: Array, m: int, rows: Ints, columns: Ints, found: Array) -> float:
     """The largest x6 with `table[:m, :7] @ x <= table[:m, 7]`, x >= 0; writes x0 - x1, x2 - x3, x4 - x5 to `found`.
 

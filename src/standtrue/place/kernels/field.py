@@ -10,10 +10,9 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from standtrue.place.kernels.bounds import Ints, Problem
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array, lowest_of
 
 SAGITTA_M = 8e-4
@@ -64,7 +63,7 @@ class Field(NamedTuple):
     hull_at: Ints
 
 
-@borrowing
+@compiled_bare
 def half_plane(p: Array, first: int, n: int, out: Array) -> bool:
     """Whether a piece stands for a half-plane; writes the free side of it, nx, ny, d, to `out`."""
     if n != 4:
@@ -81,7 +80,7 @@ def half_plane(p: Array, first: int, n: int, out: Array) -> bool:
     return True
 
 
-@borrowing
+@compiled_bare
 def grow_piece(b: Array, gap: float, sagitta: float, out: Array) -> int:
     """Convex polygon `b` grown by `gap`; round corners become chords at most `sagitta` inside the arc."""
     n = b.shape[0]
@@ -107,7 +106,7 @@ def grow_piece(b: Array, gap: float, sagitta: float, out: Array) -> int:
     return count
 
 
-@borrowing
+@compiled_bare
 def grown_room(n: int, gap: float, sagitta: float) -> int:
     """How many corners a piece of `n` may have when grown by `gap`."""
     if gap <= 0.0:
@@ -115,7 +114,7 @@ def grown_room(n: int, gap: float, sagitta: float) -> int:
     return 3 * n + math.ceil(math.pi / math.acos(max(0.0, 1.0 - sagitta / gap)))
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def bounds_of(corners: Array, at: Ints) -> Array:
     """x0, y0, x1, y1 of each piece."""
     found = np.empty((at.shape[0] - 1, 4))
@@ -129,7 +128,7 @@ def bounds_of(corners: Array, at: Ints) -> Array:
     return found
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def edges_of(corners: Array, at: Ints) -> Array:
     """The line of each piece's edge to every corner from the one before: outward nx, ny and d; (0, 0, inf) for none."""
     found = np.empty((corners.shape[0], 3))
@@ -147,7 +146,7 @@ def edges_of(corners: Array, at: Ints) -> Array:
     return found
 
 
-@borrowing
+@compiled_bare
 def convex_hull(points: Array, count: int, out: Array) -> int:
     """The convex hull of `points[:count]`, counter-clockwise, by Andrew's monotone chain (1979); sorts `points`.
 
@@ -183,7 +182,7 @@ def convex_hull(points: Array, count: int, out: Array) -> int:
     return n
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def field_of(q: Problem) -> Field:
     """Lay out a packed problem. Pairs that do not count in the margin are asked like any other."""
     rows, solids = q.pairs.shape[0], q.thing_at.shape[0] - 1
@@ -251,7 +250,7 @@ def field_of(q: Problem) -> Field:
     )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _walls(q: Problem, plane_of: Ints, planes: int) -> tuple[Ints, Array, Ints, Array, Ints]:
     """Rows of walls by plane, gap and side, and the hulls of the zone pieces that each is about."""
     rows = q.pairs.shape[0]
@@ -304,7 +303,7 @@ def _walls(q: Problem, plane_of: Ints, planes: int) -> tuple[Ints, Array, Ints, 
     return walls[:count], wall_gaps[:count], wall_sides[:count], hulls[: hull_at[made]], hull_at[: made + 1]
 
 
-@borrowing
+@compiled_bare
 def _same(members: Ints, sizes: Ints, one: int, other: int, size: int) -> bool:
     if sizes[one] != size:
         return False

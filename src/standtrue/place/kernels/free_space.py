@@ -1,7 +1,7 @@
-"""Compiled: everything that is forbidden at one heading, laid out as a hall and the sums that reach into it.
+"""Compiled: everything that is forbidden at one heading, laid out as a convex outline and the sums that reach into it.
 
 All of it is convex: half-planes (walls), and Minkowski sums of a thing's piece and a zone's. What the half-planes of
-all options leave of the domain is convex too: the hall.
+all options leave of the domain is convex too: the domain that is left.
 """
 
 from __future__ import annotations
@@ -10,10 +10,9 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from standtrue.place.kernels.outline import TIE_M, Ints, Marks, Ready, bounds_of
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array, clip_half_plane, lowest
 
 PARALLEL = 1e-11
@@ -27,7 +26,7 @@ class Work(NamedTuple):
 
     Edge e, `lines[e]`, is (x, y, dx, dy): it runs from (x, y) by (dx, dy) to where the edge `after[e]` begins. The
     rows i and i + 1 of `parts` bound what sum i has: its edges; in `mains` those that are no tangents; in `runs` its
-    runs of tangents (first edge, last edge). `box` (x0, y0, x1, y1) and `mask` are the sums', `hall` is the convex
+    runs of tangents (first edge, last edge). `box` (x0, y0, x1, y1) and `mask` are the sums', `domain` is the convex
     polygon left by the half-planes, counter-clockwise.
     """
 
@@ -41,16 +40,16 @@ class Work(NamedTuple):
     runs: Ints
     box: Array
     mask: Ints
-    hall: Array
+    domain: Array
     spare: Array
     tag: Marks
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def work_for(r: Ready) -> Work:
     sums = r.zone.shape[0] + r.planes.masks.shape[0]
-    hall = 8 + r.planes.masks.shape[0] + r.zone.shape[0]
-    room = hall + 4 * r.planes.masks.shape[0]
+    domain = 8 + r.planes.masks.shape[0] + r.zone.shape[0]
+    room = domain + 4 * r.planes.masks.shape[0]
     for k in range(r.zone.shape[0]):
         room += r.zone_at[r.zone[k] + 1] - r.zone_at[r.zone[k]] + r.grown_at[r.thing[k] + 1] - r.grown_at[r.thing[k]]
     return Work(
@@ -64,21 +63,21 @@ def work_for(r: Ready) -> Work:
         np.empty((room, 2), np.int64),
         np.empty((sums, 4)),
         np.empty(sums, np.int64),
-        np.empty((hall, 2)),
-        np.empty((hall, 2)),
+        np.empty((domain, 2)),
+        np.empty((domain, 2)),
         np.empty(room, np.bool_),
     )
 
 
-@borrowing
+@compiled_bare
 def _tie(number: int, attempt: int) -> float:
     """A hair that differs from sum to sum, and from attempt to attempt."""
     return TIE_M * (((number + 1) * (0.6180339887498949 + 0.1 * attempt)) % 1.0)
 
 
-@borrowing
+@compiled_bare
 def lay_out(r: Ready, w: Work, heading: float, attempt: int) -> tuple[int, int]:
-    """Fill `w` for one heading. Returns the hall's corners, 0 if nothing is free, and how many sums reach into it."""
+    """Fill `w` for one heading. Returns the domain's corners, 0 if nothing is free, and how many sums reach into it."""
     c, s = math.cos(heading), math.sin(heading)
     for z in range(r.zone_at.shape[0] - 1):
         first, last = r.zone_at[z], r.zone_at[z + 1]
@@ -87,14 +86,14 @@ def lay_out(r: Ready, w: Work, heading: float, attempt: int) -> tuple[int, int]:
             w.turned[i, 0], w.turned[i, 1] = s * zy - c * zx, -s * zx - c * zy
         bounds_of(w.turned, first, last - first, w.turned_box, z)
         w.turned_box[z, 4] = lowest(w.turned, first, last - first)
-    corners = _hall(r, w, attempt)
+    corners = _reduced_domain(r, w, attempt)
     if corners < 3:
         return 0, 0
     return _sums(r, w, corners, attempt)
 
 
-@borrowing
-def _hall(r: Ready, w: Work, attempt: int) -> int:
+@compiled_bare
+def _reduced_domain(r: Ready, w: Work, attempt: int) -> int:
     """What the half-planes of all options leave of the domain; `w.offsets` is filled for the others too."""
     p = r.planes
     for i in range(p.fixed.shape[0]):
@@ -107,29 +106,29 @@ def _hall(r: Ready, w: Work, attempt: int) -> int:
             most = max(most, nx * w.turned[v, 0] + ny * w.turned[v, 1])
         w.offsets[i] = max(w.offsets[i], most + p.offset[k])
     x0, y0, x1, y1 = r.domain[0], r.domain[1], r.domain[2], r.domain[3]
-    w.hall[0, 0], w.hall[0, 1], w.hall[1, 0], w.hall[1, 1] = x0, y0, x1, y0
-    w.hall[2, 0], w.hall[2, 1], w.hall[3, 0], w.hall[3, 1] = x1, y1, x0, y1
+    w.domain[0, 0], w.domain[0, 1], w.domain[1, 0], w.domain[1, 1] = x0, y0, x1, y0
+    w.domain[2, 0], w.domain[2, 1], w.domain[3, 0], w.domain[3, 1] = x1, y1, x0, y1
     count = 4
     for i in range(p.masks.shape[0]):
         w.offsets[i] -= _tie(i, attempt)
         if p.masks[i] == r.all_options:
-            count = clip_half_plane(w.hall, count, -p.normals[i, 0], -p.normals[i, 1], -w.offsets[i], w.spare)
-            _copy(w.spare, count, w.hall)
+            count = clip_half_plane(w.domain, count, -p.normals[i, 0], -p.normals[i, 1], -w.offsets[i], w.spare)
+            _copy(w.spare, count, w.domain)
             if count < 3:
                 return 0
     return count
 
 
-@borrowing
+@compiled_bare
 def _copy(points: Array, count: int, out: Array) -> None:
     for i in range(count):
         out[i, 0], out[i, 1] = points[i, 0], points[i, 1]
 
 
-@borrowing
+@compiled_bare
 def _sums(r: Ready, w: Work, corners: int, attempt: int) -> tuple[int, int]:
-    """Make the sums that reach into the hall. One of all options that only cuts off a side shrinks the hall instead."""
-    hx0, hy0, hx1, hy1 = hall_box(w.hall, corners)
+    """Make the sums that reach into the domain. One of all options that only cuts off a side shrinks it instead."""
+    hx0, hy0, hx1, hy1 = domain_box(w.domain, corners)
     zone, thing, turned, grown = r.zone, r.thing, w.turned_box, r.boxes
     reach = 2.0 * math.hypot(hx1 - hx0, hy1 - hy0) + 1.0
     # Read, not written 0: the compiler would make every function below twice, for that constant and for all else.
@@ -156,36 +155,36 @@ def _sums(r: Ready, w: Work, corners: int, attempt: int) -> tuple[int, int]:
             if cut == COVERED:
                 return 0, 0
             x, y, dx, dy = w.lines[cut, 0], w.lines[cut, 1], w.lines[cut, 2], w.lines[cut, 3]
-            corners = clip_half_plane(w.hall, corners, -dy, dx, dx * y - dy * x, w.spare)
-            _copy(w.spare, corners, w.hall)
+            corners = clip_half_plane(w.domain, corners, -dy, dx, dx * y - dy * x, w.spare)
+            _copy(w.spare, corners, w.domain)
             if corners < 3:
                 return 0, 0
-            hx0, hy0, hx1, hy1 = hall_box(w.hall, corners)
+            hx0, hy0, hx1, hy1 = domain_box(w.domain, corners)
             continue
         n += 1
     return corners, n
 
 
-@borrowing
-def hall_box(hall: Array, count: int) -> tuple[float, float, float, float]:
+@compiled_bare
+def domain_box(domain: Array, count: int) -> tuple[float, float, float, float]:
     x0, y0, x1, y1 = np.inf, np.inf, -np.inf, -np.inf
     for i in range(count):
-        x0, x1 = min(x0, hall[i, 0]), max(x1, hall[i, 0])
-        y0, y1 = min(y0, hall[i, 1]), max(y1, hall[i, 1])
+        x0, x1 = min(x0, domain[i, 0]), max(x1, domain[i, 0])
+        y0, y1 = min(y0, domain[i, 1]), max(y1, domain[i, 1])
     return x0, y0, x1, y1
 
 
-@borrowing
+@compiled_bare
 def _cuts(w: Work, n: int, corners: int) -> int:
-    """How sum `n` meets the hall: not, covering it, cutting it along more than one edge, or along the edge returned."""
-    hall, lines = w.hall, w.lines
+    """How sum `n` meets the domain: not, covering it, cutting it along several edges, or along the edge returned."""
+    domain, lines = w.domain, w.lines
     crossing = 0
     found = COVERED
     for e in range(w.parts[n, 0], w.parts[n + 1, 0]):
         out = 0
         px, py, dx, dy = lines[e, 0], lines[e, 1], lines[e, 2], lines[e, 3]
         for i in range(corners):
-            if dx * (hall[i, 1] - py) - dy * (hall[i, 0] - px) < 0.0:
+            if dx * (domain[i, 1] - py) - dy * (domain[i, 0] - px) < 0.0:
                 out += 1
         if out == corners:
             return OUTSIDE
@@ -195,9 +194,9 @@ def _cuts(w: Work, n: int, corners: int) -> int:
     return found if crossing <= 1 else CROSSED
 
 
-@borrowing
+@compiled_bare
 def _half_plane_sum(w: Work, n: int, normal: Array, offset: float, mx: float, my: float, reach: float) -> None:
-    """A half-plane as a sum: a square as large as the hall on its near side."""
+    """A half-plane as a sum: a square as large as the domain on its near side."""
     nx, ny = normal[0], normal[1]
     away = offset - nx * mx - ny * my
     bx, by = mx + nx * away, my + ny * away
@@ -213,7 +212,7 @@ def _half_plane_sum(w: Work, n: int, normal: Array, offset: float, mx: float, my
     _finish(w, n, last - first)
 
 
-@borrowing
+@compiled_bare
 def _sum(r: Ready, w: Work, n: int, z: int, g: int, tie: float) -> None:
     """Write the sum of a grown thing and a turned zone as sum `n`, smaller by a hair."""
     a, b, chain, lines, tag = w.turned, r.grown, r.chain, w.lines, w.tag
@@ -256,7 +255,7 @@ def _sum(r: Ready, w: Work, n: int, z: int, g: int, tie: float) -> None:
     _finish(w, n, m + 1 - first)
 
 
-@borrowing
+@compiled_bare
 def _finish(w: Work, n: int, count: int) -> None:
     """Edges, box, main edges and runs of sum `n`, whose corners are written."""
     lines, after, tag, mains, runs = w.lines, w.after, w.tag, w.mains, w.runs

@@ -10,10 +10,9 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array, lowest
 
 Ints = NDArray[np.int64]
@@ -85,7 +84,7 @@ class Ready(NamedTuple):
     all_options: int
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def make_ready(q: Asked) -> Ready:
     """Sort the pairs into half-planes and sums, without those that another one of the same thing contains."""
     domain = np.empty(4)
@@ -112,7 +111,7 @@ def make_ready(q: Asked) -> Ready:
     return Ready(q.zones, q.zone_at, planes, grown, at, chain, lows, boxes, zone, thing, masks, domain, all_options)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _grown(q: Asked, sums: Ints) -> tuple[Array, Ints, Marks, Ints, Array, Ints]:
     """The things of these pairs grown by the gaps that they ask, each once, and which one each pair has.
 
@@ -148,7 +147,7 @@ def _grown(q: Asked, sums: Ints) -> tuple[Array, Ints, Marks, Ints, Array, Ints]
     return grown, at, chain, lows, boxes, of
 
 
-@borrowing
+@compiled_bare
 def bounds_of(a: Array, first: int, count: int, boxes: Array, n: int) -> None:
     """Write the bounds (x0, y0, x1, y1) of `count` points to row `n` of `boxes`."""
     x0, y0, x1, y1 = np.inf, np.inf, -np.inf, -np.inf
@@ -158,7 +157,7 @@ def bounds_of(a: Array, first: int, count: int, boxes: Array, n: int) -> None:
     boxes[n, 0], boxes[n, 1], boxes[n, 2], boxes[n, 3] = x0, y0, x1, y1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _flat_edges(q: Asked, domain: Array) -> Ints:
     """For each thing piece the one edge of it that any zone can reach, -1 if it has more: it acts as a half-plane."""
     reach = 0.0
@@ -184,7 +183,7 @@ def _flat_edges(q: Asked, domain: Array) -> Ints:
     return found
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _undominated(q: Asked) -> Marks:
     """Marks pairs but those whose zone lies in another's with the same thing, no smaller gap and all its options."""
     zones = q.zone_at.shape[0] - 1
@@ -212,7 +211,7 @@ def _undominated(q: Asked) -> Marks:
     return kept
 
 
-@borrowing
+@compiled_bare
 def _lies_in(a: Array, a0: int, a1: int, b0: int, b1: int) -> bool:
     """Whether the convex polygon `a[a0:a1]` lies in `a[b0:b1]`."""
     if b1 - b0 < 3:
@@ -227,7 +226,7 @@ def _lies_in(a: Array, a0: int, a1: int, b0: int, b1: int) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _planes(q: Asked, kept: Marks, edge: Ints, domain: Array) -> Planes:
     """The half-planes among the pairs, one for each thing and set of options, and those of domains that differ."""
     count = 0
@@ -264,14 +263,14 @@ def _planes(q: Asked, kept: Marks, edge: Ints, domain: Array) -> Planes:
     return Planes(normals[:n], fixed[:n], masks[:n], zone, plane, offset)
 
 
-@borrowing
+@compiled_bare
 def _room_to_grow(corners: int, gap: float) -> int:
     if gap <= SPARED_M:
         return corners
     return corners * 2 + math.ceil(math.pi / math.acos(gap / (gap + ROUNDED_M))) + 1
 
 
-@borrowing
+@compiled_bare
 def _grow(a: Array, a0: int, n: int, gap: float, out: Array, chain: Marks, first: int) -> int:
     """Write to `out`, from `first` on, a convex polygon with every edge moved out by `gap` (in, where negative).
 
@@ -301,7 +300,7 @@ def _grow(a: Array, a0: int, n: int, gap: float, out: Array, chain: Marks, first
     return count
 
 
-@borrowing
+@compiled_bare
 def _is_inverted(a: Array, a0: int, n: int, b: Array, b0: int) -> bool:
     """Whether moving its edges in has turned a polygon inside out: it was thinner than that."""
     for i in range(n):

@@ -1,4 +1,4 @@
-"""Compiled: the pieces of the sums' edges, and of the hall's, that bound the free positions at one heading.
+"""Compiled: the pieces of the sums' edges, and of the domain's, that bound the free positions at one heading.
 
 Every edge has the forbidden side on its left. The part of it that another sum covers is an interval, for a sum is
 convex. What is left of the edge are its pieces: free positions lie beyond them, and none on their near side.
@@ -9,38 +9,12 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
-from standtrue.place.kernels.free_space import Work, hall_box
+from standtrue.place.kernels.free_space import Work, domain_box
 from standtrue.place.kernels.outline import Ints
-from standtrue.plane.borrow import borrowing
+from standtrue.place.kernels.trace import OPEN, Pieces, trace
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
-
-OPEN = -1
-"""In place of an edge: the piece begins or ends with its own edge."""
-
-NONE = -2
-"""In place of an edge: none is crossed."""
-
-
-class Pieces(NamedTuple):
-    """Pieces of edges in the order of their edges: those of edge e are `of[e, 0]` on, `of[e, 1]` of them.
-
-    Piece i, `names[i]`, is (edge, the edge crossed where it begins, that crossed where it ends); it begins at
-    `starts[i]`. `used` has the number of pieces, more than there is room for if they do not fit.
-    """
-
-    names: Ints
-    starts: Array
-    of: Ints
-    used: Ints
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def pieces_for(edges: int, most: int) -> Pieces:
-    return Pieces(
-        np.empty((most, 3), np.int64), np.empty((most, 2)), np.empty((edges, 2), np.int64), np.zeros(1, np.int64)
-    )
 
 
 class Crossings(NamedTuple):
@@ -59,7 +33,7 @@ class Crossings(NamedTuple):
     covered: Ints
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def crossings_for(edges: int, sums: int, options: int) -> Crossings:
     return Crossings(
         np.empty(sums, np.int64),
@@ -75,276 +49,7 @@ def crossings_for(edges: int, sums: int, options: int) -> Crossings:
 # The functions called for every edge take single arrays: unpacking tuples costs more than the work.
 
 
-@borrowing
-def _clip(
-    ax: float,
-    ay: float,
-    bx: float,
-    by: float,
-    lines: Array,
-    after: Ints,
-    mains: Ints,
-    m0: int,
-    m1: int,
-    runs: Ints,
-    r0: int,
-    r1: int,
-) -> tuple[float, float, int, int]:
-    """The part of the segment from a to b in one sum: two parameters (first greater: none) and the edges crossed."""
-    low, high = 0.0, 1.0
-    enter = leave = OPEN
-    for i in range(m0, m1):
-        e = mains[i]
-        px, py, dx, dy = lines[e, 0], lines[e, 1], lines[e, 2], lines[e, 3]
-        da = dx * (ay - py) - dy * (ax - px)
-        db = dx * (by - py) - dy * (bx - px)
-        if da < 0.0:
-            if db < 0.0:
-                return 1.0, 0.0, OPEN, OPEN
-            t = da / (da - db)
-            if t > low or enter == OPEN:
-                low, enter = t, e
-        elif db < 0.0:
-            t = da / (da - db)
-            if t < high or leave == OPEN:
-                high, leave = t, e
-    if enter != OPEN and leave != OPEN and low >= high:
-        return 1.0, 0.0, OPEN, OPEN
-    for i in range(r0, r1):
-        first, last = runs[i, 0], runs[i, 1]
-        px, py = lines[first, 0], lines[first, 1]
-        dx, dy = lines[after[last], 0] - px, lines[after[last], 1] - py
-        da = dx * (ay - py) - dy * (ax - px)
-        db = dx * (by - py) - dy * (bx - px)
-        at_low = da if enter == OPEN else da + low * (db - da)
-        at_high = db if leave == OPEN else da + high * (db - da)
-        if at_low >= 0.0 and at_high >= 0.0:
-            continue
-        for e in range(first, last + 1):
-            px, py, dx, dy = lines[e, 0], lines[e, 1], lines[e, 2], lines[e, 3]
-            da = dx * (ay - py) - dy * (ax - px)
-            db = dx * (by - py) - dy * (bx - px)
-            if da < 0.0:
-                if db < 0.0:
-                    return 1.0, 0.0, OPEN, OPEN
-                t = da / (da - db)
-                if t > low or enter == OPEN:
-                    low, enter = t, e
-            elif db < 0.0:
-                t = da / (da - db)
-                if t < high or leave == OPEN:
-                    high, leave = t, e
-        if enter != OPEN and leave != OPEN and low >= high:
-            return 1.0, 0.0, OPEN, OPEN
-    return low, high, enter, leave
-
-
-@borrowing
-def _settled(lines: Array, first: int, last: int, e: int, other: int, inward: bool) -> int:
-    """Which edge of a convex polygon, `other` or one near it, edge `e` crosses where its line comes in (or goes out).
-
-    The signs of the corners against the line decide, and never the parameters: where the polygon hardly turns, two
-    edges have the same crossing but for rounding, and the edge that is crossed must see the same.
-    """
-    px, py, dx, dy = lines[e, 0], lines[e, 1], lines[e, 2], lines[e, 3]
-    for _ in range(last - first):
-        k = other + 1 if other + 1 < last else first
-        here = dx * (lines[other, 1] - py) - dy * (lines[other, 0] - px) >= 0.0
-        there = dx * (lines[k, 1] - py) - dy * (lines[k, 0] - px) >= 0.0
-        if here == inward and there != inward:
-            return other
-        other = k if here == inward else (other - 1 if other > first else last - 1)
-    return NONE
-
-
-@borrowing
-def _is_bound(own: int, options: int, covered: Ints) -> bool:
-    """Whether free positions lie beyond an edge of the options `own`, and none on its near side."""
-    beyond = False
-    for o in range(options):
-        if covered[o] == 0:
-            if own >> o & 1:
-                beyond = True
-            else:
-                return False
-    return beyond
-
-
-@borrowing
-def _trace(
-    todo: Ints,
-    own: int,
-    lines: Array,
-    after: Ints,
-    parts: Ints,
-    mains: Ints,
-    runs: Ints,
-    boxes: Array,
-    masks: Ints,
-    hall: Array,
-    h0: int,
-    near: Ints,
-    last: int,
-    options: int,
-    spans: Array,
-    names: Ints,
-    times: Array,
-    events: Ints,
-    covered: Ints,
-    p: Pieces,
-) -> int:
-    """Find the pieces of some edges of one sum of the options `own`, of which the sums `near` may cover parts.
-
-    The hall's edges are named from `h0` on; `hall` is empty for those themselves. The sum `last` is asked first;
-    returned is the one that covered an edge last.
-    """
-    p_names, p_starts, p_of, p_used = p.names, p.starts, p.of, p.used
-    corners = hall.shape[0]
-    used = p_used[0]
-    for e in todo:
-        p_of[e, 0], p_of[e, 1] = used, 0
-        ax, ay = lines[e, 0], lines[e, 1]
-        bx, by = lines[after[e], 0], lines[after[e], 1]
-        low, high = 0.0, 1.0
-        enter = leave = OPEN
-        hidden = False
-        for i in range(corners):
-            j = i + 1 if i + 1 < corners else 0
-            px, py = hall[i, 0], hall[i, 1]
-            dx, dy = hall[j, 0] - px, hall[j, 1] - py
-            da = dx * (ay - py) - dy * (ax - px)
-            db = dx * (by - py) - dy * (bx - px)
-            if da < 0.0:
-                if db < 0.0:
-                    hidden = True
-                    break
-                t = da / (da - db)
-                if t > low or enter == OPEN:
-                    low, enter = t, h0 + (2 * corners - 2 - i) % corners
-            elif db < 0.0:
-                t = da / (da - db)
-                if t < high or leave == OPEN:
-                    high, leave = t, h0 + (2 * corners - 2 - i) % corners
-        if hidden or (enter != OPEN and leave != OPEN and low >= high):
-            continue
-        if enter != OPEN:
-            enter = _settled(lines, h0, h0 + corners, e, enter, False)
-        if leave != OPEN:
-            leave = _settled(lines, h0, h0 + corners, e, leave, True)
-        if enter == NONE or leave == NONE:
-            continue
-        x0, x1 = min(ax, bx), max(ax, bx)
-        y0, y1 = min(ay, by), max(ay, by)
-        count = 0
-        for k in range(-1, near.shape[0]):
-            n = last if k < 0 else near[k]
-            if n < 0 or (k >= 0 and n == last):
-                continue
-            if boxes[n, 0] > x1 or boxes[n, 2] < x0 or boxes[n, 1] > y1 or boxes[n, 3] < y0:
-                continue
-            t0, t1, e0, e1 = _clip(
-                ax, ay, bx, by, lines, after, mains, parts[n, 1], parts[n + 1, 1], runs, parts[n, 2], parts[n + 1, 2]
-            )
-            if t0 > t1 or t1 < low or t0 > high:
-                continue
-            if e0 != OPEN:
-                e0 = _settled(lines, parts[n, 0], parts[n + 1, 0], e, e0, True)
-            if e1 != OPEN:
-                e1 = _settled(lines, parts[n, 0], parts[n + 1, 0], e, e1, False)
-            if e0 == NONE or e1 == NONE:
-                continue
-            if own & ~masks[n] == 0:
-                from_start = e0 == OPEN or (enter != OPEN and t0 <= low)
-                to_end = e1 == OPEN or (leave != OPEN and t1 >= high)
-                if from_start and to_end:
-                    last = n
-                    hidden = True
-                    break
-                if from_start or to_end:
-                    if from_start:
-                        low, enter = t1, e1
-                    else:
-                        high, leave = t0, e0
-                    if low >= high and enter != OPEN and leave != OPEN:
-                        hidden = True
-                        break
-                    continue
-            spans[count, 0], spans[count, 1] = t0, t1
-            names[count, 0], names[count, 1], names[count, 2] = e0, e1, masks[n]
-            count += 1
-        if hidden:
-            continue
-        # What is left of the edge is walked along, past the ends of the intervals.
-        covered[:options] = 0
-        ends = _in_order(count, low, high, enter, leave, spans, names, times, events, covered, options)
-        bound = _is_bound(own, options, covered)
-        start, begin = low, enter
-        for k in range(ends + 1):
-            name, now, t = leave, False, high
-            if k < ends:
-                i, end = events[k] // 2, events[k] % 2
-                name, t = names[i, end], times[k]
-                for o in range(options):
-                    covered[o] += (names[i, 2] >> o & 1) * (1 - 2 * end)
-                now = _is_bound(own, options, covered)
-            if bound and not now:
-                if used < p_names.shape[0]:
-                    p_names[used, 0], p_names[used, 1], p_names[used, 2] = e, begin, name
-                    p_starts[used, 0], p_starts[used, 1] = ax + start * (bx - ax), ay + start * (by - ay)
-                used += 1
-                p_of[e, 1] += 1
-            elif now and not bound:
-                start, begin = t, name
-            bound = now
-    p_used[0] = used
-    return last
-
-
-@borrowing
-def _in_order(
-    count: int,
-    low: float,
-    high: float,
-    enter: int,
-    leave: int,
-    spans: Array,
-    names: Ints,
-    times: Array,
-    events: Ints,
-    covered: Ints,
-    options: int,
-) -> int:
-    """Sort the ends of the intervals that lie between `low` and `high`; `covered` counts those that cover `low`.
-
-    Event 2 i is where interval i begins, 2 i + 1 where it ends. Returns how many there are.
-    """
-    ends = 0
-    for i in range(count):
-        if enter != OPEN and names[i, 1] != OPEN and spans[i, 1] <= low:
-            continue
-        if leave != OPEN and names[i, 0] != OPEN and spans[i, 0] >= high:
-            continue
-        if names[i, 0] == OPEN or (enter != OPEN and spans[i, 0] <= low):
-            for o in range(options):
-                covered[o] += names[i, 2] >> o & 1
-        else:
-            ends = _insert(times, events, ends, spans[i, 0], 2 * i)
-        if names[i, 1] != OPEN and (leave == OPEN or spans[i, 1] < high):
-            ends = _insert(times, events, ends, spans[i, 1], 2 * i + 1)
-    return ends
-
-
-@borrowing
-def _insert(times: Array, events: Ints, ends: int, t: float, event: int) -> int:
-    k = ends
-    while k > 0 and times[k - 1] > t:
-        times[k], events[k] = times[k - 1], events[k - 1]
-        k -= 1
-    times[k], events[k] = t, event
-    return ends + 1
-
-
-@borrowing
+@compiled_bare
 def _holds(lines: Array, first: int, last: int, px: float, py: float) -> bool:
     for e in range(first, last):  # noqa: SIM110 - the compiler knows no all()
         if lines[e, 2] * (py - lines[e, 1]) - lines[e, 3] * (px - lines[e, 0]) < 0.0:
@@ -352,7 +57,7 @@ def _holds(lines: Array, first: int, last: int, px: float, py: float) -> bool:
     return True
 
 
-@borrowing
+@compiled_bare
 def _corner_is_hidden(
     lines: Array,
     after: Ints,
@@ -363,9 +68,9 @@ def _corner_is_hidden(
     first: int,
     last: int,
     near: Ints,
-    hall: Array,
+    domain: Array,
 ) -> bool:
-    """Whether one sum, or the outside of the hall, has all of a corner: the tangents from `first` to `last` of sum n.
+    """Whether one sum, or the outside of the domain, has all of a corner: the tangents from `first` to `last` of sum n.
 
     They lie in the triangle of their two ends and of where the edges before and after them would meet.
     """
@@ -377,10 +82,10 @@ def _corner_is_hidden(
         return False
     ahead = ((bx - ax) * lines[end, 3] - (by - ay) * lines[end, 2]) / cross
     cx, cy = ax + ahead * lines[back, 2], ay + ahead * lines[back, 3]
-    for i in range(hall.shape[0]):
-        j = i + 1 if i + 1 < hall.shape[0] else 0
-        px, py = hall[i, 0], hall[i, 1]
-        dx, dy = hall[j, 0] - px, hall[j, 1] - py
+    for i in range(domain.shape[0]):
+        j = i + 1 if i + 1 < domain.shape[0] else 0
+        px, py = domain[i, 0], domain[i, 1]
+        dx, dy = domain[j, 0] - px, domain[j, 1] - py
         if (
             dx * (ay - py) - dy * (ax - px) < 0.0
             and dx * (by - py) - dy * (bx - px) < 0.0
@@ -398,14 +103,14 @@ def _corner_is_hidden(
     return False
 
 
-@borrowing
+@compiled_bare
 def find_pieces(w: Work, p: Pieces, q: Crossings, corners: int, sums: int, options: int) -> None:
-    """The pieces of all edges: those of the sums, then those of the hall."""
+    """The pieces of all edges: those of the sums, then those of the domain."""
     p.used[0] = 0
     h0 = w.parts[sums, 0]
-    _name_hall(w, corners, h0)
-    hall, none = w.hall[:corners], w.hall[:0]
-    hx0, hy0, hx1, hy1 = hall_box(w.hall, corners)
+    _name_domain(w, corners, h0)
+    domain, none = w.domain[:corners], w.domain[:0]
+    hx0, hy0, hx1, hy1 = domain_box(w.domain, corners)
     lines, after, parts, mains, runs, box, mask = w.lines, w.after, w.parts, w.mains, w.runs, w.box, w.mask
     spans, names, times, events, covered, p_of = q.spans, q.names, q.times, q.events, q.covered, p.of
     last = w.parts[0, 0] + OPEN
@@ -416,7 +121,7 @@ def find_pieces(w: Work, p: Pieces, q: Crossings, corners: int, sums: int, optio
                 q.near[k] = k
             for i in range(corners):
                 q.todo[i] = h0 + i
-            last = _trace(
+            last = trace(
                 q.todo[:corners], (1 << options) - 1, lines, after, parts, mains, runs, box, mask, none, h0,
                 q.near[:sums], last, options, spans, names, times, events, covered, p,
             )  # fmt: skip
@@ -431,26 +136,26 @@ def find_pieces(w: Work, p: Pieces, q: Crossings, corners: int, sums: int, optio
             todo += 1
         for i in range(parts[n, 2], parts[n + 1, 2]):
             first, end = runs[i, 0], runs[i, 1]
-            hidden = _corner_is_hidden(lines, after, parts, box, mask, n, first, end, q.near[:near], hall)
+            hidden = _corner_is_hidden(lines, after, parts, box, mask, n, first, end, q.near[:near], domain)
             for e in range(first, end + 1):
                 if hidden:
                     p_of[e, 0], p_of[e, 1] = 0, 0
                 else:
                     q.todo[todo] = e
                     todo += 1
-        last = _trace(
-            q.todo[:todo], mask[n], lines, after, parts, mains, runs, box, mask, hall, h0,
+        last = trace(
+            q.todo[:todo], mask[n], lines, after, parts, mains, runs, box, mask, domain, h0,
             q.near[:near], OPEN if last == n else last, options, spans, names, times, events, covered, p,
         )  # fmt: skip
 
 
-@borrowing
-def _name_hall(w: Work, corners: int, h0: int) -> None:
-    """Write the hall's edges after those of the sums, clockwise: what they shut out is on their left."""
+@compiled_bare
+def _name_domain(w: Work, corners: int, h0: int) -> None:
+    """Write the domain's edges after those of the sums, clockwise: what they shut out is on their left."""
     for i in range(corners):
         j = h0 + i
         k = h0 + (i + 1 if i + 1 < corners else 0)
-        w.lines[j, 0], w.lines[j, 1] = w.hall[corners - 1 - i, 0], w.hall[corners - 1 - i, 1]
+        w.lines[j, 0], w.lines[j, 1] = w.domain[corners - 1 - i, 0], w.domain[corners - 1 - i, 1]
         w.after[j] = k
     for j in range(h0, h0 + corners):
         k = w.after[j]

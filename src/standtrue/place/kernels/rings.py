@@ -11,12 +11,12 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from standtrue.place.kernels.free_space import Work, lay_out, work_for
 from standtrue.place.kernels.outline import TIE_M, Asked, Ints, Marks, make_ready
-from standtrue.place.kernels.pieces import OPEN, Pieces, crossings_for, find_pieces, pieces_for
-from standtrue.plane.borrow import borrowing
+from standtrue.place.kernels.pieces import crossings_for, find_pieces
+from standtrue.place.kernels.trace import OPEN, Pieces, pieces_for
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
 
 ATTEMPTS = 12
@@ -33,7 +33,7 @@ class Rings(NamedTuple):
     parent: Ints
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def link(w: Work, p: Pieces, following: Ints) -> bool:
     """Write to `following` the piece that goes on where each ends. False if one has none, or two have the same."""
     count = p.used[0]
@@ -65,7 +65,7 @@ class Store(NamedTuple):
     area: Array
 
 
-@borrowing
+@compiled_bare
 def _tidy(points: Array, first: int, count: int) -> int:
     """Drop corners that are none: hairs between what coincides, and points on a straight side. Returns what is left."""
     changed = True
@@ -89,7 +89,7 @@ def _tidy(points: Array, first: int, count: int) -> int:
     return count
 
 
-@borrowing
+@compiled_bare
 def _twice_area(points: Array, first: int, last: int) -> float:
     area = 0.0
     x0, y0 = points[first, 0], points[first, 1]
@@ -100,7 +100,7 @@ def _twice_area(points: Array, first: int, last: int) -> float:
     return area
 
 
-@borrowing
+@compiled_bare
 def _reverse(points: Array, i: int, j: int) -> None:
     while i < j:
         points[i, 0], points[j, 0] = points[j, 0], points[i, 0]
@@ -108,7 +108,7 @@ def _reverse(points: Array, i: int, j: int) -> None:
         i, j = i + 1, j - 1
 
 
-@borrowing
+@compiled_bare
 def _contains(points: Array, first: int, last: int, px: float, py: float) -> bool:
     """Whether a point lies in a ring, by the parity of crossings."""
     inside = False
@@ -122,7 +122,7 @@ def _contains(points: Array, first: int, last: int, px: float, py: float) -> boo
     return inside
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def store_for(points: int, rings: int) -> Store:
     return Store(
         np.empty((points, 2)),
@@ -133,7 +133,7 @@ def store_for(points: int, rings: int) -> Store:
     )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _larger(s: Store, points: int, rings: int) -> Store:
     """The same store with room for so many more points and rings."""
     used = s.at.shape[0]
@@ -148,7 +148,7 @@ def _larger(s: Store, points: int, rings: int) -> Store:
     return more
 
 
-@borrowing
+@compiled_bare
 def _collect(p: Pieces, following: Ints, seen: Marks, s: Store, rings: int, heading: int) -> int:
     """Write the rings that the pieces form, outer ones counter-clockwise. -1 if a hole lies in none."""
     count = p.used[0]
@@ -189,7 +189,7 @@ def _collect(p: Pieces, following: Ints, seen: Marks, s: Store, rings: int, head
     return rings
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def free_rings(asked: Asked, headings: Array, options: int) -> tuple[Rings, int]:
     """The rings that bound the free positions at each heading, and how many headings had to be laid out anew.
 

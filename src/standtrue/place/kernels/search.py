@@ -11,12 +11,9 @@ Both are exact bounds, up to rounding; nothing is sampled.
 from __future__ import annotations
 
 import math
-from functools import cached_property
 from typing import Any
 
 import numpy as np
-from attrs import evolve, frozen
-from numba import njit
 from numpy.typing import NDArray
 
 from standtrue.place.kernels.bounds import (
@@ -25,124 +22,24 @@ from standtrue.place.kernels.bounds import (
     Scratch,
     bound_box,
     near_pairs,
-    pair_values,
     pose_margin,
     scratch_for,
 )
 from standtrue.place.kernels.climb import climb, mend
-from standtrue.plane.borrow import borrowing
-from standtrue.plane.kernels import Array, rotation_cores
+from standtrue.plane.compiled import compiled, compiled_bare
+from standtrue.plane.kernels import Array
 
 ROOT_HALF_RAD = math.pi / 8
 LEVELS = 22
 HALVES: Array = np.asarray(ROOT_HALF_RAD / 2.0 ** np.arange(LEVELS), dtype=np.float64)
-TOLERANCE_M = 5e-4
-CLOSER_M = 1e-5
-"""The tolerance where the first one leaves open whether anything fits."""
 
-MOST_BOXES = 2_000_000
-FEW_BOXES = 40_000
-"""Where to stop what is no proof: ranking stances on decks, and a closer look."""
 
 RIM_M = 1e-5
 """Boxes smaller than this that break a condition at their center are split no more."""
 
 
-@frozen(eq=False)
-class Packed:
-    """A problem, where its reference point lies in the vehicle frame, and the domain to search.
-
-    `domain`: x0, y0, x1, y1 of the reference point; center and half-width of the heading.
-    `sources`: for each row of the problem's pairs, the index of the pair that it is a piece of.
-    The problem and its domain are in axes turned by `axis_rad` from the site's.
-    """
-
-    problem: Problem
-    reference: tuple[float, float]
-    domain: tuple[float, float, float, float, float, float]
-    sources: Ints
-    axis_rad: float = 0.0
-
-    def origin_of(self, x: float, y: float, heading: float) -> tuple[float, float, float]:
-        """The vehicle's origin and heading in the site frame, for a pose of the reference point in the problem's."""
-        c, s = math.cos(heading), math.sin(heading)
-        rx, ry = self.reference
-        x, y = x - c * rx + s * ry, y - s * rx - c * ry
-        c, s = math.cos(self.axis_rad), math.sin(self.axis_rad)
-        return c * x - s * y, s * x + c * y, math.remainder(heading + self.axis_rad, math.tau)
-
-    def pose_of(self, x: float, y: float, heading: float) -> tuple[float, float, float]:
-        """The reverse of `origin_of`."""
-        c, s = math.cos(self.axis_rad), math.sin(self.axis_rad)
-        x, y, heading = c * x + s * y, c * y - s * x, heading - self.axis_rad
-        c, s = math.cos(heading), math.sin(heading)
-        rx, ry = self.reference
-        return x + c * rx - s * ry, y + s * rx + c * ry, heading
-
-    @cached_property
-    def with_cores(self) -> Problem:
-        """The problem with its rotation cores, which only the search asks for."""
-        q = self.problem
-        if len(q.core_at) > 1:
-            return q
-        cores, core_at = rotation_cores(q.zones, q.zone_at, q.halves)
-        return q._replace(cores=cores, core_at=core_at)
-
-    def keeping(self, floors: Array, side: int) -> Packed:
-        """The problem with other floors, one for each row, and of two exit strips only one: 1 the left, 2 the right."""
-        q = self.with_cores
-        asked = (q.sides == 0) | (q.sides == side)
-        problem = q._replace(
-            pairs=q.pairs[asked], gaps=q.gaps[asked], floors=floors[asked], sides=np.zeros(int(asked.sum()), np.int64)
-        )
-        return evolve(self, problem=problem, sources=self.sources[asked])
-
-
-@frozen
-class Found:
-    """The best pose of the vehicle's origin, its margin, and the proven bound on every pose's margin.
-
-    `place` is None if no pose was seen that satisfies the pairs that do not count.
-    `complete` is False if the limit of boxes was reached first: the bound holds all the same.
-    """
-
-    place: tuple[float, float, float] | None
-    margin_m: float
-    bound_m: float
-    boxes: int
-    complete: bool
-
-
-def search(
-    packed: Packed,
-    *,
-    known_m: float = -math.inf,
-    tolerance_m: float = TOLERANCE_M,
-    any_fit: bool = False,
-    most: int = MOST_BOXES,
-) -> Found:
-    """The pose of the largest margin, to within `tolerance_m` of the bound that comes with it.
-
-    With `known_m` (a margin already had elsewhere) the search stops as soon as nothing here beats
-    it by more than the tolerance. With `any_fit` it stops at the first pose of margin >= 0, or
-    when the bound falls below 0.
-    """
-    best, bound, boxes, complete = _search(
-        packed.with_cores, np.array(packed.domain), known_m, tolerance_m, any_fit, most
-    )
-    place = packed.origin_of(*(float(v) for v in best[:3])) if best[3] > -math.inf else None
-    return Found(place, float(best[3]), float(bound), int(boxes), bool(complete))
-
-
-def values_at(packed: Packed, x_m: float, y_m: float, heading_rad: float) -> Array:
-    """Separation less gap of every row at one pose of the vehicle's origin."""
-    problem = packed.problem
-    found: Array = pair_values(problem, scratch_for(problem), *packed.pose_of(x_m, y_m, heading_rad))
-    return found
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _search(
+@compiled
+def best_pose(
     q: Problem, domain: Array, known: float, tolerance: float, any_fit: bool, most: int
 ) -> tuple[Array, float, int, bool]:
     """Returns (best pose and its margin, bound, boxes, complete).
@@ -236,7 +133,7 @@ def _search(
         n_pending = _halves_of(box[slot], q.halves, pending)
 
 
-@borrowing
+@compiled_bare
 def _mended(
     q: Problem,
     w: Scratch,
@@ -257,7 +154,7 @@ def _mended(
     return float(pose_margin(q, w, count, pose[0], pose[1], pose[2]))
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _roots(domain: Array, half: float) -> tuple[Array, int]:
     """The whole domain of positions at each of the first headings."""
     count = max(1, math.ceil(domain[5] / half - 1e-9))
@@ -270,7 +167,7 @@ def _roots(domain: Array, half: float) -> tuple[Array, int]:
     return roots, count
 
 
-@borrowing
+@compiled_bare
 def _way_to_split(result: Array, ex: float, ey: float, can_turn: bool) -> int:
     """0 x, 1 y, 2 heading: the way that could bring most."""
     if result[0] == np.inf:
@@ -280,7 +177,7 @@ def _way_to_split(result: Array, ex: float, ey: float, can_turn: bool) -> int:
     return 0 if result[3] >= result[4] else 1
 
 
-@borrowing
+@compiled_bare
 def _halves_of(box: Array, halves: Array, pending: Array) -> int:
     """Write the two halves of a box to `pending`."""
     level, split = int(box[5]) // 3, int(box[5]) % 3
@@ -298,14 +195,14 @@ def _halves_of(box: Array, halves: Array, pending: Array) -> int:
     return 2
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _longer(old: NDArray[Any]) -> NDArray[Any]:
     new = np.empty((2 * old.shape[0], *old.shape[1:]), old.dtype)
     new[: old.shape[0]] = old
     return new
 
 
-@borrowing
+@compiled_bare
 def _sift_down(heap: Ints, size: int, key: Array) -> None:
     at = 0
     item = heap[0]
@@ -320,7 +217,7 @@ def _sift_down(heap: Ints, size: int, key: Array) -> None:
     heap[at] = item
 
 
-@borrowing
+@compiled_bare
 def _sift_up(heap: Ints, key: Array, at: int) -> None:
     item = heap[at]
     while at > 0 and key[heap[(at - 1) // 2]] < key[item]:

@@ -22,7 +22,8 @@ from standtrue.place.kernels.batch import Asks, answer_rows
 from standtrue.place.kernels.bounds import Ints
 from standtrue.place.kernels.search import HALVES
 from standtrue.place.kernels.sweep import NO, UNDECIDED
-from standtrue.place.many.tables import Floors, Seen, Shapes, pack_cards, pack_cars, pack_floors
+from standtrue.place.kernels.tables import Floors, Shapes
+from standtrue.place.many.tables import Seen, pack_cards, pack_cars, pack_floors
 from standtrue.place.margin.pairs import bounds_in
 from standtrue.place.margin.ways import Question, Setting, plates_by_axle, settings
 from standtrue.plane.kernels import Array
@@ -158,29 +159,16 @@ class AnyFits:
         at = len(self._dealt) if hold is not None else -1
         if hold is not None:
             self._dealt.extend(hold.dealt)
-        ceiling = site.clear_height_m
-        raised = question.support == "lift up"
         codes = (
             known.sets.put(cards, cards),
             floor,
             int(setting.on_decks),
-            int(raised),
+            int(question.support == "lift up"),
             int(hold is not None),
             int(site.wall_metal),
             at,
         )
-        axis = setting.axis_rad
-        center, half = (0.0, math.pi) if setting.headings is None else setting.headings
-        turn = 0.0 if setting.headings is None else math.remainder(center - axis, math.tau)
-        sizes = (
-            setting.carrier.height_m,
-            setting.driven_height_m,
-            math.inf if ceiling is None else ceiling,
-            *bounds_in(axis, setting.origins),
-            turn,
-            half,
-        )
-        return codes, sizes
+        return codes, _sizes(setting)
 
     def _order(self) -> Ints:
         """The rows, a question's together, those where only the car differs side by side: each tries the last stance.
@@ -292,6 +280,20 @@ def _seen(setting: Setting) -> Seen:
         setting.on_decks,
         setting.hold.reaches if setting.hold is not None else (),
         tuple((AXLES[axle], pieces_outside(union(outlines))) for axle, outlines in plates),
+    )
+
+
+def _sizes(setting: Setting) -> tuple[float, ...]:
+    """Heights, and where the car may be and look, in axes along the walls or decks."""
+    ceiling, axis = setting.ground.site.clear_height_m, setting.axis_rad
+    center, half = (0.0, math.pi) if setting.headings is None else setting.headings
+    return (
+        setting.carrier.height_m,
+        setting.driven_height_m,
+        math.inf if ceiling is None else ceiling,
+        *bounds_in(axis, setting.origins),
+        0.0 if setting.headings is None else math.remainder(center - axis, math.tau),
+        half,
     )
 
 

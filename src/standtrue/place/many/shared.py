@@ -14,7 +14,6 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 from attrs import frozen
-from numba import njit
 from numpy.typing import NDArray
 
 from standtrue.model.basics import Place, Side, SupportClass
@@ -22,9 +21,10 @@ from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.stance import Carrier, written
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.kernels.search import search
+from standtrue.place.kernels.partitions import NEVER, lightest_partitions
 from standtrue.place.many.together import NO_DOORS, Board, Seen
 from standtrue.place.margin.measure import measure
+from standtrue.place.margin.search import search
 from standtrue.place.question.answer import FIT_M
 from standtrue.plane.kernels import Array
 
@@ -38,7 +38,6 @@ IMPROVE_BOXES = 2_000
 IMPROVE_STARTS = 3
 """How far, and for how many choices of ways, a place is improved: a preference, not a proof."""
 
-NEVER = 1 << 40
 PLACE = 1 << 30
 DOOR = 1 << 10
 """A place weighs more than any doors, and a door more than all that is not known yet."""
@@ -220,36 +219,13 @@ class _Partition:
 
 def _lightest(weights: Ints, rooms: Array) -> list[int]:
     """The partition of all cards into groups of the least weight in all; of those, the largest smallest room."""
-    first = _partitions(weights, rooms)
+    first = lightest_partitions(weights, rooms)
     groups = []
     left = len(weights) - 1
     while left:
         groups.append(int(first[left]))
         left ^= groups[-1]
     return groups
-
-
-@njit(cache=True, nogil=True)
-def _partitions(weights: Ints, rooms: Array) -> Ints:
-    """For each set, the group of its first member in its lightest partition."""
-    best = np.full(weights.shape[0], 32 * NEVER)
-    room = np.full(weights.shape[0], -np.inf)
-    first = np.zeros(weights.shape[0], np.int64)
-    best[0], room[0] = 0, np.inf
-    for whole in range(1, weights.shape[0]):
-        low = whole & -whole
-        rest = whole ^ low
-        part = rest
-        while True:
-            group = part | low
-            weight = weights[group] + best[whole ^ group]
-            least = min(rooms[group], room[whole ^ group])
-            if weight < best[whole] or (weight == best[whole] and least > room[whole]):
-                best[whole], room[whole], first[whole] = weight, least, group
-            if part == 0:
-                break
-            part = (part - 1) & rest
-    return first
 
 
 def _greedy(board: Board, served: Sequence[int]) -> list[list[int]]:

@@ -1,17 +1,13 @@
-"""Cars, cards and grounds packed into tables, and compiled: which claim and thing make a pair, and at what gap.
-
-The rules are those of `pairs.pairs_of`, which says them with names for people; a test holds both together.
-"""
+"""Cars, cards and grounds packed into tables for the compiled call."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
 import numpy as np
 from attrs import frozen
-from numba import njit
 from numpy.typing import NDArray
 
 from standtrue.model.anchors import frame_at
@@ -21,15 +17,38 @@ from standtrue.model.reason import Ref
 from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.model.site import Equipment, Gaps
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.kernels.bounds import Ints
-from standtrue.place.kernels.field import COARSE_M, SAGITTA_M, bounds_of, edges_of, grow_piece, grown_room, half_plane
+from standtrue.place.kernels.field import bounds_of, edges_of, half_plane
+from standtrue.place.kernels.tables import (
+    ARM,
+    BARS,
+    BAY_EDGE,
+    BODY,
+    CLEAR,
+    DECK_EDGE,
+    EXIT,
+    METAL_FREE,
+    MIRROR,
+    PATCH,
+    PERSON,
+    PLATE,
+    POINT,
+    RAMP,
+    SOLID,
+    STAND,
+    VOID_STAND,
+    VOID_WHEEL,
+    WALK,
+    WHEEL,
+    ZONE,
+    Floors,
+    Shapes,
+    grow_all,
+)
 from standtrue.place.margin.arms import Reach
 from standtrue.place.question.claims import WHEELS_OF, Claim, car_claims, form_claims, point_claim
-from standtrue.plane.borrow import borrowing
 from standtrue.plane.kernels import Array, lowest_of
 from standtrue.plane.shapes import Convex, pieces_outside, polygon
 
-BODY, MIRROR, WHEEL, PERSON, EXIT, ZONE, POINT = range(7)
 ROLES = {
     "body": BODY,
     "mirror": MIRROR,
@@ -40,14 +59,9 @@ ROLES = {
     "equipment": ZONE,
     "point": POINT,
 }
-CLEAR, METAL_FREE, WALK, STAND = range(4)
 NEEDS = {"clear": CLEAR, "metal-free": METAL_FREE, "walk": WALK, "stand": STAND}
 SPARED = {"none": 0, "decks": 1, "all": 2}
 
-BARS, SOLID, VOID_STAND, VOID_WHEEL, PATCH, RAMP, DECK_EDGE, BAY_EDGE, ARM, PLATE = range(10)
-"""What a thing is: a wall or hole, anything else solid, a void for stands or for wheels and people, and so on."""
-
-NONE, NO_GAP, BODY_GAP, WHEEL_GAP, ZONE_GAP, PERSON_GAP = range(-1, 5)
 
 ANCHOR_SLOTS = ("rear axle", "front axle", "front", "rear", "left", "right")
 WHEEL_SLOTS = ("wheel front left", "wheel front right", "wheel rear left", "wheel rear right")
@@ -55,95 +69,6 @@ SLOT: dict[str, int] = {name: i for i, name in enumerate((*ANCHOR_SLOTS, *WHEEL_
 _T = TypeVar("_T", Thing, Unfloor)
 
 SIDES: dict[str | None, int] = {None: 0, "left": 1, "right": 2}
-
-
-class Shapes(NamedTuple):
-    """Claims of cars, or of cards, one after another.
-
-    Owner o has the claims `claim_at[o]:claim_at[o + 1]`, claim c the pieces `piece_at[c]:piece_at[c + 1]`, piece p the
-    corners `corner_at[p]:corner_at[p + 1]`. Rows of `claims`: role, needs, side, what of its own lift it is spared,
-    a number (of a lift point, or of the anchor's slot that a card's claim is about), whether it turns with the anchor.
-    Rows of `bands`: bottom and what the ground's height adds; top, and what the ground's and the driven height add.
-    """
-
-    corners: Array
-    corner_at: Ints
-    piece_at: Ints
-    claim_at: Ints
-    claims: Ints
-    bands: Array
-
-
-class Floors(NamedTuple):
-    """Grounds, each as one lift, or the floor, sees it, one after another; axes turned along its walls or decks.
-
-    Ground g has the things `thing_at[g]:thing_at[g + 1]`. Rows of `things`: what it is, whether metal, whether the
-    carrying lift's own, whether a deck, when it is there (1 as asked, 2 as driven in, 3 both), a number (of an arm,
-    or the axle of a plate), first and past-last piece, first and past-last plane. Piece p is `solids`' piece p;
-    grown by gap number n on ground g, with coarse corners or fine, it is piece `first_grown[p] + slots[g, n, fine]`
-    of `grown`: gaps of the same width share one.
-    """
-
-    solids: Array
-    solid_at: Ints
-    solid_lows: Ints
-    grown: Array
-    grown_at: Ints
-    grown_lows: Ints
-    boxes: Array
-    edges: Array
-    planes: Array
-    thing_at: Ints
-    things: Ints
-    bands: Array
-    gaps: Array
-    first_grown: Ints
-    slots: Ints
-
-
-@borrowing
-def gap_asked(
-    role: int,
-    needs: int,
-    spared: int,
-    number: int,
-    on_decks: bool,
-    kind: int,
-    metal: int,
-    own: int,
-    deck: int,
-    tag: int,
-    apart: bool,
-) -> int:
-    """The number of the gap that a claim must keep from a thing, NONE for no pair. `apart`: the bands do not meet."""
-    if role == POINT or kind == ARM:
-        return NO_GAP if role == POINT and kind == ARM and number == tag else NONE
-    if kind == PLATE:
-        return NO_GAP if role == WHEEL and number == tag else NONE
-    if kind == BAY_EDGE:
-        return NO_GAP if role in (BODY, WHEEL) else NONE
-    if kind == DECK_EDGE:
-        return WHEEL_GAP if role == WHEEL else NONE
-    if kind in (BARS, SOLID):
-        if own != 0 and (spared == 2 or (spared == 1 and deck != 0)):
-            return NONE
-        if kind == SOLID and (apart or (needs == METAL_FREE and metal == 0)):
-            return NONE
-        if role in (BODY, MIRROR):
-            return BODY_GAP
-        return PERSON_GAP if role == PERSON else ZONE_GAP if role == ZONE else NO_GAP
-    if needs < WALK or role == PERSON or (role == WHEEL and on_decks):
-        return NONE
-    if kind == PATCH and needs == WALK:
-        return NONE
-    if kind == RAMP and role == EXIT and own != 0:
-        return NONE
-    stands = role == ZONE and needs == STAND
-    if (kind == VOID_STAND and not stands) or (kind == VOID_WHEEL and stands):
-        return NONE
-    if role == WHEEL and kind == VOID_WHEEL:
-        return WHEEL_GAP
-    return ZONE_GAP if role == ZONE else NO_GAP
 
 
 def pack_cars(cars: Sequence[tuple[Vehicle, Gaps]]) -> tuple[Shapes, Array]:
@@ -262,34 +187,15 @@ class Row:
 def pack_floors(grounds: Sequence[Seen]) -> Floors:
     """Grounds packed. Their sites may differ, their gaps too."""
     rows = [[r for r in _thing_rows(seen) if r.pieces] for seen in grounds]
-    slab = np.empty(3)
-    planes: list[Array] = []
-    pieces: list[tuple[Convex, int]] = []
-    things: list[tuple[int, ...]] = []
-    gaps: list[tuple[float, ...]] = []
-    areas: dict[int, float] = {}
-    for number, (seen, mine) in enumerate(zip(grounds, rows, strict=True)):
-        for row in mine:
-            if id(row.pieces) not in areas:
-                areas[id(row.pieces)] = _area(row.pieces)
-        mine.sort(key=lambda r: (r.codes[0] < ARM, -areas[id(r.pieces)]))
-        g = seen.ground.site.gaps
-        gaps.append((0.0, g.body_m, g.wheel_m, g.zone_m, g.person_m))
-        for row in mine:
-            first = len(pieces), len(planes)
-            for piece in row.pieces:
-                turned = turned_to(piece, seen.axis_rad)
-                if half_plane(turned, 0, len(turned), slab):
-                    planes.append(slab.copy())
-                else:
-                    pieces.append((turned, number))
-            things.append((*row.codes, first[0], len(pieces), first[1], len(planes)))
+    planes, pieces, things = _laid_out(grounds, rows)
+    every = [seen.ground.site.gaps for seen in grounds]
+    gaps = [(0.0, g.body_m, g.wheel_m, g.zone_m, g.person_m) for g in every]
     solid_at = _offsets(len(p) for p, _ in pieces)
     solids = np.concatenate([p for p, _ in pieces]) if pieces else np.empty((0, 2))
     widths = np.array(gaps, dtype=np.float64).reshape(-1, 5)
     slots = np.array([_slots(g) for g in gaps], dtype=np.int64).reshape(-1, 5, 2)
     ground_of = np.array([n for _, n in pieces], dtype=np.int64)
-    grown, grown_at, first_grown = _grown(solids, solid_at, ground_of, widths, slots)
+    grown, grown_at, first_grown = grow_all(solids, solid_at, ground_of, widths, slots)
     return Floors(
         solids,
         solid_at,
@@ -307,6 +213,32 @@ def pack_floors(grounds: Sequence[Seen]) -> Floors:
         first_grown,
         slots,
     )
+
+
+def _laid_out(
+    grounds: Sequence[Seen], rows: Sequence[list[Row]]
+) -> tuple[list[Array], list[tuple[Convex, int]], list[tuple[int, ...]]]:
+    """Half-planes, pieces with the number of their ground, and a row for each thing. Sorts each ground's rows."""
+    slab = np.empty(3)
+    planes: list[Array] = []
+    pieces: list[tuple[Convex, int]] = []
+    things: list[tuple[int, ...]] = []
+    areas: dict[int, float] = {}
+    for number, (seen, mine) in enumerate(zip(grounds, rows, strict=True)):
+        for row in mine:
+            if id(row.pieces) not in areas:
+                areas[id(row.pieces)] = _area(row.pieces)
+        mine.sort(key=lambda r: (r.codes[0] < ARM, -areas[id(r.pieces)]))
+        for row in mine:
+            first = len(pieces), len(planes)
+            for piece in row.pieces:
+                turned = turned_to(piece, seen.axis_rad)
+                if half_plane(turned, 0, len(turned), slab):
+                    planes.append(slab.copy())
+                else:
+                    pieces.append((turned, number))
+            things.append((*row.codes, first[0], len(pieces), first[1], len(planes)))
+    return planes, pieces, things
 
 
 def _thing_rows(seen: Seen) -> Iterator[Row]:
@@ -372,34 +304,6 @@ def _slots(gaps: Sequence[float]) -> list[tuple[int, int]]:
         )
         for gap in gaps
     ]
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _grown(solids: Array, solid_at: Ints, ground_of: Ints, widths: Array, slots: Ints) -> tuple[Array, Ints, Ints]:
-    """Every piece grown by each gap of its ground, with coarse corners and with fine ones; where each piece's begin."""
-    count = solid_at.shape[0] - 1
-    room = 64
-    first = np.zeros(count + 1, np.int64)
-    for p in range(count):
-        first[p + 1] = first[p] + slots[ground_of[p]].max() + 1
-    found, at = np.empty((room, 2)), np.zeros(first[-1] + 1, np.int64)
-    done = 0
-    for p in range(count):
-        g = ground_of[p]
-        for gap in range(5):
-            for fine in range(2):
-                if first[p] + slots[g, gap, fine] < done:
-                    continue
-                width, sagitta = widths[g, gap], SAGITTA_M if fine else COARSE_M
-                most = grown_room(solid_at[p + 1] - solid_at[p], width, sagitta)
-                while at[done] + most > room:
-                    longer = np.empty((2 * room, 2))
-                    longer[:room] = found
-                    found, room = longer, 2 * room
-                piece = solids[solid_at[p] : solid_at[p + 1]]
-                at[done + 1] = at[done] + grow_piece(piece, width, sagitta, found[at[done] :])
-                done += 1
-    return found[: at[-1]].copy(), at, first[:-1]
 
 
 def _offsets(sizes: Iterable[int]) -> NDArray[np.int64]:

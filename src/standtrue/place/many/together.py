@@ -22,8 +22,8 @@ from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.fits.decide import Pose, decide
-from standtrue.place.kernels.search import Packed, values_at
 from standtrue.place.margin.pairs import Pair, pack
+from standtrue.place.margin.search import Packed, values_at
 from standtrue.place.margin.ways import HEADING_RAD, Question, Way, ways
 from standtrue.place.question.answer import FIT_M
 from standtrue.place.question.claims import Claim

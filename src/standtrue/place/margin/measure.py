@@ -11,8 +11,8 @@ import shapely
 from standtrue.model.basics import Place, Point, Side
 from standtrue.model.ground import Ground
 from standtrue.model.reason import Reason, because
-from standtrue.place.kernels.search import values_at
 from standtrue.place.margin.pairs import Pair, pack, sides_asked
+from standtrue.place.margin.search import values_at
 from standtrue.place.question.answer import FIT_M, Touch
 from standtrue.place.question.claims import Claim
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from itertools import product
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 from attrs import frozen
@@ -17,7 +17,8 @@ from standtrue.model.ground import Ground, Thing, Unfloor
 from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.site import Gaps
 from standtrue.place.kernels.bounds import Problem
-from standtrue.place.kernels.search import HALVES, Packed
+from standtrue.place.kernels.search import HALVES
+from standtrue.place.margin.search import Packed
 from standtrue.place.question.claims import Claim
 from standtrue.plane.kernels import circles_about, lowest_of
 from standtrue.plane.shapes import Convex, outside, pieces_outside, polygon
@@ -156,42 +157,61 @@ def pack(
     # Conditions first, then the largest things: they leave the least for all others to look at.
     chosen = [i for i, p in enumerate(pairs) if side == "either" or p.side in (None, side)]
     chosen.sort(key=lambda i: (not pairs[i].condition, -pairs[i].shape.area))
-    zones: list[Convex] = []
-    things: list[Convex] = []
-    zone_index: dict[int, range] = {}
-    thing_index: dict[int, range] = {}
-    rows: list[tuple[int, int]] = []
-    gaps: list[float] = []
-    limits: list[float] = []
-    sources: list[int] = []
-    for i in chosen:
-        pair = pairs[i]
-        zs = _placed(zone_index, zones, id(pair.claim), pair.claim.pieces)
-        ts = _placed(thing_index, things, id(pair.pieces), pair.pieces)
-        rows.extend(product(zs, ts))
-        count = len(zs) * len(ts)
-        gaps.extend([pair.gap_m] * count)
-        floor = 0.0 if pair.condition else math.nan if floors is None else floors[i]
-        limits.extend([floor] * count)
-        sources.extend([i] * count)
-    spread = np.concatenate(zones)
-    rx, ry = ((spread.min(axis=0) + spread.max(axis=0)) / 2).tolist()
-    moved = spread - np.array([rx, ry])
-    zone_at, thing_at = _offsets(zones), _offsets(things)
-    circles, arms = circles_about(moved, zone_at)
-    solids = _turned(np.concatenate(things), axis_rad)
-    arm = math.hypot(rx, ry)
+    rows = _rows(pairs, chosen, floors)
+    sides = _sides_of(pairs, rows.sources, side == "either")
+    problem, reference = _problem(rows, sides, axis_rad)
+    arm = math.hypot(*reference)
     center, half = headings if headings is not None else (math.pi, math.pi)
     x0, y0, x1, y1 = bounds_in(axis_rad, origins)
+    domain = (x0 - arm, y0 - arm, x1 + arm, y1 + arm, center - axis_rad, half)
+    return Packed(problem, reference, domain, np.array(rows.sources, dtype=np.int64), axis_rad)
+
+
+class _Rows(NamedTuple):
+    """Pieces, each once, and a row for every pair of them: its gap, what it must keep, and the pair it comes from."""
+
+    zones: list[Convex]
+    things: list[Convex]
+    pairs: list[tuple[int, int]]
+    gaps: list[float]
+    limits: list[float]
+    sources: list[int]
+
+
+def _rows(pairs: Sequence[Pair], chosen: Sequence[int], floors: Sequence[float] | None) -> _Rows:
+    made = _Rows([], [], [], [], [], [])
+    zone_index: dict[int, range] = {}
+    thing_index: dict[int, range] = {}
+    for i in chosen:
+        pair = pairs[i]
+        zs = _placed(zone_index, made.zones, id(pair.claim), pair.claim.pieces)
+        ts = _placed(thing_index, made.things, id(pair.pieces), pair.pieces)
+        made.pairs.extend(product(zs, ts))
+        count = len(zs) * len(ts)
+        made.gaps.extend([pair.gap_m] * count)
+        floor = 0.0 if pair.condition else math.nan if floors is None else floors[i]
+        made.limits.extend([floor] * count)
+        made.sources.extend([i] * count)
+    return made
+
+
+def _problem(rows: _Rows, sides: NDArray[np.int64], axis_rad: float) -> tuple[Problem, tuple[float, float]]:
+    """The rows about a reference point in the middle of all zones, and where that lies in the vehicle frame."""
+    spread = np.concatenate(rows.zones)
+    rx, ry = ((spread.min(axis=0) + spread.max(axis=0)) / 2).tolist()
+    moved = spread - np.array([rx, ry])
+    zone_at, thing_at = _offsets(rows.zones), _offsets(rows.things)
+    circles, arms = circles_about(moved, zone_at)
+    solids = _turned(np.concatenate(rows.things), axis_rad)
     problem = Problem(
         moved,
         zone_at,
         solids,
         thing_at,
-        np.array(rows, dtype=np.int64),
-        np.array(gaps),
-        np.array(limits),
-        _sides_of(pairs, sources, side == "either"),
+        np.array(rows.pairs, dtype=np.int64),
+        np.array(rows.gaps),
+        np.array(rows.limits),
+        sides,
         lowest_of(solids, thing_at),
         circles,
         arms,
@@ -199,13 +219,7 @@ def pack(
         np.zeros(1, dtype=np.int64),
         HALVES,
     )
-    return Packed(
-        problem,
-        (rx, ry),
-        (x0 - arm, y0 - arm, x1 + arm, y1 + arm, center - axis_rad, half),
-        np.array(sources, dtype=np.int64),
-        axis_rad,
-    )
+    return problem, (rx, ry)
 
 
 def _turned(points: Convex, axis_rad: float) -> Convex:

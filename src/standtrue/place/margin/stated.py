@@ -13,9 +13,9 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, Term, because
 from standtrue.model.stance import FLOOR, Carrier, support_class
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.kernels.search import values_at
 from standtrue.place.margin.measure import better_side, in_view, measure
 from standtrue.place.margin.pairs import pack
+from standtrue.place.margin.search import values_at
 from standtrue.place.margin.ways import Question, Way, carrier_ref, ways
 from standtrue.place.question.answer import FIT_M, Answer
 

@@ -38,6 +38,8 @@ SENTENCES: Sentences = {
     "write-lower-as-bottom": N_("Write heights above the floor, the lower one as bottom."),
     "deck-height-missing": N_("the height of the decks is missing"),
     "write-deck-height": N_("Write deck_height = 0 where the decks lie at floor level."),
+    "rises-without-deck-height": N_("a part rises with the decks, and their height is missing"),
+    "write-deck-heights": N_("Write deck_height = [lowest, highest], or leave rises out."),
     "axle-capacity-above-whole": N_("an axle's capacity is above the whole lift's"),
     "look-whether-exchanged": N_("Look whether the two are exchanged."),
     "lift-without-type-or-states": N_("neither a type nor the lift's own states are given"),

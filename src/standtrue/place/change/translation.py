@@ -23,8 +23,8 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground, Thing
 from standtrue.place.change.changes import Subject
 from standtrue.place.change.trial import Trial, Tried, eroded
-from standtrue.place.kernels.search import values_at
 from standtrue.place.margin.pairs import BAND_M, Pair, pack, sides_asked
+from standtrue.place.margin.search import values_at
 from standtrue.place.margin.ways import Way
 from standtrue.place.question.answer import FIT_M
 from standtrue.place.region.slices import inflated
@@ -42,7 +42,7 @@ ON_M = 1e-6
 
 
 @frozen(eq=False)
-class Move:
+class Translation:
     """A translation that makes room. `proven`: none shorter by more than 1 mm does.
 
     `room` holds every translation that leaves the thing on the floor and clear of other things.
@@ -62,7 +62,7 @@ class Move:
         return float(self.room.distance(shapely.Point(x, y))) <= ON_M
 
 
-def least_move(trial: Trial, subject: Subject, gone: Tried) -> Move | None:
+def least_translation(trial: Trial, subject: Subject, gone: Tried) -> Translation | None:
     """The shortest translation of a movable thing that makes room and leaves it on the floor, clear of other things.
 
     `gone` is what fits without it. It may pass through other things on its way. None if none up to 5 m does.
@@ -77,7 +77,7 @@ class _Search:
         self.trial, self.subject = trial, subject
         ground = trial.question.grounds.at_rest()
         self.thing = next(t for t in ground.things if t.ref == subject.on_ground)
-        self.room = self.open = open_moves(self.thing, ground)
+        self.room = self.open = open_translations(self.thing, ground)
         self.best: Point | None = None
         self.radius = 0.0
         self.until = trial.asked + MOST_ASKED
@@ -86,7 +86,7 @@ class _Search:
     def upper(self) -> float:
         return math.hypot(*self.best) if self.best is not None else math.inf
 
-    def run(self, gone: Tried) -> Move | None:
+    def run(self, gone: Tried) -> Translation | None:
         self._learn(gone)
         self._descend()
         self.radius = self._first_radius()
@@ -173,11 +173,11 @@ class _Search:
             disc = shapely.Point(by).buffer(radius, quad_segs=max(8, math.ceil(60 * math.sqrt(radius))))
             self.open = self.open.difference(disc)
 
-    def _told(self, proven: bool) -> Move | None:
-        return None if self.best is None else Move(self.best, proven, self.room)
+    def _told(self, proven: bool) -> Translation | None:
+        return None if self.best is None else Translation(self.best, proven, self.room)
 
 
-def open_moves(thing: Thing, ground: Ground) -> BaseGeometry:
+def open_translations(thing: Thing, ground: Ground) -> BaseGeometry:
     """The translations up to LIMIT_M that leave a thing on the floor and clear of other things. Touching is clear."""
     others = [t for t in ground.things if t is not thing and _meet(t, thing)]
     barred = [p for t in others for p in t.pieces]

@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import json
 import re
+import signal
 import subprocess
 from pathlib import Path
-from typing import NoReturn
 
 import jsonschema
 import pytest
 
 from command_runner import Run
-from standtrue.cli import sheets
+from standtrue.cli import planning
 from standtrue.documents import write_starter
+from standtrue.model.asking import Asking
+from standtrue.model.job import Job
+from standtrue.model.shop import Shop
 from standtrue.show.answers.index import answer_schemas
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.sheet_notes import unplanned
+from standtrue.work.plan.answer import PlanAnswer
+from standtrue.work.plan.plans import find_plan
 
 
 @pytest.fixture
@@ -113,10 +118,11 @@ def test_a_single_step_that_needs_a_place_needs_no_plan(run: Run, shop: Path, tm
 def test_stopped_before_there_is_a_plan_it_is_made_without_one(
     run: Run, shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def stopped(*_: object, **__: object) -> NoReturn:
-        raise KeyboardInterrupt
+    def stopped(shop: Shop, job: Job, *, alternatives: bool, asking: Asking) -> PlanAnswer:
+        signal.raise_signal(signal.SIGINT)
+        return find_plan(shop, job, alternatives=alternatives, asking=asking)
 
-    monkeypatch.setattr(sheets, "find_plan", stopped)
+    monkeypatch.setattr(planning, "find_plan", stopped)
     ran = run("sheet", shop, "--out", tmp_path / "job.pdf", "--json")
     assert ran.status == 0
     short = json.loads(ran.out)

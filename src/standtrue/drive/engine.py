@@ -47,7 +47,7 @@ def drive(
     may be the easiest shift. Lifts at neither end are at rest. With `bay`, the neighbors' cars beyond its closed edges
     stand there. Equipment is stored, but for that `in_use`.
     `quick`: at coarse resolutions only; where no way is found, neither a proof nor what is in the way.
-    `hopeless` is asked, once a coarse search shows no way, whether to look no further.
+    `hopeless` is asked, once a search shows no way, whether to look no further, also not for what is in the way.
     """
     refused = tuple(refusals(site, vehicle, start, goal, mode))
     if refused:
@@ -94,7 +94,8 @@ def _with_doors(move: _Move, doors: tuple[str, ...]) -> Answer:
     found = find_path(packed, ask, free_ones, free_twos, strategy, hopeless=move.hopeless)
     if found.solved:
         return answer_of(found, vehicle, mode, packed, ground)
-    barring = () if move.quick else obstructions_of(packed, ask, free_ones, free_twos, found)
+    unsaid = move.quick or (not found.proven and move.hopeless is not None and move.hopeless())
+    barring = () if unsaid else obstructions_of(packed, ask, free_ones, free_twos, found)
     return _not_found(mode, found, tuple(_too_low(site, vehicle, one) for one in barring))
 
 

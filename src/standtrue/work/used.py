@@ -1,15 +1,12 @@
-"""What an answer rests on: the documents it used, and the cautions that they and it call for."""
+"""What of an answer calls for cautions: its cards, its car, its lift, the pits beside it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
-from attrs import frozen
-
 from standtrue.model.basics import DocumentMark
-from standtrue.model.cautions import Caution, Fact, cautions_for, propulsion_facts, sensor_facts
+from standtrue.model.cautions import Fact, propulsion_facts, sensor_facts
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Note
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
@@ -88,24 +85,3 @@ def _load_facts(answer: Answer) -> Iterable[Fact]:
             yield Fact.UNKNOWN_MASS
         elif max(share, 1 - share) * mass > lift.axle_capacity_kg:
             yield Fact.OVERLOAD
-
-
-def cautions(facts: Iterable[frozenset[Fact]], marks: Iterable[DocumentMark]) -> tuple[Caution, ...]:
-    """Every caution that any answer calls for; demonstration documents call for theirs."""
-    all_facts = frozenset().union(*facts)
-    if any(mark.demonstration for mark in marks):
-        all_facts |= {Fact.DEMONSTRATION}
-    return cautions_for(all_facts)
-
-
-@frozen(eq=False)
-class Basis:
-    """What an answer rests on."""
-
-    marks: tuple[DocumentMark, ...]
-    warnings: tuple[Note, ...]
-    cautions: tuple[Caution, ...]
-
-    @property
-    def demonstration(self) -> bool:
-        return any(mark.demonstration for mark in self.marks)

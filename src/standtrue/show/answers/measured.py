@@ -38,7 +38,7 @@ from standtrue.show.answers.parts import (
     rounded_or_none,
     stance_told,
 )
-from standtrue.show.answers.place_json import touch_json
+from standtrue.show.answers.place import of_touch
 from standtrue.show.words.aim import correction_steps, question_words
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.aim import aiming
@@ -215,7 +215,7 @@ def _restood(stance: Restood, planned: bool) -> StandsTold:
         margin_m=rounded_or_none(answer.margin_m) if fits else None,
         u_m=rounded_or_none(stance.u_m),
         probability=None if stance.tested is None else round(stance.tested.probability, 6),
-        touches=[TouchTold.from_json(touch_json(t)) for t in answer.touches],
+        touches=[of_touch(touch) for touch in answer.touches],
         because=ENGLISH.reasons(answer.because),
         in_view=ENGLISH.reasons(answer.in_view),
         because_coded=coded(answer.because),

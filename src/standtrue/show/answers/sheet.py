@@ -6,9 +6,9 @@ from typing import Literal
 
 from pydantic import Field
 
+from standtrue.model.basis import Basis
 from standtrue.model.fits import Fits
-from standtrue.show.answers.parts import Json, Shape, StanceTold, Told, rounded, rounded_or_none, stance_told
-from standtrue.show.answers.place_json import envelope
+from standtrue.show.answers.parts import Json, Shape, StanceTold, Told, envelope, rounded, rounded_or_none, stance_told
 from standtrue.show.sheets.job.sheet import JobSheet, StancePart
 
 
@@ -50,7 +50,7 @@ def sheet_json(sheet: JobSheet, file: str, paper: str) -> Json:
     texts += [c for s in sheet.stances for part in s.cards for c in part.cautions]
     texts += [c for unplaced in sheet.elsewhere for c in unplaced.cautions]
     return {
-        **envelope(sheet.documents, sheet.warnings, ()),
+        **Told(**envelope(Basis(tuple(sheet.documents), tuple(sheet.warnings)))).to_json(),
         "cautions": list(dict.fromkeys(texts)),
         "file": file,
         "paper": paper,

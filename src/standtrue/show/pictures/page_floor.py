@@ -279,7 +279,7 @@ def _car(vehicle: Vehicle, k: float, reader: Reader) -> str:
     shaft = ((0.1 * vehicle.wheelbase_m, 0.0), (tip, 0.0))
     head = ((tip - 2 * wing, wing), (tip, 0.0), (tip - 2 * wing, -wing))
     arrow = Shape("heading", reader.say("the way the car faces"), lines=(shaft, head))
-    shapes = (*car_shapes(vehicle, Place(0.0, 0.0, 0.0), reader.say("the car")), arrow)
+    shapes = (*car_shapes(vehicle, Place(0.0, 0.0, 0.0), reader.say("the car"), reader), arrow)
     paper = Paper(Drawing("", (), "", Datum((0.0, 0.0)), shapes), k, 0.0, 0.0, (0.0, 0.0, 0.0, 0.0))
     ink = Ink(SVG, paper)
     return f'<g class="car off">{"".join(ink.shape(s) for s in shapes if s.role != "axle")}</g>'

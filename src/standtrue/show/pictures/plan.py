@@ -156,7 +156,7 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
     car = answer.needs.vehicle
     if path is None:
         at = places[(move.goal or move.start) - 1].place
-        return Grounds(answer.site).at_rest(), list(car_shapes(car, at, reader.say("the car")))
+        return Grounds(answer.site).at_rest(), list(car_shapes(car, at, reader.say("the car"), reader))
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
     ground = ground_between(answer.site, ends[0], ends[-1], tuple(crossed))
@@ -174,7 +174,7 @@ def _work_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
         return found.ground, list(stance_shapes(evolve(found, touches=()), found.place, reader))
     ground = ground_of(answer, step.stand)
     place = answer.ordered.places[step.stand.place - 1].place
-    return ground, list(car_shapes(answer.needs.vehicle, place, reader.say("the car")))
+    return ground, list(car_shapes(answer.needs.vehicle, place, reader.say("the car"), reader))
 
 
 def ground_of(answer: PlanAnswer, stand: Stand) -> Ground:

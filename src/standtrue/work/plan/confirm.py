@@ -16,7 +16,7 @@ from standtrue.place.margin.measure import better_side, in_view, measure
 from standtrue.place.margin.ways import Question, Way, ways
 from standtrue.place.question.answer import FIT_M, Answer
 from standtrue.work.place.level import Uneven
-from standtrue.work.plan.stances import Candidate, carrier_of
+from standtrue.work.plan.stances import Candidate
 
 Stances = Mapping[tuple[int, Choice], Answer]
 """By operation and the way it is done."""
@@ -58,7 +58,7 @@ def _answers(question: Question, choice: Choice, place: Place) -> Iterator[Answe
     assert choice.stand is not None
     wanted = (choice.stand.carrier, (choice.variant,))
     for way in ways(question, choice.doors_open, []):
-        if (carrier_of(way, question.grounds.site), way.variants[:1]) == wanted and not way.blocked:
+        if (way.carrier, way.variants[:1]) == wanted and not way.blocked:
             yield _answer(question, way, place)
 
 

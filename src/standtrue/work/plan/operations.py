@@ -108,7 +108,7 @@ def _of_work(site: Site, work: Work) -> Draft:
 def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
     card = next((c for c in needs.cards if c.key == task.name), None)
     if card is None:
-        return Draft(need.title, task.what, "calibration", Term(need.title), lacks=(NO_CARD,), because=need.because)
+        return Draft(need.title, task.what, "calibration", need.ref, lacks=(NO_CARD,), because=need.because)
     if card.method == "drive" or (card.method == "static then drive" and task.stage == DRIVES):
         return _on_road(site, task, need, card)
     teams, lacks = _crew(site, card.people, card.skills)

@@ -16,12 +16,11 @@ from standtrue.model.ground import Grounds
 from standtrue.model.order import Choice, Fitting, Stand, middle
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site
-from standtrue.model.stance import Carrier, lift_at_rest, lift_state, read_carrier
+from standtrue.model.stance import Carrier, lift_at_rest, lift_state
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.shared import Shared, shared_places
 from standtrue.place.many.together import NO_STRIPS, Board, Demand, Option
 from standtrue.place.margin.search import search
-from standtrue.place.margin.ways import Way
 from standtrue.place.question.answer import FIT_M
 from standtrue.place.question.claims import equipment_of
 from standtrue.work.place.level import Uneven
@@ -94,7 +93,7 @@ def find_candidates(
     board = Board(grounds, vehicle, cards, SUPPORT_CLASSES, uneven)
     shared = shared_places(grounds, vehicle, cards, SUPPORT_CLASSES, board=board)
     places = [s.place for s in shared.places]
-    own = [s.place for s in shared.places if any(u.carried_by != "floor" for u in s.uses)]
+    own = [s.place for s in shared.places if any(not u.carrier.is_floor for u in s.uses)]
     on_lifts = [c for c in cards if set(ON_LIFTS) & set(c.all_supports)]
     if on_lifts and (thorough or not own):
         own = [s.place for s in shared_places(grounds, vehicle, on_lifts, ON_LIFTS, uneven=uneven).places]
@@ -185,8 +184,7 @@ def _choice(site: Site, vehicle: Vehicle, card: Procedure, option: Option, numbe
     way = option.way
     name = way.variants[0] if way.variants else None
     form = next((card.as_variant(v) for v in card.variants if v.name == name), card)
-    carrier = carrier_of(way, site)
-    stand = Stand(number, carrier, rise_s(site, carrier))
+    stand = Stand(number, way.carrier, rise_s(site, way.carrier))
     fittings = frozenset(_fittings(site, vehicle, form, place, way.height_m))
     return Choice(whole(form.minutes), stand, fittings, name, way.ground.doors_open)
 
@@ -211,11 +209,6 @@ def _fittings(site: Site, vehicle: Vehicle, card: Procedure, place: Place, heigh
         )
     for name, at in spots.items():
         yield Fitting(name, tuple(at))
-
-
-def carrier_of(way: Way, site: Site) -> Carrier:
-    """What carries the car in one way of standing."""
-    return read_carrier(way.carried_by, site, way.height_m)
 
 
 def rise_s(site: Site, carrier: Carrier) -> Range:

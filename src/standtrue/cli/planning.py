@@ -52,7 +52,7 @@ def tell_plan(
     else:
         output.show(plan_blocks(answer, who))
         basis = answer.basis
-        output.print_notes(who.reasons((*basis.warnings, *basis.limits)), basis.cautions, basis.demonstration)
+        output.print_notes((*basis.warnings, *basis.limits), basis.cautions, basis.demonstration, who)
     for file in files:
         output.err().print(who.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
     if answer.plan is None and not answer.ordered.front.proven:

@@ -125,8 +125,11 @@ class Word:
 
     @property
     def size_pt(self) -> float:
-        """The type size, of upright text."""
-        return (self.y1 - self.y0) / NOTO_HEIGHT
+        """The type size, of upright text; a sign or a figure, which is higher than wide, may be turned."""
+        sides = (self.y1 - self.y0, self.x1 - self.x0)
+        return (
+            max(sides) if len(self.text) == 1 or (len(self.text) == 2 and self.text.isdigit()) else sides[0]
+        ) / NOTO_HEIGHT
 
 
 @frozen

@@ -52,8 +52,7 @@ def tell_plan(
         output.print_json(of_plan(answer).to_json())
     else:
         output.show(plan_blocks(answer, who))
-        basis = answer.basis
-        output.show(basis_blocks(basis, who))
+        output.show(basis_blocks(answer.basis, who))
     for file in files:
         output.err().print(who.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
     if answer.plan is None and not answer.ordered.front.proven:

@@ -10,7 +10,6 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
 from standtrue.cli.planning import ask_plan
-from standtrue.cli.preference import Preference
 from standtrue.cli.reader import reader
 from standtrue.model.basics import Fault
 from standtrue.show.answers.sheet import sheet_json
@@ -43,8 +42,7 @@ def sheet(
     if otherwise is not None and plan is False:
         what = "--otherwise chooses among plans, and --no-plan asks for none"
         raise UnansweredError([Fault("fields-conflict", what, "", "--otherwise", "", "leave one of them out")])
-    said = found.sites[asked.site].reader
-    reads, on = reader(Preference(said.units, said.language)), paper or said.paper or "letter"
+    reads, on = reader(found), paper or found.sites[asked.site].reader.paper or "letter"
     wanted = otherwise is not None or (worth_a_plan(found, asked) if plan is None else plan)
     planned = None
     if wanted:

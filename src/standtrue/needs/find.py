@@ -38,6 +38,12 @@ def find_needs(job: Job, vehicle: Vehicle, procedures: Sequence[Procedure], rule
     choices = {slot: choose_cards(slot, procedures, vehicle, wanted) for slot in causes}
     needs, contradictions = _judge([_need(slot, causes[slot], choices[slot], every) for slot in causes], rulings)
     ordered, circles = _in_order(job, needs)
+    warnings = (
+        *fitted.warnings,
+        *_silent_events(job.events, fired, rules),
+        *(said for choice in choices.values() for said in choice.warnings),
+        *(*unread, *odd, *contradictions, *idle_decisions(rulings, needs), *circles),
+    )
     return NeedsAnswer(
         job=job.name,
         vehicle=vehicle.name,
@@ -46,20 +52,7 @@ def find_needs(job: Job, vehicle: Vehicle, procedures: Sequence[Procedure], rule
             NotFitted(slot.sensor, slot.side, tuple(cause.reason for cause in causes_for(slot, every)))
             for slot in fitted.absent
         ),
-        warnings=tuple(
-            dict.fromkeys(
-                (
-                    *fitted.warnings,
-                    *_silent_events(job.events, fired, rules),
-                    *(said for choice in choices.values() for said in choice.warnings),
-                    *unread,
-                    *odd,
-                    *contradictions,
-                    *idle_decisions(rulings, needs),
-                    *circles,
-                )
-            )
-        ),
+        warnings=tuple(dict.fromkeys(warnings)),
         rules=tuple(document.name for document in rules),
         demonstration=_demonstration(job, rules, needs, procedures),
     )

@@ -15,7 +15,7 @@ LEAST_CELL_M = 0.1
 
 
 def grid_for(w: World, bounds: tuple[float, float, float, float], finer: int = 1) -> Grid:
-    """The grid over `bounds`, fine for a bay and coarser for a hall; `finer` times finer if asked."""
+    """The grid over `bounds`, fine for a bay and coarser for a whole shop; `finer` times finer if asked."""
     x0, y0, x1, y1 = bounds
     cell = max(LEAST_CELL_M, math.sqrt((x1 - x0) * (y1 - y0) / MOST_CELLS)) / finer
     shape = (math.ceil((x1 - x0) / cell) + 1, math.ceil((y1 - y0) / cell) + 1)

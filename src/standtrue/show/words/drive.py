@@ -15,9 +15,9 @@ from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.drive.arrivals import Reached
 
 _FOUND = {
-    "drive": N_("The car can get there, driven: {far} in all, {least} to {most}."),
-    "push": N_("The car can get there, pushed: {far} in all, {least} to {most}."),
-    "skates": N_("The car can get there, on skates: {far} in all, {least} to {most}."),
+    "drive": N_("The car can get there, driven: a way of {far}, {least} to {most}."),
+    "push": N_("The car can get there, pushed: a way of {far}, {least} to {most}."),
+    "skates": N_("The car can get there, on skates: a way of {far}, {least} to {most}."),
 }
 _NOT_FOUND = {
     "drive": N_("No way found, driven."),

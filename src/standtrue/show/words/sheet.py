@@ -324,12 +324,15 @@ def layout_rows(layout: TargetLayout, reader: Reader) -> list[Row]:
     ]
     measures = (*layout.hubs, *(() if layout.sensor is None else (layout.sensor,)))
     rows.extend(_taped(m, reader) for m in measures)
-    return [*rows, *((m.start, m.end, reader.write(Length(m.plan_m)), "–") for m in layout.diagonals)]
+    return [
+        *rows,
+        *((reader.term(m.start), reader.term(m.end), reader.write(Length(m.plan_m)), "–") for m in layout.diagonals),
+    ]
 
 
 def _taped(measure: Measure, reader: Reader) -> Row:
     plan, straight = (reader.write(Length(metres)) for metres in (measure.plan_m, measure.straight_m))
-    return measure.start, measure.end, plan, straight
+    return reader.term(measure.start), reader.term(measure.end), plan, straight
 
 
 def path_rows(targets: Iterable[TargetLayout], datum: Datum, reader: Reader) -> list[Row]:

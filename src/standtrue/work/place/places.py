@@ -74,7 +74,7 @@ def cards_for(shop: Shop, vehicle: Vehicle) -> tuple[Procedure, ...]:
     )
 
 
-def find_places(
+def find_places(  # long: one parameter for each thing that a question leaves open
     shop: Shop,
     site: Site,
     vehicle: Vehicle,
@@ -102,12 +102,7 @@ def find_places(
     level = None if survey is None else LevelFloors(survey, site)
 
     def one(card: Procedure, support: SupportClass) -> _Found:
-        answer = best_stance(grounds, vehicle, [card], support)
-        settled = Settled(answer) if level is None else level.settle(answer)
-        answer, rough = settled.answer, settled.uneven
-        known = answer.carried_by and headings_rad
-        cut = region(answer, headings_rad, uneven=rough) if known else ()
-        return _Found(settled, cut, find_remedies(answer, uneven=rough, amounts=amounts))
+        return _found(best_stance(grounds, vehicle, [card], support), level, headings_rad, amounts)
 
     def sharing(uneven: Uneven | None = None) -> Shared:
         return shared_places(grounds, vehicle, placed, supports, uneven=uneven)
@@ -122,16 +117,12 @@ def find_places(
             asking.tell(Step(what, len(found), len(asked)))
         rough = {(c.key, s): f.rough(level) for (c, s), f in zip(asked, found, strict=True)}
         shared = early.result() if early is not None else sharing(rough)
-    answers = tuple(f.settled.answer for f in found)
-    remedies = tuple(f.remedies for f in found)
     shop.take(cards)
+    answers, remedies = tuple(f.settled.answer for f in found), tuple(f.remedies for f in found)
     level_notes = [*(n for f in found for n in f.settled.notes), *([unused] if unused else [])]
-    basis = basis_of(
-        shop.touched,
-        {*shared_facts(shared), *(fact for a in answers for fact in answer_facts(a))},
-        [*shop.warnings, *_warnings(vehicle, cards, supports, answers), *level_notes],
-        _limits(shared, remedies),
-    )
+    facts = {*shared_facts(shared), *(fact for a in answers for fact in answer_facts(a))}
+    warnings = [*shop.warnings, *_warnings(vehicle, cards, supports, answers), *level_notes]
+    basis = basis_of(shop.touched, facts, warnings, _limits(shared, remedies))
     return Places(site, vehicle, answers, tuple(f.slices for f in found), remedies, shared, basis)
 
 
@@ -146,6 +137,14 @@ class _Found:
     def rough(self, level: LevelFloors | None) -> tuple[Unfloor, ...]:
         """The floor that its card must keep clear of at other places, too."""
         return () if level is None else level.rough_for(self.settled)
+
+
+def _found(answer: Answer, level: LevelFloors | None, headings_rad: Sequence[float], amounts: bool) -> _Found:
+    """An answer on floor as level as its card asks, with its region at these headings and what would make room."""
+    settled = Settled(answer) if level is None else level.settle(answer)
+    answer, rough = settled.answer, settled.uneven
+    cut = region(answer, headings_rad, uneven=rough) if answer.carried_by and headings_rad else ()
+    return _Found(settled, cut, find_remedies(answer, uneven=rough, amounts=amounts))
 
 
 def _warnings(

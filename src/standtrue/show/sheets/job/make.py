@@ -113,7 +113,7 @@ class _Floor:
         return evolve(part, notes=(*part.notes, said))
 
 
-def make_job_sheet(
+def make_job_sheet(  # long: gathers each part of the sheet once, one after another
     folder: Shop,
     job: Job,
     reader: Reader = ENGLISH,

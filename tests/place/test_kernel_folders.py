@@ -8,7 +8,7 @@ from pathlib import Path
 import standtrue
 
 HERE = Path(standtrue.__file__).parent
-WRAPPERS = {"compiled", "compiled_bare", "inlined", "borrowing", "njit"}
+WRAPPERS = {"compiled", "compiled_bare", "inlined"}
 
 
 def compiled_in(path: Path) -> list[str]:

@@ -20,9 +20,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from standtrue.plane.compiled import compiled
 from standtrue.sequence.tables import ALWAYS, KEEP, NEVER, Flags, Floats, Ints, Tables
 
 MOST_OPERATIONS = 22
@@ -97,7 +97,7 @@ def _choices(labels: Labels, at: int) -> list[int]:
     return led[::-1]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _search(sets: Ints, row_of: NDArray[np.int32], direct: bool, tables: Tables) -> tuple[Labels, int]:
     """Every label that was kept, and the first of those of the car that has gone."""
     count, settings, channels = len(tables.before), len(tables.place), len(tables.wait)
@@ -140,7 +140,7 @@ def _search(sets: Ints, row_of: NDArray[np.int32], direct: bool, tables: Tables)
     return labels, heads[len(sets), 0]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _at_once(labels: Labels, label: int, a: int, done: int, tables: Tables) -> int:
     """An operation to do alone, just as all stands and in its least time; NONE if none, or if anything runs."""
     if labels.since[label] < labels.time[label]:
@@ -161,7 +161,7 @@ def _at_once(labels: Labels, label: int, a: int, done: int, tables: Tables) -> i
     return NONE
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _driven(done: int, tables: Tables) -> int:
     """1 if the car can be driven once these are done, else 0."""
     if tables.drives_after == ALWAYS:
@@ -169,13 +169,13 @@ def _driven(done: int, tables: Tables) -> int:
     return 0 if tables.drives_after == NEVER else done >> tables.drives_after & 1
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _arrives(a: int, b: int, tables: Tables) -> int:
     """1 if the car comes to a place in the shop, else 0."""
     return 1 if tables.place[a] != tables.place[b] and tables.place[b] != 0 else 0
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _blocked(time: float, ends: Floats, blocks: Flags, what: int) -> float:
     """When something that `what` names can start, at the earliest."""
     for c in range(len(ends)):
@@ -184,7 +184,7 @@ def _blocked(time: float, ends: Floats, blocks: Flags, what: int) -> float:
     return time
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _changed(labels: Labels, label: int, a: int, b: int, driven: int, tables: Tables) -> float:
     """When the car stands in setting b, all set up, having been in setting a."""
     ends, blocks = labels.ends[label], tables.blocks
@@ -199,7 +199,7 @@ def _changed(labels: Labels, label: int, a: int, b: int, driven: int, tables: Ta
     return float(time + tables.set_up[a, b])
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _start(labels: Labels, label: int, a: int, b: int, op: int, driven: int, tables: Tables) -> float:
     """When an operation can start in setting b."""
     ends = labels.ends[label]
@@ -212,7 +212,7 @@ def _start(labels: Labels, label: int, a: int, b: int, op: int, driven: int, tab
     return time
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _side(
     labels: Labels, label: int, a: int, b: int, choice: int, driven: int, busy: Floats, tables: Tables
 ) -> tuple[float, float, float]:
@@ -237,7 +237,7 @@ def _side(
     return end, max(over, end), since
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _running(labels: Labels, label: int, now: float, over: float, op: int, ends: Floats, tables: Tables) -> None:
     """Into `ends`: when the waits end that go on once all is over, now that the operation is done."""
     for c in range(len(ends)):
@@ -245,7 +245,7 @@ def _running(labels: Labels, label: int, now: float, over: float, op: int, ends:
         ends[c] = end if end > over else 0.0
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _keep(
     labels: Labels,
     used: int,
@@ -292,7 +292,7 @@ def _keep(
     return labels, used + 1
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _room_for(count: int, channels: int, slots: int) -> Labels:
     return Labels(
         np.zeros(count),
@@ -306,7 +306,7 @@ def _room_for(count: int, channels: int, slots: int) -> Labels:
     )
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _grown(labels: Labels) -> Labels:
     """The same labels with twice the room."""
     used = len(labels.time)

@@ -9,16 +9,16 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 
 from standtrue.drive.kernels.certify import Scratch, away, scratch_for, separation
 from standtrue.drive.kernels.field import Grid
 from standtrue.drive.kernels.heap import pop, push
 from standtrue.drive.kernels.world import SLACK_M, World
+from standtrue.plane.compiled import compiled
 from standtrue.plane.kernels import Array
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _bound(w: World, box: Array, heading: float, scratch: Scratch) -> tuple[float, int, bool]:
     """An upper bound on the margin over a box of positions at one heading, its pair, and whether to split along y."""
     corner, value = np.empty(3), np.empty(4)
@@ -47,7 +47,7 @@ def _bound(w: World, box: Array, heading: float, scratch: Scratch) -> tuple[floa
     return least, pair, along_y
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def fits_at(w: World, g: Grid, far: Array, heading: float, near: float, most: int) -> tuple[float, int]:
     """An upper bound, at most `near` too high, on the margin at one heading over all positions the disc can reach.
 
@@ -88,7 +88,7 @@ def fits_at(w: World, g: Grid, far: Array, heading: float, near: float, most: in
     return 0.0, 0
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _reached(g: Grid, far: Array, x0: float, y0: float, x1: float, y1: float) -> bool:
     """Whether any cell that the box touches can be reached."""
     i0, j0 = int((x0 - g.origin[0]) / g.cell), int((y0 - g.origin[1]) / g.cell)

@@ -15,11 +15,10 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from standtrue.drive.kernels.motion import advance
 from standtrue.drive.kernels.world import CHUNK_M, SLACK_M, Ints, World, cell_of
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
 
 TINY_M = 2e-4
@@ -44,7 +43,7 @@ class Scratch(NamedTuple):
     blocker: Ints
 
 
-@borrowing
+@compiled_bare
 def _least_along(
     nx: float, ny: float, a: Array, b: Array, first: int, count: int, cx: float, cy: float, w: float
 ) -> float:
@@ -64,7 +63,7 @@ def _least_along(
     return least
 
 
-@borrowing
+@compiled_bare
 def _put(car: Array, first: int, count: int, x: float, y: float, h: float, out: Array) -> None:
     """The car's points at a pose, in the site frame."""
     c, s = math.cos(h), math.sin(h)
@@ -74,7 +73,7 @@ def _put(car: Array, first: int, count: int, x: float, y: float, h: float, out: 
         out[i, 1] = y + s * px + c * py
 
 
-@borrowing
+@compiled_bare
 def _put_back(solid: Array, first: int, count: int, x: float, y: float, h: float, out: Array) -> None:
     """A solid's points as seen from the car at a pose."""
     c, s = math.cos(h), math.sin(h)
@@ -84,7 +83,7 @@ def _put_back(solid: Array, first: int, count: int, x: float, y: float, h: float
         out[i, 1] = c * py - s * px
 
 
-@borrowing
+@compiled_bare
 def bound_between(
     w: World, piece: int, solid: int, one: Array, two: Array, twist: Array, enough: float, points: Array
 ) -> float:
@@ -131,7 +130,7 @@ def bound_between(
     return best
 
 
-@borrowing
+@compiled_bare
 def _between_corners(w: World, b0: int, bn: int, an: int, placed: Array) -> tuple[float, float]:
     """The unit direction from the solid's corner to the car's, of the two that are nearest halfway."""
     nearest = np.inf
@@ -150,13 +149,13 @@ def _between_corners(w: World, b0: int, bn: int, an: int, placed: Array) -> tupl
     return nx / long, ny / long
 
 
-@borrowing
+@compiled_bare
 def separation(w: World, piece: int, solid: int, pose: Array, scratch: Scratch) -> float:
     """The distance of a piece and a solid at a pose; negative where they overlap (its size is then no contract)."""
     return float(bound_between(w, piece, solid, pose, pose, scratch.still, np.inf, scratch.points))
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def scratch_for(w: World) -> Scratch:
     """Room for the kernels of this world."""
     most = 2
@@ -176,13 +175,13 @@ def scratch_for(w: World) -> Scratch:
     )
 
 
-@borrowing
+@compiled_bare
 def _set(pose: Array, base: Array, twist: Array, travel: float) -> None:
     x, y, h = advance(base[0], base[1], base[2], twist[0], twist[1], twist[2], travel)
     pose[0], pose[1], pose[2] = x, y, h
 
 
-@borrowing
+@compiled_bare
 def _pair_free(
     w: World, piece: int, solid: int, gap: float, base: Array, twist: Array, start: float, end: float, scratch: Scratch
 ) -> float:
@@ -214,7 +213,7 @@ def _pair_free(
     return end
 
 
-@borrowing
+@compiled_bare
 def speed_of(w: World, twist: Array) -> float:
     """The fastest that any point of the car moves at this twist, for each metre of travel."""
     fastest = math.hypot(twist[0], twist[1])
@@ -223,7 +222,7 @@ def speed_of(w: World, twist: Array) -> float:
     return fastest
 
 
-@borrowing
+@compiled_bare
 def away(w: World, piece: int, solid: int, pose: Array, c: float, s: float) -> float:
     """A quick lower bound on the separation, by the piece's circle and the solid's box."""
     px = pose[0] + c * w.circles[piece, 0] - s * w.circles[piece, 1]
@@ -233,7 +232,7 @@ def away(w: World, piece: int, solid: int, pose: Array, c: float, s: float) -> f
     return float(math.sqrt(dx * dx + dy * dy) - w.circles[piece, 2])
 
 
-@borrowing
+@compiled_bare
 def free_travel(w: World, base: Array, twist: Array, travel: float, scratch: Scratch) -> float:
     """How far from pose `base` the car can provably go at this twist, at most `travel`, with every gap kept.
 
@@ -267,7 +266,7 @@ def free_travel(w: World, base: Array, twist: Array, travel: float, scratch: Scr
     return done
 
 
-@borrowing
+@compiled_bare
 def pose_free(w: World, pose: Array, scratch: Scratch) -> bool:
     """Whether every gap is kept at one pose."""
     c, s = math.cos(pose[2]), math.sin(pose[2])
@@ -283,7 +282,7 @@ def pose_free(w: World, pose: Array, scratch: Scratch) -> bool:
     return True
 
 
-@borrowing
+@compiled_bare
 def path_free(w: World, start: Array, path: Array, rows: int, scratch: Scratch, pose: Array) -> bool:
     """Whether the first `rows` of a path provably keep every gap. `pose` is room for one pose."""
     pose[0], pose[1], pose[2] = start[0], start[1], start[2]
@@ -300,7 +299,7 @@ def path_free(w: World, start: Array, path: Array, rows: int, scratch: Scratch, 
     return True
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def least_separation(w: World, start: Array, path: Array, near: float) -> tuple[float, int]:
     """A proven lower bound, at most `near` too low, on the separation of every pair along a path, and its pair.
 
@@ -341,7 +340,7 @@ def least_separation(w: World, start: Array, path: Array, near: float) -> tuple[
     return min(seen - near, unproven), pair
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def kept_gaps(w: World, poses: Array, more: float) -> Array:
     """Every gap wider by `more`, but no wider than the poses (n, 3) keep it."""
     scratch, gaps = scratch_for(w), w.gaps + more

@@ -11,7 +11,7 @@ from standtrue.drive.kernels.joins import Ask
 from standtrue.drive.kernels.motion import advance
 from standtrue.drive.kernels.repeated import one_s, sideways
 from standtrue.drive.kernels.world import World
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled_bare
 from standtrue.plane.kernels import Array
 
 RUNS = 48
@@ -28,7 +28,7 @@ LEAST_M = 1e-4
 """A smaller shift than this is none."""
 
 
-@borrowing
+@compiled_bare
 def escape(
     w: World, ask: Ask, start: Array, side: float, first: float, path: Array, at: Array, scratch: Scratch
 ) -> int:
@@ -60,14 +60,14 @@ def escape(
     return n
 
 
-@borrowing
+@compiled_bare
 def _write(ask: Ask, run: float, shift: float, path: Array, n: int) -> None:
     """One S, always as two rows."""
     if one_s(ask.radius, run, shift, path, n) == n + 1:
         path[n + 1, 0], path[n + 1, 1], path[n + 1, 2], path[n + 1, 3] = path[n, 0], 0.0, 0.0, 0.0
 
 
-@borrowing
+@compiled_bare
 def _most_shift(
     w: World, ask: Ask, pose: Array, run: float, side: float, path: Array, n: int, room: Array, scratch: Scratch
 ) -> float:

@@ -10,11 +10,10 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from standtrue.drive.kernels.heap import pop, push
 from standtrue.drive.kernels.world import World
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array, signed_distance
 
 BLOCK = 8
@@ -30,7 +29,7 @@ class Grid(NamedTuple):
     cell: float
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def room_over(w: World, piece: int, origin: Array, cell: float, nx: int, ny: int) -> Array:
     """Block by block, the nearest solid first: of the others most are farther off than any cell of the block has room.
 
@@ -56,7 +55,7 @@ def room_over(w: World, piece: int, origin: Array, cell: float, nx: int, ny: int
     return room
 
 
-@borrowing
+@compiled_bare
 def _from_box(w: World, solid: int, x: float, y: float) -> float:
     """How far a point is from the box about a solid."""
     dx = max(0.0, max(w.boxes[solid, 0] - x, x - w.boxes[solid, 2]))
@@ -64,7 +63,7 @@ def _from_box(w: World, solid: int, x: float, y: float) -> float:
     return math.sqrt(dx * dx + dy * dy)
 
 
-@borrowing
+@compiled_bare
 def _nearer(w: World, p: int, origin: Array, cell: float, i0: int, i1: int, k0: int, k1: int, room: Array) -> float:
     """Lessen the room of a block of cells to what one solid leaves; returns the most that any cell then has."""
     solid, gap = w.pairs[p, 1], w.gaps[p]
@@ -80,7 +79,7 @@ def _nearer(w: World, p: int, origin: Array, cell: float, i0: int, i1: int, k0: 
     return most
 
 
-@borrowing
+@compiled_bare
 def cell_at(g: Grid, x: float, y: float) -> tuple[int, int]:
     """The cell of a point, or the nearest one."""
     i = min(max(0, int((x - g.origin[0]) / g.cell)), g.room.shape[0] - 1)
@@ -88,7 +87,7 @@ def cell_at(g: Grid, x: float, y: float) -> tuple[int, int]:
     return i, j
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def distances(g: Grid, roots: Array) -> Array:
     """The way round the obstacles from the nearest of `roots` (rows x, y, ...) to every cell, metres; inf: no way."""
     nx, ny = g.room.shape
@@ -118,7 +117,7 @@ def distances(g: Grid, roots: Array) -> Array:
     return far
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def narrowest(g: Grid, one: Array, two: Array) -> tuple[float, float, float]:
     """The roomiest way from `one` to `two` for a point: where it is narrowest, and the room there, metres.
 

@@ -12,11 +12,10 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from standtrue.drive.kernels.certify import Scratch, away, bound_between, scratch_for
 from standtrue.drive.kernels.world import Ints, World, cell_of
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
 
 PARTED, JOINED, UNKNOWN = 0, 1, 2
@@ -30,7 +29,7 @@ class Boxes(NamedTuple):
     shape: Ints
 
 
-@borrowing
+@compiled_bare
 def _box_of(w: World, b: Boxes, pose: Array) -> int:
     c, s = math.cos(pose[2]), math.sin(pose[2])
     x = pose[0] + c * w.center[0] - s * w.center[1] - b.origin[0]
@@ -42,7 +41,7 @@ def _box_of(w: World, b: Boxes, pose: Array) -> int:
     return int((i * b.shape[1] + j) * b.shape[2] + k)
 
 
-@borrowing
+@compiled_bare
 def _barred(w: World, b: Boxes, box: int, reach: Array, still: Array, pose: Array, scratch: Scratch) -> bool:
     """Whether no pose of a box keeps every gap, as far as its middle can tell."""
     k = box % b.shape[2]
@@ -67,7 +66,7 @@ def _barred(w: World, b: Boxes, box: int, reach: Array, still: Array, pose: Arra
     return False
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def flood(w: World, b: Boxes, starts: Array, goals: Array, most: int) -> int:
     """Spread from both ends over boxes that are not barred, at most `most` of them.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from standtrue.drive.kernels.world import Ints
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled_bare
 from standtrue.plane.kernels import Array
 
 
-@borrowing
+@compiled_bare
 def push(keys: Array, items: Ints, n: int, key: float, item: int) -> int:
     """Add one; returns the new count. The arrays must have room."""
     i = n
@@ -21,7 +21,7 @@ def push(keys: Array, items: Ints, n: int, key: float, item: int) -> int:
     return n + 1
 
 
-@borrowing
+@compiled_bare
 def pop(keys: Array, items: Ints, n: int) -> int:
     """Take away the least (read `keys[0]`, `items[0]` before); returns the new count."""
     n -= 1

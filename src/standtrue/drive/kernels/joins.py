@@ -6,13 +6,12 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from standtrue.drive.kernels.certify import Scratch, path_free, scratch_for
 from standtrue.drive.kernels.motion import gear_of, poses_along
 from standtrue.drive.kernels.reeds_shepp import PARTS, ROWS, Bytes, word_seconds, words, wrap
 from standtrue.drive.kernels.world import Ints, World
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
 
 NO_LENGTH = 1e-9
@@ -44,13 +43,13 @@ class Bench(NamedTuple):
     pose: Array
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def bench() -> Bench:
     steer, run = np.empty((ROWS, PARTS), np.int8), np.empty((ROWS, PARTS))
     return Bench(steer, run, np.empty(ROWS), np.empty(ROWS, np.int64), np.empty(3))
 
 
-@borrowing
+@compiled_bare
 def find_joins(ask: Ask, one: Array, two: Array, first: int, last: int, b: Bench) -> int:
     """Every direct way from `one` to `two` with its cost in `b.costs`; gears before and after as in `word_seconds`."""
     dx, dy = two[0] - one[0], two[1] - one[1]
@@ -80,7 +79,7 @@ def find_joins(ask: Ask, one: Array, two: Array, first: int, last: int, b: Bench
     return n
 
 
-@borrowing
+@compiled_bare
 def join_path(ask: Ask, one: Array, two: Array, i: int, b: Bench, path: Array) -> int:
     """Write way `i` of `find_joins` as rows of a path; returns how many rows."""
     n = 0
@@ -113,7 +112,7 @@ def join_path(ask: Ask, one: Array, two: Array, i: int, b: Bench, path: Array) -
     return n
 
 
-@borrowing
+@compiled_bare
 def least_seconds(ask: Ask, one: Array, two: Array, b: Bench) -> float:
     """The cost of the cheapest direct way if nothing stood about."""
     n = find_joins(ask, one, two, 0, 0, b)
@@ -123,7 +122,7 @@ def least_seconds(ask: Ask, one: Array, two: Array, b: Bench) -> float:
     return least
 
 
-@borrowing
+@compiled_bare
 def best_join(
     w: World,
     ask: Ask,
@@ -157,7 +156,7 @@ def best_join(
     return np.inf, 0
 
 
-@borrowing
+@compiled_bare
 def path_seconds(ask: Ask, path: Array) -> float:
     """What a path costs."""
     total = 0.0
@@ -173,7 +172,7 @@ def path_seconds(ask: Ask, path: Array) -> float:
     return total
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def tidy(path: Array) -> Array:
     """The path with rows of one twist joined and empty rows dropped."""
     out = np.empty_like(path)
@@ -192,7 +191,7 @@ def tidy(path: Array) -> Array:
     return out[:n].copy()
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def cut_up(path: Array, step: float) -> Array:
     """The path with every row cut into equal parts of at most `step` m."""
     n = 0
@@ -209,7 +208,7 @@ def cut_up(path: Array, step: float) -> Array:
     return out
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def shorten(w: World, ask: Ask, start: Array, path: Array, step: float, tries: int, most: int) -> Array:
     """The path made cheaper: between poses `step` apart on it, direct ways replace what costs more.
 

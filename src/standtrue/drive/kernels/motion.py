@@ -9,13 +9,12 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
 
 
-@borrowing
+@compiled_bare
 def advance(x: float, y: float, h: float, u: float, v: float, w: float, travel: float) -> tuple[float, float, float]:
     """The pose after a twist of this travel from (x, y, h). Exact, also for curvatures near 0."""
     half = 0.5 * w * travel
@@ -24,7 +23,7 @@ def advance(x: float, y: float, h: float, u: float, v: float, w: float, travel: 
     return x + c * u - s * v, y + s * u + c * v, h + 2.0 * half
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def poses_along(start: Array, path: Array) -> Array:
     """The pose before each row of a path, and the last one: shape (rows + 1, 3)."""
     poses = np.empty((path.shape[0] + 1, 3))
@@ -35,7 +34,7 @@ def poses_along(start: Array, path: Array) -> Array:
     return poses
 
 
-@borrowing
+@compiled_bare
 def gear_of(u: float, v: float) -> int:
     """1 forward, -1 in reverse, 0 for a slide or a turn on the spot, which have no gear."""
     if v != 0.0 or u == 0.0:

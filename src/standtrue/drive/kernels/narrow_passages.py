@@ -9,11 +9,10 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 
 from standtrue.drive.kernels.certify import free_travel, scratch_for
 from standtrue.drive.kernels.world import World
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
 
 SPARE_M = 0.6
@@ -25,7 +24,7 @@ INTO_M = 0.4
 """How far into a passage the car must get for it to count."""
 
 
-@borrowing
+@compiled_bare
 def _nearest_on(w: World, solid: int, x: float, y: float) -> tuple[float, float, float]:
     """The point of a solid's outline nearest to (x, y), and its distance; -1 if the point is inside."""
     first, last = w.solid_at[solid], w.solid_at[solid + 1]
@@ -46,7 +45,7 @@ def _nearest_on(w: World, solid: int, x: float, y: float) -> tuple[float, float,
     return bx, by, -1.0 if inside else best
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def find_passages(w: World, bounds: Array) -> Array:
     """Poses just before and behind each passage, the narrowest passages first: rows x, y, heading."""
     front, rear, half, gap = -np.inf, np.inf, 0.0, 0.0

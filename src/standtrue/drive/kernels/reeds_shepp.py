@@ -14,7 +14,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled_bare
 from standtrue.plane.kernels import Array
 
 Bytes = NDArray[np.int8]
@@ -43,13 +43,13 @@ TOUCH = 1e-12
 """How far rounding may push a cosine or a distance beyond what a word allows."""
 
 
-@borrowing
+@compiled_bare
 def wrap(angle: float) -> float:
     """The angle in [-pi, pi]."""
     return angle - 2.0 * math.pi * round(angle / (2.0 * math.pi))
 
 
-@borrowing
+@compiled_bare
 def _ends(u: float, v: float, xi: float, eta: float, phi: float) -> tuple[float, float]:
     """First and last arc of a word of four arcs whose inner ones are `u` and `v` (Reeds and Shepp, 8.7 and 8.8)."""
     delta = u - v
@@ -62,7 +62,7 @@ def _ends(u: float, v: float, xi: float, eta: float, phi: float) -> tuple[float,
     return first, wrap(first - u + v - phi)
 
 
-@borrowing
+@compiled_bare
 def _base(kind: int, x: float, y: float, phi: float, run: Array) -> bool:
     """Fill `run` with the signed lengths of base word `kind` to (x, y, phi), radius 1. False if it cannot land."""
     near = kind in (0, 2, 5)
@@ -121,7 +121,7 @@ def _base(kind: int, x: float, y: float, phi: float, run: Array) -> bool:
     return True
 
 
-@borrowing
+@compiled_bare
 def words(x: float, y: float, phi: float, steer: Bytes, run: Array) -> int:
     """Every word from (0, 0, 0) to (x, y, phi) in units of the radius.
 
@@ -162,7 +162,7 @@ def words(x: float, y: float, phi: float, steer: Bytes, run: Array) -> int:
     return n
 
 
-@borrowing
+@compiled_bare
 def word_seconds(
     run: Array, radius: float, seconds_per_m: float, shunt: float, steering: float, first: int, last: int
 ) -> float:

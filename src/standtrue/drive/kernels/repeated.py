@@ -9,13 +9,12 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 
 from standtrue.drive.kernels.certify import free_travel, path_free, scratch_for
 from standtrue.drive.kernels.joins import Ask
 from standtrue.drive.kernels.reeds_shepp import wrap
 from standtrue.drive.kernels.world import World
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
 
 PARALLEL_RAD = 1e-9
@@ -25,7 +24,7 @@ SHARES = (1.0, 0.98, 0.93, 0.85, 0.7, 0.5)
 """How much of the room ahead and behind is used, tried in this order."""
 
 
-@borrowing
+@compiled_bare
 def sideways(radius: float, run: float) -> float:
     """The most that one S shifts a car sideways over a run of this length, metres."""
     if run >= 2.0 * radius:
@@ -33,7 +32,7 @@ def sideways(radius: float, run: float) -> float:
     return 2.0 * radius - math.sqrt(4.0 * radius * radius - run * run)
 
 
-@borrowing
+@compiled_bare
 def one_s(radius: float, run: float, shift: float, path: Array, n: int) -> int:
     """Two rows for a signed run and a signed shift; one if there is nothing to shift."""
     gear = 1.0 if run > 0.0 else -1.0
@@ -53,7 +52,7 @@ def one_s(radius: float, run: float, shift: float, path: Array, n: int) -> int:
     return n
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def repeated_s(w: World, ask: Ask, start: Array, goal: Array) -> Array:
     """The repeated S of fewest runs that provably keeps every gap; no rows if there is none.
 

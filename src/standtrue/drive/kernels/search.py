@@ -12,7 +12,6 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 
 from standtrue.drive.kernels.certify import free_travel, scratch_for
 from standtrue.drive.kernels.escape import RUNS, escape
@@ -39,7 +38,7 @@ from standtrue.drive.kernels.trees import (
     whole_path,
 )
 from standtrue.drive.kernels.world import Ints, World
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
 
 SOLVED, EXHAUSTED, GAVE_UP = 0, 1, 2
@@ -63,7 +62,7 @@ ROUND_ABOUT = 0.92
 """Steps along a grid are this much longer, at most, than the straight way."""
 
 
-@borrowing
+@compiled_bare
 def _guess(ask: Ask, g: Grid, far: Array, pose: Array, roots: Array, b: Bench) -> float:
     """Seconds still to go: round the obstacles for a point, or for the car if there were none, whichever is more."""
     i, j = cell_at(g, pose[0], pose[1])
@@ -76,7 +75,7 @@ def _guess(ask: Ask, g: Grid, far: Array, pose: Array, roots: Array, b: Bench) -
     return float(max(direct, ROUND_ABOUT * away * ask.seconds_per_m))
 
 
-@borrowing
+@compiled_bare
 def _likely(t: Trees, node: int, recent: Ints, count: int, arm: float) -> int:
     """Of the other tree's latest nodes the one that seems nearest."""
     best, nearest = -1, np.inf
@@ -90,7 +89,7 @@ def _likely(t: Trees, node: int, recent: Ints, count: int, arm: float) -> int:
     return best
 
 
-@borrowing
+@compiled_bare
 def _plant(q: Task, t: Trees, f: Frontier) -> int:
     """The roots of both trees; returns how many."""
     n = 0
@@ -106,7 +105,7 @@ def _plant(q: Task, t: Trees, f: Frontier) -> int:
     return n
 
 
-@borrowing
+@compiled_bare
 def _escapes(q: Task, t: Trees, f: Frontier, n: int, room: Room) -> int:
     """Add the ways to and fro along a wall out of each of the first `n` nodes: no step of a grid finds them.
 
@@ -129,7 +128,7 @@ def _escapes(q: Task, t: Trees, f: Frontier, n: int, room: Room) -> int:
     return n
 
 
-@borrowing
+@compiled_bare
 def _next(q: Task, t: Trees, f: Frontier, best: float, tree: int, b: Bench) -> int:
     """Take the likeliest node of a tree; -1 if it is not worth opening, or not now."""
     node = f.items[tree][0]
@@ -154,7 +153,7 @@ def _next(q: Task, t: Trees, f: Frontier, best: float, tree: int, b: Bench) -> i
     return int(node)
 
 
-@borrowing
+@compiled_bare
 def _join_trees(q: Task, t: Trees, f: Frontier, best: Best, node: int, n: int, room: Room) -> None:
     """Try direct ways from a node to the other roots, and to one likely node of the other tree."""
     tree = t.tree[node]
@@ -196,7 +195,7 @@ def _join_trees(q: Task, t: Trees, f: Frontier, best: Best, node: int, n: int, r
             best.counts[2] = min(best.counts[2], int(q.e.patience * n) + 400)
 
 
-@borrowing
+@compiled_bare
 def _enter_passages(q: Task, t: Trees, f: Frontier, best: float, node: int, n: int, room: Room) -> int:
     """Step from a node onto the poses at narrow passages, a few at a time; returns the new count of nodes."""
     tree, at = t.tree[node], t.pose[node]
@@ -220,7 +219,7 @@ def _enter_passages(q: Task, t: Trees, f: Frontier, best: float, node: int, n: i
     return n
 
 
-@borrowing
+@compiled_bare
 def _spent(ask: Ask, t: Trees, node: int, move: Array, gear: int) -> float:
     """What changing direction and steering cost before a step."""
     spent = 0.0
@@ -232,7 +231,7 @@ def _spent(ask: Ask, t: Trees, node: int, move: Array, gear: int) -> float:
     return spent
 
 
-@borrowing
+@compiled_bare
 def _grow(q: Task, t: Trees, f: Frontier, best: float, node: int, n: int, room: Room) -> int:
     """Take every single step from a node; returns the new count of nodes."""
     tree, at, pose = t.tree[node], t.pose[node], room.pose
@@ -266,7 +265,7 @@ def _grow(q: Task, t: Trees, f: Frontier, best: float, node: int, n: int, room: 
     return n
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def search(
     w: World,
     ask: Ask,

@@ -6,7 +6,6 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from standtrue.drive.kernels.certify import Scratch
@@ -16,7 +15,7 @@ from standtrue.drive.kernels.joins import Ask, Bench
 from standtrue.drive.kernels.motion import advance, gear_of
 from standtrue.drive.kernels.reeds_shepp import wrap
 from standtrue.drive.kernels.world import Ints, World
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
 
 RECENT = 48
@@ -109,7 +108,7 @@ class Room(NamedTuple):
     places: Array
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def trees_for(most: int) -> Trees:
     return Trees(
         np.empty((most, 3)),
@@ -123,7 +122,7 @@ def trees_for(most: int) -> Trees:
     )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def frontier_for(room: int, passages: int, solids: int) -> Frontier:
     """Nothing is open yet, in room for so many nodes."""
     size = 1 << math.ceil(math.log2(2.5 * room))
@@ -141,7 +140,7 @@ def frontier_for(room: int, passages: int, solids: int) -> Frontier:
     )
 
 
-@borrowing
+@compiled_bare
 def slot_of(keys: Ints, key: int) -> int:
     """Where a key is, or belongs, in an open table whose size is a power of two."""
     mask = keys.shape[0] - 1
@@ -152,7 +151,7 @@ def slot_of(keys: Ints, key: int) -> int:
     return int(i)
 
 
-@borrowing
+@compiled_bare
 def cell_key(e: Effort, frame: Array, pose: Array, gear: int, tree: int, cut: bool) -> int:
     """The number of a pose's cell. The cells lie along the first start: a shop turned or shifted has the same ones.
 
@@ -168,13 +167,13 @@ def cell_key(e: Effort, frame: Array, pose: Array, gear: int, tree: int, cut: bo
     return int(((((i << 18) | j) << 12 | k) << 3 | (4 if cut else 0) | (2 if gear < 0 else 0)) | tree)
 
 
-@borrowing
+@compiled_bare
 def open_node(f: Frontier, tree: int, key: float, node: int) -> None:
     """Open a node."""
     f.held[tree] = push(f.keys[tree], f.items[tree], f.held[tree], key, node)
 
 
-@borrowing
+@compiled_bare
 def link(q: Task, t: Trees, f: Frontier, node: int) -> None:
     """Enter a node that was reached by more than one step in the table of cells."""
     t.key[node] = cell_key(q.e, q.starts[0], t.pose[node], t.gear[node], t.tree[node], True)
@@ -183,7 +182,7 @@ def link(q: Task, t: Trees, f: Frontier, node: int) -> None:
     f.owner[slot] = node
 
 
-@borrowing
+@compiled_bare
 def add_rows(t: Trees, node: int, path: Array, rows: int, cost: float, n: int) -> int:
     """Add the rows of a direct way as nodes behind `node`; returns the new count of nodes."""
     for i in range(rows):
@@ -202,7 +201,7 @@ def add_rows(t: Trees, node: int, path: Array, rows: int, cost: float, n: int) -
     return n
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _chain(t: Trees, start_node: int, path: Array, rows: int, goal_node: int) -> Array:
     """The whole path: up one tree to its root, turned round; the direct way; down the other tree, in reverse."""
     n = rows
@@ -233,7 +232,7 @@ def _chain(t: Trees, start_node: int, path: Array, rows: int, goal_node: int) ->
     return out
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def whole_path(t: Trees, best: Best) -> tuple[Array, int]:
     """The best way from its start on, and which start that is; no rows and -1 if there is none."""
     if best.ends[0] < 0:

@@ -6,10 +6,9 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
-from standtrue.plane.borrow import borrowing
+from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array, signed_distance
 
 Ints = NDArray[np.int64]
@@ -50,7 +49,7 @@ class World(NamedTuple):
     center: Array
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def near_lists(
     points: Array, at: Ints, boxes: Array, pairs: Ints, limits: Array, origin: Array, shape: Ints
 ) -> tuple[Ints, Ints]:
@@ -87,7 +86,7 @@ def near_lists(
     return whole, starts
 
 
-@borrowing
+@compiled_bare
 def cell_of(w: World, x: float, y: float) -> int:
     """The list for a car whose center is at (x, y)."""
     i = math.floor((x - w.origin[0]) / CELL_M)

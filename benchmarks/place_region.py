@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from benchmarks.place import Row, asked_of, grid_fits, timed, way_of
-from standtrue.place.margin.pairs import Pair, sides_asked
+from standtrue.place.margin.pairs import Pair, exit_sides
 from standtrue.place.margin.ways import Way, ways
 from standtrue.place.region.slices import free_polygons, inflated
 from standtrue.plane.kernels import Array, lowest, minkowski_sum, turned_negative
@@ -28,7 +28,7 @@ def joined_sums(pairs: Sequence[Pair], origins: tuple[float, float, float, float
     common = shapely.union_all(taken[None])
     free = [
         shapely.box(*origins).difference(shapely.union_all([common, *(taken[side] if side else [])]))
-        for side in sides_asked(pairs)
+        for side in exit_sides(pairs)
     ]
     return float(shapely.union_all(free).area)
 

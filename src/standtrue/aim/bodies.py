@@ -14,7 +14,7 @@ from attrs import Factory, field, frozen
 from numpy.typing import NDArray
 
 from standtrue.model.reason import Ref
-from standtrue.model.setup import POINTS_OF_MEASURE, Measure
+from standtrue.model.setup import POINTS_OF_MEASURE, SetupReading
 
 Array = NDArray[np.float64]
 Spot = tuple[float, float, float]
@@ -48,8 +48,8 @@ class Body:
 
 
 @frozen
-class Reading:
-    """One reading: metres or radians, and its standard uncertainty.
+class Reading(SetupReading):
+    """One reading as the network takes it: metres or radians, and its standard uncertainty.
 
     - `distance` from one point to another; straight, or on the floor between the two points plumbed down (`plumbed`);
     - `offset` of a point from the line through two others, on the plan, positive to the left of the line;
@@ -60,13 +60,6 @@ class Reading:
 
     Raises ValueError for the wrong number of points, or an uncertainty that is not positive.
     """
-
-    what: Measure
-    start: tuple[str, ...]
-    end: tuple[str, ...]
-    value: float
-    u: float
-    plumbed: bool = False
 
     def __attrs_post_init__(self) -> None:
         starts, ends = POINTS_OF_MEASURE[self.what]

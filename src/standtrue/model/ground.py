@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property, lru_cache
-from itertools import pairwise
+from itertools import chain, pairwise
 from math import cos, inf, sin
 
 import numpy as np
@@ -202,36 +202,21 @@ class Grounds:
         opened = [d for d in self.site.doors if d.name in doors_open]
         floor = union([polygon(self.site.outline), *(polygon(d.apron) for d in opened if d.apron is not None)])
         walls = _walls(self.site, floor, opened)
-        things = [*walls, *self._fixed, *self.equipment(in_use)]
+        lifts = [_lift_ground(p, settings[p.name]) for p in self.site.lifts]
+        things = [*walls, *self._fixed, *self.equipment(in_use), *chain.from_iterable(on.things for on in lifts)]
         hollows = [(Ref("void", v.name), polygon(v.outline)) for v in self.site.voids]
+        hollows.extend(chain.from_iterable(on.hollows for on in lifts))
         solid = [polygon(c.outline) for v in self.site.voids for c in v.covers if c.name in v.closed]
-        ramps: list[Unfloor] = []
-        decks: list[tuple[str, tuple[Outline, ...]]] = []
-        for placed in self.site.lifts:
-            setting = settings[placed.name]
-            state = placed.lift.state(setting.state)
-            outlines = tuple(shifted(d, placed) for d in state.decks)
-            decks.append((placed.name, outlines))
-            pits = enumerate(state.voids, start=1)
-            hollows.extend((Ref("pit", of=placed.name, number=n), polygon(shifted(v, placed))) for n, v in pits)
-            solid.extend(polygon(shifted(f, placed)) for f in state.fills)
-            things.extend(_lift_things(placed, state, setting.height_m))
-            if placed.lift.carries == "body" or not outlines:
-                continue
-            if setting.height_m <= 0.0:
-                solid.extend(polygon(o) for o in outlines)
-                continue
-            slopes = (polygon(shifted(r, placed)) for r in state.ramps)
-            ramps.extend(_unfloor(Ref("ramp", of=placed.name), "ramp", shape) for shape in slopes)
+        solid.extend(chain.from_iterable(on.solid for on in lifts))
         unfloor = list(_voids(hollows, union(solid), self.site.gaps.bridge_m))
         unfloor.extend(_unfloor(Ref("patch", p.name), "patch", polygon(p.outline)) for p in self.site.patches)
-        unfloor.extend(ramps)
+        unfloor.extend(chain.from_iterable(on.ramps for on in lifts))
         return Ground(
             self.site,
             tuple(sorted(settings.items())),
             tuple(things),
             tuple(u for u in unfloor if not u.shape.is_empty),
-            tuple(decks),
+            tuple((p.name, on.decks) for p, on in zip(self.site.lifts, lifts, strict=True)),
             doors_open,
             self.bay.outline if self.bay is not None else None,
             floor.bounds,
@@ -327,6 +312,33 @@ def _thing(obstacle: Obstacle, kind: ThingKind, ref: Ref, lift: str | None = Non
         obstacle.movable,
         lift,
     )
+
+
+@frozen(eq=False)
+class _LiftGround:
+    """What one lift in one setting does to the ground: hollows it opens, floor it closes, things, ramps."""
+
+    decks: tuple[Outline, ...]
+    hollows: tuple[tuple[Ref, BaseGeometry], ...]
+    solid: tuple[BaseGeometry, ...]
+    things: tuple[Thing, ...]
+    ramps: tuple[Unfloor, ...]
+
+
+def _lift_ground(placed: PlacedLift, setting: LiftSetting) -> _LiftGround:
+    state = placed.lift.state(setting.state)
+    decks = tuple(shifted(d, placed) for d in state.decks)
+    pits = enumerate(state.voids, start=1)
+    hollows = tuple((Ref("pit", of=placed.name, number=n), polygon(shifted(v, placed))) for n, v in pits)
+    things = tuple(_lift_things(placed, state, setting.height_m))
+    filled = tuple(polygon(shifted(f, placed)) for f in state.fills)
+    if placed.lift.carries == "body" or not decks:
+        return _LiftGround(decks, hollows, filled, things, ())
+    if setting.height_m <= 0.0:
+        return _LiftGround(decks, hollows, (*filled, *(polygon(d) for d in decks)), things, ())
+    slopes = (polygon(shifted(r, placed)) for r in state.ramps)
+    ramps = tuple(_unfloor(Ref("ramp", of=placed.name), "ramp", shape) for shape in slopes)
+    return _LiftGround(decks, hollows, filled, things, ramps)
 
 
 def _lift_things(placed: PlacedLift, state: LiftState, height_m: float) -> Iterator[Thing]:

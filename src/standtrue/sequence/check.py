@@ -17,13 +17,13 @@ CHANGES = ("enter", "move", "leave", "lift", "set up", "carry", "put away", "wai
 
 def violations(problem: Problem, plan: Plan) -> tuple[str, ...]:
     """What is wrong with a plan, in words: nothing where it keeps every rule and its sums are right."""
-    found = [*_told_once(problem, plan), *_sums(plan)]
+    found = [*_done_once(problem, plan), *_sums(plan)]
     for level in range(3):
         found += _timeline(problem, plan, level)
     return tuple(dict.fromkeys([*found, *_stands(problem, plan)]))
 
 
-def _told_once(problem: Problem, plan: Plan) -> Iterator[str]:
+def _done_once(problem: Problem, plan: Plan) -> Iterator[str]:
     """Every operation is done once, by one of its own choices and teams."""
     done: list[int] = []
     for step in plan.steps:

@@ -41,7 +41,7 @@ def schedule(network: Network, *, most_arrivals: int | None = None, limit_s: flo
         return None
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         raise TimeoutError(f"no schedule was found within {limit_s:g} s")
-    return model.told(solver, status == cp_model.OPTIMAL)
+    return model.scheduled(solver, status == cp_model.OPTIMAL)
 
 
 @frozen(eq=False)
@@ -257,7 +257,7 @@ class _Model:
             self.earlier[one, two] = literal
         return self.earlier[one, two]
 
-    def told(self, solver: CpSolver, proven: bool) -> Scheduled:
+    def scheduled(self, solver: CpSolver, proven: bool) -> Scheduled:
         """The solution as plain numbers."""
         ways = tuple(next(n for n, p in enumerate(own) if solver.boolean_value(p)) for own in self.present)
         teams = tuple(next((n for n, p in enumerate(own) if solver.boolean_value(p)), 0) for own in self.by)

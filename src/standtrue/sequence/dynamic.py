@@ -246,6 +246,26 @@ def _running(labels: Labels, label: int, now: float, over: float, op: int, ends:
 
 
 @compiled
+def _compared(labels: Labels, at: int, new: tuple[float, float, int, Floats, Floats]) -> tuple[bool, bool]:
+    """Whether a label is as good as a new one, but for rounding; and whether the new one is in all as good as that."""
+    now, since, came, ends, busy = new
+    time = labels.time[at]
+    as_good = time <= now + EPS_S and labels.arrivals[at] <= came
+    beaten = now <= time and came <= labels.arrivals[at]
+    as_good &= labels.since[at] <= since + EPS_S
+    beaten &= since <= labels.since[at]
+    for slot in range(len(busy)):
+        theirs, mine = max(labels.busy[at, slot], labels.since[at]), max(busy[slot], since)
+        as_good &= theirs <= mine + EPS_S
+        beaten &= mine <= theirs
+    for c in range(len(ends)):
+        theirs, mine = max(labels.ends[at, c], time), max(ends[c], now)
+        as_good &= theirs <= mine + EPS_S
+        beaten &= mine <= theirs
+    return as_good, beaten
+
+
+@compiled
 def _keep(
     labels: Labels,
     used: int,
@@ -257,22 +277,9 @@ def _keep(
     choice: int,
 ) -> tuple[Labels, int]:
     """Add a label to its state unless one there is as good; take out those that it beats."""
-    now, since, came, ends, busy = new
     before, at = NONE, heads[row, column]
     while at != NONE:
-        time = labels.time[at]
-        as_good = time <= now + EPS_S and labels.arrivals[at] <= came
-        beaten = now <= time and came <= labels.arrivals[at]
-        as_good &= labels.since[at] <= since + EPS_S
-        beaten &= since <= labels.since[at]
-        for slot in range(len(busy)):
-            theirs, mine = max(labels.busy[at, slot], labels.since[at]), max(busy[slot], since)
-            as_good &= theirs <= mine + EPS_S
-            beaten &= mine <= theirs
-        for c in range(len(ends)):
-            theirs, mine = max(labels.ends[at, c], time), max(ends[c], now)
-            as_good &= theirs <= mine + EPS_S
-            beaten &= mine <= theirs
+        as_good, beaten = _compared(labels, at, new)
         if as_good:
             return labels, used
         if not beaten:
@@ -284,8 +291,7 @@ def _keep(
         at = labels.after[at]
     if used == len(labels.time):
         labels = _grown(labels)
-    labels.time[used], labels.since[used], labels.arrivals[used] = now, since, came
-    labels.ends[used], labels.busy[used] = ends, busy
+    labels.time[used], labels.since[used], labels.arrivals[used], labels.ends[used], labels.busy[used] = new
     labels.parent[used], labels.chosen[used] = parent, choice
     labels.after[used] = heads[row, column]
     heads[row, column] = used

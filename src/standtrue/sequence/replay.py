@@ -55,7 +55,7 @@ class _Run:
         self._since: float | None = None
         self._ended: dict[int, float] = {}
         self._busy: dict[str, float] = {}
-        self._told: list[Step] = []
+        self._steps: list[Step] = []
 
     def steps(self, order: Order) -> list[Step]:
         """All steps, from the car's coming to its leaving. What can be done anywhere waits until the car has come."""
@@ -71,7 +71,7 @@ class _Run:
                 self._waits[turn.operation] = self._ended[turn.operation] + times_of(operation.wait_s)[self._level]
             self._done |= {turn.operation}
         self._change(GONE)
-        return self._told
+        return self._steps
 
     def _alone(self, turn: Turn, wanted: Setting) -> None:
         """Do it once all else is over."""
@@ -170,4 +170,4 @@ class _Run:
         self._now += takes[self._level]
         at, until = (start,) * 3, (self._now,) * 3
         operation, choice, team = (waits_for, None, ()) if turn is None else (turn.operation, turn.choice, turn.team)
-        self._told.append(Step(kind, at, until, self._stand, operation, choice, fittings, move, team))
+        self._steps.append(Step(kind, at, until, self._stand, operation, choice, fittings, move, team))

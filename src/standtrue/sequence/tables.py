@@ -78,18 +78,8 @@ def pack(problem: Problem) -> Packed:
     """The arrays of a problem, all but its moves: those take no time yet."""
     operations = problem.operations
     beside = side_by_side(problem)
-    choices = tuple(
-        Turn(number, c, team)
-        for number, o in enumerate(operations)
-        for c in o.choices
-        # Alone at the car, any team has the time.
-        for team in (o.teams or ((),) if number in beside else (o.team,))
-    )
-    settings = [Setting(Stand(OUTSIDE))]
-    for turn in choices:
-        wanted = setting_of(turn.choice)
-        if wanted is not None and wanted not in settings:
-            settings.append(wanted)
+    choices = _turns(problem, beside)
+    settings = _settings(choices)
     numbers = {setting: number for number, setting in enumerate(settings)}
     waiting = [number for number, o in enumerate(operations) if o.wait_s[1] > 0.0]
     channel = np.full(len(operations), -1, dtype=np.int64)
@@ -118,6 +108,23 @@ def pack(problem: Problem) -> Packed:
         **_side(problem, choices, beside),
     )
     return Packed(tables, choices)
+
+
+def _turns(problem: Problem, beside: frozenset[int]) -> tuple[Turn, ...]:
+    """Every choice of every operation, with every team that may do it beside others."""
+    return tuple(
+        Turn(number, c, team)
+        for number, o in enumerate(problem.operations)
+        for c in o.choices
+        # Alone at the car, any team has the time.
+        for team in (o.teams or ((),) if number in beside else (o.team,))
+    )
+
+
+def _settings(choices: Sequence[Turn]) -> list[Setting]:
+    """Every setting that a choice wants; the first is outside."""
+    wanted = (setting_of(turn.choice) for turn in choices)
+    return list(dict.fromkeys([Setting(Stand(OUTSIDE)), *(s for s in wanted if s is not None)]))
 
 
 def side_by_side(problem: Problem) -> frozenset[int]:

@@ -16,10 +16,10 @@ from standtrue.model.asking import Asking, Progress
 from standtrue.model.fits import Fits
 from standtrue.model.reason import because
 
-Asked = tuple[int, int, bool]
+DistanceQuestion = tuple[int, int, bool]
 """The number of a question, a distance in millimeters, and whether the target stands there, or only the way is free."""
 
-FitFunction = Callable[[Sequence[Asked]], Sequence[Fits]]
+FitFunction = Callable[[Sequence[DistanceQuestion]], Sequence[Fits]]
 
 STEP_MM = 20
 """Where the farthest spot does not serve, nearer ones are tried so far apart: a shorter stretch may be missed."""
@@ -48,7 +48,7 @@ class _Search:
         self.above = self.high
         self.phase: Literal["way", "spots", "edge", "done"] = "way"
 
-    def asks(self) -> list[tuple[int, bool]]:
+    def next_spots(self) -> list[tuple[int, bool]]:
         if self.phase == "way":
             # Most often nothing fits at all, or the whole room is free: ask the ends first.
             first = self.low < self.least
@@ -61,16 +61,16 @@ class _Search:
             return [(mm, True) for mm in spots]
         return [((self.low + self.high) // 2, True)]
 
-    def told(self, asked: Sequence[tuple[int, bool]], fits: Sequence[Fits]) -> None:
+    def learn(self, spots: Sequence[tuple[int, bool]], fits: Sequence[Fits]) -> None:
         self.undecided |= any(fit is Fits.UNDECIDED for fit in fits)
         if self.phase == "way":
-            self._way(asked[0][0], fits[0] is Fits.YES)
+            self._way(spots[0][0], fits[0] is Fits.YES)
         elif self.phase == "spots":
-            self._spots([mm for mm, _ in asked], [fit is Fits.YES for fit in fits])
+            self._spots([mm for mm, _ in spots], [fit is Fits.YES for fit in fits])
         elif fits[0] is Fits.YES:
-            self.low = asked[0][0]
+            self.low = spots[0][0]
         else:
-            self.high = asked[0][0]
+            self.high = spots[0][0]
         if self.phase == "edge" and self.high - self.low <= 1:
             self.phase, self.answer = "done", self.low
 
@@ -103,10 +103,10 @@ def find_distances(
     searches = [_Search(low, high) for low, high in bounds_mm]
     waiting = list(range(len(searches)))
     while waiting and not asking.stopped():
-        asked = [(i, searches[i].asks()) for i in waiting]
-        answers = iter(fits([(i, mm, stands) for i, asks in asked for mm, stands in asks]))
-        for i, asks in asked:
-            searches[i].told(asks, [next(answers) for _ in asks])
+        questions = [(i, searches[i].next_spots()) for i in waiting]
+        answers = iter(fits([(i, mm, stands) for i, spots in questions for mm, stands in spots]))
+        for i, spots in questions:
+            searches[i].learn(spots, [next(answers) for _ in spots])
         waiting = [i for i in waiting if searches[i].phase != "done"]
         asking.tell(Progress(because("finding-distances"), len(searches) - len(waiting), len(searches)))
     return tuple(Distance(s.answer if s.answer >= 0 else None, s.undecided, s.phase == "done") for s in searches)

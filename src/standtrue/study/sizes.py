@@ -31,10 +31,10 @@ class Size:
         return self.width_m * self.length_m
 
 
-Asked = tuple[Size, int, int]
+SizeQuestion = tuple[Size, int, int]
 """A size, the number of a car, the number of a card."""
 
-FitFunction = Callable[[Sequence[Asked]], Sequence[Fits]]
+FitFunction = Callable[[Sequence[SizeQuestion]], Sequence[Fits]]
 """Whether each fits. A larger size must never fit less."""
 
 LatticeSteps = NDArray[np.int64]
@@ -109,16 +109,16 @@ class _Search:
     tries: int = 0
 
     @property
-    def asks(self) -> int:
+    def next_length(self) -> int:
         """The length to ask. Frontiers are mostly steps: the least and the greatest are likelier than any other."""
         return (self.low, self.high - 1, (self.low + self.high) // 2)[min(self.tries, 2)]
 
-    def told(self, fits: bool) -> bool:
+    def learn(self, fits: bool) -> bool:
         """Take the answer; whether the search is over."""
         if fits:
-            self.high = self.asks
+            self.high = self.next_length
         else:
-            self.low = self.asks + 1
+            self.low = self.next_length + 1
         self.tries += 1
         return self.low >= self.high
 
@@ -198,11 +198,11 @@ def _step(
     searches: Sequence[_Search],
 ) -> list[_Search]:
     """Ask one step of all searches; returns those that go on, and those that begin."""
-    answers = fits([(sizes.size(s.width, s.asks), *pairs[s.pair]) for s in searches])
+    answers = fits([(sizes.size(s.width, s.next_length), *pairs[s.pair]) for s in searches])
     waiting = []
     for search, answer in zip(searches, answers, strict=True):
         traces[search.pair].undecided[0] += answer is Fits.UNDECIDED
-        if search.told(answer is Fits.YES):
+        if search.learn(answer is Fits.YES):
             waiting.extend(traces[search.pair].next_to(search))
         else:
             waiting.append(search)

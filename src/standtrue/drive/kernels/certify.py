@@ -18,7 +18,7 @@ import numpy as np
 
 from standtrue.drive.kernels.motion import advance
 from standtrue.drive.kernels.world import CHUNK_M, SLACK_M, Ints, World, cell_of
-from standtrue.plane.compiled import compiled, compiled_bare
+from standtrue.plane.compiled import compiled, compiled_bare, inlined
 from standtrue.plane.kernels import Array
 
 TINY_M = 2e-4
@@ -181,6 +181,22 @@ def _set(pose: Array, base: Array, twist: Array, travel: float) -> None:
     pose[0], pose[1], pose[2] = x, y, h
 
 
+@inlined
+def _ends(stack: Array, n: int, base: Array, twist: Array, one: Array, two: Array) -> tuple[float, float]:
+    """Where interval n of the stack begins and ends along a piece from `base`; the poses there into `one` and `two`."""
+    _set(one, base, twist, stack[n, 0])
+    _set(two, base, twist, stack[n, 1])
+    return stack[n, 0], stack[n, 1]
+
+
+@inlined
+def _halved(stack: Array, n: int, a: float, m: float, b: float) -> int:
+    """Put both halves of an interval on a stack of n, the first to be looked at next. Returns how many there are."""
+    stack[n, 0], stack[n, 1] = m, b
+    stack[n + 1, 0], stack[n + 1, 1] = a, m
+    return n + 2
+
+
 @compiled_bare
 def _pair_free(
     w: World, piece: int, solid: int, gap: float, base: Array, twist: Array, start: float, end: float, scratch: Scratch
@@ -191,9 +207,7 @@ def _pair_free(
     n = 1
     while n > 0:
         n -= 1
-        a, b = stack[n, 0], stack[n, 1]
-        _set(one, base, twist, a)
-        _set(two, base, twist, b)
+        a, b = _ends(stack, n, base, twist, one, two)
         if bound_between(w, piece, solid, one, two, twist, gap, scratch.points) >= gap:
             continue
         if b - a < TINY_M:
@@ -203,13 +217,10 @@ def _pair_free(
         if bound_between(w, piece, solid, middle, middle, twist, gap, scratch.points) < gap:
             # Beyond the middle nothing is left to gain.
             end = m
-            n = 0
             stack[0, 0], stack[0, 1] = a, m
             n = 1
         else:
-            stack[n, 0], stack[n, 1] = m, b
-            stack[n + 1, 0], stack[n + 1, 1] = a, m
-            n += 2
+            n = _halved(stack, n, a, m, b)
     return end
 
 
@@ -319,9 +330,7 @@ def least_separation(w: World, start: Array, path: Array, near: float) -> tuple[
                 n = 1
                 while n > 0:
                     n -= 1
-                    a, b = stack[n, 0], stack[n, 1]
-                    _set(one, base, twist, a)
-                    _set(two, base, twist, b)
+                    a, b = _ends(stack, n, base, twist, one, two)
                     low = bound_between(w, piece, solid, one, two, twist, seen - near, scratch.points)
                     if low >= seen - near:
                         continue
@@ -333,9 +342,7 @@ def least_separation(w: World, start: Array, path: Array, near: float) -> tuple[
                     if b - a < 0.1 * TINY_M:
                         unproven = min(unproven, low)
                         continue
-                    stack[n, 0], stack[n, 1] = m, b
-                    stack[n + 1, 0], stack[n + 1, 1] = a, m
-                    n += 2
+                    n = _halved(stack, n, a, m, b)
         _set(base, base, twist, path[i, 3])
     return min(seen - near, unproven), pair
 

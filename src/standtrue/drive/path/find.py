@@ -15,7 +15,7 @@ from standtrue.drive.path.found import Found, Outcome
 from standtrue.drive.path.task import Task, solved, task_for
 from standtrue.drive.proofs.no_way import no_turn, no_way
 from standtrue.drive.world.packed import Packed, Pose
-from standtrue.drive.world.symmetry import answered_form, as_asked
+from standtrue.drive.world.symmetry import answered_form, path_turned_back
 
 SAME = 1e-9
 """Poses nearer than this, meters and radians, are one."""
@@ -110,10 +110,10 @@ def find_path(
     form = answered_form(packed, starts, goals)
     found = _find(task_for(form.packed, ask, form.starts, form.goals), strategy, hopeless)
     if found.start is not None:
-        start, path = as_asked(form, starts, found.start, found.path)
+        start, path = path_turned_back(form, starts, found.start, found.path)
         return evolve(found, start=start, path=path)
     if found.proof is not None:
-        return evolve(found, outcome=Outcome.EXHAUSTED, proof=found.proof.as_asked(form))
+        return evolve(found, outcome=Outcome.EXHAUSTED, proof=found.proof.turned_back(form))
     return found
 
 

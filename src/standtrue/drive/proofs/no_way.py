@@ -37,7 +37,7 @@ class Proof:
 
     barrier: Barrier | None = None
 
-    def as_asked(self, form: Form) -> Proof:
+    def turned_back(self, form: Form) -> Proof:
         """The proof in the frame of the question."""
         if self.barrier is None:
             return self

@@ -45,7 +45,7 @@ def answered_form(packed: Packed, starts: Sequence[Pose], goals: Sequence[Pose])
     return Form(moved(packed, turned), one, two, swapped, turned)
 
 
-def as_asked(form: Form, starts: Sequence[Pose], start: Pose, path: Array) -> tuple[Pose, Array]:
+def path_turned_back(form: Form, starts: Sequence[Pose], start: Pose, path: Array) -> tuple[Pose, Array]:
     """A path of the answered form as one of the question: which of `starts` it leaves from, and its rows."""
     path = path.copy()
     if form.swapped:

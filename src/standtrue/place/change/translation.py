@@ -23,7 +23,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground, Thing
 from standtrue.place.change.changes import Subject
 from standtrue.place.change.trial import Trial, Tried, eroded
-from standtrue.place.margin.pairs import BAND_M, Pair, pack, sides_asked
+from standtrue.place.margin.pairs import BAND_M, Pair, exit_sides, pack
 from standtrue.place.margin.search import values_at
 from standtrue.place.margin.ways import Way
 from standtrue.place.question.answer import FIT_M
@@ -35,7 +35,7 @@ LIMIT_M = 5.0
 CLOSE_M = 1e-3
 """The least translation is proven to within this."""
 
-MOST_ASKED = 160
+MOST_QUESTIONS = 160
 """Where to stop looking for a shorter translation."""
 
 ON_M = 1e-6
@@ -80,7 +80,7 @@ class _Search:
         self.room = self.open = open_translations(self.thing, ground)
         self.best: Point | None = None
         self.radius = 0.0
-        self.until = trial.asked + MOST_ASKED
+        self.until = trial.questions + MOST_QUESTIONS
 
     @property
     def upper(self) -> float:
@@ -91,11 +91,11 @@ class _Search:
         self._descend()
         self.radius = self._first_radius()
         self._rule_out((0.0, 0.0), self.radius)
-        while self.trial.asked < self.until:
+        while self.trial.questions < self.until:
             nearest = _nearest(self.open)
             if nearest is None or math.hypot(*nearest) > self.upper - CLOSE_M or self._helps(nearest):
-                return self._told(True)
-        return self._told(False)
+                return self._best(True)
+        return self._best(False)
 
     def _helps(self, by: Point) -> bool:
         """Whether something fits with the thing moved by this; if not, a disc about it is ruled out.
@@ -128,7 +128,7 @@ class _Search:
         if tried.way is None or tried.place is None:
             return
         way, place = tried.way, tried.place
-        for side in sides_asked(way.pairs):
+        for side in exit_sides(way.pairs):
             strip = [p for p in way.pairs if p.side is not None and p.side == side and not self.subject.touches(p)]
             if strip and _margin(strip, way, place) < FIT_M:
                 continue
@@ -173,7 +173,7 @@ class _Search:
             disc = shapely.Point(by).buffer(radius, quad_segs=max(8, math.ceil(60 * math.sqrt(radius))))
             self.open = self.open.difference(disc)
 
-    def _told(self, proven: bool) -> Translation | None:
+    def _best(self, proven: bool) -> Translation | None:
         return None if self.best is None else Translation(self.best, proven, self.room)
 
 

@@ -42,7 +42,7 @@ class Trial:
         openable = question.grounds.openable
         doors = (d for count in range(len(openable) + 1) for d in combinations(openable, count))
         self.ways = tuple(w for opened in doors for w in ways(question, opened, []) if not w.blocked)
-        self.asked = 0
+        self.questions = 0
 
     @property
     def site(self) -> Site:
@@ -81,7 +81,7 @@ class Trial:
 
     def _ask(self, change: Callable[[Way], Way], sure: bool = True) -> Tried:
         """`sure`: what the sweep leaves open, the search decides."""
-        self.asked += 1
+        self.questions += 1
         fits = Fits.NO
         for way in self.ways:
             found, at = decide(change(way).packed(), sure)

@@ -42,7 +42,7 @@ from standtrue.place.kernels.tables import (
     WHEEL,
     Floors,
     Shapes,
-    gap_asked,
+    gap_between,
 )
 from standtrue.plane.compiled import compiled, compiled_bare
 from standtrue.plane.kernels import Array
@@ -128,7 +128,7 @@ def lay_out(p: Parts, f: Floors, codes: Ints, sizes: Array, dealt: Ints, halves:
             number = claims[c, 4]
             if role == POINT and at >= 0:
                 number = dealt[at + number]
-            gap = gap_asked(
+            gap = gap_between(
                 role,
                 claims[c, 1],
                 claims[c, 3],

@@ -18,21 +18,13 @@ from standtrue.plane.kernels import (
 )
 
 FIT_M = -1e-9
+"""A stance of this margin fits."""
 
+MOST_CORNERS, MOST_PIECE_CORNERS, MOST_EDGES = 64, 16_384, 65_536
+"""Of one free piece, of all pieces at work, of all forbidden polygons of a slice."""
 
-MOST_CORNERS = 64
-
-
-MOST_PIECE_CORNERS = 16_384
-
-
-DEPTH = 128
-
-
-MOST_EDGES = 65_536
-
-
-MOST_LEVELS = 22
+DEPTH, MOST_LEVELS = 128, 22
+"""Room for pieces still to be looked at, and for halvings of an interval of headings."""
 
 
 class Bench(NamedTuple):

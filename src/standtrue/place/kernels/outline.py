@@ -31,7 +31,7 @@ WITHIN_M = 1e-12
 SPARED_AT_CORNERS = 1.5
 
 
-class Asked(NamedTuple):
+class SliceProblem(NamedTuple):
     """Pairs of convex pieces, packed: pair k is of zone piece `rows[k, 0]` and thing piece `rows[k, 1]`.
 
     Pairs of one thing piece stand together; `largest` are their numbers, those of large shapes first. Piece i of
@@ -85,7 +85,7 @@ class Ready(NamedTuple):
 
 
 @compiled
-def make_ready(q: Asked) -> Ready:
+def make_ready(q: SliceProblem) -> Ready:
     """Sort the pairs into half-planes and sums, without those that another one of the same thing contains."""
     domain = np.empty(4)
     domain[:2], domain[2:] = np.inf, -np.inf
@@ -112,7 +112,7 @@ def make_ready(q: Asked) -> Ready:
 
 
 @compiled
-def _grown(q: Asked, sums: Ints) -> tuple[Array, Ints, Marks, Ints, Array, Ints]:
+def _grown(q: SliceProblem, sums: Ints) -> tuple[Array, Ints, Marks, Ints, Array, Ints]:
     """The things of these pairs grown by the gaps that they ask, each once, and which one each pair has.
 
     Corners, where each begins, which edges are tangents, lowest corners, boxes, and the thing of each pair.
@@ -158,7 +158,7 @@ def bounds_of(a: Array, first: int, count: int, boxes: Array, n: int) -> None:
 
 
 @compiled
-def _flat_edges(q: Asked, domain: Array) -> Ints:
+def _flat_edges(q: SliceProblem, domain: Array) -> Ints:
     """For each thing piece the one edge of it that any zone can reach, -1 if it has more: it acts as a half-plane."""
     reach = 0.0
     for i in range(q.zones.shape[0]):
@@ -184,7 +184,7 @@ def _flat_edges(q: Asked, domain: Array) -> Ints:
 
 
 @compiled
-def _undominated(q: Asked) -> Marks:
+def _undominated(q: SliceProblem) -> Marks:
     """Marks pairs but those whose zone lies in another's with the same thing, no smaller gap and all its options."""
     zones = q.zone_at.shape[0] - 1
     within = np.zeros((zones, zones), np.bool_)
@@ -227,7 +227,7 @@ def _lies_in(a: Array, a0: int, a1: int, b0: int, b1: int) -> bool:
 
 
 @compiled
-def _planes(q: Asked, kept: Marks, edge: Ints, domain: Array) -> Planes:
+def _planes(q: SliceProblem, kept: Marks, edge: Ints, domain: Array) -> Planes:
     """The half-planes among the pairs, one for each thing and set of options, and those of domains that differ."""
     count = 0
     for k in range(kept.shape[0]):

@@ -106,7 +106,7 @@ def _corner_is_hidden(
 @compiled_bare
 def find_pieces(w: Work, p: Pieces, q: Crossings, corners: int, sums: int, options: int) -> None:
     """The pieces of all edges: those of the sums, then those of the domain."""
-    p.used[0] = 0
+    p.filled[0] = 0
     h0 = w.parts[sums, 0]
     _name_domain(w, corners, h0)
     domain, none = w.domain[:corners], w.domain[:0]

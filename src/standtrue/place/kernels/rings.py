@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from standtrue.place.kernels.free_space import Work, lay_out, work_for
-from standtrue.place.kernels.outline import TIE_M, Asked, Ints, Marks, make_ready
+from standtrue.place.kernels.outline import TIE_M, Ints, Marks, SliceProblem, make_ready
 from standtrue.place.kernels.pieces import crossings_for, find_pieces
 from standtrue.place.kernels.trace import OPEN, Pieces, pieces_for
 from standtrue.plane.compiled import compiled, compiled_bare
@@ -36,7 +36,7 @@ class Rings(NamedTuple):
 @compiled
 def link(w: Work, p: Pieces, following: Ints) -> bool:
     """Write to `following` the piece that goes on where each ends. False if one has none, or two have the same."""
-    count = p.used[0]
+    count = p.filled[0]
     names, of = p.names, p.of
     begun = np.zeros(count, np.bool_)
     for i in range(count):
@@ -151,7 +151,7 @@ def _larger(s: Store, points: int, rings: int) -> Store:
 @compiled_bare
 def _collect(p: Pieces, following: Ints, seen: Marks, s: Store, rings: int, heading: int) -> int:
     """Write the rings that the pieces form, outer ones counter-clockwise. -1 if a hole lies in none."""
-    count = p.used[0]
+    count = p.filled[0]
     for i in range(count):
         seen[i] = False
     start = rings
@@ -190,12 +190,12 @@ def _collect(p: Pieces, following: Ints, seen: Marks, s: Store, rings: int, head
 
 
 @compiled
-def free_rings(asked: Asked, headings: Array, options: int) -> tuple[Rings, int]:
+def free_rings(problem: SliceProblem, headings: Array, options: int) -> tuple[Rings, int]:
     """The rings that bound the free positions at each heading, and how many headings had to be laid out anew.
 
     Pure and safe on several threads. A heading that no attempt closes (none is known) has a ring of no points.
     """
-    ready = make_ready(asked)
+    ready = make_ready(problem)
     w = work_for(ready)
     edges = w.lines.shape[0]
     q = crossings_for(edges, w.mask.shape[0] + 1, options)
@@ -209,13 +209,13 @@ def free_rings(asked: Asked, headings: Array, options: int) -> tuple[Rings, int]
             if corners == 0:
                 break
             find_pieces(w, p, q, corners, n, options)
-            while p.used[0] > p.names.shape[0]:
-                most = 2 * p.used[0]
+            while p.filled[0] > p.names.shape[0]:
+                most = 2 * p.filled[0]
                 p = pieces_for(edges, most)
                 following, seen = np.empty(most, np.int64), np.empty(most, np.bool_)
                 find_pieces(w, p, q, corners, n, options)
             if link(w, p, following):
-                s = _larger(s, s.at[rings] + p.used[0], rings + p.used[0])
+                s = _larger(s, s.at[rings] + p.filled[0], rings + p.filled[0])
                 more = _collect(p, following, seen, s, rings, h)
                 if more >= 0:
                     rings = more
@@ -227,6 +227,6 @@ def free_rings(asked: Asked, headings: Array, options: int) -> tuple[Rings, int]
                 rings += 1
     points = s.points[: s.at[rings]]
     for i in range(points.shape[0]):
-        points[i, 0] += asked.middle[0]
-        points[i, 1] += asked.middle[1]
+        points[i, 0] += problem.middle[0]
+        points[i, 1] += problem.middle[1]
     return Rings(points, s.at[: rings + 1], s.heading[:rings], s.parent[:rings]), again

@@ -16,7 +16,7 @@ from standtrue.place.kernels.bench import (
 from standtrue.place.kernels.bounds import Ints
 from standtrue.place.kernels.cuts import meets, subtract
 from standtrue.place.kernels.field import Field
-from standtrue.plane.compiled import compiled_bare
+from standtrue.plane.compiled import compiled_bare, inlined
 from standtrue.plane.kernels import (
     Array,
     clip_half_plane,
@@ -168,6 +168,22 @@ def _edges_of_sum(
     return n
 
 
+@inlined
+def _put_within_walls(f: Field, b: Bench, side: int, top: int, n: int) -> int:
+    """Put the n corners at `b.stack[top]` on the stack, as far as the walls of one side leave them.
+
+    Returns the stack's new top, or -1 if room ran out.
+    """
+    if b.limited[side] != b.tops[1]:
+        b.limited[side] = b.tops[1]
+        _limit_walls(f.planes, f.walls, f.wall_gaps, f.wall_sides, f.hulls, f.hull_at, b.turns, b.limits, side)
+    n = _within_walls(f.planes, b.limits, side, b.stack, top, n, b.then)
+    if n > 0:
+        b.stack_n[top], b.stack_k[top] = n, 0
+        top += 1
+    return top if n >= 0 else -1
+
+
 @compiled_bare
 def survivors(
     f: Field,
@@ -194,15 +210,6 @@ def survivors(
     corners, piece_at, total, turned, stamp = b.corners, b.piece_at, b.total, b.turned, b.stamp
     pairs, things, thing_at, lows, thing_boxes, edges = f.pairs, f.things, f.thing_at, f.lows, f.boxes, f.edges
     circles, arms, slacks = f.circles, f.arms, f.slacks
-    planes, walls, wall_gaps, wall_sides, hulls, hull_at = (
-        f.planes,
-        f.walls,
-        f.wall_gaps,
-        f.wall_sides,
-        f.hulls,
-        f.hull_at,
-    )
-    limits, limited, turns = b.limits, b.limited, b.turns
     now = b.tops[1]
     shapes, shape_at = f.zones, f.zone_at
     if cut.level >= 0:
@@ -214,9 +221,6 @@ def survivors(
     grown = 1 if cut.coarse else 2
     wide, tall = cut.x1 - cut.x0, cut.y1 - cut.y0
     middle_x, middle_y = (cut.x0 + cut.x1) / 2, (cut.y0 + cut.y1) / 2
-    if limited[0] != now:
-        limited[0] = now
-        _limit_walls(planes, walls, wall_gaps, wall_sides, hulls, hull_at, turns, limits, 0)
     end = 0
     if fresh:
         for i in range(begin, begin + count):
@@ -232,13 +236,10 @@ def survivors(
         n = piece_at[source + 1] - piece_at[source]
         for j in range(n):
             stack[0, j, 0], stack[0, j, 1] = corners[piece_at[source] + j, 0], corners[piece_at[source] + j, 1]
-        n = _within_walls(planes, limits, 0, stack, 0, n, then)
-        if n < 0:
+        top = _put_within_walls(f, b, 0, 0, n)
+        if top < 0:
             return -1
-        if n == 0:
-            continue
-        stack_n[0], stack_k[0] = n, 0
-        top, base, side, whole = 1, 0, 0, 0
+        base, side, whole = 0, 0, 0
         while True:
             if top == base:
                 if side == 0:
@@ -249,15 +250,9 @@ def survivors(
                 side = 2
                 for j in range(whole):
                     stack[top, j, 0], stack[top, j, 1] = spare[j, 0], spare[j, 1]
-                if limited[2] != now:
-                    limited[2] = now
-                    _limit_walls(planes, walls, wall_gaps, wall_sides, hulls, hull_at, turns, limits, 2)
-                n = _within_walls(planes, limits, 2, stack, top, whole, then)
-                if n < 0:
+                top = _put_within_walls(f, b, 2, top, whole)
+                if top < 0:
                     return -1
-                if n > 0:
-                    stack_n[top], stack_k[top] = n, 0
-                    top += 1
                 continue
             n, i = stack_n[top - 1], stack_k[top - 1]
             piece = stack[top - 1]
@@ -333,15 +328,9 @@ def survivors(
                 for j in range(n):
                     spare[j, 0], spare[j, 1] = piece[j, 0], piece[j, 1]
                 side, base = 1, top
-                if limited[1] != now:
-                    limited[1] = now
-                    _limit_walls(planes, walls, wall_gaps, wall_sides, hulls, hull_at, turns, limits, 1)
-                n = _within_walls(planes, limits, 1, stack, top, n, then)
-                if n < 0:
+                top = _put_within_walls(f, b, 1, top, n)
+                if top < 0:
                     return -1
-                if n > 0:
-                    stack_n[top], stack_k[top] = n, 0
-                    top += 1
                 continue
             if piece_at[last] + max(n, whole) > corners.shape[0] or last + 2 > piece_at.shape[0]:
                 return -1

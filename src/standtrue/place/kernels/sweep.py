@@ -34,9 +34,6 @@ YES, NO, UNDECIDED = 1, 0, -1
 MOST_NODES = 20_000
 """Where the sweep gives up and leaves it to the search."""
 
-"""A stance of this margin fits."""
-
-
 LEAST_SWING_M = 4e-4
 """Below this swing of the farthest point an interval of headings is not split again."""
 

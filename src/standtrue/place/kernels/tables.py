@@ -72,7 +72,7 @@ class Floors(NamedTuple):
 
 
 @compiled_bare
-def gap_asked(
+def gap_between(
     role: int,
     needs: int,
     spared: int,

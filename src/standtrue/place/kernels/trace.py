@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from standtrue.place.kernels.outline import Ints
-from standtrue.plane.compiled import compiled, compiled_bare
+from standtrue.plane.compiled import compiled, compiled_bare, inlined
 from standtrue.plane.kernels import Array
 
 OPEN = -1
@@ -22,13 +22,13 @@ class Pieces(NamedTuple):
     """Pieces of edges in the order of their edges: those of edge e are `of[e, 0]` on, `of[e, 1]` of them.
 
     Piece i, `names[i]`, is (edge, the edge crossed where it begins, that crossed where it ends); it begins at
-    `starts[i]`. `used` has the number of pieces, more than there is room for if they do not fit.
+    `starts[i]`. `filled` has the number of pieces, more than there is room for if they do not fit.
     """
 
     names: Ints
     starts: Array
     of: Ints
-    used: Ints
+    filled: Ints
 
 
 @compiled
@@ -36,6 +36,37 @@ def pieces_for(edges: int, most: int) -> Pieces:
     return Pieces(
         np.empty((most, 3), np.int64), np.empty((most, 2)), np.empty((edges, 2), np.int64), np.zeros(1, np.int64)
     )
+
+
+@inlined
+def _inside(
+    ax: float,
+    ay: float,
+    bx: float,
+    by: float,
+    lines: Array,
+    e: int,
+    low: float,
+    high: float,
+    enter: int,
+    leave: int,
+) -> tuple[float, float, int, int]:
+    """What of a segment, from `low` to `high`, is inside one edge of a sum too. `enter` is NONE where nothing is."""
+    px, py, dx, dy = lines[e, 0], lines[e, 1], lines[e, 2], lines[e, 3]
+    da = dx * (ay - py) - dy * (ax - px)
+    db = dx * (by - py) - dy * (bx - px)
+    if da < 0.0:
+        if db < 0.0:
+            enter = NONE
+        else:
+            t = da / (da - db)
+            if t > low or enter == OPEN:
+                low, enter = t, e
+    elif db < 0.0:
+        t = da / (da - db)
+        if t < high or leave == OPEN:
+            high, leave = t, e
+    return low, high, enter, leave
 
 
 @compiled_bare
@@ -57,20 +88,9 @@ def _clip(
     low, high = 0.0, 1.0
     enter = leave = OPEN
     for i in range(m0, m1):
-        e = mains[i]
-        px, py, dx, dy = lines[e, 0], lines[e, 1], lines[e, 2], lines[e, 3]
-        da = dx * (ay - py) - dy * (ax - px)
-        db = dx * (by - py) - dy * (bx - px)
-        if da < 0.0:
-            if db < 0.0:
-                return 1.0, 0.0, OPEN, OPEN
-            t = da / (da - db)
-            if t > low or enter == OPEN:
-                low, enter = t, e
-        elif db < 0.0:
-            t = da / (da - db)
-            if t < high or leave == OPEN:
-                high, leave = t, e
+        low, high, enter, leave = _inside(ax, ay, bx, by, lines, mains[i], low, high, enter, leave)
+        if enter == NONE:
+            return 1.0, 0.0, OPEN, OPEN
     if enter != OPEN and leave != OPEN and low >= high:
         return 1.0, 0.0, OPEN, OPEN
     for i in range(r0, r1):
@@ -84,19 +104,9 @@ def _clip(
         if at_low >= 0.0 and at_high >= 0.0:
             continue
         for e in range(first, last + 1):
-            px, py, dx, dy = lines[e, 0], lines[e, 1], lines[e, 2], lines[e, 3]
-            da = dx * (ay - py) - dy * (ax - px)
-            db = dx * (by - py) - dy * (bx - px)
-            if da < 0.0:
-                if db < 0.0:
-                    return 1.0, 0.0, OPEN, OPEN
-                t = da / (da - db)
-                if t > low or enter == OPEN:
-                    low, enter = t, e
-            elif db < 0.0:
-                t = da / (da - db)
-                if t < high or leave == OPEN:
-                    high, leave = t, e
+            low, high, enter, leave = _inside(ax, ay, bx, by, lines, e, low, high, enter, leave)
+            if enter == NONE:
+                return 1.0, 0.0, OPEN, OPEN
         if enter != OPEN and leave != OPEN and low >= high:
             return 1.0, 0.0, OPEN, OPEN
     return low, high, enter, leave
@@ -161,9 +171,9 @@ def trace(
     The domain's edges are named from `h0` on; `domain` is empty for those themselves. The sum `last` is asked first;
     returned is the one that covered an edge last.
     """
-    p_names, p_starts, p_of, p_used = p.names, p.starts, p.of, p.used
+    p_names, p_starts, p_of, p_filled = p.names, p.starts, p.of, p.filled
     corners = domain.shape[0]
-    used = p_used[0]
+    used = p_filled[0]
     for e in todo:
         p_of[e, 0], p_of[e, 1] = used, 0
         ax, ay = lines[e, 0], lines[e, 1]
@@ -259,7 +269,7 @@ def trace(
             elif now and not bound:
                 start, begin = t, name
             bound = now
-    p_used[0] = used
+    p_filled[0] = used
     return last
 
 

@@ -105,7 +105,7 @@ class AnyFits:
             tuple(map(id, question.cards)),
             question.support,
             tuple(map(id, question.uneven)),
-            _told_apart(question),
+            _ways_key(question),
         )
         if key not in self._rows:
             self._rows[key] = self._rows_of(question)
@@ -127,7 +127,7 @@ class AnyFits:
         """As `answers`, each with a stance that fits: which one may depend on what else was asked, and by how many."""
         order = self._order()
         verdicts, stances = self._swept(order, workers)
-        return [self._told(number, int(verdicts[number]), stances[number], order) for number in range(len(self))]
+        return [self._answer(number, int(verdicts[number]), stances[number], order) for number in range(len(self))]
 
     def _rows_of(self, question: Question) -> _Rows:
         """The rows of a question, all but its number and its car."""
@@ -221,7 +221,7 @@ class AnyFits:
                 list(pool.map(work, shares))
         return verdicts, stances
 
-    def _told(self, number: int, verdict: int, stance: Array, order: Ints) -> tuple[Fits, Place | None]:
+    def _answer(self, number: int, verdict: int, stance: Array, order: Ints) -> tuple[Fits, Place | None]:
         if number in self._alone or verdict == UNDECIDED:
             return one_by_one(self._questions[number])
         if verdict == NO:
@@ -259,7 +259,7 @@ def one_by_one(question: Question) -> tuple[Fits, Place | None]:
     return Fits.any_of(found), None
 
 
-def _told_apart(question: Question) -> Hashable:
+def _ways_key(question: Question) -> Hashable:
     """What of a car decides by which ways a question can be served: see `ways.settings` and `arms.holds`."""
     if question.support == "floor":
         return None

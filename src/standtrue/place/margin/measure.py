@@ -11,7 +11,7 @@ import shapely
 from standtrue.model.basics import Place, Point, Side
 from standtrue.model.ground import Ground
 from standtrue.model.reason import Reason, because
-from standtrue.place.margin.pairs import Pair, pack, sides_asked
+from standtrue.place.margin.pairs import Pair, exit_sides, pack
 from standtrue.place.margin.search import values_at
 from standtrue.place.question.answer import FIT_M, Touch
 from standtrue.place.question.claims import Claim
@@ -45,7 +45,7 @@ def better_side(pairs: Sequence[Pair], origins: tuple[float, float, float, float
     The one of the greater margin; on decks, whose edges cap both alike, of the greater margin without the carrying
     lift's own pairs; then the one with more room of its own.
     """
-    sides = sides_asked(pairs)
+    sides = exit_sides(pairs)
     if sides == (None,):
         return None
     counted = [p for p in pairs if not p.condition]

@@ -236,7 +236,7 @@ def bounds_in(axis_rad: float, bounds: tuple[float, float, float, float]) -> tup
     return left, low, right, high
 
 
-def sides_asked(pairs: Sequence[Pair]) -> tuple[Side | None, ...]:
+def exit_sides(pairs: Sequence[Pair]) -> tuple[Side | None, ...]:
     """The exit strips of which one must be free; (None,) where none is asked for."""
     return tuple(sorted({p.side for p in pairs if p.side is not None})) or (None,)
 

@@ -100,7 +100,7 @@ def _measured(none: Answer, way: Way, place: Place) -> Answer:
 def _not_allowed(told: Answer, height_m: float) -> Iterator[Reason]:
     """Cards that do not allow this class of support. Decks at floor level are floor, too."""
     classes = {"floor", "lift down"} if told.support == "lift down" and height_m <= 0.0 else {told.support}
-    for card in told.used:
+    for card in told.forms:
         if not classes & set(card.supports):
             supports = tuple(map(Term, card.supports))
             yield because("support-not-allowed", card=Ref("card", card.key), supports=supports)

@@ -85,8 +85,8 @@ class Answer:
         return self.place or self.nearest_miss
 
     @property
-    def used(self) -> tuple[Procedure, ...]:
-        """The cards as used: in the variant that the answer names."""
+    def forms(self) -> tuple[Procedure, ...]:
+        """The cards, each in the form in which it is met: the variant that the answer names."""
         return tuple(
             next((card.as_variant(v) for v in card.variants if v.name == name), card)
             for card, name in zip(self.cards, self.variants or (None,) * len(self.cards), strict=True)

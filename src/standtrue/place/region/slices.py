@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Outline
-from standtrue.place.kernels.outline import ROUNDED_M, Asked
+from standtrue.place.kernels.outline import ROUNDED_M, SliceProblem
 from standtrue.place.kernels.rings import Rings, free_rings
-from standtrue.place.margin.pairs import Pair, sides_asked
+from standtrue.place.margin.pairs import Pair, exit_sides
 from standtrue.plane.kernels import lowest, minkowski_sum
 from standtrue.plane.shapes import Convex
 
@@ -28,7 +28,7 @@ Polygons = tuple[tuple[Outline, tuple[Outline, ...]], ...]
 class Packed:
     """The pairs of some ways, packed for any number of headings."""
 
-    asked: Asked
+    problem: SliceProblem
     options: int
 
 
@@ -47,7 +47,7 @@ def free_polygons(ways: Sequence[tuple[Sequence[Pair], Bounds]], headings_rad: S
 
 def packed_ways(ways: Sequence[tuple[Sequence[Pair], Bounds]]) -> Iterator[Packed]:
     """Everything that the ways forbid; in one lot unless there are more options than bits in a number."""
-    options = [(pairs, origins, side) for pairs, origins in ways for side in sides_asked(pairs)]
+    options = [(pairs, origins, side) for pairs, origins in ways for side in exit_sides(pairs)]
     for start in range(0, len(options), MOST_OPTIONS):
         yield _pack(options[start : start + MOST_OPTIONS])
 
@@ -77,7 +77,7 @@ def _pack(options: Sequence[tuple[Sequence[Pair], Bounds, str | None]]) -> Packe
     rows = np.array([row[:2] for row in packed], dtype=np.int64).reshape(-1, 2)
     domains = np.array([origins for _, origins, _ in options])
     middle = (domains[:, :2].min(axis=0) + domains[:, 2:].max(axis=0)) / 2
-    asked = Asked(
+    problem = SliceProblem(
         _joined(zones),
         _offsets(zones),
         _joined(things) - middle,
@@ -90,7 +90,7 @@ def _pack(options: Sequence[tuple[Sequence[Pair], Bounds, str | None]]) -> Packe
         np.array([1 << i for i in range(len(options))], dtype=np.int64),
         middle,
     )
-    return Packed(asked, len(options))
+    return Packed(problem, len(options))
 
 
 def _joined(pieces: Sequence[Convex]) -> Convex:
@@ -109,11 +109,12 @@ def _sizes(pieces: Sequence[Convex]) -> NDArray[np.float64]:
 
 
 def _polygons(packed: Packed, headings_rad: Sequence[float]) -> tuple[Polygons, ...]:
-    rings, _ = free_rings(packed.asked, np.array(headings_rad, dtype=np.float64), packed.options)
-    return _told(rings, len(headings_rad))
+    rings, _ = free_rings(packed.problem, np.array(headings_rad, dtype=np.float64), packed.options)
+    return _nested(rings, len(headings_rad))
 
 
-def _told(rings: Rings, count: int) -> tuple[Polygons, ...]:
+def _nested(rings: Rings, count: int) -> tuple[Polygons, ...]:
+    """The rings of each heading as polygons: every outer ring with its holes."""
     points = list(map(tuple, rings.points.tolist()))
     at, parents = rings.at.tolist(), rings.parent.tolist()
     found: list[list[tuple[Outline, list[Outline]]]] = [[] for _ in range(count)]

@@ -143,7 +143,7 @@ def _placed(geometry: BaseGeometry, place: Place) -> tuple[Area, ...]:
 
 def _own_targets(answer: Answer) -> Iterator[tuple[tuple[Target, float, float], Point]]:
     """Every target position in the vehicle frame: (target, height, facing) and its center."""
-    for card in answer.used:
+    for card in answer.forms:
         for target in card.targets:
             frame = anchor_frame(target.anchor, target.turned, card, answer.vehicle)
             if frame is None:
@@ -190,7 +190,7 @@ def _target_shapes(placed: PlacedTarget, answer: Answer, place: Place, reader: R
 
 
 def _swept_path(target: Target, answer: Answer) -> Outline:
-    card = next(c for c in answer.used if target in c.targets)
+    card = next(c for c in answer.forms if target in c.targets)
     frame = anchor_frame(target.anchor, target.turned, card, answer.vehicle)
     if frame is None:
         return ()

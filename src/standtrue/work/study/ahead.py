@@ -22,7 +22,7 @@ from standtrue.model.site import Bay, Equipment, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.many import AnyFits, all_settings
 from standtrue.place.margin.ways import Question
-from standtrue.study.ahead import Asked, Distance, find_distances
+from standtrue.study.ahead import Distance, DistanceQuestion, find_distances
 from standtrue.work.study.answer import UNDECIDED_WITHIN_M
 
 Way = Literal["ahead", "behind", "left", "right"]
@@ -132,10 +132,10 @@ def target_of(equipment: Equipment | None) -> Target:
 
 def fit_function(
     grounds: Grounds, target: Target, asked: Sequence[tuple[Vehicle, SupportClass, Way]], workers: int
-) -> Callable[[Sequence[Asked]], list[Fits]]:
+) -> Callable[[Sequence[DistanceQuestion]], list[Fits]]:
     """Whether the way to a target is free, and the target can stand there."""
 
-    def fits(questions: Sequence[Asked]) -> list[Fits]:
+    def fits(questions: Sequence[DistanceQuestion]) -> list[Fits]:
         many = AnyFits()
         for number, mm, stands in questions:
             car, support, way = asked[number]
@@ -146,7 +146,7 @@ def fit_function(
 
 
 def card(target: Target, car: Vehicle, way: Way, distance_m: float, stands: bool = True) -> Procedure:
-    """A card that asks for the target at this distance from the car's body, and a clear way to it."""
+    """A card that spots for the target at this distance from the car's body, and a clear way to it."""
     half = target.half_width_m
     frame = ((car.wheelbase_m / 2 if way in ("left", "right") else 0.0, 0.0), TURNS[way])
     clear: Outline = ((0.0, -half), (max(distance_m, 1e-3), -half), (max(distance_m, 1e-3), half), (0.0, half))

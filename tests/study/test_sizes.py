@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from standtrue.model.asking import Asking
 from standtrue.model.fits import Fits
 from standtrue.study.coverage import Coverage, Options, coverage_of, coverage_of_orders
-from standtrue.study.sizes import Asked, Frontier, Size, SizeRange, find_frontiers
+from standtrue.study.sizes import Frontier, Size, SizeQuestion, SizeRange, find_frontiers
 
 SMALL = SizeRange((2.0, 3.0), (4.0, 6.0), 0.05)
 """21 widths and 41 lengths: small enough to ask every one."""
@@ -19,8 +19,8 @@ SMALL = SizeRange((2.0, 3.0), (4.0, 6.0), 0.05)
 
 def asker(
     fits: Callable[[Size], bool | Fits], count: list[int] | None = None
-) -> Callable[[Sequence[Asked]], list[Fits]]:
-    def ask(asked: Sequence[Asked]) -> list[Fits]:
+) -> Callable[[Sequence[SizeQuestion]], list[Fits]]:
+    def ask(asked: Sequence[SizeQuestion]) -> list[Fits]:
         if count is not None:
             count.append(len(asked))
         return [told(fits(size)) for size, _, _ in asked]
@@ -101,7 +101,7 @@ def test_a_bound_known_beforehand_changes_no_answer(least: list[tuple[int, int]]
 def test_many_pairs_are_asked_together() -> None:
     count: list[int] = []
 
-    def ask(asked: Sequence[Asked]) -> list[Fits]:
+    def ask(asked: Sequence[SizeQuestion]) -> list[Fits]:
         count.append(len(asked))
         return [Fits.of(size.width_m >= 3 + car / 10 and size.length_m >= 5 + card / 10) for size, car, card in asked]
 
@@ -192,7 +192,7 @@ def test_an_order_is_covered_where_each_of_its_needs_is() -> None:
 def test_stopped_early_it_tells_what_is_known_by_then() -> None:
     asked = [0]
 
-    def ask(sizes: Sequence[Asked]) -> list[Fits]:
+    def ask(sizes: Sequence[SizeQuestion]) -> list[Fits]:
         asked[0] += 1
         return [Fits.of(size.width_m + size.length_m >= 7.5 if car else size.length_m >= 5.0) for size, car, _ in sizes]
 
@@ -213,7 +213,7 @@ staircases = st.lists(corners, min_size=1, max_size=5)
 def test_a_contour_is_where_the_share_is_reached(least: list[list[tuple[int, int]]], level: float) -> None:
     """And a larger bay never covers less."""
 
-    def ask(asked: Sequence[Asked]) -> list[Fits]:
+    def ask(asked: Sequence[SizeQuestion]) -> list[Fits]:
         steps = [(SMALL.lattice(size), car) for size, car, _ in asked]
         return [Fits.of(any(w >= cw and at >= cl for cw, cl in least[car])) for (w, at), car in steps]
 

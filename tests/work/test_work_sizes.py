@@ -185,7 +185,7 @@ def test_a_room_stretched_is_the_room_made_anew(lift: Rule | None) -> None:
     anew = Grounds(stretched.site)
     for setting in ({}, {"lift": LiftSetting("up", 0.9)} if lift else {}):
         one, other = stretched.resolve(setting), anew.resolve(setting)
-        assert [(t.name, t.kind, t.metal) for t in one.things] == [(t.name, t.kind, t.metal) for t in other.things]
+        assert [(t.ref, t.kind, t.metal) for t in one.things] == [(t.ref, t.kind, t.metal) for t in other.things]
         shapes: list[tuple[Thing | Unfloor, Thing | Unfloor]] = list(zip(one.things, other.things, strict=True))
         for a, b in [*shapes, *zip(one.unfloor, other.unfloor, strict=True)]:
             assert shapely.area(shapely.symmetric_difference(a.shape, b.shape)) < 1e-6

@@ -19,7 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Outline
 from standtrue.model.lift import LiftState, Obstacle, PlacedLift
-from standtrue.model.reason import Ref, plain_name
+from standtrue.model.reason import Ref
 from standtrue.model.site import Bay, Door, Equipment, GroundKind, Site, ThingKind
 from standtrue.model.stance import lift_at_rest
 from standtrue.plane.shapes import (
@@ -57,11 +57,6 @@ class Thing:
     lift: str | None = None
 
     @property
-    def name(self) -> str:
-        """What it is called in US English. Things are told apart by `ref`."""
-        return plain_name(self.ref)
-
-    @property
     def bars_all(self) -> bool:
         return self.kind in ("wall", "hole")
 
@@ -81,11 +76,6 @@ class Unfloor:
     wheel_shape: BaseGeometry
     wheel_pieces: tuple[Convex, ...]
     over: tuple[Ref, ...] = ()
-
-    @property
-    def name(self) -> str:
-        """What it is called in US English. Floors are told apart by `ref`."""
-        return plain_name(self.ref)
 
 
 @frozen
@@ -133,7 +123,7 @@ class Ground:
 
     def heading_of(self, lift: str) -> float:
         """The heading of a lift of the site."""
-        return next(p.heading_rad for p in self.site.lifts if p.name == lift)
+        return self.site.lift(lift).heading_rad
 
     def setting(self, lift: str) -> LiftSetting:
         return dict(self.settings)[lift]

@@ -6,7 +6,7 @@ with a `Reason`, and whoever shows it makes a sentence of it, in the reader's un
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from attrs import frozen
 
@@ -73,41 +73,6 @@ class Ref:
     of: str = ""
     number: int = 0
     state: str = ""
-
-
-_PLAIN: Mapping[str, str] = {
-    "wall beside a door": "wall beside the door",
-    "hole": "hole {number}",
-    "post": "{of} {name}",
-    "lift part": "{of} {name}",
-    "deck": "{of} deck {number}",
-    "deck edge": "{of} deck edge",
-    "pit": "{of} pit",
-    "ramp": "{of} ramp",
-    "lintel": "{of} lintel",
-    "neighbor": "neighbor beyond edge {number} of {of}",
-    "uneven": "floor too uneven for {name}",
-    "arm": "{of} arm {number}",
-    "front plates": "{of} front plates",
-    "rear plates": "{of} rear plates",
-    "lift point": "lift point {number}",
-    "cover": "{name} of {of}",
-    "covers": "{of}",
-    "target equipment": "{name} for {of}",
-    "target equipment at a position": "{name} for {of}, position {number}",
-}
-
-
-def plain_name(ref: Ref) -> str:
-    """What something is called in US English, for whoever has no reader yet (`show.words.things` names for people)."""
-    if ref.kind == "equipment" and ref.state:
-        return f"{ref.name}, {ref.state}"
-    if ref.kind == "wall" and ref.state:
-        return f"wall {ref.number} ({ref.state})"
-    if ref.kind == "track" and not ref.name:
-        return f"{ref.of} track"
-    pattern = _PLAIN.get(ref.kind, "{name}" if ref.name else "{kind}")
-    return pattern.format(kind=ref.kind, name=ref.name, of=ref.of, number=ref.number)
 
 
 @frozen

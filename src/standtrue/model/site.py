@@ -174,6 +174,13 @@ class Site:
     pace: Pace = field(factory=Pace)
     reader: SiteReader = field(factory=SiteReader)
 
+    def lift(self, name: str) -> PlacedLift:
+        """The lift of a name. Raises KeyError if there is none."""
+        for placed in self.lifts:
+            if placed.name == name:
+                return placed
+        raise KeyError(name)
+
 
 ThingKind = Literal["wall", "hole", "obstacle", "post", "deck", "lift part", "ceiling", "door", "equipment", "neighbor"]
 GroundKind = Literal["void", "patch", "ramp", "uneven"]

@@ -73,7 +73,7 @@ def shared_facts(shared: Shared) -> frozenset[Fact]:
 
 def _load_facts(answer: Answer) -> Iterable[Fact]:
     name = answer.carried_by.partition("/")[0]
-    lift = next(p.lift for p in answer.ground.site.lifts if p.name == name)
+    lift = answer.ground.site.lift(name).lift
     mass, share = answer.vehicle.mass_kg, answer.vehicle.front_axle_share
     if mass is None or lift.capacity_kg is None:
         yield Fact.UNKNOWN_MASS

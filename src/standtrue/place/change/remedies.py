@@ -11,7 +11,7 @@ from attrs import evolve, frozen
 
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
-from standtrue.model.reason import Note, Ref, plain_name
+from standtrue.model.reason import Reason, Ref
 from standtrue.model.site import Site
 from standtrue.place.change.changes import (
     VOID_KINDS,
@@ -80,7 +80,7 @@ class Remedies:
     single: tuple[Remedy, ...] = ()
     pairs: tuple[tuple[Remedy, Remedy], ...] = ()
     complete: bool = True
-    hopeless: tuple[Note, ...] = ()
+    hopeless: tuple[Reason, ...] = ()
 
 
 def find_remedies(answer: Answer, *, uneven: Sequence[Unfloor] = (), amounts: bool = True) -> Remedies:
@@ -116,7 +116,7 @@ def changed(site: Site, remedy: Remedy, less_m: float = 0.0) -> Site:
     if remedy.subject.kind == "wall":
         grown = wall_moved(site, remedy.subject, amount)
         if grown is None:
-            raise ValueError(f"{plain_name(remedy.thing)} cannot move by {amount} m")
+            raise ValueError(f"{remedy.thing} cannot move by {amount} m")
         return grown
     turn = remedy.direction_rad or 0.0
     return moved(site, remedy.subject, (amount * math.cos(turn), amount * math.sin(turn)))
@@ -249,8 +249,9 @@ def _sorted(remedies: Sequence[Remedy]) -> tuple[Remedy, ...]:
     return tuple(sorted(remedies, key=_rank))
 
 
-def _rank(remedy: Remedy) -> tuple[int, float, str]:
-    return KINDS.index(remedy.kind), math.inf if remedy.least_m is None else remedy.least_m, plain_name(remedy.thing)
+def _rank(remedy: Remedy) -> tuple[int, float, str, Ref]:
+    size = math.inf if remedy.least_m is None else remedy.least_m
+    return KINDS.index(remedy.kind), size, remedy.thing.name or remedy.thing.of, remedy.thing
 
 
 def _pairs(trial: Trial, walls: bool) -> tuple[tuple[tuple[Remedy, Remedy], ...], bool]:

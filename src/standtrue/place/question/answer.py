@@ -8,7 +8,7 @@ from standtrue.model.basics import Outline, Place, Point, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground, Grounds
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Note, Ref
+from standtrue.model.reason import Reason, Ref
 from standtrue.model.stance import Carrier, written
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.claims import Claim
@@ -63,9 +63,9 @@ class Answer:
     place: Place | None = None
     nearest_miss: Place | None = None
     touches: tuple[Touch, ...] = ()
-    because: tuple[Note, ...] = ()
-    not_considered: tuple[Note, ...] = ()
-    in_view: tuple[Note, ...] = ()
+    because: tuple[Reason, ...] = ()
+    not_considered: tuple[Reason, ...] = ()
+    in_view: tuple[Reason, ...] = ()
     claims: tuple[Claim, ...] = ()
     limited: bool = False
 

@@ -17,7 +17,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Unfloor
 from standtrue.model.reason import because
 from standtrue.model.site import Bay, Site
-from standtrue.model.stance import FLOOR, Carrier, lift_state
+from standtrue.model.stance import FLOOR, lift_at_rest, lift_state
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import region
 from standtrue.place.margin.measure import better_side, measure
@@ -142,14 +142,11 @@ def reached_from(
 
 def goal_of(answer: Answer) -> End:
     """The end of a move to an answer's stance: on a lift in the state that it is driven onto, raised afterwards."""
-    carrier = answer.carrier or FLOOR
-    if carrier.is_floor:
+    carrier, site = answer.carrier or FLOOR, answer.ground.site
+    if carrier.lift is None:
         return End(answer.place)
-    lift, state = lift_state(carrier, answer.ground.site)
-    if state.drive_on:
-        return End(answer.place, carrier)
-    rest = lift.rest
-    return End(answer.place, Carrier(carrier.lift, rest.name, rest.deck_height_m[0]))
+    _, state = lift_state(carrier, site)
+    return End(answer.place, carrier if state.drive_on else lift_at_rest(site.lift(carrier.lift)))
 
 
 def _in_use(answer: Answer) -> frozenset[str]:

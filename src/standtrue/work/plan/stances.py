@@ -16,7 +16,7 @@ from standtrue.model.ground import Grounds
 from standtrue.model.order import Choice, Fitting, Stand, middle
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site
-from standtrue.model.stance import Carrier, lift_at_rest, lift_state
+from standtrue.model.stance import Carrier, lift_at_rest
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.shared import Shared, shared_places
 from standtrue.place.many.together import NO_STRIPS, Board, Demand, Option
@@ -56,8 +56,7 @@ class Candidate:
         """The place as an end of a move: every lift at rest."""
         if self.lift is None:
             return End(self.place)
-        rest = lift_at_rest(next(p for p in site.lifts if p.name == self.lift))
-        return End(self.place, rest)
+        return End(self.place, lift_at_rest(site.lift(self.lift)))
 
 
 @frozen(eq=False)
@@ -213,10 +212,10 @@ def _fittings(site: Site, vehicle: Vehicle, card: Procedure, place: Place, heigh
 
 def rise_s(site: Site, carrier: Carrier) -> Range:
     """How long the lift takes from its rest to this height: its share of the travel from end to end."""
-    if carrier.is_floor:
+    if carrier.lift is None:
         return 0.0, 0.0
-    lift, _ = lift_state(carrier, site)
-    rest, top = lift.rest.deck_height_m[0], max(s.deck_height_m[1] for s in lift.states)
+    lift = site.lift(carrier.lift).lift
+    rest, top = lift_at_rest(site.lift(carrier.lift)).height_m, max(s.deck_height_m[1] for s in lift.states)
     share = abs(carrier.height_m - rest) / (top - rest) if top > rest else 0.0
     low, high = lift.travel_s or TRAVEL_S
     return share * low, share * high

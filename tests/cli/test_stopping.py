@@ -5,7 +5,6 @@ from __future__ import annotations
 import signal
 
 import pytest
-
 from standtrue.cli.stopping import stoppable
 
 

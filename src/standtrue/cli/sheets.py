@@ -10,9 +10,7 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
 from standtrue.cli.planning import ask_plan
-from standtrue.cli.preference import Preference
 from standtrue.cli.reader import reader
-from standtrue.documents import read_folder
 from standtrue.model.basics import Fault
 from standtrue.show.answers.sheet import sheet_json
 from standtrue.show.sheets import PaperSize
@@ -20,7 +18,7 @@ from standtrue.show.sheets.job.make import make_job_sheet
 from standtrue.show.sheets.job.planned import worth_a_plan
 from standtrue.show.sheets.job.sheet import job_pdf
 from standtrue.show.words.reader import Reader
-from standtrue.work.ask import UnansweredError, pick, sound
+from standtrue.work.ask import UnansweredError, open_shop, pick
 
 
 def add_to(app: typer.Typer) -> None:
@@ -39,13 +37,12 @@ def sheet(
     json: JsonOpt = False,
 ) -> None:
     """A job's sheet as PDF: the order of work, what to calibrate and why, and each stance to lay out and write on."""
-    found = sound(read_folder(folder))
+    found = open_shop(folder)
     asked = pick("job", job, found.jobs, "--job")
     if otherwise is not None and plan is False:
         what = "--otherwise chooses among plans, and --no-plan asks for none"
         raise UnansweredError([Fault("fields-conflict", what, "", "--otherwise", "", "leave one of them out")])
-    said = found.sites[asked.site].reader
-    reads, on = reader(Preference(said.units, said.language)), paper or said.paper or "letter"
+    reads, on = reader(found), paper or found.sites[asked.site].reader.paper or "letter"
     wanted = otherwise is not None or (worth_a_plan(found, asked) if plan is None else plan)
     planned = None
     if wanted:

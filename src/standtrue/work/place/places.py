@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from attrs import frozen
 
-from standtrue.model.asking import Asking, Progress
+from standtrue.model.asking import Asking
+from standtrue.model.asking import Progress as Step
 from standtrue.model.basics import SupportClass
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.fits import Fits
@@ -27,6 +28,9 @@ from standtrue.work.ask import UnansweredError
 from standtrue.work.place.level import LevelFloors, Settled, Uneven, asks_level, survey_of
 from standtrue.work.used import answer_facts, shared_facts
 
+Progress = Callable[[str, int, int], None]
+"""What the maker of the job sheet still tells its steps to."""
+
 NONE_SHARED = Shared((), False, ())
 SHARED_LEFT_OUT = because("shared-left-out")
 UNPROVEN = because("shared-not-proven")
@@ -44,11 +48,14 @@ class Places:
     remedies: tuple[Remedies, ...]
     shared: Shared
     basis: Basis
+    left_out: tuple[Reason, ...] = ()
+    """What an early stop left unanswered."""
 
     @property
     def gave_up(self) -> bool:
-        """Whether every search stopped at its limit before an answer was proven."""
-        return bool(self.answers) and all(a.limited and a.fits is Fits.UNDECIDED for a in self.answers)
+        """Whether every search ended early, at its limit or stopped, before an answer was proven."""
+        asked = bool(self.answers or self.left_out)
+        return asked and all(a.limited and a.fits is Fits.UNDECIDED for a in self.answers)
 
     def remedies_for(self, answer: Answer) -> Remedies:
         """What would make room where this answer does not fit."""
@@ -88,24 +95,23 @@ def find_places(
     `amounts`: as for `find_remedies`. Stopped early, it has the answers that are done, and says which are left out.
     Raises UnansweredError if a card measures from something that the car's document does not place.
     """
-    faults = [f for card in cards for f in missing_anchors(card, vehicle)]
-    if faults:
+    if faults := [f for card in cards for f in missing_anchors(card, vehicle)]:
         raise UnansweredError(dict.fromkeys(faults))
-    grounds = Grounds(site, bay)
+    grounds, placed = Grounds(site, bay), tuple(c for c in cards if c.needs_space)
     grounds.at_rest()
-    placed = tuple(c for c in cards if c.needs_space)
     survey, unused = survey_of(shop, site) if asks_level(placed) else (None, None)
     level = None if survey is None else LevelFloors(survey, site)
     question = _Question(grounds, vehicle, placed, tuple(supports), level, tuple(headings_rad), amounts)
     found, shared = _worked(question, asking)
     shop.take(cards)
     answers, remedies = tuple(f.settled.answer for f in found.values()), tuple(f.remedies for f in found.values())
-    level_notes = [*(n for f in found.values() for n in f.settled.notes), *([unused] if unused else [])]
-    warnings = [*shop.warnings, *_warnings(vehicle, cards, supports, answers), *level_notes]
+    notes = [*(n for f in found.values() for n in f.settled.notes), *([unused] if unused else [])]
+    warnings = [*shop.warnings, *_warnings(vehicle, cards, supports, answers), *notes]
     facts = {*shared_facts(shared or NONE_SHARED), *(fact for a in answers for fact in answer_facts(a))}
-    basis = basis_of(shop.touched, facts, warnings, _limits(question, found, shared))
+    left = tuple(_named(c, s) for c, s in question.pairs if (c.key, s) not in found)
+    basis = basis_of(shop.touched, facts, warnings, _limits(left, remedies, shared))
     slices = tuple(f.slices for f in found.values())
-    return Places(site, vehicle, answers, slices, remedies, shared or NONE_SHARED, basis)
+    return Places(site, vehicle, answers, slices, remedies, shared or NONE_SHARED, basis, left)
 
 
 @frozen(eq=False)
@@ -150,11 +156,13 @@ def _worked(question: _Question, asking: Asking) -> tuple[_Answers, Shared | Non
         begun = [pool.submit(question.answer, *pair) for pair in pairs]
         for (card, support), future in zip(pairs, begun, strict=True):
             if asking.stopped():
-                for other in (*begun, *([early] if early else [])):
+                if early is not None:
+                    early.cancel()
+                for other in begun:
                     other.cancel()
             if not future.cancelled():
                 found[card.key, support] = future.result()
-                asking.tell(Progress(_named(card, support), len(found), len(pairs)))
+                asking.tell(Step(_named(card, support), len(found), len(pairs)))
     if early is not None:
         return found, None if early.cancelled() else early.result()
     if asking.stopped():
@@ -197,11 +205,10 @@ def _warnings(
             yield because("seen-at-stance", card=answer.name, support=Term(answer.support), seen=seen)
 
 
-def _limits(question: _Question, found: _Answers, shared: Shared | None) -> Iterator[Reason]:
-    left = [(c, s) for c, s in question.pairs if (c.key, s) not in found]
+def _limits(left: tuple[Reason, ...], remedies: Sequence[Remedies], shared: Shared | None) -> Iterator[Reason]:
     if left:
-        yield because("places-left-out", places=tuple(_named(c, s) for c, s in left))
-    if not all(f.remedies.complete for f in found.values()):
+        yield because("places-left-out", places=left)
+    if not all(r.complete for r in remedies):
         yield REMEDIES_LIMITED
     if shared is None:
         yield SHARED_LEFT_OUT

@@ -11,6 +11,7 @@ from attrs import evolve
 from benchmarks.place import timed
 from standtrue.model.basics import Range
 from standtrue.model.order import Choice, Fitting, Handling, Move, Operation, Problem, Stand
+from standtrue.model.reason import because
 from standtrue.model.stance import Carrier
 from standtrue.sequence.solve import order_job
 
@@ -77,6 +78,6 @@ def job(count: int, *, free: bool) -> Problem:
         choices = tuple(Choice((600.0, 900.0), s, f) for s, f in zip(chosen, spots, strict=True))
         stage = 0 if free else number // 5
         before = frozenset(n for n in range(number) if not free and n // 5 < stage)
-        operations.append(Operation(f"op {number}", "", "calibration", choices, before))
+        operations.append(Operation(f"op {number}", because("own-work", name="op"), "calibration", choices, before))
     handling = tuple((f"frame {n}", Handling((240.0, 480.0), (120.0, 240.0))) for n in range(3))
     return Problem(tuple(operations), PLACES, handling)

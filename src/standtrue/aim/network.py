@@ -202,12 +202,12 @@ def _whitened(
 def _moving(network: Network, way: Array, at: Array) -> list[tuple[Body, Unknown, Way]]:
     """Which bodies a direction in the unknowns moves most, and how."""
     most = float(np.abs(way).max())
-    told: list[tuple[Body, Unknown, Way]] = []
+    moving: list[tuple[Body, Unknown, Way]] = []
     for body in network.bodies:
         parts = {u: float(way[network.column(body.name, u)]) for u in body.free}
         if parts and max(map(abs, parts.values())) > 0.5 * most:
-            told.append((body, *_motion(body, parts, network, at)))
-    return told
+            moving.append((body, *_motion(body, parts, network, at)))
+    return moving
 
 
 def _motion(body: Body, parts: dict[Unknown, float], network: Network, at: Array) -> tuple[Unknown, Way]:

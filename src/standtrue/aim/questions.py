@@ -50,16 +50,16 @@ def question_readings(scene: Scene, readings: Sequence[Reading]) -> tuple[Questi
     xs, ys = zip(*(p for outline in floors for p in outline), strict=True)
     high = scene.site.clear_height_m
     longest = math.hypot(max(xs) - min(xs), max(ys) - min(ys), high if high is not None else 0.0)
-    asked = []
+    questions = []
     for number, reading in enumerate(readings):
         if number not in plan:
-            asked.append(_unknown_point(number, reading, scene, network))
+            questions.append(_unknown_point(number, reading, scene, network))
             continue
         code = _impossible(reading, longest, high)
         if code is not None or _far(reading, plan[number]):
             why = because(code or "reading-far-from-plan", reading=title_of(reading, scene))
-            asked.append(Question(number, why, code is not None, _other_unit(reading, plan[number])))
-    return tuple(asked)
+            questions.append(Question(number, why, code is not None, _other_unit(reading, plan[number])))
+    return tuple(questions)
 
 
 def _unknown_point(number: int, reading: Reading, scene: Scene, network: Network) -> Question:

@@ -50,16 +50,16 @@ def possible_readings(
 
 def demands(scene: Scene, network: Network, room: float = ROOM, risk: float = RISK) -> tuple[Demand, ...]:
     """What must be known so that every tolerance of the card can be decided with `room` of it to spare."""
-    asked = []
+    questions = []
     for target in scene.targets:
         slopes, by_thrust = scene.deviation_slopes(network, target, network.start)
         for name, row, by, limit in zip(PARTS, slopes, by_thrust, limits_of(target.tolerance), strict=True):
             if limit is not None:
                 most = deciding_u(limit, risk, room)
-                asked.append(
+                questions.append(
                     Demand(Tolerated(target.name, name, name in ANGLES), row, most, abs(float(by)) * scene.thrust.u_rad)
                 )
-    return tuple(asked)
+    return tuple(questions)
 
 
 def plan_setup(

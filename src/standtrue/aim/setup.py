@@ -234,8 +234,8 @@ def _heading(found: Adjustment) -> float:
 
 def _measured(network: Network, target: str) -> frozenset[str]:
     free = {u for body, u in network.unknowns if body == target}
-    told = {"height": {"z"}, "turn": {"turn"}, "lean": {"lean"}, "along": {"x", "y"}, "across": {"x", "y"}}
-    return frozenset(part for part, needed in told.items() if needed <= free)
+    unknowns = {"height": {"z"}, "turn": {"turn"}, "lean": {"lean"}, "along": {"x", "y"}, "across": {"x", "y"}}
+    return frozenset(part for part, needed in unknowns.items() if needed <= free)
 
 
 def _part(name: str, deviation: float, u: float, limit: float | None, measured: bool, risk: float) -> Part:

@@ -210,7 +210,7 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
     fits = Fits.of(margin >= FIT_M and not way.blocked)
     if fits is Fits.NO and not way.blocked and outcome.bound >= 0.0:
         fits = Fits.UNDECIDED
-    told = evolve(
+    answer = evolve(
         none,
         ground=way.ground,
         carrier=way.carrier,
@@ -222,10 +222,10 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
         in_view=tuple(in_view(way.claims, way.ground, place)),
     )
     if not outcome.complete:
-        told = evolve(told, because=(*outcome.reasons, LIMIT_REACHED), limited=True)
+        answer = evolve(answer, because=(*outcome.reasons, LIMIT_REACHED), limited=True)
     if fits is Fits.YES:
-        return evolve(told, margin_m=margin, bound_m=max(outcome.bound, margin), free_m=free, place=place)
-    return evolve(told, bound_m=None if way.blocked else outcome.bound, nearest_miss=place)
+        return evolve(answer, margin_m=margin, bound_m=max(outcome.bound, margin), free_m=free, place=place)
+    return evolve(answer, bound_m=None if way.blocked else outcome.bound, nearest_miss=place)
 
 
 def _without_stance(none: Answer, outcome: _Outcome) -> Answer:

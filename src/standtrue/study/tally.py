@@ -112,10 +112,10 @@ def need_met(table: Table, car: str, need: TaskNeed) -> Fits:
     return Fits.any_of([_all_of([fits(table, car, card) for card in option]) for option in need.options])
 
 
-def _all_of(told: Sequence[Fits]) -> Fits:
-    if any(fit is Fits.NO for fit in told):
+def _all_of(verdicts: Sequence[Fits]) -> Fits:
+    if any(fit is Fits.NO for fit in verdicts):
         return Fits.NO
-    return Fits.UNDECIDED if any(fit is Fits.UNDECIDED for fit in told) else Fits.YES
+    return Fits.UNDECIDED if any(fit is Fits.UNDECIDED for fit in verdicts) else Fits.YES
 
 
 def tally(tasks: Sequence[Task], table: Table) -> Tally:

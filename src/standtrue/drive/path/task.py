@@ -115,8 +115,8 @@ def _searched(
     if ended == SOLVED:
         path = shorten(w, ask, ones[which], path, CUT_M, 4, 4000)
         return solved(ask, ones[which], path, e.cell, nodes)
-    told = Outcome.EXHAUSTED if ended == EXHAUSTED else Outcome.GAVE_UP
-    return Found(told, None, path, math.inf, e.cell, int(nodes), _stopped(packed, blocked))
+    outcome = Outcome.EXHAUSTED if ended == EXHAUSTED else Outcome.GAVE_UP
+    return Found(outcome, None, path, math.inf, e.cell, int(nodes), _stopped(packed, blocked))
 
 
 def _stopped(packed: Packed, blocked: Ints) -> tuple[tuple[Ref, int], ...]:

@@ -42,9 +42,9 @@ def free_of(packed: Packed, poses: Sequence[Pose]) -> list[Pose]:
 
 def too_near(packed: Packed, which: str, poses: Sequence[Pose]) -> Iterator[Obstruction]:
     """What is too near the car at an end (`start` or `goal`) that keeps its gaps at none of its poses."""
-    told = min((violations(packed.world, np.array(pose)) for pose in poses), key=len)
+    broken = min((violations(packed.world, np.array(pose)) for pose in poses), key=len)
     seen = set()
-    for pair, apart in told:
+    for pair, apart in broken:
         piece, solid = packed.world.pairs[pair]
         part, thing = packed.part_of[piece], packed.solid_of[solid]
         if (part, thing) in seen:

@@ -69,11 +69,11 @@ class Packed:
     def keeping(self, floors: Array, side: int) -> Packed:
         """The problem with other floors, one for each row, and of two exit strips only one: 1 the left, 2 the right."""
         q = self.with_cores
-        asked = (q.sides == 0) | (q.sides == side)
+        kept = (q.sides == 0) | (q.sides == side)
         problem = q._replace(
-            pairs=q.pairs[asked], gaps=q.gaps[asked], floors=floors[asked], sides=np.zeros(int(asked.sum()), np.int64)
+            pairs=q.pairs[kept], gaps=q.gaps[kept], floors=floors[kept], sides=np.zeros(int(kept.sum()), np.int64)
         )
-        return evolve(self, problem=problem, sources=self.sources[asked])
+        return evolve(self, problem=problem, sources=self.sources[kept])
 
 
 @frozen

@@ -36,7 +36,7 @@ def stated_stance(
 ) -> Answer:
     """The answer for one stated place on the floor, or on a lift with its decks at the carrier's height.
 
-    `fits` is YES or NO, `margin_m` and `touches` are told either way (where something overlaps, only the
+    `fits` is YES or NO, `margin_m` and `touches` are said either way (where something overlaps, only the
     margin's sign is meant), and `because` says what else rules the stance out. Without `variants` the form of the
     cards with the largest margin is taken. Anchors must be known (`claims.missing_anchors`). Raises KeyError for a
     carrier that the site does not have.
@@ -76,12 +76,12 @@ def _measured(none: Answer, way: Way, place: Place) -> Answer:
     """The answer by one way."""
     side = better_side(way.pairs, way.origins, place)
     margin, touches, free = measure(way.pairs, way.origins, side, place)
-    told = evolve(none, variants=way.variants)
-    against = [*way.blocked, *_unmet(way, place), *_not_allowed(told, way.carrier.height_m)]
+    in_form = evolve(none, variants=way.variants)
+    against = [*way.blocked, *_unmet(way, place), *_not_allowed(in_form, way.carrier.height_m)]
     if not way.blocked and not way.allows(place.heading_rad):
         against.append(WRONG_WAY)
     return evolve(
-        told,
+        in_form,
         ground=way.ground,
         carrier=way.carrier,
         doors_open=way.ground.doors_open,
@@ -97,10 +97,10 @@ def _measured(none: Answer, way: Way, place: Place) -> Answer:
     )
 
 
-def _not_allowed(told: Answer, height_m: float) -> Iterator[Reason]:
+def _not_allowed(answer: Answer, height_m: float) -> Iterator[Reason]:
     """Cards that do not allow this class of support. Decks at floor level are floor, too."""
-    classes = {"floor", "lift down"} if told.support == "lift down" and height_m <= 0.0 else {told.support}
-    for card in told.forms:
+    classes = {"floor", "lift down"} if answer.support == "lift down" and height_m <= 0.0 else {answer.support}
+    for card in answer.forms:
         if not classes & set(card.supports):
             supports = tuple(map(Term, card.supports))
             yield because("support-not-allowed", card=Ref("card", card.key), supports=supports)

@@ -240,12 +240,12 @@ def _settings(
             if not flush:
                 reasons.append(ruled_out(FLOOR, because("no-plates-at-floor-level")))
         return
-    used = False
+    served = False
     for placed in site.lifts:
         for state in placed.lift.states:
             if not _serves(placed, state, question.support):
                 continue
-            used = True
+            served = True
             why = _lift_refuses(placed, question.vehicle, cards)
             height = _height(placed, state, cards, question.support)
             if height is None:
@@ -254,7 +254,7 @@ def _settings(
                 reasons.append(ruled_out(Carrier(placed.name, state.name), why))
             elif height is not None:
                 yield from maker.on_lift(placed, state, height)
-    if not used:
+    if not served:
         reasons.append(because("no-lift-for-support", support=Term(question.support)))
 
 
@@ -309,8 +309,8 @@ class _Maker:
 
 def _in_use(question: Question, *cards: Procedure) -> frozenset[str]:
     """The equipment that any of the cards uses: it is not where it is stored."""
-    asked = {name for c in cards for name in (*c.equipment, *(t.equipment for t in c.targets))}
-    found = (equipment_of(name, question.grounds.site.equipment) for name in asked)
+    wanted = {name for c in cards for name in (*c.equipment, *(t.equipment for t in c.targets))}
+    found = (equipment_of(name, question.grounds.site.equipment) for name in wanted)
     return frozenset(e.name for e in found if e is not None)
 
 

@@ -151,8 +151,8 @@ def goal_of(answer: Answer) -> End:
 
 def _in_use(answer: Answer) -> frozenset[str]:
     """The equipment that the cards use: it may be taken from its store before the car comes."""
-    asked = {name for c in answer.forms for name in (*c.equipment, *(t.equipment for t in c.targets))}
-    found = (equipment_of(name, answer.ground.site.equipment) for name in asked)
+    wanted = {name for c in answer.forms for name in (*c.equipment, *(t.equipment for t in c.targets))}
+    found = (equipment_of(name, answer.ground.site.equipment) for name in wanted)
     return frozenset(e.name for e in found if e is not None)
 
 

@@ -1,12 +1,11 @@
 """Which sentences a language lacks, by the file that says them: `python -m standtrue.show.words.extract es`.
 
-Sentences are what stands in `say("...")`, `count("...", "...")` and `N_("...")` anywhere in the package.
+Sentences are what stands in `say("...")`, `say_n("...", "...")` and `N_("...")` anywhere in the package.
 """
 
 from __future__ import annotations
 
 import sys
-import warnings
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,7 +14,7 @@ from babel.messages.extract import extract_from_dir
 
 from standtrue.show.words.catalog import catalog_of
 
-KEYWORDS: dict[str, tuple[int, ...] | None] = {"say": (1,), "count": (1, 2), "N_": None}
+KEYWORDS: dict[str, tuple[int, ...] | None] = {"say": (1,), "say_n": (1, 2), "N_": None}
 PACKAGE = Path(__file__).parents[2]
 
 
@@ -31,11 +30,7 @@ class Message:
 def messages(folder: Path = PACKAGE) -> Iterator[Message]:
     """Every sentence that the package says."""
     options = {"**.py": {"encoding": "utf-8"}}
-    with warnings.catch_warnings():
-        # Lists and texts have a `count` of their own, and may be asked about an f-string.
-        warnings.simplefilter("ignore")
-        found = list(extract_from_dir(str(folder), [("**.py", "python")], options, KEYWORDS))
-    for file, line, forms, _, _ in found:
+    for file, line, forms, _, _ in extract_from_dir(str(folder), [("**.py", "python")], options, KEYWORDS):
         said = (forms,) if isinstance(forms, str) else tuple(f for f in forms if isinstance(f, str))
         if any(said):
             yield Message(said, file, line)

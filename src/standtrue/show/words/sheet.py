@@ -20,7 +20,7 @@ from standtrue.model.site import Datum, from_datum
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
-from standtrue.show.words.aim import verdict_word
+from standtrue.show.words.aim import chalk_end, verdict_word
 from standtrue.show.words.drawing import ended, offset_words
 from standtrue.show.words.place import carried, standing, touch_words
 from standtrue.show.words.quantities import small_length
@@ -326,7 +326,10 @@ def layout_rows(layout: TargetLayout, reader: Reader) -> list[Row]:
     rows.extend(_taped(m, reader) for m in measures)
     return [
         *rows,
-        *((reader.term(m.start), reader.term(m.end), reader.write(Length(m.plan_m)), "–") for m in layout.diagonals),
+        *(
+            (reader.term(m.start), reader.write(chalk_end(layout, m.end)), reader.write(Length(m.plan_m)), "–")
+            for m in layout.diagonals
+        ),
     ]
 
 

@@ -29,6 +29,7 @@ FILES: tuple[str, ...] = (
     "place",
     "place_engine",
     "plan",
+    "sheet",
     "study",
 )
 """The files of this folder. Each has `SENTENCES`."""

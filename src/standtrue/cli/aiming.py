@@ -24,6 +24,7 @@ from standtrue.show.pictures.aim import floor_picture, measured_picture, targets
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.heights import floor_svg
 from standtrue.show.words.alignment import alignment_blocks, loads_blocks, reflector_blocks
+from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.blocks import Block
 from standtrue.show.words.floor import floor_blocks
 from standtrue.show.words.measured import measured_blocks
@@ -50,7 +51,7 @@ def targets(
 ) -> None:
     """Where a set-up's targets go, in dimensions to lay out, and which readings to take."""
     shop, asked = _setup(folder, setup)
-    who = reader()
+    who = reader(shop)
     with output.asking(who, stoppable=True) as asking:
         answer = lay_targets_out(shop, asked, asking)
     if json:
@@ -68,7 +69,7 @@ def measured(
 ) -> None:
     """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
     shop, asked = _setup(folder, setup)
-    answer, who = judge_measured(shop, asked), reader()
+    answer, who = judge_measured(shop, asked), reader(shop)
     if json:
         output.print_json(of_measured(answer).to_json())
     else:
@@ -86,7 +87,8 @@ def floor(
     json: JsonOpt = False,
 ) -> None:
     """How level and how flat a surveyed floor is."""
-    shop, who = open_shop(folder), reader()
+    shop = open_shop(folder)
+    who = reader(shop)
     asked = pick("survey", survey, shop.surveys, "--survey")
     card = None if procedure is None else pick_cards(shop, [procedure])[0]
     place = None if at is None else stance_written(at, "--at")
@@ -102,7 +104,7 @@ def floor(
 def alignment(folder: FolderArg, setup: SetupOpt = None, json: JsonOpt = False) -> None:
     """A set-up's wheel alignment readings against the car's limits, and whether they hold the calibration."""
     shop, asked = _setup(folder, setup)
-    answer, who = judge_alignment(shop, asked), reader()
+    answer, who = judge_alignment(shop, asked), reader(shop)
     if json:
         output.print_json(of_alignment(answer).to_json())
         return
@@ -117,7 +119,8 @@ def loads(
     json: JsonOpt = False,
 ) -> None:
     """What a car puts on a lift, against what the lift may carry."""
-    shop, who = open_shop(folder), reader()
+    shop = open_shop(folder)
+    who = reader(shop)
     where = pick("site", site, shop.sites, "--site")
     car = pick("vehicle", vehicle, shop.vehicles, "--vehicle")
     answer = judge_loads(shop, car, pick("lift", lift, {p.name: p for p in where.lifts}, "--lift"))
@@ -158,4 +161,4 @@ def _draw(file: Path | None, who: Reader, draw: Callable[[], str]) -> None:
 
 def _show(blocks: Iterable[Block], basis: Basis, who: Reader) -> None:
     output.show(blocks)
-    output.print_notes((*basis.warnings, *basis.limits), basis.cautions, basis.demonstration, who)
+    output.show(basis_blocks(basis, who))

@@ -9,12 +9,12 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt, VehicleOpt
 from standtrue.cli.reader import reader
-from standtrue.documents import read_folder
 from standtrue.show.answers.drive import of_drive
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import move_drawing
+from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.drive import move_blocks
-from standtrue.work.ask import UnansweredError, sound
+from standtrue.work.ask import UnansweredError, open_shop
 from standtrue.work.drive.drives import drive_between
 
 
@@ -34,9 +34,10 @@ def drive(
     json: JsonOpt = False,
 ) -> None:
     """How a car gets from one stance to another, or what is in the way."""
-    who = reader()
+    shop = open_shop(folder)
+    who = reader(shop)
     with output.asking(who, stoppable=True) as asking:
-        driven = drive_between(sound(read_folder(folder)), site, vehicle, start, goal, mode, asking)
+        driven = drive_between(shop, site, vehicle, start, goal, mode, asking)
     basis = driven.basis
     if svg is not None:
         cautions = who.reasons(c.reason for c in basis.cautions)
@@ -49,6 +50,6 @@ def drive(
         output.print_json(of_drive(driven).to_json())
     else:
         output.show(move_blocks(driven.way, who))
-        output.print_notes(who.reasons((*basis.warnings, *basis.limits)), basis.cautions, basis.demonstration)
+        output.show(basis_blocks(basis, who))
     if driven.gave_up:
         raise typer.Exit(output.EXIT_NO_ANSWER)

@@ -7,11 +7,10 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
 from standtrue.cli.reader import reader
-from standtrue.documents import read_folder
 from standtrue.show.answers.needs import of_needs
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.needs import needs_blocks
-from standtrue.work.ask import pick, sound
+from standtrue.work.ask import open_shop, pick
 from standtrue.work.needs.jobs import find_job_needs
 
 
@@ -22,7 +21,8 @@ def add_to(app: typer.Typer) -> None:
 
 def needs(folder: FolderArg, job: JobOpt = None, json: JsonOpt = False) -> None:
     """What a job's repairs call for, why, and in which order."""
-    shop, who = sound(read_folder(folder)), reader()
+    shop = open_shop(folder)
+    who = reader(shop)
     answer = find_job_needs(shop, pick("job", job, shop.jobs, "--job"))
     if json:
         output.print_json(of_needs(answer).to_json())

@@ -9,7 +9,7 @@ import signal
 import sys
 import threading
 import time
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from types import FrameType
@@ -24,13 +24,12 @@ from rich.text import Text
 
 from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault
-from standtrue.model.cautions import Caution
-from standtrue.model.reason import Note
+from standtrue.model.reason import because
 from standtrue.show.answers.faults import of_faults
 from standtrue.show.words.blocks import Block, Lines
 from standtrue.show.words.faults import faults_blocks
+from standtrue.show.words.help import STOPPING
 from standtrue.show.words.reader import ENGLISH, Reader
-from standtrue.work.place.places import Progress as Tell
 
 EXIT_BAD_INPUT = 2
 EXIT_NO_ANSWER = 3
@@ -56,18 +55,6 @@ def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLIS
         print_json(of_faults(faults).to_json())
         return
     show(faults_blocks(faults, reader), err())
-
-
-def print_notes(
-    warnings: Iterable[Note], cautions: Iterable[Caution], demonstration: bool, reader: Reader = ENGLISH
-) -> None:
-    console = out()
-    if demonstration:
-        console.print("[bold]Invented demonstration data.[/bold]")
-    for warning in warnings:
-        console.print(f"[bold]Note:[/bold] {escape(reader.reason(warning))}")
-    for caution in cautions:
-        console.print(f"[bold]Caution:[/bold] {escape(reader.reason(caution.reason))}")
 
 
 def table(title: str, *columns: str) -> Table:
@@ -106,12 +93,12 @@ def asking(reader: Reader = ENGLISH, *, stoppable: bool = False) -> Iterator[Ask
         if pressed.is_set():
             raise KeyboardInterrupt
         pressed.set()
-        err().print(reader.say("Stopping: what is known by now will be told. Press again to stop at once."))
+        err().print(reader.say(STOPPING))
 
     listens = stoppable and threading.current_thread() is threading.main_thread()
     before = signal.signal(signal.SIGINT, note) if listens else None
     try:
-        with progress() as tell:
+        with progress(reader) as tell:
             yield Asking(lambda p: tell(reader.reason(p.what), p.done, p.total), pressed.is_set, os.cpu_count() or 1)
     finally:
         if listens:
@@ -119,7 +106,7 @@ def asking(reader: Reader = ENGLISH, *, stoppable: bool = False) -> Iterator[Ask
 
 
 @contextmanager
-def progress() -> Iterator[Tell]:
+def progress(reader: Reader = ENGLISH) -> Iterator[Callable[[str, int, int], None]]:
     """A progress bar on standard error, shown only once the work has taken a second."""
     console = err()
     bar = Progress(
@@ -127,7 +114,7 @@ def progress() -> Iterator[Tell]:
         BarColumn(),
         TextColumn("{task.completed}/{task.total}"),
         TimeElapsedColumn(),
-        TextColumn("left:"),
+        TextColumn(reader.say("left:")),
         TimeRemainingColumn(),
         console=console,
         transient=True,
@@ -173,6 +160,6 @@ def write_bytes(file: Path, content: bytes) -> Fault | None:
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_bytes(content)
     except OSError as error:
-        what = f"the file cannot be written: {error.strerror or error}"
-        return Fault("unwritable", what, str(file), "", "", "name a file in a folder that you may write to")
+        what = because("file-unwritable", error=error.strerror or str(error))
+        return Fault("unwritable", what, str(file), "", "", because("name-a-writable-file"))
     return None

@@ -13,7 +13,6 @@ from attrs import evolve
 from standtrue.cli import output
 from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, VehicleOpt
 from standtrue.cli.reader import reader
-from standtrue.documents import read_folder
 from standtrue.show.answers.drive import of_reached
 from standtrue.show.answers.place import of_job, of_places
 from standtrue.show.pictures.answers import answer_svg
@@ -22,7 +21,7 @@ from standtrue.show.words.drive import reached_blocks
 from standtrue.show.words.needs import needs_blocks
 from standtrue.show.words.place_tables import place_blocks
 from standtrue.show.words.reader import Reader
-from standtrue.work.ask import UnansweredError, pick, pick_cards, pick_support, sound
+from standtrue.work.ask import UnansweredError, open_shop, pick, pick_cards, pick_support
 from standtrue.work.drive.arrivals import Reached, reached_from
 from standtrue.work.drive.drives import moving_facts
 from standtrue.work.needs.jobs import answer_job
@@ -58,13 +57,14 @@ def place(  # long: one parameter for each option
     json: JsonOpt = False,
 ) -> None:
     """Where a car can stand for its cards, or what stops it."""
-    shop, who = sound(read_folder(folder)), reader()
+    shop = open_shop(folder)
+    who = reader(shop)
     where = pick("site", site, shop.sites, "--site")
     car = pick("vehicle", vehicle, shop.vehicles, "--vehicle")
     cards = pick_cards(shop, procedure) if procedure else cards_for(shop, car)
     supports, headings = pick_support(support), [math.radians(h) for h in region or ()]
     inside = None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay")
-    with output.asking(who) as asking:
+    with output.asking(who, stoppable=True) as asking:
         places = find_places(shop, where, car, cards, supports, bay=inside, headings_rad=headings, asking=asking)
         ways = reached_from(places.answers, where, car, door, inside, asking) if reach or door else ()
     if ways:
@@ -82,9 +82,10 @@ def place(  # long: one parameter for each option
 
 def job(folder: FolderArg, job: JobOpt = None, svg: SvgOpt = None, json: JsonOpt = False) -> None:
     """The whole answer for a repair order: what must be calibrated and why, and where the car can stand for each."""
-    shop, who = sound(read_folder(folder)), reader()
+    shop = open_shop(folder)
+    who = reader(shop)
     asked = pick("job", job, shop.jobs, "--job")
-    with output.asking(who) as asking:
+    with output.asking(who, stoppable=True) as asking:
         answer = answer_job(shop, asked, asking)
     places = answer.places
     best = [best for card in answer.needs.cards if (best := answer.best(card)) is not None]
@@ -118,7 +119,7 @@ def _draw(
 
 
 def _end(places: Places, files: Sequence[Path], who: Reader) -> None:
-    """Tell the pictures. Exits with status 3 if every search stopped at its limit before an answer was proven."""
+    """Tell the pictures. Exits with status 3 if every search ended before an answer was proven."""
     for file in files:
         output.err().print(who.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
     if places.gave_up:

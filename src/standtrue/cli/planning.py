@@ -10,14 +10,14 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
 from standtrue.cli.reader import reader
-from standtrue.documents import read_folder
 from standtrue.model.shop import Shop
 from standtrue.show.answers.plan import of_plan
 from standtrue.show.pictures.plan import plan_chart, plan_html, plan_strip
+from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.plan import alternatives_by_name
 from standtrue.show.words.plan_tables import plan_blocks
 from standtrue.show.words.reader import Reader
-from standtrue.work.ask import UnansweredError, pick, sound
+from standtrue.work.ask import UnansweredError, open_shop, pick
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.plans import find_plan, tell_otherwise
 
@@ -37,7 +37,8 @@ def plan(
     json: JsonOpt = False,
 ) -> None:
     """The whole order of a repair order: each step's place, people, equipment and time, with every move."""
-    shop, who = sound(read_folder(folder)), reader()
+    shop = open_shop(folder)
+    who = reader(shop)
     answer = ask_plan(shop, job, who, alternatives=alternatives, otherwise=otherwise)
     tell_plan(answer, who, svg, page, json)
 
@@ -51,8 +52,7 @@ def tell_plan(
         output.print_json(of_plan(answer).to_json())
     else:
         output.show(plan_blocks(answer, who))
-        basis = answer.basis
-        output.print_notes((*basis.warnings, *basis.limits), basis.cautions, basis.demonstration, who)
+        output.show(basis_blocks(answer.basis, who))
     for file in files:
         output.err().print(who.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
     if answer.plan is None and not answer.ordered.front.proven:

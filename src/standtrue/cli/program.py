@@ -132,7 +132,7 @@ def main() -> None:
         # Ctrl-C in compiled code comes out as a SystemError.
         if isinstance(stopped, SystemError) and not isinstance(stopped.__cause__, KeyboardInterrupt):
             raise
-        output.err().print("Stopped.")
+        output.err().print(Reader(language=early_language()).say(help_words.STOPPED))
         sys.exit(130)
     except BrokenPipeError:
         sys.stderr.close()

@@ -14,14 +14,16 @@ from attrs import evolve
 
 from standtrue.cli.preference import Preference, from_environment
 from standtrue.model.reader_units import System
+from standtrue.model.shop import Shop
 from standtrue.show.words.reader import Language, Reader
 
 _asked: ContextVar[Preference] = ContextVar("asked", default=Preference())  # noqa: B039 - frozen
 
 
-def reader(site: Preference | None = None) -> Reader:
-    """Who reads this command's answer: by its options, then the environment, then the site; else US English, metric."""
-    told = [_asked.get(), from_environment(), *([site] if site is not None else [])]
+def reader(shop: Shop | None = None) -> Reader:
+    """Who reads this command's answer: by its options, the environment, the shop's sites; else US English, metric."""
+    sites = [] if shop is None else [site.reader for site in shop.written.sites.values()]
+    told = [_asked.get(), from_environment(), *(Preference(site.units, site.language) for site in sites)]
     units: Iterator[System] = (p.units for p in told if p.units is not None)
     languages: Iterator[Language] = (p.language for p in told if p.language is not None)
     return Reader(next(units, "metric"), next(languages, "en"))

@@ -6,26 +6,23 @@ import sys
 from pathlib import Path
 
 from standtrue.cli.program import program
-from standtrue.documents import json_schemas
-from standtrue.documents.estimate import ESTIMATES
-from standtrue.documents.schemas import schema_text
 from standtrue.model.cautions import CAUTIONS
-from standtrue.needs import default_rules_toml
 from standtrue.show.answers.index import answer_schemas
 from standtrue.show.words.faults import fault_reference
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.reasons.cautions import CALLED_WHEN
+from standtrue.work.shop import reference as written
 
 
 def reference() -> dict[str, str]:
     """Every generated file of the reference, by its path below `docs/reference`."""
-    files = {f"schemas/{kind}.json": schema_text(schema) for kind, schema in json_schemas().items()}
-    files |= {f"answers/{name}.json": schema_text(schema) for name, schema in answer_schemas().items()}
+    files = {f"schemas/{kind}.json": text for kind, text in written.document_schemas().items()}
+    files |= {f"answers/{name}.json": written.schema_text(schema) for name, schema in answer_schemas().items()}
     files["commands.md"] = commands()
     files["faults.md"] = f"# Faults\n\nEvery code that bad input can get.\n\n{fault_reference().strip()}\n"
     files["cautions.md"] = cautions()
     files["estimates.md"] = estimates()
-    files["default-rules.toml"] = default_rules_toml()
+    files["default-rules.toml"] = written.default_rules_toml()
     return files
 
 
@@ -57,7 +54,7 @@ def estimates() -> str:
     """The rules that stand in for dimensions a vehicle document leaves out."""
     lines = ["# Estimated dimensions", "", "Where a vehicle document leaves one out, and the answer says so.", ""]
     lines += ["| field | rule | source |", "|---|---|---|"]
-    lines += [f"| `{e.field}` | {ENGLISH.reason(e.rule)} | {ENGLISH.reason(e.source)} |" for e in ESTIMATES]
+    lines += [f"| `{e.field}` | {ENGLISH.reason(e.rule)} | {ENGLISH.reason(e.source)} |" for e in written.estimates()]
     return "\n".join(lines) + "\n"
 
 

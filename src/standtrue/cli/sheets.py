@@ -11,7 +11,6 @@ from standtrue.cli import output
 from standtrue.cli.files import write_file
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
 from standtrue.cli.planning import ask_plan
-from standtrue.cli.preference import Preference
 from standtrue.cli.reader import reader
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
@@ -45,8 +44,7 @@ def sheet(
     if otherwise is not None and plan is False:
         what = because("otherwise-without-plan", otherwise="--otherwise", no_plan="--no-plan")
         raise UnansweredError([Fault("fields-conflict", what, "", "--otherwise", "", because("leave-one-out"))])
-    said = shop.sites[asked.site].reader
-    reads, on = reader(Preference(said.units, said.language)), paper or said.paper or "letter"
+    reads, on = reader(shop), paper or shop.sites[asked.site].reader.paper or "letter"
     wanted = otherwise is not None or (worth_a_plan(shop, asked) if plan is None else plan)
     planned = None
     if wanted:

@@ -23,6 +23,7 @@ from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.room.make import make_room_sheet
 from standtrue.show.sheets.room.sheet import adviser_pdf
 from standtrue.show.words.ahead import ahead_blocks
+from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.blocks import Block
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sizes import sizes_blocks
@@ -76,7 +77,8 @@ def study(
     parquet = rows is not None and rows.suffix.lower() == PARQUET
     if parquet:
         need_parquet("--table")
-    reader, shop = asked_reader(), open_shop(folder)
+    shop = open_shop(folder)
+    reader = asked_reader(shop)
     asked = pick("study", study, shop.studies, "--study")
     with output.asking(reader, stoppable=True) as asking:
         answer = find_study(shop, asked, places=places, asking=asking)
@@ -111,7 +113,7 @@ def _tell(blocks: Iterable[Block], answer: StudyAnswer | Sizes | Ahead, reader: 
     """An answer on the terminal, with what it rests on."""
     basis = answer.basis
     output.show(blocks)
-    output.print_notes(reader.reasons((*basis.warnings, *basis.limits)), basis.cautions, basis.demonstration)
+    output.show(basis_blocks(basis, reader))
 
 
 def sizes(
@@ -131,7 +133,8 @@ def sizes(
     """How large a room must be: from which size on each car fits for each card, and the least bay for a share."""
     known_ending(rows, (".csv",), "--table")
     looked_at = sizes_up_to(widest, longest)
-    reader, shop = asked_reader(), open_shop(folder)
+    shop = open_shop(folder)
+    reader = asked_reader(shop)
     where = pick("site", site, shop.sites, "--site")
     placed = None if lift is None else pick("lift", lift, {p.name: p for p in where.lifts}, "--lift")
     stands = None if placed is None else standing(where, placed, rule)
@@ -161,7 +164,8 @@ def ahead(
 ) -> None:
     """How far from each car a target can stand: ahead, behind and to each side, on the floor and on the lifts."""
     known_ending(rows, (".csv",), "--table")
-    reader, shop = asked_reader(), open_shop(folder)
+    shop = open_shop(folder)
+    reader = asked_reader(shop)
     where = pick("site", site, shop.sites, "--site")
     cars = [pick("vehicle", name, shop.vehicles, "--vehicle") for name in vehicle or shop.vehicles]
     inside = None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay")

@@ -8,6 +8,9 @@ from standtrue.show.words.catalog import N_
 
 ABOUT = N_("What must be calibrated on a car, and where in the shop it can stand for it.")
 
+STOPPING = N_("Stopping: what is known by now will be told. Press again to stop at once.")
+STOPPED = N_("Stopped.")
+
 COMMANDS: Mapping[str, str] = {
     "read": N_("Read a shop folder and report every document and every fault in it."),
     "needs": N_("What a job's repairs call for, why, and in which order."),

@@ -8,7 +8,7 @@ from attrs import frozen
 
 from standtrue.model.basics import Range
 from standtrue.model.order import OUTSIDE, Operation, Plan, Problem, Stand, Step, StepKind, Times
-from standtrue.model.reason import Duration, Length, Note, Number, because
+from standtrue.model.reason import Duration, Length, Number, Reason, because
 from standtrue.model.site import SentOut, Site
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.place import verdict
@@ -53,7 +53,7 @@ class StepWords:
     what: str
     where: str
     people: tuple[str, ...]
-    because: tuple[Note, ...]
+    because: tuple[Reason, ...]
 
 
 def step_words(ordered: Ordered, plan: Plan, site: Site, reader: Reader) -> tuple[StepWords, ...]:
@@ -125,7 +125,7 @@ def _called(name: str, site: Site, reader: Reader) -> str:
     return name if listed else reader.say("one more person")
 
 
-def step_because(plan: Plan, number: int, problem: Problem) -> tuple[Note, ...]:
+def step_because(plan: Plan, number: int, problem: Problem) -> tuple[Reason, ...]:
     """Why a step is there: an operation's own reasons; a change names what it is for."""
     step = plan.steps[number]
     if step.operation is not None:
@@ -153,7 +153,7 @@ def undone_words(undone: Undone, reader: Reader) -> tuple[str, ...]:
     return tuple(dict.fromkeys(_undone(undone, reader)))
 
 
-def undone_because(undone: Undone) -> tuple[Note, ...]:
+def undone_because(undone: Undone) -> tuple[Reason, ...]:
     """The reasons for which something is left out, but for what stops it at its places."""
     if not undone.waits_for:
         return undone.lacks
@@ -196,12 +196,12 @@ def summary_words(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
         return
     took = span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader)
     moves = (
-        reader.count("{n} move between coming and leaving.", "{n} moves between coming and leaving.", plan.moves)
+        reader.say_n("{n} move between coming and leaving.", "{n} moves between coming and leaving.", plan.moves)
         if plan.moves
         else reader.say("No move between coming and leaving.")
     )
     turns = (
-        reader.count("{n} change of direction.", "{n} changes of direction.", plan.shunts)
+        reader.say_n("{n} change of direction.", "{n} changes of direction.", plan.shunts)
         if plan.shunts
         else reader.say("No change of direction.")
     )
@@ -235,7 +235,7 @@ def alternative_words(alternatives: Iterable[Alternative], reader: Reader) -> It
         if plan is None:
             yield reader.say("{name}: no order was found; left out: {left}.", name=name, left=left)
             continue
-        yield reader.count(
+        yield reader.say_n(
             "{name}: {time}, {n} move; left out: {left}.", "{name}: {time}, {n} moves; left out: {left}.",
             plan.moves, name=name, left=left, time=span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader),
         )  # fmt: skip

@@ -21,6 +21,7 @@ FILES: tuple[str, ...] = (
     "aim",
     "ask",
     "cautions",
+    "command_line",
     "documents",
     "documents_checks",
     "drive",

@@ -58,11 +58,11 @@ def class_of_state(lift: Lift, state: LiftState) -> SupportClass:
 
 def lift_state(carrier: Carrier, site: Site) -> tuple[Lift, LiftState]:
     """The lift of a carrier and its state. Raises KeyError if the site has no such lift, or the lift no such state."""
-    if carrier.lift is not None:
-        lift = site.lift(carrier.lift).lift
-        for state in lift.states:
-            if state.name == carrier.state:
-                return lift, state
+    for placed in site.lifts:
+        if placed.name == carrier.lift:
+            for state in placed.lift.states:
+                if state.name == carrier.state:
+                    return placed.lift, state
     raise KeyError(written(carrier))
 
 

@@ -168,18 +168,24 @@ def _edges_of_sum(
     return n
 
 
+@compiled_bare
+def _limit(f: Field, b: Bench, side: int) -> None:
+    """Make the limits of one side those of the slice at work."""
+    b.limited[side] = b.tops[1]
+    _limit_walls(f.planes, f.walls, f.wall_gaps, f.wall_sides, f.hulls, f.hull_at, b.turns, b.limits, side)
+
+
 @inlined
-def _put_within_walls(f: Field, b: Bench, side: int, top: int, n: int) -> int:
-    """Put the n corners at `b.stack[top]` on the stack, as far as the walls of one side leave them.
+def _put_within_walls(
+    planes: Array, limits: Array, side: int, stack: Array, stack_n: Ints, stack_k: Ints, top: int, n: int, spare: Array
+) -> int:
+    """Put the n corners at `stack[top]` on the stack, as far as the walls of one side leave them.
 
     Returns the stack's new top, or -1 if room ran out.
     """
-    if b.limited[side] != b.tops[1]:
-        b.limited[side] = b.tops[1]
-        _limit_walls(f.planes, f.walls, f.wall_gaps, f.wall_sides, f.hulls, f.hull_at, b.turns, b.limits, side)
-    n = _within_walls(f.planes, b.limits, side, b.stack, top, n, b.then)
+    n = _within_walls(planes, limits, side, stack, top, n, spare)
     if n > 0:
-        b.stack_n[top], b.stack_k[top] = n, 0
+        stack_n[top], stack_k[top] = n, 0
         top += 1
     return top if n >= 0 else -1
 
@@ -210,6 +216,7 @@ def survivors(
     corners, piece_at, total, turned, stamp = b.corners, b.piece_at, b.total, b.turned, b.stamp
     pairs, things, thing_at, lows, thing_boxes, edges = f.pairs, f.things, f.thing_at, f.lows, f.boxes, f.edges
     circles, arms, slacks = f.circles, f.arms, f.slacks
+    planes, limits, limited = f.planes, b.limits, b.limited
     now = b.tops[1]
     shapes, shape_at = f.zones, f.zone_at
     if cut.level >= 0:
@@ -221,6 +228,8 @@ def survivors(
     grown = 1 if cut.coarse else 2
     wide, tall = cut.x1 - cut.x0, cut.y1 - cut.y0
     middle_x, middle_y = (cut.x0 + cut.x1) / 2, (cut.y0 + cut.y1) / 2
+    if limited[0] != now:
+        _limit(f, b, 0)
     end = 0
     if fresh:
         for i in range(begin, begin + count):
@@ -236,7 +245,7 @@ def survivors(
         n = piece_at[source + 1] - piece_at[source]
         for j in range(n):
             stack[0, j, 0], stack[0, j, 1] = corners[piece_at[source] + j, 0], corners[piece_at[source] + j, 1]
-        top = _put_within_walls(f, b, 0, 0, n)
+        top = _put_within_walls(planes, limits, 0, stack, stack_n, stack_k, 0, n, then)
         if top < 0:
             return -1
         base, side, whole = 0, 0, 0
@@ -250,7 +259,9 @@ def survivors(
                 side = 2
                 for j in range(whole):
                     stack[top, j, 0], stack[top, j, 1] = spare[j, 0], spare[j, 1]
-                top = _put_within_walls(f, b, 2, top, whole)
+                if limited[2] != now:
+                    _limit(f, b, 2)
+                top = _put_within_walls(planes, limits, 2, stack, stack_n, stack_k, top, whole, then)
                 if top < 0:
                     return -1
                 continue
@@ -328,7 +339,9 @@ def survivors(
                 for j in range(n):
                     spare[j, 0], spare[j, 1] = piece[j, 0], piece[j, 1]
                 side, base = 1, top
-                top = _put_within_walls(f, b, 1, top, n)
+                if limited[1] != now:
+                    _limit(f, b, 1)
+                top = _put_within_walls(planes, limits, 1, stack, stack_n, stack_k, top, n, then)
                 if top < 0:
                     return -1
                 continue

@@ -1,6 +1,6 @@
 """Which sentences a language lacks, by the file that says them: `python -m standtrue.show.words.extract es`.
 
-Sentences are what stands in `say("...")`, `count("...", "...")` and `N_("...")` anywhere in the package.
+Sentences are what stands in `say("...")`, `say_n("...", "...")` and `N_("...")` anywhere in the package.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from attrs import frozen
 
 from standtrue.show.words.catalog import catalog_of
 
-SAYING: dict[str, int] = {"say": 1, "count": 2, "N_": 1}
+SAYING: dict[str, int] = {"say": 1, "say_n": 2, "N_": 1}
 """What says a sentence, and how many forms of it stand first."""
 
 PACKAGE = Path(__file__).parents[2]

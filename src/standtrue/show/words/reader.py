@@ -6,8 +6,8 @@ A sentence is written whole in US English where it is said, with named blanks; a
     reader.say("{bay} lacks {short:up} on each side.", bay=Ref("bay", "north"), short=Length(0.012))
 
 After the colon stands how a quantity is rounded: `up` for what a change needs, `down` for room to spare and limits,
-nothing for the nearest; `tape` for what is read off a tape; `fine`, `fine-up`, `fine-down` for tolerances and
-deviations, which are small; `the` before a thing puts the article there.
+nothing for the nearest; `tape` for what is read off a tape; `heading` for a direction; `fine`, `fine-up`, `fine-down`
+for tolerances and deviations, which are small; `the` before a thing puts the article there.
 """
 
 from __future__ import annotations
@@ -15,18 +15,17 @@ from __future__ import annotations
 import string
 from collections.abc import Iterable, Mapping
 from functools import cached_property
-from typing import Literal, get_args
 
 from attrs import frozen
 
-from standtrue.model.reader_units import System
+from standtrue.model.reader_units import Language, System
 from standtrue.model.reason import Note, Quantity, Reason, Ref, Term, Text
 from standtrue.show.words import quantities
-from standtrue.show.words.catalog import Catalog, catalog_of
+from standtrue.show.words.catalog import Catalog, catalog_of, languages
 from standtrue.show.words.quantities import Rounding
 
-Language = Literal["en", "es"]
-LANGUAGES: tuple[Language, ...] = get_args(Language)
+LANGUAGES: tuple[Language, ...] = languages()
+"""US English, and whatever has a catalog."""
 
 Said = Quantity | Ref | Term | Text | Reason | str | int | bool | None
 """What may fill a blank. A text is the user's own words, or has been said already: it is written as it is."""
@@ -53,7 +52,7 @@ class Reader:
         """The sentence in the reader's language, its blanks filled. Raises KeyError for a blank that has no value."""
         return _Blanks(self).vformat(self.catalog.one(sentence), (), blanks)
 
-    def count(self, one: str, many: str, n: int, /, **blanks: Said | tuple[Said, ...]) -> str:
+    def say_n(self, one: str, many: str, n: int, /, **blanks: Said | tuple[Said, ...]) -> str:
         """The form of the sentence for `n` things; `{n}` is the number."""
         return _Blanks(self).vformat(self.catalog.form(one, many, n), (), {"n": n, **blanks})
 

@@ -14,13 +14,12 @@ from standtrue.model.basics import Range
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Condition, FloorLevel, Procedure, Tolerance
-from standtrue.model.reader_units import format_angle
-from standtrue.model.reason import Length, Number, Reason
+from standtrue.model.reason import Angle, Length, Number, Reason
 from standtrue.model.site import Datum, from_datum
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
-from standtrue.show.words.aim import verdict_word
+from standtrue.show.words.aim import chalk_end, verdict_word
 from standtrue.show.words.drawing import ended, offset_words
 from standtrue.show.words.place import carried, standing, touch_words
 from standtrue.show.words.quantities import small_length
@@ -166,7 +165,7 @@ def with_steps(name: str, steps: Sequence[int], reader: Reader) -> str:
     if not steps:
         return name
     listed = ", ".join(map(str, steps))
-    return reader.count("{name} (step {steps})", "{name} (steps {steps})", len(steps), name=name, steps=listed)
+    return reader.say_n("{name} (step {steps})", "{name} (steps {steps})", len(steps), name=name, steps=listed)
 
 
 def stance_title(number: int, place: int | None, parts: Sequence[_HasAnswer], reader: Reader) -> str:
@@ -250,7 +249,7 @@ def card_facts(card: Procedure, answer: Answer, reader: Reader) -> list[Row]:
         (reader.say("Equipment"), ", ".join(card.equipment)),
         (reader.say("People"), skilled if card.skills else str(card.people)),
         (reader.say("Minutes"), minutes if high > 0 else ""),
-        (reader.say("After"), ", ".join(card.after)),
+        (reader.say("After"), ", ".join(map(reader.term, card.after))),
     ]
     return [(name, value) for name, value in told if value]
 
@@ -263,7 +262,7 @@ def condition_rows(card: Procedure, reader: Reader) -> list[Row]:
     """Each condition with what the card allows; light and level floor are conditions, too."""
     rows: list[Row] = [(reader.term(c.what), _allowed(c, reader)) for c in conditions_of(card)]
     if card.floor_level is not None:
-        over = ", ".join(card.floor_level.over) or reader.say("wheels and stands")
+        over = ", ".join(map(reader.term, card.floor_level.over)) or reader.say("wheels and stands")
         rows.append((reader.say("floor level over {what}", what=over), _level(card.floor_level, reader)))
     wheels = reader.say("wheels")
     if card.wheels_on == "plates":
@@ -302,7 +301,7 @@ def target_row(tag: str, place: TargetPlace, datum: Datum, reader: Reader) -> Ro
         place.name,
         offset_words(*from_datum(place.center[:2], datum), reader),
         reader.write(Length(place.center[2])),
-        format_angle(place.facing_rad - datum.direction_rad),
+        reader.write(Angle(place.facing_rad - datum.direction_rad), "heading"),
         reader.term(place.line),
         _tolerance(place.tolerance, reader),
     )
@@ -326,7 +325,10 @@ def layout_rows(layout: TargetLayout, reader: Reader) -> list[Row]:
     rows.extend(_taped(m, reader) for m in measures)
     return [
         *rows,
-        *((reader.term(m.start), reader.term(m.end), reader.write(Length(m.plan_m)), "–") for m in layout.diagonals),
+        *(
+            (reader.term(m.start), reader.write(chalk_end(layout, m.end)), reader.write(Length(m.plan_m)), "–")
+            for m in layout.diagonals
+        ),
     ]
 
 

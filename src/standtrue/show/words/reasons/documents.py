@@ -26,13 +26,13 @@ def either(name: str, given: str, absent: str) -> Callable[[Reason, Reader], str
 def _few_points(reason: Reason, reader: Reader) -> str:
     count = reason["count"]
     assert isinstance(count, int)
-    return reader.count("an outline of {n} point encloses nothing", "an outline of {n} points encloses nothing", count)
+    return reader.say_n("an outline of {n} point encloses nothing", "an outline of {n} points encloses nothing", count)
 
 
 def _items(reason: Reason, reader: Reader) -> str:
     needed = reason["needed"]
     assert isinstance(needed, int)
-    return reader.count("Write at least {n} item.", "Write at least {n} items.", needed)
+    return reader.say_n("Write at least {n} item.", "Write at least {n} items.", needed)
 
 
 TERMS = (
@@ -107,6 +107,7 @@ SENTENCES: Sentences = {
     "text-empty": N_("the text is empty"),
     "text-too-long": N_("the text has more than {most} characters"),
     "language-unknown": N_("{language} is no language of these documents"),
+    "write-a-language": N_("Write the code of a language, such as en or es."),
     "name-holds-divider": N_("a name must hold no / and no @"),
     "word-unknown": N_("this word is not known here"),
     "no-date-or-time": N_("this is no date or time"),

@@ -12,11 +12,13 @@ from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
 from standtrue.cli.planning import ask_plan
 from standtrue.cli.reader import reader
 from standtrue.model.basics import Fault
+from standtrue.model.reason import because
 from standtrue.show.answers.sheet import sheet_json
 from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.job.make import make_job_sheet
 from standtrue.show.sheets.job.planned import worth_a_plan
 from standtrue.show.sheets.job.sheet import job_pdf
+from standtrue.show.words.command_line import sheet_written
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, open_shop, pick
 
@@ -40,8 +42,8 @@ def sheet(
     found = open_shop(folder)
     asked = pick("job", job, found.jobs, "--job")
     if otherwise is not None and plan is False:
-        what = "--otherwise chooses among plans, and --no-plan asks for none"
-        raise UnansweredError([Fault("fields-conflict", what, "", "--otherwise", "", "leave one of them out")])
+        what, remedy = because("otherwise-without-plan"), because("leave-out-one-point")
+        raise UnansweredError([Fault("fields-conflict", what, "", "--otherwise", "", remedy)])
     reads, on = reader(found), paper or found.sites[asked.site].reader.paper or "letter"
     wanted = otherwise is not None or (worth_a_plan(found, asked) if plan is None else plan)
     planned = None
@@ -56,4 +58,4 @@ def sheet(
         # JSON says its sentences in US English, whatever the sheet's language is.
         told = made if reads.language == "en" else make_job_sheet(found, asked, Reader(reads.units), plan=planned)
         output.print_json(sheet_json(told, str(out), on))
-    output.err().print(reads.say("Sheet: {file}", file=str(out)), markup=False, soft_wrap=True)
+    output.tell(sheet_written(out, reads))

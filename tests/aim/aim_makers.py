@@ -15,7 +15,7 @@ from standtrue.aim.network import what_is_loose
 from standtrue.aim.scene import Scene
 from standtrue.model.basics import Place
 from standtrue.model.procedure import Procedure, Source, Target, Tolerance
-from standtrue.model.reason import Note
+from standtrue.model.reason import Reason
 from standtrue.model.site import Datum, Mark, Site
 from standtrue.model.vehicle import Sensor, Vehicle
 from standtrue.show.words.reader import ENGLISH
@@ -68,7 +68,7 @@ def scene(
     return Scene(card(*targets), CAR, SITE, place, thrust)
 
 
-def said(reasons: Iterable[Note]) -> tuple[str, ...]:
+def said(reasons: Iterable[Reason]) -> tuple[str, ...]:
     """Reasons as they are read in US English."""
     return tuple(ENGLISH.reasons(reasons))
 

@@ -87,8 +87,8 @@ def test_a_person_reads_the_order_and_what_is_left_out(run: Run, shop: Path) -> 
     assert "Proven: no other order is quicker" in said
     assert "Not done here" in said
     assert "It comes after what cannot be done here: wheel alignment" in said
-    assert "Caution (raised lift)" in said
-    assert "Caution (unverified card)" not in said
+    assert "Caution: Follow the lift maker's instructions. Keep" in said
+    assert "was not verified by a second person" not in said
 
 
 def test_it_is_drawn_step_by_step_and_as_a_chart_of_time(run: Run, shop: Path, tmp_path: Path) -> None:

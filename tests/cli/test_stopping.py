@@ -1,27 +1,40 @@
-"""Ctrl-C stops long work between two steps; pressed twice, at once."""
+"""Ctrl-C ends work early between two steps; pressed twice, the program stops at once."""
 
 from __future__ import annotations
 
 import signal
 
 import pytest
-from standtrue.cli.stopping import stoppable
+
+from standtrue.cli.output import asking
+from standtrue.show.words.reader import Reader
 
 
-def test_ctrl_c_is_heard_at_the_next_step_and_then_forgotten(capsys: pytest.CaptureFixture[str]) -> None:
+def test_ctrl_c_is_heard_at_the_next_step(capsys: pytest.CaptureFixture[str]) -> None:
     before = signal.getsignal(signal.SIGINT)
-    with stoppable() as tell:
-        tell("work", 1, 3)
+    with asking(stoppable=True) as asked:
+        assert not asked.stopped()
         signal.raise_signal(signal.SIGINT)
         assert "Press again" in capsys.readouterr().err
-        with pytest.raises(KeyboardInterrupt):
-            tell("work", 2, 3)
-        tell("telling what is known", 3, 3)
+        assert asked.stopped()
     assert signal.getsignal(signal.SIGINT) is before
 
 
+def test_it_is_said_in_the_language_of_who_asks(capsys: pytest.CaptureFixture[str]) -> None:
+    with asking(Reader(language="es"), stoppable=True):
+        signal.raise_signal(signal.SIGINT)
+    assert "Press" not in capsys.readouterr().err
+
+
 def test_pressed_twice_it_stops_at_once() -> None:
-    with stoppable():
+    with asking(stoppable=True):
         signal.raise_signal(signal.SIGINT)
         with pytest.raises(KeyboardInterrupt):
             signal.raise_signal(signal.SIGINT)
+
+
+def test_what_cannot_be_stopped_is_stopped_at_once() -> None:
+    with asking() as asked:
+        with pytest.raises(KeyboardInterrupt):
+            signal.raise_signal(signal.SIGINT)
+        assert not asked.stopped()

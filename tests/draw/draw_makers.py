@@ -10,7 +10,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Lift, LiftState, Obstacle, PlacedLift
 from standtrue.model.procedure import Procedure, Source, Target, TargetPosition, Zone
-from standtrue.model.reason import Ref, Text
+from standtrue.model.reason import Reason, Ref, Text
 from standtrue.model.site import Bay, Cover, Datum, Door, Equipment, Mark, Patch, Site, Void
 from standtrue.model.stance import FLOOR
 from standtrue.model.vehicle import Vehicle
@@ -107,7 +107,7 @@ def answer(
     touches: tuple[Touch, ...] = (
         Touch(Ref("mirror left"), Ref("obstacle", "bench"), "obstacle", 0.086, 0.05, (8.5, 0.8)),
     ),
-    because: tuple[str, ...] = (),
+    because: tuple[Reason, ...] = (),
 ) -> Answer:
     """An answer made by hand, so that nothing here leans on the search."""
     claims = [c for c in car_claims(CAR, site.gaps, 0.0, False, 0.0) if c.side != "right" or c.role != "exit"]

@@ -46,7 +46,9 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
     site = evolve(SITE, marks=(*SITE.marks, Mark(name("stud"), (4.0, 0.6)), Mark(name("brass pin"), (2.0, 4.4))))
     answers = [answer(site, [card], fits=Fits.YES) for card in (camera, radar)]
     if not fits:
-        answers = [evolve(a, fits=Fits.NO, because=(name("the deck is too short"),)) for a in answers]
+        answers = [
+            evolve(a, fits=Fits.NO, because=(because("own-work", name=name("the deck is too short")),)) for a in answers
+        ]
     raised = [ENGLISH.reason(c.reason) for c in CAUTIONS if c.code in ("raised-lift", "open-pit")]
     parts = tuple(
         CardPart(

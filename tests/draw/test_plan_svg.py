@@ -24,7 +24,7 @@ from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.procedure import Target
 from standtrue.model.reader_units import System, format_length
-from standtrue.model.reason import Ref
+from standtrue.model.reason import Ref, because
 from standtrue.model.site import Datum, Mark, Site
 from standtrue.place.engine import best_stance, region
 from standtrue.place.question.answer import Answer, Slice, Touch
@@ -39,6 +39,7 @@ EIGHT_POINT_MM = 8 * 25.4 / 72
 """Eight points: a point is 1/72 inch (CSS Values and Units 4)."""
 
 CAUTIONS = ("A pit is open: guard its edge.", "The vehicle maker's current service information governs.")
+NO_LIFT = because("no-lift-for-support", support="lift up")
 OVERLAP = Touch(Ref("zone", "view"), Ref("wall"), "wall", -0.3, 0.0, (9.75, 2.0))
 
 
@@ -63,7 +64,7 @@ def plan_svg(made: Answer, reader: Reader = ENGLISH, **said: Any) -> str:
 def _all_kinds(units: System = "metric") -> list[str]:
     reader = Reader(units)
     nofit = answer(fits=Fits.NO, touches=(OVERLAP,))
-    nowhere = answer(place=None, fits=Fits.NO, because=("the site has no lift",))
+    nowhere = answer(place=None, fits=Fits.NO, because=(NO_LIFT,))
     return [
         plan_svg(answer(), reader, cautions=CAUTIONS),
         plan_svg(nofit, reader, demonstration=True),
@@ -184,8 +185,8 @@ def test_what_does_not_fit_says_so_and_what_is_in_the_way() -> None:
     assert "do not lay out" in written
     assert "in the way: view" in _text_of(svg)
     assert "300 mm" not in written, "the depth of an overlap is no figure to tell"
-    nowhere = " ".join(_written(plan_svg(answer(place=None, fits=Fits.NO, because=("no lift here",)))))
-    assert "no lift here" in nowhere
+    nowhere = " ".join(_written(plan_svg(answer(place=None, fits=Fits.NO, because=(NO_LIFT,)))))
+    assert "the site has no lift" in nowhere
     assert "NEAREST MISS" not in nowhere
 
 
@@ -202,8 +203,8 @@ def test_the_verdict_is_one_sentence_with_its_figures() -> None:
         "Fits on the floor: rear axle center 5 ft 8 7/8 in right and 8 ft 8 7/16 in up"
     )
     assert verdict(answer(fits=Fits.NO, touches=(OVERLAP,)), ENGLISH).startswith("Does not fit on the floor: ")
-    nowhere = answer(place=None, fits=Fits.NO, because=("no lift",))
-    assert verdict(nowhere, ENGLISH) == "Does not fit on the floor: no lift."
+    nowhere = answer(place=None, fits=Fits.NO, because=(NO_LIFT,))
+    assert verdict(nowhere, ENGLISH) == f"Does not fit on the floor: {ENGLISH.reason(NO_LIFT)}."
     assert verdict(answer(fits=Fits.UNDECIDED), ENGLISH).startswith("Cannot tell on the floor")
 
 

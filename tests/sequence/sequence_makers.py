@@ -23,6 +23,7 @@ from standtrue.model.order import (
     Stand,
     middle,
 )
+from standtrue.model.reason import because
 from standtrue.model.stance import Carrier
 
 EQUIPMENT = ("frame", "stand")
@@ -112,7 +113,14 @@ def _operation(chance: random.Random, number: int, stands: list[Stand]) -> Opera
     blocks: Blocks | None = chance.choice([None, "drive", "lift", "all"])
     wait = random_span(chance, 12) if chance.random() < 0.3 else (0.0, 0.0)
     return Operation(
-        f"op {number}", f"do {number}", kind, tuple(choices), frozenset(before), frozenset(cured), wait, blocks
+        f"op {number}",
+        because("own-work", name=f"do {number}"),
+        kind,
+        tuple(choices),
+        frozenset(before),
+        frozenset(cured),
+        wait,
+        blocks,
     )
 
 

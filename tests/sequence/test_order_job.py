@@ -11,6 +11,7 @@ from sequence_makers import Costs, brute_front, random_crew_job, random_job
 
 from standtrue.model.asking import Asking
 from standtrue.model.order import OUTSIDE, Choice, Fitting, Front, Handling, Operation, Plan, Problem, Stand, Step
+from standtrue.model.reason import because
 from standtrue.model.stance import Carrier
 from standtrue.sequence.check import violations
 from standtrue.sequence.solve import order_job
@@ -96,7 +97,7 @@ def test_only_moves_that_a_plan_wants_are_found() -> None:
 
 def work(name: str, run_s: float, *stands: Stand, fittings: frozenset[Fitting] = frozenset()) -> Operation:
     choices = tuple(Choice((run_s, run_s), stand, fittings) for stand in stands) or (Choice((run_s, run_s)),)
-    return Operation(name, name, "work", choices)
+    return Operation(name, because("own-work", name=name), "work", choices)
 
 
 def flat(places: int, seconds: float = 60.0) -> Costs:

@@ -65,7 +65,7 @@ def place(  # long: one parameter for each option
     cards = pick_cards(shop, procedure) if procedure else cards_for(shop, car)
     supports, headings = pick_support(support), [math.radians(h) for h in region or ()]
     inside = None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay")
-    with output.asking(who) as asking:
+    with output.asking(who, stoppable=True) as asking:
         places = find_places(shop, where, car, cards, supports, bay=inside, headings_rad=headings, asking=asking)
         ways = reached_from(places.answers, where, car, door, inside, asking) if reach or door else ()
     if ways:
@@ -86,7 +86,7 @@ def job(folder: FolderArg, job: JobOpt = None, svg: SvgOpt = None, json: JsonOpt
     shop = open_shop(folder)
     who = reader(shop)
     asked = pick("job", job, shop.jobs, "--job")
-    with output.asking(who) as asking:
+    with output.asking(who, stoppable=True) as asking:
         answer = answer_job(shop, asked, asking)
     places = answer.places
     best = [best for card in answer.needs.cards if (best := answer.best(card)) is not None]
@@ -120,7 +120,7 @@ def _draw(
 
 
 def _end(places: Places, files: Sequence[Path], who: Reader) -> None:
-    """Tell the pictures. Exits with status 3 if every search stopped at its limit before an answer was proven."""
+    """Tell the pictures. Exits with status 3 if every search ended before an answer was proven."""
     for file in files:
         output.tell(picture_written(file, who))
     if places.gave_up:

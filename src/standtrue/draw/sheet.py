@@ -169,7 +169,9 @@ def _trial(
     low = (max(flag_rows(places, widths)) + 1) * PITCH_MM + 3.0 if along else 0.0
     header = _header(drawing, size.width)
     cautions = (
-        [Item("Cautions", heading=True), *(Item(c, tag="!") for c in drawing.cautions)] if drawing.cautions else []
+        [Item(wording.cautions_heading, heading=True), *(Item(c, tag="!") for c in drawing.cautions)]
+        if drawing.cautions
+        else []
     )
     foot_height = _least_height(cautions, size.width - 4.0, 2) + (_GAP_MM if cautions else 0.0)
     strip_y = header.height + 2 * PAD_MM + h + low

@@ -10,7 +10,7 @@ from typing import Literal
 from attrs import Factory, field, frozen
 
 from standtrue.model.basics import Range
-from standtrue.model.reason import Note, Reason, Ref, Term
+from standtrue.model.reason import Reason, Ref, Term
 from standtrue.model.stance import FLOOR, Carrier
 
 OUTSIDE = 0
@@ -84,7 +84,7 @@ class Operation:
     """
 
     name: str
-    what: Note
+    what: Reason
     kind: OperationKind
     choices: tuple[Choice, ...]
     after: frozenset[int] = frozenset()
@@ -92,7 +92,7 @@ class Operation:
     wait_s: Range = (0.0, 0.0)
     blocks: Blocks | None = None
     teams: tuple[tuple[str, ...], ...] = ()
-    because: tuple[Note, ...] = ()
+    because: tuple[Reason, ...] = ()
     title: Title = field(default=Factory(lambda self: Ref("work", self.name), takes_self=True))
 
     @property

@@ -14,7 +14,7 @@ from standtrue.model.basics import DocumentMark
 from standtrue.model.job import Job, Mix
 from standtrue.model.lift import Lift
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Note
+from standtrue.model.reason import Reason
 from standtrue.model.rules import Rules
 from standtrue.model.setup import Setup
 from standtrue.model.site import Site
@@ -51,7 +51,7 @@ class Written:
     """All sound documents of a shop as the model has them, and their marks in the order of the documents."""
 
     marks: tuple[DocumentMark, ...] = ()
-    warnings: tuple[Note, ...] = ()
+    warnings: tuple[Reason, ...] = ()
     sites: Mapping[str, Site] = field(factory=dict)
     lifts: Mapping[str, Lift] = field(factory=dict)
     vehicles: Mapping[str, Vehicle] = field(factory=dict)
@@ -97,7 +97,7 @@ class Shop:
         return self.written.procedures
 
     @property
-    def warnings(self) -> tuple[Note, ...]:
+    def warnings(self) -> tuple[Reason, ...]:
         return self.written.warnings
 
     def take(self, cards: Iterable[Procedure]) -> tuple[Procedure, ...]:

@@ -10,6 +10,7 @@ from standtrue.model.basics import Place, Range
 from standtrue.model.ground import Grounds
 from standtrue.model.order import Choice, Move, Operation, Problem, Stand
 from standtrue.model.procedure import Procedure, Source
+from standtrue.model.reason import because
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import any_fit, best_stance, region
@@ -36,7 +37,10 @@ def warm() -> None:
     any_fit(Grounds(site), car, [], "floor")
     card = Procedure("warm", "forward camera", "static", Source("warm"))
     shared_places(Grounds(site), car, [card], ["floor"])
-    order_job(Problem((Operation("warm", "", "work", (Choice((1.0, 1.0), Stand(1)),)),), 2), _Level())
+    order_job(
+        Problem((Operation("warm", because("own-work", name="warm"), "work", (Choice((1.0, 1.0), Stand(1)),)),), 2),
+        _Level(),
+    )
     car = evolve(car, turning_circle_m=11.0)
     drive(site, car, End(Place(1.0, 1.5, 0.0)), End(Place(3.0, 3.0, 0.0)))
     drive(site, car, End(Place(1.0, 2.5, 0.0)), End(Place(7.0, 2.5, 3.0)))

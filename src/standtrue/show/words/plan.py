@@ -8,7 +8,7 @@ from attrs import frozen
 
 from standtrue.model.basics import Range
 from standtrue.model.order import OUTSIDE, Operation, Plan, Problem, Stand, Step, StepKind, Times
-from standtrue.model.reason import Duration, Length, Note, Number, because
+from standtrue.model.reason import Duration, Length, Number, Reason, because
 from standtrue.model.site import SentOut, Site
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.place import verdict
@@ -53,7 +53,7 @@ class StepWords:
     what: str
     where: str
     people: tuple[str, ...]
-    because: tuple[Note, ...]
+    because: tuple[Reason, ...]
 
 
 def step_words(ordered: Ordered, plan: Plan, site: Site, reader: Reader) -> tuple[StepWords, ...]:
@@ -125,7 +125,7 @@ def _called(name: str, site: Site, reader: Reader) -> str:
     return name if listed else reader.say("one more person")
 
 
-def step_because(plan: Plan, number: int, problem: Problem) -> tuple[Note, ...]:
+def step_because(plan: Plan, number: int, problem: Problem) -> tuple[Reason, ...]:
     """Why a step is there: an operation's own reasons; a change names what it is for."""
     step = plan.steps[number]
     if step.operation is not None:
@@ -153,7 +153,7 @@ def undone_words(undone: Undone, reader: Reader) -> tuple[str, ...]:
     return tuple(dict.fromkeys(_undone(undone, reader)))
 
 
-def undone_because(undone: Undone) -> tuple[Note, ...]:
+def undone_because(undone: Undone) -> tuple[Reason, ...]:
     """The reasons for which something is left out, but for what stops it at its places."""
     if not undone.waits_for:
         return undone.lacks

@@ -18,7 +18,7 @@ from standtrue.model.anchors import card_sensor, in_frame, zone_outline
 from standtrue.model.basics import Fault, Outline, Place
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.procedure import FloorLevel, Procedure
-from standtrue.model.reason import Note, Ref, Term, because
+from standtrue.model.reason import Reason, Ref, Term, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
@@ -165,7 +165,7 @@ def _level_enough(floor: SurveyedFloor, asked: FloorLevel, site: Site) -> LevelF
 
 def floor_at(
     shop: Shop, scene: Scene, setup: Setup, place: Place | None
-) -> tuple[StandingFloor | None, tuple[Note, ...]]:
+) -> tuple[StandingFloor | None, tuple[Reason, ...]]:
     """The floor under a set-up's car at a place by the site's survey, and what stands against it.
 
     None where the card asks nothing of it, or there is no survey to tell.

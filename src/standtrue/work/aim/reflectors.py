@@ -8,7 +8,7 @@ from standtrue.aim.reflector import cross_section, far_field, from_decibels, leg
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.quantities import parse_length
 from standtrue.model.basics import Fault
-from standtrue.model.reason import Length, Note, Number, because
+from standtrue.model.reason import Length, Number, Reason, because
 from standtrue.work.ask import UnansweredError
 
 LEAST_GHZ, MOST_GHZ = 1.0, 1000.0
@@ -79,5 +79,5 @@ def _beyond(option: str, least: float, most: float, unit: str, value: float, exa
     return _refused("value-impossible", what, option, because("figure-as-in", example=example), f"{value:g} {unit}")
 
 
-def _refused(code: str, what: Note, option: str, remedy: Note, value: str = "") -> UnansweredError:
+def _refused(code: str, what: Reason, option: str, remedy: Reason, value: str = "") -> UnansweredError:
     return UnansweredError([Fault(code, what, "", option, value, remedy)])

@@ -15,7 +15,7 @@ from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import Fault, Place
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Unfloor
-from standtrue.model.reason import because
+from standtrue.model.reason import Ref, because
 from standtrue.model.site import Bay, Site
 from standtrue.model.stance import FLOOR, Carrier, lift_state
 from standtrue.model.vehicle import Vehicle
@@ -127,7 +127,7 @@ def reached_from(
     """
     known = {d.name: d for d in site.doors}
     if not known:
-        what, remedy = f"{site.name} has no door", "add a door to the site"
+        what, remedy = because("site-without-door", site=Ref("site", site.name)), because("add-door")
         raise UnansweredError([Fault("no-such-door", what, "", "--reach", "", remedy)])
     chosen = [pick("door", name, known, "--door").name for name in doors or known]
     reaching = Reaching(site, vehicle, chosen, bay, asking)

@@ -16,14 +16,14 @@ from standtrue.model.basics import Fault, Place
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.cautions import Caution, Fact, propulsion_facts
 from standtrue.model.ground import Ground
-from standtrue.model.reason import because
+from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.stance import read_carrier
 from standtrue.model.vehicle import Vehicle
 from standtrue.work.ask import UnansweredError, pick
 
-REMEDY = "write x,y,heading in meters and degrees, with @LIFT/STATE where it is not the floor; or door:NAME"
+REMEDY = because("write-end-of-move")
 
 
 @frozen(eq=False)
@@ -82,28 +82,31 @@ def read_end(site: Site, text: str, option: str) -> End:
     Raises UnansweredError if it is none of these, or names a door, lift or state that the site does not have.
     """
 
-    def refused(code: str, what: str) -> UnansweredError:
+    def refused(code: str, what: Reason) -> UnansweredError:
         return UnansweredError([Fault(code, what, "", option, text, REMEDY)])
 
     if text.startswith("door:"):
         name = text.removeprefix("door:")
         if name not in {d.name for d in site.doors}:
-            raise refused("no-such-door", f"{site.name} has no door {name}")
+            raise refused(
+                "no-such-door", because("site-lacks-door", site=Ref("site", site.name), door=Ref("door", name))
+            )
         return End(door=name)
     numbers, _, carried = text.partition("@")
     try:
         x, y, heading = (float(part) for part in numbers.split(","))
     except ValueError:
-        raise refused("not-a-stance", "this is not a stance") from None
+        raise refused("not-a-stance", because("no-stance")) from None
     if not all(math.isfinite(value) for value in (x, y, heading)):
-        raise refused("not-a-stance", "this is not a stance")
+        raise refused("not-a-stance", because("no-stance"))
     place = Place(x, y, math.radians(heading))
     if not carried:
         return End(place)
     try:
         return End(place, read_carrier(carried, site))
     except KeyError:
-        raise refused("no-such-state", f"{site.name} has no lift with a state {carried}") from None
+        what = because("site-lacks-lift-state", site=Ref("site", site.name), state=carried)
+        raise refused("no-such-state", what) from None
 
 
 def pick_mode(mode: str) -> Mode:
@@ -111,9 +114,8 @@ def pick_mode(mode: str) -> Mode:
     for one in MODES:
         if mode == one:
             return one
-    raise UnansweredError(
-        [Fault("no-such-mode", "this is not a mode", "", "--mode", mode, f"one of {', '.join(MODES)}")]
-    )
+    remedy = because("there-are", near=None, words=MODES)
+    raise UnansweredError([Fault("no-such-mode", because("no-such-mode"), "", "--mode", mode, remedy)])
 
 
 def moving_facts(vehicle: Vehicle) -> Iterable[Fact]:

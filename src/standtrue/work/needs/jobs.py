@@ -11,7 +11,7 @@ from standtrue.model.cautions import propulsion_facts
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Note, because
+from standtrue.model.reason import Reason, because
 from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep, default_rules, find_needs, order_of_work
@@ -60,7 +60,7 @@ def find_job_needs(shop: Shop, job: Job) -> Needs:
     answer = find_needs(job, vehicle, shop.procedures, rules)
     keys = {key for need in answer.needs for key in need.chain if not need.dropped}
     cards = shop.take(c for c in shop.procedures if c.key in keys)
-    warnings: list[Note] = [*shop.warnings, *answer.warnings]
+    warnings: list[Reason] = [*shop.warnings, *answer.warnings]
     if not shop.rules:
         warnings.append(because("default-rules-used"))
     facts = card_facts(cards) | propulsion_facts(vehicle.propulsion)

@@ -1,9 +1,8 @@
-"""Where a car can stand for its cards: every card and support class, on all cores."""
+"""Where a car can stand for its cards: every card and support class, on as many workers as asked."""
 
 from __future__ import annotations
 
-import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from attrs import frozen
@@ -15,7 +14,7 @@ from standtrue.model.basis import Basis, basis_of
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Note, Ref, Term, because
+from standtrue.model.reason import Reason, Ref, Term, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
@@ -30,8 +29,10 @@ from standtrue.work.place.level import LevelFloors, Settled, Uneven, asks_level,
 from standtrue.work.used import answer_facts, shared_facts
 
 Progress = Callable[[str, int, int], None]
-"""Told of each answer as it comes: what, how many are done, how many there are."""
+"""What the maker of the job sheet still tells its steps to."""
 
+NONE_SHARED = Shared((), False, ())
+SHARED_LEFT_OUT = because("shared-left-out")
 UNPROVEN = because("shared-not-proven")
 REMEDIES_LIMITED = because("remedies-limited")
 
@@ -47,11 +48,14 @@ class Places:
     remedies: tuple[Remedies, ...]
     shared: Shared
     basis: Basis
+    left_out: tuple[Reason, ...] = ()
+    """What an early stop left unanswered."""
 
     @property
     def gave_up(self) -> bool:
-        """Whether every search stopped at its limit before an answer was proven."""
-        return bool(self.answers) and all(a.limited and a.fits is Fits.UNDECIDED for a in self.answers)
+        """Whether every search ended early, at its limit or stopped, before an answer was proven."""
+        asked = bool(self.answers or self.left_out)
+        return asked and all(a.limited and a.fits is Fits.UNDECIDED for a in self.answers)
 
     def remedies_for(self, answer: Answer) -> Remedies:
         """What would make room where this answer does not fit."""
@@ -74,7 +78,7 @@ def cards_for(shop: Shop, vehicle: Vehicle) -> tuple[Procedure, ...]:
     )
 
 
-def find_places(  # long: one parameter for each thing that a question leaves open
+def find_places(
     shop: Shop,
     site: Site,
     vehicle: Vehicle,
@@ -88,42 +92,83 @@ def find_places(  # long: one parameter for each thing that a question leaves op
 ) -> Places:
     """One answer for each card and each support class that it allows and that was asked for, in the site or one bay.
 
-    `amounts`: as for `find_remedies`.
+    `amounts`: as for `find_remedies`. Stopped early, it has the answers that are done, and says which are left out.
     Raises UnansweredError if a card measures from something that the car's document does not place.
     """
-    faults = [f for card in cards for f in missing_anchors(card, vehicle)]
-    if faults:
+    if faults := [f for card in cards for f in missing_anchors(card, vehicle)]:
         raise UnansweredError(dict.fromkeys(faults))
-    grounds = Grounds(site, bay)
+    grounds, placed = Grounds(site, bay), tuple(c for c in cards if c.needs_space)
     grounds.at_rest()
-    placed = [c for c in cards if c.needs_space]
-    asked = [(c, s) for c in placed for s in supports if s in c.all_supports]
     survey, unused = survey_of(shop, site) if asks_level(placed) else (None, None)
     level = None if survey is None else LevelFloors(survey, site)
-
-    def one(card: Procedure, support: SupportClass) -> _Found:
-        return _found(best_stance(grounds, vehicle, [card], support), level, headings_rad, amounts)
-
-    def sharing(uneven: Uneven | None = None) -> Shared:
-        return shared_places(grounds, vehicle, placed, supports, uneven=uneven)
-
-    found: list[_Found] = []
-    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
-        # Where level floor is asked for, what shared places must keep clear of is known only once all else is.
-        early = pool.submit(sharing) if level is None else None
-        for (card, support), future in [(q, pool.submit(one, *q)) for q in asked]:
-            found.append(future.result())
-            what = because("place-of-card", card=card.key, support=Term(support))
-            asking.tell(Step(what, len(found), len(asked)))
-        rough = {(c.key, s): f.rough(level) for (c, s), f in zip(asked, found, strict=True)}
-        shared = early.result() if early is not None else sharing(rough)
+    question = _Question(grounds, vehicle, placed, tuple(supports), level, tuple(headings_rad), amounts)
+    found, shared = _worked(question, asking)
     shop.take(cards)
-    answers, remedies = tuple(f.settled.answer for f in found), tuple(f.remedies for f in found)
-    level_notes = [*(n for f in found for n in f.settled.notes), *([unused] if unused else [])]
-    facts = {*shared_facts(shared), *(fact for a in answers for fact in answer_facts(a))}
-    warnings = [*shop.warnings, *_warnings(vehicle, cards, supports, answers), *level_notes]
-    basis = basis_of(shop.touched, facts, warnings, _limits(shared, remedies))
-    return Places(site, vehicle, answers, tuple(f.slices for f in found), remedies, shared, basis)
+    answers, remedies = tuple(f.settled.answer for f in found.values()), tuple(f.remedies for f in found.values())
+    notes = [*(n for f in found.values() for n in f.settled.notes), *([unused] if unused else [])]
+    warnings = [*shop.warnings, *_warnings(vehicle, cards, supports, answers), *notes]
+    facts = {*shared_facts(shared or NONE_SHARED), *(fact for a in answers for fact in answer_facts(a))}
+    left = tuple(_named(c, s) for c, s in question.pairs if (c.key, s) not in found)
+    basis = basis_of(shop.touched, facts, warnings, _limits(left, remedies, shared))
+    slices = tuple(f.slices for f in found.values())
+    return Places(site, vehicle, answers, slices, remedies, shared or NONE_SHARED, basis, left)
+
+
+@frozen(eq=False)
+class _Question:
+    """What is asked: each card on each class of support that it allows, and the fewest places for all of them."""
+
+    grounds: Grounds
+    vehicle: Vehicle
+    cards: tuple[Procedure, ...]
+    supports: tuple[SupportClass, ...]
+    level: LevelFloors | None
+    headings_rad: tuple[float, ...]
+    amounts: bool
+
+    @property
+    def pairs(self) -> tuple[tuple[Procedure, SupportClass], ...]:
+        return tuple((c, s) for c in self.cards for s in self.supports if s in c.all_supports)
+
+    def answer(self, card: Procedure, support: SupportClass) -> _Found:
+        """An answer on floor as level as its card asks, with its region at the headings and what would make room."""
+        answer = best_stance(self.grounds, self.vehicle, [card], support)
+        settled = Settled(answer) if self.level is None else self.level.settle(answer)
+        answer, rough = settled.answer, settled.uneven
+        cut = region(answer, self.headings_rad, uneven=rough) if answer.carried_by and self.headings_rad else ()
+        return _Found(settled, cut, find_remedies(answer, uneven=rough, amounts=self.amounts))
+
+    def shared(self, uneven: Uneven | None = None) -> Shared:
+        return shared_places(self.grounds, self.vehicle, self.cards, self.supports, uneven=uneven)
+
+
+_Answers = Mapping[tuple[str, SupportClass], "_Found"]
+"""The answers that are done, in the order of the question, by card key and class of support."""
+
+
+def _worked(question: _Question, asking: Asking) -> tuple[_Answers, Shared | None]:
+    """All answers and the shared places; once stopped, those that are done or were begun by then."""
+    pairs, found = question.pairs, dict[tuple[str, SupportClass], _Found]()
+    with ThreadPoolExecutor(max_workers=asking.workers) as pool:
+        # Where level floor is asked for, what shared places must keep clear of is known only once all else is. One
+        # worker has the answers first, so that an early stop has some of them.
+        early = pool.submit(question.shared) if question.level is None and asking.workers > 1 else None
+        begun = [pool.submit(question.answer, *pair) for pair in pairs]
+        for (card, support), future in zip(pairs, begun, strict=True):
+            if asking.stopped():
+                if early is not None:
+                    early.cancel()
+                for other in begun:
+                    other.cancel()
+            if not future.cancelled():
+                found[card.key, support] = future.result()
+                asking.tell(Step(_named(card, support), len(found), len(pairs)))
+    if early is not None:
+        return found, None if early.cancelled() else early.result()
+    if asking.stopped():
+        return found, None
+    level = question.level
+    return found, question.shared(None if level is None else {key: f.rough(level) for key, f in found.items()})
 
 
 @frozen(eq=False)
@@ -134,22 +179,18 @@ class _Found:
     slices: tuple[Slice, ...]
     remedies: Remedies
 
-    def rough(self, level: LevelFloors | None) -> tuple[Unfloor, ...]:
+    def rough(self, level: LevelFloors) -> tuple[Unfloor, ...]:
         """The floor that its card must keep clear of at other places, too."""
-        return () if level is None else level.rough_for(self.settled)
+        return level.rough_for(self.settled)
 
 
-def _found(answer: Answer, level: LevelFloors | None, headings_rad: Sequence[float], amounts: bool) -> _Found:
-    """An answer on floor as level as its card asks, with its region at these headings and what would make room."""
-    settled = Settled(answer) if level is None else level.settle(answer)
-    answer, rough = settled.answer, settled.uneven
-    cut = region(answer, headings_rad, uneven=rough) if answer.carried_by and headings_rad else ()
-    return _Found(settled, cut, find_remedies(answer, uneven=rough, amounts=amounts))
+def _named(card: Procedure, support: SupportClass) -> Reason:
+    return because("place-of-card", card=card.key, support=Term(support))
 
 
 def _warnings(
     vehicle: Vehicle, cards: Sequence[Procedure], supports: Sequence[SupportClass], answers: Sequence[Answer]
-) -> Iterator[Note]:
+) -> Iterator[Reason]:
     if vehicle.estimated:
         yield because("vehicle-estimated", vehicle=Ref("vehicle", vehicle.name), fields=vehicle.estimated)
     for card in cards:
@@ -164,8 +205,12 @@ def _warnings(
             yield because("seen-at-stance", card=answer.name, support=Term(answer.support), seen=seen)
 
 
-def _limits(shared: Shared, remedies: Sequence[Remedies]) -> Iterator[Note]:
+def _limits(left: tuple[Reason, ...], remedies: Sequence[Remedies], shared: Shared | None) -> Iterator[Reason]:
+    if left:
+        yield because("places-left-out", places=left)
     if not all(r.complete for r in remedies):
         yield REMEDIES_LIMITED
-    if not shared.proven:
+    if shared is None:
+        yield SHARED_LEFT_OUT
+    elif not shared.proven:
         yield UNPROVEN

@@ -11,7 +11,7 @@ from standtrue.model.asking import Asking
 from standtrue.model.basics import SupportClass
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Note
+from standtrue.model.reason import Reason
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.place.engine import best_stance
@@ -28,7 +28,7 @@ class Floors:
     """
 
     uneven: Uneven
-    notes: tuple[Note, ...] = ()
+    notes: tuple[Reason, ...] = ()
     even: Mapping[tuple[str, SupportClass], Answer] = field(factory=dict)
 
 
@@ -40,7 +40,7 @@ def find_floors(shop: Shop, site: Site, needs: Needs, cards: Sequence[Procedure]
         return Floors({}, () if unused is None else (unused,))
     level, grounds = LevelFloors(survey, site), Grounds(site)
     uneven: dict[tuple[str, SupportClass], Sequence[Unfloor]] = {}
-    notes: list[Note] = []
+    notes: list[Reason] = []
     grounds.at_rest()
     asked = [(card, support) for card in level_cards for support in card.all_supports]
     with ThreadPoolExecutor(max_workers=asking.workers) as pool:

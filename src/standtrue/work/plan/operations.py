@@ -11,7 +11,7 @@ from standtrue.model.basics import Range
 from standtrue.model.job import Work
 from standtrue.model.order import Blocks, OperationKind, Title
 from standtrue.model.procedure import Minutes, Procedure, Source
-from standtrue.model.reason import Duration, Note, Ref, Term
+from standtrue.model.reason import Duration, Reason, Ref, Term
 from standtrue.model.reason import because as reason
 from standtrue.model.site import Person, SentOut, Site
 from standtrue.needs.answer import NO_CARD, Need
@@ -34,7 +34,7 @@ class Draft:
     """
 
     name: str
-    what: Note
+    what: Reason
     kind: OperationKind
     title: Title
     card: Procedure | None = None
@@ -45,9 +45,9 @@ class Draft:
     after: frozenset[int] = frozenset()
     wait_s: Range = (0.0, 0.0)
     blocks: Blocks | None = None
-    because: tuple[Note, ...] = ()
-    lacks: tuple[Note, ...] = ()
-    notes: tuple[Note, ...] = ()
+    because: tuple[Reason, ...] = ()
+    lacks: tuple[Reason, ...] = ()
+    notes: tuple[Reason, ...] = ()
     sent_out: SentOut | None = None
 
 
@@ -67,7 +67,7 @@ def _of_task(needs: Needs, site: Site, task: Task) -> Draft:
         return _of_need(needs, site, task, task.need)
     work = next((w for w in needs.job.work if w.name == task.name), None)
     if work is not None:
-        return _of_work(site, work)
+        return _of_work(site, task, work)
     name = task.name
     if task.kind == "scan":
         teams, lacks = _crew(site, 1, ("scan tool",) if _has(site, "scan tool") else ())
@@ -76,7 +76,7 @@ def _of_task(needs: Needs, site: Site, task: Task) -> Draft:
     return Draft(name, task.what, "work", Term(name), None, (0.0, 0.0), notes=(note,))
 
 
-def _of_work(site: Site, work: Work) -> Draft:
+def _of_work(site: Site, task: Task, work: Work) -> Draft:
     """The job's own work; its zones are placed as a card's are."""
     card = Procedure(
         work.name,
@@ -93,7 +93,7 @@ def _of_work(site: Site, work: Work) -> Draft:
     teams, lacks = _crew(site, 1, work.skills)
     return Draft(
         work.name,
-        work.name,
+        task.what,
         "work",
         Ref("work", work.name),
         card,
@@ -153,7 +153,7 @@ def whole(minutes: Minutes) -> Range:
     return sum(s[0] for s in spans), sum(s[1] for s in spans)
 
 
-def _road_time(card: Procedure) -> tuple[Range, tuple[Note, ...]]:
+def _road_time(card: Procedure) -> tuple[Range, tuple[Reason, ...]]:
     """How long a card's drive takes: as it says, or distance by speed, or the card's own minutes."""
     drive, minutes = card.drive, card.minutes
     if card.method == "drive" and minutes.run_s[1] > 0.0:
@@ -175,7 +175,7 @@ def _has(site: Site, skill: str) -> bool:
     return any(skill in p.skills for p in site.people)
 
 
-def _crew(site: Site, count: int, skills: Sequence[str]) -> tuple[tuple[tuple[str, ...], ...], tuple[Note, ...]]:
+def _crew(site: Site, count: int, skills: Sequence[str]) -> tuple[tuple[tuple[str, ...], ...], tuple[Reason, ...]]:
     """Who can do it: every team that has all the skills and is as many as are asked for; or what the shop lacks.
 
     No team could spare one of its people. A site that lists nobody is taken to have whom it takes.

@@ -8,7 +8,7 @@ from attrs import field, frozen
 
 from standtrue.drive.question.answer import Answer as Path
 from standtrue.model.order import Front, Plan, Problem, Title
-from standtrue.model.reason import Note
+from standtrue.model.reason import Reason
 from standtrue.model.site import SentOut
 from standtrue.place.change.remedies import Remedies
 from standtrue.place.question.answer import Answer
@@ -29,7 +29,7 @@ class Undone:
     """
 
     draft: Draft
-    lacks: tuple[Note, ...] = ()
+    lacks: tuple[Reason, ...] = ()
     answers: tuple[tuple[Answer, Remedies], ...] = ()
     waits_for: tuple[Title, ...] = ()
 

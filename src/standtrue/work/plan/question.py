@@ -10,7 +10,7 @@ from standtrue.model.asking import Asking, Progress
 from standtrue.model.ground import Grounds
 from standtrue.model.order import OUTSIDE, Choice, Handling, Operation, Problem, Stand
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Note, Ref, because
+from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.site import Site
 from standtrue.place.change.remedies import find_remedies
 from standtrue.place.engine import best_stance
@@ -96,7 +96,7 @@ class JobQuestion:
         undone = [Undone(d, d.lacks or self._no_drive(d)) for d in self.drafts if not ways[d]]
         return [*undone, *self._followers(undone)]
 
-    def _no_drive(self, draft: Draft) -> tuple[Note, ...]:
+    def _no_drive(self, draft: Draft) -> tuple[Reason, ...]:
         never = draft.on_road_s is not None and self.needs.job.drivable == "no"
         return (because("car-not-drivable"),) if never else ()
 
@@ -143,9 +143,9 @@ class JobQuestion:
             draft.title,
         )
 
-    def _barred(self, ways: Sequence[Choice], moves: Manoeuvres) -> tuple[Note, ...]:
+    def _barred(self, ways: Sequence[Choice], moves: Manoeuvres) -> tuple[Reason, ...]:
         """Why none of the places of an operation can be come to and left; nothing where one may be."""
-        barred: list[Note] = []
+        barred: list[Reason] = []
         for choice in ways:
             stuck = None if choice.stand is None else moves.cut_off(choice.stand.place)
             if stuck is None:

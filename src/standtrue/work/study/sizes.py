@@ -16,7 +16,7 @@ from standtrue.model.asking import Asking
 from standtrue.model.basics import SUPPORT_CLASSES, Fault, Range, SupportClass
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Length, Note, Reason, Ref, Term, because
+from standtrue.model.reason import Length, Reason, Ref, Term, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.study import Study
@@ -100,7 +100,7 @@ def find_sizes(
     sizes, rooms = sizes or SizeRange(), Rooms(site, lift)
     frontiers = rooms_frontiers(rooms, work.cars, work.cards, work.pairs, supports, sizes, asking)
     used = shop.take(work.cards[card] for card in sorted({card for _, card in work.pairs}))
-    notes: list[Note] = [*shop.warnings, *work.notes]
+    notes: list[Reason] = [*shop.warnings, *work.notes]
     if any(f.undecided for f in frontiers):
         notes.append(because("sizes-undecided", within=Length(UNDECIDED_WITHIN_M)))
     if not any(s in supports for c in used for s in c.all_supports if lift is not None or s == "floor"):

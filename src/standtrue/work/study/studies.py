@@ -8,7 +8,7 @@ from standtrue.model.asking import Asking
 from standtrue.model.basis import basis_of
 from standtrue.model.cautions import Fact
 from standtrue.model.lift import Lift
-from standtrue.model.reason import Note
+from standtrue.model.reason import Reason
 from standtrue.model.shop import Shop
 from standtrue.model.study import Study
 from standtrue.study.tally import Table, tally, won_back
@@ -45,7 +45,7 @@ def find_study(shop: Shop, study: Study, *, places: bool = True, asking: Asking 
     tasks = tuple(t for t in year.tasks if t.car in cars)
     used = shop.take(year.cards[k] for k in dict.fromkeys(k for t in tasks for k in t.cards))
     facts = {*card_facts(used), Fact.CAR_MOVES}
-    warnings: tuple[Note, ...] = (*shop.warnings, *year.notes, *undecided_notes(found))
+    warnings: tuple[Reason, ...] = (*shop.warnings, *year.notes, *undecided_notes(found))
     limits = () if whole else (study_stopped(len(cars), len(year.vehicles)),)
     basis = basis_of(shop.touched, facts, warnings, limits)
     return StudyAnswer(study, tasks, cars, tuple(found), basis, used, year.vehicles, not whole)

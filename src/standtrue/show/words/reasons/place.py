@@ -55,6 +55,8 @@ SENTENCES: Sentences = {
     "card-allows-only": N_("{card}: the card allows only: {supports}"),
     "vehicle-estimated": N_("vehicle {vehicle}: estimated, not measured: {fields}"),
     "shared-not-proven": N_("shared places: it is not proven that no fewer places serve all procedures"),
+    "places-left-out": N_("stopped early; not answered: {places}"),
+    "shared-left-out": N_("stopped early: shared places were not looked for"),
     "remedies-limited": N_(
         "a search for remedies reached its limit: a least amount may not be the least, or a pair be missing"
     ),

@@ -19,6 +19,7 @@ from standtrue.show.pictures.targets import targets_drawing
 from standtrue.show.sheets.job.order import OrderOfWork
 from standtrue.show.sheets.job.page import stance_picture
 from standtrue.show.sheets.job.sheet import JobSheet, job_pdf
+from standtrue.show.words import labels_aim
 from standtrue.show.words.reader import ENGLISH
 
 VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]

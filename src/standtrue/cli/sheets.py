@@ -42,7 +42,7 @@ def sheet(
     found = open_shop(folder)
     asked = pick("job", job, found.jobs, "--job")
     if otherwise is not None and plan is False:
-        what, remedy = because("otherwise-without-plan"), because("leave-out-one-point")
+        what, remedy = because("otherwise-without-plan"), because("leave-one-option-out")
         raise UnansweredError([Fault("fields-conflict", what, "", "--otherwise", "", remedy)])
     reads, on = reader(found), paper or found.sites[asked.site].reader.paper or "letter"
     wanted = otherwise is not None or (worth_a_plan(found, asked) if plan is None else plan)

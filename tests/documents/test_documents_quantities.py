@@ -22,7 +22,7 @@ from standtrue.documents.quantities import (
     parse_speed,
     split_quantity,
 )
-from standtrue.model.reader_units import format_length
+from standtrue.show.words.quantities import length
 from standtrue.show.words.reader import ENGLISH
 
 # 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 yd = 0.9144 m, 1 mi = 1609.344 m, all exactly: international yard and
@@ -188,18 +188,18 @@ metres = st.floats(-1000, 1000)
 @settings(derandomize=True, deadline=None)
 @given(metres)
 def test_feet_and_inches_come_back_to_half_a_sixteenth(length_m: float) -> None:
-    text = format_length(length_m, "us")
+    text = length(length_m, "us")
     back = parse_length(text)
     assert abs(Fraction(back) - Fraction(length_m)) <= Fraction(254, 320_000) + Fraction(1, 10**12)
-    assert format_length(back, "us") == text
+    assert length(back, "us") == text
 
 
 @settings(derandomize=True, deadline=None)
 @given(metres)
 def test_millimetres_come_back_to_half_of_one(length_m: float) -> None:
-    back = parse_length(format_length(length_m))
+    back = parse_length(length(length_m))
     assert abs(back - length_m) <= 0.0005 + 1e-12
-    assert format_length(back) == format_length(length_m)
+    assert length(back) == length(length_m)
 
 
 @settings(derandomize=True, deadline=None)

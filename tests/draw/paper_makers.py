@@ -14,7 +14,7 @@ from draw_makers import answer
 from standtrue.draw.backends.pdf import Picture
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import CAUTIONS
-from standtrue.model.reader_units import System, format_length
+from standtrue.model.reader_units import System
 from standtrue.show.pictures.place import drawing_of
 from standtrue.show.pictures.small_plan import small_plan
 from standtrue.show.sheets.rests_on import CardSource
@@ -27,6 +27,7 @@ from standtrue.show.sheets.room.sheet import (
     Stance,
     Stop,
 )
+from standtrue.show.words.quantities import length
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet_room import share_means, share_words
 
@@ -245,4 +246,4 @@ def every_text(sheet: AdviserSheet) -> list[str]:
     lengths = [m for b in sheet.least_bays for m in (b.width_m, b.length_m)]
     lengths += [m for s in sheet.scenarios for stance in s.stances for m in (stance.right_m, stance.up_m)]
     lengths += [m for r in sheet.reach for m in (r.ahead_m, r.behind_m, r.left_m, r.right_m)]
-    return [*texts, *(format_length(m, units) for m in lengths if m is not None), *(r.car for r in sheet.reach)]
+    return [*texts, *(length(m, units) for m in lengths if m is not None), *(r.car for r in sheet.reach)]

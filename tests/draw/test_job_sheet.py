@@ -14,12 +14,13 @@ from job_sheet_makers import job_sheet, longer, order_of_work, planned_sheet
 from paper_makers import Read, in_order, read, squeezed
 
 from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize
-from standtrue.model.reader_units import System, format_length
+from standtrue.model.reader_units import System
 from standtrue.show.pictures.targets import targets_drawing
 from standtrue.show.sheets.job.order import OrderOfWork
 from standtrue.show.sheets.job.page import stance_picture
 from standtrue.show.sheets.job.sheet import JobSheet, job_pdf
 from standtrue.show.words import labels_aim
+from standtrue.show.words.quantities import length
 from standtrue.show.words.reader import ENGLISH
 
 VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]
@@ -65,10 +66,10 @@ def every_text(sheet: JobSheet) -> list[str]:
         for part in stance.cards:
             texts += [part.card.key, *part.cautions, *part.notes, *(c.what for c in part.card.conditions)]
             for layout in part.targets:
-                texts += [layout.place.name, *(format_length(m.plan_m, units) for m in layout.hubs + layout.diagonals)]
-                texts += [format_length(m.straight_m, units) for m in layout.hubs]
-                texts.append(format_length(layout.place.center[2], units))
-        texts += [format_length(o.plan_m, units) for _, seen in stance.wheels for o in seen if o.mark == "datum"]
+                texts += [layout.place.name, *(length(m.plan_m, units) for m in layout.hubs + layout.diagonals)]
+                texts += [length(m.straight_m, units) for m in layout.hubs]
+                texts.append(length(layout.place.center[2], units))
+        texts += [length(o.plan_m, units) for _, seen in stance.wheels for o in seen if o.mark == "datum"]
     return texts
 
 

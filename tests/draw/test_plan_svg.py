@@ -23,7 +23,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.procedure import Target
-from standtrue.model.reader_units import System, format_length
+from standtrue.model.reader_units import System
 from standtrue.model.reason import Ref, because
 from standtrue.model.site import Datum, Mark, Site
 from standtrue.place.engine import best_stance, region
@@ -32,6 +32,7 @@ from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.place import drawing_of, site_drawing
 from standtrue.show.words.drawing import wording_of
 from standtrue.show.words.place import verdict
+from standtrue.show.words.quantities import length
 from standtrue.show.words.reader import ENGLISH, Reader
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -138,7 +139,7 @@ def test_the_dimensions_are_those_of_the_stance(units: System, turn_deg: float) 
     board = rear + (3.7 + 2.8 + 0.1j) * 1j
     for tag, point in (("A", rear), ("B", front), ("T1", board)):
         for value in (point.real, point.imag):
-            figure = format_length(value, units)
+            figure = length(value, units)
             assert any(re.fullmatch(rf"[A-Z0-9– ]*\b{tag}\b[A-Z0-9– ]*: {re.escape(figure)}", w) for w in written), (
                 tag,
                 figure,

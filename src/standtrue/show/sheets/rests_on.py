@@ -55,7 +55,7 @@ def made_by(program: str, documents: Sequence[DocumentMark], reader: Reader) -> 
     if not documents:
         return program
     joined = "\n".join(sorted(f"{m.kind}\t{m.name}\t{m.digest}" for m in documents))
-    return reader.count(
+    return reader.say_n(
         "{program}, from {n} document, digest {digest}",
         "{program}, from {n} documents, digest {digest}",
         len(documents),

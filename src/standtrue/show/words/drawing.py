@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from standtrue.draw.lettering import clean
 from standtrue.draw.shapes import Drawing, Measure, MeasureWords, Role, Ruler, Shape, Wording
-from standtrue.model.reader_units import INCH_M, format_angle
-from standtrue.model.reason import Length
+from standtrue.model.reader_units import INCH_M
+from standtrue.model.reason import Angle, Length
 from standtrue.model.site import from_datum
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
@@ -130,7 +130,7 @@ def measure_words(measure: Measure, reader: Reader) -> str:
     if measure.height_m is not None:
         said.append(reader.say("center {height} high", height=Length(measure.height_m)))
     if measure.faces_rad is not None:
-        said.append(reader.say("faces {angle}", angle=format_angle(measure.faces_rad)))
+        said.append(reader.say("faces {angle:heading}", angle=Angle(measure.faces_rad)))
     return f"{measure.name}: {', '.join(said)}"
 
 

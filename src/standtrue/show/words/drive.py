@@ -82,7 +82,7 @@ def turns_words(answer: Answer, reader: Reader = ENGLISH) -> str:
     """How often the direction changes, in words."""
     if answer.mode == "skates" or not answer.shunts:
         return reader.say("It goes without a change of direction.")
-    return reader.count(
+    return reader.say_n(
         "It takes {n} change of direction (fewer may do).",
         "It takes {n} changes of direction (fewer may do).",
         answer.shunts,
@@ -173,7 +173,7 @@ def reached_words(reached: Reached, reader: Reader = ENGLISH) -> Iterator[str]:
     if not reached.way.found:
         yield _from_door(reached, reader)
         if reached.tried > 1:
-            yield reader.count(
+            yield reader.say_n(
                 "{n} other stance that fits was tried as well.",
                 "{n} other stances that fit were tried as well.",
                 reached.tried - 1,

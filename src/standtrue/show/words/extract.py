@@ -1,21 +1,22 @@
 """Which sentences a language lacks, by the file that says them: `python -m standtrue.show.words.extract es`.
 
-Sentences are what stands in `say("...")`, `count("...", "...")` and `N_("...")` anywhere in the package.
+Sentences are what stands in `say("...")`, `say_n("...", "...")` and `N_("...")` anywhere in the package.
 """
 
 from __future__ import annotations
 
+import ast
 import sys
-import warnings
 from collections.abc import Iterator
 from pathlib import Path
 
 from attrs import frozen
-from babel.messages.extract import extract_from_dir
 
 from standtrue.show.words.catalog import catalog_of
 
-KEYWORDS: dict[str, tuple[int, ...] | None] = {"say": (1,), "count": (1, 2), "N_": None}
+SAYING: dict[str, int] = {"say": 1, "say_n": 2, "N_": 1}
+"""What says a sentence, and how many forms of it stand first."""
+
 PACKAGE = Path(__file__).parents[2]
 
 
@@ -30,15 +31,21 @@ class Message:
 
 def messages(folder: Path = PACKAGE) -> Iterator[Message]:
     """Every sentence that the package says."""
-    options = {"**.py": {"encoding": "utf-8"}}
-    with warnings.catch_warnings():
-        # Lists and texts have a `count` of their own, and may be asked about an f-string.
-        warnings.simplefilter("ignore")
-        found = list(extract_from_dir(str(folder), [("**.py", "python")], options, KEYWORDS))
-    for file, line, forms, _, _ in found:
-        said = (forms,) if isinstance(forms, str) else tuple(f for f in forms if isinstance(f, str))
-        if any(said):
-            yield Message(said, file, line)
+    for file in sorted(folder.rglob("*.py")):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call):
+                forms = tuple(_forms(node))
+                if forms:
+                    yield Message(forms, file.relative_to(folder).as_posix(), node.lineno)
+
+
+def _forms(call: ast.Call) -> Iterator[str]:
+    """The forms of the sentence that a call says; none if it says none, or one that stands elsewhere."""
+    name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
+    said = call.args[: SAYING.get(name, 0)]
+    texts = [arg.value for arg in said if isinstance(arg, ast.Constant) and isinstance(arg.value, str)]
+    if len(texts) == len(said) == SAYING.get(name):
+        yield from texts
 
 
 def lacking(language: str) -> dict[str, list[str]]:

@@ -64,7 +64,7 @@ ASKED: Mapping[str, str] = {
 
 def faults_blocks(faults: Sequence[Fault], reader: Reader) -> tuple[Lines, ...]:
     """Each fault: where and what, under it what stands there and how to mend it; at the end how many there are."""
-    number = Lines((reader.count("{n} fault", "{n} faults", len(faults)),))
+    number = Lines((reader.say_n("{n} fault", "{n} faults", len(faults)),))
     return (*(_fault(fault, reader) for fault in faults), number)
 
 

@@ -89,7 +89,7 @@ def _doubts(setup: SetupAnswer, reader: Reader) -> Iterator[Block]:
     if setup.suspects:
         suspects = tuple(title_of(reading, setup.scene) for reading in setup.suspects)
         again.append(
-            reader.count(
+            reader.say_n(
                 "this does not go with the others: {readings}",
                 "one of these does not go with the others: {readings:or}",
                 len(suspects),

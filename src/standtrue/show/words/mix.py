@@ -34,7 +34,7 @@ def _last_lines(table: MixTable, documents: int, folder: str, reader: Reader) ->
     more = len(table.aside) - MOST_SHOWN
     if more > 0:
         option = "--set-aside FILE.csv"
-        yield reader.count(
+        yield reader.say_n(
             "and {n} more row: {option} lists them all",
             "and {n} more rows: {option} lists them all",
             more,
@@ -43,6 +43,6 @@ def _last_lines(table: MixTable, documents: int, folder: str, reader: Reader) ->
     for note in table.notes:
         yield reader.say("Note: {note}", note=note)
     if table.known:
-        yield reader.count("{n} car was known already.", "{n} cars were known already.", len(table.known))
+        yield reader.say_n("{n} car was known already.", "{n} cars were known already.", len(table.known))
     yield reader.say("{counted} of {rows} rows count.", counted=table.counted, rows=table.rows)
-    yield reader.count("{n} document is in {folder}.", "{n} documents are in {folder}.", documents, folder=folder)
+    yield reader.say_n("{n} document is in {folder}.", "{n} documents are in {folder}.", documents, folder=folder)

@@ -57,13 +57,13 @@ def _heads(reader: Reader) -> dict[str, str]:
 
 def _title(places: int, served: int, proven: bool, reader: Reader) -> str:
     if proven:
-        return reader.count(
+        return reader.say_n(
             "{n} place serves all {served} procedures (proven: no fewer do)",
             "{n} places serve all {served} procedures (proven: no fewer do)",
             places,
             served=served,
         )
-    return reader.count(
+    return reader.say_n(
         "{n} place serves all {served} procedures (not proven: fewer may do)",
         "{n} places serve all {served} procedures (not proven: fewer may do)",
         places,

@@ -196,12 +196,12 @@ def summary_words(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
         return
     took = span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader)
     moves = (
-        reader.count("{n} move between coming and leaving.", "{n} moves between coming and leaving.", plan.moves)
+        reader.say_n("{n} move between coming and leaving.", "{n} moves between coming and leaving.", plan.moves)
         if plan.moves
         else reader.say("No move between coming and leaving.")
     )
     turns = (
-        reader.count("{n} change of direction.", "{n} changes of direction.", plan.shunts)
+        reader.say_n("{n} change of direction.", "{n} changes of direction.", plan.shunts)
         if plan.shunts
         else reader.say("No change of direction.")
     )
@@ -235,7 +235,7 @@ def alternative_words(alternatives: Iterable[Alternative], reader: Reader) -> It
         if plan is None:
             yield reader.say("{name}: no order was found; left out: {left}.", name=name, left=left)
             continue
-        yield reader.count(
+        yield reader.say_n(
             "{name}: {time}, {n} move; left out: {left}.", "{name}: {time}, {n} moves; left out: {left}.",
             plan.moves, name=name, left=left, time=span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader),
         )  # fmt: skip

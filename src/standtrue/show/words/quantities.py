@@ -8,10 +8,10 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Literal, cast, get_args
 
-from standtrue.model.reader_units import INCH_M, System, format_length
+from standtrue.model.reader_units import INCH_M, System
 from standtrue.model.reason import Angle, Duration, Length, Light, Mass, Number, Quantity, Share, Speed
 
-Rounding = Literal["", "up", "down", "tape", "fine", "fine-up", "fine-down"]
+Rounding = Literal["", "up", "down", "tape", "heading", "fine", "fine-up", "fine-down"]
 ROUNDINGS: tuple[Rounding, ...] = get_args(Rounding)
 
 FINE: Mapping[Rounding, Rounding] = {"fine": "", "fine-up": "up", "fine-down": "down"}
@@ -47,8 +47,15 @@ def write(quantity: object, rounding: Rounding, units: System) -> str:
     raise TypeError(f"{type(quantity).__name__} cannot be written for a reader")
 
 
-def length(metres: float, units: System, rounding: Rounding = "") -> str:
-    """A length: whole millimeters below a meter, meters to the millimeter above; or feet and inches to 1/16."""
+def length(metres: float, units: System = "metric", rounding: Rounding = "") -> str:
+    """A length for a reader.
+
+    Metric: whole millimeters below one meter (`950 mm`), meters to the millimeter from there (`2.744 m`). US: feet and
+    inches to the nearest 1/16 inch, reduced (`9 ft 6 1/2 in`). Halves go away from zero; nothing ever reads as minus
+    zero. Raises ValueError if `metres` is not finite.
+    """
+    if not math.isfinite(metres):
+        raise ValueError("a length to be written must be finite")
     if rounding in FINE:
         return small_length(metres, units, FINE[rounding])
     if rounding in ("up", "down"):
@@ -56,7 +63,7 @@ def length(metres: float, units: System, rounding: Rounding = "") -> str:
         steps = metres / step
         whole = math.ceil(steps - BARELY) if rounding == "up" else math.floor(steps + BARELY)
         metres = whole * step
-    return format_length(metres, units)
+    return _feet_and_inches(metres) if units == "us" else _metric(metres)
 
 
 def small_length(metres: float, units: System, rounding: Rounding = "") -> str:
@@ -70,13 +77,21 @@ def small_length(metres: float, units: System, rounding: Rounding = "") -> str:
     if whole == 0 and steps > BARELY:
         return "<1/16 in" if units == "us" else "<0.1 mm"
     if units == "us":
-        return format_length(math.copysign(whole * step, metres), units)
+        return _feet_and_inches(math.copysign(whole * step, metres))
     return f"{decimal(math.copysign(whole / 10, metres), 1)} mm".replace(".0 mm", " mm")
 
 
 def angle(radians: float, rounding: Rounding = "") -> str:
-    """An angle in tenths of a degree; in hundredths, rounded by its size, where it is a tolerance or a deviation."""
+    """An angle in tenths of a degree; in hundredths, rounded by its size, where it is a tolerance or a deviation.
+
+    A heading is written above -180 and up to 180. Raises ValueError if `radians` is not finite.
+    """
+    if not math.isfinite(radians):
+        raise ValueError("an angle to be written must be finite")
     degrees = math.degrees(radians)
+    if rounding == "heading":
+        tenths = _half_away(Fraction(degrees) * 10) % 3600
+        return f"{decimal((tenths - 3600 if tenths > 1800 else tenths) / 10, 1)}°"
     if rounding not in FINE:
         return f"{decimal(degrees, 1, rounding)}°"
     size = float(decimal(abs(degrees), 2, FINE[rounding]))
@@ -121,7 +136,7 @@ def decimal(value: float, digits: int = 0, rounding: Rounding = "") -> str:
     elif rounding == "down":
         whole = math.floor(scaled + BARELY)
     else:
-        whole = int(math.copysign(math.floor(abs(Fraction(value) * 10**digits) + Fraction(1, 2)), value))
+        whole = _half_away(Fraction(value) * 10**digits)
     return f"{whole / 10**digits + 0.0:.{digits}f}"
 
 
@@ -143,3 +158,29 @@ def listed(parts: Sequence[str], style: Literal["standard", "or"], language: str
 def is_quantity(value: object) -> bool:
     """Whether a value is a quantity that a reader's units change the look of."""
     return isinstance(value, get_args(Quantity))
+
+
+def _metric(metres: float) -> str:
+    millimetres = _half_away(Fraction(metres) * 1000)
+    sign = "-" if millimetres < 0 else ""
+    whole, rest = divmod(abs(millimetres), 1000)
+    return f"{sign}{whole}.{rest:03d} m" if whole else f"{sign}{rest} mm"
+
+
+def _feet_and_inches(metres: float) -> str:
+    sixteenths = _half_away(Fraction(metres) / INCH_M * 16)
+    sign = "-" if sixteenths < 0 else ""
+    feet, rest = divmod(abs(sixteenths), 12 * 16)
+    inches, part = divmod(rest, 16)
+    words = [f"{feet} ft"] if feet else []
+    if part:
+        words.append(f"{f'{inches} ' if inches else ''}{Fraction(part, 16)} in")
+    elif inches or not feet:
+        words.append(f"{inches} in")
+    return sign + " ".join(words)
+
+
+def _half_away(value: Fraction) -> int:
+    """The nearest integer, halves away from zero."""
+    rounded = math.floor(abs(value) + Fraction(1, 2))
+    return -rounded if value < 0 else rounded

@@ -6,8 +6,8 @@ A sentence is written whole in US English where it is said, with named blanks; a
     reader.say("{bay} lacks {short:up} on each side.", bay=Ref("bay", "north"), short=Length(0.012))
 
 After the colon stands how a quantity is rounded: `up` for what a change needs, `down` for room to spare and limits,
-nothing for the nearest; `tape` for what is read off a tape; `fine`, `fine-up`, `fine-down` for tolerances and
-deviations, which are small; `the` before a thing puts the article there.
+nothing for the nearest; `tape` for what is read off a tape; `heading` for a direction; `fine`, `fine-up`, `fine-down`
+for tolerances and deviations, which are small; `the` before a thing puts the article there.
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ class Reader:
         """The sentence in the reader's language, its blanks filled. Raises KeyError for a blank that has no value."""
         return _Blanks(self).vformat(self.catalog.one(sentence), (), blanks)
 
-    def count(self, one: str, many: str, n: int, /, **blanks: Said | tuple[Said, ...]) -> str:
+    def say_n(self, one: str, many: str, n: int, /, **blanks: Said | tuple[Said, ...]) -> str:
         """The form of the sentence for `n` things; `{n}` is the number."""
         return _Blanks(self).vformat(self.catalog.form(one, many, n), (), {"n": n, **blanks})
 

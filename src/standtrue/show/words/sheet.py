@@ -14,8 +14,7 @@ from standtrue.model.basics import Range
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Condition, FloorLevel, Procedure, Tolerance
-from standtrue.model.reader_units import format_angle
-from standtrue.model.reason import Length, Number, Reason
+from standtrue.model.reason import Angle, Length, Number, Reason
 from standtrue.model.site import Datum, from_datum
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
@@ -166,7 +165,7 @@ def with_steps(name: str, steps: Sequence[int], reader: Reader) -> str:
     if not steps:
         return name
     listed = ", ".join(map(str, steps))
-    return reader.count("{name} (step {steps})", "{name} (steps {steps})", len(steps), name=name, steps=listed)
+    return reader.say_n("{name} (step {steps})", "{name} (steps {steps})", len(steps), name=name, steps=listed)
 
 
 def stance_title(number: int, place: int | None, parts: Sequence[_HasAnswer], reader: Reader) -> str:
@@ -302,7 +301,7 @@ def target_row(tag: str, place: TargetPlace, datum: Datum, reader: Reader) -> Ro
         place.name,
         offset_words(*from_datum(place.center[:2], datum), reader),
         reader.write(Length(place.center[2])),
-        format_angle(place.facing_rad - datum.direction_rad),
+        reader.write(Angle(place.facing_rad - datum.direction_rad), "heading"),
         reader.term(place.line),
         _tolerance(place.tolerance, reader),
     )

@@ -121,7 +121,7 @@ def move_lines(legs: Sequence[str], most: int, nearest: str, doors: Sequence[str
     for leg in legs[:most]:
         yield f"{leg[:1].upper()}{leg[1:]}"
     if len(legs) > most:
-        yield reader.count(
+        yield reader.say_n(
             "And {n} leg more, as the plan shows.", "And {n} legs more, as the plan shows.", len(legs) - most
         )
     if nearest:

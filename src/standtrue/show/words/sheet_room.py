@@ -67,7 +67,7 @@ def no_change(reader: Reader) -> str:
 
 
 def more_causes(count: int, reader: Reader) -> str:
-    return reader.count(
+    return reader.say_n(
         "{n} more cause, of less work lost, is in the answer on the screen",
         "{n} more causes, each of less work lost, are in the answer on the screen",
         count,

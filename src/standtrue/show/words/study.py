@@ -146,7 +146,7 @@ def _changes(room: RoomAnswer, reader: Reader) -> Table:
 
 
 def _places(count: int, orders: float, reader: Reader) -> str:
-    return reader.count(
+    return reader.say_n(
         "One place serves all cards of {orders} orders a year.",
         "{n} places serve all cards of {orders} orders a year.",
         count,

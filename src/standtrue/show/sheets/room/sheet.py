@@ -11,8 +11,7 @@ from attrs import frozen
 
 from standtrue.draw.backends.pdf import COLUMN_MM, Data, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
-from standtrue.model.reader_units import format_angle
-from standtrue.model.reason import Length
+from standtrue.model.reason import Angle, Length
 from standtrue.show.sheets.rests_on import LONGEST_PROGRAM, CardSource, document_lines, made_by, source_words
 from standtrue.show.words import sheet_room as words
 from standtrue.show.words.reader import Reader
@@ -203,7 +202,7 @@ def _stance(stance: Stance, reader: Reader) -> dict[str, Data]:
         "stands": stance.stands,
         "right": reader.write(Length(stance.right_m)),
         "up": reader.write(Length(stance.up_m)),
-        "faces": format_angle(stance.faces_rad),
+        "faces": reader.write(Angle(stance.faces_rad), "heading"),
     }
 
 

@@ -28,7 +28,7 @@ def _not_fixed(reason: Reason, reader: Reader) -> str:
 
 def _unknown_point(reason: Reason, reader: Reader) -> str:
     points = reason["points"]
-    return reader.count(
+    return reader.say_n(
         "{reading}: no point is called {points}",
         "{reading}: no points are called {points:or}",
         len(points) if isinstance(points, tuple) else 1,

@@ -26,13 +26,13 @@ def either(name: str, given: str, absent: str) -> Callable[[Reason, Reader], str
 def _few_points(reason: Reason, reader: Reader) -> str:
     count = reason["count"]
     assert isinstance(count, int)
-    return reader.count("an outline of {n} point encloses nothing", "an outline of {n} points encloses nothing", count)
+    return reader.say_n("an outline of {n} point encloses nothing", "an outline of {n} points encloses nothing", count)
 
 
 def _items(reason: Reason, reader: Reader) -> str:
     needed = reason["needed"]
     assert isinstance(needed, int)
-    return reader.count("Write at least {n} item.", "Write at least {n} items.", needed)
+    return reader.say_n("Write at least {n} item.", "Write at least {n} items.", needed)
 
 
 TERMS = (

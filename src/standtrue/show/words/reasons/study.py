@@ -20,7 +20,7 @@ def _cars(all_named: str, one_more: str, more: str) -> Callable[[Reason, Reader]
         count = values.pop("more")
         if not count or not isinstance(count, int):
             return reader.say(all_named, **values)
-        return reader.count(one_more, more, count, **values)
+        return reader.say_n(one_more, more, count, **values)
 
     return said
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.model.reader_units import format_angle, format_length
+from standtrue.show.words.quantities import angle, length
 
 FINITE = st.floats(-1e4, 1e4)
 
@@ -34,8 +34,8 @@ FINITE = st.floats(-1e4, 1e4)
     ],
 )
 def test_lengths_read_as_a_person_would_write_them(metres: float, metric: str, us: str) -> None:
-    assert format_length(metres) == metric
-    assert format_length(metres, "us") == us
+    assert length(metres) == metric
+    assert length(metres, "us") == us
 
 
 @pytest.mark.parametrize(
@@ -44,12 +44,12 @@ def test_lengths_read_as_a_person_would_write_them(metres: float, metric: str, u
      (-54.89, "-54.9°"), (270.0, "-90.0°"), (725.0, "5.0°")],
 )  # fmt: skip
 def test_angles_keep_to_half_a_turn_either_way(degrees: float, words: str) -> None:
-    assert format_angle(math.radians(degrees)) == words
+    assert angle(math.radians(degrees), "heading") == words
 
 
 @pytest.mark.parametrize("value", [math.inf, -math.inf, math.nan])
 def test_what_is_not_finite_is_refused(value: float) -> None:
-    for write in (format_length, format_angle):
+    for write in (length, angle):
         with pytest.raises(ValueError, match="finite"):
             write(value)
 
@@ -69,13 +69,13 @@ def _read_us(words: str) -> Fraction:
 @settings(derandomize=True, deadline=None, max_examples=200)
 @given(FINITE)
 def test_feet_and_inches_are_within_a_thirty_second(metres: float) -> None:
-    assert abs(_read_us(format_length(metres, "us")) - Fraction(metres)) <= Fraction(254, 10000) / 32
+    assert abs(_read_us(length(metres, "us")) - Fraction(metres)) <= Fraction(254, 10000) / 32
 
 
 @settings(derandomize=True, deadline=None, max_examples=200)
 @given(FINITE)
 def test_metric_is_within_half_a_millimetre(metres: float) -> None:
-    number, unit = format_length(metres).split(" ")
+    number, unit = length(metres).split(" ")
     read = Fraction(number) / (1000 if unit == "mm" else 1)
     assert abs(read - Fraction(metres)) <= Fraction(1, 2000)
 
@@ -84,5 +84,5 @@ def test_metric_is_within_half_a_millimetre(metres: float) -> None:
 @given(FINITE)
 def test_a_minus_changes_only_the_sign(metres: float) -> None:
     for system in ("metric", "us"):
-        one, other = format_length(abs(metres), system), format_length(-abs(metres), system)
+        one, other = length(abs(metres), system), length(-abs(metres), system)
         assert other == one if one.startswith("0 ") else other == f"-{one}"

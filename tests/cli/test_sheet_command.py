@@ -19,9 +19,9 @@ from standtrue.model.job import Job
 from standtrue.model.shop import Shop
 from standtrue.show.answers.index import answer_schemas
 from standtrue.show.words.reader import ENGLISH
-from standtrue.show.words.sheet_notes import unplanned
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.plans import find_plan
+from standtrue.work.sheet.job import UNPLANNED
 
 
 @pytest.fixture
@@ -126,7 +126,7 @@ def test_stopped_before_there_is_a_plan_it_is_made_without_one(
     ran = run("sheet", shop, "--out", tmp_path / "job.pdf", "--json")
     assert ran.status == 0
     short = json.loads(ran.out)
-    assert unplanned(ENGLISH) in short["warnings"]
+    assert ENGLISH.reason(UNPLANNED) in short["warnings"]
     assert short["steps"] is None
     assert short["stances"]
     assert "Press again" in ran.err

@@ -23,12 +23,12 @@ from standtrue.model.site import Mark
 from standtrue.needs import Cause, Link, Need, NeedsAnswer, NotFitted, WorkStep
 from standtrue.show.pictures.place import drawing_of
 from standtrue.show.pictures.plan_strip import Scene
-from standtrue.show.pictures.targets import together
 from standtrue.show.pictures.time_chart import Bar
 from standtrue.show.sheets.job.order import LeftOut, OrderOfWork, OrderStep, floor_pictures
-from standtrue.show.sheets.job.sheet import CardPart, JobSheet, PlannedReading, Section, StancePart, Unplaced
+from standtrue.show.sheets.job.sheet import JobSheet, Section, Unplaced
 from standtrue.show.sheets.rests_on import CardSource
 from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.work.sheet.content import CardPart, Elsewhere, PlannedReading, StancePart, together
 
 Name = Callable[[str], str]
 
@@ -49,7 +49,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         answers = [
             evolve(a, fits=Fits.NO, because=(because("own-work", name=name("the deck is too short")),)) for a in answers
         ]
-    raised = [ENGLISH.reason(c.reason) for c in CAUTIONS if c.code in ("raised-lift", "open-pit")]
+    raised = [c for c in CAUTIONS if c.code in ("raised-lift", "open-pit")]
     parts = tuple(
         CardPart(
             card,
@@ -68,7 +68,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
                 ),
             ),
             name("set-up"),
-            tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c.code == "radar-emitter"),
+            tuple(c for c in CAUTIONS if c.code == "radar-emitter"),
             (name("a note"),),
         )
         for card, one in zip((camera, radar), answers, strict=True)
@@ -89,9 +89,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
         ),
         limits=(LimitCheck("thrust angle", "thrust angle", (-0.002, 0.002)),),
         stances=(StancePart(together(answers), car_offsets(CAR, site, STANCE), parts, tuple(raised)),),
-        elsewhere=(
-            Unplaced(drive, cautions=tuple(ENGLISH.reason(c.reason) for c in CAUTIONS if c.code == "road-test")),
-        ),
+        elsewhere=(Elsewhere(drive, tuple(c for c in CAUTIONS if c.code == "road-test")),),
         nowhere=(Unplaced(camera, (name("no room"), "take the bench away")),),
         sections=(Section(name("Moves"), (name("drive in"),), ("from", "to"), ((name("door"), name("bay")),)),),
         cautions=(ENGLISH.reason(CAUTIONS[-1].reason),),

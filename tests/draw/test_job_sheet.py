@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 import pytest
@@ -14,6 +14,7 @@ from job_sheet_makers import job_sheet, longer, order_of_work, planned_sheet
 from paper_makers import Read, in_order, read, squeezed
 
 from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize
+from standtrue.model.cautions import Caution
 from standtrue.model.reader_units import System
 from standtrue.show.pictures.targets import targets_drawing
 from standtrue.show.sheets.job.order import OrderOfWork
@@ -57,20 +58,29 @@ def every_text(sheet: JobSheet) -> list[str]:
         ENGLISH.reason(b) for need in sheet.needs.needs for b in need.because
     ]
     texts += [ENGLISH.reason(step.what) for step in sheet.order] + [limit.reading for limit in sheet.limits]
-    texts += [*sheet.cautions, *sheet.warnings, *(c for u in sheet.elsewhere for c in u.cautions)]
+    texts += [*sheet.cautions, *sheet.warnings, *(t for u in sheet.elsewhere for t in said(u.cautions))]
     texts += [t for s in sheet.sections for t in (s.title, *s.sentences, *s.head, *(c for row in s.rows for c in row))]
     texts += [b for n in sheet.nowhere for b in n.because]
     texts += [] if sheet.planned is None else order_texts(sheet.planned)
     for stance in sheet.stances:
-        texts += [*stance.cautions, "Rear axle center"]
+        texts += [*said(stance.cautions), "Rear axle center"]
         for part in stance.cards:
-            texts += [part.card.key, *part.cautions, *part.notes, *(c.what for c in part.card.conditions)]
+            texts += [
+                part.card.key,
+                *said(part.cautions),
+                *ENGLISH.reasons(part.notes),
+                *(c.what for c in part.card.conditions),
+            ]
             for layout in part.targets:
                 texts += [layout.place.name, *(length(m.plan_m, units) for m in layout.hubs + layout.diagonals)]
                 texts += [length(m.straight_m, units) for m in layout.hubs]
                 texts.append(length(layout.place.center[2], units))
         texts += [length(o.plan_m, units) for _, seen in stance.wheels for o in seen if o.mark == "datum"]
     return texts
+
+
+def said(cautions: Iterable[Caution]) -> list[str]:
+    return ENGLISH.reasons(c.reason for c in cautions)
 
 
 def order_texts(order: OrderOfWork) -> list[str]:

@@ -13,9 +13,10 @@ from standtrue.documents import read_folder
 from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize
 from standtrue.model.reader_units import System
 from standtrue.model.study import Study
-from standtrue.show.sheets.room.make import MOST_DRAWN, study_sheets
+from standtrue.show.sheets.room.make import make_room_sheet
 from standtrue.show.sheets.room.sheet import AdviserSheet, adviser_pdf
 from standtrue.show.words.reader import Reader
+from standtrue.work.sheet.room import MOST_DRAWN, find_room_sheets
 from standtrue.work.study.answer import StudyAnswer
 from standtrue.work.study.studies import find_study
 
@@ -48,8 +49,8 @@ def _smaller(study: Study) -> Study:
 
 
 def sheet_of(answer: StudyAnswer, units: System) -> AdviserSheet:
-    ((_, sheet),) = study_sheets(answer, Reader(units), "November 25, 2026")
-    return sheet
+    (content,) = find_room_sheets(answer)
+    return make_room_sheet(answer, content, Reader(units), "November 25, 2026")
 
 
 @pytest.mark.parametrize("units", ["metric", "us"])

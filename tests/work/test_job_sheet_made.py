@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from functools import cache
 
 import pytest
 
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
+from standtrue.model.cautions import Caution
 from standtrue.model.fits import Fits
-from standtrue.show.sheets.job.make import angles_on_order, make_job_sheet
-from standtrue.show.sheets.job.sheet import CardPart, JobSheet, Section
+from standtrue.show.sheets.job.make import make_job_sheet
+from standtrue.show.sheets.job.sheet import JobSheet, Section
 from standtrue.show.words.reader import ENGLISH
+from standtrue.work.sheet.content import CardPart
+from standtrue.work.sheet.job import angles_on_order, find_job_sheet
 
 
 @cache
@@ -22,7 +26,12 @@ def shop() -> Folder:
 
 @cache
 def sheet() -> JobSheet:
-    return make_job_sheet(shop().shop(), shop().jobs[MAIN_JOB], sections=(Section("Moves", ("drive in",)),))
+    content = find_job_sheet(shop().shop(), shop().jobs[MAIN_JOB])
+    return make_job_sheet(content, sections=(Section("Moves", ("drive in",)),))
+
+
+def said(cautions: Iterable[Caution]) -> str:
+    return " ".join(ENGLISH.reasons(c.reason for c in cautions))
 
 
 def parts() -> dict[str, CardPart]:
@@ -52,7 +61,7 @@ def test_the_set_up_fixes_its_cards_stance_and_brings_its_reading_plan() -> None
     tape = next(p for p in part.readings if p.reading.start == ("wheel rear left",))
     end = next(d for d in part.targets[0].diagonals if d.start == "wheel rear left" and d.end.endswith("left end"))
     assert tape.planned == pytest.approx(end.plan_m)
-    assert any("by the survey hall floor, winter" in note for note in part.notes)
+    assert any("by the survey hall floor, winter" in note for note in ENGLISH.reasons(part.notes))
 
 
 def test_a_further_set_up_of_the_same_card_is_told() -> None:
@@ -88,13 +97,13 @@ def test_a_caution_stands_once_where_it_belongs() -> None:
     assert "keep a person at the brake" in general, "the car cannot be driven before the front end is on"
     for local in ("radar transmits", "pit is open", "licensed driver"):
         assert local not in general
-    assert any("radar transmits" in c for c in parts()["front radar reflector"].cautions)
-    assert all(any("pit is open" in c for c in stance.cautions) for stance in sheet().stances)
-    assert any("licensed driver" in c for u in sheet().elsewhere for c in u.cautions)
+    assert "radar transmits" in said(parts()["front radar reflector"].cautions)
+    assert all("pit is open" in said(stance.cautions) for stance in sheet().stances)
+    assert "licensed driver" in said(c for u in sheet().elsewhere for c in u.cautions)
 
 
 def test_what_fits_nowhere_says_what_would_help() -> None:
     (mats,) = sheet().nowhere
-    said = " ".join(mats.because)
-    assert "take the rolling bench away" in said
-    assert "It can be sent out (1 h 30 min to 3 h)." in said
+    told = " ".join(mats.because)
+    assert "take the rolling bench away" in told
+    assert "It can be sent out (1 h 30 min to 3 h)." in told

@@ -21,13 +21,14 @@ from standtrue.model.reason import because
 from standtrue.model.stance import written
 from standtrue.show.sheets.job.make import make_job_sheet
 from standtrue.show.sheets.job.order import OrderOfWork
-from standtrue.show.sheets.job.planned import worth_a_plan
-from standtrue.show.sheets.job.sheet import CardPart, JobSheet, job_pdf
+from standtrue.show.sheets.job.sheet import JobSheet, job_pdf
 from standtrue.show.words.plan import span_words, step_words, summary_words, undone_words
 from standtrue.show.words.reader import ENGLISH, Reader
-from standtrue.show.words.sheet_notes import unplanned
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.plans import find_plan
+from standtrue.work.sheet.content import CardPart
+from standtrue.work.sheet.job import UNPLANNED, find_job_sheet
+from standtrue.work.sheet.planned import worth_a_plan
 
 SPRINGS = "dromond alignment"
 """Its wheel alignment cannot be done here, nor what comes after it."""
@@ -45,7 +46,11 @@ def plan(job: str = MAIN_JOB) -> PlanAnswer:
 
 @cache
 def sheet(job: str = MAIN_JOB, units: System = "metric") -> JobSheet:
-    return make_job_sheet(shop().shop(), shop().jobs[job], Reader(units), plan=plan(job))
+    return made_by(plan(job), job, Reader(units))
+
+
+def made_by(answer: PlanAnswer, job: str = MAIN_JOB, reader: Reader = ENGLISH) -> JobSheet:
+    return make_job_sheet(find_job_sheet(shop().shop(), shop().jobs[job], plan=answer), reader)
 
 
 def order(job: str = MAIN_JOB) -> OrderOfWork:
@@ -131,7 +136,7 @@ def test_a_set_up_of_another_stance_is_laid_out_at_the_plans_and_says_what_to_wr
     assert part.answer.place is not None
     assert part.answer.place != setup.place
     assert part.readings, "its instruments still make the reading plan"
-    (note,) = (n for n in part.notes if n.startswith(f"The set-up {setup.name} has the car elsewhere"))
+    (note,) = (n for n in ENGLISH.reasons(part.notes) if n.startswith(f"The set-up {setup.name} has the car elsewhere"))
     assert any(setup.name in said and f"step {part.step}" in said for said in order().sentences)
     written = re.search(r"\[stance\]: (.*)\.$", note)
     assert written is not None
@@ -149,8 +154,8 @@ def test_a_set_up_of_the_plans_own_stance_is_as_it_is() -> None:
     typed = evolve(place, x_m=round(place.x_m, 3), y_m=round(place.y_m, 3))
     moved = evolve(shop().setups[part.setup], place=typed, on=part.answer.carried_by)
     folder = evolve(shop(), setups={**shop().setups, moved.name: moved})
-    again = make_job_sheet(folder.shop(), folder.jobs[MAIN_JOB], plan=plan())
-    assert not any("has the car elsewhere" in n for p in parts(again) for n in p.notes)
+    again = make_job_sheet(find_job_sheet(folder.shop(), folder.jobs[MAIN_JOB], plan=plan()))
+    assert not any("has the car elsewhere" in n for p in parts(again) for n in ENGLISH.reasons(p.notes))
 
 
 def test_what_one_could_do_otherwise_is_a_small_table() -> None:
@@ -161,7 +166,7 @@ def test_what_one_could_do_otherwise_is_a_small_table() -> None:
     two = evolve(answer, ordered=evolve(answer.ordered, front=Front((answer.plan, fewer), True)), alternatives=(other,))
     assert two.plan is fewer
     took = span_words(answer.plan.elapsed_s[0], answer.plan.elapsed_s[2], ENGLISH)
-    made = make_job_sheet(shop().shop(), shop().jobs[MAIN_JOB], plan=two)
+    made = made_by(two)
     assert made.planned is not None
     assert made.planned.otherwise == (
         ("another order", took, str(answer.plan.moves), "1: surround-view mats"),
@@ -171,16 +176,16 @@ def test_what_one_could_do_otherwise_is_a_small_table() -> None:
 
 def test_a_search_stopped_too_early_makes_the_sheet_without_an_order() -> None:
     stopped = evolve(plan(), ordered=evolve(plan().ordered, front=Front((), False)))
-    made = make_job_sheet(shop().shop(), shop().jobs[MAIN_JOB], plan=stopped)
+    made = made_by(stopped)
     assert made.planned is None
-    assert unplanned(ENGLISH) in made.warnings
+    assert ENGLISH.reason(UNPLANNED) in made.warnings
     assert made.stances
     assert made.order
 
 
 def test_a_best_so_far_is_told_as_not_proven() -> None:
     stopped = evolve(plan(), ordered=evolve(plan().ordered, front=evolve(plan().ordered.front, proven=False)))
-    made = make_job_sheet(shop().shop(), shop().jobs[MAIN_JOB], plan=stopped)
+    made = made_by(stopped)
     assert made.planned is not None
     assert not made.planned.proven
     assert "Not proven: the search was stopped." in made.planned.sentences
@@ -188,7 +193,7 @@ def test_a_best_so_far_is_told_as_not_proven() -> None:
 
 def test_if_nothing_can_be_done_there_are_no_stances() -> None:
     none = evolve(plan(), ordered=evolve(plan().ordered, front=Front((), True)))
-    made = make_job_sheet(shop().shop(), shop().jobs[MAIN_JOB], plan=none)
+    made = made_by(none)
     assert not made.stances
     assert not made.elsewhere
     assert made.planned is not None

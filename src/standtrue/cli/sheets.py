@@ -8,19 +8,20 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
+from standtrue.cli.files import write_file
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
 from standtrue.cli.planning import ask_plan
 from standtrue.cli.reader import reader
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
-from standtrue.show.answers.sheet import sheet_json
+from standtrue.show.answers.sheet import of_sheet
 from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.job.make import make_job_sheet
-from standtrue.show.sheets.job.planned import worth_a_plan
 from standtrue.show.sheets.job.sheet import job_pdf
 from standtrue.show.words.command_line import sheet_written
-from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, open_shop, pick
+from standtrue.work.sheet.job import find_job_sheet
+from standtrue.work.sheet.planned import worth_a_plan
 
 
 def add_to(app: typer.Typer) -> None:
@@ -39,23 +40,18 @@ def sheet(
     json: JsonOpt = False,
 ) -> None:
     """A job's sheet as PDF: the order of work, what to calibrate and why, and each stance to lay out and write on."""
-    found = open_shop(folder)
-    asked = pick("job", job, found.jobs, "--job")
+    shop = open_shop(folder)
+    asked = pick("job", job, shop.jobs, "--job")
     if otherwise is not None and plan is False:
-        what, remedy = because("otherwise-without-plan"), because("leave-one-option-out")
-        raise UnansweredError([Fault("fields-conflict", what, "", "--otherwise", "", remedy)])
-    reads, on = reader(found), paper or found.sites[asked.site].reader.paper or "letter"
-    wanted = otherwise is not None or (worth_a_plan(found, asked) if plan is None else plan)
+        what = because("otherwise-without-plan", otherwise="--otherwise", no_plan="--no-plan")
+        raise UnansweredError([Fault("fields-conflict", what, "", "--otherwise", "", because("leave-one-out"))])
+    reads, on = reader(shop), paper or shop.sites[asked.site].reader.paper or "letter"
+    wanted = otherwise is not None or (worth_a_plan(shop, asked) if plan is None else plan)
     planned = None
     if wanted:
-        planned = ask_plan(found, asked.name, reads, alternatives=alternatives, otherwise=otherwise)
-    with output.progress() as tell:
-        made = make_job_sheet(found, asked, reads, plan=planned, progress=tell)
-    fault = output.write_bytes(out, job_pdf(made, on))
-    if fault:
-        raise UnansweredError([fault])
+        planned = ask_plan(shop, asked.name, reads, alternatives=alternatives, otherwise=otherwise)
+    with output.asking(reads) as asking:
+        content = find_job_sheet(shop, asked, plan=planned, asking=asking)
+    write_file(out, job_pdf(make_job_sheet(content, reads), on), sheet_written(out, reads))
     if json:
-        # JSON says its sentences in US English, whatever the sheet's language is.
-        told = made if reads.language == "en" else make_job_sheet(found, asked, Reader(reads.units), plan=planned)
-        output.print_json(sheet_json(told, str(out), on))
-    output.tell(sheet_written(out, reads))
+        output.print_json(of_sheet(content, str(out), on, reads.units).to_json())

@@ -20,7 +20,7 @@ from standtrue.show.answers.study import of_study, study_table
 from standtrue.show.answers.tables import need_parquet
 from standtrue.show.pictures.sizes import sizes_svg
 from standtrue.show.sheets import PaperSize
-from standtrue.show.sheets.room.make import study_sheets
+from standtrue.show.sheets.room.make import make_room_sheet
 from standtrue.show.sheets.room.sheet import adviser_pdf
 from standtrue.show.words.ahead import ahead_blocks
 from standtrue.show.words.basis import basis_blocks
@@ -36,6 +36,7 @@ from standtrue.show.words.reader import Reader
 from standtrue.show.words.sizes import sizes_blocks
 from standtrue.show.words.study import study_blocks
 from standtrue.work.ask import known_ending, open_shop, pick, pick_support
+from standtrue.work.sheet.room import find_room_sheets
 from standtrue.work.study.ahead import Ahead, find_ahead
 from standtrue.work.study.answer import StudyAnswer
 from standtrue.work.study.sized_rooms import Rule, standing
@@ -48,7 +49,7 @@ StudyOpt = Annotated[str | None, typer.Option("--study")]
 PlacesOpt = Annotated[bool, typer.Option("--places/--no-places")]
 TableOpt = Annotated[Path | None, typer.Option("--table")]
 SheetOpt = Annotated[Path | None, typer.Option("--sheet")]
-PaperOpt = Annotated[PaperSize, typer.Option("--paper")]
+PaperOpt = Annotated[PaperSize | None, typer.Option("--paper")]
 DateOpt = Annotated[str | None, typer.Option("--date")]
 MixOpt = Annotated[str | None, typer.Option("--mix")]
 LiftOpt = Annotated[str | None, typer.Option("--lift")]
@@ -73,7 +74,7 @@ def study(
     places: PlacesOpt = True,
     rows: TableOpt = None,
     sheet: SheetOpt = None,
-    paper: PaperOpt = "letter",
+    paper: PaperOpt = None,
     date: DateOpt = None,
     json: JsonOpt = False,
 ) -> None:
@@ -99,15 +100,20 @@ def study(
     _tell(study_blocks(answer, reader), answer, reader)
 
 
-def _write_sheets(answer: StudyAnswer, file: Path, paper: PaperSize, date: str, reader: Reader) -> None:
-    """Print a sheet for each room; stopped early, those made by then: what the study found is told all the same."""
+def _write_sheets(answer: StudyAnswer, file: Path, paper: PaperSize | None, date: str, reader: Reader) -> None:
+    """Print a sheet for each room; stopped early, those made by then: what the study found is told all the same.
+
+    The paper is the one asked for, else the one that the room's site names, else letter.
+    """
     with output.asking(reader, stoppable=True) as asking:
-        sheets = study_sheets(answer, reader, date, asking)
-    if len(sheets) < len(answer.rooms):
+        found = find_room_sheets(answer, asking)
+    if len(found) < len(answer.rooms):
         output.tell(sheets_stopped(reader))
-    if sheets:
-        for out, (_, page) in zip(output.picture_files(file, [name for name, _ in sheets]), sheets, strict=True):
-            write_file(out, adviser_pdf(page, paper), sheet_written(out, reader))
+    if found:
+        files = output.picture_files(file, [content.room.room.name for content in found])
+        for out, content in zip(files, found, strict=True):
+            page, on = make_room_sheet(answer, content, reader, date), content.room.room.site.reader.paper
+            write_file(out, adviser_pdf(page, paper or on or "letter"), sheet_written(out, reader))
 
 
 def _tell(blocks: Iterable[Block], answer: StudyAnswer | Sizes | Ahead, reader: Reader) -> None:

@@ -71,6 +71,7 @@ class Canvas(Protocol[Mark]):
         bold: bool = False,
         anchor: Anchor = "start",
         centered: bool = False,
+        color: str = BLACK,
     ) -> Mark:
         """One line of text; `at` is on its baseline, or at half its height if `centered`."""
         ...

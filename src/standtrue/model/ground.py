@@ -275,7 +275,7 @@ def _walls(site: Site, floor: BaseGeometry, opened: Sequence[Door]) -> list[Thin
         # Above the door is wall: that bars metal-free zones too.
         things.append(Thing(Ref("lintel", of=door.name), "door", opening, lintel, door.height_m, inf, True))
         if door.track is not None:
-            things.append(_thing(door.track, "door", Ref("track", door.track.name, of=door.name)))
+            things.append(_thing(door.track, "door", Ref("track", of=door.name)))
     return things
 
 

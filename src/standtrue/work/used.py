@@ -4,36 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import Fact, propulsion_facts, sensor_facts
 from standtrue.model.procedure import Procedure
-from standtrue.model.shop import Shop
-from standtrue.model.site import Site
-from standtrue.model.vehicle import Vehicle
+from standtrue.model.stance import lift_state
 from standtrue.place.many.shared import Shared
 from standtrue.place.question.answer import Answer
-
-
-def marks_of(
-    folder: Shop,
-    *,
-    sites: Iterable[Site] = (),
-    vehicles: Iterable[Vehicle] = (),
-    cards: Iterable[Procedure] = (),
-    rules: Iterable[str] = (),
-    jobs: Iterable[str] = (),
-    surveys: Iterable[str] = (),
-    setups: Iterable[str] = (),
-) -> tuple[DocumentMark, ...]:
-    """The marks of the documents named, with the lift documents that the sites place."""
-    wanted = {("site", s.name) for s in sites}
-    wanted |= {("lift", p.lift.name) for s in sites for p in s.lifts}
-    wanted |= {("vehicle", v.name) for v in vehicles}
-    wanted |= {("procedure", c.name) for c in cards}
-    wanted |= {("rules", r) for r in rules}
-    wanted |= {("job", j) for j in jobs}
-    wanted |= {("survey", s) for s in surveys} | {("setup", s) for s in setups}
-    return tuple(mark for mark in folder.written.marks if (mark.kind, mark.name) in wanted)
 
 
 def card_facts(cards: Iterable[Procedure]) -> frozenset[Fact]:
@@ -72,8 +47,9 @@ def shared_facts(shared: Shared) -> frozenset[Fact]:
 
 
 def _load_facts(answer: Answer) -> Iterable[Fact]:
-    name = answer.carried_by.partition("/")[0]
-    lift = next(p.lift for p in answer.ground.site.lifts if p.name == name)
+    if answer.carrier is None:
+        return
+    lift, _ = lift_state(answer.carrier, answer.ground.site)
     mass, share = answer.vehicle.mass_kg, answer.vehicle.front_axle_share
     if mass is None or lift.capacity_kg is None:
         yield Fact.UNKNOWN_MASS

@@ -6,6 +6,7 @@ Every file that makes SVG makes it with what is here.
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Sequence
 from html import escape
 
@@ -95,12 +96,14 @@ class Svg:
         bold: bool = False,
         anchor: Anchor = "start",
         centered: bool = False,
+        color: str = BLACK,
     ) -> str:
         more = _attributes(
             font_size=n(size) if size != TEXT_MM else "",
             font_weight="bold" if bold else "",
             text_anchor=anchor if anchor != "start" else "",
             dy="0.36em" if centered else "",
+            fill=color if color != BLACK else "",
         )
         return f'<text x="{n(at[0])}" y="{n(at[1])}"{more}>{xml(words)}</text>'
 
@@ -144,6 +147,12 @@ def document(
         + "\n".join([ground, *body])
         + "\n</svg>\n"
     )
+
+
+def nested(svg: str, at: Point) -> str:
+    """A whole SVG inside another, its top left corner there: its millimetres are the other's units."""
+    sized = re.sub(r'width="([0-9.]+)mm" height="([0-9.]+)mm"', r'width="\1" height="\2"', svg, count=1)
+    return sized.replace("<svg ", f'<svg x="{n(at[0])}" y="{n(at[1])}" ', 1).strip()
 
 
 def mark_of(*texts: str) -> str:

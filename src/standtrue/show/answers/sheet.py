@@ -6,10 +6,11 @@ from typing import Literal
 
 from pydantic import Field
 
-from standtrue.model.basis import Basis
+from standtrue.draw.backends.pdf import PaperSize
 from standtrue.model.fits import Fits
-from standtrue.show.answers.parts import Json, Shape, StanceTold, Told, envelope, rounded, rounded_or_none, stance_told
-from standtrue.show.sheets.job.sheet import JobSheet, StancePart
+from standtrue.model.reader_units import System
+from standtrue.show.answers.parts import Shape, StanceTold, Told, envelope, rounded, rounded_or_none, stance_told
+from standtrue.work.sheet.content import SheetContent, StancePart
 
 
 class SheetStance(Shape):
@@ -38,43 +39,37 @@ class SheetAnswer(Told):
     left_out: list[str] = Field(description="What the order of work leaves out; its reasons are on the sheet.")
 
 
-def sheet_json(sheet: JobSheet, file: str, paper: str) -> Json:
-    """What a printed sheet holds, in short."""
-    order = sheet.planned
-    left_out = () if order is None else order.left_out
-    texts = [
-        *sheet.cautions,
-        *(() if order is None else order.cautions),
-        *(c for s in sheet.stances for c in s.cautions),
-    ]
-    texts += [c for s in sheet.stances for part in s.cards for c in part.cautions]
-    texts += [c for unplaced in sheet.elsewhere for c in unplaced.cautions]
-    return {
-        **Told(**envelope(Basis(tuple(sheet.documents), tuple(sheet.warnings)))).to_json(),
-        "cautions": list(dict.fromkeys(texts)),
-        "file": file,
-        "paper": paper,
-        "units": sheet.reader.units,
-        "stances": [_sheet_stance(stance) for stance in sheet.stances],
-        "without_place": [u.card.key for u in sheet.elsewhere],
-        "fits_nowhere": [u.card.key for u in sheet.nowhere] + [u.name for u in left_out if u.no_room],
-        "steps": None if order is None else len(order.steps),
-        "proven": None if order is None else order.proven,
-        "left_out": [u.name for u in left_out],
-    }
+def of_sheet(content: SheetContent, file: str, paper: PaperSize, units: System) -> SheetAnswer:
+    """What a sheet printed into a file holds, in short."""
+    plan = content.plan
+    undone = () if plan is None else plan.ordered.undone
+    nowhere = [one.card.key for one in content.nowhere]
+    return SheetAnswer(
+        **envelope(content.basis),
+        file=file,
+        paper=paper,
+        units=units,
+        stances=[_sheet_stance(stance) for stance in content.stances],
+        without_place=[one.card.key for one in content.elsewhere],
+        fits_nowhere=nowhere + [u.draft.name for u in undone if u.answers],
+        steps=None if plan is None else len(() if plan.plan is None else plan.plan.steps),
+        proven=None if plan is None else plan.ordered.front.proven,
+        left_out=[u.draft.name for u in undone],
+    )
 
 
-def _sheet_stance(stance: StancePart) -> Json:
+def _sheet_stance(stance: StancePart) -> SheetStance:
     answer = stance.answer
     assert answer.place is not None
-    return {
-        "place": stance_told(answer.place).to_json(),
-        "carried_by": answer.carried_by,
-        "height_m": rounded(answer.height_m),
-        "doors_open": list(answer.doors_open),
-        "fits": answer.fits is Fits.YES,
-        "margin_m": rounded_or_none(answer.margin_m) if answer.fits is Fits.YES else None,
-        "procedures": [part.card.key for part in stance.cards],
-        "setups": [part.setup for part in stance.cards if part.setup],
-        "steps": [part.step for part in stance.cards if part.step is not None],
-    }
+    fits = answer.fits is Fits.YES
+    return SheetStance(
+        place=stance_told(answer.place),
+        carried_by=answer.carried_by,
+        height_m=rounded(answer.height_m),
+        doors_open=list(answer.doors_open),
+        fits=fits,
+        margin_m=rounded_or_none(answer.margin_m) if fits else None,
+        procedures=[part.card.key for part in stance.cards],
+        setups=[part.setup for part in stance.cards if part.setup],
+        steps=[part.step for part in stance.cards if part.step is not None],
+    )

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
-from html import escape
 
 from attrs import frozen
 
 from standtrue.draw.backends.pdf import COLUMN_MM
-from standtrue.draw.backends.svg import n
-from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, wrap
+from standtrue.draw.backends.svg import SVG, document, nested
+from standtrue.draw.canvas import Pen
+from standtrue.draw.lettering import LINE, TEXT_MM, wrap
 from standtrue.draw.shapes import Drawing
-from standtrue.draw.styles import BLACK, WHITE, YELLOW
+from standtrue.show.pictures.banner import UNDER_MM, banner, paragraph
 from standtrue.show.pictures.small_plan import HEIGHT_MM, small_plan
 from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.reader import Reader
@@ -79,18 +78,7 @@ def strip_svg(
         y += head + max(cell.height for cell in row) + GAP_MM
     y = _foot(body, [reader.say("Caution: {caution}", caution=c) for c in cautions], width, y)
     told = " ".join([*facts, *(f"{c.told}" for c in cells)])
-    return _document(title, told, width, y, body, reader.language)
-
-
-def _document(title: str, told: str, width: float, height: float, body: Sequence[str], language: str) -> str:
-    size = f'width="{n(width)}mm" height="{n(height)}mm" viewBox="0 0 {n(width)} {n(height)}"'
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {size} role="img" lang="{language}" '
-        f'aria-labelledby="strip-title strip-desc" '
-        f'font-family="{escape(FONTS)}" font-size="{n(TEXT_MM)}" fill="{BLACK}" stroke-linejoin="round">\n'
-        f'<title id="strip-title">{escape(clean(title))}</title>\n<desc id="strip-desc">{escape(clean(told))}</desc>\n'
-        f'<rect width="{n(width)}" height="{n(height)}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>\n"
-    )
+    return document((width, y), body, title=title, told=told, language=reader.language, mark="strip")
 
 
 def invented_words(reader: Reader) -> str:
@@ -115,44 +103,31 @@ def _cell(scene: Scene, reader: Reader) -> _Cell:
 def _heading(body: list[str], title: str, facts: Sequence[str], width: float, invented: str) -> float:
     y = EDGE_MM
     if invented:
-        frame = f'stroke="{BLACK}" stroke-width="0.6" stroke-dasharray="2.4 1.2"'
-        body.append(f'<rect x="0.3" y="0.3" width="{n(width - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
-        body.append(_text(invented, width / 2, 4.7, 3.4, bold=True, middle=True))
-        y = 9.0
-    for line in wrap(title, width - 2 * EDGE_MM, 5.2, bold=True):
-        body.append(_text(line, EDGE_MM, y + 5.2 * LINE * _BASE, 5.2, bold=True))
-        y += 5.2 * LINE
+        body.extend(banner(invented, width))
+        y = UNDER_MM
+    room = width - 2 * EDGE_MM
+    y = paragraph(body, title, (EDGE_MM, y), room, 5.2, bold=True)
     for fact in facts:
-        for line in wrap(fact, width - 2 * EDGE_MM):
-            body.append(_text(line, EDGE_MM, y + ROW_MM * _BASE))
-            y += ROW_MM
+        y = paragraph(body, fact, (EDGE_MM, y), room)
     return y + 4.0
 
 
 def _draw(body: list[str], cell: _Cell, x: float, y: float, head: float) -> None:
     """A cell: its words end where the pictures of the row begin."""
-    body.append("<g>")
+    marks = [SVG.line((x, y - 1.2), (x + COLUMN_MM, y - 1.2), Pen(width=0.5))]
     base = y
-    body.append(f'<path d="M{n(x)},{n(y - 1.2)}H{n(x + COLUMN_MM)}" stroke="{BLACK}" stroke-width="0.5"/>')
     for line in cell.title:
-        body.append(_text(line, x, base + HEAD_MM * LINE * _BASE, HEAD_MM, bold=True))
+        marks.append(SVG.text(line, (x, base + HEAD_MM * LINE * _BASE), HEAD_MM, bold=True))
         base += HEAD_MM * LINE
     for line in cell.lines:
-        body.append(_text(line, x, base + ROW_MM * _BASE))
+        marks.append(SVG.text(line, (x, base + ROW_MM * _BASE)))
         base += ROW_MM
     if cell.picture:
-        body.append(_nested(cell.picture, x, y + head))
-        frame = f'x="{n(x)}" y="{n(y + head)}" width="{n(COLUMN_MM)}" height="{n(cell.picture_mm)}"'
-        body.append(f'<rect {frame} fill="none" stroke="{BLACK}" stroke-width="0.2"/>')
+        marks.append(nested(cell.picture, (x, y + head)))
+        marks.append(SVG.box((x, y + head), (COLUMN_MM, cell.picture_mm), Pen()))
         for k, line in enumerate(cell.caption):
-            body.append(_text(line, x, y + head + cell.picture_mm + ROW_MM * (k + _BASE)))
-    body.append("</g>")
-
-
-def _nested(svg: str, x: float, y: float) -> str:
-    """A picture inside the strip: its millimetres are the strip's units."""
-    sized = re.sub(r'width="([0-9.]+)mm" height="([0-9.]+)mm"', r'width="\1" height="\2"', svg, count=1)
-    return sized.replace("<svg ", f'<svg x="{n(x)}" y="{n(y)}" ', 1).strip()
+            marks.append(SVG.text(line, (x, y + head + cell.picture_mm + ROW_MM * (k + _BASE))))
+    body.append(SVG.group(marks))
 
 
 def _foot(body: list[str], cautions: Sequence[str], width: float, y: float) -> float:
@@ -160,15 +135,7 @@ def _foot(body: list[str], cautions: Sequence[str], width: float, y: float) -> f
     if not lines:
         return y
     height = len(lines) * ROW_MM + 3.0
-    frame = f'x="{n(EDGE_MM)}" y="{n(y)}" width="{n(width - 2 * EDGE_MM)}" height="{n(height)}"'
-    body.append(f'<rect {frame} fill="none" stroke="{BLACK}" stroke-width="0.5"/>')
+    body.append(SVG.box((EDGE_MM, y), (width - 2 * EDGE_MM, height), Pen(width=0.5)))
     for k, line in enumerate(lines):
-        body.append(_text(line, EDGE_MM + 2.0, y + 1.5 + ROW_MM * (k + _BASE)))
+        body.append(SVG.text(line, (EDGE_MM + 2.0, y + 1.5 + ROW_MM * (k + _BASE))))
     return y + height + EDGE_MM
-
-
-def _text(text: str, x: float, y: float, size: float = TEXT_MM, *, bold: bool = False, middle: bool = False) -> str:
-    more = ' font-weight="bold"' if bold else ""
-    more += ' text-anchor="middle"' if middle else ""
-    more += f' font-size="{n(size)}"' if size != TEXT_MM else ""
-    return f'<text x="{n(x)}" y="{n(y)}"{more}>{escape(clean(text))}</text>'

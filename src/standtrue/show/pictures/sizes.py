@@ -5,18 +5,18 @@ Length runs to the right and width up, both at the same scale, so that a bay has
 
 from __future__ import annotations
 
-import hashlib
 import math
 from collections.abc import Iterator, Sequence
-from html import escape
 
 from attrs import frozen
 
-from standtrue.draw.backends.svg import n
+from standtrue.draw.backends.svg import SVG, document, mark_of
+from standtrue.draw.canvas import Pen
 from standtrue.draw.dimensions import spread
-from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, width_mm, wrap
-from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, PURPLE, VERMILION, WHITE, YELLOW
+from standtrue.draw.lettering import LINE, TEXT_MM, width_mm
+from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, PURPLE, VERMILION, WHITE
 from standtrue.model.reader_units import INCH_M
+from standtrue.show.pictures.banner import UNDER_MM, banner, paragraph
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sizes import coverage_words, layout_words, least_words, percent, size_words, today_words
 from standtrue.study.coverage import Coverage, LeastBay
@@ -26,8 +26,9 @@ from standtrue.work.study.sizes import SHARES, Sizes
 PLOT_MM = 200.0
 LEFT_MM, RIGHT_MM = 16.0, 22.0
 TITLE_MM = 4.6
-LINE_MM = TEXT_MM * LINE
 SAMPLE_MM = 12.0
+MIDDLE_MM = TEXT_MM * LINE / 2
+"""From a line's top to where a mark beside it stands."""
 
 TINT = "#56B4E9"
 
@@ -37,17 +38,21 @@ class _Look:
     """How one contour is drawn; `mark` names the shape that marks its bay of the least area."""
 
     color: str
-    dash: str
+    dash: tuple[float, ...]
     width: float
     mark: str
 
+    @property
+    def pen(self) -> Pen:
+        return Pen(self.color, self.width, self.dash)
+
 
 LOOKS = (
-    _Look(GREEN, "0.6 1.1", 0.5, "circle"),
-    _Look(BLUE, "2.4 1.0", 0.55, "square"),
-    _Look(VERMILION, "5 1 0.8 1", 0.65, "diamond"),
-    _Look(BLACK, "", 0.8, "triangle"),
-    _Look(PURPLE, "1.2 0.8", 0.6, "square"),
+    _Look(GREEN, (0.6, 1.1), 0.5, "circle"),
+    _Look(BLUE, (2.4, 1.0), 0.55, "square"),
+    _Look(VERMILION, (5.0, 1.0, 0.8, 1.0), 0.65, "diamond"),
+    _Look(BLACK, (), 0.8, "triangle"),
+    _Look(PURPLE, (1.2, 0.8), 0.6, "square"),
 )
 """One for each share, the smallest first: line, width, mark and the label beside it say which, not color alone."""
 
@@ -99,40 +104,20 @@ def sizes_svg(answer: Sizes, reader: Reader = ENGLISH) -> str:
         *(reader.say("Caution: {caution}", caution=c.reason) for c in basis.cautions),
     ]
     demonstration = [reader.say("Invented demonstration data.")] if basis.demonstration else []
-    told = " ".join(clean(s) for s in (coverage_words(coverage, least, reader), *demonstration, *notes))
+    told = " ".join((coverage_words(coverage, least, reader), *demonstration, *notes))
     today = answer.today
     body = [*head, *_bands(plot, least), *_axes(plot), *_contours(plot, least), *_marks(plot, least, today)]
     key, height = _key(plot, least, notes, today, width)
-    return _svg(title, told, (width, height), [*body, *key], reader)
-
-
-def _svg(title: str, told: str, size: tuple[float, float], drawn: Sequence[str], reader: Reader) -> str:
-    """The file: what is drawn, with what is told to those who do not see it."""
-    width, height = map(n, size)
-    prefix = f"sz{hashlib.sha256(f'{clean(title)}|{told}|{reader.units}'.encode()).hexdigest()[:8]}"
-    frame = f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}"'
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {frame} role="img" lang="{reader.language}" '
-        f'aria-labelledby="{prefix}-title {prefix}-desc" font-family="{escape(FONTS)}" '
-        f'font-size="{n(TEXT_MM)}" fill="{BLACK}" stroke-linejoin="round">\n'
-        f'<title id="{prefix}-title">{escape(clean(title))}</title>\n<desc id="{prefix}-desc">{escape(told)}</desc>\n'
-        + "\n".join([f'<rect width="{width}" height="{height}" fill="{WHITE}"/>', *drawn])
-        + "\n</svg>\n"
-    )
+    mark = mark_of(title, told, reader.units)
+    return document((width, height), [*body, *key], title=title, told=told, language=reader.language, mark=mark)
 
 
 def _header(title: str, demonstration: bool, width: float, reader: Reader) -> tuple[list[str], float]:
-    drawn, y = list[str](), 0.0
+    drawn, y = list[str](), 1.2
     if demonstration:
-        frame = f'stroke="{BLACK}" stroke-width="0.6" stroke-dasharray="2.4 1.2"'
-        drawn.append(f'<rect x="0.3" y="0.3" width="{n(width - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
-        words = reader.say("INVENTED DEMONSTRATION DATA: do not plan a real shop by this chart")
-        drawn.append(_text(words, width / 2, 4.7, size=3.4, bold=True, anchor="middle"))
-        y = 8.0
-    for line in wrap(title, width - 4.0, TITLE_MM, True):
-        y += TITLE_MM * LINE
-        drawn.append(_text(line, 2.0, y, size=TITLE_MM, bold=True))
-    return drawn, y + 2.0
+        drawn.extend(banner(reader.say("INVENTED DEMONSTRATION DATA: do not plan a real shop by this chart"), width))
+        y = UNDER_MM
+    return drawn, paragraph(drawn, title, (2.0, y), width - 4.0, TITLE_MM, bold=True) + 1.0
 
 
 def _bands(plot: _Plot, least: Sequence[LeastBay]) -> Iterator[str]:
@@ -140,29 +125,26 @@ def _bands(plot: _Plot, least: Sequence[LeastBay]) -> Iterator[str]:
     corner = (LEFT_MM + PLOT_MM, plot.top)
     for one in least:
         if one.bays:
-            points = " ".join(f"{n(x)},{n(y)}" for x, y in [*plot.stairs(one.bays), corner])
-            yield f'<polygon points="{points}" fill="{TINT}" fill-opacity="0.16"/>'
+            yield SVG.path([(*plot.stairs(one.bays), corner)], None, closed=True, fill=TINT, opacity=0.16)
 
 
 def _axes(plot: _Plot) -> Iterator[str]:
     sizes, right, bottom = plot.coverage.sizes, LEFT_MM + PLOT_MM, plot.top + plot.height
     for value, words in ticks(sizes.length_m, plot.reader):
         x = plot.x(value)
-        yield _line((x, plot.top), (x, bottom), GRAY, 0.08)
-        yield _line((x, bottom), (x, bottom + 1.2), BLACK, 0.25)
-        yield _text(words, x, bottom + 1.6 + TEXT_MM, anchor="middle")
+        yield SVG.line((x, plot.top), (x, bottom), Pen(GRAY, 0.08))
+        yield SVG.line((x, bottom), (x, bottom + 1.2), Pen(width=0.25))
+        yield SVG.text(words, (x, bottom + 1.6 + TEXT_MM), anchor="middle")
     for value, words in ticks(sizes.width_m, plot.reader):
         y = plot.y(value)
-        yield _line((LEFT_MM, y), (right, y), GRAY, 0.08)
-        yield _line((LEFT_MM - 1.2, y), (LEFT_MM, y), BLACK, 0.25)
-        yield _text(words, LEFT_MM - 1.8, y + 1.0, anchor="end")
-    frame = f'x="{n(LEFT_MM)}" y="{n(plot.top)}" width="{n(PLOT_MM)}" height="{n(plot.height)}"'
-    yield f'<rect {frame} fill="none" stroke="{BLACK}" stroke-width="0.35"/>'
+        yield SVG.line((LEFT_MM, y), (right, y), Pen(GRAY, 0.08))
+        yield SVG.line((LEFT_MM - 1.2, y), (LEFT_MM, y), Pen(width=0.25))
+        yield SVG.text(words, (LEFT_MM - 1.8, y + 1.0), anchor="end")
+    yield SVG.box((LEFT_MM, plot.top), (PLOT_MM, plot.height), Pen(width=0.35))
     length, wide = _axis_titles(plot.reader)
-    yield _text(length, LEFT_MM + PLOT_MM / 2, bottom + 9.0, bold=True, anchor="middle")
-    middle = plot.top + plot.height / 2
-    turn = f'transform="rotate(-90 4.2 {n(middle)})"'
-    yield _text(wide, 4.2, middle, bold=True, anchor="middle", more=turn)
+    yield SVG.text(length, (LEFT_MM + PLOT_MM / 2, bottom + 9.0), bold=True, anchor="middle")
+    middle = (4.2, plot.top + plot.height / 2)
+    yield SVG.group([SVG.text(wide, middle, bold=True, anchor="middle")], turned=(-90.0, middle))
 
 
 def _axis_titles(reader: Reader) -> tuple[str, str]:
@@ -183,17 +165,15 @@ def _contours(plot: _Plot, least: Sequence[LeastBay]) -> Iterator[str]:
     drawn = [(one, look) for one, look in zip(least, LOOKS, strict=False) if one.bays]
     right = LEFT_MM + PLOT_MM
     for one, look in drawn:
-        d = "M" + "L".join(f"{n(x)},{n(y)}" for x, y in plot.stairs(one.bays))
         said = plot.reader.say("{share} of the work", share=percent(one.share, plot.reader))
-        told = f"<title>{escape(clean(said))}</title>"
-        yield f'<g>{told}<path d="{d}" fill="none" {_stroke(look)}/></g>'
+        yield SVG.group([SVG.path([tuple(plot.stairs(one.bays))], look.pen)], said)
     # Wider bays lie higher on the chart, and higher is less on paper.
     upward = sorted(drawn, key=lambda entry: plot.y(entry[0].bays[0].width_m))
     places = spread([plot.y(one.bays[0].width_m) for one, _ in upward])
     for (one, look), y in zip(upward, places, strict=True):
         wanted = plot.y(one.bays[0].width_m)
-        yield _line((right, wanted), (right + 3.5, y), look.color, 0.25)
-        yield _text(percent(one.share, plot.reader), right + 4.2, y + 1.0, bold=True)
+        yield SVG.line((right, wanted), (right + 3.5, y), Pen(look.color, 0.25))
+        yield SVG.text(percent(one.share, plot.reader), (right + 4.2, y + 1.0), bold=True)
 
 
 def _marks(plot: _Plot, least: Sequence[LeastBay], today: Size | None) -> Iterator[str]:
@@ -206,9 +186,8 @@ def _marks(plot: _Plot, least: Sequence[LeastBay], today: Size | None) -> Iterat
         yield _today(x, y, plot.reader)
         word = plot.reader.say("today")
         left = x + 3.0 + width_mm(word, bold=True) > LEFT_MM + PLOT_MM
-        halo = f'paint-order="stroke" stroke="{WHITE}" stroke-width="0.9"'
-        at = x - 3.0 if left else x + 3.0
-        yield _text(word, at, y + 1.0, bold=True, anchor="end" if left else "start", more=halo)
+        at = (x - 3.0 if left else x + 3.0, y + 1.0)
+        yield SVG.group([SVG.text(word, at, bold=True, anchor="end" if left else "start")], edge=WHITE)
 
 
 def _inside(plot: _Plot, size: Size) -> bool:
@@ -218,24 +197,21 @@ def _inside(plot: _Plot, size: Size) -> bool:
 
 
 def _today(x: float, y: float, reader: Reader) -> str:
-    said = escape(clean(reader.say("the room as it is today")))
-    cross = f"M{n(x - 2)},{n(y)}L{n(x + 2)},{n(y)}M{n(x)},{n(y - 2)}L{n(x)},{n(y + 2)}"
-    return (
-        f'<g><title>{said}</title><path d="{cross}" stroke="{WHITE}" stroke-width="1.6" fill="none"/>'
-        f'<path d="{cross}" stroke="{BLACK}" stroke-width="0.7" fill="none"/></g>'
-    )
+    cross = (((x - 2.0, y), (x + 2.0, y)), ((x, y - 2.0), (x, y + 2.0)))
+    marks = [SVG.path(cross, Pen(WHITE, 1.6)), SVG.path(cross, Pen(width=0.7))]
+    return SVG.group(marks, reader.say("the room as it is today"))
 
 
 def _mark(kind: str, x: float, y: float, color: str) -> str:
-    look = f'fill="{color}" stroke="{WHITE}" stroke-width="0.35"'
+    pen = Pen(WHITE, 0.35)
     if kind == "circle":
-        return f'<circle cx="{n(x)}" cy="{n(y)}" r="1.3" {look}/>'
+        return SVG.circle((x, y), 1.3, color, pen)
     corners = {
         "square": ((-1.2, -1.2), (1.2, -1.2), (1.2, 1.2), (-1.2, 1.2)),
         "diamond": ((0.0, -1.7), (1.7, 0.0), (0.0, 1.7), (-1.7, 0.0)),
         "triangle": ((0.0, -1.6), (1.5, 1.2), (-1.5, 1.2)),
     }[kind]
-    return f'<polygon points="{" ".join(f"{n(x + a)},{n(y + b)}" for a, b in corners)}" {look}/>'
+    return SVG.path([tuple((x + a, y + b) for a, b in corners)], pen, closed=True, fill=color)
 
 
 def _key(
@@ -250,44 +226,23 @@ def _key(
     drawn: list[str] = []
     for one, look in zip(least, LOOKS, strict=False):
         drawn += [
-            f'<path d="M2,{n(y)}L{n(2 + SAMPLE_MM)},{n(y)}" fill="none" {_stroke(look)}/>',
+            SVG.path([((2.0, y), (2.0 + SAMPLE_MM, y))], look.pen),
             _mark(look.mark, 2 + SAMPLE_MM / 2, y, look.color),
         ]
-        y = _paragraph(drawn, least_words(one, plot.reader), 4.0 + SAMPLE_MM, y, width)
+        y = _told(drawn, least_words(one, plot.reader), 4.0 + SAMPLE_MM, y, width)
     if today is not None:
         drawn.append(_today(2 + SAMPLE_MM / 2, y, plot.reader))
         said = plot.reader.say("Today: {size}.", size=size_words(today, plot.reader))
         if _inside(plot, today):
             said = today_words(today, plot.coverage, plot.reader)
-        y = _paragraph(drawn, said, 4.0 + SAMPLE_MM, y, width)
+        y = _told(drawn, said, 4.0 + SAMPLE_MM, y, width)
     y += 1.0
     meaning = plot.reader.say("On each line, and above and to the right of it, a room covers at least that share.")
     for said in (meaning, *notes):
-        y = _paragraph(drawn, said, 2.0, y, width)
+        y = _told(drawn, said, 2.0, y, width)
     return drawn, y + 1.0
 
 
-def _paragraph(drawn: list[str], said: str, x: float, y: float, width: float) -> float:
-    for line in wrap(said, width - x - 2.0):
-        drawn.append(_text(line, x, y + 1.0))
-        y += LINE_MM
-    return y + 0.9
-
-
-def _stroke(look: _Look) -> str:
-    dash = f' stroke-dasharray="{look.dash}"' if look.dash else ""
-    return f'stroke="{look.color}" stroke-width="{n(look.width)}"{dash}'
-
-
-def _text(
-    text: str, x: float, y: float, *, size: float = TEXT_MM, bold: bool = False, anchor: str = "start", more: str = ""
-) -> str:
-    extra = f' font-size="{n(size)}"' if size != TEXT_MM else ""
-    extra += ' font-weight="bold"' if bold else ""
-    extra += f' text-anchor="{anchor}"' if anchor != "start" else ""
-    return f'<text x="{n(x)}" y="{n(y)}"{extra}{f" {more}" if more else ""}>{escape(clean(text))}</text>'
-
-
-def _line(a: tuple[float, float], b: tuple[float, float], stroke: str, width: float) -> str:
-    ends = f'x1="{n(a[0])}" y1="{n(a[1])}" x2="{n(b[0])}" y2="{n(b[1])}"'
-    return f'<line {ends} stroke="{stroke}" stroke-width="{n(width)}"/>'
+def _told(drawn: list[str], said: str, x: float, y: float, width: float) -> float:
+    """A paragraph whose first line is level with a mark at `y`."""
+    return paragraph(drawn, said, (x, y - MIDDLE_MM), width - x - 2.0) + MIDDLE_MM + 0.9

@@ -25,25 +25,6 @@ SHORT_M = 0.5
 """How wide a target is drawn whose size is not known."""
 
 
-def together(answers: Sequence[Answer]) -> Answer:
-    """One answer for the picture of several cards that run one after another at one place."""
-    first = answers[0]
-    claims = {(c.ref, c.role, c.outline, c.top_m): c for a in answers for c in a.claims}
-    touches = sorted({t for a in answers for t in a.touches}, key=lambda t: (t.margin_m, t.zone, t.thing))
-    least = min((a.margin_m for a in answers if a.margin_m is not None), default=None)
-    return evolve(
-        first,
-        cards=tuple(c for a in answers for c in a.cards),
-        variants=tuple(v for a in answers for v in a.variants or (None,) * len(a.cards)),
-        claims=tuple(c for c in claims.values() if c.role != "exit" or c in first.claims),
-        fits=Fits.of(all(a.fits is Fits.YES for a in answers)),
-        margin_m=least,
-        touches=tuple(touches),
-        in_view=tuple(dict.fromkeys(said for a in answers for said in a.in_view)),
-        because=tuple(dict.fromkeys(said for a in answers for said in a.because)),
-    )
-
-
 def tags(places: Sequence[TargetPlace]) -> tuple[str, ...]:
     """What each target is called on the plan: T1, T2, …"""
     return tuple(f"T{number}" for number in range(1, len(places) + 1))

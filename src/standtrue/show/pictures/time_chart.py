@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from html import escape
 from itertools import pairwise
 
 from attrs import frozen
 
-from standtrue.draw.backends.svg import n
-from standtrue.draw.lettering import FONTS, LINE, TEXT_MM, clean, wrap
+from standtrue.draw.backends.svg import SVG, document
+from standtrue.draw.canvas import Pen
+from standtrue.draw.lettering import LINE, TEXT_MM, wrap
 from standtrue.draw.lettering import width_mm as words_mm
-from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, ORANGE, PURPLE, SKY, WHITE, YELLOW
+from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, ORANGE, PURPLE, SKY, WHITE
 from standtrue.model.reason import Duration
+from standtrue.show.pictures.banner import UNDER_MM, banner, paragraph
 from standtrue.show.pictures.plan_strip import invented_words
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader, Said
@@ -28,21 +29,23 @@ NAMES = 0.25
 """The greatest share of the chart's width that the names of its rows may take."""
 CLOCK_MM = 6.0
 """Room at the right for the last time."""
+FRAME_MM = 0.25
+"""How wide a bar's frame is."""
 
-STYLES: dict[str, tuple[str, str, str]] = {
-    "enter": (ORANGE, "", N_("move")),
-    "move": (ORANGE, "", N_("move")),
-    "leave": (ORANGE, "", N_("move")),
-    "lift": (ORANGE, "1 0.8", N_("lift travel")),
-    "set up": (WHITE, "", N_("set up, carry, put away")),
-    "carry": (WHITE, "", N_("set up, carry, put away")),
-    "put away": (WHITE, "", N_("set up, carry, put away")),
-    "wait": (WHITE, "1 0.8", N_("wait")),
-    "scan": (SKY, "", N_("scan")),
-    "work": ("#d0d0d0", "", N_("work")),
-    "calibration": (BLUE, "", N_("calibration")),
-    "drive": (GREEN, "", N_("drive on the road")),
-    "sent out": (PURPLE, "1 0.8", N_("sent out")),
+STYLES: dict[str, tuple[str, tuple[float, ...], str]] = {
+    "enter": (ORANGE, (), N_("move")),
+    "move": (ORANGE, (), N_("move")),
+    "leave": (ORANGE, (), N_("move")),
+    "lift": (ORANGE, (1.0, 0.8), N_("lift travel")),
+    "set up": (WHITE, (), N_("set up, carry, put away")),
+    "carry": (WHITE, (), N_("set up, carry, put away")),
+    "put away": (WHITE, (), N_("set up, carry, put away")),
+    "wait": (WHITE, (1.0, 0.8), N_("wait")),
+    "scan": (SKY, (), N_("scan")),
+    "work": ("#d0d0d0", (), N_("work")),
+    "calibration": (BLUE, (), N_("calibration")),
+    "drive": (GREEN, (), N_("drive on the road")),
+    "sent out": (PURPLE, (1.0, 0.8), N_("sent out")),
 }
 """Of each kind of step: fill, dash of its frame, what the legend says. The number in a bar says the rest."""
 
@@ -84,14 +87,7 @@ def time_chart_svg(
     told = " ".join(
         reader.say("Step {number}: {what}, {start} to {end}, {place}.", place=b.place, **_said(b)) for b in bars
     )
-    size = f'width="{n(width_mm)}mm" height="{n(y)}mm" viewBox="0 0 {n(width_mm)} {n(y)}"'
-    named = f'role="img" lang="{reader.language}" aria-labelledby="chart-title chart-desc"'
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {size} {named} '
-        f'font-family="{escape(FONTS)}" font-size="{n(TEXT_MM)}" fill="{BLACK}">\n'
-        f'<title id="chart-title">{escape(clean(title))}</title>\n<desc id="chart-desc">{escape(clean(told))}</desc>\n'
-        f'<rect width="{n(width_mm)}" height="{n(y)}" fill="{WHITE}"/>\n' + "\n".join(body) + "\n</svg>\n"
-    )
+    return document((width_mm, y), body, title=title, told=told, language=reader.language, mark="chart")
 
 
 def time_note(reader: Reader) -> str:
@@ -119,14 +115,14 @@ def _rows(body: list[str], bars: Sequence[Bar], width_mm: float, top: float, rea
     for group in ([(p, [b for b in bars if b.place == p]) for p in places],
                   [(p, [b for b in bars if p in b.people]) for p in people]):  # fmt: skip
         if group:
-            body.append(_line(EDGE_MM, y + 2.0, width_mm - EDGE_MM, y + 2.0, 0.4))
+            body.append(SVG.line((EDGE_MM, y + 2.0), (width_mm - EDGE_MM, y + 2.0), Pen(width=0.4)))
             y += 3.0
         for name, own in group:
             body.extend(_name(name, left - EDGE_MM - 3.0, y))
             for lane in _lanes(own):
                 body.extend(_bar(b, left + edges[b.number][0], left + edges[b.number][1], y, reader) for b in lane)
                 y += ROW_MM
-            body.append(_line(left, y, width_mm - EDGE_MM, y, 0.1))
+            body.append(SVG.line((left, y), (width_mm - EDGE_MM, y), Pen(width=0.1)))
     body.extend(_times(ticks, left, foot, y, turn_deg))
     return y
 
@@ -171,15 +167,10 @@ def _heading(body: list[str], said: tuple[str, str], width_mm: float, invented: 
     title, note = said
     y = EDGE_MM
     if invented:
-        frame = f'stroke="{BLACK}" stroke-width="0.6" stroke-dasharray="2.4 1.2"'
-        body.append(f'<rect x="0.3" y="0.3" width="{n(width_mm - 0.6)}" height="6.4" fill="{YELLOW}" {frame}/>')
-        body.append(_text(invented, width_mm / 2, 4.7, size=3.4, bold=True, anchor="middle"))
-        y = 9.0
-    for line in wrap(title, width_mm - 2 * EDGE_MM, 4.6, bold=True):
-        body.append(_text(line, EDGE_MM, y + 4.6, size=4.6, bold=True))
-        y += 4.6 * LINE
-    body.append(_text(note, EDGE_MM, y + 3.4))
-    return y + 5.0
+        body.extend(banner(invented, width_mm))
+        y = UNDER_MM
+    y = paragraph(body, title, (EDGE_MM, y), width_mm - 2 * EDGE_MM, 4.6, bold=True)
+    return paragraph(body, note, (EDGE_MM, y + 0.8), width_mm - 2 * EDGE_MM) + 0.5
 
 
 def _name(name: str, room_mm: float, y: float) -> Iterator[str]:
@@ -188,7 +179,7 @@ def _name(name: str, room_mm: float, y: float) -> Iterator[str]:
     said = (*lines[:1], f"{lines[1][:-1]}…" if len(lines) > 2 else lines[1]) if len(lines) > 1 else lines
     step = TEXT_MM * LINE
     for k, line in enumerate(said):
-        yield _text(line, EDGE_MM, y + ROW_MM * 0.62 + (k - (len(said) - 1) / 2) * step, bold=True)
+        yield SVG.text(line, (EDGE_MM, y + ROW_MM * 0.62 + (k - (len(said) - 1) / 2) * step), bold=True)
 
 
 def _ticks(bars: Sequence[Bar], edges: dict[int, tuple[float, float]], reader: Reader) -> list[tuple[float, str]]:
@@ -204,24 +195,23 @@ def _times(ticks: Sequence[tuple[float, str]], left: float, top: float, bottom: 
     last = -10.0
     for at, words in ticks:
         x = left + at
-        yield _line(x, top - 1.0, x, bottom, 0.1, GRAY)
+        yield SVG.line((x, top - 1.0), (x, bottom), Pen(GRAY, 0.1))
         if x - last >= TEXT_MM * 1.15:
             last = x
-            turn = f' transform="rotate({turn_deg} {n(x)} {n(top - 2.0)})"'
-            yield f'<text x="{n(x)}" y="{n(top - 2.0)}"{turn}>{escape(words)}</text>'
+            at_end = (x, top - 2.0)
+            yield SVG.group([SVG.text(words, at_end)], turned=(turn_deg, at_end))
 
 
 def _bar(bar: Bar, x0: float, x1: float, y: float, reader: Reader) -> str:
     fill, dash, _ = STYLES[bar.kind]
-    dashed = f' stroke-dasharray="{dash}"' if dash else ""
-    box = f'x="{n(x0 + 0.15)}" y="{n(y + ROOM_MM)}" width="{n(x1 - x0 - 0.3)}" height="{n(ROW_MM - 2 * ROOM_MM)}"'
-    ink = WHITE if fill == BLUE else BLACK
-    middle = (x0 + x1) / 2
-    said = reader.say("{number}: {what}, {start} to {end}", **_said(bar))
+    box = SVG.box(
+        (x0 + 0.15, y + ROOM_MM), (x1 - x0 - 0.3, ROW_MM - 2 * ROOM_MM), Pen(width=FRAME_MM, dash=dash), fill=fill
+    )
     size = min(TEXT_MM, 0.92 * (x1 - x0) / words_mm(str(bar.number), 1.0, True))
-    number = _text(str(bar.number), middle, y + ROW_MM * 0.64, size=size, bold=True, anchor="middle", fill=ink)
-    frame = f'stroke="{BLACK}" stroke-width="0.25"{dashed}'
-    return f'<g><title>{escape(clean(said))}</title><rect {box} fill="{fill}" {frame}/>{number}</g>'
+    at = ((x0 + x1) / 2, y + ROW_MM * 0.64)
+    color = WHITE if fill == BLUE else BLACK
+    number = SVG.text(str(bar.number), at, size, bold=True, anchor="middle", color=color)
+    return SVG.group([box, number], reader.say("{number}: {what}, {start} to {end}", **_said(bar)))
 
 
 def _kinds(body: list[str], bars: Sequence[Bar], y: float, reader: Reader) -> float:
@@ -230,10 +220,8 @@ def _kinds(body: list[str], bars: Sequence[Bar], y: float, reader: Reader) -> fl
     kinds = {STYLES[b.kind][2]: STYLES[b.kind] for b in bars}
     for kind, (fill, dash, _) in kinds.items():
         words = reader.term(kind)
-        dashed = f' stroke-dasharray="{dash}"' if dash else ""
-        box = f'x="{n(x)}" y="{n(y)}" width="5" height="3.2" fill="{fill}" stroke="{BLACK}" stroke-width="0.25"{dashed}'
-        body.append(f"<rect {box}/>")
-        body.append(_text(words, x + 6.0, y + 2.6))
+        body.append(SVG.box((x, y), (5.0, 3.2), Pen(width=FRAME_MM, dash=dash), fill=fill))
+        body.append(SVG.text(words, (x + 6.0, y + 2.6)))
         x += 9.0 + words_mm(words)
     return y + 6.0
 
@@ -250,24 +238,9 @@ def _list(body: list[str], bars: Sequence[Bar], width_mm: float, y: float) -> fl
         if at >= height and column < columns - 1:
             column, at = column + 1, 0
         x = EDGE_MM + column * room
-        body.append(_text(str(number), x, y + row * (at + 0.78), bold=True))
+        body.append(SVG.text(str(number), (x, y + row * (at + 0.78)), bold=True))
         for line in lines:
-            body.append(_text(line, x + 6.0, y + row * (at + 0.78)))
+            body.append(SVG.text(line, (x + 6.0, y + row * (at + 0.78))))
             at += 1
         deepest = max(deepest, at)
     return y + row * deepest + EDGE_MM
-
-
-def _line(x0: float, y0: float, x1: float, y1: float, width: float, stroke: str = BLACK) -> str:
-    ends = f'x1="{n(x0)}" y1="{n(y0)}" x2="{n(x1)}" y2="{n(y1)}"'
-    return f'<line {ends} stroke="{stroke}" stroke-width="{n(width)}"/>'
-
-
-def _text(
-    text: str, x: float, y: float, *, size: float = TEXT_MM, bold: bool = False, anchor: str = "", fill: str = ""
-) -> str:
-    more = ' font-weight="bold"' if bold else ""
-    more += f' text-anchor="{anchor}"' if anchor else ""
-    more += f' fill="{fill}"' if fill else ""
-    more += f' font-size="{n(size)}"' if size != TEXT_MM else ""
-    return f'<text x="{n(x)}" y="{n(y)}"{more}>{escape(clean(text))}</text>'

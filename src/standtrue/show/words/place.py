@@ -8,6 +8,7 @@ from standtrue.model.basics import Place, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.reason import Angle, Length
 from standtrue.model.site import Datum, from_datum
+from standtrue.model.stance import Carrier
 from standtrue.place.question.answer import FIT_M, Answer, Touch
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
@@ -62,28 +63,30 @@ def _fits(answer: Answer, where: str, stands: str, reader: Reader) -> str:
 
 def carried(answer: Answer, reader: Reader) -> str:
     """What carries the car: `on the floor`, or `on lift L (up, decks at 1.200 m)`."""
-    return carried_words(answer.carried_by, answer.height_m, answer.support, reader)
+    return carried_words(answer.carrier, answer.support, reader)
 
 
-def carried_words(carried_by: str, height_m: float, support: SupportClass, reader: Reader) -> str:
-    """As `carried`, of whatever carries a car."""
-    if not carried_by or carried_by == "floor":
+def carried_words(carrier: Carrier | None, support: SupportClass, reader: Reader) -> str:
+    """As `carried`, of whatever carries a car; None where no stance was seen."""
+    if carrier is None or carrier.lift is None:
         return reader.say(_CLASS_WORDS[support])
-    lift, _, state = carried_by.partition("/")
-    if height_m > 0:
-        return reader.say(
-            "on lift {lift} ({state}, decks at {height})", lift=lift, state=state, height=Length(height_m)
-        )
+    lift, state = carrier.lift, carrier.state
+    if carrier.height_m > 0.0:
+        height = Length(carrier.height_m)
+        return reader.say("on lift {lift} ({state}, decks at {height})", lift=lift, state=state, height=height)
     return reader.say("on lift {lift} ({state}, decks at floor level)", lift=lift, state=state)
 
 
 def standing(place: Place, datum: Datum, reader: Reader) -> str:
     """Where the car stands: its rear axle's center from the datum, and the way it faces."""
     right, up = from_datum((place.x_m, place.y_m), datum)
+    return standing_at(right, up, Angle(place.heading_rad - datum.direction_rad), reader)
+
+
+def standing_at(right_m: float, up_m: float, faces: Angle, reader: Reader) -> str:
+    """The same from distances and a direction that are the datum's already."""
     return reader.say(
-        "rear axle center {at} from the datum, facing {faces}",
-        at=offsets(right, up, reader),
-        faces=Angle(place.heading_rad - datum.direction_rad),
+        "rear axle center {at} from the datum, facing {faces}", at=offsets(right_m, up_m, reader), faces=faces
     )
 
 

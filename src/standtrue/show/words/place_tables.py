@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from standtrue.model.reason import Length, Number
+from standtrue.model.stance import Carrier, written
 from standtrue.place.many.shared import Shared, Use
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.blocks import Block, Lines, Table
@@ -77,8 +78,8 @@ def _row(answer: Answer, reader: Reader) -> tuple[str, ...]:
         at = answer.place
         stance = (reader.write(Length(at.x_m)), reader.write(Length(at.y_m)), _heading(at.heading_deg, reader))
     margin = "" if answer.margin_m is None else reader.write(Length(answer.margin_m), "down")
-    by = reader.term(answer.support) if not answer.carried_by else answer.carried_by
-    return (answer.name, _carried(by, answer.height_m, reader), fits_word(answer.fits, reader), *stance, margin)
+    by = reader.term(answer.support) if answer.carrier is None else _carried(answer.carrier, reader)
+    return (answer.name, by, fits_word(answer.fits, reader), *stance, margin)
 
 
 def _shared_rows(shared: Shared, reader: Reader) -> Iterator[tuple[str, ...]]:
@@ -92,17 +93,19 @@ def _shared_rows(shared: Shared, reader: Reader) -> Iterator[tuple[str, ...]]:
 
 
 def _use(use: Use, reader: Reader) -> tuple[str, str, str]:
-    carried = _carried(use.carried_by, use.height_m, reader)
+    carried = _carried(use.carrier, reader)
     if use.doors_open:
         carried = reader.say("{carried}, {doors} open", carried=carried, doors=use.doors_open)
     card = use.card.key if use.variant is None else f"{use.card.key} ({use.variant})"
     return card, carried, reader.write(Length(use.margin_m), "down")
 
 
-def _carried(by: str, height_m: float, reader: Reader) -> str:
-    if by == "floor":
-        return reader.term(by)
-    return reader.say("{carrier} at {height}", carrier=by, height=Length(height_m)) if height_m else by
+def _carried(carrier: Carrier, reader: Reader) -> str:
+    """The carrier as documents write it, and how high it stands."""
+    by = reader.term("floor") if carrier.is_floor else written(carrier)
+    if carrier.height_m <= 0.0:
+        return by
+    return reader.say("{carrier} at {height}", carrier=by, height=Length(carrier.height_m))
 
 
 def _heading(degrees: float, reader: Reader) -> str:

@@ -19,7 +19,7 @@ from standtrue.model.site import Datum, from_datum
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
 from standtrue.place.question.answer import Answer
-from standtrue.show.words.aim import verdict_word
+from standtrue.show.words.aim import chalk_end, verdict_word
 from standtrue.show.words.drawing import ended, offset_words
 from standtrue.show.words.place import carried, standing, touch_words
 from standtrue.show.words.quantities import small_length
@@ -249,7 +249,7 @@ def card_facts(card: Procedure, answer: Answer, reader: Reader) -> list[Row]:
         (reader.say("Equipment"), ", ".join(card.equipment)),
         (reader.say("People"), skilled if card.skills else str(card.people)),
         (reader.say("Minutes"), minutes if high > 0 else ""),
-        (reader.say("After"), ", ".join(card.after)),
+        (reader.say("After"), ", ".join(map(reader.term, card.after))),
     ]
     return [(name, value) for name, value in told if value]
 
@@ -262,7 +262,7 @@ def condition_rows(card: Procedure, reader: Reader) -> list[Row]:
     """Each condition with what the card allows; light and level floor are conditions, too."""
     rows: list[Row] = [(reader.term(c.what), _allowed(c, reader)) for c in conditions_of(card)]
     if card.floor_level is not None:
-        over = ", ".join(card.floor_level.over) or reader.say("wheels and stands")
+        over = ", ".join(map(reader.term, card.floor_level.over)) or reader.say("wheels and stands")
         rows.append((reader.say("floor level over {what}", what=over), _level(card.floor_level, reader)))
     wheels = reader.say("wheels")
     if card.wheels_on == "plates":
@@ -325,7 +325,10 @@ def layout_rows(layout: TargetLayout, reader: Reader) -> list[Row]:
     rows.extend(_taped(m, reader) for m in measures)
     return [
         *rows,
-        *((reader.term(m.start), reader.term(m.end), reader.write(Length(m.plan_m)), "–") for m in layout.diagonals),
+        *(
+            (reader.term(m.start), reader.write(chalk_end(layout, m.end)), reader.write(Length(m.plan_m)), "–")
+            for m in layout.diagonals
+        ),
     ]
 
 

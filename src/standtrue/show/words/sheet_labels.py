@@ -58,8 +58,8 @@ JOB: Mapping[str, str] = {
     "limit": N_("Limit"),
     "from-to": N_("From, to"),
     "on-the-order": N_("On the order"),
-    "before": N_("Before"),
-    "after": N_("After"),
+    "before": N_("Read before"),
+    "after": N_("Read after"),
     "how-to": N_("How to lay out"),
     "how-to-wheels": N_(
         "On the floor, tape the four wheel centers from the datum and the marks, and prove them square. Snap a chalk "

@@ -1,96 +1,12 @@
-"""What the job sheet says of its own: notes on set-ups, floors and places, and the order of work's short entries."""
+"""What the job sheet says of its own: why a card stands nowhere, and the order of work's short entries."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
 
-from standtrue.model.fits import Fits
-from standtrue.model.setup import Setup
-from standtrue.place.question.answer import Answer
-from standtrue.show.words.place import standing
 from standtrue.show.words.plan import span_words
-from standtrue.show.words.quantities import small_length
 from standtrue.show.words.reader import Reader
-
-
-def unplanned(reader: Reader) -> str:
-    """That there is no order of work, because its search was stopped."""
-    return reader.say(
-        "the search for the order of work was stopped before any was found: each stance is one by itself, not of a plan"
-    )
-
-
-def floor_note(difference_m: float | None, partly: bool, survey: str, reader: Reader) -> str:
-    """What a survey says of the floor under what a card names; None where it says nothing."""
-    if difference_m is None:
-        return reader.say(
-            "the survey {survey} does not say how level the floor under what the card names is", survey=survey
-        )
-    rise = small_length(difference_m, reader.units, "up")
-    if partly:
-        return reader.say(
-            "the floor under what the card names differs by {rise} in height as far as it was surveyed, by the survey "
-            "{survey}",
-            rise=rise,
-            survey=survey,
-        )
-    return reader.say(
-        "the floor under what the card names differs by {rise} in height, by the survey {survey}",
-        rise=rise,
-        survey=survey,
-    )
-
-
-def unshown_note(setup: str, reader: Reader) -> str:
-    """That a set-up of the job is not on the sheet."""
-    return reader.say(
-        "the set-up {setup} is not shown here: it is not the first of its card, or its card is not called for or not "
-        "done here",
-        setup=setup,
-    )
-
-
-def setup_note(setup: Setup, own: Answer, planned: Setup, reader: Reader) -> str:
-    """What must be said at the card of a set-up that has the car elsewhere than the plan: `own` is that measured."""
-    where = standing(setup.place, own.ground.site.datum, reader)
-    written = ", ".join(_stance_fields(planned))
-    if own.fits is Fits.YES:
-        return reader.say(
-            "The set-up {setup} has the car elsewhere ({where}). This sheet is for the place of the plan: before you "
-            "type readings in, write in the set-up's [stance]: {written}.",
-            setup=setup.name,
-            where=where,
-            written=written,
-        )
-    return reader.say(
-        "The set-up {setup} has the car elsewhere ({where}), where it does not fit. This sheet is for the place of the "
-        "plan: before you type readings in, write in the set-up's [stance]: {written}.",
-        setup=setup.name,
-        where=where,
-        written=written,
-    )
-
-
-def _stance_fields(planned: Setup) -> Iterator[str]:
-    """The stance as a document has it: its own field names, its own unit."""
-    place = planned.place
-    yield f'at = ["{place.x_m:.3f} m", "{place.y_m:.3f} m"]'
-    yield f"heading = {place.heading_deg:.2f}"
-    yield f'on = "{planned.on}"'
-    if planned.height_m > 0.0:
-        yield f'height = "{planned.height_m:.3f} m"'
-    if planned.variant is not None:
-        yield f'variant = "{planned.variant}"'
-
-
-def elsewhere_words(setup: str, step: int, reader: Reader) -> str:
-    """The same in short, for the head of the order of work."""
-    return reader.say(
-        "The set-up {setup} has the car at another place than step {step}: what to do about it stands there.",
-        setup=setup,
-        step=step,
-    )
 
 
 def sent_out(low_s: float, high_s: float, reader: Reader) -> str:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 from standtrue.model.reason import Length, Number
+from standtrue.model.stance import Carrier
 from standtrue.show.words.reader import Reader
 
 
@@ -92,11 +93,11 @@ def stands(ways: Sequence[str], doors: Sequence[str], reader: Reader) -> str:
     return reader.say("{on}, {doors} open", on=on, doors=reader.all_of(doors)) if doors else on
 
 
-def on(carried_by: str, height_m: float, reader: Reader) -> str:
+def on(carrier: Carrier, reader: Reader) -> str:
     """What carries the car, in few words."""
-    lift, _, state = carried_by.partition("/")
-    if not state:
+    if carrier.lift is None:
         return reader.say("floor")
-    if height_m > 0.0:
-        return reader.say("{lift} {state} at {height}", lift=lift, state=state, height=Length(height_m))
-    return reader.say("{lift} {state}", lift=lift, state=state)
+    if carrier.height_m > 0.0:
+        height = Length(carrier.height_m)
+        return reader.say("{lift} {state} at {height}", lift=carrier.lift, state=carrier.state, height=height)
+    return reader.say("{lift} {state}", lift=carrier.lift, state=carrier.state)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.reason import Number, Ref
@@ -10,7 +10,7 @@ from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 from standtrue.study.tally import Stop
-from standtrue.work.study.answer import Change, RoomAnswer, StopHelp, StudyAnswer
+from standtrue.work.study.answer import Change, RoomAnswer, StopHelp, StudyAnswer, best_of_each
 
 MOST_CHANGES = 12
 
@@ -31,14 +31,6 @@ DIMENSIONS = (
 def change_words(change: Change, reader: Reader) -> str:
     """A change, and how far a wall moves in it."""
     return reader.reason(change.reason)
-
-
-def best_of_each(changes: Iterable[Change]) -> list[Change]:
-    """The changes, each wall only once: the least move that wins as much as any."""
-    kept: dict[object, Change] = {}
-    for change in changes:
-        kept.setdefault(change.what, change)
-    return list(kept.values())
 
 
 def stop_words(stop: Stop, reader: Reader) -> str:

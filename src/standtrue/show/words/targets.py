@@ -9,7 +9,7 @@ from standtrue.aim.reading_plan import ReadingPlan
 from standtrue.aim.scene import Scene
 from standtrue.aim.titles import point_ref, title_of
 from standtrue.model.reason import Length, Ref, Term
-from standtrue.show.words.aim import facing, figure
+from standtrue.show.words.aim import chalk_end, facing, figure
 from standtrue.show.words.blocks import Block, Table
 from standtrue.show.words.reader import Reader
 from standtrue.work.aim.aiming import TargetsAnswer
@@ -58,15 +58,13 @@ def _wheels(answer: TargetsAnswer, reader: Reader) -> Table:
 
 
 def _tapes(layout: TargetLayout, scene: Scene, reader: Reader) -> Table:
-    name = layout.place.name
-    chalk = {f"{name} {end}": Ref("target", name, state=end) for end in ("left end", "right end")}
     ends = [(point_ref(m.start, scene), m) for m in (*layout.hubs, *layout.diagonals)]
     if layout.sensor is not None:
         ends.insert(len(layout.hubs), (Term(layout.sensor.start), layout.sensor))
     rows = tuple(
         (
             reader.write(start),
-            reader.write(chalk.get(m.end, point_ref(m.end, scene))),
+            reader.write(end if isinstance(end := chalk_end(layout, m.end), Ref) else point_ref(m.end, scene)),
             reader.write(Length(m.straight_m)),
             reader.write(Length(m.plan_m)),
         )

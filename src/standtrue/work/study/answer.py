@@ -128,3 +128,11 @@ def chosen_cards(table: Table, task: Task) -> tuple[str, ...] | None:
             return None
         chosen.extend(option)
     return tuple(chosen)
+
+
+def best_of_each(changes: Iterable[Change]) -> list[Change]:
+    """The changes, each wall only once: the least move that wins as much as any."""
+    kept: dict[object, Change] = {}
+    for change in changes:
+        kept.setdefault(change.what, change)
+    return list(kept.values())

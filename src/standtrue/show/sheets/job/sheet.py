@@ -11,17 +11,14 @@ from pathlib import Path
 from attrs import frozen
 
 from standtrue.aim.alignment import LimitCheck
-from standtrue.aim.bodies import Reading
-from standtrue.aim.layout import Offset, TargetLayout
 from standtrue.draw.backends.pdf import Data, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
+from standtrue.model.cautions import Caution
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Reason
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep
-from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.targets import targets_drawing
 from standtrue.show.sheets.job.order import OrderOfWork, order_data
 from standtrue.show.sheets.job.page import stance_picture
@@ -29,56 +26,15 @@ from standtrue.show.sheets.rests_on import LONGEST_PROGRAM, CardSource, document
 from standtrue.show.words import sheet as words
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_labels import JOB, labels
-
-
-@frozen(eq=False)
-class PlannedReading:
-    """A reading to take, what it is called, and what it would say if all stood as planned: metres or radians."""
-
-    reading: Reading
-    title: Reason
-    planned: float
-
-
-@frozen(eq=False)
-class CardPart:
-    """One card at a stance: `answer` is its own, `targets` how to lay each target out, `readings` the reading plan.
-
-    `step` is its step in the order of work, where the sheet has one.
-    """
-
-    card: Procedure
-    answer: Answer
-    targets: tuple[TargetLayout, ...]
-    readings: tuple[PlannedReading, ...] = ()
-    setup: str = ""
-    cautions: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
-    step: int | None = None
-
-
-@frozen(eq=False)
-class StancePart:
-    """One stance and the cards that run there, one after another; `answer` holds all of them together.
-
-    `place` is the number of the place in the order of work, where the sheet has one.
-    """
-
-    answer: Answer
-    wheels: tuple[tuple[str, tuple[Offset, ...]], ...]
-    cards: tuple[CardPart, ...]
-    cautions: tuple[str, ...] = ()
-    place: int | None = None
+from standtrue.work.sheet.content import CardPart, Elsewhere, StancePart
 
 
 @frozen(eq=False)
 class Unplaced:
-    """A card that has no stance: it needs none (a drive, a scan tool alone), or fits nowhere, and what would help."""
+    """A card that fits nowhere, why, and what would help."""
 
     card: Procedure
     because: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-    steps: tuple[int, ...] = ()
 
 
 @frozen
@@ -108,7 +64,7 @@ class JobSheet:
     order: tuple[WorkStep, ...]
     limits: tuple[LimitCheck, ...]
     stances: tuple[StancePart, ...]
-    elsewhere: tuple[Unplaced, ...] = ()
+    elsewhere: tuple[Elsewhere, ...] = ()
     nowhere: tuple[Unplaced, ...] = ()
     sections: tuple[Section, ...] = ()
     planned: OrderOfWork | None = None
@@ -149,18 +105,22 @@ def job_pdf(sheet: JobSheet, paper: PaperSize) -> bytes:
             {
                 "card": words.with_steps(u.card.key, u.steps, reader),
                 "how": words.without_place(u.card, reader),
-                "cautions": u.cautions,
+                "cautions": _said(u.cautions, reader),
             }
             for u in sheet.elsewhere
         ],
         "nowhere": [{"card": u.card.key, "because": u.because} for u in sheet.nowhere],
         "cautions": sheet.cautions,
-        "warnings": reader.reasons(sheet.warnings),
+        "warnings": sheet.warnings,
         "sources": source_rows(sheet.sources, reader),
         "documents": document_lines(sheet.documents, reader),
         "made-by": made_by(sheet.program, sheet.documents, reader),
     }
     return typeset(Path(__file__).with_name("job.typ"), data, paper, reader.language)
+
+
+def _said(cautions: Sequence[Caution], reader: Reader) -> list[str]:
+    return reader.reasons(c.reason for c in cautions)
 
 
 def _section(section: Section) -> dict[str, Data]:
@@ -197,7 +157,7 @@ def _stance(number: int, stance: StancePart, wheels_as: int | None, reader: Read
         "picture": stance_picture(drawing, reader),
         "wheels-as": None if wheels_as is None else str(wheels_as),
         "wheels": words.wheel_rows(answer.vehicle, stance.wheels, reader),
-        "cautions": stance.cautions,
+        "cautions": _said(stance.cautions, reader),
     }
 
 
@@ -222,6 +182,6 @@ def _card(part: CardPart, numbers: list[int], reader: Reader) -> dict[str, Data]
             words.reading_row(n, r.reading, r.title, r.planned, reader) for n, r in enumerate(part.readings, start=1)
         ],
         "setup": part.setup,
-        "cautions": part.cautions,
-        "notes": part.notes,
+        "cautions": _said(part.cautions, reader),
+        "notes": reader.reasons(part.notes),
     }

@@ -30,6 +30,7 @@ FILES: tuple[str, ...] = (
     "place",
     "place_engine",
     "plan",
+    "sheet",
     "study",
 )
 """The files of this folder. Each has `SENTENCES`."""

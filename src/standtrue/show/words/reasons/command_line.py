@@ -7,7 +7,5 @@ from standtrue.show.words.reasons import Sentences
 
 SENTENCES: Sentences = {
     "file-unwritable": N_("the file cannot be written: {error}"),
-    "otherwise-without-plan": N_("--otherwise chooses among plans, and --no-plan asks for none"),
-    "leave-one-option-out": N_("leave one of them out"),
     "name-a-writable-file": N_("name a file in a folder that you may write to"),
 }

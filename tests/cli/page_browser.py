@@ -21,7 +21,7 @@ from standtrue.demo import write_demo
 from standtrue.documents import read_folder
 from standtrue.model.reader_units import System
 from standtrue.show.pictures.plan import plan_html
-from standtrue.show.words.reader import Language, Reader
+from standtrue.show.words.reader import Reader
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.plans import find_plan
 
@@ -41,7 +41,7 @@ def planned(job: str) -> PlanAnswer:
 
 
 @cache
-def page_text(job: str, units: System = "metric", language: Language = "en") -> str:
+def page_text(job: str, units: System = "metric", language: str = "en") -> str:
     """Its page."""
     return plan_html(planned(job), Reader(units, language))
 

@@ -9,8 +9,8 @@ from typing import get_args
 
 from attrs import frozen
 
-from standtrue.model.reader_units import System
-from standtrue.show.words.reader import LANGUAGES, Language
+from standtrue.model.reader_units import Language, System
+from standtrue.show.words.reader import LANGUAGES
 
 UNITS_VARIABLE, LANGUAGE_VARIABLE = "STANDTRUE_UNITS", "STANDTRUE_LANGUAGE"
 SYSTEMS: tuple[System, ...] = get_args(System)

@@ -13,10 +13,14 @@ import typer.main
 from attrs import evolve
 
 from standtrue.cli.preference import Preference, from_environment
-from standtrue.model.reader_units import System
+from standtrue.model.basics import Fault
+from standtrue.model.reader_units import Language, System
+from standtrue.model.reason import because
 from standtrue.model.shop import Shop
-from standtrue.show.words.reader import Language, Reader
+from standtrue.show.words.reader import LANGUAGES, Reader
+from standtrue.work.ask import UnansweredError
 
+_SHOWN = f"<{'|'.join(LANGUAGES)}>"
 _asked: ContextVar[Preference] = ContextVar("asked", default=Preference())  # noqa: B039 - frozen
 
 
@@ -44,7 +48,7 @@ def options() -> list[typer.core.TyperOption]:
 
     def ask(
         units: Annotated[System | None, typer.Option("--units", callback=_ask_units)] = None,
-        language: Annotated[Language | None, typer.Option("--language", callback=_ask_language)] = None,
+        language: Annotated[str | None, typer.Option("--language", callback=_ask_language, metavar=_SHOWN)] = None,
     ) -> None:
         del units, language
 
@@ -61,6 +65,9 @@ def _ask_units(value: System | None) -> System | None:
     return value
 
 
-def _ask_language(value: Language | None) -> Language | None:
+def _ask_language(value: str | None) -> str | None:
+    if value is not None and value not in LANGUAGES:
+        what, remedy = because("no-such-language"), because("languages-are", languages=LANGUAGES)
+        raise UnansweredError([Fault("unknown-word", what, "", "--language", value, remedy)])
     _asked.set(evolve(_asked.get(), language=value))
     return value

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Annotated, Any, cast, get_args
 
@@ -44,7 +45,7 @@ from standtrue.documents.parts import (
 from standtrue.documents.shapes import Shape
 from standtrue.model.basics import Outline
 from standtrue.model.lift import Lift, Obstacle
-from standtrue.model.reader_units import Language, Paper, System
+from standtrue.model.reader_units import Paper, System
 from standtrue.model.reason import Term, because
 from standtrue.model.site import (
     Bay,
@@ -69,8 +70,21 @@ DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sun
 Hours = tuple[tuple[str, str, str], ...]
 
 UNITS = choice(get_args(System), also={"US customary": "us"})
-LANGUAGE = choice(get_args(Language), also={"English": "en", "Spanish": "es"})
+_LANGUAGES = {"english": "en", "spanish": "es"}
 PAPER = choice(get_args(Paper))
+
+
+def _language(value: object, _context: Context) -> str:
+    """The code of a language; which of them have a catalog is not known here."""
+    said = value.strip().lower() if isinstance(value, str) else ""
+    code = _LANGUAGES.get(said, said)
+    if not re.fullmatch("[a-z]{2,3}", code):
+        what = because("language-unknown", language=shorten(str(value), 40))
+        raise RefusedError("unknown-word", what, because("write-a-language"))
+    return code
+
+
+LANGUAGE = Leaf(_language, {"type": "string", "pattern": "^[a-z]{2,3}$"}, "en")
 
 _TWO_TIMES = because("write-as-in", examples=('monday = ["08:00", "17:00"]',))
 
@@ -295,9 +309,7 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
 
 def _reader(form: ReaderForm) -> SiteReader:
     """The forms have checked the words."""
-    return SiteReader(
-        cast("System | None", form.units), cast("Language | None", form.language), cast("Paper | None", form.paper)
-    )
+    return SiteReader(cast("System | None", form.units), form.language, cast("Paper | None", form.paper))
 
 
 def _door(form: DoorForm) -> Door:

@@ -6,7 +6,9 @@ from fractions import Fraction
 from typing import Literal
 
 System = Literal["metric", "us"]
-Language = Literal["en", "es"]
+Language = str
+"""The code of a language of ISO 639, such as `en`. Which ones there are, the catalogs say."""
+
 Paper = Literal["letter", "a4"]
 
 INCH_M = Fraction(254, 10000)

@@ -5,7 +5,10 @@ A language is one folder of `.po` files here, in gettext's format; together they
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
 from functools import lru_cache
+from gettext import c2py
 from importlib import resources
 
 from attrs import field, frozen
@@ -23,6 +26,7 @@ class Catalog:
     """One language's sentences by their US English ones. A sentence that is not there stays English."""
 
     language: str
+    which: Callable[[int], int] = lambda n: int(n != 1)
     sentences: dict[str, tuple[str, ...]] = field(factory=dict, repr=False, eq=False)
 
     def one(self, sentence: str) -> str:
@@ -30,10 +34,17 @@ class Catalog:
         return found[0] if found and found[0] else sentence
 
     def form(self, one: str, many: str, n: int) -> str:
-        """The form for `n`: both languages here have two, one for exactly one."""
+        """The form for `n`, by the language's own rule."""
         found = self.sentences.get(one)
-        forms = found if found and len(found) > 1 and all(found) else (one, many)
-        return forms[0] if n == 1 else forms[1]
+        if not found or len(found) < 2 or not all(found):
+            return one if n == 1 else many
+        return found[min(self.which(n), len(found) - 1)]
+
+
+def languages() -> tuple[str, ...]:
+    """US English, and every language that has a folder of catalogs here."""
+    here = resources.files("standtrue.show.words")
+    return ("en", *sorted(f.name for f in here.iterdir() if f.is_dir() and re.fullmatch("[a-z]{2,3}", f.name)))
 
 
 @lru_cache(maxsize=4)
@@ -43,15 +54,18 @@ def catalog_of(language: str) -> Catalog:
         return Catalog("en")
     from babel.messages.pofile import read_po
 
-    sentences: dict[str, tuple[str, ...]] = {sensor.name: (getattr(sensor, language),) for sensor in SENSORS}
+    sentences: dict[str, tuple[str, ...]] = {sensor.name: (getattr(sensor, language, ""),) for sensor in SENSORS}
+    rule = Catalog.which
     folder = resources.files("standtrue.show.words") / language
     for file in sorted(folder.iterdir(), key=lambda f: f.name):
         if not file.name.endswith(".po"):
             continue
         with file.open("rb") as opened:
-            for message in read_po(opened, abort_invalid=True):
+            catalog = read_po(opened, abort_invalid=True)
+            rule = c2py(catalog.plural_expr)
+            for message in catalog:
                 if message.id:
                     key = message.id if isinstance(message.id, str) else message.id[0]
                     said = message.string or ""
                     sentences[key] = (said,) if isinstance(said, str) else tuple(said)
-    return Catalog(language, sentences)
+    return Catalog(language, rule, sentences)

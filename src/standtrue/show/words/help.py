@@ -52,7 +52,7 @@ OPTIONS: Mapping[str, str] = {
     "folder": N_("The shop folder: documents as .toml or .json files."),
     "--json": N_("Answer as one JSON object on standard output."),
     "--units": N_("metric or us: the units of tables and pictures."),
-    "--language": N_("en or es: the language of tables, pictures and sheets."),
+    "--language": N_("the language of tables, pictures and sheets."),
     "--job": N_("The job's name. May be left out if there is only one."),
     "--site": N_("The site's name."),
     "--bay": N_("A bay of the site: the car stays inside it."),
@@ -140,10 +140,6 @@ PROGRAM_WORDS: tuple[str, ...] = (
     N_("Try [blue]'{command_path} {help_option}'[/] for help."),
     N_("Missing command."),
     N_("No such command {name!r}."),
-    N_("Usage:"),
-    N_("[OPTIONS]"),
-    N_("COMMAND [ARGS]..."),
-    N_("Show this message and exit."),
 )
 """What the library that reads the command line says by itself."""
 

@@ -20,7 +20,6 @@ FINE: Mapping[Rounding, Rounding] = {"fine": "", "fine-up": "up", "fine-down": "
 POUND_KG = Fraction(45359237, 100000000)
 """A pound, exactly (international yard and pound agreement of 1959)."""
 
-_LOCALES = {"en": "en_US", "es": "es_US"}
 
 BARELY = 1e-6
 """How near to a step a value may lie and still be that step, in steps: rounding up is not to add one for rounding."""
@@ -151,7 +150,7 @@ def listed(parts: Sequence[str], style: Literal["standard", "or"], language: str
     """`a, b and c` or `a, b or c`, as the language lists them; without a comma before the last."""
     if len(parts) < 2:
         return "".join(parts)
-    joined = _listed(tuple(parts), style, _LOCALES[language])
+    joined = _listed(tuple(parts), style, "en_US" if language == "en" else language)
     return joined.replace(", and ", " and ").replace(", or ", " or ") if language == "en" else joined
 
 

@@ -15,18 +15,17 @@ from __future__ import annotations
 import string
 from collections.abc import Iterable, Mapping
 from functools import cached_property
-from typing import Literal, get_args
 
 from attrs import frozen
 
-from standtrue.model.reader_units import System
+from standtrue.model.reader_units import Language, System
 from standtrue.model.reason import Note, Quantity, Reason, Ref, Term, Text
 from standtrue.show.words import quantities
-from standtrue.show.words.catalog import Catalog, catalog_of
+from standtrue.show.words.catalog import Catalog, catalog_of, languages
 from standtrue.show.words.quantities import Rounding
 
-Language = Literal["en", "es"]
-LANGUAGES: tuple[Language, ...] = get_args(Language)
+LANGUAGES: tuple[Language, ...] = languages()
+"""US English, and whatever has a catalog."""
 
 Said = Quantity | Ref | Term | Text | Reason | str | int | bool | None
 """What may fill a blank. A text is the user's own words, or has been said already: it is written as it is."""

@@ -15,8 +15,7 @@ MARKS = {"en": N_("in English"), "es": N_("in Spanish")}
 
 
 def text_of(text: Text, reader: Reader) -> str:
-    """The text in the reader's language; where only the other is there, that one, marked."""
-    own, other, other_language = (text.es, text.en, "en") if reader.language == "es" else (text.en, text.es, "es")
-    if own or not other:
-        return own
-    return f"{other} ({reader.term(MARKS[other_language])})"
+    """The text in the reader's language; where only another is there, that one, marked."""
+    own = getattr(text, reader.language, "")
+    other, said = next(((name, part) for name in MARKS if (part := getattr(text, name))), ("", ""))
+    return own or (f"{said} ({reader.term(MARKS[other])})" if said else "")

@@ -107,6 +107,7 @@ SENTENCES: Sentences = {
     "text-empty": N_("the text is empty"),
     "text-too-long": N_("the text has more than {most} characters"),
     "language-unknown": N_("{language} is no language of these documents"),
+    "write-a-language": N_("Write the code of a language, such as en or es."),
     "name-holds-divider": N_("a name must hold no / and no @"),
     "word-unknown": N_("this word is not known here"),
     "no-date-or-time": N_("this is no date or time"),

@@ -12,11 +12,12 @@ from hypothesis import strategies as st
 
 from standtrue.documents import read_folder, write_starter
 from standtrue.model.cautions import CAUTIONS
+from standtrue.model.reader_units import Language
 from standtrue.show.answers.parts import Coded, Shape
 from standtrue.show.answers.sheet import SheetAnswer, of_sheet
 from standtrue.show.sheets.job.make import make_job_sheet
 from standtrue.show.sheets.job.sheet import job_pdf
-from standtrue.show.words.reader import Language, Reader
+from standtrue.show.words.reader import Reader
 from standtrue.work.plan.plans import find_plan
 from standtrue.work.sheet.content import SheetContent
 from standtrue.work.sheet.job import find_job_sheet

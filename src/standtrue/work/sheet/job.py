@@ -165,7 +165,6 @@ def _noted(level: LevelFloors | None, part: CardPart) -> CardPart:
     if level is None or part.card.floor_level is None:
         return part
     found, survey = level.under(part.answer), Ref("survey", level.survey.name)
-    note: Reason
     if found is None:
         note = because("floor-under-card-unknown", survey=survey)
     else:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import inf
 
 from standtrue.model.ground import LiftSetting, Thing
-from standtrue.model.reason import Length, Note, Ref, Term
+from standtrue.model.reason import Length, Reason, Ref, Term
 from standtrue.model.site import Door, Patch
 from standtrue.show.words.labels import MeaningAndLabel
 from standtrue.show.words.reader import Reader
@@ -157,7 +157,7 @@ def surveyed(height_m: float, reader: Reader) -> str:
     return reader.say("surveyed point, {height} above the lowest", height=Length(height_m))
 
 
-def not_level(because: Note, reader: Reader) -> str:
+def not_level(because: Reason, reader: Reader) -> str:
     """Floor that is too uneven for a card, and why."""
     return reader.say("not level enough: {why}", why=because)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from standtrue.model.cautions import CAUTIONS
-from standtrue.model.reason import Note
+from standtrue.model.reason import Reason
 from standtrue.show.words.faults import fault_reference
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.reasons.cautions import CALLED_WHEN
@@ -35,7 +35,7 @@ def cautions_page() -> str:
     return "\n".join(lines) + "\n"
 
 
-def estimates_page(estimates: Iterable[tuple[str, Note, Note]]) -> str:
+def estimates_page(estimates: Iterable[tuple[str, Reason, Reason]]) -> str:
     """The rules that stand in for dimensions a vehicle document leaves out: field, rule, source."""
     lines = ["# Estimated dimensions", "", "Where a vehicle document leaves one out, and the answer says so.", ""]
     lines += ["| field | rule | source |", "|---|---|---|"]

@@ -17,8 +17,8 @@ from standtrue.draw.shapes import Drawing
 from standtrue.model.basics import Place
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.page_floor import PageFloor, draw_floor, swatch_svg
-from standtrue.show.pictures.time_chart import time_note
 from standtrue.show.words import labels, labels_plan
+from standtrue.show.words import labels_charts as charts
 from standtrue.show.words.drawing import LEGEND
 from standtrue.show.words.reader import Reader
 
@@ -158,7 +158,7 @@ def _words(page: OrderPage, reader: Reader) -> str:
     parts = []
     if page.rows:
         numbers = _text(labels_plan.numbers_note(reader))
-        parts.append(f"{_heading(labels_plan.when_heading(reader))}<p>{numbers} {_text(time_note(reader))}</p>")
+        parts.append(f"{_heading(labels_plan.when_heading(reader))}<p>{numbers} {_text(charts.time_note(reader))}</p>")
         parts.append(f'<p class="hint">{_text(labels_plan.wide_chart(reader))}</p>')
         name = _text(labels_plan.chart_name(reader))
         parts.append(f'<div class="chart" tabindex="0" role="region" aria-label="{name}">')

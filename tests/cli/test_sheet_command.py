@@ -169,3 +169,7 @@ def test_bad_questions(run: Run, shop: Path, tmp_path: Path) -> None:
     ran = run("sheet", shop, "--out", shop)
     assert ran.status == 2
     assert "cannot be written" in ran.err
+    ran = run("sheet", shop, "--out", tmp_path / "job.pdf", "--no-plan", "--otherwise", "only in long bay", "--json")
+    assert ran.status == 2
+    (fault,) = json.loads(ran.out)["faults"]
+    assert (fault["code"], fault["field"]) == ("fields-conflict", "--otherwise")

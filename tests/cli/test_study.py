@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import json
+import re
+import subprocess
 from pathlib import Path
 
 import pyarrow.parquet
@@ -38,6 +40,18 @@ def test_study_answers_what_place_would_and_writes_its_rows(run: Run, shop: Path
         question = Question(grounds, found.vehicles[one["vehicle"]], (cards[one["procedure"]],), one["support"])
         fits, _ = one_by_one(question)
         assert one["fits"] == fits.value
+
+
+def test_the_sheet_is_on_the_paper_that_the_rooms_site_names(run: Run, shop: Path, tmp_path: Path) -> None:
+    site = shop / "site.toml"
+    site.write_text(f'{site.read_text()}\n[reader]\npaper = "a4"\n')
+    for asked, width_mm in (((), 210.0), (("--paper", "letter"), 215.9)):
+        sheet = tmp_path / "sheet.pdf"
+        assert run("study", shop, "--no-places", "--sheet", sheet, *asked).status == 0
+        told = subprocess.run(["pdfinfo", str(sheet)], check=True, capture_output=True).stdout.decode()
+        found = re.search(r"Page size: +([\d.]+) x", told)
+        assert found is not None
+        assert float(found[1]) * 25.4 / 72 == pytest.approx(width_mm, abs=0.1)
 
 
 @pytest.mark.parametrize("option", ["--table", "--sheet"])

@@ -69,7 +69,7 @@ def job_sheet(units: System = "metric", *, name: Name = str, fits: bool = True) 
             ),
             name("set-up"),
             tuple(c for c in CAUTIONS if c.code == "radar-emitter"),
-            (name("a note"),),
+            (because("own-work", name=name("a note")),),
         )
         for card, one in zip((camera, radar), answers, strict=True)
     )  # fmt: skip

@@ -16,10 +16,11 @@ from paper_makers import Read, in_order, read, squeezed
 from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize
 from standtrue.model.cautions import Caution
 from standtrue.model.reader_units import System
-from standtrue.show.pictures.targets import NOT_HERE, targets_drawing
+from standtrue.show.pictures.targets import targets_drawing
 from standtrue.show.sheets.job.order import OrderOfWork
 from standtrue.show.sheets.job.page import stance_picture
 from standtrue.show.sheets.job.sheet import JobSheet, job_pdf
+from standtrue.show.words import labels_aim
 from standtrue.show.words.quantities import length
 from standtrue.show.words.reader import ENGLISH
 
@@ -144,7 +145,7 @@ def test_a_stance_that_does_not_fit_says_so_first(tmp_path: Path) -> None:
     answer = sheet.stances[0].answer
     places = [layout.place for part in sheet.stances[0].cards for layout in part.targets]
     picture = stance_picture(targets_drawing(answer, places, ENGLISH, "Stance"), ENGLISH)
-    assert NOT_HERE in picture.caption
+    assert labels_aim.misfit(ENGLISH) in picture.caption
 
 
 def test_cautions_stand_where_they_belong(tmp_path: Path) -> None:

@@ -26,6 +26,7 @@ from standtrue.show.pictures.heights import floor_svg
 from standtrue.show.words.alignment import alignment_blocks, loads_blocks, reflector_blocks
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.blocks import Block
+from standtrue.show.words.command_line import picture_written
 from standtrue.show.words.floor import floor_blocks
 from standtrue.show.words.measured import measured_blocks
 from standtrue.show.words.reader import Reader
@@ -156,7 +157,7 @@ def _draw(file: Path | None, who: Reader, draw: Callable[[], str]) -> None:
     fault = output.write_text(file, draw())
     if fault:
         raise UnansweredError([fault])
-    output.err().print(who.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
+    output.tell(picture_written(file, who))
 
 
 def _show(blocks: Iterable[Block], basis: Basis, who: Reader) -> None:

@@ -13,6 +13,7 @@ from standtrue.show.answers.drive import of_drive
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import move_drawing
 from standtrue.show.words.basis import basis_blocks
+from standtrue.show.words.command_line import picture_written
 from standtrue.show.words.drive import move_blocks
 from standtrue.work.ask import UnansweredError, open_shop
 from standtrue.work.drive.drives import drive_between
@@ -45,7 +46,7 @@ def drive(
         fault = output.write_text(svg, svg_of(drawing, who))
         if fault is not None:
             raise UnansweredError([fault])
-        output.err().print(who.say("Picture: {file}", file=str(svg)), markup=False, soft_wrap=True)
+        output.tell(picture_written(svg, who))
     if json:
         output.print_json(of_drive(driven).to_json())
     else:

@@ -13,4 +13,4 @@ def write_file(file: Path, content: bytes, told: str) -> None:
     fault = output.write_bytes(file, content)
     if fault:
         raise UnansweredError([fault])
-    output.err().print(told, markup=False, soft_wrap=True)
+    output.tell(told)

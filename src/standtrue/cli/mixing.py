@@ -12,6 +12,7 @@ from standtrue.cli.files import write_file
 from standtrue.cli.options import JsonOpt
 from standtrue.cli.reader import reader as asked_reader
 from standtrue.show.answers.mix import aside_csv, of_mix
+from standtrue.show.words.command_line import set_aside_written
 from standtrue.show.words.mix import mix_blocks
 from standtrue.work.ask import known_ending, open_shop
 from standtrue.work.mix.files import read_table, write_mix
@@ -40,7 +41,7 @@ def mix(
     table = read_mix_table(read_table(file), name, column or (), unit, known, demonstration)
     files = write_mix(table, folder)
     if set_aside is not None:
-        write_file(set_aside, aside_csv(table, reader).encode(), reader.say("Set aside: {file}", file=str(set_aside)))
+        write_file(set_aside, aside_csv(table, reader).encode(), set_aside_written(set_aside, reader))
     if json:
         output.print_json(of_mix(table, map(str, files)).to_json())
         return

@@ -27,6 +27,7 @@ from standtrue.model.basics import Fault
 from standtrue.model.reason import because
 from standtrue.show.answers.faults import of_faults
 from standtrue.show.words.blocks import Block, Lines
+from standtrue.show.words.command_line import time_left
 from standtrue.show.words.faults import faults_blocks
 from standtrue.show.words.help import STOPPING
 from standtrue.show.words.reader import ENGLISH, Reader
@@ -43,6 +44,11 @@ def out() -> Console:
 
 def err() -> Console:
     return Console(stderr=True, highlight=False, width=None if sys.stderr.isatty() else 120)
+
+
+def tell(said: str) -> None:
+    """A line on standard error, as it is."""
+    err().print(said, markup=False, soft_wrap=True)
 
 
 def print_json(answer: dict[str, Any]) -> None:
@@ -114,7 +120,7 @@ def progress(reader: Reader = ENGLISH) -> Iterator[Callable[[str, int, int], Non
         BarColumn(),
         TextColumn("{task.completed}/{task.total}"),
         TimeElapsedColumn(),
-        TextColumn(reader.say("left:")),
+        TextColumn(time_left(reader)),
         TimeRemainingColumn(),
         console=console,
         transient=True,

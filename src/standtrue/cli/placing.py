@@ -17,6 +17,7 @@ from standtrue.show.answers.drive import of_reached
 from standtrue.show.answers.place import of_job, of_places
 from standtrue.show.pictures.answers import answer_svg
 from standtrue.show.words.basis import basis_blocks
+from standtrue.show.words.command_line import picture_written
 from standtrue.show.words.drive import reached_blocks
 from standtrue.show.words.needs import needs_blocks
 from standtrue.show.words.place_tables import place_blocks
@@ -121,6 +122,6 @@ def _draw(
 def _end(places: Places, files: Sequence[Path], who: Reader) -> None:
     """Tell the pictures. Exits with status 3 if every search ended before an answer was proven."""
     for file in files:
-        output.err().print(who.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
+        output.tell(picture_written(file, who))
     if places.gave_up:
         raise typer.Exit(output.EXIT_NO_ANSWER)

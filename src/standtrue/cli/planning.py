@@ -14,6 +14,7 @@ from standtrue.model.shop import Shop
 from standtrue.show.answers.plan import of_plan
 from standtrue.show.pictures.plan import plan_chart, plan_html, plan_strip
 from standtrue.show.words.basis import basis_blocks
+from standtrue.show.words.command_line import picture_written
 from standtrue.show.words.plan import alternatives_by_name
 from standtrue.show.words.plan_tables import plan_blocks
 from standtrue.show.words.reader import Reader
@@ -54,7 +55,7 @@ def tell_plan(
         output.show(plan_blocks(answer, who))
         output.show(basis_blocks(answer.basis, who))
     for file in files:
-        output.err().print(who.say("Picture: {file}", file=str(file)), markup=False, soft_wrap=True)
+        output.tell(picture_written(file, who))
     if answer.plan is None and not answer.ordered.front.proven:
         raise typer.Exit(output.EXIT_NO_ANSWER)
 

@@ -14,6 +14,7 @@ from standtrue.cli import output
 from standtrue.cli.preference import early_language
 from standtrue.cli.reader import asked_anew, options, reader
 from standtrue.show.words import help as help_words
+from standtrue.show.words.command_line import help_option_words, usage_words
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError
 
@@ -39,7 +40,7 @@ class Command(typer.core.TyperCommand):
 
     def get_usage(self, ctx: Any) -> str:
         """How the command is called."""
-        return _in_words(super().get_usage(ctx))
+        return usage_words(super().get_usage(ctx), Reader(language=early_language()))
 
     def get_help_option(self, ctx: Any) -> Any:
         """The option that shows the help."""
@@ -53,7 +54,7 @@ class Program(typer.core.TyperGroup):
 
     def get_usage(self, ctx: Any) -> str:
         """How the program is called."""
-        return _in_words(super().get_usage(ctx))
+        return usage_words(super().get_usage(ctx), Reader(language=early_language()))
 
     def get_help_option(self, ctx: Any) -> Any:
         """The option that shows the help."""
@@ -89,15 +90,8 @@ class Program(typer.core.TyperGroup):
 
 def _told(option: Any) -> Any:
     if option is not None:
-        option.help = Reader(language=early_language()).term("Show this message and exit.")
+        option.help = help_option_words(Reader(language=early_language()))
     return option
-
-
-def _in_words(usage: str) -> str:
-    reader = Reader(language=early_language())
-    for said in ("Usage:", "[OPTIONS]", "COMMAND [ARGS]..."):
-        usage = usage.replace(said, reader.term(said))
-    return usage
 
 
 def program() -> Program:

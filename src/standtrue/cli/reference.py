@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import Any
 
 from standtrue.cli.program import program
-from standtrue.model.cautions import CAUTIONS
 from standtrue.show.answers.index import answer_schemas
-from standtrue.show.words.faults import fault_reference
-from standtrue.show.words.reader import ENGLISH
-from standtrue.show.words.reasons.cautions import CALLED_WHEN
+from standtrue.show.words import reference as words
 from standtrue.work.shop import reference as written
 
 
@@ -19,9 +17,9 @@ def reference() -> dict[str, str]:
     files = {f"schemas/{kind}.json": text for kind, text in written.document_schemas().items()}
     files |= {f"answers/{name}.json": written.schema_text(schema) for name, schema in answer_schemas().items()}
     files["commands.md"] = commands()
-    files["faults.md"] = f"# Faults\n\nEvery code that bad input can get.\n\n{fault_reference().strip()}\n"
-    files["cautions.md"] = cautions()
-    files["estimates.md"] = estimates()
+    files["faults.md"] = words.faults_page()
+    files["cautions.md"] = words.cautions_page()
+    files["estimates.md"] = words.estimates_page((e.field, e.rule, e.source) for e in written.estimates())
     files["default-rules.toml"] = written.default_rules_toml()
     return files
 
@@ -29,33 +27,17 @@ def reference() -> dict[str, str]:
 def commands() -> str:
     """The commands, their arguments and options, as the program declares them."""
     group = program()
-    lines = ["# Commands", "", group.help or "", ""]
+    told = []
     for name in sorted(group.list_commands(None)):
         command = group.get_command(None, name)
         assert command is not None
-        lines += [f"## standtrue {name}", "", command.help or "", "", "| | |", "|---|---|"]
-        for param in command.params:
-            label = ", ".join(f"`{o}`" for o in param.opts) if param.param_type_name == "option" else f"`{param.name}`"
-            lines.append(f"| {label} | {getattr(param, 'help', None) or ''} |")
-        lines.append("")
-    return "\n".join(lines).rstrip() + "\n"
+        options = [(_label(param), getattr(param, "help", None) or "") for param in command.params]
+        told.append((name, command.help or "", options))
+    return words.commands_page(group.help or "", told)
 
 
-def cautions() -> str:
-    """The table of cautions and what calls for each."""
-    lines = ["# Cautions", "", "| caution | called for when | text |", "|---|---|---|"]
-    for caution in CAUTIONS:
-        calls = "; ".join(sorted(CALLED_WHEN[fact] for fact in caution.calls)) or "always"
-        lines.append(f"| {caution.code} | {calls} | {ENGLISH.reason(caution.reason)} |")
-    return "\n".join(lines) + "\n"
-
-
-def estimates() -> str:
-    """The rules that stand in for dimensions a vehicle document leaves out."""
-    lines = ["# Estimated dimensions", "", "Where a vehicle document leaves one out, and the answer says so.", ""]
-    lines += ["| field | rule | source |", "|---|---|---|"]
-    lines += [f"| `{e.field}` | {ENGLISH.reason(e.rule)} | {ENGLISH.reason(e.source)} |" for e in written.estimates()]
-    return "\n".join(lines) + "\n"
+def _label(param: Any) -> str:
+    return ", ".join(f"`{o}`" for o in param.opts) if param.param_type_name == "option" else f"`{param.name}`"
 
 
 def write(folder: Path) -> None:

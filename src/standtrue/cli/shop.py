@@ -12,6 +12,7 @@ from standtrue.cli.options import FolderArg, JsonOpt
 from standtrue.cli.reader import reader
 from standtrue.show.answers.read import of_read
 from standtrue.show.words.basis import basis_blocks
+from standtrue.show.words.command_line import demo_written
 from standtrue.show.words.needs import needs_blocks
 from standtrue.show.words.read import read_blocks
 from standtrue.work.ask import open_shop
@@ -40,8 +41,7 @@ def demo(
 ) -> None:
     """Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."""
     files, who = new_demo(folder), reader()
-    said = who.say("{n} documents of an invented shop are in {folder}", n=len(files), folder=str(folder))
-    output.err().print(said, markup=False, soft_wrap=True)
+    output.tell(demo_written(len(files), folder, who))
     shop = open_shop(folder)
     output.show(needs_blocks(find_job_needs(shop.anew(), shop.jobs[MAIN_JOB]), who))
     pictures = folder / "pictures"

@@ -25,6 +25,13 @@ from standtrue.show.sheets.room.sheet import adviser_pdf
 from standtrue.show.words.ahead import ahead_blocks
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.blocks import Block
+from standtrue.show.words.command_line import (
+    picture_written,
+    renamed_reach,
+    sheet_written,
+    sheets_stopped,
+    table_written,
+)
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sizes import sizes_blocks
 from standtrue.show.words.study import study_blocks
@@ -86,7 +93,7 @@ def study(
     if sheet is not None:
         _write_sheets(answer, sheet, paper, date or datetime.date.today().isoformat(), reader)
     if rows is not None:
-        write_file(rows, study_table(told, parquet), reader.say("Table: {file}", file=str(rows)))
+        write_file(rows, study_table(told, parquet), table_written(rows, reader))
     if json:
         output.print_json(told.to_json())
         return
@@ -101,12 +108,12 @@ def _write_sheets(answer: StudyAnswer, file: Path, paper: PaperSize | None, date
     with output.asking(reader, stoppable=True) as asking:
         found = find_room_sheets(answer, asking)
     if len(found) < len(answer.rooms):
-        output.err().print(reader.say("Stopped before every sheet was made."))
+        output.tell(sheets_stopped(reader))
     if found:
         files = output.picture_files(file, [content.room.room.name for content in found])
         for out, content in zip(files, found, strict=True):
             page, on = make_room_sheet(answer, content, reader, date), content.room.room.site.reader.paper
-            write_file(out, adviser_pdf(page, paper or on or "letter"), reader.say("Sheet: {file}", file=str(out)))
+            write_file(out, adviser_pdf(page, paper or on or "letter"), sheet_written(out, reader))
 
 
 def _tell(blocks: Iterable[Block], answer: StudyAnswer | Sizes | Ahead, reader: Reader) -> None:
@@ -143,9 +150,9 @@ def sizes(
         answer = find_sizes(shop, where, work, lift=stands, supports=supports, sizes=looked_at, asking=asking)
     told = of_sizes(answer)
     if rows is not None:
-        write_file(rows, sizes_csv(told).encode(), reader.say("Table: {file}", file=str(rows)))
+        write_file(rows, sizes_csv(told).encode(), table_written(rows, reader))
     if svg is not None:
-        write_file(svg, sizes_svg(answer, reader).encode(), reader.say("Picture: {file}", file=str(svg)))
+        write_file(svg, sizes_svg(answer, reader).encode(), picture_written(svg, reader))
     if json:
         output.print_json(told.to_json())
         return
@@ -176,7 +183,7 @@ def ahead(
         answer = find_ahead(shop, where, cars, bay=inside, equipment=stands, supports=supports, asking=asking)
     told = of_ahead(answer)
     if rows is not None:
-        write_file(rows, ahead_csv(told).encode(), reader.say("Table: {file}", file=str(rows)))
+        write_file(rows, ahead_csv(told).encode(), table_written(rows, reader))
     if json:
         output.print_json(told.to_json())
         return
@@ -186,7 +193,7 @@ def ahead(
 @wraps(ahead)
 def reach(**asked: Any) -> None:
     """The same by its old name."""
-    output.err().print(asked_reader().say("`reach` is now called `ahead`. The old name goes with the next release."))
+    output.tell(renamed_reach(asked_reader()))
     ahead(**asked)
 
 

@@ -78,7 +78,7 @@ def value_text(value: object, limit: int = 80) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, int) and abs(value) >= 10**limit:
-        return f"a number of more than {limit} digits"
+        return f"{'-' if value < 0 else ''}1e{limit}…"
     if isinstance(value, dict):
         inner = _joined((f"{key} = {value_text(item, limit)}" for key, item in value.items()), limit)
         return shorten(f"{{ {inner} }}" if inner else "{}", limit)

@@ -93,13 +93,13 @@ _PARSERS: dict[Dimension, Callable[[object, Context], float]] = {
     "light": lambda value, _: quantities.parse_light(value),
 }
 
-_BARE = {
-    "length": "a bare number is in the document's units",
-    "angle": "a bare number is degrees",
-    "mass": "a bare number is kilograms",
-    "duration": "a bare number is minutes",
-    "speed": "a bare number is metres a second",
-    "light": "a bare number is lux",
+_DESCRIBED: dict[Dimension, Schema] = {
+    "length": {"description": "A length: a bare number is in the document's units."},
+    "angle": {"description": "An angle: a bare number is degrees."},
+    "mass": {"description": "A mass: a bare number is kilograms."},
+    "duration": {"description": "A duration: a bare number is minutes."},
+    "speed": {"description": "A speed: a bare number is meters a second."},
+    "light": {"description": "A light: a bare number is lux."},
 }
 
 
@@ -114,8 +114,7 @@ def quantity(
         _within(number, least, most, above, strict_most=dimension != "length" or context.units is not None)
         return number
 
-    schema = {"type": ["number", "string"], "description": f"A {dimension}: {_BARE[dimension]}."}
-    return Leaf(parse, schema, math.nan)
+    return Leaf(parse, {"type": ["number", "string"], **_DESCRIBED[dimension]}, math.nan)
 
 
 def _within(number: float, least: float, most: float, above: bool, strict_most: bool = True) -> None:

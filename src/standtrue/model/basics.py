@@ -10,7 +10,7 @@ from typing import Literal
 
 from attrs import frozen
 
-from standtrue.model.reason import Note
+from standtrue.model.reason import Reason
 
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
@@ -49,11 +49,11 @@ class Fault:
     """
 
     code: str
-    what: Note
+    what: Reason
     file: str
     field: str
     value: str
-    remedy: Note
+    remedy: Reason
 
 
 @frozen

@@ -8,7 +8,7 @@ from attrs import evolve, frozen
 
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import CAUTIONS, Caution, Fact, cautions_for
-from standtrue.model.reason import Note
+from standtrue.model.reason import Reason
 
 
 @frozen(eq=False)
@@ -19,19 +19,19 @@ class Basis:
     """
 
     marks: tuple[DocumentMark, ...] = ()
-    warnings: tuple[Note, ...] = ()
+    warnings: tuple[Reason, ...] = ()
     cautions: tuple[Caution, ...] = ()
-    limits: tuple[Note, ...] = ()
+    limits: tuple[Reason, ...] = ()
 
     @property
     def demonstration(self) -> bool:
         return any(mark.demonstration for mark in self.marks)
 
-    def warned(self, warnings: Iterable[Note]) -> Basis:
+    def warned(self, warnings: Iterable[Reason]) -> Basis:
         """With these warnings behind its own, each once."""
         return evolve(self, warnings=tuple(dict.fromkeys((*self.warnings, *warnings))))
 
-    def limited(self, limits: Iterable[Note]) -> Basis:
+    def limited(self, limits: Iterable[Reason]) -> Basis:
         """With these limits behind its own, each once."""
         return evolve(self, limits=tuple(dict.fromkeys((*self.limits, *limits))))
 
@@ -54,8 +54,8 @@ class Basis:
 def basis_of(
     marks: Iterable[DocumentMark],
     facts: Iterable[Fact] = (),
-    warnings: Iterable[Note] = (),
-    limits: Iterable[Note] = (),
+    warnings: Iterable[Reason] = (),
+    limits: Iterable[Reason] = (),
 ) -> Basis:
     """A basis of these marks; the cautions are those that the facts call for, and demonstration data for theirs."""
     marks = tuple(marks)

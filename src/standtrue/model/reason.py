@@ -120,5 +120,4 @@ def because(code: str, **values: Value | Reason | tuple[Value | Reason, ...]) ->
     return Reason(code, tuple(values.items()))
 
 
-Note = Reason | str
-"""A warning or limit. A string is one that is still a sentence: to be a reason, too."""
+Note = Reason

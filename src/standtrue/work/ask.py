@@ -21,7 +21,7 @@ class UnansweredError(Exception):
 
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)
-        super().__init__("; ".join(f.what if isinstance(f.what, str) else f.what.code for f in self.faults))
+        super().__init__("; ".join(f.what.code for f in self.faults))
 
 
 def open_shop(folder: Path) -> Shop:

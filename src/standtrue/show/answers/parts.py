@@ -26,7 +26,6 @@ from standtrue.model.reason import (
     Length,
     Light,
     Mass,
-    Note,
     Number,
     Quantity,
     Reason,
@@ -123,14 +122,14 @@ def envelope(basis: Basis) -> Json:
     }
 
 
-def coded(reasons: Iterable[Note]) -> list[Coded]:
+def coded(reasons: Iterable[Reason]) -> list[Coded]:
     """Reasons as code and values, each once."""
-    return [_coded(r) for r in dict.fromkeys(reasons) if isinstance(r, Reason)]
+    return [_coded(r) for r in dict.fromkeys(reasons)]
 
 
-def coded_or_none(reason: Note | None) -> Coded | None:
-    """One reason as code and values; none for a sentence, or for no reason."""
-    return _coded(reason) if isinstance(reason, Reason) else None
+def coded_or_none(reason: Reason | None) -> Coded | None:
+    """One reason as code and values; none for no reason."""
+    return None if reason is None else _coded(reason)
 
 
 def _coded(reason: Reason) -> Coded:

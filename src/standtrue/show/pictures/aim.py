@@ -16,6 +16,7 @@ from standtrue.model.reason import Ref
 from standtrue.model.verdict import Verdict
 from standtrue.show.pictures.heights import CarThere, FloorPicture
 from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing, targets_drawing
+from standtrue.show.words import labels, labels_aim, labels_floor
 from standtrue.show.words.aim import correction_steps
 from standtrue.show.words.floor import floor_words, standing_notes
 from standtrue.show.words.measured import setup_words, target_words
@@ -31,11 +32,11 @@ def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
     there = None
     if answer.vehicle is not None and standing is not None:
         there = CarThere(answer.vehicle, standing.place, standing.shims_m)
-    facts = [(reader.say("Site"), answer.site.name), (reader.say("Survey"), answer.survey.name)]
-    facts += [(reader.say("For"), answer.card.key)] if answer.card is not None else []
-    facts += [(reader.say("Car"), answer.vehicle.name)] if answer.vehicle is not None else []
+    facts = [labels.site_fact(answer.site.name, reader), labels_floor.survey_fact(answer.survey.name, reader)]
+    facts += [labels.card_fact(answer.card.key, reader)] if answer.card is not None else []
+    facts += [labels.car_fact(answer.vehicle.name, reader)] if answer.vehicle is not None else []
     return FloorPicture(
-        title=reader.say("Heights of the floor: {survey}", survey=Ref("survey", answer.survey.name)),
+        title=labels_floor.heights_title(answer.survey.name, reader),
         floor=answer.floor,
         ground=Grounds(answer.site).at_rest(),
         level=answer.band,
@@ -52,7 +53,7 @@ def targets_picture(answer: TargetsAnswer, reader: Reader) -> Drawing:
     """A set-up's stance as planned, with its targets and where they go."""
     card, car = Ref("card", answer.scene.card.key), Ref("vehicle", answer.scene.vehicle.name)
     places = [layout.place for layout in answer.targets]
-    title = reader.say("To lay out: {card} for {car}", card=card, car=car)
+    title = labels_aim.planned_title(card, car, reader)
     drawn = targets_drawing(answer.stance, places, reader, title)
     return _told(evolve(drawn, verdict=verdict(answer.stance, reader)), answer.basis, (), reader)
 
@@ -62,16 +63,12 @@ def measured_picture(answer: MeasuredAnswer, reader: Reader) -> Drawing:
     setup, stance = answer.setup, answer.stance.answer
     card, car = Ref("card", setup.scene.card.key), Ref("vehicle", setup.scene.vehicle.name)
     shifts = [s for target in setup.targets if (s := _shift(target, setup, reader)) is not None]
-    title = reader.say("As measured: {card} for {car}", card=card, car=car)
+    title = labels_aim.measured_title(card, car, reader)
     drawn = measured_drawing(stance, setup.scene.place, setup.corrected, shifts, reader, title)
     notes = ["; ".join((target_words(t, reader), *reader.reasons(t.because))) for t in setup.targets]
     if shifts:
-        notes.append(
-            reader.say(
-                "arrows are drawn {times} times as long as the shift, within what can be seen", times=EXAGGERATED
-            )
-        )
-    said = reader.say("{setup}. {stance}", setup=setup_words(setup, reader), stance=verdict(stance, reader))
+        notes.append(labels_aim.arrows_note(EXAGGERATED, reader))
+    said = labels_aim.measured_verdict(setup_words(setup, reader), verdict(stance, reader), reader)
     return _told(evolve(drawn, verdict=said), answer.basis, notes, reader)
 
 
@@ -80,7 +77,7 @@ def _told(drawn: Drawing, basis: Basis, notes: Sequence[str], reader: Reader) ->
     said = tuple(dict.fromkeys([*notes, *reader.reasons(basis.warnings)]))
     return evolve(
         drawn,
-        paragraphs=(Paragraph(reader.say("Notes"), said),) if said else (),
+        paragraphs=(Paragraph(labels.notes_heading(reader), said),) if said else (),
         cautions=tuple(reader.reasons(c.reason for c in basis.cautions)),
         demonstration=basis.demonstration,
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import with_move
 from standtrue.show.pictures.place import drawing_of
+from standtrue.show.words import labels_place
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.remedies import remedies_words
 from standtrue.work.drive.arrivals import Reached
@@ -18,7 +19,7 @@ def answer_svg(places: Places, number: int, reader: Reader, way: Reached | None 
         answer if way is None else way.answer,
         reader,
         slices=places.slices[number],
-        title=reader.say("{card} – {car} – {site}", card=answer.name, car=places.vehicle.name, site=places.site.name),
+        title=labels_place.answer_title(answer.name, places.vehicle.name, places.site.name, reader),
         notes=remedies_words(places.remedies[number], answer, reader),
         cautions=reader.reasons(c.reason for c in basis.cautions),
         demonstration=basis.demonstration,

@@ -13,26 +13,16 @@ from standtrue.draw.shapes import Area, Measure, Role, Shape, area, areas_of
 from standtrue.model.anchors import anchor_frame
 from standtrue.model.basics import Layer, Outline, Place, Point
 from standtrue.model.procedure import Target
-from standtrue.model.reason import Angle, Length, Term
 from standtrue.model.site import Site, from_datum
+from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.answer import FIT_M, Answer, Slice
 from standtrue.place.question.claims import Claim
-from standtrue.show.words.catalog import N_
+from standtrue.show.words import labels, labels_place
 from standtrue.show.words.place import touch_words
 from standtrue.show.words.reader import Reader
 
 SHOWN_TOUCHES = 3
 """How many touches are marked on the plan; the words under it name every one."""
-
-_NEEDS_WORDS: dict[Layer, str] = {
-    "stand": N_("zone {zone}, needs stand: solid, level floor with nothing on it, {low} to {high} above the floor"),
-    "walk": N_("zone {zone}, needs walk: solid floor with nothing on it, {low} to {high} above the floor"),
-    "clear": N_("zone {zone}, needs clear: nothing in it, {low} to {high} above the floor"),
-    "metal-free": N_("zone {zone}, needs metal-free: no metal in it, {low} to {high} above the floor"),
-    "plain": N_(
-        "zone {zone}, needs plain: nothing patterned, shiny or moving in view, {low} to {high} above the floor"
-    ),
-}
 
 _ZONE_ROLES: dict[Layer, Role] = {
     "stand": "zone stand",
@@ -65,10 +55,8 @@ def region_shapes(slices: Sequence[Slice], site: Site, reader: Reader) -> Iterat
     """Where the rear axle's center may be, heading by heading."""
     for cut in sorted(slices, key=lambda s: s.heading_rad):
         if cut.polygons:
-            heading = Angle(cut.heading_rad - site.datum.direction_rad)
-            words = reader.say("where the rear axle center may be when the car faces {heading}", heading=heading)
-            several = len(slices) > 1
-            label = reader.say("rear axle center may be here at {heading}", heading=heading) if several else ""
+            heading_rad = cut.heading_rad - site.datum.direction_rad
+            words, label = labels_place.region(heading_rad, len(slices) > 1, reader)
             yield Shape("region", words, tuple(cut.polygons), label=label)
 
 
@@ -86,16 +74,13 @@ def stance_shapes(answer: Answer, place: Place, reader: Reader) -> Iterator[Shap
 def _claim_shape(claim: Claim, place: Place, person_m: float, reader: Reader) -> Shape:
     outline = at_place(claim.outline, place)
     if claim.role == "zone":
-        role = _ZONE_ROLES[claim.needs]
-        low, high = Length(claim.bottom_m), Length(claim.top_m)
-        words = reader.say(_NEEDS_WORDS[claim.needs], zone=claim.ref, low=low, high=high)
-        label = reader.say("{zone}: {needs}", zone=claim.ref, needs=Term(claim.needs))
-        return Shape(role, words, area(outline), label=label)
+        words, label = labels_place.zone(claim.ref, claim.needs, claim.bottom_m, claim.top_m, reader)
+        return Shape(_ZONE_ROLES[claim.needs], words, area(outline), label=label)
     if claim.role == "person":
         grown = areas_of(shapely.Polygon(outline).buffer(person_m, quad_segs=8))
-        return Shape("person", reader.say("room for a person round the raised car"), grown)
+        return Shape("person", labels_place.person(reader), grown)
     if claim.role == "exit":
-        return Shape("exit", reader.say("room to get out by one front door"), area(outline))
+        return Shape("exit", labels_place.getting_out(reader), area(outline))
     if claim.role == "equipment":
         return Shape("equipment", reader.write(claim.ref), area(outline))
     if claim.role == "point":
@@ -104,35 +89,43 @@ def _claim_shape(claim: Claim, place: Place, person_m: float, reader: Reader) ->
 
 
 def _car_lines(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
-    car = answer.vehicle
+    car, datum = answer.vehicle, answer.ground.site.datum
     front, rear, half = car.front_x_m, car.rear_x_m, car.width_m / 2
-    body, nose = shapely.Polygon(car.body), 0.035 * car.length_m
-    ends = body.intersection(shapely.box(front - nose, -half, front, half))
-    room = body.intersection(shapely.box(0.9 * car.wheelbase_m, -half, front - nose, half))
-    words, label = reader.say("the car's front end"), reader.say("FRONT")
-    yield Shape("front", words, _placed(ends, place), label=label, room=_placed(room, place))
+    yield front_end(car, place, reader)
     ahead = max([front + 0.6, *(p[0] for _, p in _own_targets(answer))])
     behind = min([rear - 0.4, *(p[0] for _, p in _own_targets(answer))])
-    words = reader.say("centerline of the car; the thrust line is planned along it")
-    yield Shape("centerline", words, lines=(at_place(((behind, 0.0), (ahead, 0.0)), place),))
+    yield Shape("centerline", labels_place.centerline(reader), lines=(at_place(((behind, 0.0), (ahead, 0.0)), place),))
     tip, wing = car.wheelbase_m * 0.86, min(0.16, half / 3)
     shaft = at_place(((0.12 * car.wheelbase_m, 0.0), (tip, 0.0)), place)
     head = at_place(((tip - 1.6 * wing, wing), (tip, 0.0), (tip - 1.6 * wing, -wing)), place)
-    turn = Angle(place.heading_rad - answer.ground.site.datum.direction_rad)
-    words, label = reader.say("the car faces {turn}", turn=turn), reader.say("faces {turn}", turn=turn)
+    turn_rad = place.heading_rad - datum.direction_rad
+    words, label = labels_place.facing(turn_rad, reader)
     yield Shape("heading", words, lines=(shaft, head), label=label)
-    if abs(sin(place.heading_rad - answer.ground.site.datum.direction_rad)) > 0.01:
-        ahead_of_datum = Place(place.x_m, place.y_m, answer.ground.site.datum.direction_rad)
+    if abs(sin(turn_rad)) > 0.01:
+        ahead_of_datum = Place(place.x_m, place.y_m, datum.direction_rad)
         line = at_place(((0.0, 0.0), (0.6 * car.wheelbase_m, 0.0)), ahead_of_datum)
-        words = reader.say("the datum's direction, from which the car's is measured")
-        yield Shape("reference", words, lines=(line,))
+        yield Shape("reference", labels_place.reference(reader), lines=(line,))
+    yield from axle_shapes(car, place, reader)
+
+
+def front_end(car: Vehicle, place: Place, reader: Reader) -> Shape:
+    """The car's front end, filled, and the room in which its label may stand."""
+    front, half, nose = car.front_x_m, car.width_m / 2, 0.035 * car.length_m
+    body = shapely.Polygon(car.body)
+    end = body.intersection(shapely.box(front - nose, -half, front, half))
+    room = body.intersection(shapely.box(0.9 * car.wheelbase_m, -half, front - nose, half))
+    words, label = labels.front_end(reader)
+    return Shape("front", words, _placed(end, place), label=label, room=_placed(room, place))
+
+
+def axle_shapes(car: Vehicle, place: Place, reader: Reader) -> Iterator[Shape]:
+    """Both axles with their centers, A the rear one."""
     for tag, name, x, track in (
-        ("A", reader.say("rear axle center"), 0.0, car.track_rear_m),
-        ("B", reader.say("front axle center"), car.wheelbase_m, car.track_front_m),
+        ("A", labels.rear_axle(reader), 0.0, car.track_rear_m),
+        ("B", labels.front_axle(reader), car.wheelbase_m, car.track_front_m),
     ):
-        center = at_place(((x, 0.0),), place)
         axle = at_place(((x, -track / 2), (x, track / 2)), place)
-        yield Shape("axle", name, lines=(axle,), spots=center, tag=tag)
+        yield Shape("axle", name, lines=(axle,), spots=at_place(((x, 0.0),), place), tag=tag)
 
 
 def _placed(geometry: BaseGeometry, place: Place) -> tuple[Area, ...]:
@@ -169,7 +162,7 @@ def placed_targets(answer: Answer, place: Place, reader: Reader) -> tuple[Placed
         same = [i for i, ((other, _, _), _) in enumerate(found) if other is target]
         name = target.name
         if len(same) > 1:
-            name = reader.say("{target} (position {n})", target=name, n=same.index(number - 1) + 1)
+            name = labels_place.target_position(name, same.index(number - 1) + 1, reader)
         placed.append(PlacedTarget(f"T{number}", name, at, height, facing + place.heading_rad, target))
     return tuple(placed)
 
@@ -180,12 +173,12 @@ def _target_shapes(placed: PlacedTarget, answer: Answer, place: Place, reader: R
     face = at_place(((0.0, -half), (0.0, half)), pose)
     tick = at_place(((0.0, 0.0), (0.35, 0.0)), pose)
     head = at_place(((0.24, 0.06), (0.35, 0.0), (0.24, -0.06)), pose)
-    words = reader.say("target {target}; the tick points the way its printed side looks", target=placed.name)
+    words = labels.target(placed.name, reader)
     yield Shape("target", words, lines=(face, tick, head), spots=(placed.at,), tag=placed.tag)
     if placed.target.swept:
         frame = _swept_path(placed.target, answer)
         if frame:
-            words = reader.say("path along which {target} is moved", target=placed.target.name)
+            words = labels.target_path(placed.target.name, reader)
             yield Shape("target path", words, lines=(at_place(frame, place),))
 
 
@@ -211,9 +204,8 @@ def _touch_shapes(answer: Answer, place: Place, reader: Reader) -> Iterator[Shap
             apart = [abs(s.distance(spot_point) - touch.separation_m) for s in named]
             nearest = shapely.shortest_line(spot_point, named[apart.index(min(apart))])
             line = (tuple((float(x), float(y)) for x, y in shapely.get_coordinates(nearest)),)
-        pair = touch_words(touch, reader)
-        blocks = touch.margin_m < FIT_M
-        words = reader.say(N_("in the way: {pair}") if blocks else N_("first touch: {pair}"), pair=pair)
+        pair, blocks = touch_words(touch, reader), touch.margin_m < FIT_M
+        words = labels.in_the_way(pair, reader) if blocks else labels_place.first_touch(pair, reader)
         yield Shape("in the way" if blocks else "touch", words, lines=line, spots=(touch.at,), label=words)
         if len(seen) >= SHOWN_TOUCHES:
             return
@@ -223,7 +215,7 @@ def measures(answer: Answer, place: Place, reader: Reader) -> Iterator[Measure]:
     """What to lay out on the floor: both axle centers, and every target position."""
     datum = answer.ground.site.datum
     turn = place.heading_rad - datum.direction_rad
-    rear, front = reader.say("rear axle center"), reader.say("front axle center")
+    rear, front = labels.rear_axle(reader), labels.front_axle(reader)
     for tag, name, x in (("A", rear, 0.0), ("B", front, answer.vehicle.wheelbase_m)):
         right, up = from_datum(at_place(((x, 0.0),), place)[0], datum)
         yield Measure(tag, name, right, up, faces_rad=turn if tag == "A" else None)

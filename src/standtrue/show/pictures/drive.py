@@ -13,6 +13,7 @@ from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.drive_shapes import barrier_shapes, car_shapes, ghost, move_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.place import in_order, paragraphs, turned_note
+from standtrue.show.words import labels, labels_drive
 from standtrue.show.words.drive import legs_words, move_verdict, numbered, turn_tag
 from standtrue.show.words.place import standing
 from standtrue.show.words.reader import ENGLISH, Reader
@@ -21,8 +22,7 @@ from standtrue.work.drive.drives import Driven
 
 def with_move(drawing: Drawing, move: Driven, reader: Reader = ENGLISH) -> Drawing:
     """The drawing of a stance with the way that leads there on it, its turns measured, its legs told."""
-    name = move.start.name
-    heading = reader.say("The way there from {start}", start=name) if name else reader.say("The way there")
+    heading = labels_drive.way_heading(move.start.name, reader)
     told = paragraphs([(heading, [move_verdict(move.way, reader), *numbered(legs_words(move.way, reader))])])
     return evolve(
         drawing,
@@ -43,22 +43,26 @@ def move_drawing(
 ) -> Drawing:
     """The shapes, measures and words of a move, for any back end."""
     way, ground = move.way, move.ground
-    doors = ((reader.say("Open"), reader.all_of(way.doors_open)),) if way.doors_open else ()
     said = [
-        (reader.say("In the way"), [reader.reason(one.why) for one in way.obstructions]),
-        (reader.say("One after another"), numbered(legs_words(way, reader))),
-        (reader.say("Notes"), [*reader.reasons(way.warnings), *notes, *turned_note(ground, reader)]),
+        (labels_drive.barriers_heading(reader), [reader.reason(one.why) for one in way.obstructions]),
+        (labels_drive.legs_heading(reader), numbered(legs_words(way, reader))),
+        (labels.notes_heading(reader), [*reader.reasons(way.warnings), *notes, *turned_note(ground, reader)]),
     ]
     site, car = move.site.name, move.vehicle.name
     return Drawing(
-        title=title or reader.say("How {car} gets there – {site}", car=car, site=site),
-        facts=((reader.say("Site"), site), (reader.say("Car"), car), *_ends(move, reader), *doors),
+        title=title or labels_drive.move_title(car, site, reader),
+        facts=(
+            labels.site_fact(site, reader),
+            labels.car_fact(car, reader),
+            *_ends(move, reader),
+            *labels_drive.open_doors(way.doors_open, reader),
+        ),
         verdict=move_verdict(way, reader),
         datum=ground.site.datum,
         shapes=in_order([*floor_shapes(ground, reader), *_shapes(move, reader)]),
         measures=tuple(_measures(move, reader)) if way.found else (),
-        measures_heading=reader.say("Where the car ends (A, B), and the rear axle's center where it turns back"),
-        caption="" if way.found else reader.say("NO WAY FOUND"),
+        measures_heading=labels_drive.ends_heading(reader),
+        caption="" if way.found else labels_drive.no_way(reader),
         paragraphs=paragraphs(said),
         cautions=tuple(cautions),
         demonstration=demonstration,
@@ -67,8 +71,7 @@ def move_drawing(
 
 def _ends(move: Driven, reader: Reader) -> Iterator[tuple[str, str]]:
     datum = move.ground.site.datum
-    words = (reader.say("From"), reader.say("To"))
-    for word, place, end in zip(words, move.ends, (move.start, move.goal), strict=True):
+    for word, place, end in zip(labels_drive.end_words(reader), move.ends, (move.start, move.goal), strict=True):
         stands = standing(place, datum, reader)
         yield word, f"{end.name}: {stands}" if end.name else stands
 
@@ -76,24 +79,23 @@ def _ends(move: Driven, reader: Reader) -> Iterator[tuple[str, str]]:
 def _shapes(move: Driven, reader: Reader) -> Iterator[Shape]:
     start, goal = move.ends
     if not move.way.found:
-        yield ghost(move.vehicle, start, reader.say("the car where it starts"), reader.say("start"))
+        yield ghost(move.vehicle, start, *labels_drive.start_car(reader))
         yield from barrier_shapes(move.way, move.ground, reader)
     yield from move_shapes(move.way, move.vehicle, reader)
-    yield from car_shapes(move.vehicle, goal, reader.say("the car where it should end"), reader)
+    yield from car_shapes(move.vehicle, goal, labels_drive.wanted_car(reader), reader)
 
 
 def _measures(move: Driven, reader: Reader) -> Iterator[Measure]:
     goal = move.ends[1]
-    yield _measure("A", reader.say("rear axle center at the end"), move, 0.0, goal, faces=True)
-    ahead = move.vehicle.wheelbase_m
-    yield _measure("B", reader.say("front axle center at the end"), move, ahead, goal, faces=False)
+    rear, front = labels_drive.end_axles(reader)
+    yield _measure("A", rear, move, 0.0, goal, faces=True)
+    yield _measure("B", front, move, move.vehicle.wheelbase_m, goal, faces=False)
     yield from _turns(move, reader)
 
 
 def _turns(move: Driven, reader: Reader) -> Iterator[Measure]:
     for number, place in enumerate(move.way.cusps, start=1):
-        said = reader.say("change of direction {number}", number=number)
-        yield _measure(turn_tag(number), said, move, 0.0, place, faces=True)
+        yield _measure(turn_tag(number), labels_drive.turn_measure(number, reader), move, 0.0, place, faces=True)
 
 
 def _measure(tag: str, name: str, move: Driven, ahead_m: float, place: Place, faces: bool) -> Measure:

@@ -9,13 +9,13 @@ import shapely
 
 from standtrue.draw.shapes import Role, Shape, area, areas_of
 from standtrue.drive.path.swept import swept_area
-from standtrue.drive.question.answer import Answer
+from standtrue.drive.question.answer import Answer, Gear
 from standtrue.model.basics import Outline, Place
 from standtrue.model.ground import Ground
 from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Vehicle
-from standtrue.show.pictures.car import at_place
-from standtrue.show.words.catalog import N_
+from standtrue.show.pictures.car import at_place, axle_shapes, front_end
+from standtrue.show.words import labels, labels_drive
 from standtrue.show.words.drive import nearest_words, turn_tag
 from standtrue.show.words.reader import ENGLISH, Reader
 
@@ -26,12 +26,7 @@ ARROW_EVERY_M = 3.0
 SHOWN_GHOSTS = 6
 """Where the car turns back more often than this, it is not drawn at every turn."""
 
-_WAYS: dict[str, tuple[Role, str]] = {
-    "forward": ("forward", N_("way of the rear axle's center, forward")),
-    "reverse": ("reverse", N_("way of the rear axle's center, in reverse")),
-    "slide": ("slide", N_("way of the rear axle's center, sliding on skates")),
-    "turn": ("slide", N_("way of the rear axle's center, turning on skates")),
-}
+_ROLES: dict[Gear, Role] = {"forward": "forward", "reverse": "reverse", "slide": "slide", "turn": "slide"}
 
 
 def move_shapes(answer: Answer, vehicle: Vehicle, reader: Reader = ENGLISH) -> Iterator[Shape]:
@@ -39,14 +34,13 @@ def move_shapes(answer: Answer, vehicle: Vehicle, reader: Reader = ENGLISH) -> I
     if not answer.poses:
         return
     swept = swept_area(vehicle, answer.poses)
-    yield Shape("swept", reader.say("what the car's body and mirrors pass over"), areas_of(swept.body))
+    yield Shape("swept", labels_drive.swept(reader), areas_of(swept.body))
     for name, strip in swept.wheels:
-        yield Shape("wheel strip", reader.say("what the {wheel} rolls over", wheel=Ref(name)), areas_of(strip))
-    yield ghost(vehicle, answer.poses[0], reader.say("the car where it starts"), reader.say("start"))
+        yield Shape("wheel strip", labels_drive.wheel_strip(name, reader), areas_of(strip))
+    yield ghost(vehicle, answer.poses[0], *labels_drive.start_car(reader))
     if len(answer.cusps) <= SHOWN_GHOSTS:
         for number, place in enumerate(answer.cusps, start=1):
-            said = reader.say("the car at change of direction {tag}", tag=turn_tag(number))
-            yield ghost(vehicle, place, said, "")
+            yield ghost(vehicle, place, labels_drive.turn_car(turn_tag(number), reader), "")
     yield from way_shapes(answer, reader)
     if answer.nearest is not None and answer.nearest.between is not None:
         said = nearest_words(answer.nearest, reader)
@@ -57,15 +51,14 @@ def move_shapes(answer: Answer, vehicle: Vehicle, reader: Reader = ENGLISH) -> I
 def way_shapes(answer: Answer, reader: Reader = ENGLISH) -> Iterator[Shape]:
     """The way of the rear axle's center, stretch by stretch of one gear, and the numbered changes of direction."""
     for gear, places in _stretches(answer):
-        role, words = _WAYS[gear]
         line = tuple((p.x_m, p.y_m) for p in places)
-        yield Shape(role, reader.say(words), lines=(line, *_arrows(line)))
+        yield Shape(_ROLES[gear], labels_drive.stretch(gear, reader), lines=(line, *_arrows(line)))
     for number, place in enumerate(answer.cusps, start=1):
-        words = reader.say("change of direction {tag}: the rear axle's center there", tag=turn_tag(number))
+        words = labels_drive.turn_spot(turn_tag(number), reader)
         yield Shape("turn", words, spots=((place.x_m, place.y_m),), tag=turn_tag(number))
 
 
-def _stretches(answer: Answer) -> Iterator[tuple[str, Sequence[Place]]]:
+def _stretches(answer: Answer) -> Iterator[tuple[Gear, Sequence[Place]]]:
     """Poses of one gear after another, legs of the same gear joined."""
     ends = (*answer.leg_at[1:], len(answer.poses) - 1)
     first = 0
@@ -103,26 +96,8 @@ def car_shapes(vehicle: Vehicle, place: Place, meaning: str, reader: Reader = EN
         yield Shape("wheel", reader.write(Ref(name)), area(at_place(outline, place)))
     for side, outline in vehicle.mirrors:
         yield Shape("mirror", reader.write(Ref(f"mirror {side}")), area(at_place(outline, place)))
-    yield _front_end(vehicle, place, reader)
-    axles = (
-        (0.0, vehicle.track_rear_m, "A", reader.say("rear axle center")),
-        (vehicle.wheelbase_m, vehicle.track_front_m, "B", reader.say("front axle center")),
-    )
-    for x, track, tag, said in axles:
-        axle = at_place(((x, -track / 2), (x, track / 2)), place)
-        yield Shape("axle", said, lines=(axle,), spots=at_place(((x, 0.0),), place), tag=tag)
-
-
-def _front_end(vehicle: Vehicle, place: Place, reader: Reader) -> Shape:
-    """The car's front end, filled, and the room in which its label may stand."""
-    half, front = vehicle.width_m / 2, vehicle.front_x_m
-    nose = 0.035 * vehicle.length_m
-    body = shapely.Polygon(vehicle.body)
-    end = body.intersection(shapely.box(front - nose, -half, front, half))
-    room = body.intersection(shapely.box(0.9 * vehicle.wheelbase_m, -half, front - nose, half))
-    areas = tuple(area(at_place(outer, place))[0] for outer, _ in areas_of(end))
-    within = tuple(area(at_place(outer, place))[0] for outer, _ in areas_of(room))
-    return Shape("front", reader.say("the car's front end"), areas, label=reader.say("FRONT"), room=within)
+    yield front_end(vehicle, place, reader)
+    yield from axle_shapes(vehicle, place, reader)
 
 
 def barrier_shapes(answer: Answer, ground: Ground, reader: Reader = ENGLISH) -> Iterator[Shape]:
@@ -132,5 +107,5 @@ def barrier_shapes(answer: Answer, ground: Ground, reader: Reader = ENGLISH) -> 
         shapes += [u.wheel_shape for u in ground.unfloor if u.ref == one.thing]
         areas = areas_of(shapely.union_all(shapes)) if shapes else ()
         if areas:
-            label = reader.say("in the way: {thing}", thing=one.thing)
+            label = labels.in_the_way(one.thing, reader)
             yield Shape("barrier", reader.reason(one.why), areas, label=label)

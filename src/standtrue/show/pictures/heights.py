@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import get_args
 
 import shapely
 from attrs import frozen
@@ -14,11 +13,13 @@ from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape, area, areas_o
 from standtrue.model.basics import Outline, Place
 from standtrue.model.ground import Ground
 from standtrue.model.reader_units import INCH_M, System
-from standtrue.model.reason import Length, Ref, Term
+from standtrue.model.reason import Length
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.floor import floor_shapes
+from standtrue.show.pictures.place import in_order
+from standtrue.show.words import labels, labels_floor
 from standtrue.show.words.reader import ENGLISH, Reader
 
 MOST_LINES = 12
@@ -69,17 +70,14 @@ def floor_drawing(picture: FloorPicture, reader: Reader = ENGLISH) -> Drawing:
     shapes.extend(_heights(picture.floor, step_m, ground.site.outline, reader))
     if picture.car is not None:
         shapes.extend(_car(picture.car, reader))
-    order = {role: i for i, role in enumerate(get_args(Role))}
-    lines = reader.say(
-        "The lines of equal height are {step} apart; heights count from the lowest point", step=Length(step_m)
-    )
+    lines = labels_floor.lines_apart(step_m, reader)
     return Drawing(
         title=picture.title,
         facts=picture.facts,
         verdict=picture.verdict,
         datum=ground.site.datum,
-        shapes=tuple(sorted(shapes, key=lambda s: order[s.role])),
-        paragraphs=(Paragraph(reader.say("Notes"), (lines, *picture.notes)),),
+        shapes=in_order(shapes),
+        paragraphs=(Paragraph(labels.notes_heading(reader), (lines, *picture.notes)),),
         cautions=picture.cautions,
         demonstration=picture.demonstration,
     )
@@ -98,13 +96,12 @@ def _heights(floor: SurveyedFloor, step_m: float, outline: Outline, reader: Read
     highest = max(p.height_m for p in floor.points)
     for height_m, segments in contours(floor, step_m, lowest):
         if segments:
-            words = reader.say("line of equal height, {height} above the lowest point", height=Length(height_m))
+            words = labels_floor.contour(height_m, reader)
             label = reader.write(Length(height_m))
             yield Shape("contour", words, lines=_joined(segments, outline), label=label)
-    most = reader.say("highest, {height}", height=Length(highest - lowest))
-    ends = {lowest: reader.say("lowest"), highest: most}
+    ends = {lowest: labels_floor.lowest(reader), highest: labels_floor.highest(highest - lowest, reader)}
     for point in floor.points:
-        words = reader.say("surveyed point, {height} above the lowest", height=Length(point.height_m - lowest))
+        words = labels_floor.surveyed(point.height_m - lowest, reader)
         yield Shape("survey point", words, spots=(point.at,), label=ends.pop(point.height_m, ""))
 
 
@@ -125,8 +122,8 @@ def _level(picture: FloorPicture, reader: Reader) -> Iterator[Shape]:
         return
     level = picture.level
     parts: tuple[tuple[Role, tuple[Outline, ...], str], ...] = (
-        ("uneven", level.uneven, reader.say("not level enough: {why}", why=level.because)),
-        ("unsurveyed", level.unknown, reader.say("floor that was not surveyed")),
+        ("uneven", level.uneven, labels_floor.not_level(level.because, reader)),
+        ("unsurveyed", level.unknown, labels_floor.unsurveyed(reader)),
     )
     for role, outlines, said in parts:
         whole = shapely.union_all([shapely.Polygon(o) for o in outlines])
@@ -138,12 +135,11 @@ def _car(car: CarThere, reader: Reader) -> Iterator[Shape]:
     """The car's outline, and at each wheel what must go under it."""
     yield Shape(
         "planned",
-        reader.say("{car} where it would stand", car=Ref("vehicle", car.vehicle.name)),
+        labels_floor.car_there(car.vehicle.name, reader),
         area(at_place(car.vehicle.body, car.place)),
         label=car.vehicle.name,
     )
     shims = dict(car.shims_m)
     for wheel, outline in car.vehicle.wheel_patches:
-        shim = reader.say("shim {height:fine}", height=Length(shims[wheel])) if wheel in shims else ""
-        words = reader.say("{wheel}: {told}", wheel=Term(wheel), told=shim or reader.say("not surveyed"))
+        words, shim = labels_floor.wheel(wheel, shims.get(wheel), reader)
         yield Shape("wheel", words, area(at_place(outline, car.place)), label=shim)

@@ -17,20 +17,10 @@ from standtrue.draw.shapes import Drawing
 from standtrue.model.basics import Place
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.page_floor import PageFloor, draw_floor, swatch_svg
-from standtrue.show.pictures.time_chart import time_note
-from standtrue.show.words.catalog import N_
+from standtrue.show.words import labels, labels_plan
+from standtrue.show.words import labels_charts as charts
 from standtrue.show.words.drawing import LEGEND
 from standtrue.show.words.reader import Reader
-
-COLUMNS = {
-    "what": N_("What"),
-    "after": N_("After"),
-    "takes": N_("Takes"),
-    "where": N_("Where"),
-    "people": N_("People"),
-    "why": N_("Why"),
-}
-"""What the table says of each step, beside its number: by the name that the style sheet has for it."""
 
 
 @frozen(eq=False)
@@ -79,7 +69,7 @@ class OrderPage:
 def order_page(page: OrderPage, reader: Reader) -> str:
     """The whole page as HTML."""
     policy = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
-    invented = reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this page")
+    invented = labels_plan.invented_page(reader)
     banner = f'<p class="invented">{_text(invented)}</p>' if page.demonstration else ""
     return f"""<!DOCTYPE html>
 <html lang="{reader.language}">
@@ -111,17 +101,16 @@ def order_player(page: OrderPage, reader: Reader) -> str:
     """The player alone: the floor, its buttons and the list of steps. It wants `player.css` and `player.js`."""
     if not page.scenes:
         return ""
-    said = reader.say("The floor of the shop with the car. The steps in words follow below: {title}", title=page.title)
+    said = labels_plan.played_floor(page.title, reader)
     floor = draw_floor(page.vehicle, page.floor, [(s.drawing, s.path) for s in page.scenes], said, reader)
-    noscript = reader.say("The plan is played by a script, which is switched off here. Every step is told in words.")
-    return f"""<section class="player" data-plan aria-label="{_text(reader.say("The plan, step by step"))}">
+    return f"""<section class="player" data-plan aria-label="{_text(labels_plan.player(reader))}">
 <div>
 {floor.svg}
-<p class="away">{_text(reader.say("The car is not in the shop now."))}</p>
+<p class="away">{_text(labels_plan.car_away(reader))}</p>
 {_bar(len(page.scenes), reader)}
 <div class="now" role="status" aria-live="polite"></div>
 {_key(floor, reader)}
-<noscript><p>{_text(noscript)}</p></noscript>
+<noscript><p>{_text(labels_plan.without_script(reader))}</p></noscript>
 </div>
 {_steps(page, reader)}
 <script type="application/json">{_data(page, floor, reader)}</script>
@@ -130,17 +119,17 @@ def order_player(page: OrderPage, reader: Reader) -> str:
 
 def _bar(steps: int, reader: Reader) -> str:
     """The buttons, and the slider through the steps."""
-    kinds = {"back": reader.say("Back"), "play": reader.say("Play"), "next": reader.say("Next")}
-    buttons = "\n".join(f'<button type="button" class="{kind}">{_text(said)}</button>' for kind, said in kinds.items())
+    kinds = labels_plan.buttons(reader).items()
+    buttons = "\n".join(f'<button type="button" class="{kind}">{_text(said)}</button>' for kind, said in kinds)
     return f"""<div class="bar">
 {buttons}
-<button type="button" class="near" aria-pressed="false">{_text(reader.say("Near the car"))}</button>
-<input type="range" min="0" max="{steps - 1}" value="0" step="1" aria-label="{_text(reader.say("Step"))}">
+<button type="button" class="near" aria-pressed="false">{_text(labels_plan.near_button(reader))}</button>
+<input type="range" min="0" max="{steps - 1}" value="0" step="1" aria-label="{_text(labels_plan.step(reader))}">
 </div>"""
 
 
 def _steps(page: OrderPage, reader: Reader) -> str:
-    heading = _text(reader.say("Steps"))
+    heading = _text(labels_plan.steps_heading(reader))
     items = "".join(f'<li><button type="button">{_text(scene.title)}</button></li>' for scene in page.scenes)
     return f'<div class="list">\n<h2>{heading}</h2>\n<ol class="steps" aria-label="{heading}">{items}</ol>\n</div>'
 
@@ -148,7 +137,7 @@ def _steps(page: OrderPage, reader: Reader) -> str:
 def _data(page: OrderPage, floor: PageFloor, reader: Reader) -> str:
     """What the script shows of each step, and what it writes on its button."""
     scenes = [{"said": s.said, **asdict(f)} for s, f in zip(page.scenes, floor.scenes, strict=True)]
-    told = {"words": {"play": reader.say("Play"), "pause": reader.say("Pause")}, "scenes": scenes}
+    told = {"words": labels_plan.play_and_pause(reader), "scenes": scenes}
     return json.dumps(told, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
 
 
@@ -157,7 +146,7 @@ def _key(floor: PageFloor, reader: Reader) -> str:
     items = "".join(
         f'<li data-role="{role}">{swatch_svg(role)}{_text(reader.term(LEGEND[role]))}</li>' for role in floor.key
     )
-    return f'<ul class="key" aria-label="{_text(reader.say("What the picture shows"))}">{items}</ul>'
+    return f'<ul class="key" aria-label="{_text(labels_plan.key_name(reader))}">{items}</ul>'
 
 
 def _part(name: str) -> str:
@@ -168,36 +157,33 @@ def _words(page: OrderPage, reader: Reader) -> str:
     """The whole plan in words: what one reads, prints, or has read out."""
     parts = []
     if page.rows:
-        numbers = reader.say("The numbers are those of the steps.")
-        wide = reader.say("The chart is wider than this window: draw it sideways.")
-        parts.append(f"{_heading('When', reader)}<p>{_text(numbers)} {_text(time_note(reader))}</p>")
-        parts.append(f'<p class="hint">{_text(wide)}</p>')
-        name = _text(reader.say("Time chart"))
+        numbers = _text(labels_plan.numbers_note(reader))
+        parts.append(f"{_heading(labels_plan.when_heading(reader))}<p>{numbers} {_text(charts.time_note(reader))}</p>")
+        parts.append(f'<p class="hint">{_text(labels_plan.wide_chart(reader))}</p>')
+        name = _text(labels_plan.chart_name(reader))
         parts.append(f'<div class="chart" tabindex="0" role="region" aria-label="{name}">')
-        parts.extend([page.chart, f"</div>{_heading('Every step in words', reader)}", _table(page.rows, reader)])
+        parts.extend([page.chart, f"</div>{_heading(labels_plan.table_heading(reader))}", _table(page.rows, reader)])
     if page.undone:
-        parts.append(_heading("Not done here", reader))
+        parts.append(_heading(labels_plan.undone_heading(reader)))
         for name, lines in page.undone:
             parts.append(f"<h3>{_text(name)}</h3><ul>{_items(lines)}</ul>")
     if page.others:
-        parts.append(f"{_heading('Otherwise', reader)}<ul>{_items(page.others)}</ul>")
+        parts.append(f"{_heading(labels_plan.alternatives_heading(reader))}<ul>{_items(page.others)}</ul>")
     if page.cautions:
-        parts.append(f"{_heading('Cautions', reader)}<ul>{_items(page.cautions)}</ul>")
+        parts.append(f"{_heading(labels.cautions_heading(reader))}<ul>{_items(page.cautions)}</ul>")
     return "\n".join(parts)
 
 
-HEADINGS = (N_("When"), N_("Every step in words"), N_("Not done here"), N_("Otherwise"), N_("Cautions"))
-
-
-def _heading(words: str, reader: Reader) -> str:
-    return f"<h2>{_text(reader.term(words))}</h2>"
+def _heading(words: str) -> str:
+    return f"<h2>{_text(words)}</h2>"
 
 
 def _table(rows: Sequence[PageRow], reader: Reader) -> str:
     """The steps as a table. The roles say that it is one also where a narrow window stacks its cells."""
-    names = {kind: reader.term(words) for kind, words in COLUMNS.items()}
+    names = labels_plan.columns(reader)
     heads = "".join(
-        f'<th role="columnheader" scope="col">{_text(name)}</th>' for name in (reader.say("Step"), *names.values())
+        f'<th role="columnheader" scope="col">{_text(name)}</th>'
+        for name in (labels_plan.step(reader), *names.values())
     )
     return (
         f'<table role="table"><thead role="rowgroup"><tr role="row">{heads}</tr></thead>'

@@ -25,6 +25,7 @@ from standtrue.model.site import Datum
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.drive_shapes import car_shapes
+from standtrue.show.words import labels_plan
 from standtrue.show.words.reader import Reader
 
 MOST_MM = (170.0, 130.0)
@@ -278,8 +279,8 @@ def _car(vehicle: Vehicle, k: float, reader: Reader) -> str:
     tip, wing = 0.9 * vehicle.wheelbase_m, 0.16 * vehicle.width_m
     shaft = ((0.1 * vehicle.wheelbase_m, 0.0), (tip, 0.0))
     head = ((tip - 2 * wing, wing), (tip, 0.0), (tip - 2 * wing, -wing))
-    arrow = Shape("heading", reader.say("the way the car faces"), lines=(shaft, head))
-    shapes = (*car_shapes(vehicle, Place(0.0, 0.0, 0.0), reader.say("the car"), reader), arrow)
+    arrow = Shape("heading", labels_plan.facing(reader), lines=(shaft, head))
+    shapes = (*car_shapes(vehicle, Place(0.0, 0.0, 0.0), labels_plan.car(reader), reader), arrow)
     paper = Paper(Drawing("", (), "", Datum((0.0, 0.0)), shapes), k, 0.0, 0.0, (0.0, 0.0, 0.0, 0.0))
     ink = Ink(SVG, paper)
     return f'<g class="car off">{"".join(ink.shape(s) for s in shapes if s.role != "axle")}</g>'

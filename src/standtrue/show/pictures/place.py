@@ -11,10 +11,11 @@ from typing import get_args
 from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground
-from standtrue.model.reason import Angle, Ref, because
+from standtrue.model.reason import Ref, because
 from standtrue.place.question.answer import FIT_M, Answer, Slice
 from standtrue.show.pictures.car import measures, region_shapes, stance_shapes
 from standtrue.show.pictures.floor import floor_shapes
+from standtrue.show.words import labels, labels_place
 from standtrue.show.words.place import carried, stops, touch_words, verdict
 from standtrue.show.words.reader import ENGLISH, Reader
 
@@ -31,12 +32,12 @@ def site_drawing(
     """The shapes and words of a floor alone in the state of `ground`, for any back end."""
     site = ground.site
     return Drawing(
-        title=title or reader.say("Floor plan of {site}", site=site.name),
-        facts=((reader.say("Site"), site.name), *_lift_facts(ground, reader)),
+        title=title or labels_place.floor_title(site.name, reader),
+        facts=(labels.site_fact(site.name, reader), *labels_place.lift_facts(ground, reader)),
         verdict="",
         datum=site.datum,
         shapes=in_order(floor_shapes(ground, reader)),
-        paragraphs=paragraphs([(reader.say("Notes"), [*notes, *turned_note(ground, reader)])]),
+        paragraphs=paragraphs([(labels.notes_heading(reader), [*notes, *turned_note(ground, reader)])]),
         cautions=tuple(cautions),
         demonstration=demonstration,
     )
@@ -62,19 +63,19 @@ def drawing_of(
     if place is not None:
         shapes.extend(stance_shapes(answer, place, reader))
     return Drawing(
-        title=title or reader.say("Where {car} stands for {card}", car=answer.vehicle.name, card=answer.name),
+        title=title or labels_place.stance_title(answer.vehicle.name, answer.name, reader),
         facts=(
-            (reader.say("Site"), ground.site.name),
-            (reader.say("Car"), answer.vehicle.name),
-            (reader.say("For"), answer.name),
-            (reader.say("Stands"), carried(answer, reader)),
+            labels.site_fact(ground.site.name, reader),
+            labels.car_fact(answer.vehicle.name, reader),
+            labels.card_fact(answer.name, reader),
+            labels.stands_fact(carried(answer, reader), reader),
         ),
         verdict=_headline(answer, reader),
         datum=ground.site.datum,
         shapes=in_order(shapes),
         measures=() if place is None else tuple(measures(answer, place, reader)),
         measures_heading=_measures_heading(answer, reader),
-        caption=_caption(answer, reader),
+        caption=labels_place.misfit(answer.fits, answer.shown is not None, reader),
         paragraphs=_answer_paragraphs(answer, notes, reader),
         cautions=tuple(cautions),
         demonstration=demonstration,
@@ -83,23 +84,15 @@ def drawing_of(
 
 def _measures_heading(answer: Answer, reader: Reader) -> str:
     if answer.fits is Fits.YES:
-        return reader.say("To lay out, from the datum")
-    return reader.say("Where it is drawn (do not lay out)")
+        return labels.lay_out_heading(reader)
+    return labels_place.shown_anyway_heading(reader)
 
 
 def _headline(answer: Answer, reader: Reader) -> str:
     said = verdict(answer, reader)
     if answer.fits is Fits.YES or answer.shown is None:
         return said
-    return " ".join((said, reader.say("The car is drawn at the nearest miss, for the picture only.")))
-
-
-def _caption(answer: Answer, reader: Reader) -> str:
-    if answer.fits is Fits.YES:
-        return ""
-    if answer.fits is Fits.NO:
-        return reader.say("NEAREST MISS – DOES NOT FIT") if answer.shown else reader.say("DOES NOT FIT")
-    return reader.say("NEAREST MISS – CANNOT TELL") if answer.shown else reader.say("CANNOT TELL")
+    return " ".join((said, labels_place.nearest_miss(reader)))
 
 
 def _answer_paragraphs(answer: Answer, notes: Sequence[str], reader: Reader) -> tuple[Paragraph, ...]:
@@ -108,11 +101,11 @@ def _answer_paragraphs(answer: Answer, notes: Sequence[str], reader: Reader) -> 
     asides = reader.reasons(because("not-considered", what=note) for note in answer.not_considered)
     return paragraphs(
         [
-            (reader.say("What stops it"), [] if fits else list(stops(answer, reader))),
-            (reader.say("What it touches first"), near),
-            (reader.say("In view"), reader.reasons(answer.in_view)),
+            (labels_place.stops_heading(reader), [] if fits else list(stops(answer, reader))),
+            (labels_place.touches_heading(reader), near),
+            (labels_place.in_view_heading(reader), reader.reasons(answer.in_view)),
             (
-                reader.say("Notes"),
+                labels.notes_heading(reader),
                 [*notes, *_estimated(answer, reader), *asides, *turned_note(answer.ground, reader)],
             ),
         ]
@@ -129,19 +122,7 @@ def turned_note(ground: Ground, reader: Reader) -> Iterator[str]:
     """A sentence for a plan that is turned, so that its datum's direction points right."""
     turn = ground.site.datum.direction_rad
     if abs(turn) > 1e-9:
-        yield reader.say(
-            "The plan is turned so that the datum's direction ({turn} in the site's own frame) points "
-            "right; right, up and every direction are meant from it",
-            turn=Angle(turn),
-        )
-
-
-def _lift_facts(ground: Ground, reader: Reader) -> Iterator[tuple[str, str]]:
-    states = ", ".join(
-        reader.say("{lift}: {state}", lift=name, state=setting.state) for name, setting in ground.settings
-    )
-    if states:
-        yield (reader.say("Lifts"), states)
+        yield labels_place.turned(turn, reader)
 
 
 def paragraphs(parts: Sequence[tuple[str, Sequence[str]]]) -> tuple[Paragraph, ...]:

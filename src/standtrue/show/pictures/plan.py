@@ -18,6 +18,7 @@ from standtrue.show.pictures.page import OrderPage, PageRow, PageScene, order_pa
 from standtrue.show.pictures.place import in_order
 from standtrue.show.pictures.plan_strip import Scene, strip_svg
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
+from standtrue.show.words import labels_plan
 from standtrue.show.words.plan import (
     StepWords,
     alternative_words,
@@ -84,7 +85,7 @@ def plan_strip(answer: PlanAnswer, reader: Reader) -> str:
 
 def plan_chart(answer: PlanAnswer, reader: Reader) -> str:
     """The plan as a time chart by place and person, as one SVG."""
-    title = reader.say("When: {title}", title=title_of(answer, reader))
+    title = labels_plan.chart_title(title_of(answer, reader), reader)
     return time_chart_svg(title, bars_of(answer, reader), reader, demonstration=answer.basis.demonstration)
 
 
@@ -98,15 +99,11 @@ def bars_of(answer: PlanAnswer, reader: Reader) -> list[Bar]:
             t.what,
             t.step.start_s[1],
             t.step.end_s[1],
-            _place_name(t.step.stand, reader),
+            labels_plan.place_name(t.step.stand.place, reader),
             t.people,
         )
         for t in steps
     ]
-
-
-def _place_name(stand: Stand, reader: Reader) -> str:
-    return reader.say("outside") if stand.place == OUTSIDE else reader.say("place {number}", number=stand.place)
 
 
 def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:
@@ -115,11 +112,11 @@ def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:
     least, _, most = (max(t.step.end_s[i] for t in shown.told) - first.start_s[i] for i in range(3))
     people = dict.fromkeys(p for t in shown.told for p in t.people)
     after, takes = span_words(first.start_s[0], first.start_s[2], reader), span_words(least, most, reader)
-    lines = [reader.say("After {after}; takes {takes}", after=after, takes=takes)]
+    lines = [labels_plan.span(after, takes, reader)]
     lines.append(", ".join([shown.main.where, *people]))
     lines += [f"{t.number} {t.what}" for t in shown.told if t is not shown.main]
     for other in _meanwhile(answer, shown, reader):
-        lines.append(reader.say("At the same time: {number} {what}", number=other.number, what=other.what))
+        lines.append(labels_plan.meanwhile(other.number, other.what, reader))
     return Scene(shown.numbers, shown.main.what, tuple(lines), scene_drawing(answer, shown, reader))
 
 
@@ -140,7 +137,7 @@ def scene_drawing(answer: PlanAnswer, shown: Shown, reader: Reader) -> Drawing |
     shapes_of = _work_shapes if step.move is None else _move_shapes
     ground, shapes = shapes_of(answer, shown, reader)
     return Drawing(
-        title=reader.say("Step {numbers}: {what}", numbers=shown.numbers, what=shown.main.what),
+        title=labels_plan.scene_title(shown.numbers, shown.main.what, reader),
         facts=(),
         verdict="",
         datum=answer.site.datum,
@@ -156,13 +153,13 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
     car = answer.needs.vehicle
     if path is None:
         at = places[(move.goal or move.start) - 1].place
-        return Grounds(answer.site).at_rest(), list(car_shapes(car, at, reader.say("the car"), reader))
+        return Grounds(answer.site).at_rest(), list(car_shapes(car, at, labels_plan.car(reader), reader))
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
     ground = ground_between(answer.site, ends[0], ends[-1], tuple(crossed))
     shapes = [s for s in move_shapes(path, car, reader) if s.role != "nearest"]
     if path.goal is not None:
-        shapes.extend(car_shapes(car, path.goal, reader.say("the car where the move ends"), reader))
+        shapes.extend(car_shapes(car, path.goal, labels_plan.car_after_move(reader), reader))
     return ground, shapes
 
 
@@ -174,7 +171,7 @@ def _work_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
         return found.ground, list(stance_shapes(evolve(found, touches=()), found.place, reader))
     ground = ground_of(answer, step.stand)
     place = answer.ordered.places[step.stand.place - 1].place
-    return ground, list(car_shapes(answer.needs.vehicle, place, reader.say("the car"), reader))
+    return ground, list(car_shapes(answer.needs.vehicle, place, labels_plan.car(reader), reader))
 
 
 def ground_of(answer: PlanAnswer, stand: Stand) -> Ground:
@@ -188,7 +185,7 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
     rest = Grounds(answer.site).at_rest()
     title = title_of(answer, reader)
-    chart = time_chart_svg(reader.say("When: {title}", title=title), bars_of(answer, reader), reader, bare=True)
+    chart = time_chart_svg(labels_plan.chart_title(title, reader), bars_of(answer, reader), reader, bare=True)
     page = OrderPage(
         title,
         tuple(summary_words(answer, reader)),
@@ -208,7 +205,7 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
 def _page_scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> PageScene:
     scene = scene_of(answer, shown, reader)
     because = [b for t in shown.told for b in t.because if t.step.choice is not None]
-    why = [reader.say("Why: {because}", because=b) for b in reader.reasons(because)]
+    why = [labels_plan.scene_why(b, reader) for b in reader.reasons(because)]
     title = f"{scene.numbers} {scene.title}"
     return PageScene(title, (title, *scene.lines, *why), scene.drawing, _page_path(answer, shown))
 

@@ -13,6 +13,7 @@ from standtrue.draw.lettering import LINE, TEXT_MM, wrap
 from standtrue.draw.shapes import Drawing
 from standtrue.show.pictures.banner import UNDER_MM, banner, paragraph
 from standtrue.show.pictures.small_plan import HEIGHT_MM, small_plan
+from standtrue.show.words import labels_charts as charts
 from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.reader import Reader
 
@@ -70,26 +71,21 @@ def strip_svg(
     rows = [cells[i : i + COLUMNS] for i in range(0, len(cells), COLUMNS)]
     width = COLUMNS * COLUMN_MM + (COLUMNS - 1) * GAP_MM + 2 * EDGE_MM
     body: list[str] = []
-    y = _heading(body, title, facts, width, invented_words(reader) if demonstration else "")
+    y = _heading(body, title, facts, width, charts.invented_drawing(reader) if demonstration else "")
     for row in rows:
         head = max(cell.head_mm for cell in row)
         for column, cell in enumerate(row):
             _draw(body, cell, EDGE_MM + column * (COLUMN_MM + GAP_MM), y, head)
         y += head + max(cell.height for cell in row) + GAP_MM
-    y = _foot(body, [reader.say("Caution: {caution}", caution=c) for c in cautions], width, y)
+    y = _foot(body, [charts.caution_sentence(c, reader) for c in cautions], width, y)
     told = " ".join([*facts, *(f"{c.told}" for c in cells)])
     return document((width, y), body, title=title, told=told, language=reader.language, mark="strip")
-
-
-def invented_words(reader: Reader) -> str:
-    """What stands over a drawing of invented data."""
-    return reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing")
 
 
 def _cell(scene: Scene, reader: Reader) -> _Cell:
     title = wrap(f"{scene.numbers}  {scene.title}", COLUMN_MM - 2.0, HEAD_MM, bold=True)
     lines = tuple(line for said in scene.lines for line in wrap(said, COLUMN_MM - 2.0))
-    steps = reader.say("Steps {numbers}: {what}.", numbers=scene.numbers, what=scene.title)
+    steps = charts.scene_sentence(scene.numbers, scene.title, reader)
     said = " ".join([steps, *map(as_sentence, scene.lines)])
     if scene.drawing is None:
         return _Cell(title, lines, "", said, (), COLUMN_MM, 0.0, 0.0)

@@ -17,6 +17,7 @@ from standtrue.draw.lettering import LINE, TEXT_MM, width_mm
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, PURPLE, VERMILION, WHITE
 from standtrue.model.reader_units import INCH_M
 from standtrue.show.pictures.banner import UNDER_MM, banner, paragraph
+from standtrue.show.words import labels_charts as charts
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sizes import coverage_words, layout_words, least_words, percent, size_words, today_words
 from standtrue.study.coverage import Coverage, LeastBay
@@ -94,16 +95,16 @@ def sizes_svg(answer: Sizes, reader: Reader = ENGLISH) -> str:
     """The chart as SVG text, the same bytes for the same answer."""
     coverage, basis = answer.coverage, answer.basis
     least = [coverage.least_bay(share) for share in SHARES]
-    title = reader.say("How large a bay must be: {site}", site=answer.site.name)
+    title = charts.sizes_title(answer.site.name, reader)
     width = LEFT_MM + PLOT_MM + RIGHT_MM
     head, top = _header(title, basis.demonstration, width, reader)
     plot = _Plot(coverage, top + 2.0, reader)
     notes = [
         " ".join((layout_words(answer, reader), reader.reason(answer.work.rule))),
         *reader.reasons((*basis.warnings, *basis.limits)),
-        *(reader.say("Caution: {caution}", caution=c.reason) for c in basis.cautions),
+        *(charts.caution_sentence(c.reason, reader) for c in basis.cautions),
     ]
-    demonstration = [reader.say("Invented demonstration data.")] if basis.demonstration else []
+    demonstration = [charts.invented_sentence(reader)] if basis.demonstration else []
     told = " ".join((coverage_words(coverage, least, reader), *demonstration, *notes))
     today = answer.today
     body = [*head, *_bands(plot, least), *_axes(plot), *_contours(plot, least), *_marks(plot, least, today)]
@@ -115,7 +116,7 @@ def sizes_svg(answer: Sizes, reader: Reader = ENGLISH) -> str:
 def _header(title: str, demonstration: bool, width: float, reader: Reader) -> tuple[list[str], float]:
     drawn, y = list[str](), 1.2
     if demonstration:
-        drawn.extend(banner(reader.say("INVENTED DEMONSTRATION DATA: do not plan a real shop by this chart"), width))
+        drawn.extend(banner(charts.invented_chart(reader), width))
         y = UNDER_MM
     return drawn, paragraph(drawn, title, (2.0, y), width - 4.0, TITLE_MM, bold=True) + 1.0
 
@@ -141,16 +142,10 @@ def _axes(plot: _Plot) -> Iterator[str]:
         yield SVG.line((LEFT_MM - 1.2, y), (LEFT_MM, y), Pen(width=0.25))
         yield SVG.text(words, (LEFT_MM - 1.8, y + 1.0), anchor="end")
     yield SVG.box((LEFT_MM, plot.top), (PLOT_MM, plot.height), Pen(width=0.35))
-    length, wide = _axis_titles(plot.reader)
+    length, wide = charts.axis_titles(plot.reader)
     yield SVG.text(length, (LEFT_MM + PLOT_MM / 2, bottom + 9.0), bold=True, anchor="middle")
     middle = (4.2, plot.top + plot.height / 2)
     yield SVG.group([SVG.text(wide, middle, bold=True, anchor="middle")], turned=(-90.0, middle))
-
-
-def _axis_titles(reader: Reader) -> tuple[str, str]:
-    if reader.units == "us":
-        return reader.say("inside length of the room, feet"), reader.say("inside width of the room, feet")
-    return reader.say("inside length of the room, meters"), reader.say("inside width of the room, meters")
 
 
 def ticks(span: tuple[float, float], reader: Reader) -> list[tuple[float, str]]:
@@ -165,7 +160,7 @@ def _contours(plot: _Plot, least: Sequence[LeastBay]) -> Iterator[str]:
     drawn = [(one, look) for one, look in zip(least, LOOKS, strict=False) if one.bays]
     right = LEFT_MM + PLOT_MM
     for one, look in drawn:
-        said = plot.reader.say("{share} of the work", share=percent(one.share, plot.reader))
+        said = charts.contour_words(percent(one.share, plot.reader), plot.reader)
         yield SVG.group([SVG.path([tuple(plot.stairs(one.bays))], look.pen)], said)
     # Wider bays lie higher on the chart, and higher is less on paper.
     upward = sorted(drawn, key=lambda entry: plot.y(entry[0].bays[0].width_m))
@@ -184,7 +179,7 @@ def _marks(plot: _Plot, least: Sequence[LeastBay], today: Size | None) -> Iterat
     if today is not None and _inside(plot, today):
         x, y = plot.x(today.length_m), plot.y(today.width_m)
         yield _today(x, y, plot.reader)
-        word = plot.reader.say("today")
+        word = charts.today_label(plot.reader)
         left = x + 3.0 + width_mm(word, bold=True) > LEFT_MM + PLOT_MM
         at = (x - 3.0 if left else x + 3.0, y + 1.0)
         yield SVG.group([SVG.text(word, at, bold=True, anchor="end" if left else "start")], edge=WHITE)
@@ -199,7 +194,7 @@ def _inside(plot: _Plot, size: Size) -> bool:
 def _today(x: float, y: float, reader: Reader) -> str:
     cross = (((x - 2.0, y), (x + 2.0, y)), ((x, y - 2.0), (x, y + 2.0)))
     marks = [SVG.path(cross, Pen(WHITE, 1.6)), SVG.path(cross, Pen(width=0.7))]
-    return SVG.group(marks, reader.say("the room as it is today"))
+    return SVG.group(marks, charts.today_meaning(reader))
 
 
 def _mark(kind: str, x: float, y: float, color: str) -> str:
@@ -232,12 +227,12 @@ def _key(
         y = _told(drawn, least_words(one, plot.reader), 4.0 + SAMPLE_MM, y, width)
     if today is not None:
         drawn.append(_today(2 + SAMPLE_MM / 2, y, plot.reader))
-        said = plot.reader.say("Today: {size}.", size=size_words(today, plot.reader))
+        said = charts.today_size(size_words(today, plot.reader), plot.reader)
         if _inside(plot, today):
             said = today_words(today, plot.coverage, plot.reader)
         y = _told(drawn, said, 4.0 + SAMPLE_MM, y, width)
     y += 1.0
-    meaning = plot.reader.say("On each line, and above and to the right of it, a room covers at least that share.")
+    meaning = charts.contours_meaning(plot.reader)
     for said in (meaning, *notes):
         y = _told(drawn, said, 2.0, y, width)
     return drawn, y + 1.0

@@ -18,6 +18,7 @@ from standtrue.draw.naming import write_names
 from standtrue.draw.scaled import Paper, bounds_of
 from standtrue.draw.shapes import Drawing, Role, Shape, Wording
 from standtrue.draw.sheet import SCALES, SMALLER
+from standtrue.show.words import labels_plan
 from standtrue.show.words.drawing import wording_of
 from standtrue.show.words.reader import Reader
 
@@ -70,7 +71,7 @@ def small_plan(
 
 def alternative(drawing: Drawing, wording: Wording, denominator: int, reader: Reader) -> str:
     """What a picture shows, for those who do not see it."""
-    return clean(reader.say("{title}. {told} Scale 1 : {n}.", title=drawing.title, told=wording.told, n=denominator))
+    return clean(labels_plan.alternative(drawing.title, wording.told, denominator, reader))
 
 
 def numbered(names: Sequence[Written]) -> list[str]:
@@ -88,7 +89,7 @@ def _caption(drawing: Drawing, names: Sequence[Written], reader: Reader) -> str:
     """What must be said under the picture: that nothing fits, and the names for which it had only room for a number."""
     said = [drawing.caption] if drawing.caption else []
     if said and any(s.role in _TOUCHES for s in drawing.shapes):
-        said = [reader.say("{misfit} (the rings show what is in the way)", misfit=drawing.caption)]
+        said = [labels_plan.misfit_caption(drawing.caption, reader)]
     return "; ".join([*said, *numbered(names)])
 
 

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import islice
-from typing import get_args
 
 from attrs import evolve, frozen
 
 from standtrue.aim.layout import TargetPlace
-from standtrue.draw.shapes import Drawing, Measure, Role, Shape, area
+from standtrue.draw.shapes import Drawing, Measure, Shape, area
 from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
 from standtrue.model.reason import Ref
@@ -17,14 +16,13 @@ from standtrue.model.site import from_datum
 from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.car import at_place, measures, stance_shapes
 from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.words.catalog import N_
+from standtrue.show.pictures.place import in_order
+from standtrue.show.words import labels, labels_aim
 from standtrue.show.words.place import carried
 from standtrue.show.words.reader import Reader
 
 SHORT_M = 0.5
 """How wide a target is drawn whose size is not known."""
-
-NOT_HERE = N_("THE CAR DOES NOT FIT HERE")
 
 
 def tags(places: Sequence[TargetPlace]) -> tuple[str, ...]:
@@ -40,20 +38,19 @@ def targets_drawing(answer: Answer, places: Sequence[TargetPlace], reader: Reade
     shapes.extend(s for s in stance_shapes(answer, answer.place, reader) if s.role not in ("target", "target path"))
     shapes.extend(target_shapes(places, reader))
     axles = islice(measures(answer, answer.place, reader), 2)
-    order = {role: i for i, role in enumerate(get_args(Role))}
     return Drawing(
         title=title,
         facts=(
-            (reader.say("Site"), ground.site.name),
-            (reader.say("Car"), answer.vehicle.name),
-            (reader.say("Stands"), carried(answer, reader)),
+            labels.site_fact(ground.site.name, reader),
+            labels.car_fact(answer.vehicle.name, reader),
+            labels.stands_fact(carried(answer, reader), reader),
         ),
         verdict="",
         datum=datum,
-        shapes=tuple(sorted(shapes, key=lambda s: order[s.role])),
+        shapes=in_order(shapes),
         measures=(*axles, *target_measures(answer, places)),
-        measures_heading=reader.say("To lay out, from the datum"),
-        caption="" if answer.fits is Fits.YES else reader.say(NOT_HERE),
+        measures_heading=labels.lay_out_heading(reader),
+        caption="" if answer.fits is Fits.YES else labels_aim.misfit(reader),
     )
 
 
@@ -64,11 +61,11 @@ def target_shapes(places: Sequence[TargetPlace], reader: Reader) -> Iterator[Sha
         half = (place.size_m[0] if place.size_m else SHORT_M) / 2
         lines = (((0.0, -half), (0.0, half)), ((0.0, 0.0), (0.35, 0.0)), ((0.24, 0.06), (0.35, 0.0), (0.24, -0.06)))
         target = Ref("target", place.name)
-        words = reader.say("target {target}; the tick points the way its printed side looks", target=target)
+        words = labels.target(target, reader)
         drawn = tuple(at_place(line, pose) for line in lines)
         yield Shape("target", words, lines=drawn, spots=(place.center[:2],), tag=tag)
         if place.swept:
-            path = reader.say("path along which {target} is moved", target=target)
+            path = labels.target_path(target, reader)
             yield Shape("target path", path, lines=(place.swept,))
 
 
@@ -110,20 +107,19 @@ def measured_drawing(
     shapes = list(plan.shapes)
     if answer.place != planned:
         body = at_place(answer.vehicle.body, planned)
-        shapes.append(Shape("planned", reader.say("the car as planned"), area(body), label=""))
+        shapes.append(Shape("planned", labels_aim.planned_car(reader), area(body), label=""))
     shapes.extend(_arrow(shift, reader) for shift in shifts)
-    order = {role: i for i, role in enumerate(get_args(Role))}
     return evolve(
         plan,
-        shapes=tuple(sorted(shapes, key=lambda s: order[s.role])),
-        measures_heading=reader.say("Where the targets go for the car as it stands, from the datum"),
+        shapes=in_order(shapes),
+        measures_heading=labels_aim.corrected_heading(reader),
     )
 
 
 def _arrow(shift: Shift, reader: Reader) -> Shape:
     """An arrow that begins at the target's center; a ring alone where only its height, turn or lean is off."""
     x, y = shift.place.center[:2]
-    said = reader.say("{target}: {steps}", target=Ref("target", shift.place.name), steps=shift.words)
+    said = labels_aim.shift(shift.place.name, shift.words, reader)
     if shift.length_m <= 0.0:
         return Shape("correction", said, spots=((x, y),), label=said)
     long = min(max(EXAGGERATED * shift.length_m, _SHORTEST_M), _LONGEST_M)

@@ -14,8 +14,7 @@ from standtrue.draw.lettering import width_mm as words_mm
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, ORANGE, PURPLE, SKY, WHITE
 from standtrue.model.reason import Duration
 from standtrue.show.pictures.banner import UNDER_MM, banner, paragraph
-from standtrue.show.pictures.plan_strip import invented_words
-from standtrue.show.words.catalog import N_
+from standtrue.show.words import labels_charts as charts
 from standtrue.show.words.reader import Reader, Said
 
 WIDTH_MM = 250.0
@@ -32,22 +31,22 @@ CLOCK_MM = 6.0
 FRAME_MM = 0.25
 """How wide a bar's frame is."""
 
-STYLES: dict[str, tuple[str, tuple[float, ...], str]] = {
-    "enter": (ORANGE, (), N_("move")),
-    "move": (ORANGE, (), N_("move")),
-    "leave": (ORANGE, (), N_("move")),
-    "lift": (ORANGE, (1.0, 0.8), N_("lift travel")),
-    "set up": (WHITE, (), N_("set up, carry, put away")),
-    "carry": (WHITE, (), N_("set up, carry, put away")),
-    "put away": (WHITE, (), N_("set up, carry, put away")),
-    "wait": (WHITE, (1.0, 0.8), N_("wait")),
-    "scan": (SKY, (), N_("scan")),
-    "work": ("#d0d0d0", (), N_("work")),
-    "calibration": (BLUE, (), N_("calibration")),
-    "drive": (GREEN, (), N_("drive on the road")),
-    "sent out": (PURPLE, (1.0, 0.8), N_("sent out")),
+STYLES: dict[str, tuple[str, tuple[float, ...]]] = {
+    "enter": (ORANGE, ()),
+    "move": (ORANGE, ()),
+    "leave": (ORANGE, ()),
+    "lift": (ORANGE, (1.0, 0.8)),
+    "set up": (WHITE, ()),
+    "carry": (WHITE, ()),
+    "put away": (WHITE, ()),
+    "wait": (WHITE, (1.0, 0.8)),
+    "scan": (SKY, ()),
+    "work": ("#d0d0d0", ()),
+    "calibration": (BLUE, ()),
+    "drive": (GREEN, ()),
+    "sent out": (PURPLE, (1.0, 0.8)),
 }
-"""Of each kind of step: fill, dash of its frame, what the legend says. The number in a bar says the rest."""
+"""Of each kind of step: fill and dash of its frame. The number in a bar says the rest."""
 
 
 @frozen
@@ -77,24 +76,15 @@ def time_chart_svg(
     What runs at the same time in one row stands below one another. `bare`: without title and list of steps, for a page
     that has both.
     """
-    invented = invented_words(reader) if demonstration else ""
+    invented = charts.invented_drawing(reader) if demonstration else ""
     body: list[str] = []
-    y = EDGE_MM if bare else _heading(body, (title, time_note(reader)), width_mm, invented)
+    y = EDGE_MM if bare else _heading(body, (title, charts.time_note(reader)), width_mm, invented)
     y = _rows(body, bars, width_mm, y, reader, turn_deg=-90 if bare else -60)
     y = _kinds(body, bars, y + 4.0, reader)
     if not bare:
         y = _list(body, bars, width_mm, y)
-    told = " ".join(
-        reader.say("Step {number}: {what}, {start} to {end}, {place}.", place=b.place, **_said(b)) for b in bars
-    )
+    told = " ".join(charts.bar_sentence(reader, b.place, **_said(b)) for b in bars)
     return document((width_mm, y), body, title=title, told=told, language=reader.language, mark="chart")
-
-
-def time_note(reader: Reader) -> str:
-    """What the reader of a chart must know: the chart says so itself unless it is bare."""
-    return reader.say(
-        "Time at the midpoint of every range. Short steps are drawn wider than they are long; the times above say when."
-    )
 
 
 def _said(bar: Bar) -> dict[str, Said]:
@@ -203,7 +193,7 @@ def _times(ticks: Sequence[tuple[float, str]], left: float, top: float, bottom: 
 
 
 def _bar(bar: Bar, x0: float, x1: float, y: float, reader: Reader) -> str:
-    fill, dash, _ = STYLES[bar.kind]
+    fill, dash = STYLES[bar.kind]
     box = SVG.box(
         (x0 + 0.15, y + ROOM_MM), (x1 - x0 - 0.3, ROW_MM - 2 * ROOM_MM), Pen(width=FRAME_MM, dash=dash), fill=fill
     )
@@ -211,15 +201,14 @@ def _bar(bar: Bar, x0: float, x1: float, y: float, reader: Reader) -> str:
     at = ((x0 + x1) / 2, y + ROW_MM * 0.64)
     color = WHITE if fill == BLUE else BLACK
     number = SVG.text(str(bar.number), at, size, bold=True, anchor="middle", color=color)
-    return SVG.group([box, number], reader.say("{number}: {what}, {start} to {end}", **_said(bar)))
+    return SVG.group([box, number], charts.bar_words(reader, **_said(bar)))
 
 
 def _kinds(body: list[str], bars: Sequence[Bar], y: float, reader: Reader) -> float:
     """The kinds of bar that are drawn."""
     x = EDGE_MM
-    kinds = {STYLES[b.kind][2]: STYLES[b.kind] for b in bars}
-    for kind, (fill, dash, _) in kinds.items():
-        words = reader.term(kind)
+    kinds = {charts.step_kind(b.kind, reader): STYLES[b.kind] for b in bars}
+    for words, (fill, dash) in kinds.items():
         body.append(SVG.box((x, y), (5.0, 3.2), Pen(width=FRAME_MM, dash=dash), fill=fill))
         body.append(SVG.text(words, (x + 6.0, y + 2.6)))
         x += 9.0 + words_mm(words)

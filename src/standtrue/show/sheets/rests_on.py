@@ -10,6 +10,7 @@ from attrs import frozen
 from standtrue.draw.backends.pdf import Data
 from standtrue.model.basics import DocumentMark
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.sheet_notes import made_of, no_date, no_source
 
 LONGEST_PROGRAM = 60
 """Characters of the program's name and version: the foot line's height is fixed."""
@@ -40,7 +41,7 @@ def source_rows(sources: Sequence[CardSource], reader: Reader) -> list[Data]:
 def source_words(source: CardSource, reader: Reader) -> tuple[str, str]:
     """What a card was transcribed from, and when it was read."""
     said = ", ".join(part for part in (source.title, source.edition) if part)
-    return said or reader.say("source not told"), source.read_on or reader.say("a date not told")
+    return said or no_source(reader), source.read_on or no_date(reader)
 
 
 def document_lines(documents: Sequence[DocumentMark], reader: Reader) -> list[Data]:
@@ -55,10 +56,5 @@ def made_by(program: str, documents: Sequence[DocumentMark], reader: Reader) -> 
     if not documents:
         return program
     joined = "\n".join(sorted(f"{m.kind}\t{m.name}\t{m.digest}" for m in documents))
-    return reader.say_n(
-        "{program}, from {n} document, digest {digest}",
-        "{program}, from {n} documents, digest {digest}",
-        len(documents),
-        program=program,
-        digest=hashlib.sha256(joined.encode()).hexdigest()[:16],
-    )
+    digest = hashlib.sha256(joined.encode()).hexdigest()[:16]
+    return made_of(program, len(documents), digest, reader)

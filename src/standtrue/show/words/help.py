@@ -140,10 +140,6 @@ PROGRAM_WORDS: tuple[str, ...] = (
     N_("Try [blue]'{command_path} {help_option}'[/] for help."),
     N_("Missing command."),
     N_("No such command {name!r}."),
-    N_("Usage:"),
-    N_("[OPTIONS]"),
-    N_("COMMAND [ARGS]..."),
-    N_("Show this message and exit."),
 )
 """What the library that reads the command line says by itself."""
 

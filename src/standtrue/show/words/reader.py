@@ -19,7 +19,7 @@ from functools import cached_property
 from attrs import frozen
 
 from standtrue.model.reader_units import Language, System
-from standtrue.model.reason import Note, Quantity, Reason, Ref, Term, Text
+from standtrue.model.reason import Quantity, Reason, Ref, Term, Text
 from standtrue.show.words import quantities
 from standtrue.show.words.catalog import Catalog, catalog_of, languages
 from standtrue.show.words.quantities import Rounding
@@ -56,15 +56,13 @@ class Reader:
         """The form of the sentence for `n` things; `{n}` is the number."""
         return _Blanks(self).vformat(self.catalog.form(one, many, n), (), {"n": n, **blanks})
 
-    def reason(self, reason: Note) -> str:
+    def reason(self, reason: Reason) -> str:
         """The sentence of a reason's code, filled with its values. Raises KeyError for a code that has none."""
-        if isinstance(reason, str):
-            return reason
         from standtrue.show.words.reasons import sentence_of
 
         return sentence_of(reason, self)
 
-    def reasons(self, reasons: Iterable[Note]) -> list[str]:
+    def reasons(self, reasons: Iterable[Reason]) -> list[str]:
         """The sentences of several reasons, each once."""
         return list(dict.fromkeys(self.reason(r) for r in reasons))
 

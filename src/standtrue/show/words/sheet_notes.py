@@ -42,3 +42,39 @@ def move_lines(legs: Sequence[str], most: int, nearest: str, doors: Sequence[str
         )
     if nearest:
         yield nearest
+
+
+def misfit_shown(misfit: str, reader: Reader) -> str:
+    """That the car does not fit there, and what the rings mean."""
+    return reader.say("{misfit}: the rings show what is in the way", misfit=misfit)
+
+
+def another_order(reader: Reader) -> str:
+    """What a plan is called that nothing beats and that was not chosen."""
+    return reader.say("another order")
+
+
+def no_order(reader: Reader) -> str:
+    """Where an alternative has no plan."""
+    return reader.say("no order was found")
+
+
+def no_source(reader: Reader) -> str:
+    """Where a card does not say what it was transcribed from."""
+    return reader.say("source not told")
+
+
+def no_date(reader: Reader) -> str:
+    """Where a card does not say when its source was read."""
+    return reader.say("a date not told")
+
+
+def made_of(program: str, documents: int, digest: str, reader: Reader) -> str:
+    """Which program made a sheet, from how many documents, and one digest of them all."""
+    return reader.say_n(
+        "{program}, from {n} document, digest {digest}",
+        "{program}, from {n} documents, digest {digest}",
+        documents,
+        program=program,
+        digest=digest,
+    )

@@ -76,9 +76,11 @@ def least_words(least: LeastBay, reader: Reader) -> str:
 
 def today_words(size: Size, coverage: Coverage, reader: Reader) -> str:
     """The room as it is, and what one of its size covers."""
-    share = percent(coverage.share(size), reader)
-    said = "Today: {size}. A room of that size laid out by the rule covers {share} of the work."
-    return reader.say(said, size=size_words(size, reader), share=share)
+    return reader.say(
+        "Today: {size}. A room of that size laid out by the rule covers {share} of the work.",
+        size=size_words(size, reader),
+        share=percent(coverage.share(size), reader),
+    )
 
 
 def layout_words(answer: Sizes, reader: Reader) -> str:

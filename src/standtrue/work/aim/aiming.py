@@ -18,7 +18,7 @@ from standtrue.model.asking import Asking
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.ground import Grounds
-from standtrue.model.reason import Note, because
+from standtrue.model.reason import Reason, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
@@ -125,13 +125,13 @@ def judge_alignment(shop: Shop, setup: Setup) -> AlignmentTold:
     return AlignmentTold(scene.vehicle, answer, _basis(shop, setup, scene, []))
 
 
-def _unchecked(answer: SetupAnswer) -> Iterator[Note]:
+def _unchecked(answer: SetupAnswer) -> Iterator[Reason]:
     """Whether a misreading could go unseen."""
     if answer.adjustment is not None and (answer.blunder is None or answer.blunder.unchecked):
         yield because("readings-unchecked")
 
 
-def _stance_notes(stance: Restood, found: bool) -> Iterator[Note]:
+def _stance_notes(stance: Restood, found: bool) -> Iterator[Reason]:
     """What must be said of the car's place. `found`: by its readings, not as planned."""
     if not found:
         yield because("car-not-tied-to-floor")
@@ -142,7 +142,7 @@ def _stance_notes(stance: Restood, found: bool) -> Iterator[Note]:
     yield from stance.answer.in_view
 
 
-def _basis(shop: Shop, setup: Setup, scene: Scene, notes: Iterable[Note]) -> Basis:
+def _basis(shop: Shop, setup: Setup, scene: Scene, notes: Iterable[Reason]) -> Basis:
     facts = {*card_facts([scene.card]), *propulsion_facts(scene.vehicle.propulsion)}
     if not carrier_of(setup, scene.site).is_floor:
         facts.add(Fact.RAISED)

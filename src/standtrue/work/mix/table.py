@@ -19,7 +19,7 @@ from standtrue.documents import read_document
 from standtrue.documents.faults import RefusedError, nearest
 from standtrue.documents.quantities import parse_length, parse_mass
 from standtrue.model.basics import Fault, Range
-from standtrue.model.reason import Length, Mass, Note, Reason, because
+from standtrue.model.reason import Length, Mass, Reason, because
 from standtrue.model.shop import Shop, Written
 from standtrue.work.ask import UnansweredError
 
@@ -339,5 +339,5 @@ def _notes(aside: Iterable[Aside], count: int) -> Iterator[Reason]:
             yield because("unit-doubtful", rows=rows, of=count, field=name)
 
 
-def _fault(code: str, what: Note, value: str, remedy: Note) -> Fault:
+def _fault(code: str, what: Reason, value: str, remedy: Reason) -> Fault:
     return Fault(code, what, "", "--column", value, remedy)

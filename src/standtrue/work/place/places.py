@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from attrs import frozen
 
-from standtrue.model.asking import Asking
-from standtrue.model.asking import Progress as Step
+from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import SupportClass
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.fits import Fits
@@ -27,9 +26,6 @@ from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
 from standtrue.work.place.level import LevelFloors, Settled, Uneven, asks_level, survey_of
 from standtrue.work.used import answer_facts, shared_facts
-
-Progress = Callable[[str, int, int], None]
-"""What the maker of the job sheet still tells its steps to."""
 
 NONE_SHARED = Shared((), False, ())
 SHARED_LEFT_OUT = because("shared-left-out")
@@ -162,7 +158,7 @@ def _worked(question: _Question, asking: Asking) -> tuple[_Answers, Shared | Non
                     other.cancel()
             if not future.cancelled():
                 found[card.key, support] = future.result()
-                asking.tell(Step(_named(card, support), len(found), len(pairs)))
+                asking.tell(Progress(_named(card, support), len(found), len(pairs)))
     if early is not None:
         return found, None if early.cancelled() else early.result()
     if asking.stopped():

@@ -13,7 +13,7 @@ from standtrue.model.basics import DocumentMark
 from standtrue.model.basis import basis_of
 from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.job import Job
-from standtrue.model.reason import Duration, Note, Reason, Ref, Term, because
+from standtrue.model.reason import Duration, Reason, Ref, Term, because
 from standtrue.model.shop import Shop
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
@@ -111,7 +111,7 @@ def _facts(needs: Needs, ordered: Ordered, stances: Stances) -> Iterator[Fact]:
         yield Fact.CAR_PUSHED
 
 
-def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iterator[Note]:
+def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iterator[Reason]:
     needs, site = question.needs, question.site
     yield from needs.basis.warnings
     yield from question.floors.notes

@@ -13,7 +13,7 @@ from standtrue.model.basis import Basis
 from standtrue.model.cautions import Caution
 from standtrue.model.fits import Fits
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Note, Reason
+from standtrue.model.reason import Reason
 from standtrue.model.site import SentOut
 from standtrue.place.change.remedies import Remedies
 from standtrue.place.question.answer import Answer
@@ -43,7 +43,7 @@ class CardPart:
     readings: tuple[PlannedReading, ...] = ()
     setup: str = ""
     cautions: tuple[Caution, ...] = ()
-    notes: tuple[Note, ...] = ()
+    notes: tuple[Reason, ...] = ()
     step: int | None = None
 
 

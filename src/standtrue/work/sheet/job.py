@@ -15,7 +15,7 @@ from standtrue.model.basis import Basis
 from standtrue.model.cautions import CAUTIONS, Caution, Fact, cautions_for, sensor_facts
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Length, Note, Reason, Ref, because
+from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.setup import ALIGNMENT_READINGS, Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
@@ -165,7 +165,6 @@ def _noted(level: LevelFloors | None, part: CardPart) -> CardPart:
     if level is None or part.card.floor_level is None:
         return part
     found, survey = level.under(part.answer), Ref("survey", level.survey.name)
-    note: Note
     if found is None:
         note = because("floor-under-card-unknown", survey=survey)
     else:

@@ -13,7 +13,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Angle, Length, Note, Reason, Ref, Term, because
+from standtrue.model.reason import Angle, Length, Reason, Ref, Term, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import from_datum
@@ -34,7 +34,7 @@ class Placed:
     card: Procedure
     answer: Answer
     setup: Setup | None = None
-    notes: tuple[Note, ...] = ()
+    notes: tuple[Reason, ...] = ()
     step: int | None = None
     place: int | None = None
 
@@ -56,8 +56,8 @@ class Stood:
 
     placed: tuple[Placed, ...]
     nowhere: tuple[Nowhere, ...] = ()
-    warnings: tuple[Note, ...] = ()
-    limits: tuple[Note, ...] = ()
+    warnings: tuple[Reason, ...] = ()
+    limits: tuple[Reason, ...] = ()
     differing: tuple[Reason, ...] = ()
 
 
@@ -85,7 +85,7 @@ def by_plan(plan: PlanAnswer, cards: Sequence[Procedure], setups: Mapping[str, S
     for found in planned_cards(plan, cards):
         setup = setups.get(found.card.key)
         moved = None if setup is None else at_plan(setup, found)
-        notes: tuple[Note, ...] = ()
+        notes: tuple[Reason, ...] = ()
         if setup is not None and moved is not None:
             own = planned_stance(grounds, plan.needs.vehicle, found.card, setup)
             if not agrees(setup, moved):
@@ -155,7 +155,7 @@ def _nowhere(card: Procedure, places: Places) -> Nowhere:
     return Nowhere(card, misses, tuple(one for one in places.site.sent_out if card.name in one.procedures))
 
 
-def _but_in_view(basis: Basis, answers: Iterable[Answer]) -> tuple[Note, ...]:
+def _but_in_view(basis: Basis, answers: Iterable[Answer]) -> tuple[Reason, ...]:
     """What must be said of the places, but for what stands in view: each stance says that itself."""
     in_view = {
         because("seen-at-stance", card=a.name, support=Term(a.support), seen=seen)

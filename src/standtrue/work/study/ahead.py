@@ -151,14 +151,14 @@ def card(target: Target, car: Vehicle, way: Way, distance_m: float, stands: bool
     frame = ((car.wheelbase_m / 2 if way in ("left", "right") else 0.0, 0.0), TURNS[way])
     clear: Outline = ((0.0, -half), (max(distance_m, 1e-3), -half), (max(distance_m, 1e-3), half), (0.0, half))
     spot = in_frame(((distance_m, 0.0), math.pi), target.footprint)
-    zones = [Zone("way to the target", "clear", ANCHORS[way], in_frame(frame, clear), 0.0, target.top_m)]
+    zones = [Zone("way", "clear", ANCHORS[way], in_frame(frame, clear), 0.0, target.top_m)]
     if stands:
         zones.append(Zone("target", "stand", ANCHORS[way], in_frame(frame, spot), 0.0, target.top_m))
     return Procedure(
         f"target {way}",
         "target",
         "static",
-        Source("a question, not a card"),
+        Source("question"),
         supports=SUPPORT_CLASSES,
         equipment=(target.equipment,) if target.equipment else (),
         zones=tuple(zones),

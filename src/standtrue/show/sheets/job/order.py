@@ -12,6 +12,7 @@ from standtrue.draw.backends.pdf import WIDEST_MM, Data, Picture
 from standtrue.show.pictures.plan_strip import Scene
 from standtrue.show.pictures.small_plan import small_plan
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
+from standtrue.show.words import labels_charts as charts
 from standtrue.show.words.reader import Reader
 
 PICTURE_MM = 118.0, 73.0
@@ -133,7 +134,7 @@ def _chart(bars: Sequence[Bar], reader: Reader) -> Picture | None:
     rows = {b.place for b in bars} | {p for b in bars for p in b.people}
     if not bars or len(rows) > MOST_ROWS:
         return None
-    title = reader.say("When each step runs")
+    title = charts.chart_title(reader)
     svg = time_chart_svg(title, bars, reader, width_mm=WIDEST_MM, bare=True)
     told = search(r"<desc[^>]*>(.*?)</desc>", svg)
     return Picture(svg, unescape(told[1]) if told else title)

@@ -20,6 +20,7 @@ from standtrue.draw.sheet_ink import SheetInk
 from standtrue.show.pictures.small_plan import alternative, numbered
 from standtrue.show.words.drawing import wording_of
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.sheet_notes import misfit_shown
 
 HEIGHT_MM = 168.0
 """How high the plan may be: its stance's first table still finds room on the page."""
@@ -129,5 +130,5 @@ def _svg(sheet: Sheet) -> str:
 def _caption(drawing: Drawing, names: Sequence[Written], reader: Reader) -> str:
     """That the car does not fit there, and the names that found only room for a number."""
     misfit = drawing.caption
-    said = [reader.say("{misfit}: the rings show what is in the way", misfit=misfit)] if misfit else []
+    said = [misfit_shown(misfit, reader)] if misfit else []
     return "; ".join([*said, *numbered(names)])

@@ -16,7 +16,7 @@ from standtrue.show.words.plan import StepWords, left_out_words, span_words, sum
 from standtrue.show.words.plan_tables import took
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.plan import alternative_name
-from standtrue.show.words.sheet_notes import move_lines, place_line, takes
+from standtrue.show.words.sheet_notes import another_order, move_lines, no_order, place_line, takes
 from standtrue.work.plan.answer import PlanAnswer
 
 MOST_LEGS = 14
@@ -103,12 +103,12 @@ def _otherwise(answer: PlanAnswer, reader: Reader) -> Iterator[Row]:
     """Other plans that nothing beats, and the alternatives."""
     for plan in answer.ordered.front.plans:
         if plan is not answer.plan:
-            yield (reader.say("another order"), *_comes_to(plan, reader), left_out_words(answer.ordered, reader))
+            yield (another_order(reader), *_comes_to(plan, reader), left_out_words(answer.ordered, reader))
     for other in answer.alternatives:
         best = other.ordered.plan
         yield (
             alternative_name(other.change, reader),
-            *(_comes_to(best, reader) if best is not None else (reader.say("no order was found"), "")),
+            *(_comes_to(best, reader) if best is not None else (no_order(reader), "")),
             left_out_words(other.ordered, reader),
         )
 

@@ -174,7 +174,7 @@ def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
         "reach": [_reach(r, reader) for r in sheet.reach],
         "assumptions": sheet.assumptions,
         "cautions": sheet.cautions,
-        "warnings": reader.reasons(sheet.warnings),
+        "warnings": list(dict.fromkeys(sheet.warnings)),
         "sources": _sources(sheet.sources, reader),
         "documents": document_lines(sheet.documents, reader),
         "made-by": made_by(sheet.program, sheet.documents, reader),

@@ -1,4 +1,4 @@
-"""What is wrong with what a question names: the sentences of `work.ask`."""
+"""What is wrong with what a question names: the sentences of `work.ask`, and of the words that ask for a move."""
 
 from __future__ import annotations
 
@@ -51,4 +51,12 @@ SENTENCES: Sentences = {
     "add-option": N_("Add {option} with one of: {words:or}."),
     "none-of-that-name": N_("there is no {kind} named {name}"),
     "there-are": _there_are,
+    "site-lacks-door": N_("{site} has no door named {door}"),
+    "site-lacks-lift-state": N_("{site} has no lift with a state {state}"),
+    "site-without-door": N_("{site} has no door"),
+    "add-door": N_("add a door to the site"),
+    "no-such-mode": N_("this is no way of moving a car"),
+    "write-end-of-move": N_(
+        "write x,y,heading in meters and degrees, with @LIFT/STATE where it is not the floor; or door:NAME"
+    ),
 }

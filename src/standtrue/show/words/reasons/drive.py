@@ -49,13 +49,5 @@ SENTENCES = {
     "way-too-narrow-unmeasured": N_("To get past {things} the car needs more room than can be told."),
     "turning-circle-estimated": N_("The car's turning circle is estimated: measure it before relying on a tight move."),
     "way-search-stopped": N_("The search for a way was stopped: a longer one might find a way."),
-    "site-lacks-door": N_("{site} has no door named {door}"),
-    "site-lacks-lift-state": N_("{site} has no lift with a state {state}"),
-    "site-without-door": N_("{site} has no door"),
-    "add-door": N_("add a door to the site"),
-    "no-such-mode": N_("this is no way of moving a car"),
-    "write-end-of-move": N_(
-        "write x,y,heading in meters and degrees, with @LIFT/STATE where it is not the floor; or door:NAME"
-    ),
     "way-to-be-found": N_("the way to {stance}"),
 }

@@ -1,0 +1,80 @@
+"""Runs every command on the demonstration shop as a reader would, and collects all that it says."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from unittest import mock
+
+from standtrue.cli import main
+from standtrue.demo import write_demo
+
+COMMANDS: dict[str, tuple[str, ...]] = {
+    "help": ("--help",),
+    "place help": ("place", "--help"),
+    "read": ("read", "SHOP"),
+    "needs": ("needs", "SHOP", "--job", "corrow front"),
+    "place": ("place", "SHOP", "--vehicle", "Tavlin Corrow", "--svg", "OUT/place.svg", "--reach"),
+    "job": ("job", "SHOP", "--job", "nib windshield", "--svg", "OUT/job.svg"),
+    "drive": (
+        *("drive", "SHOP", "--vehicle", "Tavlin Corrow", "--from", "door:long bay door", "--to", "9.8,4.7,90"),
+        *("--svg", "OUT/drive.svg"),
+    ),
+    "plan": ("plan", "SHOP", "--job", "corrow front", "--svg", "OUT/plan.svg", "--page", "OUT/plan.html"),
+    "sheet": ("sheet", "SHOP", "--job", "nib windshield", "--out", "OUT/sheet.pdf"),
+    "targets": ("targets", "SHOP", "--setup", "corrow camera", "--svg", "OUT/targets.svg"),
+    "measured": ("measured", "SHOP", "--setup", "corrow camera, moved", "--svg", "OUT/measured.svg"),
+    "floor": ("floor", "SHOP", "--svg", "OUT/floor.svg"),
+    "alignment": ("alignment", "SHOP", "--setup", "corrow camera"),
+    "loads": ("loads", "SHOP", "--vehicle", "Tavlin Corrow", "--lift", "post lift"),
+    "reflector": ("reflector", "--frequency", "77", "--leg", "80 mm"),
+    "study": ("study", "SHOP", "--sheet", "OUT/study.pdf", "--no-places"),
+    "ahead": ("ahead", "SHOP", "--vehicle", "Tavlin Corrow"),
+    "faults": ("place", "SHOP", "--vehicle", "nobody", "--site", "nowhere"),
+}
+
+
+def answer_all(folder: Path, units: str, language: str) -> dict[str, str]:
+    """What every command prints and draws, by its name here."""
+    shop = folder / "shop"
+    write_demo(shop)
+    told = {}
+    for name, words in COMMANDS.items():
+        out = folder / name.replace(" ", "-")
+        out.mkdir()
+        argv = [w.replace("SHOP", str(shop)).replace("OUT", str(out)) for w in words]
+        told[name] = _run([*argv, *([] if "--help" in argv else ["--units", units, "--language", language])], language)
+        told[name] = told[name].replace(str(folder), "")
+        for file in sorted(out.iterdir()):
+            told[name] += _text(file)
+    return told
+
+
+def _run(words: list[str], language: str) -> str:
+    if "--help" in words:
+        # The library that reads the command line speaks the language in which it was loaded.
+        env = {"STANDTRUE_LANGUAGE": language, "PYTHONPATH": ":".join(sys.path), "PATH": "", "HOME": str(Path.home())}
+        return subprocess.run(
+            [sys.executable, "-m", "standtrue", *words], capture_output=True, text=True, env=env, check=True
+        ).stdout
+    said = io.StringIO()
+    with (
+        mock.patch.object(sys, "argv", ["standtrue", *words]),
+        contextlib.redirect_stdout(said),
+        contextlib.redirect_stderr(said),
+        contextlib.suppress(SystemExit),
+    ):
+        main()
+    return said.getvalue()
+
+
+def _text(file: Path) -> str:
+    if file.suffix != ".pdf":
+        return file.read_text(encoding="utf-8")
+    tool = shutil.which("pdftotext")
+    assert tool is not None, "poppler-utils is not installed"
+    return subprocess.run([tool, str(file), "-"], capture_output=True, text=True, check=True).stdout

@@ -1,0 +1,67 @@
+"""Every command in the reader's units and language: no metric figure under US units, no English under Spanish."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from house_commands import COMMANDS, answer_all
+from standtrue.show.words.catalog import catalog_of
+from standtrue.show.words.extract import messages
+
+METRIC = re.compile(r"(?<![\w.])-?\d[\d.,]*\s?(mm|cm|m|km|kg|km/h|m/s)\b(?!/)")
+WORD = re.compile(r"[A-Za-zÁÉÍÓÚÑÜáéíóúñü']{3,}")
+MARKUP = re.compile(r"<style.*?</style>|<script.*?</script>|<[^>]*>|&\w+;", re.DOTALL)
+QUOTED = re.compile(r'"[^"]*"|`[^`]*`|--[\w-]+|/[\w./-]+|<[^>]*>|\[[^\]]*\]|^.\s+\*?\s*\w+  |\{\w+\}', re.MULTILINE)
+"""What is the same in any language: names in quotes, options, files, what an option takes, commands in a list."""
+
+
+@pytest.fixture(scope="module")
+def us(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+    """Everything that every command says to a reader of feet and inches."""
+    return answer_all(tmp_path_factory.mktemp("us"), units="us", language="en")
+
+
+@pytest.fixture(scope="module")
+def spanish(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+    """Everything that every command says to a reader of Spanish."""
+    return answer_all(tmp_path_factory.mktemp("es"), units="metric", language="es")
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_no_metric_figure_in_us_units(us: dict[str, str], command: str) -> None:
+    leaks = [found[0] for found in METRIC.finditer(plain(us[command]))]
+    assert not leaks, f"{command}: {leaks[:20]}"
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_no_english_word_in_spanish(spanish: dict[str, str], command: str) -> None:
+    english = own_words("en") - own_words("es") - names()
+    said = {word.casefold() for word in WORD.findall(QUOTED.sub(" ", plain(spanish[command])))}
+    assert not said & english, f"{command}: {sorted(said & english)[:60]}"
+
+
+def plain(text: str) -> str:
+    """Text without markup."""
+    return MARKUP.sub(" ", text)
+
+
+@cache
+def own_words(language: str) -> frozenset[str]:
+    """The words that the program itself has in a language, without the names of blanks."""
+    texts: Iterator[str] = (form for message in messages() for form in message.forms)
+    if language != "en":
+        texts = (form for forms in catalog_of(language).sentences.values() for form in forms)
+    return frozenset(word.casefold() for text in texts for word in WORD.findall(re.sub(r"\{.*?\}", " ", text)))
+
+
+@cache
+def names() -> frozenset[str]:
+    """Words of names that the demonstration's documents give, in one language only."""
+    folder = Path(__file__).parents[2] / "src" / "standtrue" / "demo" / "shop"
+    told = [found for file in folder.glob("*.toml") for found in re.findall(r'"([^"\n]*)"', file.read_text("utf-8"))]
+    return frozenset(word.casefold() for text in told for word in WORD.findall(text))

@@ -51,14 +51,14 @@ def _forms(call: ast.Call) -> Iterator[str]:
 def lacking(language: str) -> dict[str, list[str]]:
     """The sentences that a language does not have, by file."""
     known = catalog_of(language).sentences
-    lacks: dict[str, list[str]] = {}
+    missing: dict[str, list[str]] = {}
     for message in messages():
         forms = known.get(message.forms[0])
         if forms is None or not all(forms) or len(forms) < len(message.forms):
-            own = lacks.setdefault(message.file, [])
+            own = missing.setdefault(message.file, [])
             if message.forms[0] not in own:
                 own.append(message.forms[0])
-    return lacks
+    return missing
 
 
 def main(language: str, only: str = "") -> None:

@@ -156,8 +156,8 @@ def undone_words(undone: Undone, reader: Reader) -> tuple[str, ...]:
 def undone_because(undone: Undone) -> tuple[Reason, ...]:
     """The reasons for which something is left out, but for what stops it at its places."""
     if not undone.waits_for:
-        return undone.lacks
-    return (*undone.lacks, because("follows-left-out", operations=undone.waits_for))
+        return undone.ruled_out_by
+    return (*undone.ruled_out_by, because("follows-left-out", operations=undone.waits_for))
 
 
 def _undone(undone: Undone, reader: Reader) -> Iterator[str]:

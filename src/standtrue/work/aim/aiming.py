@@ -27,7 +27,7 @@ from standtrue.place.question.answer import Answer
 from standtrue.work.aim.floors import StandingFloor, floor_at
 from standtrue.work.aim.restanding import Restood, planned_stance, restand
 from standtrue.work.aim.setups import angles_of, card_of, carrier_of, scene_of
-from standtrue.work.used import card_facts
+from standtrue.work.caution_facts import card_facts
 
 
 @frozen(eq=False)

@@ -27,8 +27,8 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.model.verdict import Verdict
 from standtrue.place.question.claims import equipment_of
 from standtrue.work.ask import UnansweredError
+from standtrue.work.caution_facts import card_facts
 from standtrue.work.place.level import survey_of, surveyed_floor
-from standtrue.work.used import card_facts
 
 NOT_SURVEYED = because("floor-not-surveyed")
 SPOT: Outline = ((-0.2, -0.2), (0.2, -0.2), (0.2, 0.2), (-0.2, 0.2))

@@ -16,8 +16,8 @@ from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep, default_rules, find_needs, order_of_work
 from standtrue.place.question.answer import Answer
+from standtrue.work.caution_facts import card_facts
 from standtrue.work.place.places import Places, find_places
-from standtrue.work.used import card_facts
 
 
 @frozen(eq=False)

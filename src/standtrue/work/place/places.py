@@ -24,8 +24,8 @@ from standtrue.place.many.shared import Shared, shared_places
 from standtrue.place.question.answer import Answer, Slice
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
+from standtrue.work.caution_facts import answer_facts, shared_facts
 from standtrue.work.place.level import LevelFloors, Settled, Uneven, asks_level, survey_of
-from standtrue.work.used import answer_facts, shared_facts
 
 NONE_SHARED = Shared((), False, ())
 SHARED_LEFT_OUT = because("shared-left-out")

@@ -29,7 +29,7 @@ class Draft:
     """An operation before it has places, called and told as it will be.
 
     `card` is what must fit somewhere: a card, or a work's own zones as one. `wherever`: it needs no place. `on_road_s`:
-    it can be done on the road, in this time. `lacks` says what rules it out. `named` and `after` are positions of
+    it can be done on the road, in this time. `ruled_out_by` says what rules it out. `named` and `after` are positions of
     others: those that it names, and all that come first. `teams`: any of them can do it, the first is the one to ask.
     """
 
@@ -46,7 +46,7 @@ class Draft:
     wait_s: Range = (0.0, 0.0)
     blocks: Blocks | None = None
     because: tuple[Reason, ...] = ()
-    lacks: tuple[Reason, ...] = ()
+    ruled_out_by: tuple[Reason, ...] = ()
     notes: tuple[Reason, ...] = ()
     sent_out: SentOut | None = None
 
@@ -70,8 +70,19 @@ def _of_task(needs: Needs, site: Site, task: Task) -> Draft:
         return _of_work(site, task, work)
     name = task.name
     if task.kind == "scan":
-        teams, lacks = _crew(site, 1, ("scan tool",) if _has(site, "scan tool") else ())
-        return Draft(name, task.what, "scan", Term(name), None, SCAN_S, None, teams, lacks=lacks, notes=(SCAN_NOTE,))
+        teams, ruled_out_by = _crew(site, 1, ("scan tool",) if _has(site, "scan tool") else ())
+        return Draft(
+            name,
+            task.what,
+            "scan",
+            Term(name),
+            None,
+            SCAN_S,
+            None,
+            teams,
+            ruled_out_by=ruled_out_by,
+            notes=(SCAN_NOTE,),
+        )
     note = reason("work-not-listed", what=task.what)
     return Draft(name, task.what, "work", Term(name), None, (0.0, 0.0), notes=(note,))
 
@@ -90,7 +101,7 @@ def _of_work(site: Site, task: Task, work: Work) -> Draft:
         equipment=work.equipment,
         zones=work.zones,
     )
-    teams, lacks = _crew(site, 1, work.skills)
+    teams, ruled_out_by = _crew(site, 1, work.skills)
     return Draft(
         work.name,
         task.what,
@@ -100,7 +111,7 @@ def _of_work(site: Site, task: Task, work: Work) -> Draft:
         teams=teams,
         wait_s=work.wait_s,
         blocks=work.blocks,
-        lacks=lacks,
+        ruled_out_by=ruled_out_by,
         sent_out=_sent_out(site, work.name),
     )
 
@@ -108,10 +119,10 @@ def _of_work(site: Site, task: Task, work: Work) -> Draft:
 def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
     card = next((c for c in needs.cards if c.key == task.name), None)
     if card is None:
-        return Draft(need.title, task.what, "calibration", need.ref, lacks=(NO_CARD,), because=need.because)
+        return Draft(need.title, task.what, "calibration", need.ref, ruled_out_by=(NO_CARD,), because=need.because)
     if card.method == "drive" or (card.method == "static then drive" and task.stage == DRIVES):
         return _on_road(site, task, need, card)
-    teams, lacks = _crew(site, card.people, card.skills)
+    teams, ruled_out_by = _crew(site, card.people, card.skills)
     return Draft(
         card.key,
         task.what,
@@ -122,7 +133,7 @@ def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
         _road_time(card)[0] if card.method == "static or drive" else None,
         teams,
         because=need.because,
-        lacks=lacks,
+        ruled_out_by=ruled_out_by,
         sent_out=_sent_out(site, card.key, card.name),
     )
 
@@ -130,7 +141,7 @@ def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
 def _on_road(site: Site, task: Task, need: Need, card: Procedure) -> Draft:
     """A card's drive, or that part of it that is one."""
     count = max(card.people, card.drive.people if card.drive is not None else 1)
-    teams, lacks = _crew(site, count, card.skills)
+    teams, ruled_out_by = _crew(site, count, card.skills)
     seconds, notes = _road_time(card)
     own = Ref("card", card.key)
     return Draft(
@@ -141,7 +152,7 @@ def _on_road(site: Site, task: Task, need: Need, card: Procedure) -> Draft:
         on_road_s=seconds,
         teams=teams,
         because=need.because,
-        lacks=lacks,
+        ruled_out_by=ruled_out_by,
         notes=notes,
         sent_out=_sent_out(site, card.key, card.name),
     )
@@ -176,17 +187,17 @@ def _has(site: Site, skill: str) -> bool:
 
 
 def _crew(site: Site, count: int, skills: Sequence[str]) -> tuple[tuple[tuple[str, ...], ...], tuple[Reason, ...]]:
-    """Who can do it: every team that has all the skills and is as many as are asked for; or what the shop lacks.
+    """Who can do it: every team that has all the skills and is as many as are asked for; or what the shop ruled_out_by.
 
     No team could spare one of its people. A site that lists nobody is taken to have whom it takes.
     """
     if not site.people:
         return (), ()
-    lacks = [reason("nobody-has-skill", skill=skill) for skill in skills if not _has(site, skill)]
+    ruled_out_by = [reason("nobody-has-skill", skill=skill) for skill in skills if not _has(site, skill)]
     if count > len(site.people):
-        lacks.append(reason("too-few-people", needed=count, listed=len(site.people)))
-    if lacks:
-        return (), tuple(lacks)
+        ruled_out_by.append(reason("too-few-people", needed=count, listed=len(site.people)))
+    if ruled_out_by:
+        return (), tuple(ruled_out_by)
     chosen = list(_covering(site.people, set(skills)))
     chosen += [p.name for p in site.people if p.name not in chosen][: max(0, count - len(chosen))]
     teams = [frozenset(chosen)]

@@ -29,7 +29,7 @@ class Undone:
     """
 
     draft: Draft
-    lacks: tuple[Reason, ...] = ()
+    ruled_out_by: tuple[Reason, ...] = ()
     answers: tuple[tuple[Answer, Remedies], ...] = ()
     waits_for: tuple[Title, ...] = ()
 

@@ -17,6 +17,7 @@ from standtrue.model.reason import Duration, Reason, Ref, Term, because
 from standtrue.model.shop import Shop
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
+from standtrue.work.caution_facts import answer_facts, card_facts
 from standtrue.work.needs.jobs import Needs, find_job_needs
 from standtrue.work.plan.alternatives import Others, gathered
 from standtrue.work.plan.answer import AS_PLANNED, Alternative, PlanAnswer
@@ -27,7 +28,6 @@ from standtrue.work.plan.operations import draft_operations
 from standtrue.work.plan.ordered import Ordered
 from standtrue.work.plan.question import JobQuestion
 from standtrue.work.plan.stances import TRAVEL_S
-from standtrue.work.used import answer_facts, card_facts
 
 
 def find_plan(shop: Shop, job: Job, *, alternatives: bool = True, asking: Asking = Asking()) -> PlanAnswer:

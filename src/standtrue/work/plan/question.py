@@ -80,7 +80,7 @@ class JobQuestion:
     def _choices(self, draft: Draft, candidates: Candidates, any_doors: bool, send_out: bool) -> tuple[Choice, ...]:
         """Every way to do an operation; none where it cannot be done."""
         ways: list[Choice] = []
-        if not draft.lacks:
+        if not draft.ruled_out_by:
             if draft.wherever_s is not None:
                 ways.append(Choice(draft.wherever_s))
             if draft.on_road_s is not None and self.needs.job.drivable != "no":
@@ -93,7 +93,7 @@ class JobQuestion:
 
     def _undone(self, ways: Mapping[Draft, tuple[Choice, ...]]) -> list[Undone]:
         """What cannot be done at all, and what would have to come after it."""
-        undone = [Undone(d, d.lacks or self._no_drive(d)) for d in self.drafts if not ways[d]]
+        undone = [Undone(d, d.ruled_out_by or self._no_drive(d)) for d in self.drafts if not ways[d]]
         return [*undone, *self._followers(undone)]
 
     def _no_drive(self, draft: Draft) -> tuple[Reason, ...]:
@@ -161,7 +161,7 @@ class JobQuestion:
     def _reasoned(self, undone: Undone) -> Undone:
         """With what stops it at each support class, where nothing else was said."""
         card = undone.draft.card
-        if card is None or undone.lacks or undone.waits_for:
+        if card is None or undone.ruled_out_by or undone.waits_for:
             return undone
         grounds = Grounds(self.site)
         told = []

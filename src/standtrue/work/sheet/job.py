@@ -23,13 +23,13 @@ from standtrue.place.question.claims import missing_anchors
 from standtrue.work.aim.aiming import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.setups import NO_TOES
 from standtrue.work.ask import UnansweredError
+from standtrue.work.caution_facts import answer_facts, card_facts
 from standtrue.work.needs.jobs import Needs, find_job_needs
 from standtrue.work.place.level import LevelFloors, asks_level, survey_of
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.sheet.content import CardPart, Elsewhere, PlannedReading, SheetContent, StancePart, together
 from standtrue.work.sheet.planned import steps_without_place
 from standtrue.work.sheet.standing import Placed, by_plan, by_search, setup_names, setups_of
-from standtrue.work.used import answer_facts, card_facts
 
 UNPLANNED = because("no-order-yet")
 """There is no order of work, because its search was stopped."""

@@ -25,11 +25,11 @@ from standtrue.place.question.claims import missing_anchors
 from standtrue.study.coverage import Coverage, Options, coverage_of_orders
 from standtrue.study.sizes import Frontier, Size, SizeRange
 from standtrue.work.ask import UnansweredError, pick
+from standtrue.work.caution_facts import card_facts
 from standtrue.work.place.places import cards_for
 from standtrue.work.study.answer import UNDECIDED_WITHIN_M
 from standtrue.work.study.sized_rooms import Rooms, Standing, own_size, rooms_frontiers
 from standtrue.work.study.year import some_cars, year_of
-from standtrue.work.used import card_facts
 
 SHARES = (0.5, 0.8, 0.95, 0.99)
 """The shares of the work whose contours are drawn; least bays are told for all but the first."""

@@ -12,11 +12,11 @@ from standtrue.model.reason import Reason
 from standtrue.model.shop import Shop
 from standtrue.model.study import Study
 from standtrue.study.tally import Table, tally, won_back
+from standtrue.work.caution_facts import card_facts
 from standtrue.work.study.answer import Change, RoomAnswer, StopHelp, StudyAnswer, study_stopped, undecided_notes
 from standtrue.work.study.asker import Asker
 from standtrue.work.study.rooms import Room, rooms_of
 from standtrue.work.study.year import year_of
-from standtrue.work.used import card_facts
 
 
 def find_study(shop: Shop, study: Study, *, places: bool = True, asking: Asking | None = None) -> StudyAnswer:

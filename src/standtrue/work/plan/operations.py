@@ -29,8 +29,8 @@ class Draft:
     """An operation before it has places, called and told as it will be.
 
     `card` is what must fit somewhere: a card, or a work's own zones as one. `wherever`: it needs no place. `on_road_s`:
-    it can be done on the road, in this time. `ruled_out_by` says what rules it out. `named` and `after` are positions of
-    others: those that it names, and all that come first. `teams`: any of them can do it, the first is the one to ask.
+    it can be done on the road, in this time. `ruled_out_by`: why it cannot be done. `named` and `after` are positions
+    of others: those that it names, and all that come first. `teams`: any of them can do it, the first is the one to ask.
     """
 
     name: str

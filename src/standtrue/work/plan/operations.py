@@ -30,7 +30,7 @@ class Draft:
 
     `card` is what must fit somewhere: a card, or a work's own zones as one. `wherever`: it needs no place. `on_road_s`:
     it can be done on the road, in this time. `ruled_out_by`: why it cannot be done. `named` and `after` are positions
-    of others: those that it names, and all that come first. `teams`: any of them can do it, the first is the one to ask.
+    of others: those that it names, and all that come first. `teams`: any of them can do it, the first is asked.
     """
 
     name: str

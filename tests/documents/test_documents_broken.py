@@ -95,7 +95,7 @@ CASES: dict[str, list[Case]] = {
         ("patches[0].why", {"es": 3}, "wrong-type", "patches[0].why"),
         ("patches[0].why", 3, "wrong-type", "patches[0].why"),
         ("reader.units", "furlongs", "unknown-word", "reader.units"),
-        ("reader.language", "fr", "unknown-word", "reader.language"),
+        ("reader.language", "British English", "unknown-word", "reader.language"),
         ("reader.paper", 4, "wrong-type", "reader.paper"),
         ("reader.colour", "black", "unknown-field", "reader.colour"),
         ("lifts[0].type", GONE, "missing-field", "lifts[0].type"),

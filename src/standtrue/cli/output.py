@@ -25,7 +25,6 @@ from rich.text import Text
 from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
-from standtrue.show.answers.faults import of_faults
 from standtrue.show.words.blocks import Block, Lines
 from standtrue.show.words.command_line import time_left
 from standtrue.show.words.faults import faults_blocks
@@ -58,6 +57,8 @@ def print_json(answer: dict[str, Any]) -> None:
 def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLISH) -> None:
     """All faults: as JSON on standard output, or in words on standard error."""
     if as_json:
+        from standtrue.show.answers.faults import of_faults
+
         print_json(of_faults(faults).to_json())
         return
     show(faults_blocks(faults, reader), err())

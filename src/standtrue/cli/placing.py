@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 from attrs import evolve
@@ -13,20 +13,19 @@ from attrs import evolve
 from standtrue.cli import output
 from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, VehicleOpt
 from standtrue.cli.reader import reader
-from standtrue.show.answers.drive import of_reached
-from standtrue.show.answers.place import of_job, of_places
-from standtrue.show.pictures.answers import answer_svg
+from standtrue.model.asking import Asking
+from standtrue.model.site import Bay
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.command_line import picture_written
-from standtrue.show.words.drive import reached_blocks
-from standtrue.show.words.needs import needs_blocks
 from standtrue.show.words.place_tables import place_blocks
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, open_shop, pick, pick_cards, pick_support
-from standtrue.work.drive.arrivals import Reached, reached_from
-from standtrue.work.drive.drives import moving_facts
-from standtrue.work.needs.jobs import answer_job
 from standtrue.work.place.places import Places, cards_for, find_places
+
+if TYPE_CHECKING:
+    from standtrue.work.drive.arrivals import Reached
+
+# Driving, pictures and JSON are loaded where they are asked for: to load them takes as long as many an answer.
 
 
 def add_to(app: typer.Typer) -> None:
@@ -67,22 +66,44 @@ def place(  # long: one parameter for each option
     inside = None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay")
     with output.asking(who, stoppable=True) as asking:
         places = find_places(shop, where, car, cards, supports, bay=inside, headings_rad=headings, asking=asking)
-        ways = reached_from(places.answers, where, car, door, inside, asking) if reach or door else ()
+        ways = _ways(places, door, inside, asking) if reach or door else ()
     if ways:
+        from standtrue.work.drive.drives import moving_facts
+
         places = evolve(places, basis=places.basis.cautioned(moving_facts(car)))
     files = _draw(places, range(len(places.answers)), who, svg, ways)
-    if json:
-        output.print_json(of_places(places, [None if way is None else of_reached(way) for way in ways]).to_json())
-    else:
-        names = [f"{a.name}, {a.carried_by}" for a in places.answers]
-        output.show(place_blocks(places, who))
-        output.show(reached_blocks(tuple(zip(names, ways, strict=False)), who))
-        output.show(basis_blocks(places.basis, who))
+    _tell(places, ways, who, json)
     _end(places, files, who)
+
+
+def _ways(places: Places, door: list[str] | None, inside: Bay | None, asking: Asking) -> tuple[Reached | None, ...]:
+    """How the car gets to each of the places."""
+    from standtrue.work.drive.arrivals import reached_from
+
+    return reached_from(places.answers, places.site, places.vehicle, door, inside, asking)
+
+
+def _tell(places: Places, ways: Sequence[Reached | None], who: Reader, json: bool) -> None:
+    if json:
+        from standtrue.show.answers.drive import of_reached
+        from standtrue.show.answers.place import of_places
+
+        output.print_json(of_places(places, [None if way is None else of_reached(way) for way in ways]).to_json())
+        return
+    output.show(place_blocks(places, who))
+    if ways:
+        from standtrue.show.words.drive import reached_blocks
+
+        names = [f"{a.name}, {a.carried_by}" for a in places.answers]
+        output.show(reached_blocks(tuple(zip(names, ways, strict=False)), who))
+    output.show(basis_blocks(places.basis, who))
 
 
 def job(folder: FolderArg, job: JobOpt = None, svg: SvgOpt = None, json: JsonOpt = False) -> None:
     """The whole answer for a repair order: what must be calibrated and why, and where the car can stand for each."""
+    from standtrue.show.words.needs import needs_blocks
+    from standtrue.work.needs.jobs import answer_job
+
     shop = open_shop(folder)
     who = reader(shop)
     asked = pick("job", job, shop.jobs, "--job")
@@ -92,6 +113,8 @@ def job(folder: FolderArg, job: JobOpt = None, svg: SvgOpt = None, json: JsonOpt
     best = [best for card in answer.needs.cards if (best := answer.best(card)) is not None]
     files = _draw(places, [places.answers.index(one) for one in best], who, svg)
     if json:
+        from standtrue.show.answers.place import of_job
+
         output.print_json(of_job(answer).to_json())
     else:
         output.show(needs_blocks(answer.needs, who))
@@ -111,6 +134,8 @@ def _draw(
     drawable = [number for number in numbers if places.answers[number].shown is not None]
     if svg is None or not drawable:
         return ()
+    from standtrue.show.pictures.answers import answer_svg
+
     files = output.picture_files(svg, [f"{places.answers[n].name} {places.answers[n].carried_by}" for n in drawable])
     pictures = [answer_svg(places, n, who, ways[n] if ways else None) for n in drawable]
     faults = [f for file, picture in zip(files, pictures, strict=True) if (f := output.write_text(file, picture))]

@@ -14,15 +14,11 @@ from standtrue.cli import output
 from standtrue.cli.files import write_file
 from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt
 from standtrue.cli.reader import reader as asked_reader
-from standtrue.show.answers.ahead import ahead_csv, of_ahead
+from standtrue.model.basis import Basis
+from standtrue.model.reader_units import Paper
 from standtrue.show.answers.sizes import of_sizes, sizes_csv
 from standtrue.show.answers.study import of_study, study_table
 from standtrue.show.answers.tables import need_parquet
-from standtrue.show.pictures.sizes import sizes_svg
-from standtrue.show.sheets import PaperSize
-from standtrue.show.sheets.room.make import make_room_sheet
-from standtrue.show.sheets.room.sheet import adviser_pdf
-from standtrue.show.words.ahead import ahead_blocks
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.blocks import Block
 from standtrue.show.words.command_line import (
@@ -36,11 +32,9 @@ from standtrue.show.words.reader import Reader
 from standtrue.show.words.sizes import sizes_blocks
 from standtrue.show.words.study import study_blocks
 from standtrue.work.ask import known_ending, open_shop, pick, pick_support
-from standtrue.work.sheet.room import find_room_sheets
-from standtrue.work.study.ahead import Ahead, find_ahead
 from standtrue.work.study.answer import StudyAnswer
 from standtrue.work.study.sized_rooms import Rule, standing
-from standtrue.work.study.sizes import Sizes, find_sizes, sizes_up_to, work_asked
+from standtrue.work.study.sizes import find_sizes, sizes_up_to, work_asked
 from standtrue.work.study.studies import find_study
 
 PARQUET = ".parquet"
@@ -49,7 +43,7 @@ StudyOpt = Annotated[str | None, typer.Option("--study")]
 PlacesOpt = Annotated[bool, typer.Option("--places/--no-places")]
 TableOpt = Annotated[Path | None, typer.Option("--table")]
 SheetOpt = Annotated[Path | None, typer.Option("--sheet")]
-PaperOpt = Annotated[PaperSize | None, typer.Option("--paper")]
+PaperOpt = Annotated[Paper | None, typer.Option("--paper")]
 DateOpt = Annotated[str | None, typer.Option("--date")]
 MixOpt = Annotated[str | None, typer.Option("--mix")]
 LiftOpt = Annotated[str | None, typer.Option("--lift")]
@@ -97,14 +91,19 @@ def study(
     if json:
         output.print_json(told.to_json())
         return
-    _tell(study_blocks(answer, reader), answer, reader)
+    _tell(study_blocks(answer, reader), answer.basis, reader)
 
 
-def _write_sheets(answer: StudyAnswer, file: Path, paper: PaperSize | None, date: str, reader: Reader) -> None:
+def _write_sheets(answer: StudyAnswer, file: Path, paper: Paper | None, date: str, reader: Reader) -> None:
     """Print a sheet for each room; stopped early, those made by then: what the study found is told all the same.
 
     The paper is the one asked for, else the one that the room's site names, else letter.
     """
+    # Loaded where it is asked for: sheets take longer to load than many an answer.
+    from standtrue.show.sheets.room.make import make_room_sheet
+    from standtrue.show.sheets.room.sheet import adviser_pdf
+    from standtrue.work.sheet.room import find_room_sheets
+
     with output.asking(reader, stoppable=True) as asking:
         found = find_room_sheets(answer, asking)
     if len(found) < len(answer.rooms):
@@ -116,9 +115,8 @@ def _write_sheets(answer: StudyAnswer, file: Path, paper: PaperSize | None, date
             write_file(out, adviser_pdf(page, paper or on or "letter"), sheet_written(out, reader))
 
 
-def _tell(blocks: Iterable[Block], answer: StudyAnswer | Sizes | Ahead, reader: Reader) -> None:
+def _tell(blocks: Iterable[Block], basis: Basis, reader: Reader) -> None:
     """An answer on the terminal, with what it rests on."""
-    basis = answer.basis
     output.show(blocks)
     output.show(basis_blocks(basis, reader))
 
@@ -152,11 +150,13 @@ def sizes(
     if rows is not None:
         write_file(rows, sizes_csv(told).encode(), table_written(rows, reader))
     if svg is not None:
+        from standtrue.show.pictures.sizes import sizes_svg
+
         write_file(svg, sizes_svg(answer, reader).encode(), picture_written(svg, reader))
     if json:
         output.print_json(told.to_json())
         return
-    _tell(sizes_blocks(answer, reader), answer, reader)
+    _tell(sizes_blocks(answer, reader), answer.basis, reader)
 
 
 def ahead(
@@ -170,6 +170,10 @@ def ahead(
     json: JsonOpt = False,
 ) -> None:
     """How far from each car a target can stand: ahead, behind and to each side, on the floor and on the lifts."""
+    from standtrue.show.answers.ahead import ahead_csv, of_ahead
+    from standtrue.show.words.ahead import ahead_blocks
+    from standtrue.work.study.ahead import find_ahead
+
     known_ending(rows, (".csv",), "--table")
     shop = open_shop(folder)
     reader = asked_reader(shop)
@@ -187,7 +191,7 @@ def ahead(
     if json:
         output.print_json(told.to_json())
         return
-    _tell(ahead_blocks(answer, reader), answer, reader)
+    _tell(ahead_blocks(answer, reader), answer.basis, reader)
 
 
 @wraps(ahead)

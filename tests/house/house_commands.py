@@ -33,23 +33,48 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "loads": ("loads", "SHOP", "--vehicle", "Tavlin Corrow", "--lift", "post lift"),
     "reflector": ("reflector", "--frequency", "77", "--leg", "80 mm"),
     "study": ("study", "SHOP", "--sheet", "OUT/study.pdf", "--no-places"),
+    "sizes": ("sizes", "SHOP", "--study", "a year at Tanbark Row", "--svg", "OUT/sizes.svg"),
+    "mix": (
+        "mix",
+        "TABLE",
+        "SHOP",
+        "--unit",
+        "in",
+        "--name",
+        "counted cars",
+        "--column",
+        "name=car",
+        "--column",
+        "count=jobs",
+    ),
+    "new": ("new", "OUT/new"),
     "ahead": ("ahead", "SHOP", "--vehicle", "Tavlin Corrow"),
     "faults": ("place", "SHOP", "--vehicle", "nobody", "--site", "nowhere"),
 }
+
+TABLE = """\
+car,jobs,length,width,wheelbase,height
+Tavlin Plover,30,180,71,105,58
+Tavlin Heron,0,185,72,108,60
+Tavlin Stork,4,18,72,108,60
+"""
+"""A table of cars, one of which cannot be meant."""
 
 
 def answer_all(folder: Path, units: str, language: str) -> dict[str, str]:
     """What every command prints and draws, by its name here."""
     shop = folder / "shop"
     write_demo(shop)
+    table = folder / "table.csv"
+    table.write_text(TABLE, encoding="utf-8")
     told = {}
     for name, words in COMMANDS.items():
         out = folder / name.replace(" ", "-")
         out.mkdir()
-        argv = [w.replace("SHOP", str(shop)).replace("OUT", str(out)) for w in words]
+        argv = [w.replace("SHOP", str(shop)).replace("OUT", str(out)).replace("TABLE", str(table)) for w in words]
         told[name] = _run([*argv, *([] if "--help" in argv else ["--units", units, "--language", language])], language)
         told[name] = told[name].replace(str(folder), "")
-        for file in sorted(out.iterdir()):
+        for file in sorted(f for f in out.iterdir() if f.is_file()):
             told[name] += _text(file)
     return told
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from house_commands import COMMANDS, answer_all
+from house_commands import COMMANDS, TABLE, answer_all
 from standtrue.show.words.catalog import catalog_of
 from standtrue.show.words.extract import messages
 
@@ -61,7 +61,10 @@ def own_words(language: str) -> frozenset[str]:
 
 @cache
 def names() -> frozenset[str]:
-    """Words of names that the demonstration's documents give, in one language only."""
+    """Words that are not the program's: of names in the demonstration's documents, of a table, and as typed."""
     folder = Path(__file__).parents[2] / "src" / "standtrue" / "demo" / "shop"
-    told = [found for file in folder.glob("*.toml") for found in re.findall(r'"([^"\n]*)"', file.read_text("utf-8"))]
+    typed = [word for words in COMMANDS.values() for word in words if "=" in word]
+    told = [TABLE, *typed] + [
+        found for file in folder.glob("*.toml") for found in re.findall(r'"([^"\n]*)"', file.read_text("utf-8"))
+    ]
     return frozenset(word.casefold() for text in told for word in WORD.findall(text))

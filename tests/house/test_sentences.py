@@ -175,3 +175,16 @@ def _units(module: Module) -> Iterator[tuple[int, str]]:
             text = other.value if isinstance(other, ast.Constant) else ""
             if isinstance(one, ast.FormattedValue) and isinstance(text, str) and UNIT_AFTER_BLANK.match(text):
                 yield node.lineno, ast.unparse(node)[:110]
+
+
+METRIC = re.compile(r"(\d|\})\s?(mm|cm|m|kg|km|km/h|m/s|meters?|millimeters?)\b")
+BY_THEMSELVES = {
+    "{rise} mm a meter",  # said only to whom reads metric
+    'The trihedral\'s edge along the right angle: "80 mm", "3 1/4 in".',  # what may be typed, in both
+    "The widest room looked at, as `9 m` or `30 ft`.",
+}
+
+
+def test_no_sentence_holds_a_metric_figure_of_its_own() -> None:
+    found = {form for message in messages() for form in message.forms if METRIC.search(form)}
+    assert found == BY_THEMSELVES

@@ -20,9 +20,6 @@ from standtrue.show.answers.loads import of_loads
 from standtrue.show.answers.measured import of_measured
 from standtrue.show.answers.reflector import of_reflector
 from standtrue.show.answers.targets import of_targets
-from standtrue.show.pictures.aim import floor_picture, measured_picture, targets_picture
-from standtrue.show.pictures.drawn import svg_of
-from standtrue.show.pictures.heights import floor_svg
 from standtrue.show.words.alignment import alignment_blocks, loads_blocks, reflector_blocks
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.blocks import Block
@@ -31,8 +28,8 @@ from standtrue.show.words.floor import floor_blocks
 from standtrue.show.words.measured import measured_blocks
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.targets import targets_blocks
-from standtrue.work.aim.aiming import judge_alignment, judge_measured, lay_targets_out
-from standtrue.work.aim.floors import judge_floor, stance_written
+from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer, judge_alignment, judge_measured, lay_targets_out
+from standtrue.work.aim.floors import FloorAnswer, judge_floor, stance_written
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.aim.reflectors import asked_reflector
 from standtrue.work.ask import UnansweredError, open_shop, pick, pick_cards
@@ -59,7 +56,7 @@ def targets(
         output.print_json(of_targets(answer).to_json())
     else:
         _show(targets_blocks(answer, who), answer.basis, who)
-    _draw(svg, who, lambda: svg_of(targets_picture(answer, who), who))
+    _draw(svg, who, lambda: _targets_svg(answer, who))
 
 
 def measured(
@@ -75,7 +72,7 @@ def measured(
         output.print_json(of_measured(answer).to_json())
     else:
         _show(measured_blocks(answer, who), answer.basis, who)
-    _draw(svg, who, lambda: svg_of(measured_picture(answer, who), who))
+    _draw(svg, who, lambda: _measured_svg(answer, who))
 
 
 def floor(
@@ -99,7 +96,7 @@ def floor(
         output.print_json(of_floor(answer).to_json())
     else:
         _show(floor_blocks(answer, who), answer.basis, who)
-    _draw(svg, who, lambda: floor_svg(floor_picture(answer, who), who))
+    _draw(svg, who, lambda: _floor_svg(answer, who))
 
 
 def alignment(folder: FolderArg, setup: SetupOpt = None, json: JsonOpt = False) -> None:
@@ -148,6 +145,30 @@ def reflector(
 def _setup(folder: Path, name: str | None) -> tuple[Shop, Setup]:
     shop = open_shop(folder)
     return shop, pick("set-up", name, shop.setups, "--setup")
+
+
+# Pictures are loaded where one is asked for.
+
+
+def _targets_svg(answer: TargetsAnswer, who: Reader) -> str:
+    from standtrue.show.pictures.aim import targets_picture
+    from standtrue.show.pictures.drawn import svg_of
+
+    return svg_of(targets_picture(answer, who), who)
+
+
+def _measured_svg(answer: MeasuredAnswer, who: Reader) -> str:
+    from standtrue.show.pictures.aim import measured_picture
+    from standtrue.show.pictures.drawn import svg_of
+
+    return svg_of(measured_picture(answer, who), who)
+
+
+def _floor_svg(answer: FloorAnswer, who: Reader) -> str:
+    from standtrue.show.pictures.aim import floor_picture
+    from standtrue.show.pictures.heights import floor_svg
+
+    return floor_svg(floor_picture(answer, who), who)
 
 
 def _draw(file: Path | None, who: Reader, draw: Callable[[], str]) -> None:

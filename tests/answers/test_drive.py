@@ -16,7 +16,7 @@ from standtrue.drive.question.answer import Answer, Leg, Nearest, Obstruction
 from standtrue.drive.question.refused import refusal
 from standtrue.model.basics import Place
 from standtrue.model.reason import Angle, Length, Reason, Ref, because
-from standtrue.show.answers.drive import DriveAnswer, ReachedTold, WayTold, of_way
+from standtrue.show.answers.drive import DriveAnswer, ReachedShape, WayShape, of_way
 from standtrue.show.answers.parts import Coded, Shape
 from standtrue.show.words.blocks import Lines
 from standtrue.show.words.drive import leg_words, move_blocks
@@ -98,7 +98,7 @@ def built(shape: type[Shape]) -> None:
         built(one)
 
 
-@pytest.mark.parametrize("shape", [WayTold, DriveAnswer, ReachedTold])
+@pytest.mark.parametrize("shape", [WayShape, DriveAnswer, ReachedShape])
 def test_every_answer_reads_back(shape: type[Shape]) -> None:
     built(Shape)
     st.register_type_strategy(Coded, codes)
@@ -115,7 +115,7 @@ def test_every_answer_reads_back(shape: type[Shape]) -> None:
 @pytest.mark.parametrize("move", moves())
 def test_a_move_reads_back(move: Answer) -> None:
     told = of_way(move)
-    assert WayTold.from_json(told.to_json()) == told
+    assert WayShape.from_json(told.to_json()) == told
     assert told.found == (told.search == "solved")
 
 

@@ -13,7 +13,7 @@ import standtrue
 from standtrue.documents import FAULT_CODES, load_text
 from standtrue.documents.estimate import ESTIMATES
 from standtrue.model.basics import Fault
-from standtrue.show.answers.faults import Faults, FaultTold, of_faults
+from standtrue.show.answers.faults import Faults, FaultShape, of_faults
 from standtrue.show.answers.parts import Coded
 from standtrue.show.words.extract import lacking
 from standtrue.show.words.faults import ASKED, MEANINGS, faults_blocks
@@ -29,7 +29,7 @@ coded = st.none() | st.builds(
 )
 words = st.text(max_size=5)
 told = st.builds(
-    FaultTold,
+    FaultShape,
     code=words,
     what=words,
     file=words,

@@ -22,9 +22,9 @@ from standtrue.model.shop import Shop, Written
 from standtrue.model.site import Datum, Site
 from standtrue.model.vehicle import Sensor, Vehicle
 from standtrue.needs.order import CLOSED, STAGES
-from standtrue.show.answers.needs import NeedsAnswer, NeedTold, NotFittedTold, StepTold, of_needs
-from standtrue.show.answers.parts import Coded, Shape, Told
-from standtrue.show.answers.place import JobTold, PlaceAnswer, PlaceTold, SharedTold, of_job, of_places
+from standtrue.show.answers.needs import NeedsAnswer, NeedShape, NotFittedShape, StepShape, of_needs
+from standtrue.show.answers.parts import AnswerShape, Coded, Shape
+from standtrue.show.answers.place import JobShape, PlaceAnswer, PlaceShape, SharedShape, of_job, of_places
 from standtrue.show.answers.read import ReadAnswer
 from standtrue.show.words import terms
 from standtrue.show.words.catalog import catalog_of
@@ -38,7 +38,7 @@ from standtrue.work.place.places import Places
 numbers = st.floats(allow_nan=False, allow_infinity=False)
 codes = st.builds(Coded, code=st.text(max_size=5), values=st.dictionaries(st.text(max_size=5), numbers, max_size=2))
 SHAPES: tuple[type[Shape], ...] = (
-    NeedTold, StepTold, NotFittedTold, NeedsAnswer, PlaceTold, SharedTold, PlaceAnswer, JobTold, ReadAnswer,
+    NeedShape, StepShape, NotFittedShape, NeedsAnswer, PlaceShape, SharedShape, PlaceAnswer, JobShape, ReadAnswer,
 )  # fmt: skip
 METRIC = re.compile(r"\d ?(mm|m|kg)\b")
 
@@ -52,9 +52,10 @@ def every_shape(shape: type[Shape] = Shape) -> Iterator[type[Shape]]:
 def small(shape: type[Shape]) -> st.SearchStrategy[Shape]:
     """Answers of a shape; those that hold many others hold one of a kind at most."""
     parts: dict[str, type[Shape]] = {
-        "needs": NeedTold, "order": StepTold, "not_fitted": NotFittedTold, "answers": PlaceTold, "shared": SharedTold,
+        "needs": NeedShape, "order": StepShape, "not_fitted": NotFittedShape,
+        "answers": PlaceShape, "shared": SharedShape,
     }  # fmt: skip
-    held = [n for n in shape.model_fields if n in parts and issubclass(shape, Told)]
+    held = [n for n in shape.model_fields if n in parts and issubclass(shape, AnswerShape)]
     few = {n: st.lists(st.from_type(parts[n]), max_size=1) for n in held}
     return st.builds(shape, **few) if few else st.from_type(shape)
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from standtrue.documents import read_folder
 from standtrue.show.answers.parts import Coded, Shape
-from standtrue.show.answers.plan import PlanTold, of_plan
+from standtrue.show.answers.plan import PlanShape, of_plan
 from standtrue.show.pictures.plan import plan_chart, plan_html, plan_strip
 from standtrue.show.words.blocks import Lines
 from standtrue.show.words.plan import alternatives_by_name
@@ -54,16 +54,16 @@ def test_every_answer_reads_back() -> None:
     st.register_type_strategy(float, numbers)
 
     @settings(derandomize=True, deadline=None, max_examples=25)
-    @given(st.from_type(PlanTold))
-    def law(told: PlanTold) -> None:
-        assert PlanTold.from_json(json.loads(json.dumps(told.to_json()))) == told
+    @given(st.from_type(PlanShape))
+    def law(told: PlanShape) -> None:
+        assert PlanShape.from_json(json.loads(json.dumps(told.to_json()))) == told
 
     law()
 
 
 def test_an_answer_of_a_shop_reads_back_with_its_reasons() -> None:
     told = of_plan(answer())
-    assert PlanTold.from_json(told.to_json()) == told
+    assert PlanShape.from_json(told.to_json()) == told
     assert [a.what_coded.code for a in told.alternatives][:1] == ["only-in-bay"]
     assert told.undone
     assert all(len(step.because_coded) <= len(step.because) for step in told.steps)

@@ -15,11 +15,11 @@ from hypothesis import strategies as st
 from standtrue.demo import write_demo
 from standtrue.documents import read_folder
 from standtrue.model.shop import Shop
-from standtrue.show.answers.ahead import AheadTold, of_ahead
-from standtrue.show.answers.mix import MixTold, of_mix
+from standtrue.show.answers.ahead import AheadShape, of_ahead
+from standtrue.show.answers.mix import MixShape, of_mix
 from standtrue.show.answers.parts import Coded, Shape
-from standtrue.show.answers.sizes import SizesTold, of_sizes
-from standtrue.show.answers.study import StudyTold, of_study, study_rows
+from standtrue.show.answers.sizes import SizesShape, of_sizes
+from standtrue.show.answers.study import StudyShape, of_study, study_rows
 from standtrue.show.pictures.sizes import sizes_svg
 from standtrue.show.words.ahead import ahead_blocks
 from standtrue.show.words.blocks import Block, Lines
@@ -50,7 +50,7 @@ def built(shape: type[Shape]) -> None:
         built(one)
 
 
-@pytest.mark.parametrize("shape", [StudyTold, SizesTold, AheadTold, MixTold])
+@pytest.mark.parametrize("shape", [StudyShape, SizesShape, AheadShape, MixShape])
 def test_every_answer_reads_back(shape: type[Shape]) -> None:
     built(Shape)
 

@@ -16,7 +16,7 @@ from standtrue.model.verdict import Verdict
 from standtrue.show.answers.parts import (
     Coded,
     Shape,
-    StanceTold,
+    StanceShape,
     coded_or_none,
     rounded,
     rounded_or_none,
@@ -25,10 +25,10 @@ from standtrue.show.answers.parts import (
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.aim.floors import SensorTilt, StandingFloor
 
-PointTold = tuple[float, float]
+PointShape = tuple[float, float]
 
 
-class TargetTold(Shape):
+class TargetShape(Shape):
     target: str
     x_m: float
     y_m: float
@@ -37,7 +37,7 @@ class TargetTold(Shape):
     line: Literal["thrust line", "centerline"]
 
 
-class ReadingTold(Shape):
+class ReadingShape(Shape):
     what: Literal["distance", "offset", "height", "angle", "lean"]
     from_: list[str] = Field(validation_alias="from", serialization_alias="from")
     to: list[str]
@@ -65,7 +65,7 @@ class StandRise(Shape):
     above_wheels_m: float
 
 
-class SensorTold(Shape):
+class SensorShape(Shape):
     """Where the card's sensor looks because the car is tilted, from where it would on level floor."""
 
     sensor: str
@@ -74,12 +74,12 @@ class SensorTold(Shape):
     at_100_m_m: float = Field(description="How much lower it looks at 100 m.")
 
 
-class StandingTold(Shape):
-    stance: StanceTold
+class StandingShape(Shape):
+    stance: StanceShape
     wheels: list[WheelHeight]
     shims: list[WheelShim]
     stands: list[StandRise]
-    sensor: SensorTold | None
+    sensor: SensorShape | None
     pitch_deg: float | None = Field(description="Positive nose down.")
     roll_deg: float | None = Field(description="Positive left side up.")
     warp_m: float | None
@@ -93,10 +93,10 @@ class StandingTold(Shape):
     unknown: list[str]
 
 
-def of_target(place: TargetPlace) -> TargetTold:
+def of_target(place: TargetPlace) -> TargetShape:
     """Where a target stands."""
     x, y, z = place.center
-    return TargetTold(
+    return TargetShape(
         target=place.name,
         x_m=rounded(x),
         y_m=rounded(y),
@@ -106,10 +106,10 @@ def of_target(place: TargetPlace) -> TargetTold:
     )
 
 
-def of_reading(reading: Reading, scene: Scene) -> ReadingTold:
+def of_reading(reading: Reading, scene: Scene) -> ReadingShape:
     """A reading to take, or that was taken."""
     title = title_of(reading, scene)
-    return ReadingTold(
+    return ReadingShape(
         what=reading.what,
         from_=list(reading.start),
         to=list(reading.end),
@@ -121,10 +121,10 @@ def of_reading(reading: Reading, scene: Scene) -> ReadingTold:
     )
 
 
-def of_standing(told: StandingFloor) -> StandingTold:
+def of_standing(told: StandingFloor) -> StandingShape:
     """The floor under one car."""
     level, tilt = told.level, told.tilt
-    return StandingTold(
+    return StandingShape(
         stance=stance_told(told.place),
         wheels=[WheelHeight(wheel=wheel, height_m=rounded(height)) for wheel, height in told.wheels_m],
         shims=[WheelShim(wheel=wheel, shim_m=rounded(height)) for wheel, height in told.shims_m],
@@ -144,8 +144,8 @@ def of_standing(told: StandingFloor) -> StandingTold:
     )
 
 
-def _sensor(tilt: SensorTilt) -> SensorTold:
-    return SensorTold(
+def _sensor(tilt: SensorTilt) -> SensorShape:
+    return SensorShape(
         sensor=tilt.sensor,
         pitch_deg=degrees(tilt.pitch_rad),
         roll_deg=degrees(tilt.roll_rad),

@@ -9,18 +9,18 @@ from pydantic import Field
 from standtrue.aim.alignment import LimitCheck
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.aim_parts import degrees
-from standtrue.show.answers.parts import Coded, Shape, Told, coded, envelope
+from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded, envelope
 from standtrue.show.words.reader import ENGLISH
-from standtrue.work.aim.aiming import AlignmentTold
+from standtrue.work.aim.aiming import AlignmentJudged
 
 
-class AngleTold(Shape):
+class AngleShape(Shape):
     name: str
     value_deg: float
     u_deg: float
 
 
-class LimitTold(Shape):
+class LimitShape(Shape):
     limit: str
     reading: str
     low_deg: float
@@ -29,17 +29,17 @@ class LimitTold(Shape):
     probability: float | None
 
 
-class AlignmentAnswer(Told):
+class AlignmentAnswer(AnswerShape):
     vehicle: str
     may_calibrate: bool
     holds: list[str]
     thrust_heading_deg: float | None
-    values: list[AngleTold]
-    checks: list[LimitTold]
+    values: list[AngleShape]
+    checks: list[LimitShape]
     holds_coded: list[Coded] = Field([])
 
 
-def of_alignment(told: AlignmentTold) -> AlignmentAnswer:
+def of_alignment(told: AlignmentJudged) -> AlignmentAnswer:
     """A car's alignment, judged."""
     answer = told.answer
     return AlignmentAnswer(
@@ -49,7 +49,7 @@ def of_alignment(told: AlignmentTold) -> AlignmentAnswer:
         holds=ENGLISH.reasons(answer.holds),
         thrust_heading_deg=None if answer.thrust_heading is None else degrees(answer.thrust_heading.value_rad),
         values=[
-            AngleTold(name=name, value_deg=degrees(angle.value_rad), u_deg=degrees(angle.u_rad))
+            AngleShape(name=name, value_deg=degrees(angle.value_rad), u_deg=degrees(angle.u_rad))
             for name, angle in answer.values
         ],
         checks=[_limit(check) for check in answer.checks],
@@ -57,8 +57,8 @@ def of_alignment(told: AlignmentTold) -> AlignmentAnswer:
     )
 
 
-def _limit(check: LimitCheck) -> LimitTold:
-    return LimitTold(
+def _limit(check: LimitCheck) -> LimitShape:
+    return LimitShape(
         limit=check.name,
         reading=check.reading,
         low_deg=degrees(check.limits_rad[0]),

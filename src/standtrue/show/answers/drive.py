@@ -10,7 +10,17 @@ from pydantic import Field
 from standtrue.drive.path.found import Outcome
 from standtrue.drive.question.answer import Answer, Leg, Nearest, Obstruction
 from standtrue.model.basics import Place
-from standtrue.show.answers.parts import Coded, Shape, StanceTold, Told, coded, envelope, ring, rounded, stance_told
+from standtrue.show.answers.parts import (
+    AnswerShape,
+    Coded,
+    Shape,
+    StanceShape,
+    coded,
+    envelope,
+    ring,
+    rounded,
+    stance_told,
+)
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.drive.arrivals import Reached
 from standtrue.work.drive.drives import Driven
@@ -30,7 +40,7 @@ def _absent(value: object) -> bool:
     return value is None
 
 
-class LegTold(Shape):
+class LegShape(Shape):
     """A stretch of one gear and one curvature; the rear axle's center moves along it (on skates: the car's middle)."""
 
     gear: Literal["forward", "reverse", "slide", "turn"]
@@ -46,7 +56,7 @@ class LegTold(Shape):
     )
 
 
-class NearestTold(Shape):
+class NearestShape(Shape):
     """What comes nearest to what on the way."""
 
     part: str
@@ -55,7 +65,7 @@ class NearestTold(Shape):
     between: list[tuple[float, float]] = Field(description="From the car to the thing, metres in the site frame.")
 
 
-class ObstructionTold(Shape):
+class ObstructionShape(Shape):
     """What is in the way."""
 
     thing: str
@@ -64,7 +74,7 @@ class ObstructionTold(Shape):
     why_coded: Coded | None = None
 
 
-class WayTold(Shape):
+class WayShape(Shape):
     """How a car gets from one stance to another, or what is in the way."""
 
     mode: Literal["drive", "push", "skates"]
@@ -75,23 +85,23 @@ class WayTold(Shape):
     length_m: float | None
     minutes: tuple[float, float] | None
     least_separation_m: float | None = Field(description="Proven between the poses too, not sampled.")
-    nearest: NearestTold | None
+    nearest: NearestShape | None
     doors_open: list[str]
-    start: StanceTold | None
-    goal: StanceTold | None
-    path: list[LegTold]
-    turns: list[StanceTold] = Field(description="Where the direction changes.")
+    start: StanceShape | None
+    goal: StanceShape | None
+    path: list[LegShape]
+    turns: list[StanceShape] = Field(description="Where the direction changes.")
     swept: list[list[tuple[float, float]]] = Field(description="What body and mirrors pass over: outer rings.")
-    because: list[ObstructionTold]
+    because: list[ObstructionShape]
     resolution_m: float = Field(description="The finest resolution that was searched; 0: worked out without a grid.")
     nodes: int
 
 
-class DriveAnswer(WayTold, Told):
+class DriveAnswer(WayShape, AnswerShape):
     """The answer of `drive`."""
 
 
-class ReachedTold(Shape):
+class ReachedShape(Shape):
     """Whether the car can be driven to a stance from a door."""
 
     door: str = Field(alias="from", description="The door that it comes from.")
@@ -103,13 +113,13 @@ class ReachedTold(Shape):
     minutes: tuple[float, float] | None
     least_separation_m: float | None
     doors_open: list[str]
-    path: list[LegTold]
+    path: list[LegShape]
     because: list[str]
     because_coded: list[Coded]
     resolution_m: float
     best: bool = Field(description="Whether the way leads to the answer's own stance; else to another that fits.")
     tried: int = Field(description="How many stances that fit were tried.")
-    stance: StanceTold
+    stance: StanceShape
     margin_m: float
     taken: list[str] = Field(description="Equipment that must be taken from its store before the car comes.")
 
@@ -122,12 +132,12 @@ def of_drive(driven: Driven) -> DriveAnswer:
     return DriveAnswer(**envelope(driven.basis), **_way(driven.way))
 
 
-def of_way(way: Answer) -> WayTold:
+def of_way(way: Answer) -> WayShape:
     """A move by itself, as a step of an order of work has it."""
-    return WayTold(**_way(way))
+    return WayShape(**_way(way))
 
 
-def of_reached(reached: Reached) -> ReachedTold:
+def of_reached(reached: Reached) -> ReachedShape:
     """Whether a stance can be driven to."""
     way, place = _way(reached.way), reached.answer.place
     if place is None:
@@ -135,7 +145,7 @@ def of_reached(reached: Reached) -> ReachedTold:
     door: dict[str, Any] = {"from": reached.door}
     kept = ("found", "search", "proven", "shunts", "length_m", "minutes", "least_separation_m", "doors_open", "path")
     reasons = [one.why for one in reached.way.obstructions]
-    return ReachedTold(
+    return ReachedShape(
         **door,
         **{name: way[name] for name in kept},
         because=ENGLISH.reasons(reasons),
@@ -150,7 +160,7 @@ def of_reached(reached: Reached) -> ReachedTold:
 
 
 def _way(way: Answer) -> dict[str, Any]:
-    """The fields of `WayTold`."""
+    """The fields of `WayShape`."""
     low, high = way.seconds
     return {
         "mode": way.mode,
@@ -174,23 +184,23 @@ def _way(way: Answer) -> dict[str, Any]:
     }
 
 
-def _nearest(nearest: Nearest) -> NearestTold:
+def _nearest(nearest: Nearest) -> NearestShape:
     between = ring(nearest.between) if nearest.between is not None else []
-    return NearestTold(
+    return NearestShape(
         part=nearest.part, thing=ENGLISH.write(nearest.thing), gap_m=rounded(nearest.gap_m), between=between
     )
 
 
-def _obstruction(one: Obstruction) -> ObstructionTold:
+def _obstruction(one: Obstruction) -> ObstructionShape:
     lacking = None if one.lacking_m is None else rounded(one.lacking_m)
     (why,) = coded([one.why])
-    return ObstructionTold(
+    return ObstructionShape(
         thing=ENGLISH.write(one.thing), lacking_m=lacking, why=ENGLISH.reason(one.why), why_coded=why
     )
 
 
-def _leg(leg: Leg) -> LegTold:
-    return LegTold(
+def _leg(leg: Leg) -> LegShape:
+    return LegShape(
         gear=leg.gear,
         length_m=rounded(leg.length_m),
         curvature_per_m=rounded(leg.curvature_per_m),
@@ -199,5 +209,5 @@ def _leg(leg: Leg) -> LegTold:
     )
 
 
-def _stance(place: Place | None) -> StanceTold | None:
+def _stance(place: Place | None) -> StanceShape | None:
     return None if place is None else stance_told(place)

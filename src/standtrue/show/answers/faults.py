@@ -9,7 +9,7 @@ from standtrue.show.answers.parts import Coded, Shape, coded_or_none
 from standtrue.show.words.reader import ENGLISH
 
 
-class FaultTold(Shape):
+class FaultShape(Shape):
     code: str
     what: str
     file: str
@@ -23,7 +23,7 @@ class FaultTold(Shape):
 class Faults(Shape):
     """The answer to bad input; exit status 2."""
 
-    faults: list[FaultTold]
+    faults: list[FaultShape]
 
 
 def of_faults(faults: Iterable[Fault]) -> Faults:
@@ -31,8 +31,8 @@ def of_faults(faults: Iterable[Fault]) -> Faults:
     return Faults(faults=[_fault(fault) for fault in faults])
 
 
-def _fault(fault: Fault) -> FaultTold:
-    return FaultTold(
+def _fault(fault: Fault) -> FaultShape:
+    return FaultShape(
         code=fault.code,
         what=ENGLISH.reason(fault.what),
         file=fault.file,

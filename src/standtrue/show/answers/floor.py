@@ -9,12 +9,21 @@ from shapely.geometry.base import BaseGeometry
 from standtrue.aim.floor import FloorPlane
 from standtrue.aim.floor_bands import LevelFloor
 from standtrue.aim.floor_standards import Flatness
-from standtrue.show.answers.aim_parts import PointTold, StandingTold, degrees, of_standing, told
-from standtrue.show.answers.parts import Coded, Shape, Told, coded_or_none, envelope, ring, rounded, rounded_or_none
+from standtrue.show.answers.aim_parts import PointShape, StandingShape, degrees, of_standing, told
+from standtrue.show.answers.parts import (
+    AnswerShape,
+    Coded,
+    Shape,
+    coded_or_none,
+    envelope,
+    ring,
+    rounded,
+    rounded_or_none,
+)
 from standtrue.work.aim import floors
 
 
-class PlaneTold(Shape):
+class PlaneShape(Shape):
     a_m: float
     bx: float
     cy: float
@@ -25,13 +34,13 @@ class PlaneTold(Shape):
     residuals_m: list[float]
 
 
-class NumbersTold(Shape):
+class NumbersShape(Shape):
     line: str
     ff: float | None
     fl: float | None
 
 
-class FlatnessTold(Shape):
+class FlatnessShape(Shape):
     """The worst gap under a straight edge against one row of DIN 18202, table 3."""
 
     row: int
@@ -41,24 +50,24 @@ class FlatnessTold(Shape):
     apart_m: float | None
 
 
-class LevelTold(Shape):
+class LevelShape(Shape):
     from_m: float
     to_m: float
     area_m2: float
     because: str
-    level: list[list[PointTold]]
-    uneven: list[list[PointTold]]
-    unknown: list[list[PointTold]]
+    level: list[list[PointShape]]
+    uneven: list[list[PointShape]]
+    unknown: list[list[PointShape]]
     because_coded: Coded | None = None
 
 
-class FloorAnswer(Told):
+class FloorAnswer(AnswerShape):
     survey: str
-    plane: PlaneTold
-    numbers: list[NumbersTold]
-    flatness: list[FlatnessTold]
-    level: LevelTold | None = Field(description="Where the floor is level enough for the card.")
-    standing: StandingTold | None
+    plane: PlaneShape
+    numbers: list[NumbersShape]
+    flatness: list[FlatnessShape]
+    level: LevelShape | None = Field(description="Where the floor is level enough for the card.")
+    standing: StandingShape | None
 
 
 def of_floor(answer: floors.FloorAnswer) -> FloorAnswer:
@@ -68,7 +77,7 @@ def of_floor(answer: floors.FloorAnswer) -> FloorAnswer:
         survey=answer.survey.name,
         plane=_plane(answer.plane),
         numbers=[
-            NumbersTold(line=name, ff=rounded_or_none(n.ff), fl=rounded_or_none(n.fl)) for name, n in answer.numbers
+            NumbersShape(line=name, ff=rounded_or_none(n.ff), fl=rounded_or_none(n.fl)) for name, n in answer.numbers
         ],
         flatness=[_flatness(row, worst) for row, worst in answer.worst],
         level=None if answer.band is None else _level(answer.band),
@@ -76,8 +85,8 @@ def of_floor(answer: floors.FloorAnswer) -> FloorAnswer:
     )
 
 
-def _plane(plane: FloorPlane) -> PlaneTold:
-    return PlaneTold(
+def _plane(plane: FloorPlane) -> PlaneShape:
+    return PlaneShape(
         a_m=rounded(plane.a_m),
         bx=rounded(plane.bx),
         cy=rounded(plane.cy),
@@ -89,8 +98,8 @@ def _plane(plane: FloorPlane) -> PlaneTold:
     )
 
 
-def _flatness(row: int, worst: Flatness | None) -> FlatnessTold:
-    return FlatnessTold(
+def _flatness(row: int, worst: Flatness | None) -> FlatnessShape:
+    return FlatnessShape(
         row=row,
         ok=None if worst is None else worst.ok,
         worst_m=None if worst is None else rounded(worst.off_m),
@@ -99,8 +108,8 @@ def _flatness(row: int, worst: Flatness | None) -> FlatnessTold:
     )
 
 
-def _level(band: LevelFloor) -> LevelTold:
-    return LevelTold(
+def _level(band: LevelFloor) -> LevelShape:
+    return LevelShape(
         from_m=rounded(band.from_m),
         to_m=rounded(band.to_m),
         area_m2=rounded(float(band.level.area)),
@@ -112,5 +121,5 @@ def _level(band: LevelFloor) -> LevelTold:
     )
 
 
-def _outer(part: BaseGeometry) -> list[PointTold]:
+def _outer(part: BaseGeometry) -> list[PointShape]:
     return [(rounded(float(x)), rounded(float(y))) for x, y in shapely.get_coordinates(part.exterior)[:-1]]

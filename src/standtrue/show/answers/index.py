@@ -5,23 +5,23 @@ from __future__ import annotations
 from typing import Any
 
 from standtrue.documents.schemas import DIALECT
-from standtrue.show.answers.ahead import AheadTold
+from standtrue.show.answers.ahead import AheadShape
 from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.drive import DRIVE_ANSWERS
 from standtrue.show.answers.faults import Faults
 from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.loads import LoadsAnswer
 from standtrue.show.answers.measured import MeasuredAnswer
-from standtrue.show.answers.mix import MixTold
+from standtrue.show.answers.mix import MixShape
 from standtrue.show.answers.needs import NeedsAnswer
 from standtrue.show.answers.parts import Shape
-from standtrue.show.answers.place import JobTold, PlaceAnswer
-from standtrue.show.answers.plan import PlanTold
+from standtrue.show.answers.place import JobShape, PlaceAnswer
+from standtrue.show.answers.plan import PlanShape
 from standtrue.show.answers.read import ReadAnswer
 from standtrue.show.answers.reflector import ReflectorAnswer
 from standtrue.show.answers.sheet import SheetAnswer
-from standtrue.show.answers.sizes import SizesTold
-from standtrue.show.answers.study import StudyTold
+from standtrue.show.answers.sizes import SizesShape
+from standtrue.show.answers.study import StudyShape
 from standtrue.show.answers.targets import TargetsAnswer
 
 ANSWERS: dict[str, type[Shape]] = {
@@ -29,13 +29,13 @@ ANSWERS: dict[str, type[Shape]] = {
     "read": ReadAnswer,
     "needs": NeedsAnswer,
     "place": PlaceAnswer,
-    "job": JobTold,
-    "plan": PlanTold,
-    "study": StudyTold,
+    "job": JobShape,
+    "plan": PlanShape,
+    "study": StudyShape,
     **DRIVE_ANSWERS,
-    "sizes": SizesTold,
-    "ahead": AheadTold,
-    "mix": MixTold,
+    "sizes": SizesShape,
+    "ahead": AheadShape,
+    "mix": MixShape,
     "targets": TargetsAnswer,
     "measured": MeasuredAnswer,
     "floor": FloorAnswer,

@@ -4,29 +4,29 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from standtrue.show.answers.parts import Coded, Shape, Told, coded, envelope, rounded_or_none
+from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded, envelope, rounded_or_none
 from standtrue.show.words.reader import ENGLISH
-from standtrue.work.aim.loads import LoadsTold
+from standtrue.work.aim.loads import LoadsJudged
 
 
-class LoadTold(Shape):
+class LoadShape(Shape):
     name: str
     load_kg: float | None
     capacity_kg: float | None
     ok: bool | None
 
 
-class LoadsAnswer(Told):
+class LoadsAnswer(AnswerShape):
     vehicle: str
     lift: str
-    loads: list[LoadTold]
+    loads: list[LoadShape]
     may_lift: bool
     tips: bool
     missing: list[str]
     missing_coded: list[Coded] = Field([])
 
 
-def of_loads(told: LoadsTold) -> LoadsAnswer:
+def of_loads(told: LoadsJudged) -> LoadsAnswer:
     """What a car puts on a lift, judged."""
     answer = told.answer
     return LoadsAnswer(
@@ -34,7 +34,7 @@ def of_loads(told: LoadsTold) -> LoadsAnswer:
         vehicle=told.vehicle.name,
         lift=told.lift,
         loads=[
-            LoadTold(
+            LoadShape(
                 name=ENGLISH.write(load.part),
                 load_kg=rounded_or_none(load.load_kg),
                 capacity_kg=rounded_or_none(load.capacity_kg),

@@ -15,9 +15,9 @@ from standtrue.aim.titles import title_of
 from standtrue.model.fits import Fits
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.aim_parts import (
-    ReadingTold,
-    StandingTold,
-    TargetTold,
+    ReadingShape,
+    StandingShape,
+    TargetShape,
     degrees,
     degrees_or_none,
     of_reading,
@@ -26,11 +26,11 @@ from standtrue.show.answers.aim_parts import (
     told,
 )
 from standtrue.show.answers.parts import (
+    AnswerShape,
     Coded,
     Shape,
-    StanceTold,
-    Told,
-    TouchTold,
+    StanceShape,
+    TouchShape,
     coded,
     coded_or_none,
     envelope,
@@ -45,7 +45,7 @@ from standtrue.work.aim import aiming
 from standtrue.work.aim.restanding import Restood
 
 
-class CarTold(StanceTold):
+class CarShape(StanceShape):
     forward_m: float = Field(description="Off the planned stance, in the planned vehicle frame.")
     left_m: float
     turn_deg: float
@@ -77,7 +77,7 @@ class AnglePart(Shape):
     risk: float | None
 
 
-class TargetStandsTold(Shape):
+class TargetStandsShape(Shape):
     target: str
     verdict: Verdict
     because: list[str]
@@ -88,37 +88,37 @@ class TargetStandsTold(Shape):
     correct_coded: list[Coded] = Field([])
 
 
-class QuestionTold(Shape):
+class QuestionShape(Shape):
     reading: int
     words: str
     impossible: bool
     words_coded: list[Coded] = Field([], description="Why, and what would explain it if there is such.")
 
 
-class TestTold(Shape):
+class TestShape(Shape):
     title: str
     test: float | None = Field(description="The standardized residual; null where no other reading checks it.")
     detectable: float | None = Field(description="The least blunder found with 80 % power: metres or radians.")
 
 
-class BlunderTold(Shape):
+class BlunderShape(Shape):
     alarm: bool
     suspects: list[str] = Field(description="One reading, or those that cannot be told apart.")
     size: float | None
     critical: float | None
     unchecked: list[str]
-    readings: list[TestTold]
+    readings: list[TestShape]
     suspects_coded: list[Coded] = Field([])
     unchecked_coded: list[Coded] = Field([])
 
 
-class SettlingTold(Shape):
+class SettlingShape(Shape):
     target: str
-    reading: ReadingTold
+    reading: ReadingShape
     probability: float
 
 
-class ConditionTold(Shape):
+class ConditionShape(Shape):
     what: str
     low: float | None
     high: float | None
@@ -128,10 +128,10 @@ class ConditionTold(Shape):
     because_coded: Coded | None = None
 
 
-class StandsTold(Shape):
+class StandsShape(Shape):
     """The stance measured again for the card: as planned, or where the readings say that the car stands."""
 
-    place: StanceTold | None
+    place: StanceShape | None
     planned: bool = Field(description="No reading ties the car to the floor: this is the planned stance.")
     carried_by: str
     height_m: float
@@ -140,26 +140,26 @@ class StandsTold(Shape):
     margin_m: float | None
     u_m: float | None = Field(description="Standard uncertainty of the margin.")
     probability: float | None = Field(description="That the car fits.")
-    touches: list[TouchTold]
+    touches: list[TouchShape]
     because: list[str]
     in_view: list[str]
     because_coded: list[Coded] = Field([])
     in_view_coded: list[Coded] = Field([])
 
 
-class MeasuredAnswer(Told):
+class MeasuredAnswer(AnswerShape):
     verdict: Verdict
     may_calibrate: bool = Field(description="Nothing of what was asked stands against it. Says nothing of safety.")
-    car: CarTold | None
-    stance: StandsTold
-    floor: StandingTold | None = Field(description="The floor under it by the survey, where the card asks for level.")
-    targets: list[TargetStandsTold]
-    corrected: list[TargetTold] = Field(description="Where the targets go for the car as it stands.")
+    car: CarShape | None
+    stance: StandsShape
+    floor: StandingShape | None = Field(description="The floor under it by the survey, where the card asks for level.")
+    targets: list[TargetStandsShape]
+    corrected: list[TargetShape] = Field(description="Where the targets go for the car as it stands.")
     refused: list[str]
-    questions: list[QuestionTold]
-    blunder: BlunderTold | None
-    settling: list[SettlingTold]
-    conditions: list[ConditionTold]
+    questions: list[QuestionShape]
+    blunder: BlunderShape | None
+    settling: list[SettlingShape]
+    conditions: list[ConditionShape]
     alignment_holds: list[str]
     refused_coded: list[Coded] = Field([])
     alignment_holds_coded: list[Coded] = Field([])
@@ -188,9 +188,9 @@ def of_measured(answer: aiming.MeasuredAnswer) -> MeasuredAnswer:
     )
 
 
-def _car(car: CarStands) -> CarTold:
+def _car(car: CarStands) -> CarShape:
     u_x, u_y, u_heading = (math.sqrt(float(car.covariance[i, i])) for i in range(3))
-    return CarTold(
+    return CarShape(
         **dict(stance_told(car.place)),
         forward_m=rounded(car.forward_m),
         left_m=rounded(car.left_m),
@@ -202,10 +202,10 @@ def _car(car: CarStands) -> CarTold:
     )
 
 
-def _restood(stance: Restood, planned: bool) -> StandsTold:
+def _restood(stance: Restood, planned: bool) -> StandsShape:
     answer = stance.answer
     fits = answer.fits is Fits.YES
-    return StandsTold(
+    return StandsShape(
         place=stance_told(answer.place) if answer.place is not None else None,
         planned=planned,
         carried_by=answer.carried_by,
@@ -223,9 +223,9 @@ def _restood(stance: Restood, planned: bool) -> StandsTold:
     )
 
 
-def _stands(target: TargetStands) -> TargetStandsTold:
+def _stands(target: TargetStands) -> TargetStandsShape:
     steps = () if target.correct is None else target.correct.steps
-    return TargetStandsTold(
+    return TargetStandsShape(
         target=target.place.name,
         verdict=target.verdict,
         because=ENGLISH.reasons(target.because),
@@ -251,9 +251,9 @@ def _part(part: Part) -> LengthPart | AnglePart:
     return shape.model_validate(told)
 
 
-def _question(question: Question) -> QuestionTold:
+def _question(question: Question) -> QuestionShape:
     reasons = [question.why] if question.perhaps is None else [question.why, question.perhaps]
-    return QuestionTold(
+    return QuestionShape(
         reading=question.reading,
         words=question_words(question, ENGLISH),
         impossible=question.impossible,
@@ -261,20 +261,20 @@ def _question(question: Question) -> QuestionTold:
     )
 
 
-def _blunder(setup: SetupAnswer) -> BlunderTold | None:
+def _blunder(setup: SetupAnswer) -> BlunderShape | None:
     test = setup.blunder
     if test is None:
         return None
     titles = [title_of(reading, setup.scene) for reading in setup.readings]
     suspects, unchecked = [titles[i] for i in test.suspects], [titles[i] for i in test.unchecked]
-    return BlunderTold(
+    return BlunderShape(
         alarm=test.alarm,
         suspects=[told(title) for title in suspects],
         size=rounded_or_none(test.size) if test.alarm else None,
         critical=rounded_or_none(test.critical),
         unchecked=[told(title) for title in unchecked],
         readings=[
-            TestTold(title=told(title), test=rounded_or_none(float(w)), detectable=rounded_or_none(d))
+            TestShape(title=told(title), test=rounded_or_none(float(w)), detectable=rounded_or_none(d))
             for title, w, d in zip(titles, test.test, test.detectable, strict=True)
         ],
         suspects_coded=coded(suspects),
@@ -282,16 +282,16 @@ def _blunder(setup: SetupAnswer) -> BlunderTold | None:
     )
 
 
-def _settling(settling: Settling, setup: SetupAnswer) -> SettlingTold:
-    return SettlingTold(
+def _settling(settling: Settling, setup: SetupAnswer) -> SettlingShape:
+    return SettlingShape(
         target=settling.target,
         reading=of_reading(settling.reading, setup.scene),
         probability=round(settling.probability, 4),
     )
 
 
-def _condition(check: ConditionCheck) -> ConditionTold:
-    return ConditionTold(
+def _condition(check: ConditionCheck) -> ConditionShape:
+    return ConditionShape(
         what=check.condition.what,
         low=check.condition.low,
         high=check.condition.high,

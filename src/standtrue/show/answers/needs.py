@@ -8,7 +8,7 @@ from typing import Literal
 from pydantic import Field
 
 from standtrue.needs import Need, NotFitted, WorkStep
-from standtrue.show.answers.parts import Coded, Json, Shape, Told, coded, coded_or_none, envelope
+from standtrue.show.answers.parts import AnswerShape, Coded, Json, Shape, coded, coded_or_none, envelope
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.needs.jobs import Needs
 
@@ -19,7 +19,7 @@ class Overruled(Shape):
     by: str
 
 
-class NeedTold(Shape):
+class NeedShape(Shape):
     procedure: str | None = Field(description="The card that finishes the calibration, NAME or NAME/left.")
     sensor: str
     side: Literal["left", "right"] | None
@@ -36,7 +36,7 @@ class NeedTold(Shape):
     remedy_coded: Coded | None = None
 
 
-class StepTold(Shape):
+class StepShape(Shape):
     order: int
     stage: str
     kind: Literal["scan", "work", "need"]
@@ -44,17 +44,17 @@ class StepTold(Shape):
     what_coded: Coded | None = None
 
 
-class NotFittedTold(Shape):
+class NotFittedShape(Shape):
     sensor: str
     side: Literal["left", "right"] | None
     because: list[str]
     because_coded: list[Coded] = Field(default=[], description="The same as code and values.")
 
 
-class NeedsAnswer(Told):
-    needs: list[NeedTold]
-    order: list[StepTold]
-    not_fitted: list[NotFittedTold]
+class NeedsAnswer(AnswerShape):
+    needs: list[NeedShape]
+    order: list[StepShape]
+    not_fitted: list[NotFittedShape]
 
 
 def of_needs(needs: Needs) -> NeedsAnswer:
@@ -71,14 +71,14 @@ def needs_fields(needs: Needs) -> Json:
     }
 
 
-def of_each_need(needs: Iterable[Need]) -> list[NeedTold]:
+def of_each_need(needs: Iterable[Need]) -> list[NeedShape]:
     """Each need, in the order given."""
     return [_need(need) for need in needs]
 
 
-def _need(need: Need) -> NeedTold:
+def _need(need: Need) -> NeedShape:
     decision = need.overruled
-    return NeedTold(
+    return NeedShape(
         procedure=need.procedure,
         sensor=need.sensor,
         side=need.side,
@@ -98,8 +98,8 @@ def _need(need: Need) -> NeedTold:
     )
 
 
-def _step(step: WorkStep) -> StepTold:
-    return StepTold(
+def _step(step: WorkStep) -> StepShape:
+    return StepShape(
         order=step.order,
         stage=step.stage,
         kind=step.kind,
@@ -108,8 +108,8 @@ def _step(step: WorkStep) -> StepTold:
     )
 
 
-def _not_fitted(sensor: NotFitted) -> NotFittedTold:
-    return NotFittedTold(
+def _not_fitted(sensor: NotFitted) -> NotFittedShape:
+    return NotFittedShape(
         sensor=sensor.sensor,
         side=sensor.side,
         because=ENGLISH.reasons(sensor.because),

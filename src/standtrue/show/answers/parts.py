@@ -71,7 +71,7 @@ class Coded(Shape):
     values: dict[str, CodedValue] = Field(description="Lengths end in `_m`, angles in `_deg`, durations in `_min`.")
 
 
-class Told(Shape):
+class AnswerShape(Shape):
     """What every answer carries."""
 
     program: str
@@ -83,13 +83,13 @@ class Told(Shape):
     cautions_coded: list[Coded] = []
 
 
-class StanceTold(Shape):
+class StanceShape(Shape):
     x_m: float
     y_m: float
     heading_deg: float
 
 
-class TouchTold(Shape):
+class TouchShape(Shape):
     zone: str
     thing: str
     separation_m: float = Field(description="Negative where they overlap; then only the sign is promised.")
@@ -109,7 +109,7 @@ def program() -> str:
 
 
 def envelope(basis: Basis) -> Json:
-    """The fields of `Told`, to be handed to an answer's shape: `PlaceAnswer(**envelope(basis), answers=...)`."""
+    """The fields of `AnswerShape`, to be handed to an answer's shape: `PlaceAnswer(**envelope(basis), answers=...)`."""
     notes = (*basis.warnings, *basis.limits)
     return {
         "program": program(),
@@ -183,9 +183,9 @@ def rounded_or_none(value: float | None) -> float | None:
     return None if value is None or not math.isfinite(value) else rounded(value)
 
 
-def stance_told(place: Place) -> StanceTold:
+def stance_told(place: Place) -> StanceShape:
     """A place in the site frame."""
-    return StanceTold(x_m=rounded(place.x_m), y_m=rounded(place.y_m), heading_deg=rounded(place.heading_deg))
+    return StanceShape(x_m=rounded(place.x_m), y_m=rounded(place.y_m), heading_deg=rounded(place.heading_deg))
 
 
 def ring(outline: Outline) -> list[tuple[float, float]]:

@@ -12,15 +12,15 @@ from standtrue.model.basics import Place
 from standtrue.place.change.remedies import Remedies, Remedy
 from standtrue.place.many.shared import SharedPlace, Use
 from standtrue.place.question.answer import Answer, Slice, Touch
-from standtrue.show.answers.drive import ReachedTold
+from standtrue.show.answers.drive import ReachedShape
 from standtrue.show.answers.needs import NeedsAnswer, needs_fields
 from standtrue.show.answers.parts import (
+    AnswerShape,
     Coded,
     Json,
     Shape,
-    StanceTold,
-    Told,
-    TouchTold,
+    StanceShape,
+    TouchShape,
     coded,
     envelope,
     fits_told,
@@ -33,21 +33,21 @@ from standtrue.show.words.reader import ENGLISH
 from standtrue.work.needs.jobs import JobAnswer
 from standtrue.work.place.places import Places
 
-SideTold = Literal["left", "right"] | None
-SupportTold = Literal["floor", "lift down", "lift up"]
+SideShape = Literal["left", "right"] | None
+SupportShape = Literal["floor", "lift down", "lift up"]
 
 
-class PolygonTold(Shape):
+class PolygonShape(Shape):
     outline: list[tuple[float, float]]
     holes: list[list[tuple[float, float]]]
 
 
-class RegionTold(Shape):
+class RegionShape(Shape):
     heading_deg: float
-    polygons: list[PolygonTold] = Field(description="Where the rear axle's center fits, less at most 0.1 mm.")
+    polygons: list[PolygonShape] = Field(description="Where the rear axle's center fits, less at most 0.1 mm.")
 
 
-class RemedyTold(Shape):
+class RemedyShape(Shape):
     """One change of the shop that makes room."""
 
     thing: str = Field(description="Walls are numbered as the outline's edges, from 1, with the side they face.")
@@ -58,73 +58,73 @@ class RemedyTold(Shape):
     exact: bool = Field(description="Whether `least_m` is proven the least, to 1 mm; if not, a smaller one may do.")
 
 
-class PlaceTold(Shape):
+class PlaceShape(Shape):
     procedure: str | None
-    side: SideTold
+    side: SideShape
     variant: str | None
-    support: SupportTold
+    support: SupportShape
     carried_by: str | None
     height_m: float
     fits: bool | Literal["undecided"]
     margin_m: float | None
     margin_bound_m: float | None = Field(description="No stance has a larger margin: proven.")
     free_m: float | None
-    stance: StanceTold | None
+    stance: StanceShape | None
     doors_open: list[str]
-    touches: list[TouchTold]
+    touches: list[TouchShape]
     because: list[str]
     because_coded: list[Coded] = Field(default=[], description="The same as code and values.")
-    remedies: list[RemedyTold] = Field(description="Single changes. Any one of them makes room.")
-    remedy_pairs: list[list[RemedyTold]] = Field(
+    remedies: list[RemedyShape] = Field(description="Single changes. Any one of them makes room.")
+    remedy_pairs: list[list[RemedyShape]] = Field(
         description="Where no single change does but to move a wall: two changes that make room together."
     )
-    nearest_miss: StanceTold | None = Field(description="For the picture only.")
-    region: list[RegionTold] = Field(default=[], description="Only with --region.")
-    reached: ReachedTold | None = Field(default=None, description="Only with --reach; null where nothing fits.")
+    nearest_miss: StanceShape | None = Field(description="For the picture only.")
+    region: list[RegionShape] = Field(default=[], description="Only with --region.")
+    reached: ReachedShape | None = Field(default=None, description="Only with --reach; null where nothing fits.")
 
 
-class UseTold(Shape):
+class UseShape(Shape):
     """One card served at a shared place. Raising the car changes its stance, not its place."""
 
     procedure: str
-    side: SideTold
+    side: SideShape
     variant: str | None
-    support: SupportTold
+    support: SupportShape
     carried_by: str
     height_m: float
     doors_open: list[str]
     margin_m: float
 
 
-class SharedTold(Shape):
-    place: StanceTold
+class SharedShape(Shape):
+    place: StanceShape
     margin_m: float = Field(description="The smallest over its uses.")
-    uses: list[UseTold]
+    uses: list[UseShape]
 
 
-class PlaceAnswer(Told):
-    answers: list[PlaceTold]
-    shared: list[SharedTold] = Field(description="The fewest places that serve all procedures that fit somewhere.")
+class PlaceAnswer(AnswerShape):
+    answers: list[PlaceShape]
+    shared: list[SharedShape] = Field(description="The fewest places that serve all procedures that fit somewhere.")
     shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
 
 
-class JobTold(NeedsAnswer):
-    answers: list[PlaceTold]
-    shared: list[SharedTold] = Field(description="The fewest places that serve all procedures that fit somewhere.")
+class JobShape(NeedsAnswer):
+    answers: list[PlaceShape]
+    shared: list[SharedShape] = Field(description="The fewest places that serve all procedures that fit somewhere.")
     shared_proven: bool = Field(description="Whether it is proven that no fewer places do.")
 
 
-def of_places(places: Places, reached: Sequence[ReachedTold | None] = ()) -> PlaceAnswer:
+def of_places(places: Places, reached: Sequence[ReachedShape | None] = ()) -> PlaceAnswer:
     """The answer of `place`; `reached` says of each answer how the car gets there, if that was asked."""
     return PlaceAnswer(**envelope(places.basis), **_fields(places, reached))
 
 
-def of_job(job: JobAnswer) -> JobTold:
+def of_job(job: JobAnswer) -> JobShape:
     """The answer of `job`."""
-    return JobTold(**envelope(job.basis), **needs_fields(job.needs), **_fields(job.places))
+    return JobShape(**envelope(job.basis), **needs_fields(job.needs), **_fields(job.places))
 
 
-def _fields(places: Places, reached: Sequence[ReachedTold | None] = ()) -> Json:
+def _fields(places: Places, reached: Sequence[ReachedShape | None] = ()) -> Json:
     ways = reached or (None,) * len(places.answers)
     told = zip(places.answers, places.slices, places.remedies, ways, strict=True)
     return {
@@ -135,10 +135,10 @@ def _fields(places: Places, reached: Sequence[ReachedTold | None] = ()) -> Json:
 
 
 def of_answer(
-    answer: Answer, slices: Sequence[Slice], remedies: Remedies, reached: ReachedTold | None = None
-) -> PlaceTold:
+    answer: Answer, slices: Sequence[Slice], remedies: Remedies, reached: ReachedShape | None = None
+) -> PlaceShape:
     """One answer: a card on one support class."""
-    return PlaceTold(
+    return PlaceShape(
         procedure=answer.cards[0].name if answer.cards else None,
         side=answer.cards[0].side if answer.cards else None,
         variant=answer.variants[0] if answer.variants else None,
@@ -162,9 +162,9 @@ def of_answer(
     )
 
 
-def of_touch(touch: Touch) -> TouchTold:
+def of_touch(touch: Touch) -> TouchShape:
     """What comes near what."""
-    return TouchTold(
+    return TouchShape(
         zone=ENGLISH.write(touch.zone),
         thing=ENGLISH.write(touch.thing),
         separation_m=rounded(touch.separation_m),
@@ -173,9 +173,9 @@ def of_touch(touch: Touch) -> TouchTold:
     )
 
 
-def _remedy(remedy: Remedy) -> RemedyTold:
+def _remedy(remedy: Remedy) -> RemedyShape:
     turn = remedy.direction_rad
-    return RemedyTold(
+    return RemedyShape(
         thing=ENGLISH.write(remedy.thing),
         kind=remedy.kind,
         action=remedy.action,
@@ -185,13 +185,13 @@ def _remedy(remedy: Remedy) -> RemedyTold:
     )
 
 
-def _shared(shared: SharedPlace) -> SharedTold:
+def _shared(shared: SharedPlace) -> SharedShape:
     uses = [_use(use) for use in shared.uses]
-    return SharedTold(place=stance_told(shared.place), margin_m=rounded(shared.margin_m), uses=uses)
+    return SharedShape(place=stance_told(shared.place), margin_m=rounded(shared.margin_m), uses=uses)
 
 
-def _use(use: Use) -> UseTold:
-    return UseTold(
+def _use(use: Use) -> UseShape:
+    return UseShape(
         procedure=use.card.name,
         side=use.card.side,
         variant=use.variant,
@@ -203,12 +203,12 @@ def _use(use: Use) -> UseTold:
     )
 
 
-def _stance(place: Place | None) -> StanceTold | None:
+def _stance(place: Place | None) -> StanceShape | None:
     return None if place is None else stance_told(place)
 
 
-def _region(piece: Slice) -> RegionTold:
+def _region(piece: Slice) -> RegionShape:
     polygons = [
-        PolygonTold(outline=ring(outer), holes=[ring(hole) for hole in holes]) for outer, holes in piece.polygons
+        PolygonShape(outline=ring(outer), holes=[ring(hole) for hole in holes]) for outer, holes in piece.polygons
     ]
-    return RegionTold(heading_deg=rounded(math.degrees(piece.heading_rad)), polygons=polygons)
+    return RegionShape(heading_deg=rounded(math.degrees(piece.heading_rad)), polygons=polygons)

@@ -10,13 +10,13 @@ from standtrue.model.basics import Place
 from standtrue.model.order import OUTSIDE, Plan, Stand, StepKind
 from standtrue.model.site import SentOut
 from standtrue.model.stance import written
-from standtrue.show.answers.drive import WayTold, of_way
-from standtrue.show.answers.needs import NeedTold, of_each_need
+from standtrue.show.answers.drive import WayShape, of_way
+from standtrue.show.answers.needs import NeedShape, of_each_need
 from standtrue.show.answers.parts import (
+    AnswerShape,
     Coded,
     Shape,
-    StanceTold,
-    Told,
+    StanceShape,
     coded,
     envelope,
     rounded,
@@ -29,61 +29,61 @@ from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.ordered import Ordered, Undone
 
-MinutesTold = tuple[float, float]
+MinutesShape = tuple[float, float]
 
 
-class PlanStepTold(Shape):
+class PlanStepShape(Shape):
     what: str
     kind: StepKind
     operation: str | None = Field(description="The work or card that is done, or whose wait it is.")
-    start_min: MinutesTold = Field(description="If everything before takes its least, and its greatest, time.")
-    end_min: MinutesTold
+    start_min: MinutesShape = Field(description="If everything before takes its least, and its greatest, time.")
+    end_min: MinutesShape
     carried_by: str | None = Field(description="`floor` or LIFT/STATE at the end of the step; null outside.")
     height_m: float
     place: int | None = Field(description="The number of the place, as in `places`; null outside.")
-    stance: StanceTold | None
+    stance: StanceShape | None
     margin_m: float | None = Field(description="Of an operation that needs a place: the margin of the stance.")
     variant: str | None
     people: list[str] = Field(description="Names, where the site lists people.")
     equipment: list[str]
     because: list[str]
     because_coded: list[Coded] = Field(default=[])
-    path: WayTold | None = Field(description="Of a move: how the car gets there. Null where the site has no door.")
+    path: WayShape | None = Field(description="Of a move: how the car gets there. Null where the site has no door.")
 
 
-class SentOutTold(Shape):
-    minutes: MinutesTold
+class SentOutShape(Shape):
+    minutes: MinutesShape
     price: tuple[float, float]
     currency: str
 
 
-class UndoneTold(Shape):
+class UndoneShape(Shape):
     """What the plan leaves out."""
 
     procedure: str
     what: str
     because: list[str]
     because_coded: list[Coded] = Field(default=[], description="But for what stops it at its places.")
-    sent_out: SentOutTold | None
+    sent_out: SentOutShape | None
 
 
-class FrontTold(Shape):
+class FrontShape(Shape):
     """A plan that no other beats both in time and in moves."""
 
     moves: int
     shunts: int
-    elapsed_min: MinutesTold
+    elapsed_min: MinutesShape
     order: list[str]
     doors_open: list[str]
 
 
-class AlternativeTold(Shape):
+class AlternativeShape(Shape):
     name: str
     what: str
     what_coded: Coded = Field(description="What is changed.")
     moves: int | None = Field(description="Null where nothing can be done.")
     shunts: int | None
-    elapsed_min: MinutesTold | None
+    elapsed_min: MinutesShape | None
     proven: bool
     undone: list[str]
     doors_open: list[str]
@@ -96,28 +96,28 @@ class NumberedPlace(Shape):
     heading_deg: float
 
 
-class PlanTold(Told):
+class PlanShape(AnswerShape):
     """The whole answer of `plan`."""
 
     otherwise: str | None = Field(description="The alternative that is told here, if one was asked for.")
-    needs: list[NeedTold]
-    steps: list[PlanStepTold]
+    needs: list[NeedShape]
+    steps: list[PlanStepShape]
     moves: int | None = Field(description="Changes of place between entering and leaving; null where there is no plan.")
     shunts: int | None = Field(description="Changes of direction in all moves.")
-    elapsed_min: MinutesTold | None
+    elapsed_min: MinutesShape | None
     proven: bool = Field(description="That no better order exists for these places and the moves found.")
     doors_open: list[str]
     places: list[NumberedPlace]
-    undone: list[UndoneTold]
-    front: list[FrontTold] = Field(description="Every plan that no other beats both in time and in moves.")
-    alternatives: list[AlternativeTold]
+    undone: list[UndoneShape]
+    front: list[FrontShape] = Field(description="Every plan that no other beats both in time and in moves.")
+    alternatives: list[AlternativeShape]
 
 
-def of_plan(answer: PlanAnswer) -> PlanTold:
+def of_plan(answer: PlanAnswer) -> PlanShape:
     """The whole answer as data."""
     ordered, plan = answer.ordered, answer.plan
     steps = () if plan is None else step_words(ordered, plan, answer.site, ENGLISH)
-    return PlanTold(
+    return PlanShape(
         **envelope(answer.basis),
         otherwise=None if answer.otherwise is None else alternative_name(answer.otherwise.change, ENGLISH),
         needs=of_each_need(answer.needs.answer.needs),
@@ -138,14 +138,14 @@ def _figures(plan: Plan | None) -> dict[str, Any]:
     return {"moves": plan.moves, "shunts": plan.shunts, "elapsed_min": minutes(plan.elapsed_s)}
 
 
-def _step(words: StepWords, answer: PlanAnswer) -> PlanStepTold:
+def _step(words: StepWords, answer: PlanAnswer) -> PlanStepShape:
     step, ordered = words.step, answer.ordered
     placed = (
         None if step.operation is None or step.choice is None else answer.stances.get((step.operation, step.choice))
     )
     there = step.stand.place != OUTSIDE
     fittings = step.fittings or (() if step.choice is None else step.choice.fittings)
-    return PlanStepTold(
+    return PlanStepShape(
         what=words.what,
         kind=step.kind,
         operation=None if step.operation is None else ordered.problem.operations[step.operation].name,
@@ -165,13 +165,13 @@ def _step(words: StepWords, answer: PlanAnswer) -> PlanStepTold:
     )
 
 
-def _path(words: StepWords, ordered: Ordered) -> WayTold | None:
+def _path(words: StepWords, ordered: Ordered) -> WayShape | None:
     move = words.step.move
     found = None if move is None else ordered.paths.get((move.start, move.goal, move.driven))
     return None if found is None else of_way(found)
 
 
-def _stance(stand: Stand, ordered: Ordered) -> StanceTold | None:
+def _stance(stand: Stand, ordered: Ordered) -> StanceShape | None:
     return None if stand.place == OUTSIDE else stance_told(ordered.places[stand.place - 1].place)
 
 
@@ -180,13 +180,13 @@ def _numbered(number: int, place: Place) -> NumberedPlace:
     return NumberedPlace(place=number, x_m=at.x_m, y_m=at.y_m, heading_deg=at.heading_deg)
 
 
-def _brief(plan: Plan, ordered: Ordered) -> FrontTold:
+def _brief(plan: Plan, ordered: Ordered) -> FrontShape:
     order = [ordered.problem.operations[turn.operation].name for turn in plan.order]
-    return FrontTold(**_figures(plan), order=order, doors_open=list(plan.doors_open))
+    return FrontShape(**_figures(plan), order=order, doors_open=list(plan.doors_open))
 
 
-def _left_out(undone: Undone) -> UndoneTold:
-    return UndoneTold(
+def _left_out(undone: Undone) -> UndoneShape:
+    return UndoneShape(
         procedure=undone.draft.name,
         what=ENGLISH.reason(undone.draft.what),
         because=list(undone_words(undone, ENGLISH)),
@@ -195,14 +195,14 @@ def _left_out(undone: Undone) -> UndoneTold:
     )
 
 
-def _sent_out(sent: SentOut) -> SentOutTold:
+def _sent_out(sent: SentOut) -> SentOutShape:
     low, high = (rounded(s / 60) for s in sent.minutes_s)
-    return SentOutTold(minutes=(low, high), price=sent.price, currency=sent.currency)
+    return SentOutShape(minutes=(low, high), price=sent.price, currency=sent.currency)
 
 
-def _alternative(alternative: Alternative) -> AlternativeTold:
+def _alternative(alternative: Alternative) -> AlternativeShape:
     ordered = alternative.ordered
-    return AlternativeTold(
+    return AlternativeShape(
         name=alternative_name(alternative.change, ENGLISH),
         what=ENGLISH.reason(alternative.change),
         what_coded=coded([alternative.change])[0],

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from standtrue.model.basis import Basis
-from standtrue.show.answers.faults import FaultTold
-from standtrue.show.answers.parts import Told, envelope
+from standtrue.show.answers.faults import FaultShape
+from standtrue.show.answers.parts import AnswerShape, envelope
 
 
-class ReadAnswer(Told):
-    faults: list[FaultTold]
+class ReadAnswer(AnswerShape):
+    faults: list[FaultShape]
 
 
 def of_read(basis: Basis) -> ReadAnswer:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from standtrue.model.basis import Basis
-from standtrue.show.answers.parts import Told, envelope, rounded
-from standtrue.work.aim.reflectors import ReflectorTold
+from standtrue.show.answers.parts import AnswerShape, envelope, rounded
+from standtrue.work.aim.reflectors import ReflectorFound
 
 
-class ReflectorAnswer(Told):
+class ReflectorAnswer(AnswerShape):
     frequency_ghz: float
     leg_m: float
     section_m2: float
@@ -15,7 +15,7 @@ class ReflectorAnswer(Told):
     far_field_m: float
 
 
-def of_reflector(told: ReflectorTold) -> ReflectorAnswer:
+def of_reflector(told: ReflectorFound) -> ReflectorAnswer:
     """A reflector's figures. They rest on no document."""
     return ReflectorAnswer(
         **envelope(Basis()),

@@ -9,14 +9,22 @@ from pydantic import Field
 from standtrue.draw.backends.pdf import PaperSize
 from standtrue.model.fits import Fits
 from standtrue.model.reader_units import System
-from standtrue.show.answers.parts import Shape, StanceTold, Told, envelope, rounded, rounded_or_none, stance_told
+from standtrue.show.answers.parts import (
+    AnswerShape,
+    Shape,
+    StanceShape,
+    envelope,
+    rounded,
+    rounded_or_none,
+    stance_told,
+)
 from standtrue.work.sheet.content import SheetContent, StancePart
 
 
 class SheetStance(Shape):
     """One stance of the sheet and the cards that run there, each with the set-up that fixes it, if any."""
 
-    place: StanceTold
+    place: StanceShape
     carried_by: str
     height_m: float
     doors_open: list[str]
@@ -27,7 +35,7 @@ class SheetStance(Shape):
     steps: list[int] = Field(description="The steps of the order of work in which they run; empty without one.")
 
 
-class SheetAnswer(Told):
+class SheetAnswer(AnswerShape):
     file: str
     paper: Literal["letter", "a4"]
     units: Literal["metric", "us"]

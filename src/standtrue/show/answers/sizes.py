@@ -5,7 +5,7 @@ from __future__ import annotations
 from pydantic import Field
 
 from standtrue.model.basics import SupportClass
-from standtrue.show.answers.parts import Coded, Shape, Told, coded, envelope, rounded
+from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded, envelope, rounded
 from standtrue.show.answers.tables import csv_text
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.sizes import layout_words
@@ -16,32 +16,32 @@ from standtrue.work.study.sizes import SHARES, Sizes
 COLUMNS = ("vehicle", "procedure", "width_m", "length_m")
 
 
-class SizeTold(Shape):
+class SizeShape(Shape):
     """The inside of a rectangular room; its length runs along the lift."""
 
     width_m: float
     length_m: float
 
 
-class SizeTodayTold(SizeTold):
+class SizeTodayShape(SizeShape):
     share: float = Field(description="Of the work, in a room of that size laid out by the rules.")
 
 
-class LeastBayTold(Shape):
+class LeastBayShape(Shape):
     share: float
-    least_area: SizeTold | None = Field(description="None where no size looked at covers the share.")
-    bays: list[SizeTold] = Field(description="The least sizes that cover it: any room as large as one of them does.")
+    least_area: SizeShape | None = Field(description="None where no size looked at covers the share.")
+    bays: list[SizeShape] = Field(description="The least sizes that cover it: any room as large as one of them does.")
 
 
-class FrontierTold(Shape):
+class FrontierShape(Shape):
     vehicle: str
     procedure: str
-    corners: list[SizeTold] = Field(description="The least sizes at which it fits, widths rising. None: no size fits.")
+    corners: list[SizeShape] = Field(description="The least sizes at which it fits, widths rising. None: no size fits.")
     undecided: int = Field(description="Sizes within 2 mm of the frontier at which it could not be told.")
     whole: bool = Field(description="Not so where it was stopped: smaller sizes may fit too.")
 
 
-class SizesTold(Told):
+class SizesShape(AnswerShape):
     site: str
     lift: str | None
     supports: list[SupportClass]
@@ -51,16 +51,16 @@ class SizesTold(Told):
     lengths_m: list[float]
     step_m: float
     greatest_share: float
-    today: SizeTodayTold | None = Field(description="The site's own size, where it is a rectangle.")
-    least_bays: list[LeastBayTold]
-    frontiers: list[FrontierTold]
+    today: SizeTodayShape | None = Field(description="The site's own size, where it is a rectangle.")
+    least_bays: list[LeastBayShape]
+    frontiers: list[FrontierShape]
     rules_coded: list[Coded] = Field(default=[])
 
 
-def of_sizes(answer: Sizes) -> SizesTold:
+def of_sizes(answer: Sizes) -> SizesShape:
     """The bay-size chart as data."""
     coverage, today = answer.coverage, answer.today
-    return SizesTold(
+    return SizesShape(
         **envelope(answer.basis),
         site=answer.site.name,
         lift=None if answer.rooms.lift is None else answer.rooms.lift.placed.name,
@@ -78,7 +78,7 @@ def of_sizes(answer: Sizes) -> SizesTold:
     )
 
 
-def sizes_csv(told: SizesTold) -> str:
+def sizes_csv(told: SizesShape) -> str:
     """One row for each corner of each frontier, as CSV; columns as in COLUMNS."""
     return csv_text(
         COLUMNS,
@@ -90,8 +90,8 @@ def sizes_csv(told: SizesTold) -> str:
     )
 
 
-def _frontier(answer: Sizes, frontier: Frontier) -> FrontierTold:
-    return FrontierTold(
+def _frontier(answer: Sizes, frontier: Frontier) -> FrontierShape:
+    return FrontierShape(
         vehicle=answer.work.cars[frontier.car].name,
         procedure=answer.work.cards[frontier.card].key,
         corners=[_size(corner) for corner in frontier.corners],
@@ -100,18 +100,18 @@ def _frontier(answer: Sizes, frontier: Frontier) -> FrontierTold:
     )
 
 
-def _least(least: LeastBay) -> LeastBayTold:
+def _least(least: LeastBay) -> LeastBayShape:
     best = least.least_area
-    return LeastBayTold(
+    return LeastBayShape(
         share=least.share,
         least_area=None if best is None else _size(best),
         bays=[_size(bay) for bay in least.bays],
     )
 
 
-def _size(size: Size) -> SizeTold:
-    return SizeTold(width_m=rounded(size.width_m), length_m=rounded(size.length_m))
+def _size(size: Size) -> SizeShape:
+    return SizeShape(width_m=rounded(size.width_m), length_m=rounded(size.length_m))
 
 
-def _today(size: Size, share: float) -> SizeTodayTold:
-    return SizeTodayTold(width_m=rounded(size.width_m), length_m=rounded(size.length_m), share=rounded(share))
+def _today(size: Size, share: float) -> SizeTodayShape:
+    return SizeTodayShape(width_m=rounded(size.width_m), length_m=rounded(size.length_m), share=rounded(share))

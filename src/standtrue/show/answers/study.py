@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from standtrue.model.basics import SupportClass
-from standtrue.show.answers.parts import Coded, Shape, Told, coded, coded_or_none, envelope, rounded
+from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded, coded_or_none, envelope, rounded
 from standtrue.show.answers.tables import csv_text, parquet_bytes
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.study import assumptions, stop_name
@@ -17,22 +17,22 @@ from standtrue.work.study.answer import Change, RoomAnswer, StopHelp, StudyAnswe
 COLUMNS = ("study", "room", "vehicle", "procedure", "support", "fits")
 
 
-class ShareTold(Shape):
+class ShareShape(Shape):
     name: str
     done_per_year: float
     per_year: float
     share: float = Field(description="From 0 to 1.")
 
 
-class CardShareTold(Shape):
+class CardShareShape(Shape):
     procedure: str = Field(description="NAME or NAME/left.")
     done_per_year: float
     per_year: float
     share: float
-    supports: list[ShareTold] = Field(description="For each support class that the card allows.")
+    supports: list[ShareShape] = Field(description="For each support class that the card allows.")
 
 
-class StopTold(Shape):
+class StopShape(Shape):
     """A card that does not fit, or something to calibrate that no card covers."""
 
     name: str
@@ -46,7 +46,7 @@ class StopTold(Shape):
     change_coded: Coded | None = None
 
 
-class ChangeTold(Shape):
+class ChangeShape(Shape):
     change: str
     wall_m: float | None = Field(description="How far a wall moves outward, where one does.")
     share: float
@@ -55,19 +55,19 @@ class ChangeTold(Shape):
     change_coded: Coded | None = None
 
 
-class PlacesTold(Shape):
+class PlacesShape(Shape):
     places: int
     orders_per_year: float
 
 
-class FitTold(Shape):
+class FitShape(Shape):
     vehicle: str
     procedure: str
     support: SupportClass
     fits: Literal["yes", "no", "undecided"]
 
 
-class RoomTold(Shape):
+class RoomShape(Shape):
     room: str
     site: str
     bay: str | None
@@ -75,28 +75,28 @@ class RoomTold(Shape):
     done_per_year: float
     per_year: float
     undecided_per_year: float
-    by_order: list[ShareTold]
-    by_vehicle: list[ShareTold]
-    by_procedure: list[CardShareTold]
-    stops: list[StopTold] = Field(description="What stops the rest, the most work lost first.")
-    changes: list[ChangeTold] = Field(description="Single changes that win work back, the most first.")
-    places: list[PlacesTold] | None = Field(description="From how many places the finished orders are served.")
-    fits: list[FitTold]
+    by_order: list[ShareShape]
+    by_vehicle: list[ShareShape]
+    by_procedure: list[CardShareShape]
+    stops: list[StopShape] = Field(description="What stops the rest, the most work lost first.")
+    changes: list[ChangeShape] = Field(description="Single changes that win work back, the most first.")
+    places: list[PlacesShape] | None = Field(description="From how many places the finished orders are served.")
+    fits: list[FitShape]
 
 
-class StudyTold(Told):
+class StudyShape(AnswerShape):
     study: str
     mix: str
     partial: bool = Field(description="Stopped before its end: only the cars listed count.")
     vehicles: list[str]
     assumptions: list[str]
-    rooms: list[RoomTold]
+    rooms: list[RoomShape]
     assumptions_coded: list[Coded] = Field(default=[])
 
 
-def of_study(answer: StudyAnswer) -> StudyTold:
+def of_study(answer: StudyAnswer) -> StudyShape:
     """A study's answer as data."""
-    return StudyTold(
+    return StudyShape(
         **envelope(answer.basis),
         study=answer.study.name,
         mix=answer.study.mix,
@@ -108,7 +108,7 @@ def of_study(answer: StudyAnswer) -> StudyTold:
     )
 
 
-def study_rows(told: StudyTold) -> list[tuple[str, ...]]:
+def study_rows(told: StudyShape) -> list[tuple[str, ...]]:
     """One row for each room, car, card and support: whether it fits. Columns as in COLUMNS."""
     return [
         (told.study, room.room, one.vehicle, one.procedure, one.support, one.fits)
@@ -117,16 +117,16 @@ def study_rows(told: StudyTold) -> list[tuple[str, ...]]:
     ]
 
 
-def study_table(told: StudyTold, parquet: bool = False) -> bytes:
+def study_table(told: StudyShape, parquet: bool = False) -> bytes:
     """The rows as a CSV file, or as a Parquet file (see `tables.need_parquet`)."""
     rows = study_rows(told)
     return parquet_bytes(COLUMNS, rows) if parquet else csv_text(COLUMNS, rows).encode()
 
 
-def _room(answer: RoomAnswer) -> RoomTold:
+def _room(answer: RoomAnswer) -> RoomShape:
     whole, room = answer.tally.whole, answer.room
     places = answer.places
-    return RoomTold(
+    return RoomShape(
         room=room.name,
         site=room.site.name,
         bay=None if room.bay is None else room.bay.name,
@@ -139,17 +139,17 @@ def _room(answer: RoomAnswer) -> RoomTold:
         by_procedure=[_card(c) for c in answer.tally.by_card],
         stops=[_stop(s) for s in answer.stops],
         changes=[_change(c) for c in answer.changes],
-        places=None if places is None else [PlacesTold(places=n, orders_per_year=rounded(w)) for n, w in places],
+        places=None if places is None else [PlacesShape(places=n, orders_per_year=rounded(w)) for n, w in places],
         fits=[
-            FitTold(vehicle=car, procedure=card, support=support, fits=fit.value)
+            FitShape(vehicle=car, procedure=card, support=support, fits=fit.value)
             for (car, card), told in answer.table.items()
             for support, fit in told
         ],
     )
 
 
-def _share(share: Share) -> ShareTold:
-    return ShareTold(
+def _share(share: Share) -> ShareShape:
+    return ShareShape(
         name=share.name,
         done_per_year=rounded(share.done),
         per_year=rounded(share.of),
@@ -157,9 +157,9 @@ def _share(share: Share) -> ShareTold:
     )
 
 
-def _card(card: CardShare) -> CardShareTold:
+def _card(card: CardShare) -> CardShareShape:
     told = card.any_support
-    return CardShareTold(
+    return CardShareShape(
         procedure=card.card,
         done_per_year=rounded(told.done),
         per_year=rounded(told.of),
@@ -168,9 +168,9 @@ def _card(card: CardShare) -> CardShareTold:
     )
 
 
-def _stop(told: StopHelp) -> StopTold:
+def _stop(told: StopHelp) -> StopShape:
     stop, change = told.stop, told.change
-    return StopTold(
+    return StopShape(
         name=stop_name(stop.what),
         no_card=stop.no_card,
         lost_per_year=rounded(stop.lost),
@@ -183,9 +183,9 @@ def _stop(told: StopHelp) -> StopTold:
     )
 
 
-def _change(change: Change) -> ChangeTold:
+def _change(change: Change) -> ChangeShape:
     whole = change.tally.whole
-    return ChangeTold(
+    return ChangeShape(
         change=ENGLISH.reason(change.what),
         wall_m=change.moved_m,
         share=rounded(whole.share),

@@ -11,9 +11,9 @@ from standtrue.aim.layout import Measure, Offset, TargetLayout
 from standtrue.aim.reading_plan import ReadingPlan
 from standtrue.aim.scene import Scene
 from standtrue.show.answers.aim_parts import (
-    PointTold,
-    ReadingTold,
-    TargetTold,
+    PointShape,
+    ReadingShape,
+    TargetShape,
     degrees,
     of_reading,
     of_target,
@@ -21,10 +21,10 @@ from standtrue.show.answers.aim_parts import (
     unit_of,
 )
 from standtrue.show.answers.parts import (
+    AnswerShape,
     Coded,
     Shape,
-    StanceTold,
-    Told,
+    StanceShape,
     coded,
     envelope,
     ring,
@@ -35,7 +35,7 @@ from standtrue.show.answers.parts import (
 from standtrue.work.aim import aiming
 
 
-class OffsetTold(Shape):
+class OffsetShape(Shape):
     """A point as seen from a floor mark: along the datum's direction, to the left of it, straight on the plan."""
 
     mark: str
@@ -46,10 +46,10 @@ class OffsetTold(Shape):
 
 class WheelOffsets(Shape):
     wheel: str
-    offsets: list[OffsetTold]
+    offsets: list[OffsetShape]
 
 
-class MeasureTold(Shape):
+class MeasureShape(Shape):
     """A distance: straight, on the plan between points plumbed down, and how much higher `to` lies."""
 
     from_: str = Field(validation_alias="from", serialization_alias="from")
@@ -59,41 +59,43 @@ class MeasureTold(Shape):
     rise_m: float
 
 
-class LayoutTold(TargetTold):
-    offsets: list[OffsetTold]
-    hubs: list[MeasureTold]
-    sensor: MeasureTold | None
-    diagonals: list[MeasureTold] = Field(description="From both rear hubs to both ends of the chalk line, on the plan.")
-    swept: list[PointTold]
+class LayoutShape(TargetShape):
+    offsets: list[OffsetShape]
+    hubs: list[MeasureShape]
+    sensor: MeasureShape | None
+    diagonals: list[MeasureShape] = Field(
+        description="From both rear hubs to both ends of the chalk line, on the plan."
+    )
+    swept: list[PointShape]
 
 
-class ReachedTold(Shape):
+class ReachedShape(Shape):
     tolerance: str
     u: float | None = Field(description="Null where no reading says anything about it.")
     most_u: float
     unit: Literal["m", "rad"]
 
 
-class PlanTold(Shape):
-    readings: list[ReadingTold]
+class PlanShape(Shape):
+    readings: list[ReadingShape]
     enough: bool
     proven: bool = Field(description="Whether it is proven that no fewer (or cheaper) readings do.")
     short_of: list[str]
-    reached: list[ReachedTold]
+    reached: list[ReachedShape]
     short_of_coded: list[Coded] = Field([])
 
 
-class ThrustTold(Shape):
+class ThrustShape(Shape):
     heading_deg: float = Field(description="In the vehicle frame, positive to the left.")
     u_deg: float
 
 
-class TargetsAnswer(Told):
-    stance: StanceTold
-    thrust_line: ThrustTold
+class TargetsAnswer(AnswerShape):
+    stance: StanceShape
+    thrust_line: ThrustShape
     wheels: list[WheelOffsets]
-    targets: list[LayoutTold]
-    plan: PlanTold | None
+    targets: list[LayoutShape]
+    plan: PlanShape | None
 
 
 def of_targets(answer: aiming.TargetsAnswer) -> TargetsAnswer:
@@ -102,15 +104,15 @@ def of_targets(answer: aiming.TargetsAnswer) -> TargetsAnswer:
     return TargetsAnswer(
         **envelope(answer.basis),
         stance=stance_told(scene.place),
-        thrust_line=ThrustTold(heading_deg=degrees(scene.thrust.value_rad), u_deg=degrees(scene.thrust.u_rad)),
+        thrust_line=ThrustShape(heading_deg=degrees(scene.thrust.value_rad), u_deg=degrees(scene.thrust.u_rad)),
         wheels=[WheelOffsets(wheel=wheel, offsets=_offsets(offsets)) for wheel, offsets in answer.wheels],
         targets=[_layout(layout) for layout in answer.targets],
         plan=None if answer.plan is None else _plan(answer.plan, scene),
     )
 
 
-def _layout(layout: TargetLayout) -> LayoutTold:
-    return LayoutTold(
+def _layout(layout: TargetLayout) -> LayoutShape:
+    return LayoutShape(
         **dict(of_target(layout.place)),
         offsets=_offsets(layout.offsets),
         hubs=[_measure(m) for m in layout.hubs],
@@ -120,15 +122,15 @@ def _layout(layout: TargetLayout) -> LayoutTold:
     )
 
 
-def _offsets(offsets: Iterable[Offset]) -> list[OffsetTold]:
+def _offsets(offsets: Iterable[Offset]) -> list[OffsetShape]:
     return [
-        OffsetTold(mark=o.mark, along_m=rounded(o.along_m), left_m=rounded(o.left_m), plan_m=rounded(o.plan_m))
+        OffsetShape(mark=o.mark, along_m=rounded(o.along_m), left_m=rounded(o.left_m), plan_m=rounded(o.plan_m))
         for o in offsets
     ]
 
 
-def _measure(one: Measure) -> MeasureTold:
-    return MeasureTold(
+def _measure(one: Measure) -> MeasureShape:
+    return MeasureShape(
         from_=one.start,
         to=one.end,
         straight_m=rounded(one.straight_m),
@@ -137,14 +139,14 @@ def _measure(one: Measure) -> MeasureTold:
     )
 
 
-def _plan(plan: ReadingPlan, scene: Scene) -> PlanTold:
-    return PlanTold(
+def _plan(plan: ReadingPlan, scene: Scene) -> PlanShape:
+    return PlanShape(
         readings=[of_reading(r, scene) for r in plan.readings],
         enough=plan.enough,
         proven=plan.proven,
         short_of=[told(what.reason) for what in plan.short_of],
         reached=[
-            ReachedTold(
+            ReachedShape(
                 tolerance=told(r.what.reason),
                 u=rounded_or_none(r.u),
                 most_u=rounded(r.most_u),

@@ -13,9 +13,9 @@ from standtrue.show.words.aim import SQUARE_FOOT_M2, verdict_word
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
-from standtrue.work.aim.aiming import AlignmentTold
-from standtrue.work.aim.loads import LoadsTold
-from standtrue.work.aim.reflectors import ReflectorTold
+from standtrue.work.aim.aiming import AlignmentJudged
+from standtrue.work.aim.loads import LoadsJudged
+from standtrue.work.aim.reflectors import ReflectorFound
 
 _WITHIN: Mapping[bool | None, str] = {
     True: N_("within its limit"),
@@ -24,7 +24,7 @@ _WITHIN: Mapping[bool | None, str] = {
 }
 
 
-def alignment_blocks(told: AlignmentTold, reader: Reader) -> Iterator[Block]:
+def alignment_blocks(told: AlignmentJudged, reader: Reader) -> Iterator[Block]:
     """A car's alignment readings against its own limits."""
     checks = {check.reading: check for check in told.answer.checks}
     rows = [_value(name, angle, checks.pop(name, None), reader) for name, angle in told.answer.values]
@@ -58,7 +58,7 @@ def limits_words(limits_rad: Range, reader: Reader) -> str:
     return reader.say("{low:fine} to {high:fine}", low=low, high=high)
 
 
-def loads_blocks(told: LoadsTold, reader: Reader) -> Iterator[Block]:
+def loads_blocks(told: LoadsJudged, reader: Reader) -> Iterator[Block]:
     """What a car puts on a lift, against what that may carry."""
     rows = tuple(
         (
@@ -77,7 +77,7 @@ def _mass(mass_kg: float | None, reader: Reader, spec: str) -> str:
     return reader.say("not known") if mass_kg is None else reader.write(Mass(mass_kg), spec)
 
 
-def reflector_blocks(told: ReflectorTold, reader: Reader) -> Iterator[Block]:
+def reflector_blocks(told: ReflectorFound, reader: Reader) -> Iterator[Block]:
     """A trihedral's figures."""
     across = reader.say("far field of something as large as the leg, from")
     rows = (
@@ -89,7 +89,7 @@ def reflector_blocks(told: ReflectorTold, reader: Reader) -> Iterator[Block]:
     yield Table(reader.say("Triangular trihedral reflector"), ("", ""), rows)
 
 
-def _section(told: ReflectorTold, reader: Reader) -> str:
+def _section(told: ReflectorFound, reader: Reader) -> str:
     """The cross-section; decibels are over one square meter wherever they are read."""
     dbsm = Number(told.section_dbsm, 2)
     if reader.units == "us":

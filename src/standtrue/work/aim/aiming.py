@@ -70,7 +70,7 @@ class MeasuredAnswer:
 
 
 @frozen(eq=False)
-class AlignmentTold:
+class AlignmentJudged:
     """A car's alignment readings against its own limits."""
 
     vehicle: Vehicle
@@ -118,11 +118,11 @@ def judge_measured(shop: Shop, setup: Setup) -> MeasuredAnswer:
     return MeasuredAnswer(answer, stance, floor, alignment, conditions, settling, _basis(shop, setup, scene, told))
 
 
-def judge_alignment(shop: Shop, setup: Setup) -> AlignmentTold:
+def judge_alignment(shop: Shop, setup: Setup) -> AlignmentJudged:
     """A set-up's alignment readings against the limits of its car. Raises UnansweredError as `scene_of` does."""
     scene, _ = scene_of(shop, setup)
     answer = check_alignment(scene.vehicle, angles_of(setup))
-    return AlignmentTold(scene.vehicle, answer, _basis(shop, setup, scene, []))
+    return AlignmentJudged(scene.vehicle, answer, _basis(shop, setup, scene, []))
 
 
 def _unchecked(answer: SetupAnswer) -> Iterator[Reason]:

@@ -14,7 +14,7 @@ from standtrue.model.vehicle import Vehicle
 
 
 @frozen(eq=False)
-class LoadsTold:
+class LoadsJudged:
     """What a car puts on one of a site's lifts, against what that may carry."""
 
     vehicle: Vehicle
@@ -23,7 +23,7 @@ class LoadsTold:
     basis: Basis
 
 
-def judge_loads(shop: Shop, vehicle: Vehicle, lift: PlacedLift) -> LoadsTold:
+def judge_loads(shop: Shop, vehicle: Vehicle, lift: PlacedLift) -> LoadsJudged:
     """What a car puts on a lift. Site and car are those that were looked up in the shop."""
     answer = check_loads(vehicle, lift.lift)
     facts = {Fact.RAISED, *propulsion_facts(vehicle.propulsion)}
@@ -34,4 +34,4 @@ def judge_loads(shop: Shop, vehicle: Vehicle, lift: PlacedLift) -> LoadsTold:
     notes = [because("load-not-known", what=missing) for missing in answer.missing]
     if answer.tips:
         notes.append(because("car-would-tip"))
-    return LoadsTold(vehicle, lift.name, answer, basis_of(shop.touched, facts, notes))
+    return LoadsJudged(vehicle, lift.name, answer, basis_of(shop.touched, facts, notes))

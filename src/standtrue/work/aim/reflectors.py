@@ -18,7 +18,7 @@ MOST_DBSM = 100.0
 
 
 @frozen
-class ReflectorTold:
+class ReflectorFound:
     """A triangular trihedral at one frequency: hertz, metres, square metres and decibels over one of those.
 
     `far_field_m` is for something as large as the leg.
@@ -31,18 +31,18 @@ class ReflectorTold:
     far_field_m: float
 
 
-def reflector_of_leg(leg_m: float, frequency_hz: float) -> ReflectorTold:
+def reflector_of_leg(leg_m: float, frequency_hz: float) -> ReflectorFound:
     """The reflector with this edge along the right angle. Raises ValueError unless both are positive."""
     section = cross_section(leg_m, frequency_hz)
-    return ReflectorTold(frequency_hz, leg_m, section, to_decibels(section), far_field(leg_m, frequency_hz))
+    return ReflectorFound(frequency_hz, leg_m, section, to_decibels(section), far_field(leg_m, frequency_hz))
 
 
-def reflector_of_section(section_dbsm: float, frequency_hz: float) -> ReflectorTold:
+def reflector_of_section(section_dbsm: float, frequency_hz: float) -> ReflectorFound:
     """The reflector with this radar cross-section. Raises ValueError unless the frequency is positive."""
     return reflector_of_leg(leg_for(from_decibels(section_dbsm), frequency_hz), frequency_hz)
 
 
-def asked_reflector(leg: str | None, section_dbsm: float | None, frequency_ghz: float) -> ReflectorTold:
+def asked_reflector(leg: str | None, section_dbsm: float | None, frequency_ghz: float) -> ReflectorFound:
     """The reflector of a leg as written with its unit, or of a radar cross-section.
 
     Raises UnansweredError unless one of the two is given, and where a figure is what no reflector or radar has.

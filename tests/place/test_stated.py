@@ -101,7 +101,7 @@ def test_a_support_that_the_site_does_not_have() -> None:
     site = room(10, 4)
     assert support_class(FLOOR, site) == "floor"
     with pytest.raises(ValueError, match="Floor"):
-        best_stance(Grounds(site), CAR, [card()], "Floor")  # type: ignore[arg-type]
+        best_stance(Grounds(site), CAR, [card()], "Floor")  # type: ignore[arg-type]  # from Python without types
     with pytest.raises(KeyError, match="L/up"):
         stated_stance(Grounds(site), CAR, [card()], Place(3.0, 2.0, 0.0), Carrier("L", "up", 1.0))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Executor, Future
+from functools import partial
 
 from attrs import evolve, frozen
 
@@ -39,11 +40,13 @@ class Others:
         ask = self.question
         return [
             self._ask(
-                because("only-in-bay", bay=Ref("bay", bay.name, of=ask.site.name)),
-                lambda name=bay.name: ask.answer(ask.candidates(name)),  # type: ignore[misc]
+                because("only-in-bay", bay=Ref("bay", bay.name, of=ask.site.name)), partial(self._in_bay, bay.name)
             )
             for bay in ask.site.bays
         ]
+
+    def _in_bay(self, name: str) -> Ordered:
+        return self.question.answer(self.question.candidates(name))
 
     def of(self, candidates: Candidates, ordered: Ordered) -> Iterator[Other]:
         """The others, as far as each applies to what came of the plan."""

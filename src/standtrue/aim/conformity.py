@@ -17,8 +17,9 @@ RISK = 0.05
 """The greatest probability of a wrong decision: ISO 14253-1:2017 asks for a conformance probability of 95 %."""
 
 SAME = 1e-9
-"""Figures that differ by less than this share of the largest of value and limits are the same: a limit met exactly is met, whatever the
-units in which it was reckoned (0.25 and 0.05 degrees against 0.30, in radians, are over it by one part in 10^16)."""
+"""Figures that differ by less than this share of the largest of value and limits are the same: a limit met exactly is
+met, in whatever unit it was reckoned (0.25 and 0.05 degrees against 0.30, in radians, exceed it by one part in 10^16).
+"""
 
 _NORMAL = NormalDist()
 

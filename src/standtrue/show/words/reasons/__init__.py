@@ -25,6 +25,7 @@ FILES: tuple[str, ...] = (
     "documents",
     "documents_checks",
     "drive",
+    "gate",
     "mix",
     "needs",
     "place",

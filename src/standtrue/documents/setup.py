@@ -13,7 +13,7 @@ from standtrue.documents.fields import XY, Angle, Flag, Names, PlainText, Positi
 from standtrue.documents.leaves import Context, Leaf, choice, plain_number, words
 from standtrue.documents.parts import DocumentForm, Form, Kind, Path, References, Tell
 from standtrue.documents.procedure import Amount
-from standtrue.documents.quantities import parse_angle, parse_length
+from standtrue.documents.quantities import parse_angle, parse_length, typed_figure
 from standtrue.model.basics import Place
 from standtrue.model.reason import Term, because
 from standtrue.model.setup import (
@@ -23,6 +23,7 @@ from standtrue.model.setup import (
     POINTS_OF_MEASURE,
     AlignmentReading,
     ConditionReading,
+    Figure,
     Instrument,
     Measure,
     Setup,
@@ -42,12 +43,21 @@ ALIGNMENT = choice(
 )
 
 
+Typed = int | float | str
+"""What a value may be typed as, once it has been read."""
+
+
 @frozen
 class Either:
-    """A value that is a length or an angle, as what is read will say: metres, radians; None where it cannot be one."""
+    """A value that is a length or an angle, as what is read will say: metres, radians; None where it cannot be one.
+
+    `as_length` and `as_angle` are the same as typed.
+    """
 
     length_m: float | None
     angle_rad: float | None
+    as_length: Figure | None = None
+    as_angle: Figure | None = None
 
 
 def _either(value: object, context: Context) -> Either:
@@ -66,7 +76,9 @@ def _either(value: object, context: Context) -> Either:
             context.quoted_lengths = True
         elif angle is None:
             context.bare_lengths = True
-    return Either(length, angle)
+    as_length = None if length is None else typed_figure(cast(Typed, value), "length", context.units or "m")
+    as_angle = None if angle is None else typed_figure(cast(Typed, value), "angle", "deg")
+    return Either(length, angle, as_length, as_angle)
 
 
 BROKEN_EITHER = Either(float("nan"), float("nan"))
@@ -242,7 +254,8 @@ def _reading(form: SetupReadingForm, instruments: Iterable[InstrumentForm]) -> S
     assert value is not None
     assert u is not None
     plumbed = form.plumbed if form.plumbed is not None else used is not None and used.plumbed
-    return SetupReading(cast(Measure, form.what), points(form.start), points(form.end), value, u, plumbed)
+    typed = form.value.as_angle if is_angle(form.what) else form.value.as_length
+    return SetupReading(cast(Measure, form.what), points(form.start), points(form.end), value, u, plumbed, typed)
 
 
 KIND = Kind("setup", SetupForm, check_setup, references=_references)

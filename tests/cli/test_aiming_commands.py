@@ -60,7 +60,9 @@ def test_measured(run: Run, shop: Path) -> None:
     assert any("not checked by any other" in w for w in answer["warnings"])
     assert all(p["probability"] >= 0.95 for t in answer["targets"] for p in t["parts"] if p["verdict"] == "accept")
     table = run("measured", shop).out
-    assert table.startswith("Cannot tell yet: nobody measured where the car stands, measure it from marks on the floor;")
+    assert table.startswith(
+        "Cannot tell yet: nobody measured where the car stands, measure it from marks on the floor;"
+    )
     spanish = run("measured", shop, "--language", "es", "--units", "us").out
     assert spanish.startswith("Todavía no se puede saber: nadie midió dónde está el auto,")
 

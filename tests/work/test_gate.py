@@ -96,7 +96,9 @@ def test_the_line_names_everything_what_is_known_first(shop: Path) -> None:
     change(shop, card_file(shop), r"within = .*?,", 'within = "0.5 mm",')
     change(shop, SETUP, r"(?s)alignment = \[.*?\n\]\n", "")
     line = gate_line(gate(shop), ENGLISH)
-    assert line.startswith("Do not calibrate yet: the floor under the car is not level enough; the alignment is not known")
+    assert line.startswith(
+        "Do not calibrate yet: the floor under the car is not level enough; the alignment is not known"
+    )
     assert line.endswith(" The wide board is in tolerance.")
 
 

@@ -47,8 +47,8 @@ class Hold:
 class Gate:
     """Whether this car may be calibrated by this card, and all that stands against it, what must be mended first first.
 
-    `status` is the card's, `stance` where the car stands; `kept` are the targets found in tolerance, `told` what must be
-    said even beside a yes. Says nothing of the car's safety.
+    `status` is the card's, `stance` where the car stands; `kept` are the targets found in tolerance, `told` what must
+    be said even beside a yes. Says nothing of the car's safety.
     """
 
     holds: tuple[Hold, ...]

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 import re
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -126,17 +125,15 @@ def test_measured_out_of_place_says_what_to_do(run: Run, shop: Path) -> None:
     change(shop, "setup.toml", "value = 1\n", "value = 13\n")
     answer = answered("measured", run("measured", shop, "--json").out)
     assert answer["verdict"] == "reject"
-    assert "13 mm to the right" in answer["targets"][0]["correct"]
-    assert {"code": "shift-right", "values": {"by_m": 0.013}} in rounded(answer["targets"][0]["correct_coded"])
+    (target,) = answer["targets"]
+    assert "13 mm to the car's right (toward the wall)" in target["correct"]
+    assert {"way": "right", "thing": "wall"} in target["toward"]
+    right = next(c["values"] for c in target["correct_coded"] if c["code"] == "shift-right")
+    assert right == {"by_m": pytest.approx(0.013, abs=1e-4), "toward": {"code": "ref", "values": {"kind": "wall"}}}
     us = answered("measured", run("measured", shop, "--units", "us", "--json").out)
     assert us == answer  # JSON is always US English, metric
-    assert "1/2 in to the right" in run("measured", shop, "--units", "us").out
+    assert "1/2 in to the car's right" in run("measured", shop, "--units", "us").out
     assert "to do: " in run("measured", shop).out
-
-
-def rounded(coded: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Reasons with their lengths to a tenth of a millimeter."""
-    return [{**c, "values": {k: round(v, 4) for k, v in c["values"].items()}} for c in coded]
 
 
 def test_98_inches_in_a_form_set_to_inches(run: Run, shop: Path) -> None:
@@ -221,7 +218,7 @@ def test_pictures(run: Run, shop: Path, tmp_path: Path) -> None:
     floor = ("floor", shop, "--procedure", CARD, "--at", "5.5,4.572,0", "--vehicle", "Pellworth Carder")
     for words, said, status in (
         (("targets", shop), "To lay out", 0),
-        (("measured", shop), "13 mm to the right", 4),
+        (("measured", shop), "13 mm to the car", 4),
         (floor, "rises by 0.84 mm a meter", 0),
         ((*floor, "--units", "us"), "rises by 1/8 in in 10 ft", 0),
     ):

@@ -79,6 +79,11 @@ class AnglePart(Shape):
     risk: float | None
 
 
+class TowardShape(Shape):
+    way: Literal["forward", "left", "rearward", "right"] = Field(description="As the car looks.")
+    thing: str
+
+
 class TargetStandsShape(Shape):
     target: str
     verdict: Verdict
@@ -88,6 +93,7 @@ class TargetStandsShape(Shape):
     correct: list[str] = Field(description="What to do to the target, in words.")
     because_coded: list[Coded] = Field([])
     correct_coded: list[Coded] = Field([])
+    toward: list[TowardShape] = Field([], description="What somebody at the target sees in the ways that it goes.")
 
 
 class QuestionShape(Shape):
@@ -260,7 +266,7 @@ def _restood(stance: Restood, planned: bool) -> StandsShape:
 
 
 def _stands(target: TargetStands) -> TargetStandsShape:
-    steps = () if target.correct is None else target.correct.steps
+    steps, toward = ((), ()) if target.correct is None else (target.correct.steps, target.correct.toward)
     return TargetStandsShape(
         target=target.place.name,
         verdict=target.verdict,
@@ -270,6 +276,7 @@ def _stands(target: TargetStands) -> TargetStandsShape:
         correct=list(correction_steps(target.correct, ENGLISH)),
         because_coded=coded(target.because),
         correct_coded=coded(steps),
+        toward=[TowardShape(way=way, thing=ENGLISH.write(ref)) for way, ref in toward],
     )
 
 

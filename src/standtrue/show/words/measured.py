@@ -69,7 +69,7 @@ def _car(car: CarStands, reader: Reader) -> str:
         off.append(reader.say(N_("{by} forward") if ahead else N_("{by} rearward"), by=Length(abs(car.forward_m))))
     if abs(car.left_m) >= LEAST_M:
         left = car.left_m > 0.0
-        off.append(reader.say(N_("{by} to the left") if left else N_("{by} to the right"), by=Length(abs(car.left_m))))
+        off.append(reader.say(N_("{by} to its left") if left else N_("{by} to its right"), by=Length(abs(car.left_m))))
     if abs(car.turn_rad) >= LEAST_RAD:
         back = car.turn_rad > 0.0
         by = Angle(abs(car.turn_rad))

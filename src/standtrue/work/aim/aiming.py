@@ -26,6 +26,7 @@ from standtrue.model.verdict import Verdict
 from standtrue.place.question.answer import Answer
 from standtrue.work.aim.floors import StandingFloor, floor_at
 from standtrue.work.aim.gate import Gate, May, gate_of
+from standtrue.work.aim.landmarks import with_landmarks
 from standtrue.work.aim.restanding import Restood, planned_stance, restand
 from standtrue.work.aim.setups import angles_of, card_of, carrier_of, scene_of
 from standtrue.work.caution_facts import card_facts
@@ -93,7 +94,7 @@ def judge_measured(shop: Shop, setup: Setup) -> MeasuredAnswer:
     """
     scene, notes = scene_of(shop, setup)
     readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed, r.typed) for r in setup.readings]
-    answer = check_setup(scene, readings)
+    answer = with_landmarks(check_setup(scene, readings))
     candidates, _ = possible_readings(scene, setup.instruments, answer.car is not None)
     settling = tuple(s for t in answer.targets if (s := settling_reading(answer, t, candidates)) is not None)
     alignment = check_alignment(scene.vehicle, angles_of(setup))

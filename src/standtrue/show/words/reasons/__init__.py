@@ -22,6 +22,7 @@ FILES: tuple[str, ...] = (
     "ask",
     "cautions",
     "command_line",
+    "corrections",
     "documents",
     "documents_checks",
     "drive",

@@ -99,7 +99,7 @@ def judge_measured(shop: Shop, setup: Setup) -> MeasuredAnswer:
     Raises UnansweredError as `scene_of` does.
     """
     scene, notes = scene_of(shop, setup)
-    readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed) for r in setup.readings]
+    readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed, r.typed) for r in setup.readings]
     answer = check_setup(scene, readings)
     candidates, _ = possible_readings(scene, setup.instruments, answer.car is not None)
     settling = tuple(s for t in answer.targets if (s := settling_reading(answer, t, candidates)) is not None)

@@ -16,9 +16,11 @@ from standtrue.aim.toes import Contradiction, adjust_toes
 from standtrue.model import reason
 from standtrue.model.basics import Range
 from standtrue.model.reason import Reason, Ref, Term, because
-from standtrue.model.setup import ALIGNMENT_READINGS
+from standtrue.model.setup import ALIGNMENT_READINGS, AlignmentReading, ReadAngle, Sweep
 from standtrue.model.vehicle import Vehicle
 from standtrue.model.verdict import Verdict
+
+CONTRADICTS = "alignment-contradicts"
 
 AXLES: tuple[dict[str, tuple[float, float]], ...] = (
     {"toe front left": (1.0, 0.0), "toe front right": (0.0, 1.0), "total toe front": (1.0, 1.0)},
@@ -94,6 +96,16 @@ class AlignmentAnswer:
     notes: tuple[Reason, ...] = ()
 
     @property
+    def contradictions(self) -> tuple[Reason, ...]:
+        """The readings that contradict each other, one axle each."""
+        return tuple(hold for hold in self.holds if hold.code == CONTRADICTS)
+
+    @property
+    def thrust_doubted(self) -> bool:
+        """Whether readings of the rear axle contradict each other, so that nobody knows the thrust line."""
+        return any(one["reading"] == Term(name) for one in self.contradictions for name in AXLES[1])
+
+    @property
     def verdict(self) -> Verdict:
         """All limits together: REJECT if one is out, ACCEPT if there are some and all were measured and accepted."""
         if self.may_calibrate:
@@ -118,7 +130,7 @@ def caster_from_sweep(camber_out_rad: float, camber_in_rad: float, steer_rad: fl
     """Caster from the cambers of a wheel steered outward and inward by the same angle: (out - in) / (2 sin steer).
 
     The first order of the rotation about the steering axis. Up to 9 degrees of caster, 14 of SAI and 1 of camber it is
-    off by less than 2 % at 20 degrees of steer, as the exact rotation shows.
+    off by less than 2 % at up to 20 degrees of steer and 3 % at 25, as the exact rotation shows.
     """
     if not 0.0 < steer_rad < math.pi / 2:
         raise ValueError("the steer angle must lie between 0 and 90 degrees")
@@ -128,6 +140,71 @@ def caster_from_sweep(camber_out_rad: float, camber_in_rad: float, steer_rad: fl
 def set_back_angle(set_back_m: float, track_m: float) -> float:
     """Set-back as an angle, radians, from how far one wheel of an axle stands behind the other."""
     return math.atan2(set_back_m, track_m)
+
+
+FIRST_ORDER = 0.03
+"""By how much of itself caster from a sweep may be off because the formula is of the first order."""
+
+
+def angle_of(reading: AlignmentReading, vehicle: Vehicle) -> Angle:
+    """A reading as an angle, its uncertainty carried along (JCGM 100:2008, 5.1).
+
+    A toe's length counts over its diameter, a set-back's over the axle's track, which are taken as stated. Raises
+    ValueError for a length that is neither, or longer than the rim.
+    """
+    read = reading.read
+    if isinstance(read, ReadAngle):
+        return Angle(read.value_rad, read.u_rad)
+    if isinstance(read, Sweep):
+        caster = caster_from_sweep(read.camber_out_rad, read.camber_in_rad, read.steer_rad)
+        by_camber = read.u_rad / (math.sqrt(2.0) * math.sin(read.steer_rad))
+        by_steer = caster * read.u_steer_rad / math.tan(read.steer_rad)
+        return Angle(caster, math.hypot(by_camber, by_steer, FIRST_ORDER * caster / math.sqrt(3.0)))
+    over = _over(reading.name, reading.diameter_m, vehicle)
+    if over is None:
+        raise ValueError("only a toe over a diameter and a set-back are read as lengths")
+    if _plain(reading.name).startswith("set-back"):
+        return Angle(set_back_angle(read.value_m, over), read.u_m * over / (over**2 + read.value_m**2))
+    toe = toe_angle(read.value_m, over)
+    return Angle(toe, read.u_m / (over * math.cos(toe)))
+
+
+@frozen
+class AsLength:
+    """An angle as the length that a tape shows, metres, over the diameter or the track that it counts over."""
+
+    value_m: float
+    u_m: float
+    over_m: float
+
+
+def as_lengths(
+    values: Iterable[tuple[str, Angle]], readings: Iterable[AlignmentReading], vehicle: Vehicle
+) -> dict[str, AsLength]:
+    """Toes whose diameter was stated, totals of such over one diameter, and set-backs, as lengths by name."""
+    stated = {one.name: one.diameter_m for one in readings if one.diameter_m is not None}
+    for axle in AXLES:
+        used = {stated[name] for name in axle if name in stated}
+        if len(used) == 1:
+            stated.update({name: diameter for diameter in used for name in axle})
+    found = {}
+    for name, angle in values:
+        over = _over(name, stated.get(name), vehicle)
+        if over is None:
+            continue
+        value, slope = toe_length(angle.value_rad, over), over * math.cos(angle.value_rad)
+        if _plain(name).startswith("set-back"):
+            value, slope = over * math.tan(angle.value_rad), over / math.cos(angle.value_rad) ** 2
+        found[name] = AsLength(value, slope * angle.u_rad, over)
+    return found
+
+
+def _over(name: str, diameter_m: float | None, vehicle: Vehicle) -> float | None:
+    """Over what a reading counts as a length: its diameter for a toe, the track for a set-back; None for others."""
+    words = _plain(name).split()
+    if words[0] == "set-back":
+        return vehicle.track_front_m if words[-1] == "front" else vehicle.track_rear_m
+    return diameter_m if "toe" in words else None
 
 
 @frozen
@@ -234,4 +311,4 @@ def _contradicts(one: Contradiction) -> Reason:
     """What one reading says, and what the others of its axle make of it."""
     others = tuple(Term(name) for name in one.readings if name != one.name)
     read, made = reason.Angle(one.read_rad), reason.Angle(one.made_rad)
-    return because("alignment-contradicts", reading=Term(one.name), read=read, made=made, others=others)
+    return because(CONTRADICTS, reading=Term(one.name), read=read, made=made, others=others)

@@ -65,7 +65,7 @@ def adjust_toes(rows: Mapping[str, tuple[float, float]], read: Mapping[str, tupl
     if worst is not None:
         index, redundancy, test = worst
         made = float(value[index] - (value - design @ toes)[index] / redundancy)
-        if abs(test) > critical_value(len(names) - 2):
+        if abs(test) > critical_value(1 if len(names) == 3 else len(names)):
             left = {**_from_parts(rows, read), **{name: read[name] for name in names}}
             apart = float(u[index] / math.sqrt(redundancy))
             what = Contradiction(names[index], float(value[index]), made, apart, tuple(names))

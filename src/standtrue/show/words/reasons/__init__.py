@@ -26,6 +26,7 @@ FILES: tuple[str, ...] = (
     "documents",
     "documents_checks",
     "drive",
+    "gate",
     "mix",
     "needs",
     "place",

@@ -153,12 +153,16 @@ def _of_one(scene: Scene, found: Adjustment, out: LeftOut) -> list[Weighed]:
     expected, slopes = found.network.predict(changed, out.unknowns)
     spread = np.sqrt(np.array([r.u for r in changed]) ** 2 + np.einsum("np,pq,nq->n", slopes, out.covariance, slopes))
     off = found.network.differences(changed, np.array([r.value for r in changed]), expected) / spread
-    alike: dict[tuple[str, int, int], int] = {}  # the first of those that come to the same, as points one above another
-    shares = [0.0] * len(slips)
+    firsts: list[int] = []  # of those that come to the same, as points one above another
+    shares = [slip.share for slip in slips]
     for k, slip in enumerate(slips):
-        key = (slip.kind, round(changed[k].value / reading.u), round(float(expected[k]) / reading.u))
-        shares[alike.setdefault(key, k)] += slip.share
-    for k in alike.values():
+        same = (f for f in firsts if slips[f].kind == slip.kind and abs(off[f] - off[k]) < 1.0)
+        first = next((f for f in same if abs(changed[f].value - changed[k].value) < reading.u), None)
+        if first is None:
+            firsts.append(k)
+        else:
+            shares[first] += slip.share
+    for k in firsts:
         misfit = out.misfit + float(off[k] ** 2)
         log = math.log(RATE * shares[k] * out.spread / float(spread[k])) - misfit / 2
         weighed.append((log, Explanation(slips[k], (i,), 0.0, out.unknowns, misfit, freedom)))

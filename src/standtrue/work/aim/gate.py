@@ -191,9 +191,9 @@ def _doubted(setup: SetupAnswer) -> Iterator[Hold]:
 
 
 def _of_targets(setup: SetupAnswer, settling: Sequence[Settling], doubted: bool) -> Iterator[Hold]:
-    """The targets out of tolerance, not measured, too close to a limit. Of doubted readings only what was not read."""
+    """The targets out of tolerance, not measured, too close to a limit. In doubt only what every explanation says."""
     out = [t for t in setup.targets if t.verdict is Verdict.REJECT]
-    if out and not doubted:
+    if out and (not doubted or (setup.doubt is not None and not setup.questions)):
         yield Hold(because("targets-out", targets=tuple(map(_target, out))))
     unsure = [t for t in setup.targets if t.verdict is Verdict.CANNOT_TELL]
     for target in unsure:

@@ -30,8 +30,8 @@ from standtrue.work.aim.gate import Gate, May, gate_of
 from standtrue.work.aim.instruments import overdue_in
 from standtrue.work.aim.landmarks import with_landmarks
 from standtrue.work.aim.restanding import Restood, planned_stance, restand
-from standtrue.work.aim.setups import angles_of, card_of, carrier_of, scene_of
-from standtrue.work.caution_facts import card_facts
+from standtrue.work.aim.setups import angles_of, card_of, scene_of
+from standtrue.work.caution_facts import answer_facts, card_facts
 
 
 @frozen(eq=False)
@@ -87,7 +87,7 @@ def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET) -> Targets
     plan = plan_setup(scene, setup.instruments, asking=asking) if setup.instruments and scene.targets else None
     if plan is not None and not plan.enough:
         notes.append(because("cannot-be-decided", tolerances=tuple(what.reason for what in plan.short_of)))
-    return TargetsAnswer(scene, stance, targets, wheels, plan, _basis(shop, setup, scene, notes))
+    return TargetsAnswer(scene, stance, targets, wheels, plan, _basis(shop, scene, stance, notes))
 
 
 def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) -> MeasuredAnswer:
@@ -125,7 +125,7 @@ def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) ->
         check_every=scene.site.readings.checked == "every",
         overdue=() if on is None else overdue_in(setup, scene.site, on),
     )
-    basis = _basis(shop, setup, scene, told)
+    basis = _basis(shop, scene, stance.answer, told)
     return MeasuredAnswer(answer, stance, floor, alignment, conditions, settling, gate, basis)
 
 
@@ -134,7 +134,8 @@ def judge_alignment(shop: Shop, setup: Setup) -> AlignmentJudged:
     scene, _ = scene_of(shop, setup)
     answer = check_alignment(scene.vehicle, angles_of(setup, scene.vehicle))
     lengths = as_lengths(answer.values, setup.alignment, scene.vehicle)
-    return AlignmentJudged(scene.vehicle, answer, lengths, _basis(shop, setup, scene, answer.notes))
+    facts = {*card_facts([scene.card]), *propulsion_facts(scene.vehicle.propulsion)}
+    return AlignmentJudged(scene.vehicle, answer, lengths, basis_of(shop.touched, facts, answer.notes))
 
 
 def _unchecked(answer: SetupAnswer) -> Iterator[Reason]:
@@ -154,8 +155,7 @@ def _stance_notes(stance: Restood, found: bool) -> Iterator[Reason]:
     yield from stance.answer.in_view
 
 
-def _basis(shop: Shop, setup: Setup, scene: Scene, notes: Iterable[Reason]) -> Basis:
-    facts = {*card_facts([scene.card]), *propulsion_facts(scene.vehicle.propulsion)}
-    if not carrier_of(setup, scene.site).is_floor:
-        facts.add(Fact.RAISED)
+def _basis(shop: Shop, scene: Scene, stance: Answer, notes: Iterable[Reason]) -> Basis:
+    """What an answer rests on. The car stands there or is planned to: nothing of it moves the car."""
+    facts = {*card_facts([scene.card]), *answer_facts(stance)} - {Fact.CAR_MOVES}
     return basis_of(shop.touched, facts, notes)

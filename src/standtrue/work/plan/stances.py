@@ -15,14 +15,13 @@ from standtrue.model.basics import SUPPORT_CLASSES, Place, Range, SupportClass
 from standtrue.model.ground import Grounds
 from standtrue.model.order import Choice, Fitting, Stand, middle
 from standtrue.model.procedure import Procedure
-from standtrue.model.site import Site
+from standtrue.model.site import Site, equipment_of
 from standtrue.model.stance import Carrier, lift_at_rest
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.shared import Shared, shared_places
 from standtrue.place.many.together import NO_STRIPS, Board, Demand, Option
 from standtrue.place.margin.search import search
 from standtrue.place.question.answer import FIT_M
-from standtrue.place.question.claims import equipment_of
 from standtrue.work.place.level import Uneven
 from standtrue.work.plan.operations import whole
 

@@ -13,10 +13,10 @@ from collections.abc import Iterator
 from attrs import frozen
 
 from standtrue.aim.bodies import Spot
+from standtrue.aim.layout import in_car
 from standtrue.aim.scene import Scene
 from standtrue.aim.sight import Sight, foot_on
 from standtrue.model.anchors import in_frame
-from standtrue.model.basics import Place
 from standtrue.model.reason import Ref, Term
 from standtrue.model.setup import LINES, STRINGS
 
@@ -73,7 +73,7 @@ def chalk_lines(scene: Scene, sight: Sight) -> tuple[ChalkLine, ...]:
     """The lines that the card's targets are placed from, at each end of the car where targets stand."""
     found: dict[tuple[str, bool], list[tuple[float, str]]] = {}
     for target in scene.targets:
-        along = _to_car(scene.place, (*target.center[:2], 0.0))[0]
+        along = in_car(scene.place, target.center)[0]
         ahead = along > scene.vehicle.wheelbase_m / 2
         found.setdefault((target.line, ahead), []).append((along, target.name))
     return tuple(_line(scene, sight, name, ahead, stands) for (name, ahead), stands in found.items())
@@ -109,9 +109,3 @@ def _from_strings(sight: Sight, spot: Spot, ahead: bool) -> Iterator[FromString]
         last = front if ahead else rear
         stopped = sight.beside(LINES[line], spot).stopped_by
         yield FromString(line, math.dist(foot[:2], spot[:2]), math.dist(foot[:2], last[:2]), stopped)
-
-
-def _to_car(place: Place, spot: Spot) -> tuple[float, float]:
-    c, s = math.cos(place.heading_rad), math.sin(place.heading_rad)
-    dx, dy = spot[0] - place.x_m, spot[1] - place.y_m
-    return c * dx + s * dy, c * dy - s * dx

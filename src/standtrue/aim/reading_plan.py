@@ -50,8 +50,11 @@ class Findable:
 
     def least_redundancy(self, reading: Reading) -> float:
         """The redundancy number from which such a blunder is found (Baarda 1968: reach of the test over its root)."""
-        size = self.angle_rad if reading.is_angle else self.length_m
-        return (reading.u * REACH / size) ** 2
+        return (reading.u * REACH / self.of(reading)) ** 2
+
+    def of(self, reading: Reading) -> float:
+        """The size for this reading."""
+        return self.angle_rad if reading.is_angle else self.length_m
 
 
 REACH = critical_value(TESTS, LEVEL) + NormalDist().inv_cdf(POWER)
@@ -60,7 +63,8 @@ REACH = critical_value(TESTS, LEVEL) + NormalDist().inv_cdf(POWER)
 
 @frozen
 class Tolerated:
-    """What a card gives a tolerance for: a part of a target's place, radians if `is_angle`, else metres."""
+    """What must be known so well: a part of a target's place, or of the car's ("" as target); radians if `is_angle`,
+    else metres."""
 
     target: str
     part: str
@@ -68,7 +72,8 @@ class Tolerated:
 
     @property
     def reason(self) -> Reason:
-        return because("tolerance", target=Ref("target", self.target), part=Term(self.part))
+        whose = Ref("target", self.target) if self.target else Ref("this car")
+        return because("tolerance", target=whose, part=Term(self.part))
 
 
 @frozen(eq=False)
@@ -108,7 +113,8 @@ class ReadingPlan:
     """The readings to take. `proven`: no cheaper set does.
 
     `enough` is False where all candidates together do not meet every demand: the plan then comes within 5 % of the
-    best u that they give for those, and `reached` says what that is.
+    best u that they give for those, and `reached` says what that is. `chosen` are the readings' numbers among the
+    candidates.
     """
 
     readings: tuple[Reading, ...]
@@ -116,6 +122,7 @@ class ReadingPlan:
     reached: tuple[Reached, ...]
     enough: bool
     proven: bool
+    chosen: tuple[int, ...] = ()
 
     @property
     def short_of(self) -> tuple[Tolerated, ...]:
@@ -152,7 +159,7 @@ def plan_readings(
     unknowns is planned apart. Greedy choice and exchanges first, then branch and bound until proven, stopped, or
     `nodes` partial plans were looked at.
     """
-    choice = _choice(network, candidates, demands, costs, network.start if at is None else at, found)
+    choice = choice_of(network, candidates, demands, costs, at, found)
     chosen: list[int] = []
     proven = True
     for readings, unknowns, wanted in _blocks(choice):
@@ -176,22 +183,32 @@ def plan_readings(
         reached,
         all(r.ok for r in reached),
         proven,
+        tuple(chosen),
     )
 
 
-def _choice(
+def can_be_enough(
+    network: Network, candidates: Sequence[Reading], demands: Sequence[Demand], found: Findable | None
+) -> bool:
+    """Whether all of the candidates in which such a blunder is found together meet every demand."""
+    choice = choice_of(network, candidates, demands, found=found)
+    return choice.enough(_findable(choice))
+
+
+def choice_of(
     network: Network,
     candidates: Sequence[Reading],
     demands: Sequence[Demand],
-    costs: Sequence[float] | None,
-    at: Array,
-    found: Findable | None,
+    costs: Sequence[float] | None = None,
+    at: Array | None = None,
+    found: Findable | None = None,
 ) -> Choice:
+    """The candidates as a choice among their subsets. Raises ValueError for a cost that is not above 0."""
     prices = np.ones(len(candidates)) if costs is None else np.asarray(costs, dtype=np.float64)
     if len(prices) != len(candidates) or not np.all(prices > 0.0):
         raise ValueError("each candidate needs a cost above 0")
     size = len(network.unknowns)
-    slopes = network.predict(candidates, at)[1] if candidates else np.zeros((0, size))
+    slopes = network.predict(candidates, network.start if at is None else at)[1] if candidates else np.zeros((0, size))
     least = [0.0 if found is None else found.least_redundancy(r) for r in candidates]
     return Choice(
         slopes / np.array([r.u for r in candidates]).reshape(-1, 1),

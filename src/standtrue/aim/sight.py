@@ -24,7 +24,7 @@ import shapely
 from attrs import frozen
 
 from standtrue.aim.bodies import Reading, Spot
-from standtrue.aim.layout import vehicle_frame
+from standtrue.aim.layout import in_car, vehicle_frame
 from standtrue.aim.scene import Scene
 from standtrue.aim.solids import (
     SPARE_M,
@@ -195,19 +195,13 @@ class Sight:
         x, y, z = self._network.place(point, self._network.start)[0]
         return float(x), float(y), float(z)
 
-    def _in_car(self, spot: Spot) -> Spot:
-        (x0, y0), turn = self._to_car
-        c, s = math.cos(turn), math.sin(turn)
-        dx, dy = spot[0] - x0, spot[1] - y0
-        return c * dx + s * dy, c * dy - s * dx, spot[2]
-
     def _outboard(self, points: Sequence[str]) -> dict[str, float]:
         """How far out of each tire's middle it counts: all of it, but for the tires that these points stand beside."""
         found = dict.fromkeys(WHEELS, math.inf)
         for point in points:
             wheel = wheel_of(point)
             if wheel is not None and wheel != point:
-                y = self._in_car(self.spot(point))[1]
+                y = in_car(self.scene.place, self.spot(point))[1]
                 middle = self.scene.vehicle.wheel_center(wheel)[1]
                 found[wheel] = min(found[wheel], abs(y) - abs(middle) - SPARE_M)
         return found
@@ -250,7 +244,11 @@ class Sight:
 
     def _car_end(self, one: Spot, two: Spot, foot: Spot) -> Spot:
         """Where a line along the car comes out at its end on the foot's side."""
-        at, first, second = self._in_car(foot)[0], self._in_car(one), self._in_car(two)
+        at, first, second = (
+            in_car(self.scene.place, foot)[0],
+            in_car(self.scene.place, one),
+            in_car(self.scene.place, two),
+        )
         car = self.scene.vehicle
         end = car.front_x_m if at > car.wheelbase_m / 2 else car.rear_x_m
         share = (end - first[0]) / (second[0] - first[0])
@@ -258,7 +256,7 @@ class Sight:
 
     def _beside_car(self, foot: Spot) -> bool:
         """Whether a point lies between the car's ends."""
-        return self.scene.vehicle.rear_x_m < self._in_car(foot)[0] < self.scene.vehicle.front_x_m
+        return self.scene.vehicle.rear_x_m < in_car(self.scene.place, foot)[0] < self.scene.vehicle.front_x_m
 
     def _no_floor(self, way: Way, over: Sequence[Ref]) -> list[Ref]:
         """What takes the floor away from below a bob or from under chalk: open pits, and the car itself."""

@@ -22,6 +22,7 @@ from standtrue.place.many.shared import Shared, shared_places
 from standtrue.place.many.together import NO_STRIPS, Board, Demand, Option
 from standtrue.place.margin.search import search
 from standtrue.place.question.answer import FIT_M
+from standtrue.work.aim.reading_minutes import proof_s
 from standtrue.work.place.level import Uneven
 from standtrue.work.plan.operations import whole
 
@@ -184,7 +185,8 @@ def _choice(site: Site, vehicle: Vehicle, card: Procedure, option: Option, numbe
     form = next((card.as_variant(v) for v in card.variants if v.name == name), card)
     stand = Stand(number, way.carrier, rise_s(site, way.carrier))
     fittings = frozenset(_fittings(site, vehicle, form, place, way.height_m))
-    return Choice(whole(form.minutes), stand, fittings, name, way.ground.doors_open)
+    own, proof = whole(form.minutes), proof_s(site, form)
+    return Choice((own[0] + proof[0], own[1] + proof[1]), stand, fittings, name, way.ground.doors_open)
 
 
 def _fittings(site: Site, vehicle: Vehicle, card: Procedure, place: Place, height_m: float) -> Iterator[Fitting]:

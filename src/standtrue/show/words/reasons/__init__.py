@@ -30,6 +30,7 @@ FILES: tuple[str, ...] = (
     "place",
     "place_engine",
     "plan",
+    "readings",
     "sheet",
     "study",
 )

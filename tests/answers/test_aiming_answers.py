@@ -35,8 +35,8 @@ from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.reasons.aim import SENTENCES
 from standtrue.show.words.targets import targets_blocks
 from standtrue.work.aim.aiming import judge_alignment, judge_measured
-from standtrue.work.aim.laying import lay_targets_out
 from standtrue.work.aim.floors import judge_floor
+from standtrue.work.aim.laying import lay_targets_out
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.aim.reflectors import asked_reflector
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import TargetPlace, marks_of
@@ -12,12 +12,12 @@ from standtrue.aim.scene import Scene
 from standtrue.aim.sight import Sight, View
 from standtrue.model.setup import FLOOR_START, LINES, STRINGS, WHEELS_START, Instrument
 
-TIERS = 4
+TIERS = 5
 """How many kinds of readings there are, from those that run clear of everything to those below the car."""
 
-AGAIN = frozenset({"height", "angle", "lean"})
-"""What is read a second time where it must be checked: by another person, or with another instrument. Tapes check each
-other by running elsewhere."""
+
+ENDS = ("front", "rear")
+"""The points of the body that a bob finds on the car's middle: the foremost and the rearmost."""
 
 
 @frozen
@@ -32,21 +32,25 @@ class Candidate:
 
     @property
     def tier(self) -> int:
-        """0 for one that keeps off every tire's outline, 1 for another clear one, 2 over a pit, 3 below the car."""
+        """0 for one that keeps off every tire's outline, 1 for another clear one, 2 for a length taken twice, 3 over a
+        pit, 4 below the car. Lengths check each other better by running elsewhere; the same one taken twice finds a
+        slip of the hand, and nothing else."""
+        twice = 2 if self.again and self.reading.what in ("distance", "offset") else 0
         if self.view is None:
-            return 0
+            return twice
         if self.view.under_car:
-            return 3
+            return 4
         if self.view.over:
-            return 2
-        return 0 if self.view.clears_tires and not self.view.before_frames else 1
+            return 3
+        return twice or 0 if self.view.clears_tires and not self.view.before_frames else 1
 
 
 def target_candidates(
-    scene: Scene, target: TargetPlace, instruments: Sequence[Instrument], sight: Sight | None
+    scene: Scene, target: TargetPlace, instruments: Sequence[Instrument], sight: Sight | None, tied: bool = False
 ) -> tuple[Candidate, ...]:
-    """The readings that place one target at the car."""
-    found = [c for i in instruments for c in _of_target(scene, target, i)]
+    """The readings that place one target at the car; where that is `tied` to the floor, from the floor's marks, too."""
+    found = [c for i in instruments for c in _of_target(scene, target, i, tied)]
+    found += [evolve(c, again=True) for c in found]
     found += [c for i in instruments if i.what == "distance" and i.plumbed for c in _along_sides(scene, i)]
     return _seen(found, sight)
 
@@ -76,13 +80,14 @@ def _seen(candidates: Sequence[Candidate], sight: Sight | None) -> tuple[Candida
     )
 
 
-def _of_target(scene: Scene, target: TargetPlace, instrument: Instrument) -> Iterator[Candidate]:
+def _of_target(scene: Scene, target: TargetPlace, instrument: Instrument, tied: bool) -> Iterator[Candidate]:
     # The ends of a target without a size are chalk on the floor, where a straight tape finds nothing.
     ends = target.sides if target.size_m is not None or instrument.plumbed else ()
     spots = (target.name, *ends)
     u, cost = instrument.u, instrument.effort
     if instrument.what == "distance":
-        for start in scene.at_car.reachable:
+        marks = (m.name for m in marks_of(scene.site)) if tied else ()
+        for start in (*scene.at_car.reachable, *ENDS, *marks):
             for end in spots:
                 yield Candidate(Reading("distance", (start,), (end,), 0.0, u, instrument.plumbed), cost, instrument)
         if instrument.plumbed:
@@ -92,7 +97,6 @@ def _of_target(scene: Scene, target: TargetPlace, instrument: Instrument) -> Ite
     else:
         for reading in _others(scene, target, instrument):
             yield Candidate(reading, cost, instrument)
-            yield Candidate(reading, cost, instrument, again=True)
 
 
 def _offsets(lines: Sequence[str], ends: Sequence[str], instrument: Instrument) -> Iterator[Candidate]:

@@ -1,4 +1,4 @@
-"""The plan of a set-up's readings: which tie the car to the floor, which place each target, and what each of them checks.
+"""The plan of a set-up's readings: which tie the car to the floor, which place each target, what checks each of them.
 
 The car and every target are planned apart: what ties the car to the floor is taken once a stance, what places a target
 relative to the car once a target. In a plan with every reading checked, a blunder of a stated size in any reading is
@@ -128,7 +128,7 @@ class SetupPlan:
 
     @property
     def unchecked(self) -> tuple[Planned, ...]:
-        """The readings in which a blunder of the size asked for may hide; all that none checks where nothing is asked."""
+        """The readings in which a blunder of the size asked for may hide; where nothing is asked, those none checks."""
         size = self.asked or Findable(math.inf, math.inf)
         return tuple(p for p in self.planned if p.found > size.of(p.reading) or math.isinf(p.found))
 
@@ -155,11 +155,15 @@ def plan_setup(
     lean without a level, is left to `short_of`.
     """
     asked = Findable() if checked == "every" else None
-    parts = []
+    parts, plans, tied = [], [], ()
     if tie:
         parts.append(_tie(scene, tie_candidates(scene, instruments, sight)))
-    parts += [_of_target(scene, t, target_candidates(scene, t, instruments, sight), room, risk) for t in scene.targets]
-    plans = [part.plan(asked, asking) for part in parts]
+        plans.append(parts[0].plan(asked, asking))
+        tied = plans[0].readings if plans[0].enough else ()
+    for target in scene.targets:
+        found = target_candidates(scene, target, instruments, sight, bool(tied))
+        parts.append(_of_target(scene, target, found, tied, room, risk))
+        plans.append(parts[-1].plan(asked, asking))
     least = plans if asked is None else [part.plan(None, asking) for part in parts]
     planned = _numbered(scene, parts, plans)
     return SetupPlan(
@@ -175,8 +179,16 @@ def plan_setup(
 class _Part:
     """What is planned apart: the tie of the car, or one target."""
 
-    def __init__(self, name: str, candidates: Sequence[Candidate], network: Network, demands: Sequence[Demand]) -> None:
+    def __init__(
+        self,
+        name: str,
+        candidates: Sequence[Candidate],
+        network: Network,
+        demands: Sequence[Demand],
+        given: Sequence[Reading] = (),
+    ) -> None:
         self.name = name
+        self.given = tuple(given)
         self.candidates = tuple(candidates)
         self.network = network
         self.demands = [d for d in demands if np.abs(d.slopes).max(initial=0.0) > 1e-9]
@@ -186,7 +198,7 @@ class _Part:
         """The plan from the clearest kind of readings that can be enough, or from all."""
         kept: list[int] = []
         for tier in range(TIERS):
-            more = [n for n, c in enumerate(self.candidates) if c.tier <= tier and (asked is not None or not c.again)]
+            more = self._kept(tier, asked)
             if tier < TIERS - 1 and (more == kept or not self._can_be_enough(more, asked)):
                 kept = more
                 continue
@@ -194,16 +206,20 @@ class _Part:
             break
         readings = [self.candidates[n].reading for n in kept]
         costs = [self.candidates[n].cost for n in kept]
-        plan = plan_readings(self.network, readings, self.demands, costs, asking=asking, found=asked)
+        plan = plan_readings(self.network, readings, self.demands, costs, asking=asking, found=asked, given=self.given)
         return evolve(plan, chosen=tuple(kept[i] for i in plan.chosen)).with_unread(self.unread)
 
+    def _kept(self, tier: int, asked: Findable | None) -> list[int]:
+        """The candidates of a tier and those above it; nothing is read twice where nothing has to be checked."""
+        return [n for n, c in enumerate(self.candidates) if c.tier <= tier and (asked is not None or not c.again)]
+
     def _can_be_enough(self, kept: Sequence[int], asked: Findable | None) -> bool:
-        return can_be_enough(self.network, [self.candidates[n].reading for n in kept], self.demands, asked)
+        return can_be_enough(self.network, [self.candidates[n].reading for n in kept], self.demands, asked, self.given)
 
     def further(self, plan: ReadingPlan) -> Iterator[Further]:
         """The readings that would buy most, each with those before it taken, too."""
         chosen = list(plan.chosen)
-        every = choice_of(self.network, [c.reading for c in self.candidates], self.demands)
+        every = choice_of(self.network, [c.reading for c in self.candidates], self.demands, given=self.given)
         worst = max((c.tier for c in (self.candidates[n] for n in chosen)), default=0)
         before = self._state(every, chosen)
         for _ in range(FURTHER):
@@ -273,9 +289,11 @@ def target_demands(
     ]
 
 
-def _of_target(scene: Scene, target: TargetPlace, found: Sequence[Candidate], room: float, risk: float) -> _Part:
-    network = scene.network([c.reading for c in found])
-    return _Part(target.name, found, network, target_demands(scene, network, target, room, risk))
+def _of_target(
+    scene: Scene, target: TargetPlace, found: Sequence[Candidate], tied: Sequence[Reading], room: float, risk: float
+) -> _Part:
+    network = scene.network([*(c.reading for c in found), *tied])
+    return _Part(target.name, found, network, target_demands(scene, network, target, room, risk), tied)
 
 
 def _tie(scene: Scene, found: Sequence[Candidate]) -> _Part:

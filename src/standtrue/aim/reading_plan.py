@@ -151,15 +151,17 @@ def plan_readings(
     nodes: int = NODES,
     asking: Asking = QUIET,
     found: Findable | None = None,
+    given: Sequence[Reading] = (),
 ) -> ReadingPlan:
     """The cheapest set of the candidate readings that meets every demand and leaves no body loose.
 
     `costs` are what each reading costs to take (1 each by default: the fewest readings). With `found`, a blunder of
-    that size in any reading of the plan is found by the others, as far as the candidates allow. What hangs on different
+    that size in any reading of the plan is found by the others, as far as the candidates allow. `given` are readings
+    that are taken anyway. What hangs on different
     unknowns is planned apart. Greedy choice and exchanges first, then branch and bound until proven, stopped, or
     `nodes` partial plans were looked at.
     """
-    choice = choice_of(network, candidates, demands, costs, at, found)
+    choice = choice_of(network, candidates, demands, costs, at, found, given)
     chosen: list[int] = []
     proven = True
     for readings, unknowns, wanted in _blocks(choice):
@@ -188,10 +190,14 @@ def plan_readings(
 
 
 def can_be_enough(
-    network: Network, candidates: Sequence[Reading], demands: Sequence[Demand], found: Findable | None
+    network: Network,
+    candidates: Sequence[Reading],
+    demands: Sequence[Demand],
+    found: Findable | None,
+    given: Sequence[Reading] = (),
 ) -> bool:
     """Whether all of the candidates in which such a blunder is found together meet every demand."""
-    choice = choice_of(network, candidates, demands, found=found)
+    choice = choice_of(network, candidates, demands, found=found, given=given)
     return choice.enough(_findable(choice))
 
 
@@ -202,22 +208,31 @@ def choice_of(
     costs: Sequence[float] | None = None,
     at: Array | None = None,
     found: Findable | None = None,
+    given: Sequence[Reading] = (),
 ) -> Choice:
     """The candidates as a choice among their subsets. Raises ValueError for a cost that is not above 0."""
     prices = np.ones(len(candidates)) if costs is None else np.asarray(costs, dtype=np.float64)
     if len(prices) != len(candidates) or not np.all(prices > 0.0):
         raise ValueError("each candidate needs a cost above 0")
     size = len(network.unknowns)
-    slopes = network.predict(candidates, network.start if at is None else at)[1] if candidates else np.zeros((0, size))
+    where = network.start if at is None else at
+    known = _rows(network, given, where)
     least = [0.0 if found is None else found.least_redundancy(r) for r in candidates]
     return Choice(
-        slopes / np.array([r.u for r in candidates]).reshape(-1, 1),
-        np.zeros((size, size)),
+        _rows(network, candidates, where),
+        known.T @ known,
         prices,
         np.array([d.slopes for d in demands]).reshape(len(demands), size),
         np.array([d.most_of_readings for d in demands]),
         np.array(least),
     )
+
+
+def _rows(network: Network, readings: Sequence[Reading], at: Array) -> Array:
+    """The derivatives of readings by the unknowns over their u, shape (n, p)."""
+    if not readings:
+        return np.zeros((0, len(network.unknowns)))
+    return np.asarray(network.predict(readings, at)[1] / np.array([r.u for r in readings])[:, None])
 
 
 def _plan_block(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], bool]:

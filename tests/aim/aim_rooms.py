@@ -22,7 +22,7 @@ STAND = Equipment("stand", "reflector", footprint=((-0.3, -0.3), (0.3, -0.3), (0
 
 
 def random_scene(seed: int) -> tuple[Scene, Ground]:
-    """A room with a notch, columns, things that hang, things on the floor, a pit, a car in it and one or two targets."""
+    """A room with a notch, columns, things that hang, perhaps a pit; a car in it, and one or two targets."""
     rng = np.random.default_rng(seed)
     wide, deep = _mm(rng, 6.0, 11.0), _mm(rng, 10.0, 15.0)
     cut_x, cut_y = _mm(rng, 0.3, 1.5), _mm(rng, 0.5, 4.0)
@@ -65,10 +65,10 @@ def random_car(rng: np.random.Generator) -> Vehicle:
     """A car with its wheels inside its body."""
     wheelbase, width, tire = _mm(rng, 2.4, 3.2), _mm(rng, 1.65, 2.0), _mm(rng, 0.185, 0.255)
     front, rear = _mm(rng, 0.7, 1.0), _mm(rng, 0.6, 1.2)
-    tracks = [width - tire - _mm(rng, 0.0, 0.06) for _ in range(2)]
+    one, two = (round(width - tire - _mm(rng, 0.0, 0.06), 3) for _ in range(2))
     return Vehicle(
         "car", wheelbase + front + rear, width, width + 0.25, _mm(rng, 1.4, 1.9), wheelbase, front,
-        *tracks, tire, _mm(rng, 0.58, 0.76), _mm(rng, 0.12, 0.22),
+        one, two, tire, _mm(rng, 0.58, 0.76), _mm(rng, 0.12, 0.22),
     )  # fmt: skip
 
 

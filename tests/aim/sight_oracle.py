@@ -86,7 +86,8 @@ class Oracle:
         car = self.scene.vehicle
         x0, x1 = self._own(start[None])[0, 0], self._own((start + way)[None])[0, 0]
         ahead = self._own(foot[None])[0, 0] > car.wheelbase_m / 2
-        return start + ((car.front_x_m if ahead else car.rear_x_m) - x0) / (x1 - x0) * way
+        at: Array = start + ((car.front_x_m if ahead else car.rear_x_m) - x0) / (x1 - x0) * way
+        return at
 
     def _room(self, points: Array, skin: float) -> Iterator[tuple[str, NDArray[np.bool_]]]:
         site, (x, y, z) = self.ground.site, points.T

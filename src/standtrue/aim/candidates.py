@@ -8,16 +8,13 @@ from attrs import evolve, frozen
 
 from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import TargetPlace, marks_of
+from standtrue.aim.points import FRONT, REAR
 from standtrue.aim.scene import Scene
 from standtrue.aim.sight import Sight, View
 from standtrue.model.setup import FLOOR_START, LINES, STRINGS, WHEELS_START, Instrument
 
 TIERS = 5
 """How many kinds of readings there are, from those that run clear of everything to those below the car."""
-
-
-ENDS = ("front", "rear")
-"""The points of the body that a bob finds on the car's middle: the foremost and the rearmost."""
 
 
 @frozen
@@ -87,7 +84,7 @@ def _of_target(scene: Scene, target: TargetPlace, instrument: Instrument, tied: 
     u, cost = instrument.u, instrument.effort
     if instrument.what == "distance":
         marks = (m.name for m in marks_of(scene.site)) if tied else ()
-        for start in (*scene.at_car.reachable, *ENDS, *marks):
+        for start in (*scene.at_car.reachable, FRONT, REAR, *marks):
             for end in spots:
                 yield Candidate(Reading("distance", (start,), (end,), 0.0, u, instrument.plumbed), cost, instrument)
         if instrument.plumbed:
@@ -109,7 +106,8 @@ def _offsets(lines: Sequence[str], ends: Sequence[str], instrument: Instrument) 
 def _others(scene: Scene, target: TargetPlace, instrument: Instrument) -> Iterator[Reading]:
     if instrument.what == "height":
         start = WHEELS_START if _levels(scene, instrument) else FLOOR_START
-        yield Reading("height", (start,), (target.name,), 0.0, instrument.u)
+        known = () if scene.network(()).missing([Reading("height", (start,), (target.name,), 0.0, 1.0)]) else (start,)
+        yield Reading("height", known, (target.name,), 0.0, instrument.u)
     elif instrument.what == "angle":
         for line in instrument.lines:
             yield Reading("angle", LINES[line], target.sides, 0.0, instrument.u)

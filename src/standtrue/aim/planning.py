@@ -141,8 +141,8 @@ class SetupPlan:
 def plan_setup(
     scene: Scene,
     instruments: Sequence[Instrument],
+    marks: bool = False,
     sight: Sight | None = None,
-    tie: bool = False,
     checked: Checked = "every",
     room: float = ROOM,
     risk: float = RISK,
@@ -151,12 +151,14 @@ def plan_setup(
     """The fewest readings (or the least effort) with which every tolerance of the card can be decided.
 
     Only readings that hands can take by `sight`; those that run below the car, or over a pit, only where no others
-    do. With `tie` the car is tied to the floor's marks, too. A tolerance that no instrument can read at all, such as a
-    lean without a level, is left to `short_of`.
+    do. With `marks` the car is tied to the floor's marks, too. A tolerance that no instrument can read at all, such as
+    a lean without a level, is left to `short_of`.
     """
     asked = Findable() if checked == "every" else None
-    parts, plans, tied = [], [], ()
-    if tie:
+    parts: list[_Part] = []
+    plans: list[ReadingPlan] = []
+    tied: tuple[Reading, ...] = ()
+    if marks:
         parts.append(_tie(scene, tie_candidates(scene, instruments, sight)))
         plans.append(parts[0].plan(asked, asking))
         tied = plans[0].readings if plans[0].enough else ()
@@ -206,7 +208,16 @@ class _Part:
             break
         readings = [self.candidates[n].reading for n in kept]
         costs = [self.candidates[n].cost for n in kept]
-        plan = plan_readings(self.network, readings, self.demands, costs, asking=asking, found=asked, given=self.given)
+        plan = plan_readings(
+            self.network,
+            readings,
+            self.demands,
+            costs,
+            asking=asking,
+            found=asked,
+            given=self.given,
+            disliked=[self.candidates[n].tier for n in kept],
+        )
         return evolve(plan, chosen=tuple(kept[i] for i in plan.chosen)).with_unread(self.unread)
 
     def _kept(self, tier: int, asked: Findable | None) -> list[int]:

@@ -44,7 +44,7 @@ class Question:
 
 
 def question_ways(scene: Scene, readings: Sequence[Reading], sight: Sight) -> tuple[Question, ...]:
-    """Every reading along a way that no tape can follow, and every one from below a tire: read all the same, somehow."""
+    """Every reading along a way that no tape can follow, and every one from below a tire."""
     known = [i for i, r in enumerate(readings) if not scene.network(()).missing([r])]
     views = sight.views([readings[i] for i in known])
     return tuple(

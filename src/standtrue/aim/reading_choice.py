@@ -20,14 +20,18 @@ Numbers = NDArray[np.int_]
 
 _TINY = 1e-15
 
+SETTLED = 12
+"""Sets of more readings than this are not made better without becoming cheaper."""
+
 
 @frozen(eq=False)
 class Choice:
     """The candidates as rows of information.
 
     `rows` (n, p) are the candidates' derivatives by the unknowns over their u, `given` (p, p) is the information that
-    there is without any reading, `costs` (n,) what each costs. `wanted` (k, p) are the derivatives of what is demanded,
-    `most` (k,) how well it must be known. `least_redundancy` (n,) is the redundancy number from which a blunder in a
+    there is without any reading, `costs` (n,) what each costs, `disliked` (n,) what of two that cost the same is taken
+    last. `wanted` (k, p) are the derivatives of what is demanded, `most` (k,) how well it must be known, `fixed` (k,)
+    what comes to that from elsewhere. `least_redundancy` (n,) is the redundancy number from which a blunder in a
     reading is found; 0 where that is not asked.
     """
 
@@ -36,7 +40,9 @@ class Choice:
     costs: Array
     wanted: Array
     most: Array
+    fixed: Array
     least_redundancy: Array
+    disliked: Array
     bound: int = field(init=False)
 
     def __attrs_post_init__(self) -> None:
@@ -168,7 +174,10 @@ class Choice:
         return best, True
 
     def settle(self, chosen: list[int]) -> list[int]:
-        """Among sets of the same cost, exchange one reading as long as the worst demand is met better."""
+        """Among sets of the same cost, exchange one reading as long as there is less to dislike, or the worst demand is
+        met better. Large sets, which only unmet demands ask for, are left as they are."""
+        if len(chosen) > SETTLED:
+            return sorted(chosen)
         worst = self._worst(chosen)
         for _ in range(len(chosen)):
             trials = [
@@ -180,16 +189,18 @@ class Choice:
             if not trials:
                 break
             first = min(trials, key=self._worst)
-            if self._worst(first) >= worst * (1 - 1e-9):
+            best = self._worst(first)
+            if best[0] >= worst[0] and best[1] >= worst[1] * (1 - 1e-9):
                 break
-            chosen, worst = first, self._worst(first)
+            chosen, worst = first, best
         return sorted(chosen)
 
-    def _worst(self, chosen: list[int]) -> float:
-        """How much of the tightest demand, or of the least redundancy, is used; infinite where it is not enough."""
+    def _worst(self, chosen: list[int]) -> tuple[float, float]:
+        """What is disliked, and how much of the tightest demand or of the least redundancy is used; infinite where the
+        set is not enough."""
         if not self.enough(chosen):
-            return float("inf")
+            return float("inf"), float("inf")
         parts = self.reached(chosen) / np.maximum(self.most, _TINY)
         asked = self.least_redundancy[chosen]
         checked = np.sqrt(asked / np.maximum(self.redundancy(chosen), _TINY)) if asked.any() else np.zeros(1)
-        return float(max(parts.max(initial=0.0), checked.max(initial=0.0)))
+        return float(self.disliked[chosen].sum()), float(max(parts.max(initial=0.0), checked.max(initial=0.0)))

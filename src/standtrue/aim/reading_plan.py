@@ -27,7 +27,7 @@ QUIET = Asking()
 ROOM = 0.5
 """How much of a tolerance must be left for the set-up itself when the guard bands are taken off."""
 
-NODES = 20_000
+NODES = 5_000
 """After so many partial plans the search for a better one stops, and the plan is not called proven."""
 
 NEARLY = 1.05
@@ -152,16 +152,19 @@ def plan_readings(
     asking: Asking = QUIET,
     found: Findable | None = None,
     given: Sequence[Reading] = (),
+    disliked: Sequence[float] = (),
 ) -> ReadingPlan:
     """The cheapest set of the candidate readings that meets every demand and leaves no body loose.
 
     `costs` are what each reading costs to take (1 each by default: the fewest readings). With `found`, a blunder of
     that size in any reading of the plan is found by the others, as far as the candidates allow. `given` are readings
-    that are taken anyway. What hangs on different
+    that are taken anyway; `disliked` says which of two that cost the same is taken last. What hangs on different
     unknowns is planned apart. Greedy choice and exchanges first, then branch and bound until proven, stopped, or
     `nodes` partial plans were looked at.
     """
     choice = choice_of(network, candidates, demands, costs, at, found, given)
+    if len(disliked):
+        choice = evolve(choice, disliked=np.asarray(disliked, dtype=np.float64))
     chosen: list[int] = []
     proven = True
     for readings, unknowns, wanted in _blocks(choice):
@@ -171,7 +174,9 @@ def plan_readings(
             choice.costs[readings],
             choice.wanted[np.ix_(wanted, unknowns)],
             choice.most[wanted],
+            choice.fixed[wanted],
             choice.least_redundancy[readings],
+            choice.disliked[readings],
         )
         some, sure = _plan_block(part, nodes, asking)
         chosen += [int(readings[i]) for i in some]
@@ -224,7 +229,9 @@ def choice_of(
         prices,
         np.array([d.slopes for d in demands]).reshape(len(demands), size),
         np.array([d.most_of_readings for d in demands]),
+        np.array([d.fixed_u for d in demands]),
         np.array(least),
+        np.zeros(len(candidates)),
     )
 
 
@@ -241,10 +248,15 @@ def _plan_block(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], 
     reached = choice.reached(every)
     if not np.all(np.isfinite(reached)):
         return every, True
-    choice = evolve(choice, most=np.maximum(choice.most, np.where(reached <= choice.most, 0.0, reached * NEARLY)))
+    near = np.sqrt(np.maximum(NEARLY**2 * (reached**2 + choice.fixed**2) - choice.fixed**2, 0.0))
+    choice = evolve(choice, most=np.maximum(choice.most, np.where(reached <= choice.most, 0.0, near)))
     kept = _findable(choice)
     part = evolve(
-        choice, rows=choice.rows[kept], costs=choice.costs[kept], least_redundancy=choice.least_redundancy[kept]
+        choice,
+        rows=choice.rows[kept],
+        costs=choice.costs[kept],
+        least_redundancy=choice.least_redundancy[kept],
+        disliked=choice.disliked[kept],
     )
     if not part.enough(range(part.count)):
         kept, part = every, _relaxed(choice)

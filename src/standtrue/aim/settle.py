@@ -31,12 +31,17 @@ class Settling:
 
 
 def possible_readings(
-    scene: Scene, instruments: Sequence[Instrument], sight: Sight | None = None, tied: bool = False
-) -> tuple[Reading, ...]:
-    """Every reading that hands can take of the targets, each once; and of the car on the floor, where that is `tied`."""
-    found = [c for t in scene.targets for c in target_candidates(scene, t, instruments, sight)]
-    found += tie_candidates(scene, instruments, sight) if tied else ()
-    return tuple(dict.fromkeys(c.reading for c in found))
+    scene: Scene, instruments: Sequence[Instrument], marks: bool = False, sight: Sight | None = None
+) -> tuple[tuple[Reading, ...], tuple[float, ...]]:
+    """Every reading that hands can take of the targets, and what each costs.
+
+    With `marks`, those from the floor's marks to the targets and to the car, too. The values are 0: nothing has been
+    read.
+    """
+    found = [c for t in scene.targets for c in target_candidates(scene, t, instruments, sight, marks)]
+    found += tie_candidates(scene, instruments, sight) if marks else ()
+    costs = {c.reading: c.cost for c in found}
+    return tuple(costs), tuple(costs.values())
 
 
 def settling_reading(

@@ -178,6 +178,11 @@ class Procedure:
         return tuple(s for s in SUPPORT_CLASSES if s in allowed)
 
     @property
+    def rests_on_floor(self) -> bool:
+        """Whether it matters to this card where on the floor the car stands: it asks for level floor, or for zones."""
+        return self.floor_level is not None or bool(self.zones)
+
+    @property
     def needs_space(self) -> bool:
         """Whether the car must stand somewhere for it: a drive or a scan alone needs no place."""
         return self.method not in ("drive", "electronic")

@@ -72,7 +72,7 @@ def judge_measured(shop: Shop, setup: Setup) -> MeasuredAnswer:
     conditions = check_conditions(scene.card, setup.conditions)
     stance = restand(Grounds(scene.site), scene.vehicle, card_of(shop, setup), setup, answer.car)
     sight = Sight(scene, stance.answer.ground)
-    candidates = possible_readings(scene, setup.instruments, sight, answer.car is not None)
+    candidates, _ = possible_readings(scene, setup.instruments, answer.car is not None, sight)
     settling = tuple(s for t in answer.targets if (s := settling_reading(answer, t, candidates)) is not None)
     floor, of_floor = floor_at(shop, scene, setup, stance.answer.place)
     told = [

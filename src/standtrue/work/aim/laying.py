@@ -57,8 +57,9 @@ def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET, checked: C
     sight = Sight(scene, stance.ground)
     plan = None
     if setup.instruments and scene.targets:
+        tied = scene.card.rests_on_floor
         how = scene.site.readings.checked if checked is None else checked
-        plan = plan_setup(scene, setup.instruments, sight, _needs_tie(scene), how, asking=asking)
+        plan = plan_setup(scene, setup.instruments, tied, sight, how, asking=asking)
         notes += _plan_notes(plan, scene)
     chalk = chalk_lines(scene, sight)
     notes += [because("line-not-clear", line=line.name, things=_refs(line)) for line in chalk if not line.clear]
@@ -66,10 +67,6 @@ def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET, checked: C
     return TargetsAnswer(
         scene, stance, targets, wheels, chalk, plan, NO_TOES not in notes, taken, basis_for(shop, setup, scene, notes)
     )
-
-
-def _needs_tie(scene: Scene) -> bool:
-    return False
 
 
 def _refs(line: ChalkLine) -> tuple[Ref, ...]:
@@ -85,13 +82,15 @@ def _plan_notes(plan: SetupPlan, scene: Scene) -> Iterator[Reason]:
     if plan.asked is not None and plan.unchecked:
         numbers = tuple(str(p.number) for p in plan.unchecked)
         yield because("readings-hide-blunders", numbers=numbers, size=Length(plan.asked.length_m))
+    if "" in dict(plan.parts):
+        yield because("car-tied-once" if any(not p.part for p in plan.planned) else "car-not-tied-by-marks")
     for part in plan.too_many:
         whose = Ref("target", part) if part else Ref("this car")
         yield because("many-readings", part=whose, count=len(dict(plan.parts)[part].readings), usual=MOST)
     if any(_assumed(scene, p) for p in plan.planned):
         yield MINUTES_NOTE
     for target in scene.targets:
-        if target.size_m is None and plan is not None:
+        if target.size_m is None:
             yield because("chalk-ends", target=Ref("target", target.name), half=Length(target.chalk_half_m))
 
 

@@ -24,7 +24,8 @@ SENTENCES: Sentences = {
     "many-readings": N_("{part}: {count} readings are needed, more than the usual {usual}"),
     "reading-time-assumed": N_("each reading is taken to need {each}: the site says nothing else"),
     "readings-counted": N_(
-        "the readings that prove where its targets stand are counted with {least} to {most}, beside the card's own minutes"
+        "the readings that prove where its targets stand are counted with {least} to {most}, "
+        "beside the card's own minutes"
     ),
     "chalk-ends": N_("{target} has no size: its ends are chalk marks {half} from its center, squarely along its face"),
     "car-tied-once": N_("the readings that tie the car to the floor are taken once, for all cards at this stance"),

@@ -2,24 +2,33 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, cast
 
 from attrs import frozen
 
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.leaves import Context, Leaf
 from standtrue.documents.parts import Path, Tell
-from standtrue.documents.quantities import parse_angle, parse_length
+from standtrue.documents.quantities import parse_angle, parse_length, typed_figure
 from standtrue.model.reason import Term, because
+from standtrue.model.setup import Figure
 from standtrue.model.site import ANGLE_KINDS
+
+Typed = int | float | str
+"""What a value may be typed as, once it has been read."""
 
 
 @frozen
 class Either:
-    """A value that is a length or an angle, as what is read will say: metres, radians; None where it cannot be one."""
+    """A value that is a length or an angle, as what is read will say: metres, radians; None where it cannot be one.
+
+    `as_length` and `as_angle` are the same as typed.
+    """
 
     length_m: float | None
     angle_rad: float | None
+    as_length: Figure | None = None
+    as_angle: Figure | None = None
 
 
 def _either(value: object, context: Context) -> Either:
@@ -38,7 +47,9 @@ def _either(value: object, context: Context) -> Either:
             context.quoted_lengths = True
         elif angle is None:
             context.bare_lengths = True
-    return Either(length, angle)
+    as_length = None if length is None else typed_figure(cast(Typed, value), "length", context.units or "m")
+    as_angle = None if angle is None else typed_figure(cast(Typed, value), "angle", "deg")
+    return Either(length, angle, as_length, as_angle)
 
 
 BROKEN_EITHER = Either(float("nan"), float("nan"))

@@ -8,7 +8,7 @@ from typing import Annotated, Any, cast
 
 from pydantic import Field
 
-from standtrue.documents.either import LengthOrAngle, amount, check_value
+from standtrue.documents.either import LengthOrAngle, amount, check_value, is_angle
 from standtrue.documents.faults import choice_remedy
 from standtrue.documents.fields import (
     XY,
@@ -291,7 +291,8 @@ def _reading(form: SetupReadingForm, used: Iterable[Instrument], known: Mapping[
     assert u is not None
     plumbed = form.plumbed if form.plumbed is not None else by is not None and by.plumbed
     what, name = cast(Measure, form.what), form.instrument or (by.name if by is not None else "")
-    return SetupReading(what, points(form.start), points(form.end), value, u, plumbed, name)
+    typed = form.value.as_angle if is_angle(form.what) else form.value.as_length
+    return SetupReading(what, points(form.start), points(form.end), value, u, plumbed, typed, name)
 
 
 def _tie(form: TieForm) -> Tie:

@@ -178,14 +178,17 @@ class Procedure:
         return tuple(s for s in SUPPORT_CLASSES if s in allowed)
 
     @property
-    def rests_on_floor(self) -> bool:
-        """Whether it matters to this card where on the floor the car stands: it asks for level floor, or for zones."""
-        return self.floor_level is not None or bool(self.zones)
-
-    @property
     def needs_space(self) -> bool:
         """Whether the car must stand somewhere for it: a drive or a scan alone needs no place."""
         return self.method not in ("drive", "electronic")
+
+    @property
+    def rests_on_place(self) -> bool:
+        """Whether its verdict rests on where in the room the car stands: what must be free or level about it.
+
+        A card that only places targets from the car serves wherever the car is.
+        """
+        return self.floor_level is not None or any(zone.needs != "plain" for zone in self.zones)
 
     def as_variant(self, variant: Variant) -> Procedure:
         """This card with one variant's zones, targets and conditions in place of its own."""

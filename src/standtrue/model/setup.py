@@ -71,8 +71,20 @@ class Instrument:
 
 
 @frozen
+class Figure:
+    """A value as it was typed. `runs` are its runs of digits that a slip of the pen may change: where each begins and
+    ends in `text`, and what one of it is worth, metres or radians."""
+
+    text: str
+    runs: tuple[tuple[int, int, float], ...] = ()
+
+
+@frozen
 class SetupReading:
-    """One reading as typed: metres or radians. Names of lines stand as their two points."""
+    """One reading as typed: metres or radians. Names of lines stand as their two points.
+
+    `typed` is its value as it stands in the document; None where it comes from none.
+    """
 
     what: Measure
     start: tuple[str, ...]
@@ -80,6 +92,7 @@ class SetupReading:
     value: float
     u: float
     plumbed: bool = False
+    typed: Figure | None = None
     instrument: str = ""
 
 

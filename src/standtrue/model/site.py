@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import math
 from collections.abc import Sequence
 from typing import Literal
@@ -183,13 +182,6 @@ class SiteInstrument:
     serial: str = ""
     checked_on: str = ""
     check_every_days: int | None = None
-
-    def overdue_days(self, on: datetime.date) -> int | None:
-        """How many days its check was overdue on a day; 0 where it was not, None where nobody can say."""
-        if not self.checked_on or self.check_every_days is None:
-            return None
-        due = datetime.date.fromisoformat(self.checked_on[:10]) + datetime.timedelta(days=self.check_every_days)
-        return max((on - due).days, 0)
 
 
 PointKind = Literal["hub face", "sidewalls", "clamp", "axle bar"]

@@ -136,6 +136,9 @@ CAR_POINTS: tuple[str, ...] = (
 
 STATUS: tuple[str, ...] = (N_("demonstration"), N_("transcribed"), N_("verified"), N_("not verified"))
 
+MAY: tuple[str, ...] = (N_("may be calibrated"), N_("do not calibrate yet"), N_("cannot tell yet"))
+"""The one verdict of a set-up, in a word."""
+
 DRIVING: tuple[str, ...] = (N_("push"), N_("skates"), N_("forward"), N_("reverse"), N_("slide"), N_("turn"))
 """Modes and gears, beside `drive`."""
 

@@ -8,7 +8,7 @@ from attrs import frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, check_alignment
 from standtrue.aim.bodies import Reading
-from standtrue.aim.conditions import ConditionCheck, Standing, check_conditions
+from standtrue.aim.conditions import ConditionCheck, check_conditions
 from standtrue.aim.settle import Settling, possible_readings, settling_reading
 from standtrue.aim.setup import SetupAnswer, check_setup
 from standtrue.aim.sight import Sight
@@ -20,13 +20,15 @@ from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.model.verdict import Verdict
 from standtrue.work.aim.floors import StandingFloor, floor_at
+from standtrue.work.aim.gate import Gate, May, gate_of
+from standtrue.work.aim.landmarks import with_landmarks
 from standtrue.work.aim.restanding import Restood, restand
 from standtrue.work.aim.setups import angles_of, basis_for, card_of, scene_of
 
 
 @frozen(eq=False)
 class MeasuredAnswer:
-    """What a set-up's readings say, with the gates that come before it."""
+    """What a set-up's readings say, and the one verdict of it and of all that comes before it."""
 
     setup: SetupAnswer
     stance: Restood
@@ -34,21 +36,13 @@ class MeasuredAnswer:
     alignment: AlignmentAnswer
     conditions: tuple[ConditionCheck, ...]
     settling: tuple[Settling, ...]
+    gate: Gate
     basis: Basis
 
     @property
     def may_calibrate(self) -> bool:
         """Whether nothing of what was asked stands against it: not a statement that the car is safe."""
-        met = all(c.standing is Standing.MET for c in self.conditions)
-        placed = self.stance.verdict is self.setup.verdict is Verdict.ACCEPT
-        return met and placed and self.level and self.alignment.may_calibrate
-
-    @property
-    def level(self) -> bool:
-        """Whether the floor is as level as the card asks; not known is not level."""
-        if self.setup.scene.card.floor_level is None:
-            return True
-        return self.floor is not None and self.floor.verdict is Verdict.ACCEPT
+        return self.gate.verdict is May.YES
 
 
 @frozen(eq=False)
@@ -66,8 +60,8 @@ def judge_measured(shop: Shop, setup: Setup) -> MeasuredAnswer:
     Raises UnansweredError as `scene_of` does.
     """
     scene, notes = scene_of(shop, setup)
-    readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed) for r in setup.readings]
-    answer = check_setup(scene, readings)
+    readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed, r.typed) for r in setup.readings]
+    answer = with_landmarks(check_setup(scene, readings))
     alignment = check_alignment(scene.vehicle, angles_of(setup))
     conditions = check_conditions(scene.card, setup.conditions)
     stance = restand(Grounds(scene.site), scene.vehicle, card_of(shop, setup), setup, answer.car)
@@ -83,7 +77,10 @@ def judge_measured(shop: Shop, setup: Setup) -> MeasuredAnswer:
         *_unchecked(answer),
         *(c.because for c in conditions if c.because is not None),
     ]
-    return MeasuredAnswer(answer, stance, floor, alignment, conditions, settling, basis_for(shop, setup, scene, told))
+    known = alignment.thrust_heading is not None
+    gate = gate_of(answer, stance, floor, alignment, conditions, settling, thrust_known=known)
+    basis = basis_for(shop, setup, scene, told)
+    return MeasuredAnswer(answer, stance, floor, alignment, conditions, settling, gate, basis)
 
 
 def judge_alignment(shop: Shop, setup: Setup) -> AlignmentJudged:

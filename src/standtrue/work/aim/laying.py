@@ -57,7 +57,7 @@ def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET, checked: C
     sight = Sight(scene, stance.ground)
     plan = None
     if setup.instruments and scene.targets:
-        tied = scene.card.rests_on_floor
+        tied = scene.card.rests_on_place
         how = scene.site.readings.checked if checked is None else checked
         plan = plan_setup(scene, setup.instruments, tied, sight, how, asking=asking)
         notes += _plan_notes(plan, scene)

@@ -36,7 +36,7 @@ def proof_s(site: Site, card: Procedure) -> Range:
     least = [n for t in stands if (n := _least(t, every)) > 0]
     if not least:
         return 0.0, 0.0
-    tie = MOST if card.rests_on_floor else 0
+    tie = MOST if card.rests_on_place else 0
     each = [one.minutes * 60.0 for one in site.instruments if one.what in MEASURES] or [READING_S]
     return sum(least) * min(each), (sum(max(n, MOST) for n in least) + tie) * max(each)
 

@@ -165,23 +165,7 @@ def plan_readings(
     choice = choice_of(network, candidates, demands, costs, at, found, given)
     if len(disliked):
         choice = evolve(choice, disliked=np.asarray(disliked, dtype=np.float64))
-    chosen: list[int] = []
-    proven = True
-    for readings, unknowns, wanted in _blocks(choice):
-        part = Choice(
-            choice.rows[np.ix_(readings, unknowns)],
-            choice.given[np.ix_(unknowns, unknowns)],
-            choice.costs[readings],
-            choice.wanted[np.ix_(wanted, unknowns)],
-            choice.most[wanted],
-            choice.fixed[wanted],
-            choice.least_redundancy[readings],
-            choice.disliked[readings],
-        )
-        some, sure = _plan_block(part, nodes, asking)
-        chosen += [int(readings[i]) for i in some]
-        proven = proven and sure
-    chosen.sort()
+    chosen, proven = _by_blocks(choice, nodes, asking)
     u = choice.reached(chosen)
     reached = tuple(Reached(d.what, math.hypot(float(x), d.fixed_u), d.most_u) for d, x in zip(demands, u, strict=True))
     return ReadingPlan(
@@ -204,6 +188,27 @@ def can_be_enough(
     """Whether all of the candidates in which such a blunder is found together meet every demand."""
     choice = choice_of(network, candidates, demands, found=found, given=given)
     return choice.enough(_findable(choice))
+
+
+def _by_blocks(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], bool]:
+    """The readings to take, in order, and whether it is proven of every block that no cheaper ones do."""
+    chosen: list[int] = []
+    proven = True
+    for readings, unknowns, wanted in _blocks(choice):
+        part = Choice(
+            choice.rows[np.ix_(readings, unknowns)],
+            choice.given[np.ix_(unknowns, unknowns)],
+            choice.costs[readings],
+            choice.wanted[np.ix_(wanted, unknowns)],
+            choice.most[wanted],
+            choice.fixed[wanted],
+            choice.least_redundancy[readings],
+            choice.disliked[readings],
+        )
+        some, sure = _plan_block(part, nodes, asking)
+        chosen += [int(readings[i]) for i in some]
+        proven = proven and sure
+    return sorted(chosen), proven
 
 
 def choice_of(

@@ -14,8 +14,12 @@ from standtrue.aim.titles import point_ref, title_of
 from standtrue.model.reason import Angle, Duration, Length, Ref, Term
 from standtrue.show.words.aim import chalk_end, facing, figure
 from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 from standtrue.work.aim.laying import TargetsAnswer
+
+TERMS: tuple[str, ...] = (N_("nose"), N_("tail"))
+"""The car's ends, as marks of a chalk line are called."""
 
 
 def targets_blocks(answer: TargetsAnswer, reader: Reader) -> Iterator[Block]:

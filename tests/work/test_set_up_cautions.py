@@ -11,7 +11,8 @@ from standtrue.demo import write_demo
 from standtrue.model.lift import Arm, Lift, LiftState, PlacedLift
 from standtrue.show.words.alignment import loads_line
 from standtrue.show.words.reader import ENGLISH
-from standtrue.work.aim.aiming import judge_measured, lay_targets_out
+from standtrue.work.aim.aiming import judge_measured
+from standtrue.work.aim.laying import lay_targets_out
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.ask import open_shop
 

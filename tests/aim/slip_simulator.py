@@ -169,7 +169,8 @@ CAUSES = {
 def judged(answer: SetupAnswer, slipped: Slipped, truly_off: Sequence[float]) -> Outcome:
     """Held against the truth: `truly_off` are the target's deviations in the order of the parts."""
     questioned = {q.reading for q in answer.questions}
-    suspects = [] if answer.doubt is None else [{answer.numbers[i] - 1 for i in s.readings} for s in answer.doubt.suspects]
+    told = answer.doubt.suspects if answer.doubt is not None else ()
+    suspects = [{answer.numbers[i] - 1 for i in s.readings} for s in told]
     few = len(suspects) <= 2
     named = set(slipped.wrong) <= questioned or (few and any(set(slipped.wrong) <= s for s in suspects))
     kinds = {c.slip.kind for c in answer.doubt.causes} if answer.doubt is not None else set()

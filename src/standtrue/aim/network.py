@@ -189,6 +189,11 @@ def what_is_loose(network: Network, readings: Sequence[Reading], at: Array) -> t
     return tuple(found.values())
 
 
+def adjustment_at(network: Network, readings: Sequence[Reading], unknowns: Array) -> Adjustment:
+    """Readings held against unknowns that were found otherwise: their residuals there, which are not the least."""
+    return _adjustment(network, readings, unknowns, np.array([r.value for r in readings]), 0)
+
+
 def _adjustment(
     network: Network, readings: Sequence[Reading], unknowns: Array, observed: Array, steps: int
 ) -> Adjustment:

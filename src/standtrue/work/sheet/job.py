@@ -78,11 +78,11 @@ def find_job_sheet(shop: Shop, job: Job, *, plan: PlanAnswer | None = None, aski
 
 
 def angles_on_order(job: Job) -> Mapping[str, Angle]:
-    """The alignment readings that the order carries in degrees."""
+    """The alignment readings that the order carries in degrees; none that says not how well it was read."""
     return {
-        r.what: Angle(math.radians(r.value), math.radians(r.u or 0.0))
+        r.what: Angle(math.radians(r.value), math.radians(r.u))
         for r in job.readings
-        if r.what in ALIGNMENT_READINGS and r.unit in ("deg", "°")
+        if r.what in ALIGNMENT_READINGS and r.unit in ("deg", "°") and r.u
     }
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from standtrue.aim.alignment import Angle, angle_of, check_alignment
 from standtrue.aim.scene import Scene
 from standtrue.model.basics import Fault
+from standtrue.model.basis import Basis, basis_of
+from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.setup import Setup
@@ -16,6 +18,7 @@ from standtrue.model.stance import FLOOR, Carrier, read_carrier, written
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError, pick, pick_cards
+from standtrue.work.caution_facts import card_facts
 
 NO_TOES = because("thrust-line-assumed")
 TOES_DOUBTED = because("thrust-line-doubted")
@@ -68,6 +71,14 @@ def carrier_of(setup: Setup, site: Site) -> Carrier:
 def angles_of(setup: Setup, vehicle: Vehicle) -> Mapping[str, Angle]:
     """A set-up's alignment readings of its car by name, as angles."""
     return {one.name: angle_of(one, vehicle) for one in setup.alignment}
+
+
+def basis_for(shop: Shop, setup: Setup, scene: Scene, notes: Iterable[Reason]) -> Basis:
+    """What an answer about a set-up rests on."""
+    facts = {*card_facts([scene.card]), *propulsion_facts(scene.vehicle.propulsion)}
+    if not carrier_of(setup, scene.site).is_floor:
+        facts.add(Fact.RAISED)
+    return basis_of(shop.touched, facts, notes)
 
 
 def _in_the_room(site: Site, setup: Setup) -> None:

@@ -20,7 +20,7 @@ from standtrue.model.setup import ALIGNMENT_READINGS, Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.place.question.claims import missing_anchors
-from standtrue.work.aim.aiming import TargetsAnswer, lay_targets_out
+from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.setups import NO_TOES
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import answer_facts, card_facts

@@ -36,7 +36,7 @@ class FloorUnder:
     the survey's zero; its rise forward and its rise to the left, metres a metre; and for each of `targets` how much
     the floor under its equipment lies, on average, above that plane prolonged, metres. Targets over floor that was
     not wholly surveyed are in `unsurveyed` instead. `warp_m` is the most that a wheel's contact is off the plane,
-    `contacts_m` the floor under each wheel above the survey's zero, `contacts_u_m` its standard uncertainty.
+    `contacts` the floor under each wheel above the survey's zero, in the order of WHEELS.
     """
 
     place: Place
@@ -44,8 +44,7 @@ class FloorUnder:
     unsurveyed: tuple[str, ...]
     joint: Estimate
     warp_m: float
-    contacts_m: tuple[tuple[str, float], ...]
-    contacts_u_m: tuple[tuple[str, float], ...]
+    contacts: Estimate
 
     def index(self, target: str) -> int | None:
         """Which of the joint quantities is this target's; None where its floor was not surveyed."""
@@ -73,6 +72,14 @@ class FloorUnder:
         rise = float(row @ self.joint.value)
         u = math.sqrt(float(row @ self.joint.covariance @ row))
         return math.atan(rise), u / (1.0 + rise * rise)
+
+    @property
+    def shims(self) -> tuple[tuple[str, float, float], ...]:
+        """What to put under each wheel so that all stand as high as the highest, metres, and how well it is known."""
+        heights, spread = self.contacts.value, self.contacts.covariance
+        high = int(np.argmax(heights))
+        u = np.sqrt(np.maximum(np.diag(spread) + spread[high, high] - 2.0 * spread[high], 0.0))
+        return tuple((w, float(heights[high] - heights[i]), float(u[i])) for i, w in enumerate(WHEELS))
 
     @property
     def pitch(self) -> tuple[float, float]:
@@ -106,15 +113,13 @@ def floor_under(floor: SurveyedFloor, vehicle: Vehicle, place: Place, feet: Mapp
             rows.append(share - np.array([1.0, *_middle(feet[name], place)]) @ plane)
     joint = np.array(rows)
     heights = contacts @ floor.measured
-    spread = contacts @ floor.covariance @ contacts.T
     return FloorUnder(
         place,
         tuple(name for name, share in found.items() if share is not None),
         tuple(name for name, share in found.items() if share is None),
         Estimate(joint @ floor.measured, joint @ floor.covariance @ joint.T),
         float(np.abs(heights - places @ (plane @ floor.measured)).max()),
-        tuple(zip(WHEELS, map(float, heights), strict=True)),
-        tuple(zip(WHEELS, map(float, np.sqrt(np.diag(spread))), strict=True)),
+        Estimate(heights, contacts @ floor.covariance @ contacts.T),
     )
 
 

@@ -28,6 +28,7 @@ from standtrue.work.aim.floors import StandingFloor, floor_at
 from standtrue.work.aim.restanding import Restood, planned_stance, restand
 from standtrue.work.aim.setups import angles_of, card_of, carrier_of, scene_of
 from standtrue.work.caution_facts import card_facts
+from standtrue.work.place.level import level_floors
 
 
 @frozen(eq=False)
@@ -84,7 +85,8 @@ def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET) -> Targets
     Stopped early, the plan of readings is the best so far, and not proven. Raises UnansweredError as `scene_of` does.
     """
     scene, notes = scene_of(shop, setup)
-    stance = planned_stance(Grounds(scene.site), scene.vehicle, card_of(shop, setup), setup)
+    planned = planned_stance(Grounds(scene.site), scene.vehicle, card_of(shop, setup), setup)
+    stance = level_floors(shop, scene.site, [scene.card]).noted(planned)
     targets = lay_out(scene.card, scene.vehicle, scene.site, scene.place, scene.thrust.value_rad, scene.height_m)
     wheels = car_offsets(scene.vehicle, scene.site, scene.place)
     plan = plan_setup(scene, setup.instruments, asking=asking) if setup.instruments and scene.targets else None

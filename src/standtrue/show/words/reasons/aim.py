@@ -108,12 +108,39 @@ SENTENCES: Sentences = {
     "card-asks-no-level": N_("the card {card} asks nothing of the floor's level"),
     "floor-not-surveyed": N_("the card asks for level floor, and no survey of the site says whether it is"),
     "floor-partly-unsurveyed": N_("level floor is asked for, and this was not surveyed: {parts}"),
-    "floor-not-level": N_("the floor there is not as level as the card asks, by the survey {survey}"),
-    "floor-perhaps-not-level": N_("the floor there may not be as level as the card asks, by the survey {survey}"),
+    "level-nothing-surveyed": N_("the survey {survey} says nothing of the floor that the card asks to be level"),
+    "height-level": N_(
+        "level met: by the survey {survey} height differs by {off:fine-up} (known to {u:fine-up}) under what the card "
+        "names, at most {within:fine-down}"
+    ),
+    "height-not-level": N_(
+        "level not met: by the survey {survey} height differs by {off:fine-up} (known to {u:fine-up}) under what the "
+        "card names, at most {within:fine-down}"
+    ),
+    "height-perhaps-level": N_(
+        "level too close to the limit: by the survey {survey} height differs by {off:fine-up} (known to {u:fine-up}) "
+        "under what the card names, at most {within:fine-down}"
+    ),
+    "slope-level": N_(
+        "level met: by the survey {survey} the floor under what the card names slopes by {off:fine-up} (known to "
+        "{u:fine-up}), at most {within:fine-down}"
+    ),
+    "slope-not-level": N_(
+        "level not met: by the survey {survey} the floor under what the card names slopes by {off:fine-up} (known to "
+        "{u:fine-up}), at most {within:fine-down}"
+    ),
+    "slope-perhaps-level": N_(
+        "level too close to the limit: by the survey {survey} the floor under what the card names slopes by "
+        "{off:fine-up} (known to {u:fine-up}), at most {within:fine-down}"
+    ),
     "floor-uneven": N_("height differs by more than {within:down} from the largest level part of the floor"),
     "floor-uneven-or-steep": N_(
         "height differs by more than {within:down} from the largest level part of the floor, "
         "or slopes by more than {steepest:fine-down}"
+    ),
+    "floor-uneven-with-stance": N_("not level within {within:down} with what stands there"),
+    "floor-uneven-or-steep-with-stance": N_(
+        "not level within {within:down} with what stands there, or slopes by more than {steepest:fine-down}"
     ),
     # loads
     "unknown-car-mass": N_("the car's mass"),

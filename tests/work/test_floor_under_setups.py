@@ -15,7 +15,7 @@ from standtrue.model.shop import Shop
 from standtrue.model.survey import Survey, SurveyPoint
 from standtrue.work.aim.floors import floor_for_setup, standing_floor
 from standtrue.work.aim.setups import scene_of
-from standtrue.work.place.level import surveyed_floor
+from standtrue.work.place.level import LevelFloors
 
 
 @pytest.fixture(scope="module")
@@ -43,8 +43,8 @@ def test_on_an_inclined_plane_heights_and_leans_are_the_cars_own(folder: Folder)
         assert 0.0 < above[1] < 0.002
         facing = target.facing_rad - scene.place.heading_rad
         assert found.tip(facing)[0] == pytest.approx(math.atan(0.001 * math.cos(facing)), abs=1e-9)
-    floor = surveyed_floor(inclined(scene, 0.001))
-    told = standing_floor(floor, scene.card, scene.vehicle, scene.site, scene.place)
+    floor = LevelFloors(inclined(scene, 0.001), scene.site)
+    told = standing_floor(floor, scene.card, scene.vehicle, scene.place)
     assert [rise for _, rise, _ in told.stands_m] == pytest.approx([0.0] * len(scene.targets), abs=1e-9)
 
 

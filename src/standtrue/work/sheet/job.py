@@ -154,7 +154,7 @@ def _readings(told: TargetsAnswer) -> Iterator[PlannedReading]:
 
 def _noted(level: LevelFloors, part: CardPart) -> CardPart:
     """The card with how level the floor is under what it names, and why."""
-    answer = level.noted(part.answer)
+    answer = part.answer if part.answer.level is not None else level.noted(part.answer)
     why = () if answer.level is None else answer.level.because
     return evolve(part, answer=answer, notes=(*part.notes, *why))
 

@@ -154,7 +154,8 @@ def _readings(told: TargetsAnswer) -> Iterator[PlannedReading]:
 
 def _noted(level: LevelFloors, part: CardPart) -> CardPart:
     """The card with how level the floor is under what it names, and why."""
-    answer = part.answer if part.answer.level is not None else level.noted(part.answer)
+    asked = part.card.floor_level is not None and part.answer.level is None
+    answer = level.noted(part.answer) if asked else part.answer
     why = () if answer.level is None else answer.level.because
     return evolve(part, answer=answer, notes=(*part.notes, *why))
 

@@ -9,7 +9,7 @@ covariance carries over exactly (JCGM 102:2011).
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 import numpy as np
 from attrs import frozen
@@ -93,20 +93,27 @@ class FloorUnder:
         return self.tip(math.pi / 2)
 
 
-def floor_under(floor: SurveyedFloor, vehicle: Vehicle, place: Place, feet: Mapping[str, Outline]) -> FloorUnder | None:
+def floor_under(
+    floor: SurveyedFloor,
+    vehicle: Vehicle,
+    place: Place,
+    feet: Mapping[str, Outline],
+    doubtful: Collection[int] = (),
+) -> FloorUnder | None:
     """The floor under a car at a place and under its targets' `feet`: outlines in the site frame, by target.
 
-    None where the floor under a wheel was not wholly surveyed.
+    None where the floor under a wheel was not wholly surveyed. A height that is `doubtful`, by number, says nothing:
+    floor that rests on it counts as not surveyed.
     """
     frame = ((place.x_m, place.y_m), place.heading_rad)
-    shares = [floor.shares(in_frame(frame, outline)) for _, outline in vehicle.wheel_patches]
+    shares = [_trusted(floor, in_frame(frame, outline), doubtful) for _, outline in vehicle.wheel_patches]
     known = [share for share in shares if share is not None]
     if len(known) < len(WHEELS):
         return None
     contacts = np.array(known)
     places = np.array([[1.0, *vehicle.wheel_center(wheel)] for wheel in WHEELS])
     plane = np.linalg.pinv(places) @ contacts
-    found = {name: floor.shares(foot) for name, foot in feet.items()}
+    found = {name: _trusted(floor, foot, doubtful) for name, foot in feet.items()}
     rows = [*plane]
     for name, share in found.items():
         if share is not None:
@@ -121,6 +128,12 @@ def floor_under(floor: SurveyedFloor, vehicle: Vehicle, place: Place, feet: Mapp
         float(np.abs(heights - places @ (plane @ floor.measured)).max()),
         Estimate(heights, contacts @ floor.covariance @ contacts.T),
     )
+
+
+def _trusted(floor: SurveyedFloor, outline: Outline, doubtful: Collection[int]) -> Array | None:
+    """The shares of a mean height, None where some of the floor is unknown or rests on a doubtful height."""
+    shares = floor.shares(outline)
+    return None if shares is None or any(abs(shares[i]) > 1e-9 for i in doubtful) else shares
 
 
 def _middle(foot: Outline, place: Place) -> tuple[float, float]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from standtrue.aim.floor_standards import Flatness, FloorNumbers
 from standtrue.aim.ground_under import FloorUnder
+from standtrue.aim.leveling import Closure
 from standtrue.aim.tilt import off_aim
 from standtrue.model.reason import Length, Number, Ref, Term
 from standtrue.show.words.aim import area_words, facing, slope_words
@@ -14,6 +15,7 @@ from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.level import level_word
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.floors import FloorAnswer, SensorTilt, StandingFloor
 
 Row = tuple[str, ...]
@@ -21,6 +23,8 @@ Row = tuple[str, ...]
 
 def floor_blocks(answer: FloorAnswer, reader: Reader) -> Iterator[Block]:
     """A surveyed floor, judged."""
+    if answer.questions:
+        yield Lines(tuple(as_sentence(said) for said in reader.reasons(answer.questions)))
     title = reader.say("The floor: {survey}", survey=Ref("survey", answer.survey.name))
     yield Table(title, ("", ""), tuple(_floor(answer, reader)))
     if answer.band is not None:
@@ -43,6 +47,11 @@ def _floor(answer: FloorAnswer, reader: Reader) -> Iterator[Row]:
     yield reader.say("slope"), reader.say("{slope} ({angle}°)", slope=slope, angle=_degrees(plane.slope_rad))
     yield reader.say("uphill"), facing(plane.uphill_rad, reader)
     yield reader.say("greatest off its plane"), reader.write(Length(plane.greatest_m), "fine-up")
+    for loop in answer.read.closures:
+        yield reader.say("loop {name}", name=loop.loop), _closure(loop, reader)
+    for name, height, u in answer.leveled:
+        told = reader.say("{height:fine}, known to {u:fine-up}", height=Length(height), u=Length(u))
+        yield reader.say("height of {name} by the loops", name=name), told
     for name, numbers in answer.numbers:
         yield reader.say("{line} (for comparison)", line=name), _numbers(numbers, reader)
     for row, worst in answer.worst:
@@ -58,6 +67,13 @@ def _numbers(numbers: FloorNumbers, reader: Reader) -> str:
         if value is not None and math.isfinite(value)
     ]
     return ", ".join(told) or reader.say("too short")
+
+
+def _closure(loop: Closure, reader: Reader) -> str:
+    said = N_("closes to {off:fine-up}, at most {allowed:fine-down} by its readings")
+    if not loop.closes:
+        said = N_("does not close: off by {off:fine-up}, at most {allowed:fine-down} by its readings")
+    return reader.say(said, off=Length(abs(loop.misclosure_m)), allowed=Length(loop.allowed_m))
 
 
 def _flatness(worst: Flatness, reader: Reader) -> str:

@@ -14,13 +14,14 @@ from standtrue.aim.floor_standards import Flatness, FloorNumbers, check_flatness
 from standtrue.aim.ground_under import FloorUnder, floor_under
 from standtrue.aim.layout import target_places, vehicle_frame
 from standtrue.aim.scene import Scene
+from standtrue.aim.surveyed import Surveyed
 from standtrue.aim.tilt import Tilt, car_tilt, off_aim
 from standtrue.model.anchors import card_sensor, in_frame
 from standtrue.model.basics import Fault, Outline, Place
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.level import IsLevel, LevelTold
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Reason, Ref, Term, because
+from standtrue.model.reason import Length, Reason, Ref, Term, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
@@ -31,7 +32,7 @@ from standtrue.place.question.claims import equipment_of
 from standtrue.plane.shapes import polygon, union
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import card_facts
-from standtrue.work.place.level import NOT_SURVEYED, LevelFloors, level_floors, survey_of, surveyed_floor
+from standtrue.work.place.level import NOT_SURVEYED, LevelFloors, level_floors, point_told, survey_of, surveyed
 
 SPOT: Outline = ((-0.2, -0.2), (0.2, -0.2), (0.2, 0.2), (-0.2, 0.2))
 """What a target stands on whose equipment the site does not describe."""
@@ -101,7 +102,7 @@ class FloorAnswer:
     site: Site
     card: Procedure | None
     vehicle: Vehicle | None
-    floor: SurveyedFloor
+    read: Surveyed
     numbers: tuple[tuple[str, FloorNumbers], ...]
     worst: tuple[tuple[int, Flatness | None], ...]
     band: LevelFloor | None
@@ -109,8 +110,31 @@ class FloorAnswer:
     basis: Basis
 
     @property
+    def floor(self) -> SurveyedFloor:
+        return self.read.floor
+
+    @property
     def plane(self) -> FloorPlane:
         return self.floor.plane
+
+    @property
+    def leveled(self) -> tuple[tuple[str, float, float], ...]:
+        """The points whose heights loops gave: name, metres above the survey's zero, standard uncertainty."""
+        names = {name for name, _ in self.survey.leveled}
+        return tuple((p.name, p.height_m, p.u_m) for p in self.floor.points if p.name in names)
+
+    @property
+    def questions(self) -> tuple[Reason, ...]:
+        """Heights to read again: each that looks misread, and the loops that do not close."""
+        again = []
+        for one in self.read.misread:
+            point, off, usual = point_told(self.floor, one.point), Length(one.off_m), Length(one.usual_m)
+            again.append(because("height-looks-misread", point=point, off=off, usual=usual))
+        for loop in self.read.closures:
+            if not loop.closes:
+                off, allowed = Length(abs(loop.misclosure_m)), Length(loop.allowed_m)
+                again.append(because("loop-does-not-close", loop=loop.loop, off=off, allowed=allowed))
+        return tuple(again)
 
 
 def judge_floor(
@@ -126,8 +150,9 @@ def judge_floor(
     UnansweredError where the survey's points make no floor.
     """
     site = shop.sites[survey.site]
-    level, floor = LevelFloors(survey, site), surveyed_floor(survey)
-    worst = tuple((row, next(iter(check_flatness(survey.points, row)), None)) for row in FLATNESS_ROWS)
+    level, read = LevelFloors(survey, site), surveyed(survey)
+    floor = read.floor
+    worst = tuple((row, next(iter(check_flatness(floor.points, row)), None)) for row in FLATNESS_ROWS)
     standing = standing_floor(level, card, vehicle, place) if vehicle is not None and place is not None else None
     numbers = tuple((line.name, floor_numbers(line.heights_m)) for line in survey.lines)
     cards = () if card is None else shop.take([card])
@@ -137,7 +162,7 @@ def judge_floor(
         site,
         card,
         vehicle,
-        floor,
+        read,
         numbers,
         worst,
         None if card is None else _level_enough(floor, card, site, vehicle, standing),
@@ -199,8 +224,9 @@ def standing_floor(
 
     `height_m` is that of the decks that its wheels stand on. The site must have been surveyed.
     """
-    floor, site = level.floor, level.site
-    assert floor is not None
+    site = level.site
+    assert level.read is not None
+    floor = level.read.floor
     frame = vehicle_frame(place)
     patches = {} if height_m > 0.0 else {wheel: in_frame(frame, outline) for wheel, outline in vehicle.wheel_patches}
     heights = {wheel: floor.mean_height(outline) for wheel, outline in patches.items()}
@@ -208,7 +234,7 @@ def standing_floor(
     judged = None if card is None else level.judged(card, vehicle, place, height_m)
     told = None if card is None else level.told(card, vehicle, place, height_m)
     feet = {} if card is None or not patches else _feet(card, vehicle, site, place)
-    under = floor_under(floor, vehicle, place, feet) if patches else None
+    under = floor_under(floor, vehicle, place, feet, level.read.doubtful) if patches else None
     unknown = [*(w for w in patches if w not in known), *(() if judged is None else judged.unknown)]
     return StandingFloor(
         place,
@@ -242,7 +268,8 @@ def floor_for_setup(shop: Shop, scene: Scene) -> FloorUnder | None:
     if survey is None or scene.height_m > 0.0:
         return None
     feet = _feet(scene.card, scene.vehicle, scene.site, scene.place, scene.thrust.value_rad)
-    return floor_under(surveyed_floor(survey), scene.vehicle, scene.place, feet)
+    read = surveyed(survey)
+    return floor_under(read.floor, scene.vehicle, scene.place, feet, read.doubtful)
 
 
 def _feet(

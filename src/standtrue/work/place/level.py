@@ -13,6 +13,7 @@ from attrs import evolve
 from standtrue.aim.conformity import Tested
 from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.floor_level import Judged, judge_level
+from standtrue.aim.surveyed import Surveyed, read_survey
 from standtrue.model.basics import Fault, Place
 from standtrue.model.level import IsLevel, LevelTold
 from standtrue.model.procedure import Procedure
@@ -37,10 +38,10 @@ def survey_of(shop: Shop, site: Site) -> tuple[Survey | None, Reason | None]:
     return (found[0], None) if found else (None, None)
 
 
-def surveyed_floor(survey: Survey) -> SurveyedFloor:
-    """The floor of a survey. Raises UnansweredError where its points make none."""
+def surveyed(survey: Survey) -> Surveyed:
+    """The floor of a survey, and what of it looks misread. Raises UnansweredError where its points make none."""
     try:
-        return SurveyedFloor(survey.points)
+        return read_survey(survey)
     except ValueError:
         what = because("survey-too-small", survey=Ref("survey", survey.name))
         fault = Fault("survey-too-small", what, "", f"survey {survey.name}", "", because("survey-three-points"))
@@ -58,27 +59,31 @@ def level_floors(shop: Shop, site: Site, cards: Sequence[Procedure]) -> LevelFlo
 class LevelFloors:
     """The floor of a site by its one survey, and how level it is under stances.
 
-    `unused` is why a survey that there is was not used. Raises UnansweredError as `surveyed_floor` does.
+    `unused` is why a survey that there is was not used. Raises UnansweredError as `surveyed` does.
     """
 
     def __init__(self, survey: Survey | None, site: Site, unused: Reason | None = None) -> None:
         self.survey = survey
         self.site = site
         self.unused = unused
-        self.floor = None if survey is None else surveyed_floor(survey)
+        self.read = None if survey is None else surveyed(survey)
+        self.floor = None if self.read is None else self.read.floor
 
     def judged(self, card: Procedure, vehicle: Vehicle, place: Place, height_m: float = 0.0) -> Judged | None:
         """The floor under a stance as `judge_level` has it; None without a survey, or if the card asks nothing."""
-        return None if self.floor is None else judge_level(self.floor, card, vehicle, place, height_m, ())
+        if self.read is None:
+            return None
+        return judge_level(self.read.floor, card, vehicle, place, height_m, self.read.doubtful)
 
     def told(self, card: Procedure, vehicle: Vehicle, place: Place, height_m: float = 0.0) -> LevelTold | None:
         """Whether a stance is as level as its card, in the form that is met, asks; None where it asks nothing."""
         if card.floor_level is None:
             return None
         judged = self.judged(card, vehicle, place, height_m)
-        if judged is None or self.survey is None:
+        if judged is None or self.survey is None or self.read is None:
             return LevelTold(IsLevel.CANNOT_TELL, (self.unused or NOT_SURVEYED,))
-        return LevelTold(IsLevel.of(judged.verdict), tuple(_why(judged, Ref("survey", self.survey.name))))
+        why = _why(judged, self.read.floor, Ref("survey", self.survey.name))
+        return LevelTold(IsLevel.of(judged.verdict), tuple(why))
 
     def noted(self, answer: Answer) -> Answer:
         """An answer with the level of its stance told; one without a stance has none."""
@@ -104,8 +109,18 @@ def _together(each: Sequence[LevelTold]) -> LevelTold | None:
     return LevelTold(IsLevel.of(overall), tuple(dict.fromkeys(r for told in each for r in told.because)))
 
 
-def _why(judged: Judged, survey: Ref) -> Iterator[Reason]:
-    """By how much, of how much, known to what; and what was not surveyed."""
+def point_told(floor: SurveyedFloor, number: int) -> Reason:
+    """Which point of a survey: its name or its number, from 1, and where it is."""
+    point = floor.points[number]
+    x, y = map(Length, point.at)
+    return because("survey-point", name=point.name or str(number + 1), x=x, y=y)
+
+
+def _why(judged: Judged, floor: SurveyedFloor, survey: Ref) -> Iterator[Reason]:
+    """By how much, of how much, known to what; what was not surveyed, and what looks misread."""
+    if judged.doubtful:
+        points = tuple(point_told(floor, number) for number in judged.doubtful)
+        yield because("level-rests-on-doubtful", points=points, survey=survey)
     for tested, of_slope in ((judged.difference, False), (judged.slope, True)):
         if tested is not None:
             yield _tested(tested, of_slope, survey)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from standtrue.model.reason import Reason, Term
+from standtrue.model.reason import Length, Reason, Term
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons import Sentences
@@ -34,6 +34,25 @@ def _unknown_point(reason: Reason, reader: Reader) -> str:
         len(points) if isinstance(points, tuple) else 1,
         **dict(reason.values),
     )
+
+
+_MISREAD = {
+    True: N_(
+        "the height of {point} lies {off:fine} above what the points about it foretell, where such foretellings miss "
+        "by about {usual:fine-up}: read it again"
+    ),
+    False: N_(
+        "the height of {point} lies {off:fine} below what the points about it foretell, where such foretellings miss "
+        "by about {usual:fine-up}: read it again"
+    ),
+}
+"""By whether it lies above."""
+
+
+def _misread(reason: Reason, reader: Reader) -> str:
+    off = reason["off"]
+    assert isinstance(off, Length)
+    return reader.say(_MISREAD[off.metres > 0.0], **{**dict(reason.values), "off": Length(abs(off.metres))})
 
 
 SENTENCES: Sentences = {
@@ -97,6 +116,15 @@ SENTENCES: Sentences = {
     "card-asks-no-level": N_("the card {card} asks nothing of the floor's level"),
     "floor-not-surveyed": N_("the card asks for level floor, and no survey of the site says whether it is"),
     "floor-partly-unsurveyed": N_("level floor is asked for, and this was not surveyed: {parts}"),
+    "survey-point": N_("{name} (at {x}, {y})"),
+    "level-rests-on-doubtful": N_(
+        "level rests on heights of the survey {survey} that must be read again first: {points}"
+    ),
+    "height-looks-misread": _misread,
+    "loop-does-not-close": N_(
+        "the loop {loop} does not close: off by {off:fine-up}, at most {allowed:fine-down} by its readings; level it "
+        "again"
+    ),
     "level-nothing-surveyed": N_("the survey {survey} says nothing of the floor that the card asks to be level"),
     "height-level": N_(
         "level met: by the survey {survey} height differs by {off:fine-up} (known to {u:fine-up}) under what the card "

@@ -90,6 +90,9 @@ def check_survey(form: SurveyForm, tell: Tell) -> None:
     _check_heights(form, tell)
 
 
+_EXAMPLE = 'u = "0.5 mm"'
+
+
 def check_survey_uncertainties(form: SurveyForm, known: Mapping[str, SiteInstrument], tell: Tell) -> None:
     """Every height has an uncertainty: its own, its survey's, or that of the site's instrument that read it."""
     if _default_u(form, known) is not None:
@@ -100,9 +103,9 @@ def check_survey_uncertainties(form: SurveyForm, known: Mapping[str, SiteInstrum
     ]
     if not lacking:
         return
-    remedy = because("write-as-in", examples=('u = "0.5 mm"',))
+    remedy = because("write-as-in", examples=(_EXAMPLE,))
     if known:
-        remedy = because("give-u-or-heights-instrument", instruments=tuple(known))
+        remedy = because("give-u-or-heights-instrument", example=_EXAMPLE, instruments=tuple(known))
     tell(("u",), "missing-field", because("u-missing"), remedy)
 
 

@@ -109,7 +109,7 @@ SENTENCES: Sentences = {
     "same-place-as": N_("points[{index}] has the same place"),
     "u-missing": N_("the standard uncertainty is missing"),
     "give-u-or-heights-instrument": N_(
-        'Write how well one height is known, u = "0.5 mm", or name an instrument of the site that reads heights: '
+        "Write how well one height is known, {example}, or name an instrument of the site that reads heights: "
         "{instruments}."
     ),
     "height-missing": N_("the point has no height, and no leveling loop passes it"),

@@ -24,11 +24,10 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Length, Reason, Ref, Term, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
-from standtrue.model.site import Site
+from standtrue.model.site import Site, equipment_of
 from standtrue.model.survey import Survey
 from standtrue.model.vehicle import WHEELS, Vehicle
 from standtrue.model.verdict import Verdict
-from standtrue.place.question.claims import equipment_of
 from standtrue.plane.shapes import polygon, union
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import card_facts

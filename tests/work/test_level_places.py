@@ -5,10 +5,12 @@ from __future__ import annotations
 from functools import cache
 
 import pytest
+import shapely
 import work_makers as make
 from attrs import evolve
 
-from standtrue.aim.floor_level import Level
+from standtrue.aim.floor_level import Level, asked_shapes
+from standtrue.draw.shapes import Shape
 from standtrue.model.basics import Outline, Place
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
@@ -22,6 +24,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import best_stance
 from standtrue.place.many.shared import shared_places
 from standtrue.place.question.answer import Answer
+from standtrue.show.pictures.place import drawing_of
 from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.place.level import LevelFloors, survey_of
@@ -225,6 +228,27 @@ def test_wheels_on_decks_at_floor_level_are_asked_as_on_the_floor() -> None:
     behind = [evolve(p, height_m=0.0 if p.at[0] < 5.0 else 0.0008 * p.at[0]) for p in points]
     moved = settle(LevelFloors(Survey("laser", "shop", tuple(behind)), room), roomy)
     assert level_of(moved) == "met"
+
+
+def uneven_shapes(answer: Answer) -> list[Shape]:
+    return [s for s in drawing_of(answer, ENGLISH).shapes if s.role == "uneven"]
+
+
+def test_the_hatch_contradicts_no_stance_that_is_drawn() -> None:
+    """What must be level and is stands off the hatch; what is not level is hatched itself, and says so."""
+    met, not_met = settled(HALF, card()).answer, settled(SLOPE, card(0.008)).answer
+    stands = shapely.union_all([shapely.Polygon(o) for o in asked_shapes(card(), CAR, placed(met)).values()])
+    (hatched,) = uneven_shapes(met)
+    areas = shapely.union_all([shapely.Polygon(outer, holes) for outer, holes in hatched.areas])
+    assert shapely.intersection(areas, stands).area < 1e-6
+    assert "nothing may stand" not in hatched.meaning
+    (under,) = uneven_shapes(not_met)
+    assert under.label == "level not met"
+    assert "at most 8 mm" in under.meaning
+    area = sum(shapely.Polygon(outer, holes).area for outer, holes in under.areas)
+    own = asked_shapes(card(), CAR, placed(not_met)).values()
+    assert area == pytest.approx(shapely.union_all([shapely.Polygon(o) for o in own]).area, rel=1e-6)
+    assert "level not met" in drawing_of(not_met, ENGLISH).verdict
 
 
 def test_the_survey_of_the_site() -> None:

@@ -121,6 +121,8 @@ SENTENCES: Sentences = {
     "level-back-to-start": N_("Level back to where the loop began: only then does it tell of a misreading."),
     "loop-tied-to-nothing": N_("the loop over {points} is tied to no other height of the survey"),
     "pass-a-point-with-height": N_("Let a loop pass a point that has a height, or a point of another loop."),
+    "u-in-another-unit": N_("the uncertainty is in a unit of another quantity than the value"),
+    "write-u-in-the-unit-of-the-value": N_("Write it in the unit of the value."),
     "u-of-another-kind": N_(
         "the uncertainty is of another kind than the value: an angle for an angle, a length for a length"
     ),

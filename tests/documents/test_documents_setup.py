@@ -63,8 +63,8 @@ def survey_faults(changes: dict[str, object], instruments: str = "") -> list[tup
     content = whole("survey")
     for path, value in changes.items():
         content = put(content, path, value)
-    site = put(whole("site"), "instruments[0].what", instruments) if instruments else whole("site")
-    site = put(put(site, "instruments[0].lines", GONE), "instruments[0].plumbed", GONE) if instruments else site
+    own = {"name": "our level", "what": instruments or "offset", "u": "0.4 mm"}
+    site = put(whole("site"), "instruments[0]", own)
     folder = gather([read_document(content, "survey.toml"), read_document(site, "site.toml"), *lifts()])
     return [(fault.code, fault.field) for fault in folder.faults if fault.file == "survey.toml"]
 
@@ -78,8 +78,8 @@ def test_a_survey_says_how_well_its_heights_are_known() -> None:
     assert survey_faults({}) == []
     assert survey_faults({"u": GONE}) == [("missing-field", "u")]
     assert survey_faults({"u": GONE, "instrument": GONE}) == [("missing-field", "u")]
-    assert survey_faults({"u": GONE, "instrument": "steel rule"}) == [("missing-field", "u")]
-    assert survey_faults({"u": GONE, "instrument": "steel rule"}, "leveling instrument") == []
+    assert survey_faults({"u": GONE, "instrument": "our level"}) == [("missing-field", "u")]
+    assert survey_faults({"u": GONE, "instrument": "our level"}, "leveling instrument") == []
     assert survey_faults({"u": 0}) == [("value-impossible", "u")]
     assert survey_faults({"points[0]": [1, 1, 0, 0]}) == [("value-impossible", "points[0]")]
 

@@ -73,7 +73,7 @@ def _worst(at: Array, heights: Array, u: Array) -> tuple[int, float, float] | No
         if not math.isfinite(misses[i]):
             continue
         touched = everyone[(order[:, :NEIGHBORS] == i).any(axis=1)]
-        others = np.array([order[j, order[j] != i][:NEIGHBORS] for j in touched]).reshape(-1, NEIGHBORS)
+        others = np.array([order[j, order[j] != i][:NEIGHBORS] for j in touched], dtype=np.int64).reshape(-1, NEIGHBORS)
         without = misses.copy()
         without[touched] = _misses(at, heights, touched, others)
         without[i] = math.nan

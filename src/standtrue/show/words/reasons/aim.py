@@ -179,6 +179,7 @@ SENTENCES: Sentences = {
     # what is asked on the command line
     "leg-or-dbsm": N_("one of --leg and --dbsm is asked"),
     "give-one": N_("give one"),
+    "height-without-distance": N_("how much higher the radar is means nothing without its distance"),
     "leg-not-positive": N_("a leg is longer than 0"),
     "measure-it": N_("measure it"),
     "must-lie-between": N_("it must lie between {least} and {most} {unit}"),

@@ -127,6 +127,12 @@ def _of_floor(setup: SetupAnswer, floor: StandingFloor | None) -> Iterator[Hold]
     if floor is not None and floor.verdict is Verdict.REJECT:
         yield Hold(because("floor-there-not-level"))
         return
+    told = () if floor is None or floor.told is None else floor.told.because
+    misread = next((why for why in told if why.code == "level-rests-on-doubtful"), None)
+    if misread is not None:
+        do = because("read-these-again", readings=misread["points"])
+        yield Hold(because("floor-there-misread"), do, sure=False)
+        return
     near = floor is not None and not floor.unknown
     do = because("survey-it-closer" if near else "survey-it")
     yield Hold(because("floor-there-too-near-limit" if near else "floor-there-not-known"), do, sure=False)

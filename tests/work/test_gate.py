@@ -95,7 +95,9 @@ def test_a_floor_height_that_looks_misread_is_read_again(shop: Path) -> None:
     """50 mm too high in one height beside the rear wheels."""
     change(shop, "survey.toml", r'\[49, 8, "17.5 mm"\]', '[49, 8, "67.5 mm"]')
     line = gate_line(gate(shop), ENGLISH)
-    assert line.startswith("Cannot tell yet: whether the floor under the car is level enough rests on heights that look ")
+    assert line.startswith(
+        "Cannot tell yet: whether the floor under the car is level enough rests on heights that look "
+    )
     assert " again" in line
 
 

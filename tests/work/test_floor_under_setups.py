@@ -22,6 +22,7 @@ from standtrue.show.answers.floor import of_floor
 from standtrue.show.words.blocks import Table
 from standtrue.show.words.floor import floor_blocks
 from standtrue.show.words.reader import ENGLISH
+from standtrue.work.aim.aiming import judge_measured
 from standtrue.work.aim.floors import floor_for_setup, judge_floor, standing_floor
 from standtrue.work.aim.setups import scene_of
 from standtrue.work.place.level import LevelFloors
@@ -146,3 +147,14 @@ def test_leveling_loops_are_told_with_how_they_close(folder: Folder, u_m: float,
     assert told.standing is not None
     assert bool(told.questions) is not closes
     assert (told.standing.level == "cannot tell") or closes
+
+
+def test_the_gate_asks_for_doubtful_heights_again(folder: Folder) -> None:
+    scene, _ = scene_of(folder.shop(), folder.setups["corrow camera"])
+    at = [(0.1 + 2.1 * i, 0.1 + 2.5 * j) for i in range(10) for j in range(6)]
+    near = min(range(len(at)), key=lambda i: math.dist(at[i], (scene.place.x_m, scene.place.y_m)))
+    points = tuple(SurveyPoint(p, 0.05 if i == near else 0.0, 0.0005) for i, p in enumerate(at))
+    shop = Shop(evolve(folder, surveys={"misread": Survey("misread", scene.site.name, points)}))
+    codes = {hold.what.code for hold in judge_measured(shop, folder.setups["corrow camera"]).gate.holds}
+    assert "floor-there-doubtful" in codes
+    assert "floor-there-too-near-limit" not in codes

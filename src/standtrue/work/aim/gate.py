@@ -127,6 +127,9 @@ def _of_floor(setup: SetupAnswer, floor: StandingFloor | None) -> Iterator[Hold]
     if floor is not None and floor.verdict is Verdict.REJECT:
         yield Hold(because("floor-there-not-level"))
         return
+    if floor is not None and floor.doubtful:
+        yield Hold(because("floor-there-doubtful"), because("read-heights-again"), sure=False)
+        return
     near = floor is not None and not floor.unknown
     do = because("survey-it-closer" if near else "survey-it")
     yield Hold(because("floor-there-too-near-limit" if near else "floor-there-not-known"), do, sure=False)

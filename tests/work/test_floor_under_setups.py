@@ -156,5 +156,5 @@ def test_the_gate_asks_for_doubtful_heights_again(folder: Folder) -> None:
     points = tuple(SurveyPoint(p, 0.05 if i == near else 0.0, 0.0005) for i, p in enumerate(at))
     shop = Shop(evolve(folder, surveys={"misread": Survey("misread", scene.site.name, points)}))
     codes = {hold.what.code for hold in judge_measured(shop, folder.setups["corrow camera"]).gate.holds}
-    assert "floor-there-doubtful" in codes
+    assert "floor-there-misread" in codes
     assert "floor-there-too-near-limit" not in codes

@@ -41,9 +41,8 @@ def asked(rng: np.random.Generator, card: Procedure) -> Procedure:
     zone = card.zones[0].name
     over = ((), WHEELS, (zone,), (zone, *WHEELS[:2]))[int(rng.integers(4))]
     within, slope = float(rng.uniform(0.002, 0.014)), math.radians(float(rng.uniform(0.03, 0.4)))
-    of_height, of_slope = ((True, False), (True, False), (False, True), (True, True))[int(rng.integers(4))]
-    level = FloorLevel(within if of_height else None, slope if of_slope else None, over)
-    return evolve(card, floor_level=level)
+    each = ((within, None), (within, None), (None, slope), (within, slope))[int(rng.integers(4))]
+    return evolve(card, floor_level=FloorLevel(each[0], each[1], over))
 
 
 def surveyed(rng: np.random.Generator, site: str, wide: float, deep: float) -> Survey:

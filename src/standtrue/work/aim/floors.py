@@ -60,7 +60,7 @@ class SensorTilt:
 class StandingFloor:
     """The floor under one car at one place: heights of its wheels, tilt, shims, and the card's demand on level.
 
-    `told` is that demand decided, and why; `doubtful` are surveyed heights that it rests on and that look misread.
+    `told` is that demand decided, and why.
 
     `under` is the plane of its wheels and the floor under the card's targets against it, None where a wheel's floor
     is not known: a height that a card counts from the ground under the wheels is so much less above the floor there.
@@ -76,7 +76,6 @@ class StandingFloor:
     within_rad: float | None
     unknown: tuple[Ref | Term, ...]
     told: LevelTold | None
-    doubtful: tuple[int, ...] = ()
 
     @property
     def shims_m(self) -> tuple[tuple[str, float, float], ...]:
@@ -249,7 +248,6 @@ def standing_floor(
         None if judged is None else judged.asked.within_rad,
         tuple(Term(part) if part in WHEELS else Ref("zone", part) for part in dict.fromkeys(unknown)),
         told,
-        () if judged is None else judged.doubtful,
     )
 
 

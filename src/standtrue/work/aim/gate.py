@@ -127,8 +127,11 @@ def _of_floor(setup: SetupAnswer, floor: StandingFloor | None) -> Iterator[Hold]
     if floor is not None and floor.verdict is Verdict.REJECT:
         yield Hold(because("floor-there-not-level"))
         return
-    if floor is not None and floor.doubtful:
-        yield Hold(because("floor-there-doubtful"), because("read-heights-again"), sure=False)
+    told = () if floor is None or floor.told is None else floor.told.because
+    misread = next((why for why in told if why.code == "level-rests-on-doubtful"), None)
+    if misread is not None:
+        do = because("read-these-again", readings=misread["points"])
+        yield Hold(because("floor-there-misread"), do, sure=False)
         return
     near = floor is not None and not floor.unknown
     do = because("survey-it-closer" if near else "survey-it")

@@ -149,4 +149,4 @@ def test_what_is_said_of_a_stances_level_agrees() -> None:
 @pytest.mark.long
 @pytest.mark.parametrize("start", range(0, 500, 25))
 def test_what_is_said_of_many_stances_level_agrees(start: int) -> None:
-    assert sum(hold(seed, plan=True) for seed in range(1000 + start, 1025 + start)) > 30
+    assert sum(hold(seed, plan=seed % 4 == 0) for seed in range(1000 + start, 1025 + start)) > 30

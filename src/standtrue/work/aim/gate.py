@@ -225,11 +225,12 @@ def _of_targets(setup: SetupAnswer, settling: Sequence[Settling], doubted: bool)
 
 
 def _unchecked(setup: SetupAnswer) -> Iterable[Hold]:
-    """Readings in which a misreading of any size would not be seen."""
+    """Readings in which a misreading of any size would not be seen; what nobody read, such as a tie stated, is none."""
     if setup.adjustment is None:
         return ()
-    alone = range(len(setup.readings)) if setup.blunder is None else setup.blunder.unchecked
-    titles = tuple(title_of(setup.readings[i], setup.scene) for i in alone)
+    used = setup.adjustment.readings
+    alone = range(len(used)) if setup.blunder is None else setup.blunder.unchecked
+    titles = tuple(title_of(used[i], setup.scene) for i in alone if setup.numbers[i] > 0)
     if not titles:
         return ()
     what = because("readings-checked-by-no-other", count=len(titles))

@@ -24,6 +24,9 @@ TERMS: tuple[str, ...] = (N_("nose"), N_("tail"))
 
 def targets_blocks(answer: TargetsAnswer, reader: Reader) -> Iterator[Block]:
     """How to lay a set-up out."""
+    yield Lines(
+        (reader.say("Left and right are the car's, as you look ahead over it, unless a printed side is named."),)
+    )
     yield _wheels(answer, reader)
     columns = (
         reader.say("target"),

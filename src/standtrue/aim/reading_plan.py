@@ -157,11 +157,12 @@ class _Choice:
         self.rows: Array = slopes / np.array([r.u for r in candidates])[:, None]
         self.wanted: Array = np.array([d.slopes for d in demands]).reshape(len(demands), -1)
         self.most: Array = np.array([d.most_of_readings for d in demands])
+        self.given = network.given
         self.unknowns = len(network.unknowns)
 
     def reached(self, chosen: NDArray[np.int_]) -> Array:
         """The u of each demand from the readings chosen; infinite where something is loose."""
-        return self._reached(self.rows[chosen].T @ self.rows[chosen])
+        return self._reached(self.given + self.rows[chosen].T @ self.rows[chosen])
 
     def _reached(self, information: Array) -> Array:
         """For information matrices of shape (..., p, p)."""
@@ -181,7 +182,7 @@ class _Choice:
     def greedy(self) -> list[int]:
         """Add what helps most until it is enough, then leave out what is not needed, the dearest first."""
         chosen: list[int] = []
-        base = np.eye(self.unknowns) * 1e-6
+        base = self.given + np.eye(self.unknowns) * 1e-6
         information = base.copy()
         while not self.enough(np.array(chosen, dtype=np.int_)):
             left = [i for i in range(len(self.candidates)) if i not in chosen]
@@ -225,7 +226,7 @@ class _Choice:
             if not cheaper:
                 continue
             rest = [i for i in chosen if i not in out]
-            base = self.rows[rest].T @ self.rows[rest]
+            base = self.given + self.rows[rest].T @ self.rows[rest]
             does = self._enough(base + self.rows[cheaper][:, :, None] * self.rows[cheaper][:, None, :])
             good = [i for i, fine in zip(cheaper, does, strict=True) if fine]
             if good:
@@ -249,7 +250,7 @@ class _Choice:
             if nodes < 0 or asking.stopped():
                 return best, False
             n, taken, spent = stack.pop()
-            information = self.rows[list(taken)].T @ self.rows[list(taken)] if taken else np.zeros_like(after[0])
+            information = self.given + self.rows[list(taken)].T @ self.rows[list(taken)] if taken else self.given
             if taken and spent < price - 1e-12 and bool(self._enough(information)):
                 best, price = list(taken), spent
                 continue
@@ -264,7 +265,8 @@ class _Choice:
         return best, True
 
     def _rank(self, taken: tuple[int, ...]) -> int:
-        return int(np.linalg.matrix_rank(self.rows[list(taken)])) if taken else 0
+        known = int(np.count_nonzero(np.diag(self.given)))
+        return known + int(np.linalg.matrix_rank(self.rows[list(taken)])) if taken else known
 
     def settle(self, chosen: list[int]) -> NDArray[np.int_]:
         """Among sets of the same cost, exchange one reading as long as the worst demand is met better."""

@@ -18,7 +18,6 @@ from standtrue.aim.scene import ANGLES, PARTS, Scene
 from standtrue.aim.setup import SetupAnswer, TargetStands, limits_of
 from standtrue.model.asking import Asking
 from standtrue.model.setup import LINES, Instrument
-from standtrue.model.vehicle import WHEELS
 from standtrue.model.verdict import Verdict
 
 Array = NDArray[np.float64]
@@ -41,8 +40,8 @@ def possible_readings(
 ) -> tuple[tuple[Reading, ...], tuple[float, ...]]:
     """Every useful reading that the instruments can take, and what each costs.
 
-    From the wheel hubs (and the floor marks, where `marks`; then those tie the car to the floor too) to the targets'
-    centers and sides. The values are 0: nothing has been read.
+    From the points at the wheels that the shop uses (and the floor marks, where `marks`; then those tie the car to the
+    floor too) to the targets' centers and sides. The values are 0: nothing has been read.
     """
     found = [(r, i.effort) for i in instruments for r in _readings(scene, i, marks)]
     return tuple(r for r, _ in found), tuple(effort for _, effort in found)
@@ -131,7 +130,7 @@ def _chance(deviation: float, learned: float, left: float, limit: float, risk: f
 
 def _readings(scene: Scene, instrument: Instrument, marks: bool) -> Iterator[Reading]:
     u = instrument.u
-    starts: Iterable[str] = (*WHEELS, *(m.name for m in marks_of(scene.site) if marks))
+    starts: Iterable[str] = (*scene.at_car.reachable, *(m.name for m in marks_of(scene.site) if marks))
     for target in scene.targets:
         spots = (target.name, *target.sides)
         if instrument.what == "distance":
@@ -151,5 +150,5 @@ def _readings(scene: Scene, instrument: Instrument, marks: bool) -> Iterator[Rea
             yield Reading("lean", (), (target.name,), 0.0, u)
     if marks and instrument.what == "distance":
         for mark in marks_of(scene.site):
-            for wheel in WHEELS:
-                yield Reading("distance", (mark.name,), (wheel,), 0.0, u, instrument.plumbed)
+            for point in scene.at_car.reachable:
+                yield Reading("distance", (mark.name,), (point,), 0.0, u, instrument.plumbed)

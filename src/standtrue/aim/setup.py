@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from standtrue.aim.alignment import Angle
 from standtrue.aim.blunders import BlunderTest, find_blunder
-from standtrue.aim.bodies import Network, Reading
+from standtrue.aim.bodies import POSE, Network, Reading
 from standtrue.aim.conformity import RISK, Tested, decide
 from standtrue.aim.corrections import Correction, correction
 from standtrue.aim.layout import TargetPlace, target_places
@@ -96,8 +96,8 @@ class SetupAnswer:
 
     `car` is None where no reading ties it to the floor. `corrected` are the places of all the card's targets for the
     car as it stands. `adjustment` holds residuals and the covariance of everything; `readings` are those that were
-    used, `questions` those that need a second look. `verdict` is ACCEPT only if every target is accepted, nothing is
-    questioned and no blunder is suspected.
+    used, and behind them what is stated of the car's place; `questions` are those that need a second look. `verdict` is
+    ACCEPT only if every target is accepted, nothing is questioned and no blunder is suspected.
     """
 
     scene: Scene
@@ -113,8 +113,10 @@ class SetupAnswer:
 
     @property
     def suspects(self) -> tuple[Reading, ...]:
-        """The readings of which one is suspected to be wrong, the likeliest first."""
-        return () if self.blunder is None else tuple(self.readings[i] for i in self.blunder.suspects)
+        """The readings of which one is suspected to be wrong, the likeliest first; also what is stated of a size."""
+        if self.blunder is None or self.adjustment is None:
+            return ()
+        return tuple(self.adjustment.readings[i] for i in self.blunder.suspects)
 
 
 def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -> SetupAnswer:
@@ -125,7 +127,7 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     """
     questions = question_readings(scene, readings)
     doubted = {q.reading for q in questions if q.impossible}
-    used = tuple(r for i, r in enumerate(readings) if i not in doubted)
+    used = (*(r for i, r in enumerate(readings) if i not in doubted), *scene.tie_readings)
     found, loose = _adjust(scene, used)
     if isinstance(found, Refused):
         nothing = tuple(_unmeasured(t, found.because) for t in scene.targets)
@@ -133,7 +135,8 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
         return SetupAnswer(scene, used, None, nothing, scene.targets, unsure, None, questions, found.because, None)
     car = _car_stands(scene, found)
     place = scene.place if car is None else car.place
-    corrected = target_places(scene.card, scene.vehicle, place, scene.thrust.value_rad, scene.height_m)
+    vehicle = scene.found_vehicle(found.network, found.unknowns)
+    corrected = target_places(scene.card, vehicle, place, scene.thrust.value_rad, scene.height_m)
     targets = tuple(
         _unmeasured(t, tuple(one.why for one in loose if one.body == t.name))
         if t.name in _lost(loose)
@@ -146,7 +149,7 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     if verdict is Verdict.ACCEPT and doubtful:
         verdict = Verdict.CANNOT_TELL
     refused = tuple(one.why for one in loose)
-    return SetupAnswer(scene, found.readings, car, targets, corrected, verdict, blunder, questions, refused, found)
+    return SetupAnswer(scene, found.taken, car, targets, corrected, verdict, blunder, questions, refused, found)
 
 
 def limits_of(tolerance: Tolerance) -> tuple[float | None, ...]:
@@ -155,30 +158,39 @@ def limits_of(tolerance: Tolerance) -> tuple[float | None, ...]:
 
 
 def _adjust(scene: Scene, readings: Sequence[Reading]) -> tuple[Adjustment | Refused, tuple[Loose, ...]]:
-    """Adjust; leave out the targets that the readings do not fix, and say so.
+    """Adjust; leave out what the readings do not fix, and say so.
 
-    Of a target whose turn, lean or height alone is not fixed, only the readings that hang on it are left out.
+    Of a target whose turn, lean or height alone is not fixed, only the readings that hang on it are left out; likewise
+    those from a chalked line of which a mark is not fixed. A car that is not fixed on the floor stands as planned.
     """
     left: tuple[Loose, ...] = ()
     touched = dict(zip(readings, scene.touched(readings), strict=True))
     while True:
         without = _lost(left)
         cut = {(one.body, one.unknown) for one in left if one.body not in without}
-        kept = [r for r in readings if not any(_belongs(p, scene, without) for p in r.points) and not touched[r] & cut]
+        untied = any(one.body == CAR and one.unknown in POSE for one in left)
+        kept = [
+            r
+            for r in readings
+            if not any(_belongs(p, scene, without) for p in r.points)
+            and not touched[r] & cut
+            and not (untied and scene.ties_car(r))
+        ]
         if not kept:
             return Refused(tuple(one.why for one in left) or (because("no-readings"),), left), left
         found = adjust(scene.network(kept, without), kept)
         if not isinstance(found, Refused):
             return found, left
-        more = tuple(one for one in found.loose if one.body != CAR)
+        known = {(one.body, one.unknown) for one in left}
+        more = [one for one in found.loose if (one.body, one.unknown) not in known]
         if not more:
             return found, left
-        left = (*left, *more)
+        left = (*left, *([one for one in more if one.body == CAR] or more))
 
 
 def _lost(loose: Sequence[Loose]) -> frozenset[str]:
     """The targets of which nothing can be told."""
-    return frozenset(one.body for one in loose if one.unknown == "x")
+    return frozenset(one.body for one in loose if one.unknown == "x" and one.body != CAR)
 
 
 def _belongs(point: str, scene: Scene, targets: frozenset[str]) -> bool:

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Iterator
 from attrs import frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, check_alignment
-from standtrue.aim.bodies import Reading
 from standtrue.aim.conditions import ConditionCheck, check_conditions
 from standtrue.aim.layout import Offset, TargetLayout, car_offsets, lay_out
 from standtrue.aim.reading_plan import QUIET, ReadingPlan
@@ -28,7 +27,7 @@ from standtrue.work.aim.floors import StandingFloor, floor_at
 from standtrue.work.aim.gate import Gate, May, gate_of
 from standtrue.work.aim.landmarks import with_landmarks
 from standtrue.work.aim.restanding import Restood, planned_stance, restand
-from standtrue.work.aim.setups import angles_of, card_of, carrier_of, scene_of
+from standtrue.work.aim.setups import angles_of, card_of, carrier_of, readings_of, scene_of
 from standtrue.work.caution_facts import card_facts
 
 
@@ -93,8 +92,7 @@ def judge_measured(shop: Shop, setup: Setup) -> MeasuredAnswer:
     Raises UnansweredError as `scene_of` does.
     """
     scene, notes = scene_of(shop, setup)
-    readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed, r.typed) for r in setup.readings]
-    answer = with_landmarks(check_setup(scene, readings))
+    answer = with_landmarks(check_setup(scene, readings_of(setup)))
     candidates, _ = possible_readings(scene, setup.instruments, answer.car is not None)
     settling = tuple(s for t in answer.targets if (s := settling_reading(answer, t, candidates)) is not None)
     alignment = check_alignment(scene.vehicle, angles_of(setup))

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from attrs import evolve
+
 from standtrue.aim.alignment import Angle, check_alignment
+from standtrue.aim.bodies import Reading
 from standtrue.aim.scene import Scene
 from standtrue.model.basics import Fault
 from standtrue.model.procedure import Procedure
@@ -14,6 +17,8 @@ from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.stance import FLOOR, Carrier, read_carrier, written
 from standtrue.place.question.claims import missing_anchors
+from standtrue.work.aim.floors import floor_for_setup
+from standtrue.work.aim.known_to import notes_on_chalk, notes_on_floor, notes_on_sizes
 from standtrue.work.ask import UnansweredError, pick, pick_cards
 
 NO_TOES = because("thrust-line-assumed")
@@ -37,7 +42,14 @@ def scene_of(shop: Shop, setup: Setup) -> tuple[Scene, list[Reason]]:
     known = thrust if thrust is not None else Angle(0.0)
     stated = (setup.points, setup.ties, setup.lines)
     scene = Scene(card, vehicle, site, setup.place, known, setup.height_m, *stated)
-    return scene, [] if thrust is not None else [NO_TOES]
+    scene = evolve(scene, floor=floor_for_setup(shop, scene))
+    notes = [*notes_on_sizes(scene, readings_of(setup)), *notes_on_floor(scene), *notes_on_chalk(scene)]
+    return scene, notes if thrust is not None else [NO_TOES, *notes]
+
+
+def readings_of(setup: Setup) -> tuple[Reading, ...]:
+    """A set-up's readings as the network takes them."""
+    return tuple(Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed, r.typed) for r in setup.readings)
 
 
 def card_of(shop: Shop, setup: Setup) -> Procedure:

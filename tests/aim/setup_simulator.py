@@ -1,4 +1,4 @@
-"""Set-ups drawn at random, and what a technician would read of them: numpy and plane trigonometry, nothing of the engine.
+"""Set-ups drawn at random, and what a technician would read of them: numpy and trigonometry, nothing of the engine.
 
 A truth is drawn: the car's true dimensions and place, the true floor, where the board truly stands. Every reading is
 computed from it with an error of the distribution that the documents state. All invented.
@@ -185,9 +185,7 @@ class Truth:
         )
         site = Site("shop", ROOM, Datum((0.0, 0.0)), marks=tuple(Mark(name, at) for name, at in MARKS.items()))
         at = (self.at[0] - self.ahead_of(PAPER), self.at[1], BOARD_HIGH)
-        board = Target(
-            "board", self.anchor, at, math.pi, size_m=(BOARD_WIDE, 1.0), tolerance=Tolerance(*LIMITS)
-        )
+        board = Target("board", self.anchor, at, math.pi, size_m=(BOARD_WIDE, 1.0), tolerance=Tolerance(*LIMITS))
         card = Procedure("card", "forward camera", "static", Source("invented"), targets=(board,))
         u_thrust = math.radians(0.005)
         thrust = Angle(self.thrust + float(self.rng.normal(0.0, u_thrust)), u_thrust)
@@ -212,8 +210,6 @@ def draws(count: int, seed: int, tracks: str, beyond: float | None = None) -> li
 
 def share(flags: list[bool]) -> float:
     return sum(flags) / len(flags)
-
-
 
 
 def _beside(start: Spot, end: Spot, spot: Spot) -> float:

@@ -265,7 +265,8 @@ def test_heights_and_angles_are_questioned_too() -> None:
 
 def test_the_reading_that_settles_a_doubt() -> None:
     scene = make.scene(thrust=Angle(0.0))
-    tapes = taken(scene, (TAPE, LEVEL), marks=False, off={("board", "x"): 0.0035})
+    straight = evolve(TAPE, plumbed=False)
+    tapes = taken(scene, (straight, LEVEL), marks=False, off={("board", "x"): 0.0035})
     answer = check_setup(scene, tapes)
     target = answer.targets[0]
     assert make.said(target.because) == ("across: too near the limit to tell at this uncertainty",)

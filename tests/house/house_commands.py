@@ -27,6 +27,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "plan": ("plan", "SHOP", "--job", "corrow front", "--svg", "OUT/plan.svg", "--page", "OUT/plan.html"),
     "sheet": ("sheet", "SHOP", "--job", "nib windshield", "--out", "OUT/sheet.pdf"),
     "targets": ("targets", "SHOP", "--setup", "corrow camera", "--svg", "OUT/targets.svg"),
+    "targets least": ("targets", "SHOP", "--setup", "corrow camera", "--checked", "least"),
     "measured": ("measured", "SHOP", "--setup", "corrow camera, moved", "--svg", "OUT/measured.svg"),
     "floor": ("floor", "SHOP", "--svg", "OUT/floor.svg"),
     "alignment": ("alignment", "SHOP", "--setup", "corrow camera"),

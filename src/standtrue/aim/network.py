@@ -32,6 +32,9 @@ _OTHER_WAYS: dict[Unknown, Way] = {"z": "height", "turn": "turn", "lean": "lean"
 STEPS = 60
 """After so many steps without an end the readings contradict each other, or the plan is far off."""
 
+FAR_OFF = 1_000.0
+"""A misfit above this is no matter of uncertainties: something is wrong with a reading."""
+
 
 @frozen
 class Loose:
@@ -117,18 +120,21 @@ class Adjustment:
         return here, slopes @ self.covariance @ slopes.T
 
 
-def adjust(network: Network, readings: Sequence[Reading], start: Array | None = None) -> Adjustment | Refused:
+def adjust(
+    network: Network, readings: Sequence[Reading], start: Array | None = None, beforehand: bool = True
+) -> Adjustment | Refused:
     """Find the unknowns from the readings, or say why they cannot be found.
 
     Refused where a reading names an unknown point, where the geometry leaves something loose, or where no solution was
     found. The search begins at `start`, by default where the bodies are planned to stand; of two mirrored solutions it
-    finds the one on that side.
+    finds the one on that side. `beforehand`: what is known of sizes counts too; otherwise only what is among the
+    readings.
     """
     missing = network.missing(readings)
     if missing:
         return Refused(tuple(because("no-such-point", point=name) for name in missing))
     begin = network.start if start is None else start
-    readings = [*readings, *network.priors] if readings else readings
+    readings = [*readings, *network.priors] if readings and beforehand else readings
     loose = what_is_loose(network, readings, begin)
     if loose:
         return Refused(tuple(one.why for one in loose), loose)
@@ -143,16 +149,19 @@ def adjust(network: Network, readings: Sequence[Reading], start: Array | None = 
 
 
 def solve_many(
-    network: Network, readings: Sequence[Reading], observed: Array, start: Array
+    network: Network, readings: Sequence[Reading], observed: Array, start: Array, kept: NDArray[np.bool_] | None = None
 ) -> tuple[Array, int, NDArray[np.bool_]]:
     """Many sets of readings at once: `observed` (t, n), `start` (t, p) to unknowns (t, p), steps, and which ended.
 
-    What is known beforehand of sizes counts too, as it is stated, where it is not among the readings.
+    `kept` (t, n) says which readings count in which set; all by default. What is known beforehand of sizes counts too,
+    as it is stated, where no reading says it.
     """
     if network.priors and not any(r.what == "size" for r in readings):
         known = np.broadcast_to([r.value for r in network.priors], (len(observed), len(network.priors)))
         readings, observed = [*readings, *network.priors], np.hstack([observed, known])
-    weights = 1.0 / np.array([r.u for r in readings])
+        kept = None if kept is None else np.hstack([kept, np.ones(known.shape, dtype=bool)])
+    weights = np.broadcast_to(1.0 / np.array([r.u for r in readings]), observed.shape)
+    weights = weights if kept is None else weights * kept
     at, damping = np.array(start, dtype=np.float64), np.zeros(len(start))
     off, slopes = _whitened(network, readings, observed, at, weights)
     ended = np.zeros(len(start), dtype=bool)
@@ -170,7 +179,9 @@ def solve_many(
         off = np.where(better[:, None], new_off, off)
         slopes = np.where(better[:, None, None], new_slopes, slopes)
         damping = np.where(better, np.where(damping > 1e-7, damping / 10, 0.0), np.maximum(damping * 10, 1e-3))
-        ended = better & still
+        # Readings that contradict each other by far have no use for the last digit, and may creep for long.
+        crept = (cost > FAR_OFF) & (np.einsum("tp,tp->t", pull, move) <= 1e-9 * cost)
+        ended = (better & still) | crept
         if ended.all():
             return at, step, ended
     return at, STEPS, ended
@@ -199,6 +210,11 @@ def what_is_loose(network: Network, readings: Sequence[Reading], at: Array) -> t
     return tuple(found.values())
 
 
+def adjustment_at(network: Network, readings: Sequence[Reading], unknowns: Array) -> Adjustment:
+    """Readings held against unknowns that were found otherwise: their residuals there, which are not the least."""
+    return _adjustment(network, readings, unknowns, np.array([r.value for r in readings]), 0)
+
+
 def _adjustment(
     network: Network, readings: Sequence[Reading], unknowns: Array, observed: Array, steps: int
 ) -> Adjustment:
@@ -215,7 +231,7 @@ def _whitened(
     network: Network, readings: Sequence[Reading], observed: Array, at: Array, weights: Array
 ) -> tuple[Array, Array]:
     predicted, slopes = network.predict(readings, at)
-    return network.differences(readings, observed, predicted) * weights, slopes * weights[:, None]
+    return network.differences(readings, observed, predicted) * weights, slopes * weights[..., None]
 
 
 def _moving(network: Network, way: Array, at: Array) -> list[tuple[Body, Unknown, Way]]:

@@ -23,8 +23,9 @@ from standtrue.show.words.gate import gate_line
 from standtrue.show.words.measured import target_words
 from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import Reader
-from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer
+from standtrue.work.aim.aiming import MeasuredAnswer
 from standtrue.work.aim.floors import FloorAnswer
+from standtrue.work.aim.laying import TargetsAnswer
 
 
 def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:

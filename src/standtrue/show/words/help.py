@@ -69,6 +69,7 @@ OPTIONS: Mapping[str, str] = {
     "--alternatives": N_("Also what changes if the car stays in one bay, if part is sent out, and so on."),
     "--otherwise": N_('Tell this alternative as the plan, such as "one more person" or "on skates".'),
     "--page": N_("Write one page that plays the plan into this .html file."),
+    "--checked": N_('"every": each reading is checked by others; "least": the fewest that decide. As the site says.'),
     "--setup": N_("The set-up's name. May be left out if there is only one."),
     "--survey": N_("The survey's name. May be left out if there is only one."),
     "--at": N_("A stance, x,y,heading (meters, degrees): also how the car stands there."),

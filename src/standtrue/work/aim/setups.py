@@ -2,26 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from attrs import evolve
 
-from standtrue.aim.alignment import Angle, check_alignment
+from standtrue.aim.alignment import Angle, angle_of, check_alignment
 from standtrue.aim.bodies import Reading
 from standtrue.aim.scene import Scene
 from standtrue.model.basics import Fault
+from standtrue.model.basis import Basis, basis_of
+from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.stance import FLOOR, Carrier, read_carrier, written
+from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.aim.floors import floor_for_setup
 from standtrue.work.aim.known_to import notes_on_chalk, notes_on_floor, notes_on_sizes
 from standtrue.work.ask import UnansweredError, pick, pick_cards
+from standtrue.work.caution_facts import card_facts
 
 NO_TOES = because("thrust-line-assumed")
+TOES_DOUBTED = because("thrust-line-doubted")
 
 
 def scene_of(shop: Shop, setup: Setup) -> tuple[Scene, list[Reason]]:
@@ -36,15 +41,16 @@ def scene_of(shop: Shop, setup: Setup) -> tuple[Scene, list[Reason]]:
     faults = missing_anchors(card, vehicle)
     if faults:
         raise UnansweredError(faults)
-    thrust = check_alignment(vehicle, angles_of(setup)).thrust_heading
+    aligned = check_alignment(vehicle, angles_of(setup, vehicle))
+    thrust = aligned.thrust_heading
     site = shop.sites[job.site]
     _in_the_room(site, setup)
     known = thrust if thrust is not None else Angle(0.0)
     stated = (setup.points, setup.ties, setup.lines)
     scene = Scene(card, vehicle, site, setup.place, known, setup.height_m, *stated)
     scene = evolve(scene, floor=floor_for_setup(shop, scene))
-    notes = [*notes_on_sizes(scene, readings_of(setup)), *notes_on_floor(scene), *notes_on_chalk(scene)]
-    return scene, notes if thrust is not None else [NO_TOES, *notes]
+    assumed = [] if thrust is not None else [TOES_DOUBTED if aligned.thrust_doubted else NO_TOES]
+    return scene, [*assumed, *notes_on_sizes(scene, readings_of(setup)), *notes_on_floor(scene), *notes_on_chalk(scene)]
 
 
 def readings_of(setup: Setup) -> tuple[Reading, ...]:
@@ -73,9 +79,17 @@ def carrier_of(setup: Setup, site: Site) -> Carrier:
         raise UnansweredError([_fault("no-such-state", what, setup, "stance.on", setup.on, remedy)]) from None
 
 
-def angles_of(setup: Setup) -> Mapping[str, Angle]:
-    """A set-up's alignment readings by name."""
-    return {r.name: Angle(r.value_rad, r.u_rad) for r in setup.alignment}
+def angles_of(setup: Setup, vehicle: Vehicle) -> Mapping[str, Angle]:
+    """A set-up's alignment readings of its car by name, as angles."""
+    return {one.name: angle_of(one, vehicle) for one in setup.alignment}
+
+
+def basis_for(shop: Shop, setup: Setup, scene: Scene, notes: Iterable[Reason]) -> Basis:
+    """What an answer about a set-up rests on."""
+    facts = {*card_facts([scene.card]), *propulsion_facts(scene.vehicle.propulsion)}
+    if not carrier_of(setup, scene.site).is_floor:
+        facts.add(Fact.RAISED)
+    return basis_of(shop.touched, facts, notes)
 
 
 def _in_the_room(site: Site, setup: Setup) -> None:

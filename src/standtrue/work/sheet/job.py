@@ -20,7 +20,7 @@ from standtrue.model.setup import ALIGNMENT_READINGS, Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.place.question.claims import missing_anchors
-from standtrue.work.aim.aiming import TargetsAnswer, lay_targets_out
+from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.setups import NO_TOES
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import answer_facts, card_facts
@@ -78,11 +78,11 @@ def find_job_sheet(shop: Shop, job: Job, *, plan: PlanAnswer | None = None, aski
 
 
 def angles_on_order(job: Job) -> Mapping[str, Angle]:
-    """The alignment readings that the order carries in degrees."""
+    """The alignment readings that the order carries in degrees; none that says not how well it was read."""
     return {
-        r.what: Angle(math.radians(r.value), math.radians(r.u or 0.0))
+        r.what: Angle(math.radians(r.value), math.radians(r.u))
         for r in job.readings
-        if r.what in ALIGNMENT_READINGS and r.unit in ("deg", "°")
+        if r.what in ALIGNMENT_READINGS and r.unit in ("deg", "°") and r.u
     }
 
 

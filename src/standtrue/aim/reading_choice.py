@@ -6,7 +6,9 @@ any of the readings is found by the others.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
+from itertools import combinations, islice
 
 import numpy as np
 from attrs import field, frozen
@@ -19,6 +21,9 @@ Array = NDArray[np.float64]
 Numbers = NDArray[np.int_]
 
 _TINY = 1e-15
+
+SUBSETS, BATCH = 40_000, 4096
+"""So many sets are looked at one by one before a search for smaller ones ends, so many at once."""
 
 SETTLED = 12
 """Sets of more readings than this are not made better without becoming cheaper."""
@@ -114,6 +119,50 @@ class Choice:
         redundancy = np.maximum(1.0 - np.einsum("tnp,tpq,tnq->tn", rows, inverse, rows), 1e-6)
         unchecked = np.log(np.maximum(np.sqrt(self.least_redundancy[chosen] / redundancy), 1.0)).sum(axis=1)
         return np.asarray(spread + unchecked - np.linalg.slogdet(information)[1] * 1e-3)
+
+    def pruned(self) -> list[int]:
+        """Begin with all, and leave out what is missed least, the dearest first, as long as it is enough."""
+        chosen = list(range(self.count))
+        while True:
+            trials = [[i for i in chosen if i != out] for out in chosen]
+            fine = [t for t in trials if self.enough(t)]
+            if not fine:
+                return chosen
+            information = np.array([self.information(t) for t in fine]) + np.eye(self.rows.shape[1]) * 1e-6
+            missed = self._badness(fine, information) + self.costs[fine].sum(axis=1) * 1e3
+            chosen = fine[int(np.argmin(missed))]
+
+    def smallest(self, known: list[int]) -> tuple[list[int], bool]:
+        """The best of the smallest sets that are enough, none larger than `known`, and whether that is proven.
+
+        Every set is looked at, the smallest first, until more than `SUBSETS` would be.
+        """
+        left = SUBSETS
+        for size in range(max(self.bound, 1), len(known)):
+            left -= math.comb(self.count, size)
+            if left < 0:
+                return known, False
+            found: list[list[int]] = []
+            sets = combinations(range(self.count), size)
+            while batch := [list(some) for some in islice(sets, BATCH)]:
+                found += [batch[i] for i in np.flatnonzero(self._fine(np.array(batch)))]
+            if found:
+                return min(found, key=self._worst), True
+        return known, True
+
+    def _fine(self, sets: Numbers) -> NDArray[np.bool_]:
+        """Which sets of readings, shape (t, k), are enough."""
+        rows = self.rows[sets]
+        information = self.given + np.einsum("tkp,tkq->tpq", rows, rows)
+        safe = information + np.eye(self.rows.shape[1]) * 1e-9
+        inverse = np.linalg.inv(safe)
+        met = np.einsum("kp,tpq,kq->tk", self.wanted, inverse, self.wanted) <= (self.most * (1 + 1e-9)) ** 2
+        redundancy = 1.0 - np.einsum("tkp,tpq,tkq->tk", rows, inverse, rows)
+        checked = redundancy >= self.least_redundancy[sets] - 1e-9
+        likely = np.flatnonzero(met.all(axis=1) & checked.all(axis=1))
+        fine = np.zeros(len(sets), dtype=np.bool_)
+        fine[likely] = [self.enough(sets[i]) for i in likely]
+        return fine
 
     def trim(self, chosen: Iterable[int]) -> list[int]:
         kept = sorted(chosen)

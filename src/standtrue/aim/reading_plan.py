@@ -262,8 +262,19 @@ def _plan_block(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], 
     if not part.enough(range(part.count)):
         kept, part = every, _relaxed(choice)
     first = part.improve(part.greedy())
-    best, proven = part.prove(first, nodes, asking)
+    if len(first) > part.bound + 1:
+        first = min(first, part.improve(part.pruned()), key=lambda c: float(part.costs[c].sum()))
+    best, proven = _proven(part, first, nodes, asking)
     return [kept[i] for i in part.settle(best)], proven
+
+
+def _proven(choice: Choice, first: list[int], nodes: int, asking: Asking) -> tuple[list[int], bool]:
+    """The cheapest set that a search finds, and whether it is proven that none is cheaper."""
+    if asking.stopped():
+        return first, False
+    if np.all(choice.costs == choice.costs[0]):
+        return choice.smallest(first)
+    return choice.prove(first, nodes, asking)
 
 
 def _findable(choice: Choice) -> list[int]:

@@ -51,6 +51,7 @@ COMMANDS: Mapping[str, str] = {
 OPTIONS: Mapping[str, str] = {
     "folder": N_("The shop folder: documents as .toml or .json files."),
     "--json": N_("Answer as one JSON object on standard output."),
+    "--fail-on-no": N_("End with exit status 4 for a no, and with 5 where it cannot be told."),
     "--units": N_("metric or us: the units of tables and pictures."),
     "--language": N_("the language of tables, pictures and sheets."),
     "--job": N_("The job's name. May be left out if there is only one."),

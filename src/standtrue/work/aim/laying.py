@@ -65,7 +65,7 @@ def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET, checked: C
     notes += [because("line-not-clear", line=line.name, things=_refs(line)) for line in chalk if not line.clear]
     taken = 0.0 if plan is None else sum(reading_s(scene.site, p.candidate.instrument) for p in plan.planned)
     return TargetsAnswer(
-        scene, stance, targets, wheels, chalk, plan, NO_TOES not in notes, taken, basis_for(shop, setup, scene, notes)
+        scene, stance, targets, wheels, chalk, plan, NO_TOES not in notes, taken, basis_for(shop, scene, notes, stance)
     )
 
 

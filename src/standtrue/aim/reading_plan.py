@@ -270,8 +270,8 @@ def _plan_block(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], 
 
 def _proven(choice: Choice, first: list[int], nodes: int, asking: Asking) -> tuple[list[int], bool]:
     """The cheapest set that a search finds, and whether it is proven that none is cheaper."""
-    if asking.stopped():
-        return first, False
+    if asking.stopped() or not choice.count:
+        return first, not choice.count
     if np.all(choice.costs == choice.costs[0]):
         return choice.smallest(first)
     return choice.prove(first, nodes, asking)

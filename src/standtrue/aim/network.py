@@ -29,6 +29,9 @@ read."""
 
 _OTHER_WAYS: dict[Unknown, Way] = {"z": "height", "turn": "turn", "lean": "lean"}
 
+RIDGE = 1e-13
+"""So much of the strongest unknown's information is added to each, lest one that nothing fixes stop the search."""
+
 STEPS = 60
 """After so many steps without an end the readings contradict each other, or the plan is far off."""
 
@@ -169,6 +172,8 @@ def solve_many(
         normal = np.swapaxes(slopes, -1, -2) @ slopes
         diagonal = np.eye(normal.shape[-1]) * np.diagonal(normal, axis1=-2, axis2=-1)[..., None, :]
         pull = np.einsum("tnp,tn->tp", slopes, off)
+        least = RIDGE * np.max(np.diagonal(normal, axis1=-2, axis2=-1), axis=-1, initial=0.0)
+        normal = normal + least[:, None, None] * np.eye(normal.shape[-1])
         move = np.linalg.solve(normal + damping[:, None, None] * diagonal, pull[..., None])[..., 0]
         trial = at + move
         new_off, new_slopes = _whitened(network, readings, observed, trial, weights)

@@ -158,8 +158,9 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
         # A reading far from the plan can keep the others from being solved at all: it is held against what they say.
         numbers_without, others = _used(scene, readings, questions, lambda _: True)
         found, loose = _adjust(scene, others)
-        if isinstance(found, Adjustment) and found.network.unknowns == scene.network(used).unknowns:
-            found = adjustment_at(found.network, [*used, *found.network.priors], found.unknowns)
+        held = _held_against(scene, found, used) if isinstance(found, Adjustment) else None
+        if held is not None:
+            found = held
         else:
             numbers, used = numbers_without, others
     if isinstance(found, Refused):
@@ -207,6 +208,19 @@ def _used(
     kept = [(i + 1, r) for i, r in enumerate(readings) if i not in out]
     kept += [(0, r) for r in scene.tie_readings]
     return tuple(i for i, _ in kept), tuple(r for _, r in kept)
+
+
+def _held_against(scene: Scene, found: Adjustment, readings: Sequence[Reading]) -> Adjustment | None:
+    """Readings held against what others say of everything; None where they hang on more than the others fix."""
+    network = scene.network(readings)
+    fixed = {unknown: i for i, unknown in enumerate(found.network.unknowns)}
+    if {u for u in network.unknowns if u[1] in POSE} != {u for u in fixed if u[1] in POSE}:
+        return None
+    unknowns = network.start.copy()
+    for i, unknown in enumerate(network.unknowns):
+        if unknown in fixed:
+            unknowns[i] = found.unknowns[fixed[unknown]]
+    return adjustment_at(network, [*readings, *network.priors], unknowns)
 
 
 def _stands(scene: Scene, found: Adjustment, loose: Sequence[Loose], risk: float) -> Stands:

@@ -92,7 +92,7 @@ def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) ->
         check_every=scene.site.readings.checked == "every",
         overdue=() if on is None else overdue_in(setup, scene.site, on),
     )
-    basis = basis_for(shop, setup, scene, told)
+    basis = basis_for(shop, scene, told, stance.answer)
     return MeasuredAnswer(answer, stance, floor, alignment, conditions, settling, gate, basis)
 
 
@@ -101,7 +101,7 @@ def judge_alignment(shop: Shop, setup: Setup) -> AlignmentJudged:
     scene, _ = scene_of(shop, setup)
     answer = check_alignment(scene.vehicle, angles_of(setup, scene.vehicle))
     lengths = as_lengths(answer.values, setup.alignment, scene.vehicle)
-    return AlignmentJudged(scene.vehicle, answer, lengths, basis_for(shop, setup, scene, answer.notes))
+    return AlignmentJudged(scene.vehicle, answer, lengths, basis_for(shop, scene, answer.notes))
 
 
 def _unchecked(answer: SetupAnswer) -> Iterator[Reason]:

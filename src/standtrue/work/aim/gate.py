@@ -100,7 +100,9 @@ def gate_of(  # long: one parameter for each thing that is known
         *(_unchecked(setup) if check_every else ()),
     )
     kept = () if doubted else tuple(_target(t) for t in setup.targets if t.verdict is Verdict.ACCEPT)
+    opened = tuple(Ref("door", name) for name in stance.answer.doors_open)
     told = (
+        *((because("with-doors-open", doors=opened),) if opened else ()),
         *(() if check_every else (hold.what for hold in _unchecked(setup))),
         *(because("check-overdue", instrument=one.instrument, days=one.days) for one in overdue),
     )

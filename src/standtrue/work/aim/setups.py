@@ -19,11 +19,12 @@ from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.stance import FLOOR, Carrier, read_carrier, written
 from standtrue.model.vehicle import Vehicle
+from standtrue.place.question.answer import Answer
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.aim.floors import floor_for_setup
 from standtrue.work.aim.known_to import notes_on_chalk, notes_on_floor, notes_on_sizes
 from standtrue.work.ask import UnansweredError, pick, pick_cards
-from standtrue.work.caution_facts import card_facts
+from standtrue.work.caution_facts import answer_facts, card_facts
 
 NO_TOES = because("thrust-line-assumed")
 TOES_DOUBTED = because("thrust-line-doubted")
@@ -84,11 +85,11 @@ def angles_of(setup: Setup, vehicle: Vehicle) -> Mapping[str, Angle]:
     return {one.name: angle_of(one, vehicle) for one in setup.alignment}
 
 
-def basis_for(shop: Shop, setup: Setup, scene: Scene, notes: Iterable[Reason]) -> Basis:
-    """What an answer about a set-up rests on."""
+def basis_for(shop: Shop, scene: Scene, notes: Iterable[Reason], stance: Answer | None = None) -> Basis:
+    """What an answer about a set-up rests on; with a stance also what lies open or is raised there. Nothing moves."""
     facts = {*card_facts([scene.card]), *propulsion_facts(scene.vehicle.propulsion)}
-    if not carrier_of(setup, scene.site).is_floor:
-        facts.add(Fact.RAISED)
+    if stance is not None:
+        facts |= answer_facts(stance) - {Fact.CAR_MOVES}
     return basis_of(shop.touched, facts, notes)
 
 

@@ -53,6 +53,15 @@ def _unchecked(reason: Reason, reader: Reader) -> str:
     )
 
 
+def _doors_open(reason: Reason, reader: Reader) -> str:
+    return reader.say_n(
+        "only with the door {doors} open",
+        "only with these doors open: {doors}",
+        _count(reason, "doors"),
+        doors=reason["doors"],
+    )
+
+
 def _overdue(reason: Reason, reader: Reader) -> str:
     days = reason["days"]
     return reader.say_n(
@@ -74,6 +83,7 @@ SENTENCES: Sentences = {
     "stance-not-measured": N_("nobody measured where the car stands"),
     "measure-the-stance": N_("measure it from marks on the floor"),
     "measure-the-stance-again": N_("measure more closely where it stands"),
+    "with-doors-open": _doors_open,
     # the floor
     "floor-there-not-level": N_("the floor under the car is not level enough"),
     "floor-there-not-known": N_("whether the floor under the car is level enough is not known"),
@@ -93,9 +103,9 @@ SENTENCES: Sentences = {
     # conditions
     "conditions-not-met": _conditions_not_met,
     "conditions-not-recorded": _conditions_not_recorded,
-    "conditions-unsure": N_("{what} cannot be compared with what the card asks"),
+    "conditions-unsure": N_("this cannot be told from what was recorded: {what}"),
     "record-them": N_("look and record it"),
-    "record-them-again": N_("record it in the card's unit"),
+    "record-them-again": N_("record it again, in the card's unit and more closely"),
     # readings
     "a-reading-contradicts": N_("one reading does not go with the others"),
     "read-one-again": _read_one_again,

@@ -99,6 +99,7 @@ def agree(found: Folder, form: Procedure, place: Place, on: str, height_m: float
         assert told.margin_m is not None
         assert planned.margin_m == pytest.approx(told.margin_m, abs=1e-5)
         assert planned.doors_open == told.doors_open
+    assert bool(planned.doors_open) is any(why.code == "with-doors-open" for why in measured.gate.told)
     codes = {hold.what.code for hold in measured.gate.holds}
     assert ("car-does-not-fit-as-planned" in codes) == (planned.fits is not Fits.YES)
     assert "stance-not-measured" in codes  # nobody measured it

@@ -87,6 +87,7 @@ SENTENCES: Sentences = {
     # the floor
     "floor-there-not-level": N_("the floor under the car is not level enough"),
     "floor-there-not-known": N_("whether the floor under the car is level enough is not known"),
+    "floor-there-misread": N_("whether the floor under the car is level enough rests on heights that look misread"),
     "floor-there-too-near-limit": N_("the floor under the car is too close to its limit to tell"),
     "survey-it": N_("survey it"),
     "survey-it-closer": N_("survey it more closely"),

@@ -152,17 +152,7 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     others are still answered.
     """
     questions = question_readings(scene, readings)
-    numbers, used = _used(scene, readings, questions, lambda q: q.impossible)
-    found, loose = _adjust(scene, used)
-    if isinstance(found, Refused) and not found.loose and any(not q.impossible for q in questions):
-        # A reading far from the plan can keep the others from being solved at all: it is held against what they say.
-        numbers_without, others = _used(scene, readings, questions, lambda _: True)
-        found, loose = _adjust(scene, others)
-        held = _held_against(scene, found, used) if isinstance(found, Adjustment) else None
-        if held is not None:
-            found = held
-        else:
-            numbers, used = numbers_without, others
+    numbers, used, found, loose = _first(scene, readings, questions)
     if isinstance(found, Refused):
         nothing = tuple(_unmeasured(t, found.because) for t in scene.targets)
         unsure = Verdict.CANNOT_TELL
@@ -198,6 +188,24 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
         doubt,
         without,
     )
+
+
+def _first(
+    scene: Scene, readings: Sequence[Reading], questions: Sequence[Question]
+) -> tuple[tuple[int, ...], tuple[Reading, ...], Adjustment | Refused, tuple[Loose, ...]]:
+    """The readings that count, with their numbers, and their adjustment with what stays loose in it."""
+    numbers, used = _used(scene, readings, questions, lambda q: q.impossible)
+    found, loose = _adjust(scene, used)
+    if isinstance(found, Refused) and not found.loose and any(not q.impossible for q in questions):
+        # A reading far from the plan can keep the others from being solved at all: it is held against what they say.
+        numbers_without, others = _used(scene, readings, questions, lambda _: True)
+        found, loose = _adjust(scene, others)
+        held = _held_against(scene, found, used) if isinstance(found, Adjustment) else None
+        if held is not None:
+            found = held
+        else:
+            numbers, used = numbers_without, others
+    return numbers, used, found, loose
 
 
 def _used(

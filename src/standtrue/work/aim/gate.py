@@ -68,7 +68,12 @@ class Gate:
     @property
     def ordered(self) -> tuple[Hold, ...]:
         """What is known to stand against it, then what is not known; each in the order in which it is mended."""
-        return tuple(sorted(self.holds, key=lambda hold: not hold.sure))
+        return in_order(self.holds)
+
+
+def in_order(holds: Iterable[Hold]) -> tuple[Hold, ...]:
+    """What is known to stand against it first; else as they come."""
+    return tuple(sorted(holds, key=lambda hold: not hold.sure))
 
 
 def gate_of(  # long: one parameter for each thing that is known
@@ -92,7 +97,7 @@ def gate_of(  # long: one parameter for each thing that is known
     holds = (
         *_of_stance(setup, stance, bool(doubted)),
         *_of_floor(setup, floor),
-        *_of_alignment(alignment),
+        *alignment_holds(alignment),
         *_of_thrust_line(setup, thrust_known or alignment.thrust_doubted),
         *_of_conditions(conditions),
         *doubted,
@@ -138,7 +143,7 @@ def _of_floor(setup: SetupAnswer, floor: StandingFloor | None) -> Iterator[Hold]
     yield Hold(because("floor-there-too-near-limit" if near else "floor-there-not-known"), do, sure=False)
 
 
-def _of_alignment(alignment: AlignmentAnswer) -> Iterator[Hold]:
+def alignment_holds(alignment: AlignmentAnswer) -> Iterator[Hold]:
     """Whether the wheels stand as the car's own limits ask."""
 
     def named(code: str) -> tuple[Term, ...]:
@@ -220,11 +225,12 @@ def _of_targets(setup: SetupAnswer, settling: Sequence[Settling], doubted: bool)
 
 
 def _unchecked(setup: SetupAnswer) -> Iterable[Hold]:
-    """Readings in which a misreading of any size would not be seen."""
+    """Readings in which a misreading of any size would not be seen; what nobody read, such as a tie stated, is none."""
     if setup.adjustment is None:
         return ()
-    alone = range(len(setup.readings)) if setup.blunder is None else setup.blunder.unchecked
-    titles = tuple(title_of(setup.readings[i], setup.scene) for i in alone)
+    used = setup.adjustment.readings
+    alone = range(len(used)) if setup.blunder is None else setup.blunder.unchecked
+    titles = tuple(title_of(used[i], setup.scene) for i in alone if setup.numbers[i] > 0)
     if not titles:
         return ()
     what = because("readings-checked-by-no-other", count=len(titles))

@@ -152,17 +152,7 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     others are still answered.
     """
     questions = question_readings(scene, readings)
-    numbers, used = _used(scene, readings, questions, lambda q: q.impossible)
-    found, loose = _adjust(scene, used)
-    if isinstance(found, Refused) and not found.loose and any(not q.impossible for q in questions):
-        # A reading far from the plan can keep the others from being solved at all: it is held against what they say.
-        numbers_without, others = _used(scene, readings, questions, lambda _: True)
-        found, loose = _adjust(scene, others)
-        held = _held_against(scene, found, used) if isinstance(found, Adjustment) else None
-        if held is not None:
-            found = held
-        else:
-            numbers, used = numbers_without, others
+    numbers, used, found, loose = _solved(scene, readings, questions)
     if isinstance(found, Refused):
         nothing = tuple(_unmeasured(t, found.because) for t in scene.targets)
         unsure = Verdict.CANNOT_TELL
@@ -198,6 +188,26 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
         doubt,
         without,
     )
+
+
+Solved = tuple[tuple[int, ...], tuple[Reading, ...], Adjustment | Refused, tuple[Loose, ...]]
+"""The numbers of the readings used, the readings, and what they come to."""
+
+
+def _solved(scene: Scene, readings: Sequence[Reading], questions: Sequence[Question]) -> Solved:
+    """All readings that can be, adjusted; those far from the plan held against the others where they stop it."""
+    numbers, used = _used(scene, readings, questions, lambda q: q.impossible)
+    found, loose = _adjust(scene, used)
+    if isinstance(found, Refused) and not found.loose and any(not q.impossible for q in questions):
+        # A reading far from the plan can keep the others from being solved at all: it is held against what they say.
+        numbers_without, others = _used(scene, readings, questions, lambda _: True)
+        found, loose = _adjust(scene, others)
+        held = _held_against(scene, found, used) if isinstance(found, Adjustment) else None
+        if held is not None:
+            found = held
+        else:
+            numbers, used = numbers_without, others
+    return numbers, used, found, loose
 
 
 def _used(

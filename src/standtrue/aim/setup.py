@@ -152,7 +152,7 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     others are still answered.
     """
     questions = question_readings(scene, readings)
-    numbers, used, found, loose = _solved(scene, readings, questions)
+    numbers, used, found, loose = _first(scene, readings, questions)
     if isinstance(found, Refused):
         nothing = tuple(_unmeasured(t, found.because) for t in scene.targets)
         unsure = Verdict.CANNOT_TELL
@@ -190,12 +190,10 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     )
 
 
-Solved = tuple[tuple[int, ...], tuple[Reading, ...], Adjustment | Refused, tuple[Loose, ...]]
-"""The numbers of the readings used, the readings, and what they come to."""
-
-
-def _solved(scene: Scene, readings: Sequence[Reading], questions: Sequence[Question]) -> Solved:
-    """All readings that can be, adjusted; those far from the plan held against the others where they stop it."""
+def _first(
+    scene: Scene, readings: Sequence[Reading], questions: Sequence[Question]
+) -> tuple[tuple[int, ...], tuple[Reading, ...], Adjustment | Refused, tuple[Loose, ...]]:
+    """The readings that count, with their numbers, and their adjustment with what stays loose in it."""
     numbers, used = _used(scene, readings, questions, lambda q: q.impossible)
     found, loose = _adjust(scene, used)
     if isinstance(found, Refused) and not found.loose and any(not q.impossible for q in questions):

@@ -89,6 +89,12 @@ def difference(shape: BaseGeometry, cut: BaseGeometry) -> BaseGeometry:
     return _without_slivers(shapely.difference(shape, cut, grid_size=GRID_M))
 
 
+@lru_cache(KEPT)
+def intersection(shape: BaseGeometry, other: BaseGeometry) -> BaseGeometry:
+    """What both share, on the overlay grid, without slivers."""
+    return _without_slivers(shapely.intersection(shape, other, grid_size=GRID_M))
+
+
 def _without_slivers(shape: BaseGeometry) -> BaseGeometry:
     """The polygons of an overlay's result: lines, points and slivers are rounding."""
     kept = [p for p in shapely.get_parts(shape) if p.geom_type == "Polygon" and _thickness(p) > SLIVER_M]
@@ -106,7 +112,7 @@ def without_strips(shape: BaseGeometry, width: float) -> BaseGeometry:
     half = width / 2 * (1 - 1e-6)
     shrunk = shape.buffer(-half, join_style="mitre", mitre_limit=20.0)
     opened = shrunk.buffer(half * (1 + 1e-9), join_style="mitre", mitre_limit=20.0)
-    return _without_slivers(shapely.intersection(opened, shape, grid_size=GRID_M))
+    return intersection(opened, shape)
 
 
 @lru_cache(KEPT)

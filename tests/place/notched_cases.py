@@ -1,4 +1,4 @@
-"""Seeded shops in whole millimeters: rooms with notches, piers and walls in two parts, as large as the car asks or less.
+"""Seeded shops in whole millimeters: rooms with notches, piers and walls in two parts, large enough or not quite.
 
 All shops, cars and cards are invented.
 """
@@ -49,7 +49,8 @@ def car(rng: Random) -> tuple[Vehicle, int, int]:
     base = round(0.58 * length)
     front, track = round(0.45 * (length - base)), width - 260
     sizes = (length, width, mirrors, 1500, base, front, track, track, 200, 650, 150)
-    return Vehicle("car", *(s / 1000 for s in sizes)), length, max(width, mirrors)
+    a, b, c, d, e, f, g, h, i, j, k = (s / 1000 for s in sizes)
+    return Vehicle("car", a, b, c, d, e, f, g, h, i, j, k), length, max(width, mirrors)
 
 
 def card(rng: Random, deep: int) -> Procedure:
@@ -132,10 +133,7 @@ def make(seed: int) -> Shop:
         gaps = Gaps(exit_m=0.0)
     elif exact < 0.35:
         x = length + (deep + 50 if deep else 100)
-    if exact < 0.2 and rng.random() < 0.5:
-        room = box(0, 0, x, y)
-    else:
-        room = outline(rng, x, y)
+    room = box(0, 0, x, y) if exact < 0.2 and rng.random() < 0.5 else outline(rng, x, y)
     obstacles = tuple(things(rng, x, y))
     voids = (pit(rng, x, y),) if rng.random() < 0.3 else ()
     equipment: tuple[Equipment, ...] = ()

@@ -67,6 +67,11 @@ class OpenedForm(Form):
     reach: Size
 
 
+OUTLINE_WITHIN_M = 0.02
+"""How far an outline drawn from above may be from the car's other dimensions: as well as a body is taped. Common
+practice, no source."""
+
+
 class VehicleForm(DocumentForm, Shaped):
     shape_optional: ClassVar[bool] = True
 
@@ -186,8 +191,15 @@ DIMENSIONS = (
 
 
 def to_vehicle(form: VehicleForm) -> Vehicle:
-    """A car, with what its document leaves out estimated by the rules in `estimate`."""
-    known, estimated = estimate_missing({name: getattr(form, name) for name in DIMENSIONS})
+    """A car, with what its document leaves out estimated by the rules in `estimate`.
+
+    Where an outline is given, that says how far the body stands out ahead of the front axle.
+    """
+    given = {name: getattr(form, name) for name in DIMENSIONS}
+    ahead = max((x for x, _ in form.shape.points), default=math.nan) - form.wheelbase
+    if form.front_overhang is None and ahead > 0.0:
+        given["front_overhang"] = ahead
+    known, estimated = estimate_missing(given)
     sizes: dict[str, Any] = {f"{name}_m": known.get(name) for name in DIMENSIONS}
     return Vehicle(
         name=form.name,

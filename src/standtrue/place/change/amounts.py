@@ -1,4 +1,4 @@
-"""The least of a change that makes room, to a millimeter: of a wall moved outward, of a thing or a void made smaller."""
+"""The least of a change that makes room, to 1 mm: a wall moved outward, a thing or a void made smaller."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from attrs import evolve, frozen
 
 from standtrue.model.fits import Fits
 from standtrue.place.change.changes import Subject, narrowness, shrunk, wall_moved
-from standtrue.place.change.trial import Trial, Parted
+from standtrue.place.change.trial import Parted, Trial
 from standtrue.place.change.walls import outward
 from standtrue.place.margin.pairs import Pair
 from standtrue.place.margin.ways import Way
@@ -139,5 +139,3 @@ class _Strip:
         left = np.empty((len(piece) + 2, 2))
         count = clip_half_plane(piece, len(piece), -self.normal[0], -self.normal[1], -line_m, left)
         return np.ascontiguousarray(left[:count]) if count >= 3 else None
-
-

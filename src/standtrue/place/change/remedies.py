@@ -24,7 +24,7 @@ from standtrue.place.change.changes import (
     wall_moved,
 )
 from standtrue.place.change.translation import LIMIT_M, Translations
-from standtrue.place.change.trial import Trial, Tried, never
+from standtrue.place.change.trial import MOST_ROWS, Allowance, Trial, Tried, never
 from standtrue.place.change.walls import outward
 from standtrue.place.many.many import AnyFits
 from standtrue.place.margin.ways import Question
@@ -105,16 +105,19 @@ def find_remedies(
     uneven: Sequence[Unfloor] = (),
     amounts: bool = True,
     stopped: Callable[[], bool] = never,
+    most_rows: int = MOST_ROWS,
 ) -> Remedies:
     """The remedies for an answer that does not fit, for its cards and class of support.
 
     Every remedy has been asked of `any_fit` on the changed site. Empty if the answer fits or is undecided.
     Without `amounts` only what is closed, covered or taken away is told: soon, where the least of every move,
-    shrinking and wall may take seconds. Once `stopped` it tells what it has, and what is missing.
+    shrinking and wall may take seconds. Once `stopped`, or after `most_rows`, it tells what it has, and what is
+    missing.
     """
     if answer.fits is not Fits.NO:
         return Remedies()
-    trial = Trial(Question(answer.grounds, answer.vehicle, answer.cards, answer.support, tuple(uneven)), stopped)
+    question = Question(answer.grounds, answer.vehicle, answer.cards, answer.support, tuple(uneven))
+    trial = Trial(question, Allowance(stopped, most_rows))
     if not trial.ways:
         return Remedies(hopeless=answer.because)
     candidates = [s for s in subjects(trial.site) if amounts or s.kind != "wall"]
@@ -125,9 +128,9 @@ def find_remedies(
     missing = (*left, *unmeasured)
     complete = all(r.exact for r in single) and not missing
     if any(r.kind != "wall" for r in single):
-        return Remedies(single, (), complete, cut=stopped(), missing=missing)
+        return Remedies(single, (), complete, cut=trial.stopped(), missing=missing)
     pairs, asked = _pairs(trial, walls=not single)
-    return Remedies(single, pairs, complete and asked, cut=stopped(), missing=missing)
+    return Remedies(single, pairs, complete and asked, cut=trial.stopped(), missing=missing)
 
 
 def changed(site: Site, remedy: Remedy, less_m: float = 0.0) -> Site:
@@ -188,7 +191,7 @@ def _singles(trial: Trial, helps: Sequence[_Help]) -> tuple[tuple[Remedy, ...], 
     moves: list[Translations] = []
     outward: dict[Subject, int] = {}
     for one in helps:
-        if one.subject.kind in ("cover", "covers") or (one.subject.kind == "equipment" and not one.subject.movable):
+        if not _has_amount(one.subject):
             continue
         if trial.stopped():
             unmeasured.append(one.subject.thing)
@@ -225,6 +228,11 @@ def _outward(trial: Trial, one: _Help, known: Mapping[Subject, int]) -> Remedy:
     guess = next((mm for other, mm in known.items() if subject.faces(other)), 0)
     amount = least_outward(trial, subject, enough, guess)
     return evolve(one.whole, least_m=amount.mm / 1000, exact=amount.proven)
+
+
+def _has_amount(subject: Subject) -> bool:
+    """Whether less than the greatest change may do."""
+    return subject.movable or subject.kind in ("obstacle", "void", "wall")
 
 
 def _whole_is_told(trial: Trial, subject: Subject) -> bool:
@@ -314,7 +322,7 @@ def _after(trial: Trial, remedy: Remedy) -> Trial | None:
     site = _made(trial.site, remedy)
     if site is None:
         return None
-    return Trial(evolve(trial.question, grounds=Grounds(site, trial.question.grounds.bay)), trial.stopped)
+    return Trial(evolve(trial.question, grounds=Grounds(site, trial.question.grounds.bay)), trial.allowance)
 
 
 def _first_by(trial: Trial | None, subject: Subject) -> Remedy | None:

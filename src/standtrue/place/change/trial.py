@@ -24,10 +24,33 @@ from standtrue.place.margin.search import Packed
 from standtrue.place.margin.ways import Question, Way, ways
 from standtrue.plane.shapes import Convex, polygon
 
+MOST_ROWS = 60_000
+"""How much is asked for one answer: pairs of pieces, summed over all questions. About half a second's work, and the
+same on every machine."""
+
 
 def never() -> bool:
     """Nothing stops it."""
     return False
+
+
+class Allowance:
+    """How much may still be asked. Whoever asks again and again looks at `used_up` in between."""
+
+    def __init__(self, stopped: Callable[[], bool] = never, rows: int = MOST_ROWS) -> None:
+        self._stopped = stopped
+        self._rows = rows
+        self._over = False
+
+    def take(self, rows: int) -> None:
+        """So many pairs of pieces were asked about."""
+        self._rows -= rows
+
+    @property
+    def used_up(self) -> bool:
+        """Whether no more should be asked: never again untrue once it is true."""
+        self._over = self._over or self._rows <= 0 or self._stopped()
+        return self._over
 
 
 @frozen(eq=False)
@@ -60,20 +83,21 @@ class _Lazily(dict[Way, Parted]):
 
 
 class Trial:
-    """One question, to be asked again with parts of its site changed. Counts how often it was asked.
+    """One question, to be asked again with parts of its site changed. Counts how often it was asked."""
 
-    `stopped` says that no more should be asked: whoever asks again and again looks at it in between.
-    """
-
-    def __init__(self, question: Question, stopped: Callable[[], bool] = never) -> None:
+    def __init__(self, question: Question, allowance: Allowance) -> None:
         self.question = question
-        self.stopped = stopped
+        self.allowance = allowance
         openable = question.grounds.openable
         doors = (d for count in range(len(openable) + 1) for d in combinations(openable, count))
         self.ways = [w for opened in doors for w in ways(question, opened, []) if not w.blocked]
         self.questions = 0
         self._without: dict[tuple[Way, Subject], Parted] = {}
         self._walled: dict[tuple[Subject, Outline], _Lazily] = {}
+
+    def stopped(self) -> bool:
+        """Whether no more should be asked."""
+        return self.allowance.used_up
 
     @property
     def site(self) -> Site:
@@ -157,7 +181,9 @@ class Trial:
         self.questions += 1
         fits = Fits.NO
         for number, way in enumerate(self.ways):
-            found, at = decide(packed(way), sure)
+            asked = packed(way)
+            self.allowance.take(len(asked.problem.pairs))
+            found, at = decide(asked, sure)
             if found is Fits.YES and at is not None:
                 self.ways.insert(0, self.ways.pop(number))
                 return Tried(Fits.YES, way, Place(*at))
@@ -236,7 +262,7 @@ def _around(piece: Convex) -> float:
 
 def _area(piece: Convex) -> float:
     x, y = piece[:, 0].tolist(), piece[:, 1].tolist()
-    return sum(x[i - 1] * y[i] - x[i] * y[i - 1] for i in range(len(x))) / 2
+    return float(sum(x[i - 1] * y[i] - x[i] * y[i - 1] for i in range(len(x)))) / 2
 
 
 def eroded(pieces: tuple[Convex, ...], by_m: float) -> tuple[Convex, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
+from itertools import pairwise
 
 from attrs import frozen
 
@@ -139,7 +140,7 @@ def _in_line(corners: Sequence[Point]) -> bool:
         return False
     along = _direction((start, end))
     runs = [_run(p, start, along) for p in corners]
-    return all(a <= b for a, b in zip(runs, runs[1:], strict=False))
+    return all(a <= b for a, b in pairwise(runs))
 
 
 def _corner(far: Point, near: Point, on: Point, along: Point) -> Point | None:

@@ -65,13 +65,13 @@ def _touch(pair: Pair, place: Place) -> Touch:
     shape = shapely.Polygon(at_place(pair.claim.outline, place))
     apart = shape.distance(pair.shape)
     if apart > 0.0:
-        line = shapely.shortest_line(pair.shape, shape)
-        x, y = shapely.get_coordinates(line)[0]
+        ends = shapely.get_coordinates(shapely.shortest_line(pair.shape, shape))
     else:
         common = shape.intersection(pair.shape)
         apart = -_overlap_depth(common, shape)
-        x, y = shapely.get_coordinates(common.centroid if not common.is_empty else shape.centroid)[0]
-    return Touch(pair.claim.ref, pair.thing, pair.kind, float(apart), pair.gap_m, (float(x), float(y)))
+        ends = shapely.get_coordinates(common.centroid if not common.is_empty else shape.centroid).repeat(2, axis=0)
+    at, of_at = ((float(x), float(y)) for x, y in ends)
+    return Touch(pair.claim.ref, pair.thing, pair.kind, float(apart), pair.gap_m, at, of_at)
 
 
 def _overlap_depth(common: shapely.Geometry, claim: shapely.Polygon) -> float:

@@ -308,9 +308,7 @@ def _sides_of(pairs: Sequence[Pair], sources: NDArray[np.int64], either: bool) -
     return np.array([codes[p.side] if either else 0 for p in pairs], dtype=np.int64)[sources]
 
 
-def _placed(
-    index: dict[int, range], store: list[Convex], key: int, pieces: tuple[Convex, ...], before: int
-) -> range:
+def _placed(index: dict[int, range], store: list[Convex], key: int, pieces: tuple[Convex, ...], before: int) -> range:
     if key not in index:
         index[key] = range(before + len(store), before + len(store) + len(pieces))
         store.extend(pieces)

@@ -49,7 +49,7 @@ class Held:
         yield from self._answered(answer, site)
         remedies = find_remedies(answer)
         for remedy in remedies.single:
-            yield from self._done(answer, remedy)
+            yield from self._done(remedy)
         for one, other in remedies.pairs:
             both = changed(changed(site, one), other)
             yield from (f"{one} and {other}: {said}" for said in self._witness(self.answer(both), both))
@@ -85,7 +85,7 @@ class Held:
             if touch.separation_m > 0.0 and abs(math.dist(touch.at, touch.of_at) - touch.separation_m) > SAME_M:
                 yield f"the ends of {touch} are not as far apart"
 
-    def _done(self, answer: Answer, remedy: Remedy) -> Iterator[str]:
+    def _done(self, remedy: Remedy) -> Iterator[str]:
         """A remedy done fits; 2 mm less of it does not, where it is told as the least."""
         site = self.shop.site
         made = changed(site, remedy)

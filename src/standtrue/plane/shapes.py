@@ -80,6 +80,8 @@ def union(shapes: Iterable[BaseGeometry]) -> BaseGeometry:
 
 @lru_cache(KEPT)
 def _union(shapes: tuple[BaseGeometry, ...]) -> BaseGeometry:
+    if len(shapes) == 1:
+        return shapes[0]  # as it is written, off the grid
     return shapely.union_all(shapes, grid_size=GRID_M)
 
 
@@ -120,6 +122,8 @@ def outside(shape: BaseGeometry) -> BaseGeometry:
     """Everything outside `shape`, as far as BEYOND_M from its bounds."""
     x0, y0, x1, y1 = shape.bounds
     room = shapely.box(x0 - BEYOND_M, y0 - BEYOND_M, x1 + BEYOND_M, y1 + BEYOND_M)
+    if isinstance(shape, shapely.Polygon) and not len(shape.interiors):
+        return shapely.Polygon(room.exterior, [shape.exterior])  # its edges as they are written, off the grid
     return difference(room, shape)
 
 

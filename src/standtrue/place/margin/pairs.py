@@ -208,7 +208,8 @@ def base_of(
     sides = _sides_of(pairs, rows.sources, side == "either")
     problem, reference = _problem(rows, sides, axis_rad)
     arm = math.hypot(*reference)
-    center, half = headings if headings is not None else (math.pi, math.pi)
+    # All headings: about those along the walls, where cars just fit.
+    center, half = headings if headings is not None else (axis_rad + math.pi, math.pi)
     x0, y0, x1, y1 = bounds_in(axis_rad, origins)
     domain = (x0 - arm, y0 - arm, x1 + arm, y1 + arm, center - axis_rad, half)
     return Base(Packed(problem, reference, domain, rows.sources, axis_rad), zones, len(pairs))

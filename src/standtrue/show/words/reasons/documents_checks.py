@@ -76,6 +76,7 @@ SENTENCES: Sentences = {
     "tires-above-wheelbase": N_("the tires are larger than the wheelbase"),
     "circle-too-small": N_("no car of this wheelbase turns in so small a circle (write its diameter)"),
     "wall-circle-not-above-kerb": N_("the circle from wall to wall is not above the one from curb to curb"),
+    "outline-against-sizes": N_("the body's outline is not that of the car: {differs}"),
     "outline-of-other-length": N_("the outline is {outline} long, the length is {length}"),
     "outline-of-other-width": N_("the outline is {outline} wide, the width is {width}"),
     "outline-of-other-front": N_(

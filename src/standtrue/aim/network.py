@@ -31,6 +31,9 @@ _OTHER_WAYS: dict[Unknown, Way] = {"z": "height", "turn": "turn", "lean": "lean"
 STEPS = 60
 """After so many steps without an end the readings contradict each other, or the plan is far off."""
 
+FAR_OFF = 1_000.0
+"""A misfit above this is no matter of uncertainties: something is wrong with a reading."""
+
 
 @frozen
 class Loose:
@@ -132,10 +135,14 @@ def adjust(network: Network, readings: Sequence[Reading], start: Array | None = 
 
 
 def solve_many(
-    network: Network, readings: Sequence[Reading], observed: Array, start: Array
+    network: Network, readings: Sequence[Reading], observed: Array, start: Array, kept: NDArray[np.bool_] | None = None
 ) -> tuple[Array, int, NDArray[np.bool_]]:
-    """Many sets of readings at once: `observed` (t, n), `start` (t, p) to unknowns (t, p), steps, and which ended."""
-    weights = 1.0 / np.array([r.u for r in readings])
+    """Many sets of readings at once: `observed` (t, n), `start` (t, p) to unknowns (t, p), steps, and which ended.
+
+    `kept` (t, n) says which readings count in which set; all by default.
+    """
+    weights = np.broadcast_to(1.0 / np.array([r.u for r in readings]), observed.shape)
+    weights = weights if kept is None else weights * kept
     at, damping = np.array(start, dtype=np.float64), np.zeros(len(start))
     off, slopes = _whitened(network, readings, observed, at, weights)
     ended = np.zeros(len(start), dtype=bool)
@@ -153,7 +160,9 @@ def solve_many(
         off = np.where(better[:, None], new_off, off)
         slopes = np.where(better[:, None, None], new_slopes, slopes)
         damping = np.where(better, np.where(damping > 1e-7, damping / 10, 0.0), np.maximum(damping * 10, 1e-3))
-        ended = better & still
+        # Readings that contradict each other by far have no use for the last digit, and may creep for long.
+        crept = (cost > FAR_OFF) & (np.einsum("tp,tp->t", pull, move) <= 1e-9 * cost)
+        ended = (better & still) | crept
         if ended.all():
             return at, step, ended
     return at, STEPS, ended
@@ -180,6 +189,11 @@ def what_is_loose(network: Network, readings: Sequence[Reading], at: Array) -> t
     return tuple(found.values())
 
 
+def adjustment_at(network: Network, readings: Sequence[Reading], unknowns: Array) -> Adjustment:
+    """Readings held against unknowns that were found otherwise: their residuals there, which are not the least."""
+    return _adjustment(network, readings, unknowns, np.array([r.value for r in readings]), 0)
+
+
 def _adjustment(
     network: Network, readings: Sequence[Reading], unknowns: Array, observed: Array, steps: int
 ) -> Adjustment:
@@ -196,7 +210,7 @@ def _whitened(
     network: Network, readings: Sequence[Reading], observed: Array, at: Array, weights: Array
 ) -> tuple[Array, Array]:
     predicted, slopes = network.predict(readings, at)
-    return network.differences(readings, observed, predicted) * weights, slopes * weights[:, None]
+    return network.differences(readings, observed, predicted) * weights, slopes * weights[..., None]
 
 
 def _moving(network: Network, way: Array, at: Array) -> list[tuple[Body, Unknown, Way]]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Annotated
 
 import typer
+from attrs import evolve
 
 from standtrue.cli import output
 from standtrue.cli.options import FolderArg, JsonOpt, SetupOpt, SiteOpt, SvgOpt, VehicleOpt
@@ -14,6 +16,7 @@ from standtrue.cli.reader import reader
 from standtrue.model.basis import Basis
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
+from standtrue.model.site import CHECKED
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.alignment import of_alignment
 from standtrue.show.answers.floor import of_floor
@@ -29,11 +32,12 @@ from standtrue.show.words.floor import floor_blocks
 from standtrue.show.words.measured import measured_blocks
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.targets import targets_blocks
-from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer, judge_alignment, judge_measured, lay_targets_out
+from standtrue.work.aim.aiming import MeasuredAnswer, judge_alignment, judge_measured
 from standtrue.work.aim.floors import FloorAnswer, judge_floor, stance_written
 from standtrue.work.aim.gate import May
+from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.loads import judge_loads
-from standtrue.work.aim.reflectors import asked_reflector
+from standtrue.work.aim.reflectors import asked_reflector, asked_sighting
 from standtrue.work.ask import UnansweredError, open_shop, pick, pick_cards
 
 
@@ -46,14 +50,16 @@ def add_to(app: typer.Typer) -> None:
 def targets(
     folder: FolderArg,
     setup: SetupOpt = None,
+    checked: Annotated[str | None, typer.Option("--checked")] = None,
     svg: SvgOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """Where a set-up's targets go, in dimensions to lay out, and which readings to take."""
     shop, asked = _setup(folder, setup)
     who = reader(shop)
+    how = None if checked is None else pick("way of checking", checked, {c: c for c in CHECKED}, "--checked")
     with output.asking(who, stoppable=True) as asking:
-        answer = lay_targets_out(shop, asked, asking)
+        answer = lay_targets_out(shop, asked, asking, how)
     if json:
         output.print_json(of_targets(answer).to_json())
     else:
@@ -69,7 +75,7 @@ def measured(
 ) -> None:
     """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
     shop, asked = _setup(folder, setup)
-    answer, who = judge_measured(shop, asked), reader(shop)
+    answer, who = judge_measured(shop, asked, datetime.date.today()), reader(shop)
     if json:
         output.print_json(of_measured(answer).to_json())
     else:
@@ -141,10 +147,15 @@ def reflector(
     frequency: Annotated[float, typer.Option("--frequency")] = 77.0,
     leg: Annotated[str | None, typer.Option("--leg")] = None,
     dbsm: Annotated[float | None, typer.Option("--dbsm")] = None,
+    distance: Annotated[str | None, typer.Option("--distance")] = None,
+    higher: Annotated[str | None, typer.Option("--higher")] = None,
+    tip: Annotated[float | None, typer.Option("--tip")] = None,
+    turn: Annotated[float, typer.Option("--turn")] = 0.0,
     json: JsonOpt = False,
 ) -> None:
     """A trihedral radar reflector: its radar cross-section from its leg, or the leg from that."""
-    answer, who = asked_reflector(leg, dbsm, frequency), reader()
+    sighting = asked_sighting(distance, higher, tip, turn)
+    answer, who = evolve(asked_reflector(leg, dbsm, frequency), sighting=sighting), reader()
     if json:
         output.print_json(of_reflector(answer).to_json())
         return

@@ -15,10 +15,12 @@ from standtrue.show.answers.needs import NeedShape, of_each_need
 from standtrue.show.answers.parts import (
     AnswerShape,
     Coded,
+    LeveledShape,
     Shape,
     StanceShape,
     coded,
     envelope,
+    level_fields,
     rounded,
     rounded_or_none,
     stance_told,
@@ -32,7 +34,7 @@ from standtrue.work.plan.ordered import Ordered, Undone
 MinutesShape = tuple[float, float]
 
 
-class PlanStepShape(Shape):
+class PlanStepShape(LeveledShape):
     what: str
     kind: StepKind
     operation: str | None = Field(description="The work or card that is done, or whose wait it is.")
@@ -106,6 +108,9 @@ class PlanShape(AnswerShape):
     shunts: int | None = Field(description="Changes of direction in all moves.")
     elapsed_min: MinutesShape | None
     proven: bool = Field(description="That no better order exists for these places and the moves found.")
+    least_min: float | None = Field(
+        default=None, description="Where it is not proven: no order takes less, at the midpoints of all ranges."
+    )
     doors_open: list[str]
     places: list[NumberedPlace]
     undone: list[UndoneShape]
@@ -124,6 +129,7 @@ def of_plan(answer: PlanAnswer) -> PlanShape:
         steps=[_step(words, answer) for words in steps],
         **_figures(plan),
         proven=ordered.front.proven,
+        least_min=None if ordered.front.least_s is None else ordered.front.least_s / 60.0,
         doors_open=[] if plan is None else list(plan.doors_open),
         places=[_numbered(number, c.place) for number, c in enumerate(ordered.places, start=1)],
         undone=[_left_out(u) for u in ordered.undone],
@@ -156,6 +162,7 @@ def _step(words: StepWords, answer: PlanAnswer) -> PlanStepShape:
         place=step.stand.place if there else None,
         stance=_stance(step.stand, ordered),
         margin_m=None if placed is None else rounded_or_none(placed.margin_m),
+        **level_fields(None if placed is None else placed.level),
         variant=None if step.choice is None else step.choice.variant,
         people=list(words.people),
         equipment=sorted({f.equipment for f in fittings}),

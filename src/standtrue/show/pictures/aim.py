@@ -23,8 +23,9 @@ from standtrue.show.words.gate import gate_line
 from standtrue.show.words.measured import target_words
 from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import Reader
-from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer
+from standtrue.work.aim.aiming import MeasuredAnswer
 from standtrue.work.aim.floors import FloorAnswer
+from standtrue.work.aim.laying import TargetsAnswer
 
 
 def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
@@ -32,7 +33,8 @@ def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
     standing = answer.standing
     there = None
     if answer.vehicle is not None and standing is not None:
-        there = CarThere(answer.vehicle, standing.place, standing.shims_m)
+        shims = tuple((wheel, height) for wheel, height, _ in standing.shims_m)
+        there = CarThere(answer.vehicle, standing.place, shims)
     facts = [labels.site_fact(answer.site.name, reader), labels_floor.survey_fact(answer.survey.name, reader)]
     facts += [labels.card_fact(answer.card.key, reader)] if answer.card is not None else []
     facts += [labels.car_fact(answer.vehicle.name, reader)] if answer.vehicle is not None else []

@@ -31,7 +31,9 @@ COMMANDS: Mapping[str, str] = {
         "A set-up's wheel alignment readings against the car's limits, and whether they hold the calibration."
     ),
     "loads": N_("What a car puts on a lift, against what the lift may carry."),
-    "reflector": N_("A trihedral radar reflector: its radar cross-section from its leg, or the leg from that."),
+    "reflector": N_(
+        "A trihedral radar reflector: its radar cross-section from its leg, or the leg from that, and how it is aimed."
+    ),
     "sheet": N_(
         "A job's sheet as PDF: the order of work, what to calibrate and why, and each stance to lay out and write on."
     ),
@@ -51,6 +53,7 @@ COMMANDS: Mapping[str, str] = {
 OPTIONS: Mapping[str, str] = {
     "folder": N_("The shop folder: documents as .toml or .json files."),
     "--json": N_("Answer as one JSON object on standard output."),
+    "--fail-on-no": N_("End with exit status 4 for a no, and with 5 where it cannot be told."),
     "--units": N_("metric or us: the units of tables and pictures."),
     "--language": N_("the language of tables, pictures and sheets."),
     "--job": N_("The job's name. May be left out if there is only one."),
@@ -70,12 +73,17 @@ OPTIONS: Mapping[str, str] = {
     "--alternatives": N_("Also what changes if the car stays in one bay, if part is sent out, and so on."),
     "--otherwise": N_('Tell this alternative as the plan, such as "one more person" or "on skates".'),
     "--page": N_("Write one page that plays the plan into this .html file."),
+    "--checked": N_('"every": each reading is checked by others; "least": the fewest that decide. As the site says.'),
     "--setup": N_("The set-up's name. May be left out if there is only one."),
     "--survey": N_("The survey's name. May be left out if there is only one."),
     "--at": N_("A stance, x,y,heading (meters, degrees): also how the car stands there."),
     "--lift": N_("The lift's name in the site."),
     "--frequency": N_("The radar's frequency, GHz."),
     "--leg": N_('The trihedral\'s edge along the right angle: "80 mm", "3 1/4 in".'),
+    "--distance": N_('How far the radar is from the reflector along the floor: "6 ft 6 in".'),
+    "--higher": N_('How much higher the radar is than the reflector\'s corner; "-4 in" if it is lower.'),
+    "--tip": N_("How far the reflector's base stands tipped, front down, degrees. As it should if left out."),
+    "--turn": N_("How far the reflector is turned aside from the radar, degrees."),
     "--dbsm": N_("The radar cross-section that is asked, dBsm."),
     "--out": N_("The PDF file to write."),
     "--paper": N_("letter or a4."),

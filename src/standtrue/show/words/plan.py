@@ -15,6 +15,7 @@ from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import LANGUAGES, Reader
 from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.show.words.remedies import remedies_words
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.ordered import Ordered, Undone
 
@@ -169,11 +170,6 @@ def _undone(undone: Undone, reader: Reader) -> Iterator[str]:
         yield sent_out_words(undone.sent_out, reader)
 
 
-def as_sentence(words: str) -> str:
-    """Words that say the whole of something, as a sentence beside others."""
-    return f"{words[:1].upper()}{words[1:]}{'' if words.endswith(('.', '?', '!')) else '.'}"
-
-
 def sent_out_words(sent: SentOut, reader: Reader) -> str:
     """What it takes to have it done elsewhere, or by whoever comes for it."""
     low, high = (reader.write(Number(p, 0 if p == round(p) else 2)) for p in sent.price)
@@ -192,7 +188,10 @@ def summary_words(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
         name = as_sentence(alternative_name(change, reader))[:-1]
         yield reader.say("{name}: {what}.", name=name, what=change)
     if plan is None:
-        yield reader.say("No order was found in which the work can be done here.")
+        if ordered.front.proven:
+            yield reader.say("There is no order in which the work can be done here.")
+        else:
+            yield reader.say("No order was found so far. That does not say that there is none.")
         return
     took = span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader)
     moves = (
@@ -209,7 +208,8 @@ def summary_words(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
     if ordered.front.proven:
         yield reader.say("Proven: no other order is quicker with as few moves, for these places and the moves found.")
     else:
-        yield reader.say("Not proven: the search was stopped.")
+        least = Duration(ordered.front.least_s or 0.0)
+        yield reader.say("Not proven: not every order was looked at. No order takes less than {least}.", least=least)
     if plan.doors_open:
         yield reader.say("Doors open: {doors}.", doors=plan.doors_open)
 

@@ -91,8 +91,7 @@ def _told(
     """The answer, every stance of it measured again."""
     needs, site = question.needs, question.site
     orders = [plan.order for plan in ordered.front.plans]
-    floors = question.floors.uneven
-    stances = confirm(site, needs.vehicle, question.cards, ordered.problem, ordered.places, orders, floors)
+    stances = confirm(site, needs.vehicle, question.cards, ordered.problem, ordered.places, orders, question.floors)
     limits = (*(() if ordered.front.proven else (because("order-not-proven"),)), *left_out)
     own = basis_of(marks, _facts(needs, ordered, stances), _warnings(question, ordered, stances), limits)
     return PlanAnswer(question, ordered, stances, tuple(others), own, tuple(left_out))

@@ -25,6 +25,7 @@ FILES: tuple[str, ...] = (
     "corrections",
     "documents",
     "documents_checks",
+    "doubt",
     "drive",
     "gate",
     "mix",
@@ -32,6 +33,7 @@ FILES: tuple[str, ...] = (
     "place",
     "place_engine",
     "plan",
+    "readings",
     "sheet",
     "study",
 )

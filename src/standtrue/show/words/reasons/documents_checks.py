@@ -120,6 +120,34 @@ SENTENCES: Sentences = {
     # Surveys and set-ups
     "same-place-as": N_("points[{index}] has the same place"),
     "u-missing": N_("the standard uncertainty is missing"),
+    "give-u-or-heights-instrument": N_(
+        "Write how well one height is known, {example}, or name an instrument of the site that reads heights: "
+        "{instruments}."
+    ),
+    "height-missing": N_("the point has no height, and no leveling loop passes it"),
+    "give-height-or-loop": N_("Write its height, or name it in the rows of a loop."),
+    "loop-begins-with-back": N_("a loop begins with a backsight alone"),
+    "loop-ends-with-fore": N_("a loop ends with a foresight alone"),
+    "row-lacks-fore": N_("every row between the first and the last has a foresight"),
+    "loop-not-closed": N_("the loop begins at {first} and ends at {last}"),
+    "level-back-to-start": N_("Level back to where the loop began: only then does it tell of a misreading."),
+    "loop-tied-to-nothing": N_("the loop over {points} is tied to no other height of the survey"),
+    "pass-a-point-with-height": N_("Let a loop pass a point that has a height, or a point of another loop."),
+    "u-in-another-unit": N_("the uncertainty is in a unit of another quantity than the value"),
+    "write-u-in-the-unit-of-the-value": N_("Write it in the unit of the value."),
+    "u-of-another-kind": N_(
+        "the uncertainty is of another kind than the value: an angle for an angle, a length for a length"
+    ),
+    "give-u-or-aligner": N_(
+        'Give the reading its u, or list the aligner among the site\'s instruments with what = "wheel alignment".'
+    ),
+    "alignment-lacks-value": N_("the reading has neither a value nor a sweep"),
+    "alignment-is-an-angle": N_("{reading} is an angle"),
+    "toe-in-which-unit": N_("with a diameter it must be said whether the toe is a length or an angle"),
+    "toe-over-what": N_("a toe read as a length needs the diameter over which it was read"),
+    "toe-longer-than-rim": N_("a toe is shorter than the diameter over which it was read"),
+    "sweep-is-for-caster": N_("a sweep tells caster"),
+    "steer-beyond": N_("the steer angle of a sweep lies between 0 and 25 degrees"),
     "give-u-or-instrument": N_('Give the reading its u, or add an instrument with what = "{what}".'),
     "instrument-incomplete": N_("an instrument needs what it reads and its standard uncertainty"),
     "name-or-describe-instrument": N_("Write what and u, or only the name of an instrument of the site."),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
 
@@ -153,6 +153,20 @@ def _corner(far: Point, near: Point, on: Point, along: Point) -> Point | None:
     return (near[0] + t * dx, near[1] + t * dy)
 
 
-def _parted(points: Sequence[Point]) -> Iterator[Point]:
-    """The points of a ring without those on the one before: a neighbor may have vanished."""
-    return (p for i, p in enumerate(points) if math.dist(p, points[i - 1]) > SAME_POINT_M)
+def _parted(points: list[Point]) -> list[Point]:
+    """The points of a ring without those on the one before, and without spikes: a neighbor, or a pier, has vanished."""
+    count = 0
+    while count != len(points):
+        count = len(points)
+        for i, point in enumerate(points):
+            before, after = points[i - 1], points[(i + 1) % count]
+            if math.dist(before, point) <= SAME_POINT_M or _is_spike(before, point, after):
+                points = points[:i] + points[i + 1 :]
+                break
+    return points
+
+
+def _is_spike(before: Point, tip: Point, after: Point) -> bool:
+    """Whether a ring turns back on itself."""
+    along = _direction((before, tip))
+    return _run(after, tip, along) < 0.0 and _off(after, before, tip) <= SAME_POINT_M

@@ -15,10 +15,14 @@ from standtrue.demo import demo_files
 from standtrue.documents import Folder, gather, load_text
 from standtrue.model.basics import Place
 from standtrue.model.shop import Shop
-from standtrue.model.survey import Survey, SurveyPoint
+from standtrue.model.survey import Loop, Sight, Survey, SurveyPoint
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.aim_parts import of_standing
 from standtrue.show.answers.floor import of_floor
+from standtrue.show.words.blocks import Table
+from standtrue.show.words.floor import floor_blocks
+from standtrue.show.words.reader import ENGLISH
+from standtrue.work.aim.aiming import judge_measured
 from standtrue.work.aim.floors import floor_for_setup, judge_floor, standing_floor
 from standtrue.work.aim.setups import scene_of
 from standtrue.work.place.level import LevelFloors
@@ -120,3 +124,37 @@ def test_level_on_a_height_that_looks_misread_cannot_be_told(folder: Folder) -> 
     assert "read again first" in told.standing.level_because[0]
     # No height or lean is carried through it either.
     assert floor_for_setup(shop, scene) is None
+
+
+@pytest.mark.parametrize(("u_m", "closes"), [(0.0004, False), (0.0015, True)])
+def test_leveling_loops_are_told_with_how_they_close(folder: Folder, u_m: float, closes: bool) -> None:
+    """A loop over three points with a misclosure of 4 mm; its 6 readings allow 2 u sqrt 6."""
+    scene, _ = scene_of(folder.shop(), folder.setups["corrow camera"])
+    book = [("A", 1.412, None), ("B", 1.288, 1.305), ("C", 1.402, 1.351), ("A", None, 1.442)]
+    loop = Loop("hall", u_m, tuple(Sight(*row) for row in book))
+    points = (SurveyPoint((0.5, 0.5), 0.0, 0.0005, "A"),)
+    survey = Survey("book", scene.site.name, points, loops=(loop,), leveled=(("B", (20.0, 0.5)), ("C", (10.0, 14.0))))
+    answer = judge_floor(Shop(evolve(folder, surveys={"book": survey})), survey, scene.card, scene.vehicle, scene.place)
+    told = of_floor(answer)
+    (one,) = told.loops
+    assert (one.loop, one.closes) == ("hall", closes)
+    assert one.misclosure_m == pytest.approx(0.004, abs=1e-6)
+    assert one.allowed_m == pytest.approx(2 * u_m * math.sqrt(6), abs=1e-6)
+    assert [p.name for p in told.leveled] == ["B", "C"]
+    assert told.leveled[0].height_m == pytest.approx(0.107 - 0.004 / 3, abs=1e-6)
+    rows = {row[0]: row[1] for block in floor_blocks(answer, ENGLISH) if isinstance(block, Table) for row in block.rows}
+    assert rows["loop hall"].startswith("closes to 4 mm" if closes else "does not close: off by 4 mm")
+    assert told.standing is not None
+    assert bool(told.questions) is not closes
+    assert (told.standing.level == "cannot tell") or closes
+
+
+def test_the_gate_asks_for_doubtful_heights_again(folder: Folder) -> None:
+    scene, _ = scene_of(folder.shop(), folder.setups["corrow camera"])
+    at = [(0.1 + 2.1 * i, 0.1 + 2.5 * j) for i in range(10) for j in range(6)]
+    near = min(range(len(at)), key=lambda i: math.dist(at[i], (scene.place.x_m, scene.place.y_m)))
+    points = tuple(SurveyPoint(p, 0.05 if i == near else 0.0, 0.0005) for i, p in enumerate(at))
+    shop = Shop(evolve(folder, surveys={"misread": Survey("misread", scene.site.name, points)}))
+    codes = {hold.what.code for hold in judge_measured(shop, folder.setups["corrow camera"]).gate.holds}
+    assert "floor-there-misread" in codes
+    assert "floor-there-too-near-limit" not in codes

@@ -42,7 +42,7 @@ def asked(rng: np.random.Generator, card: Procedure) -> Procedure:
     over = ((), WHEELS, (zone,), (zone, *WHEELS[:2]))[int(rng.integers(4))]
     within, slope = float(rng.uniform(0.002, 0.014)), math.radians(float(rng.uniform(0.03, 0.4)))
     each = ((within, None), (within, None), (None, slope), (within, slope))[int(rng.integers(4))]
-    return evolve(card, floor_level=FloorLevel(*each, over))
+    return evolve(card, floor_level=FloorLevel(each[0], each[1], over))
 
 
 def surveyed(rng: np.random.Generator, site: str, wide: float, deep: float) -> Survey:
@@ -149,4 +149,4 @@ def test_what_is_said_of_a_stances_level_agrees() -> None:
 @pytest.mark.long
 @pytest.mark.parametrize("start", range(0, 500, 25))
 def test_what_is_said_of_many_stances_level_agrees(start: int) -> None:
-    assert sum(hold(seed, plan=True) for seed in range(1000 + start, 1025 + start)) > 30
+    assert sum(hold(seed, plan=seed % 4 == 0) for seed in range(1000 + start, 1025 + start)) > 30

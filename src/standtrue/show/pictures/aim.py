@@ -46,7 +46,7 @@ def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
         car=there,
         facts=tuple(facts),
         verdict=floor_words(answer, reader),
-        notes=standing_notes(standing, reader),
+        notes=(*reader.reasons(answer.questions), *standing_notes(standing, reader)),
         cautions=tuple(reader.reasons(c.reason for c in answer.basis.cautions)),
         demonstration=answer.basis.demonstration,
     )

@@ -14,8 +14,10 @@ from standtrue.model.verdict import Verdict
 from standtrue.show.words.aim import SQUARE_FOOT_M2, verdict_word
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.gate import held_line
 from standtrue.show.words.reader import Reader
 from standtrue.work.aim.aiming import AlignmentJudged
+from standtrue.work.aim.gate import alignment_holds, in_order
 from standtrue.work.aim.loads import LoadsJudged
 from standtrue.work.aim.reflectors import ReflectorFound
 
@@ -28,7 +30,8 @@ _LIFTS_OFF = N_("LIFTS OFF")
 
 
 def alignment_blocks(told: AlignmentJudged, reader: Reader) -> Iterator[Block]:
-    """A car's alignment readings against its own limits."""
+    """Whether the alignment holds a calibration, and a car's readings against its own limits."""
+    yield Lines((), alignment_line(told, reader))
     checks = {check.reading: check for check in told.answer.checks}
     rows = [
         _value(name, angle, told.lengths.get(name), checks.pop(name, None), reader)
@@ -50,9 +53,14 @@ def alignment_blocks(told: AlignmentJudged, reader: Reader) -> Iterator[Block]:
     yield Table(title, columns, tuple(rows))
     if told.answer.holds:
         yield Lines(tuple(reader.reasons(told.answer.holds)), reader.say("Held:"), 2)
-    if told.answer.may_calibrate:
-        said = N_("All limits were measured and are in tolerance: the alignment does not hold the calibration.")
-        yield Lines((reader.say(said),))
+
+
+def alignment_line(told: AlignmentJudged, reader: Reader) -> str:
+    """The first line: what of the alignment stands against calibrating."""
+    holds = in_order(alignment_holds(told.answer))
+    if holds:
+        return held_line(holds, reader)
+    return reader.say("All limits were measured and are in tolerance: the alignment does not hold the calibration.")
 
 
 def _value(

@@ -47,11 +47,14 @@ def shared_blocks(shared: Shared, reader: Reader) -> Iterator[Block]:
     served = sum(len(place.uses) for place in shared.places)
     if served < 2:
         return
-    columns = ("place", "x", "y", "heading", "card", "carried by", "margin")
+    columns = ["place", "x", "y", "heading", "card", "carried by", "level", "margin"]
+    leveled = any(use.level is not None for place in shared.places for use in place.uses)
+    if not leveled:
+        columns.remove("level")
     yield Table(
         _title(len(shared.places), served, shared.proven, reader),
         tuple(_heads(reader)[column] for column in columns),
-        tuple(_shared_rows(shared, reader)),
+        tuple(_shared_rows(shared, reader, leveled=leveled)),
     )
 
 
@@ -96,13 +99,15 @@ def _row(answer: Answer, reader: Reader, *, leveled: bool) -> tuple[str, ...]:
     return (answer.name, by, fits_word(answer.fits, reader), *level, *stance, margin)
 
 
-def _shared_rows(shared: Shared, reader: Reader) -> Iterator[tuple[str, ...]]:
+def _shared_rows(shared: Shared, reader: Reader, *, leveled: bool) -> Iterator[tuple[str, ...]]:
     for number, place in enumerate(shared.places, start=1):
         at = place.place
         x, y = reader.write(Length(at.x_m)), reader.write(Length(at.y_m))
         where = [str(number), x, y, _heading(at.heading_deg, reader)]
         for use in place.uses:
-            yield (*where, *_use(use, reader))
+            card, carried, margin = _use(use, reader)
+            level = (level_word(use.level, reader),) if leveled else ()
+            yield (*where, card, carried, *level, margin)
             where = [""] * len(where)
 
 

@@ -60,6 +60,8 @@ class SensorTilt:
 class StandingFloor:
     """The floor under one car at one place: heights of its wheels, tilt, shims, and the card's demand on level.
 
+    `told` is that demand decided, and why.
+
     `under` is the plane of its wheels and the floor under the card's targets against it, None where a wheel's floor
     is not known: a height that a card counts from the ground under the wheels is so much less above the floor there.
     """

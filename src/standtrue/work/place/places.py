@@ -13,6 +13,7 @@ from standtrue.model.basics import SupportClass
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
+from standtrue.model.level import IsLevel
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, Term, because
 from standtrue.model.shop import Shop
@@ -61,9 +62,9 @@ class Places:
 
     @property
     def by_card(self) -> Mapping[str, Fits]:
-        """Whether each card fits on some support; nothing of one that an early stop left out."""
+        """Whether each card fits on some support, on floor as level as it asks; nothing of one that a stop left out."""
         names = dict.fromkeys(answer.name for answer in self.answers)
-        return {name: Fits.any_of([a.fits for a in self.answers if a.name == name]) for name in names}
+        return {name: Fits.any_of([_serves(a) for a in self.answers if a.name == name]) for name in names}
 
     def remedies_for(self, answer: Answer) -> Remedies:
         """What would make room where this answer does not fit."""
@@ -84,6 +85,13 @@ def cards_for(shop: Shop, vehicle: Vehicle) -> tuple[Procedure, ...]:
         for c in shop.procedures
         if c.needs_space and vehicle_rank(c.vehicles, vehicle) is not None and (not kinds or c.sensor in kinds)
     )
+
+
+def _serves(answer: Answer) -> Fits:
+    """Whether an answer fits and is level; undecided where its level cannot be told."""
+    if answer.fits is not Fits.YES or answer.level is None:
+        return answer.fits
+    return {IsLevel.MET: Fits.YES, IsLevel.NOT_MET: Fits.NO}.get(answer.level.level, Fits.UNDECIDED)
 
 
 def find_places(

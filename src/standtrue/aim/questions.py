@@ -81,7 +81,10 @@ def question_readings(scene: Scene, readings: Sequence[Reading]) -> tuple[Questi
             questions.append(_unknown_point(number, reading, scene, network))
             continue
         code = _impossible(reading, longest, high)
-        if code is not None or _far(reading, plan[number]):
+        if code is None and reading.what == "height" and not reading.start and scene.start_matters(reading.end[0]):
+            why = because("reading-height-without-start", reading=title_of(reading, scene))
+            questions.append(Question(number, why, False))
+        elif code is not None or _far(reading, plan[number]):
             why = because(code or "reading-far-from-plan", reading=title_of(reading, scene))
             questions.append(Question(number, why, code is not None, _other_unit(reading, plan[number])))
     return tuple(questions)

@@ -230,7 +230,7 @@ def choice_of(
     least = [0.0 if found is None else found.least_redundancy(r) for r in candidates]
     return Choice(
         _rows(network, candidates, where),
-        known.T @ known,
+        known.T @ known + network.given,
         prices,
         np.array([d.slopes for d in demands]).reshape(len(demands), size),
         np.array([d.most_of_readings for d in demands]),

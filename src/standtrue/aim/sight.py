@@ -23,8 +23,9 @@ import numpy as np
 import shapely
 from attrs import frozen
 
-from standtrue.aim.bodies import Reading, Spot
+from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import in_car, vehicle_frame
+from standtrue.aim.points import Spot
 from standtrue.aim.scene import Scene
 from standtrue.aim.solids import (
     SPARE_M,

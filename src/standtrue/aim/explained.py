@@ -17,7 +17,7 @@ from attrs import frozen
 from numpy.typing import NDArray
 
 from standtrue.aim.bodies import Network, Reading
-from standtrue.aim.network import Adjustment, adjust, solve_many
+from standtrue.aim.network import NOWHERE, Adjustment, adjust, solve_many
 from standtrue.aim.scene import ANGLES, PARTS, Scene
 from standtrue.aim.slips import RATE, SHARES, Slip, joint_slips, slips_of
 
@@ -112,7 +112,9 @@ def leave_each_out(found: Adjustment) -> tuple[LeftOut, ...]:
     whitened = slopes / u[:, None] * kept[..., None]
     out: list[LeftOut] = []
     for row, i in enumerate(checked):
-        covariance = np.linalg.pinv(whitened[row].T @ whitened[row], hermitian=True)
+        # What the others leave loose is known to a kilometer, so that the spread tells it.
+        known = whitened[row].T @ whitened[row] + NOWHERE * np.eye(len(network.unknowns))
+        covariance = np.linalg.inv(known)
         spread = math.sqrt(u[i] ** 2 + float(slopes[row, i] @ covariance @ slopes[row, i]))
         if ended[row] and spread < OPEN_M:
             misfit = float(scaled[row] @ scaled[row])

@@ -157,11 +157,13 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     if isinstance(found, Refused) and not found.loose and any(not q.impossible for q in questions):
         # A reading far from the plan can keep the others from being solved at all: it is held against what they say.
         numbers_without, others = _used(scene, readings, questions, lambda _: True)
-        found, loose = _adjust(scene, others)
-        if isinstance(found, Adjustment) and found.network.unknowns == scene.network(used).unknowns:
-            found = adjustment_at(found.network, [*used, *found.network.priors], found.unknowns)
+        whole = scene.network(used)
+        there = adjust(whole, others)
+        if isinstance(there, Adjustment):
+            found = adjustment_at(whole, [*used, *whole.priors], there.unknowns)
         else:
             numbers, used = numbers_without, others
+            found, loose = _adjust(scene, used)
     if isinstance(found, Refused):
         nothing = tuple(_unmeasured(t, found.because) for t in scene.targets)
         unsure = Verdict.CANNOT_TELL

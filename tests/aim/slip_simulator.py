@@ -20,6 +20,9 @@ Spot = NDArray[np.float64]
 Truth = Mapping[str, Spot]
 """Every point by its name, in the site frame."""
 
+GROUND = ("floor at target", "wheels")
+"""Where heights start: a floor that is flat, at 0."""
+
 LENGTHS = ("distance", "offset", "height")
 
 
@@ -34,7 +37,7 @@ def turned(point: Sequence[float], at: Sequence[float] | Spot, turn: float, lean
 
 def value(reading: Reading, truth: Truth, lean: float) -> float:
     """What an errorless instrument would show: by plane trigonometry, as one would do it on paper."""
-    ends = [truth[name] for name in reading.points] if reading.what != "lean" else []
+    ends = [truth[name] for name in reading.points if name not in GROUND] if reading.what != "lean" else []
     if reading.what == "distance":
         flat = math.hypot(ends[1][0] - ends[0][0], ends[1][1] - ends[0][1])
         return flat if reading.plumbed else math.hypot(flat, ends[1][2] - ends[0][2])

@@ -13,7 +13,8 @@ from standtrue.aim.scene import Scene
 from standtrue.aim.slips import Slip
 
 NAMED = 0.95
-"""Suspects are named, the likeliest first, until the wrong reading is among them with this probability."""
+"""Suspects are named, the likeliest first, until the wrong reading is among them with this probability; two are enough
+where it is one of them as surely as a cause must explain it."""
 
 POSSIBLE = 0.998
 """What is told from the other readings holds in every explanation, but for those that together are rarer than this."""
@@ -85,7 +86,7 @@ def doubt_of(scene: Scene, found: Adjustment, test: BlunderTest) -> Doubt:
     possible = _until(_by_readings(told), POSSIBLE)
     explained = any(e.ordinary for e in told if e.probability > 1.0 - POSSIBLE and e.readings)
     whole = sum(chance for _, chance in wrong)
-    named = _until([(readings, chance / whole) for readings, chance in wrong], NAMED) if explained and whole > 0 else []
+    named = _named([(readings, chance / whole) for readings, chance in wrong]) if explained and whole > 0 else []
     suspects = tuple(Suspect(r, chance, sizes.get(r[0], 0.0)) for r, chance in named)
     if not suspects:
         suspects = tuple(Suspect((i,), 1.0 / len(test.suspects), sizes.get(i, 0.0)) for i in test.suspects)
@@ -115,6 +116,12 @@ def _until(chances: Sequence[Chance], enough: float) -> list[Chance]:
             break
         kept.append(one)
     return kept
+
+
+def _named(chances: Sequence[Chance]) -> list[Chance]:
+    """The suspects to name: one that is nearly sure, or two of which one is rather sure, or as many as it takes."""
+    named = _until(chances, NAMED)
+    return named[:2] if sum(chance for _, chance in named[:2]) >= CLEAR else named
 
 
 def _causes(suspect: Suspect, told: Sequence[Explanation]) -> tuple[Cause, ...]:

@@ -154,14 +154,12 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     questions = question_readings(scene, readings)
     numbers, used = _used(scene, readings, questions, lambda q: q.impossible)
     found, loose = _adjust(scene, used)
-    if isinstance(found, Refused) and not found.loose and any(not q.impossible for q in questions):
-        # A reading far from the plan can keep the others from being solved at all: it is held against what they say.
+    if isinstance(found, Refused) and not found.loose:
         numbers_without, others = _used(scene, readings, questions, lambda _: True)
-        whole = scene.network(used)
-        there = adjust(whole, others)
-        if isinstance(there, Adjustment):
-            found = adjustment_at(whole, [*used, *whole.priors], there.unknowns)
-        else:
+        despite = _despite(scene, used, others)
+        if despite is not None:
+            found = despite
+        elif others:
             numbers, used = numbers_without, others
             found, loose = _adjust(scene, used)
     if isinstance(found, Refused):
@@ -199,6 +197,20 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
         doubt,
         without,
     )
+
+
+def _despite(scene: Scene, used: Sequence[Reading], unquestioned: Sequence[Reading]) -> Adjustment | None:
+    """Readings of which one contradicts the others so that they cannot be solved: all held against what the others say.
+
+    Without those that lie far from the plan, or without the one that leaves the least misfit. None where that is not
+    enough either.
+    """
+    network = scene.network(used)
+    fewer = [unquestioned] if len(unquestioned) < len(used) else []
+    fewer += [[r for r in used if r is not one] for one in used]
+    solved = (adjust(network, others) for others in fewer)
+    found = min((s for s in solved if isinstance(s, Adjustment)), key=lambda s: s.misfit, default=None)
+    return None if found is None else adjustment_at(network, [*used, *network.priors], found.unknowns)
 
 
 def _used(

@@ -17,7 +17,7 @@ from attrs import frozen
 from numpy.typing import NDArray
 
 from standtrue.aim.bodies import Network, Reading
-from standtrue.aim.network import NOWHERE, Adjustment, adjust, solve_many
+from standtrue.aim.network import Adjustment, adjust, solve_many
 from standtrue.aim.scene import ANGLES, PARTS, Scene
 from standtrue.aim.slips import RATE, SHARES, Slip, joint_slips, slips_of
 
@@ -34,6 +34,9 @@ some anywhere (a Cauchy density). Common practice, no source; it weighs explanat
 
 BARELY = 1e-4
 """What the others check by less than this redundancy number, at the plan or as found, is not left out."""
+
+NOWHERE = 1e-6
+"""What nothing fixes is taken to be known to a kilometer: so much information."""
 
 OPEN_M = 0.5
 """What the others fix no better than to this, metres or radians, they do not check."""

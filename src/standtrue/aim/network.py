@@ -29,11 +29,11 @@ read."""
 
 _OTHER_WAYS: dict[Unknown, Way] = {"z": "height", "turn": "turn", "lean": "lean"}
 
+RIDGE = 1e-13
+"""So much of the strongest unknown's information is added to each, lest one that nothing fixes stop the search."""
+
 STEPS = 60
 """After so many steps without an end the readings contradict each other, or the plan is far off."""
-
-NOWHERE = 1e-6
-"""The information that keeps what no reading fixes from going anywhere: as much as to know it to a kilometer."""
 
 FAR_OFF = 1_000.0
 """A misfit above this is no matter of uncertainties: something is wrong with a reading."""
@@ -172,8 +172,9 @@ def solve_many(
         normal = np.swapaxes(slopes, -1, -2) @ slopes
         diagonal = np.eye(normal.shape[-1]) * np.diagonal(normal, axis1=-2, axis2=-1)[..., None, :]
         pull = np.einsum("tnp,tn->tp", slopes, off)
-        damped = normal + damping[:, None, None] * diagonal + NOWHERE * np.eye(normal.shape[-1])
-        move = np.linalg.solve(damped, pull[..., None])[..., 0]
+        least = RIDGE * np.max(np.diagonal(normal, axis1=-2, axis2=-1), axis=-1, initial=0.0)
+        normal = normal + least[:, None, None] * np.eye(normal.shape[-1])
+        move = np.linalg.solve(normal + damping[:, None, None] * diagonal, pull[..., None])[..., 0]
         trial = at + move
         new_off, new_slopes = _whitened(network, readings, observed, trial, weights)
         cost, new_cost = np.sum(off * off, axis=-1), np.sum(new_off * new_off, axis=-1)

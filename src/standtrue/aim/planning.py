@@ -340,11 +340,20 @@ def _numbered(scene: Scene, parts: Sequence[_Part], plans: Sequence[ReadingPlan]
             part,
             candidate,
             float(values[n]),
-            tuple(m + 1 for m in range(len(taken)) if m != n and math.isfinite(found[n]) and shares[n, m] >= LINKED),
+            _checking(shares[n], n) if math.isfinite(found[n]) else (),
             found[n],
         )
         for n, (part, candidate) in enumerate(taken)
     )
+
+
+def _checking(shares: Array, reading: int) -> tuple[int, ...]:
+    """The numbers of the readings that check one: those with a share in it worth a word, at least the greatest."""
+    others = np.where(np.arange(len(shares)) == reading, -1.0, shares)
+    if len(others) < 2 or others.max() <= 1e-9:
+        return ()
+    least = min(LINKED, float(others.max()))
+    return tuple(int(m) + 1 for m in np.flatnonzero(others >= least))
 
 
 def _hat(network: Network, readings: Sequence[Reading]) -> Array:

@@ -40,7 +40,7 @@ from standtrue.aim.solids import (
 from standtrue.model.anchors import in_frame
 from standtrue.model.ground import Ground
 from standtrue.model.reason import Ref
-from standtrue.model.setup import LINES
+from standtrue.model.setup import FLOOR_START, LINES, WHEELS_START
 from standtrue.model.vehicle import WHEELS
 from standtrue.plane.shapes import Convex, convex_pieces, polygon
 
@@ -52,6 +52,10 @@ ARM_M = 0.15
 
 CHALKED = frozenset(LINES[line] for line in ("centerline", "thrust line"))
 """Lines that nothing marks but chalk: ahead of the car, or behind it."""
+
+
+STARTS = frozenset({FLOOR_START, WHEELS_START})
+"""Words for where heights start: the floor below, or a level line of sight."""
 
 
 @frozen(eq=False)
@@ -209,8 +213,9 @@ class Sight:
 
     def _legs(self, reading: Reading) -> tuple[list[Leg], Spot, Spot]:
         """The ways that a reading takes, and the ends of what is read."""
-        spots = [self.spot(p) for p in reading.points]
-        if reading.what == "lean":
+        by_word = reading.what == "height" and not STARTS.isdisjoint(reading.start)
+        spots = [self.spot(p) for p in (reading.end if by_word else reading.points)]
+        if reading.what == "lean" or WHEELS_START in reading.start:
             return [], spots[0], spots[0]
         if reading.what == "height":
             foot = _down(spots[-1])

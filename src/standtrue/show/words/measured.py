@@ -123,9 +123,8 @@ def _tables(setup: SetupAnswer, reader: Reader) -> Iterator[Table]:
             numbers = tuple(setup.numbers[i] for i in result.left if setup.numbers[i])
             if not numbers:
                 what = tuple(title_of(setup.tested[i], setup.scene) for i in result.left)
-                yield _parts(
-                    stands.targets, reader.say("The targets without what is stated: {what}", what=what), reader
-                )
+                title = reader.say("The targets without what is stated: {what}", what=what)
+                yield _parts(stands.targets, title, reader)
                 continue
             title = reader.say_n(
                 "The targets by the other readings, without reading {numbers}",

@@ -254,7 +254,7 @@ def test_a_statement_that_the_readings_contradict_is_what_is_asked_about() -> No
 
 
 def test_a_wheelbase_that_is_not_as_on_paper_is_named_as_such() -> None:
-    """Known to 0.1 mm on paper, and 20 mm longer at the car: no reading is wrong, and none is named, but what the paper says."""
+    """Known to 0.1 mm on paper, and 20 mm longer at the car: what the paper says is named, and no reading."""
     network = SCENE.network(TAKEN)
     truth = network.start.copy()
     truth[network.column("the car", "wheelbase")] += 0.020

@@ -13,14 +13,16 @@ from standtrue.aim.scene import Scene
 from standtrue.aim.slips import Slip
 
 NAMED = 0.95
-"""Suspects are named, the likeliest first, until the wrong reading is among them with this probability; two are enough
-where it is one of them as surely as a cause must explain it."""
+"""Suspects are named, the likeliest first, until the wrong reading is among them with this probability."""
 
 POSSIBLE = 0.998
 """What is told from the other readings holds in every explanation, but for those that together are rarer than this."""
 
 CLEAR = 0.8
-"""A cause is named if it explains its reading this surely against every other; or the two likeliest together do."""
+"""Two suspects are enough where it is one of them with this probability."""
+
+EXPLAINED = 0.5
+"""A cause is named if it is likelier than every other of its reading together; or the two likeliest are."""
 
 FEWEST = 0.1
 """A second cause is named if it is this likely against the first."""
@@ -131,7 +133,7 @@ def _causes(suspect: Suspect, told: Sequence[Explanation]) -> tuple[Cause, ...]:
     if not slips:
         return ()
     alone = [e for e in slips if e.probability >= FEWEST * slips[0].probability]
-    if sum(e.probability for e in alone) < CLEAR * sum(e.probability for e in here):
+    if sum(e.probability for e in alone) < EXPLAINED * sum(e.probability for e in here):
         return ()
     return tuple(Cause(e.slip, e.probability) for e in alone if e.slip is not None)
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from collections.abc import Sequence
 
 import aim_makers as make
 import numpy as np
@@ -88,9 +89,9 @@ def drawn(rng: np.random.Generator) -> Drawn:
     return Drawn(points, off)
 
 
-def read(truth: Drawn, rng: np.random.Generator) -> list[Reading]:
+def read(truth: Drawn, rng: np.random.Generator, readings: Sequence[Reading] = PLAN.readings) -> list[Reading]:
     """What somebody reads, to a tenth of a millimeter."""
-    return [evolve(r, value=round(value(r, truth.points, truth.off[4]) + rng.normal() * r.u, 4)) for r in PLAN.readings]
+    return [evolve(r, value=round(value(r, truth.points, truth.off[4]) + rng.normal() * r.u, 4)) for r in readings]
 
 
 def wrongly_rejected(answer: SetupAnswer, truth: Drawn) -> bool:
@@ -98,15 +99,17 @@ def wrongly_rejected(answer: SetupAnswer, truth: Drawn) -> bool:
     return answer.verdict is Verdict.REJECT and bool(np.all(np.abs(truth.off[:4]) <= TOLERANCE[:4]))
 
 
-def simulated(count: int, seed: int) -> tuple[dict[str, list[Outcome]], int, int]:
+def simulated(
+    count: int, seed: int, readings: Sequence[Reading] = PLAN.readings, slips: Sequence[simulator.Slip] = SLIPS
+) -> tuple[dict[str, list[Outcome]], int, int]:
     """The outcomes by kind of slip; how many right boards were rejected with a slip; how many slips there were."""
     rng = np.random.default_rng(seed)
     outcomes: dict[str, list[Outcome]] = defaultdict(list)
     rejected = done = tried = 0
     while done < count:
         truth = drawn(rng)
-        sound = read(truth, rng)
-        slipped: Slipped | None = SLIPS[tried % len(SLIPS)](sound, truth.points, rng)
+        sound = read(truth, rng, readings)
+        slipped: Slipped | None = slips[tried % len(slips)](sound, truth.points, rng)
         tried += 1
         if slipped is None or _smallest(slipped, sound) < LEAST:
             continue
@@ -151,6 +154,20 @@ def test_every_reading_of_the_plan_shows_a_slip_of_25_mm() -> None:
 
 def test_slips_are_named_and_nobody_is_misled() -> None:
     holds(400, 14)
+
+
+def test_a_wrong_sign_of_an_offset_is_named_and_nobody_is_misled() -> None:
+    """With two offsets from strings behind the readings of the plan."""
+    offsets = [
+        Reading("offset", (f"{side} string rear", f"{side} string front"), (f"board {side}",), 0.0, 0.001)
+        for side in ("left", "right")
+    ]
+    outcomes, rejected, done = simulated(40, 17, [*PLAN.readings, *offsets], [simulator.sign])
+    (ones,) = outcomes.values()
+    assert (rejected, done) == (0, 40)
+    assert share(ones, "named") >= 0.95
+    assert share(ones, "cause") >= 0.9
+    assert share(ones, "misled") == 0.0
 
 
 @pytest.mark.long

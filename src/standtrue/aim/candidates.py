@@ -104,7 +104,7 @@ def _offsets(lines: Sequence[str], ends: Sequence[str], instrument: Instrument) 
 
 
 def _lines(scene: Scene, instrument: Instrument) -> tuple[str, ...]:
-    """The lines that an instrument may read from: strings, and chalked ones of which somebody states a u."""
+    """The lines that an instrument may read from: strings, and chalked ones that somebody says how well they lie."""
     stated = {line for line, _ in scene.lines}
     return tuple(dict.fromkeys((*(line for line in instrument.lines if line in stated), *STRINGS)))
 

@@ -152,16 +152,7 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     others are still answered.
     """
     questions = question_readings(scene, readings)
-    numbers, used = _used(scene, readings, questions, lambda q: q.impossible)
-    found, loose = _adjust(scene, used)
-    if isinstance(found, Refused) and not found.loose:
-        numbers_without, others = _used(scene, readings, questions, lambda _: True)
-        despite = _despite(scene, used, others)
-        if despite is not None:
-            found = despite
-        elif others:
-            numbers, used = numbers_without, others
-            found, loose = _adjust(scene, used)
+    numbers, used, found, loose = _first(scene, readings, questions)
     if isinstance(found, Refused):
         nothing = tuple(_unmeasured(t, found.because) for t in scene.targets)
         unsure = Verdict.CANNOT_TELL
@@ -197,6 +188,22 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
         doubt,
         without,
     )
+
+
+def _first(
+    scene: Scene, readings: Sequence[Reading], questions: Sequence[Question]
+) -> tuple[tuple[int, ...], tuple[Reading, ...], Adjustment | Refused, tuple[Loose, ...]]:
+    """The readings that count, with their numbers, and their adjustment with what stays loose in it."""
+    numbers, used = _used(scene, readings, questions, lambda q: q.impossible)
+    found, loose = _adjust(scene, used)
+    if isinstance(found, Refused) and not found.loose:
+        numbers_without, others = _used(scene, readings, questions, lambda _: True)
+        despite = _despite(scene, used, others)
+        if despite is not None:
+            return numbers, used, despite, loose
+        if others:
+            return numbers_without, others, *_adjust(scene, others)
+    return numbers, used, found, loose
 
 
 def _despite(scene: Scene, used: Sequence[Reading], unquestioned: Sequence[Reading]) -> Adjustment | None:

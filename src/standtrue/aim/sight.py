@@ -50,12 +50,11 @@ TAPE_M = 0.005
 ARM_M = 0.15
 """So far in below the car's edge a hand reaches a tape as if beside it."""
 
+HEIGHT_STARTS = frozenset({FLOOR_START, WHEELS_START})
+"""Where a height may start that is no point: at the floor below it, or at the ground of the wheels."""
+
 CHALKED = frozenset(LINES[line] for line in ("centerline", "thrust line"))
 """Lines that nothing marks but chalk: ahead of the car, or behind it."""
-
-
-STARTS = frozenset({FLOOR_START, WHEELS_START})
-"""Words for where heights start: the floor below, or a level line of sight."""
 
 
 @frozen(eq=False)
@@ -213,13 +212,13 @@ class Sight:
 
     def _legs(self, reading: Reading) -> tuple[list[Leg], Spot, Spot]:
         """The ways that a reading takes, and the ends of what is read."""
-        by_word = reading.what == "height" and not STARTS.isdisjoint(reading.start)
-        spots = [self.spot(p) for p in (reading.end if by_word else reading.points)]
-        if reading.what == "lean" or WHEELS_START in reading.start:
+        spots = [self.spot(p) for p in reading.points if p not in HEIGHT_STARTS]
+        if reading.what == "lean":
             return [], spots[0], spots[0]
         if reading.what == "height":
             foot = _down(spots[-1])
-            return ([Leg(spots[0], foot)], foot, spots[0]) if len(spots) == 1 else ([], spots[0], spots[1])
+            taped = reading.start in ((), (FLOOR_START,))
+            return ([Leg(spots[-1], foot)] if taped else []), foot if len(spots) == 1 else spots[0], spots[-1]
         if reading.what == "distance":
             if not reading.plumbed:
                 return [Leg(spots[0], spots[1])], spots[0], spots[1]

@@ -16,7 +16,10 @@ def point_ref(name: str, scene: Scene) -> Ref | Term | str:
     """A point by what it is: of the floor, the car or a target. A name that no point has is left as it is."""
     for target, names in scene.target_points.items():
         if name in names:
-            return Ref("target", target, state=name.removeprefix(target).strip())
+            end = name.removeprefix(target).strip()
+            # The ends of a target without a size are chalk on the floor.
+            chalk = " mark" if end in ("left", "right") and scene.target(target).size_m is None else ""
+            return Ref("target", target, state=end + chalk)
     if name == DATUM or name in scene.car_points:
         return Term(name)
     if any(mark.name == name for mark in marks_of(scene.site)):

@@ -73,8 +73,7 @@ def test_the_thrust_line_lies_as_far_from_each_string_as_by_hand(angle_deg: floa
     (line,) = chalk_lines(scene, sight_of(scene))
     assert line.clear
     assert line.heading_rad == angle
-    half = (car.track_rear_m + 2 * dict((p.name, p.spot) for p in scene.at_car.points)["hub rear left"][1]) / 2
-    half = half - car.track_rear_m / 2
+    half = {p.name: p.spot for p in scene.at_car.points}["hub rear left"][1]
     for mark, along in zip(line.marks, (car.front_x_m + CLEAR_M, 6.0 * math.cos(angle)), strict=True):
         left, right = mark.strings
         assert left.offset_m == pytest.approx(half - along * math.tan(angle), abs=1e-9)

@@ -62,7 +62,7 @@ def measured_picture(answer: MeasuredAnswer, reader: Reader) -> Drawing:
     """A set-up as it stands: the car, its targets, and arrows for what to shift."""
     setup, stance = answer.setup, answer.stance.answer
     card, car = Ref("card", setup.scene.card.key), Ref("vehicle", setup.scene.vehicle.name)
-    shifts = [s for target in setup.targets if (s := _shift(target, setup, reader)) is not None]
+    shifts = shifts_of(setup, reader)
     title = labels_aim.measured_title(card, car, reader)
     drawn = measured_drawing(stance, setup.scene.place, setup.corrected, shifts, reader, title)
     notes = ["; ".join((target_words(t, reader), *reader.reasons(t.because))) for t in setup.targets]
@@ -70,6 +70,11 @@ def measured_picture(answer: MeasuredAnswer, reader: Reader) -> Drawing:
         notes.append(labels_aim.arrows_note(EXAGGERATED, reader))
     said = labels_aim.measured_verdict(setup_words(setup, reader), verdict(stance, reader), reader)
     return _told(evolve(drawn, verdict=said), answer.basis, notes, reader)
+
+
+def shifts_of(setup: SetupAnswer, reader: Reader) -> list[Shift]:
+    """What to shift at each target that is not accepted as it stands."""
+    return [s for target in setup.targets if (s := _shift(target, setup, reader)) is not None]
 
 
 def _told(drawn: Drawing, basis: Basis, notes: Sequence[str], reader: Reader) -> Drawing:

@@ -8,33 +8,43 @@ from attrs import evolve, frozen
 
 from standtrue.aim.alignment import LimitCheck
 from standtrue.aim.bodies import Reading
-from standtrue.aim.layout import Offset, TargetLayout
+from standtrue.aim.layout import Spot, TargetLayout
 from standtrue.model.basis import Basis
 from standtrue.model.cautions import Caution
 from standtrue.model.fits import Fits
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason
+from standtrue.model.setup import Setup
 from standtrue.model.site import SentOut
 from standtrue.place.change.remedies import Remedies
 from standtrue.place.question.answer import Answer
+from standtrue.work.aim.aiming import MeasuredAnswer
 from standtrue.work.needs.jobs import Needs
 from standtrue.work.plan.answer import PlanAnswer
+from standtrue.work.sheet.chalk import Chalk
 
 
 @frozen(eq=False)
 class PlannedReading:
-    """A reading to take, what it is called, and what it would say if all stood as planned: metres or radians."""
+    """A reading to take, what it is called, and what it would say if all stood as planned: metres or radians.
+
+    `spots` are the points that it names, where it starts first, in the site frame; `target` is what it is of, empty for
+    a reading of the car.
+    """
 
     reading: Reading
     title: Reason
     planned: float
+    spots: tuple[Spot, ...] = ()
+    target: str = ""
 
 
 @frozen(eq=False)
 class CardPart:
     """One card at a stance: `answer` is its own, `targets` how to lay each target out, `readings` the reading plan.
 
-    `step` is its step in the order of work, where the sheet has one.
+    `step` is its step in the order of work, where the sheet has one. `thrust_rad` is the thrust line's heading in the
+    vehicle frame.
     """
 
     card: Procedure
@@ -45,6 +55,8 @@ class CardPart:
     cautions: tuple[Caution, ...] = ()
     notes: tuple[Reason, ...] = ()
     step: int | None = None
+    chalk: Chalk | None = None
+    thrust_rad: float = 0.0
 
 
 @frozen(eq=False)
@@ -55,7 +67,6 @@ class StancePart:
     """
 
     answer: Answer
-    wheels: tuple[tuple[str, tuple[Offset, ...]], ...]
     cards: tuple[CardPart, ...]
     cautions: tuple[Caution, ...] = ()
     place: int | None = None
@@ -85,6 +96,7 @@ class SheetContent:
 
     `differing` tells the set-ups that have the car elsewhere than the plan. `cautions` hold for the whole job,
     `order_cautions` for the order of work; the others stand at their stance or card, and `basis` has them all.
+    `measured` are the job's set-ups that have readings.
     """
 
     needs: Needs
@@ -97,6 +109,7 @@ class SheetContent:
     cautions: tuple[Caution, ...]
     order_cautions: tuple[Caution, ...]
     basis: Basis
+    measured: tuple[tuple[Setup, MeasuredAnswer], ...] = ()
 
 
 def together(answers: Sequence[Answer]) -> Answer:

@@ -1,0 +1,159 @@
+"""The words at a car: short names of points, what each numbered tape is taken from and to, what a near view says."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from standtrue.aim.bodies import Reading
+from standtrue.aim.layout import DATUM
+from standtrue.model.reason import Angle, Length, Ref, Term
+from standtrue.model.setup import LINES
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.reader import Reader
+
+CORNERS: Mapping[str, str] = {
+    "front left": N_("FL"),
+    "front right": N_("FR"),
+    "rear left": N_("RL"),
+    "rear right": N_("RR"),
+}
+"""Short for the four corners of the car: its own left and right."""
+
+_KINDS: Mapping[str, str] = {
+    "wheel": N_("{corners}: under the middles of the wheels (a wheel's center, plumbed down). Left is the car's left."),
+    "hub": N_("{corners}: on the floor below a bob from the hub's face. Left is the car's left."),
+    "sidewall": N_("{corners}: the tire's outer sidewall squared down to the floor, halved. Left is the car's left."),
+    "clamp": N_("{corners}: on the floor below the end of the wheel clamp. Left is the car's left."),
+    "bar": N_("{corners}: on the floor below the ends of the bar across the axle. Left is the car's left."),
+}
+"""How a kind of point on the car is found."""
+
+_OWN_ENDS: Mapping[str, str] = {
+    "": N_("its middle"),
+    "left": N_("its L end"),
+    "right": N_("its R end"),
+    "top": N_("its top"),
+    "bottom": N_("its bottom"),
+}
+"""The same under a heading that names the target."""
+
+_ENDS: Mapping[str, str] = {
+    "left": N_("{target}, L"),
+    "right": N_("{target}, R"),
+    "top": N_("{target}, top"),
+    "bottom": N_("{target}, bottom"),
+}
+"""The ends of a target; left and right as one looks at the printed side."""
+
+SIDES = (N_("L"), N_("R"))
+"""What is written at a target's ends, and stands in a blank to circle."""
+
+TERMS = (N_("nose"), N_("tail"))
+
+
+def corner_of(point: str) -> tuple[str, str] | None:
+    """A point on the car as its kind and its corner; None for what is none."""
+    kind, _, corner = point.partition(" ")
+    return (kind, corner) if kind in _KINDS and corner in CORNERS else None
+
+
+def car_point(point: str, kinds: int, reader: Reader) -> str:
+    """A point on the car, short; with its kind where points of several kinds are used."""
+    found = corner_of(point)
+    if found is None:
+        return reader.term(point)
+    kind, corner = found
+    short = reader.say(CORNERS[corner])
+    return short if kinds < 2 else reader.say("{corner} {kind}", corner=short, kind=reader.term(kind))
+
+
+def point_words(point: str, targets: Sequence[str], kinds: int, reader: Reader, whose: str = "") -> str:
+    """A point by its short name: of a target, of the car, or a mark by its own. `whose`: the target just named."""
+    for target in targets:
+        own = point.removeprefix(target).strip()
+        if target == whose and point.startswith(target) and own in _OWN_ENDS:
+            return reader.say(_OWN_ENDS[own])
+        if point == target:
+            return reader.say("middle of {target}", target=Ref("target", target))
+        end = point.removeprefix(f"{target} ")
+        if end != point and end in _ENDS:
+            return reader.say(_ENDS[end], target=Ref("target", target))
+    return reader.say("datum") if point == DATUM else car_point(point, kinds, reader)
+
+
+def how_found(kinds: Sequence[str], corners: Sequence[str], reader: Reader) -> list[str]:
+    """How the points on the car are found."""
+    named = tuple(reader.say(CORNERS[c]) for c in corners)
+    return [reader.say(_KINDS[kind], corners=", ".join(named)) for kind in kinds]
+
+
+def reading_words(reading: Reading, targets: Sequence[str], kinds: int, reader: Reader, whose: str = "") -> str:
+    """What a reading is taken from and to, under a heading that names the target `whose`."""
+
+    def name(point: str) -> str:
+        return point_words(point, targets, kinds, reader, whose)
+
+    start, end = [name(p) for p in reading.start], [name(p) for p in reading.end]
+    if reading.what == "distance":
+        form = N_("{start} to {end}") if reading.plumbed else N_("{start} straight to {end}")
+        return reader.say(form, start=start[0], end=end[0])
+    if reading.what == "offset":
+        line = _line(reading)
+        if line is not None:
+            return reader.say("{end} off the {line}", end=end[0], line=line)
+        return reader.say("{end} off the line {one} to {two}", end=end[0], one=start[0], two=start[1])
+    if reading.what == "angle":
+        line = _line(reading)
+        if line is not None:
+            return reader.say("turn of {end} against the {line}", end=end[0], line=line)
+        return reader.say("angle of {one} to {two} against {three} to {four}", one=start[0], two=start[1], three=end[0],
+                          four=end[1])  # fmt: skip
+    if reading.what == "lean":
+        return reader.say("its lean") if whose else reader.say("lean of {end}", end=end[0])
+    if start:
+        return reader.say("height of {end} above {start}", end=end[0], start=start[0])
+    return reader.say("height of {end}", end=end[0])
+
+
+def _line(reading: Reading) -> Term | None:
+    return next((Term(line) for line, points in LINES.items() if points == reading.start), None)
+
+
+def planned_figure(reading: Reading, value: float, reader: Reader) -> str:
+    """What a reading would say as planned, without its side."""
+    if reading.is_angle:
+        return reader.write(Angle(abs(value)), "fine")
+    return reader.write(Length(abs(value)))
+
+
+def signed(reading: Reading) -> bool:
+    """Whether it matters to which side a reading goes."""
+    return reading.what in ("offset", "angle", "lean")
+
+
+def drawn_how(reader: Reader) -> str:
+    """How a near view is turned."""
+    return reader.say("Drawn as you stand behind the car and look ahead: left here is the car's left.")
+
+
+def face_words(reader: Reader) -> str:
+    """What the letters at a target's ends mean."""
+    return reader.say("L, R at a target: its left and right as you look at its printed side.")
+
+
+def ends_untold(length: Length, reader: Reader) -> str:
+    """How long the chalk line of a target is whose size is not told."""
+    return reader.say("The card tells no size: L and R end a line, {length} from its middle.", length=length)
+
+
+def key_words(reader: Reader) -> str:
+    return reader.say("where in the shop")
+
+
+def bar_scale(reader: Reader) -> str:
+    return reader.say("1 : {scale} at full size", scale="{scale}")
+
+
+def thrust_name(line: str, reader: Reader) -> str:
+    """What the chalked line is called on the picture."""
+    return reader.say("{line}, chalked", line=reader.term(line))

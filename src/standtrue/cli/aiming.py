@@ -9,9 +9,11 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
+from standtrue.cli.files import write_file
 from standtrue.cli.options import FolderArg, JsonOpt, SetupOpt, SiteOpt, SvgOpt, VehicleOpt
 from standtrue.cli.reader import reader
 from standtrue.model.basis import Basis
+from standtrue.model.reader_units import Paper
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.show.answers.alignment import of_alignment
@@ -23,7 +25,7 @@ from standtrue.show.answers.targets import of_targets
 from standtrue.show.words.alignment import alignment_blocks, loads_blocks, reflector_blocks
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.blocks import Block
-from standtrue.show.words.command_line import picture_written
+from standtrue.show.words.command_line import picture_written, sheet_written
 from standtrue.show.words.floor import floor_blocks
 from standtrue.show.words.measured import measured_blocks
 from standtrue.show.words.reader import Reader
@@ -32,7 +34,7 @@ from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer, judge_align
 from standtrue.work.aim.floors import FloorAnswer, judge_floor, stance_written
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.aim.reflectors import asked_reflector
-from standtrue.work.ask import UnansweredError, open_shop, pick, pick_cards
+from standtrue.work.ask import UnansweredError, known_ending, open_shop, pick, pick_cards
 
 
 def add_to(app: typer.Typer) -> None:
@@ -63,9 +65,12 @@ def measured(
     folder: FolderArg,
     setup: SetupOpt = None,
     svg: SvgOpt = None,
+    sheet: Annotated[Path | None, typer.Option("--sheet")] = None,
+    paper: Annotated[Paper | None, typer.Option("--paper")] = None,
     json: JsonOpt = False,
 ) -> None:
     """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
+    known_ending(sheet, (".pdf",), "--sheet")
     shop, asked = _setup(folder, setup)
     answer, who = judge_measured(shop, asked), reader(shop)
     if json:
@@ -73,6 +78,8 @@ def measured(
     else:
         _show(measured_blocks(answer, who), answer.basis, who)
     _draw(svg, who, lambda: _measured_svg(answer, who))
+    if sheet is not None:
+        _report(sheet, asked, answer, paper or answer.setup.scene.site.reader.paper or "letter", who)
 
 
 def floor(
@@ -151,10 +158,9 @@ def _setup(folder: Path, name: str | None) -> tuple[Shop, Setup]:
 
 
 def _targets_svg(answer: TargetsAnswer, who: Reader) -> str:
-    from standtrue.show.pictures.aim import targets_picture
-    from standtrue.show.pictures.drawn import svg_of
+    from standtrue.show.pictures.aim import targets_svg
 
-    return svg_of(targets_picture(answer, who), who)
+    return targets_svg(answer, who)
 
 
 def _measured_svg(answer: MeasuredAnswer, who: Reader) -> str:
@@ -162,6 +168,13 @@ def _measured_svg(answer: MeasuredAnswer, who: Reader) -> str:
     from standtrue.show.pictures.drawn import svg_of
 
     return svg_of(measured_picture(answer, who), who)
+
+
+def _report(file: Path, setup: Setup, answer: MeasuredAnswer, paper: Paper, who: Reader) -> None:
+    """The page of what was measured, into a file."""
+    from standtrue.show.sheets.report.page import report_pdf
+
+    write_file(file, report_pdf(setup, answer, paper, who), sheet_written(file, who))
 
 
 def _floor_svg(answer: FloorAnswer, who: Reader) -> str:

@@ -87,6 +87,7 @@ class Near:
     title: str
     told: str
     key_words: str
+    """Beside the key plan; empty: there is none."""
 
     @property
     def drawing(self) -> Drawing:

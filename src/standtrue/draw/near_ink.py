@@ -49,7 +49,7 @@ class NearInk(Generic[Mark]):
             *self._rings(),
             *(mark for n in laid.names for mark in self._name(n)),
             *self._scale_bar(),
-            *self._key_plan(),
+            *(self._key_plan() if laid.near.key_words else ()),
         ]
 
     def _tapes(self) -> list[Mark]:

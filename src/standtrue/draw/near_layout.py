@@ -20,8 +20,8 @@ NEAR_SCALES = (20, 25, 30, 40, 50, 60, 75, 80, 100, 120, 125, 150, 175, 200, 250
 RING_MM = 2.75
 """The ring about a tape's number."""
 
-STRIP_MM = 24.0
-"""Room below the plan for the scale bar and the key plan."""
+STRIP_MM, SHORT_STRIP_MM = 24.0, 12.0
+"""Room below the plan for the scale bar and the key plan, and for the scale bar alone."""
 
 _PAD_MM = 5.0
 _COLUMN_GAP_MM = 2.5
@@ -100,7 +100,7 @@ def _sided(near: Near, width: float, height: float, denominator: int, sides: Seq
     x0, y0, x1, y1 = _extent(near, k)
     wide = [column_mm([n for n, left in zip(near.names, sides, strict=True) if left is side]) for side in (True, False)]
     margins = [w + _COLUMN_GAP_MM if w else 0.0 for w in wide]
-    room_x, room_y = width - sum(margins), height - STRIP_MM
+    room_x, room_y = width - sum(margins), height - (STRIP_MM if near.key_words else SHORT_STRIP_MM)
     if (x1 - x0) * k > room_x or (y1 - y0) * k > room_y:
         return None
     plan = (margins[0], 0.0, width - margins[1], room_y)

@@ -61,7 +61,7 @@ class AtTheCar:
 
 
 def near_view(at: AtTheCar, reader: Reader, title: str, *, extra: Sequence[Shape] = (), few: bool = False) -> Near:
-    """The near view for a reader. `extra` are further shapes, such as what to shift; `few`: only targets are named."""
+    """The near view for a reader. `extra` are further shapes, such as what to shift; `few`: no names, no key plan."""
     site, key = at.answer.ground.site, at.answer.ground.site.datum
     shapes = [
         *(s for s in floor_shapes(at.answer.ground, reader) if s.role not in _UNDRAWN),
@@ -80,7 +80,7 @@ def near_view(at: AtTheCar, reader: Reader, title: str, *, extra: Sequence[Shape
         essential=tuple(essential),
         tapes=tapes,
         tags=tuple(_tags(at, reader)),
-        names=tuple(_names(at, [] if few else shapes, reader))[:MOST_NAMES],
+        names=() if few else tuple(_names(at, shapes, reader))[:MOST_NAMES],
         dimensions=tuple(_dimensions(at, reader)),
         room=site.outline,
         car=body,
@@ -89,7 +89,7 @@ def near_view(at: AtTheCar, reader: Reader, title: str, *, extra: Sequence[Shape
         scale=words.bar_scale(reader),
         title=title,
         told="",
-        key_words=words.key_words(reader),
+        key_words="" if few else words.key_words(reader),
     )
     return evolve(near, told=_told(near, at, reader))
 

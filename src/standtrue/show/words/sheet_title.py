@@ -23,9 +23,8 @@ LONG = ("card", "made by")
 
 def title_cells(cells: Mapping[str, str], reader: Reader) -> list[list[str | bool]]:
     """The cells by name; the page and the whole number of pages stand in one of their own."""
-    named: list[list[str | bool]] = [
-        [reader.say(CELLS[name]), said, name in LONG] for name, said in cells.items() if said
-    ]
+    told = ((name, said) for name, said in cells.items() if said)
+    named: list[list[str | bool]] = [[reader.say(CELLS[name]), said, name in LONG] for name, said in told]
     return [[reader.say("page"), "page", False], *named]
 
 

@@ -22,7 +22,7 @@ from standtrue.show.words.sheet_labels import REPORT, labels
 from standtrue.show.words.sheet_title import not_said, title_cells
 from standtrue.work.aim.aiming import MeasuredAnswer
 
-PICTURE_MM = 78.0, 74.0
+PICTURE_MM = 78.0, 66.0
 
 
 def report_pdf(setup: Setup, answer: MeasuredAnswer, paper: PaperSize, reader: Reader = ENGLISH) -> bytes:

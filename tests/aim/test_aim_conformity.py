@@ -14,6 +14,7 @@ from standtrue.aim.conformity import (
     conformity_probability,
     decide,
     guard_factor,
+    rejection_factor,
 )
 from standtrue.model.verdict import Verdict
 
@@ -81,6 +82,62 @@ def test_the_stated_risk_holds_in_simulation(risk: float, u: float, beyond: floa
     out_of_tolerance = 1.0 + beyond + rng.normal(size=200_000) * u
     accepted = 0.0 if zone is None else float(np.mean((out_of_tolerance >= zone[0]) & (out_of_tolerance <= zone[1])))
     assert accepted <= risk + 4 * math.sqrt(risk / 200_000)
+
+
+def test_a_wide_uncertainty_alone_rejects_nothing() -> None:
+    for u in (17.0, 100.0, 1e6, math.inf):
+        assert decide(0.0, u, -1.0, 1.0).verdict is Verdict.CANNOT_TELL
+    assert decide(1.0 + 1.97 * 17.0, 17.0, -1.0, 1.0).verdict is Verdict.REJECT
+
+
+def test_the_rejection_factor_between_its_closed_forms() -> None:
+    # Far apart one tail counts (1.645, ISO 14253-1:2017); with both limits at one value two do (1.960, two-sided 95 %).
+    assert rejection_factor(0.01, -1.0, 1.0) == pytest.approx(1.6449, abs=1e-4)
+    assert rejection_factor(1.0, high=1.0) == pytest.approx(1.6449, abs=1e-4)
+    assert rejection_factor(1.0, 0.0, 0.0) == pytest.approx(1.9600, abs=1e-4)
+
+
+def test_a_limit_met_exactly_is_met_whatever_the_unit() -> None:
+    parts, limit = (math.radians(0.25), math.radians(0.05)), math.radians(0.30)
+    assert sum(parts) != limit
+    assert decide(sum(parts), 0.0, -limit, limit).verdict is Verdict.ACCEPT
+    assert decide(-1e-18, 0.0, 0.0, limit).verdict is Verdict.ACCEPT
+    assert decide(limit * (1 + 1e-8), 0.0, -limit, limit).verdict is Verdict.REJECT
+    assert decide(5.0, 0.0).verdict is Verdict.ACCEPT
+
+
+ORDER = {Verdict.ACCEPT: 0, Verdict.CANNOT_TELL: 1, Verdict.REJECT: 2}
+
+
+@law
+@given(st.floats(0, 4), st.floats(0, 4), st.floats(0, 5), st.floats(0.0, 2))
+def test_farther_from_the_middle_is_never_better(one: float, more: float, u: float, half: float) -> None:
+    near, far = (decide(off, u, 1.0 - half, 1.0 + half) for off in (1.0 + one, 1.0 + one + more))
+    assert ORDER[near.verdict] <= ORDER[far.verdict]
+    assert decide(1.0 - one, u, 1.0 - half, 1.0 + half).verdict is near.verdict
+    if near.verdict is Verdict.REJECT:
+        assert one >= half + 1.6448 * u - 1e-9
+
+
+@law
+@given(st.floats(0, 4), st.floats(0.001, 2))
+def test_certainty_decides_everything(off: float, half: float) -> None:
+    exact = decide(off, 0.0, -half, half).verdict
+    assert exact is not Verdict.CANNOT_TELL
+    if abs(off - half) > 1e-6:
+        assert decide(off, 1e-8, -half, half).verdict is exact
+
+
+@pytest.mark.parametrize("u", [0.02, 0.3, 1.0, 5.0, 40.0])
+@pytest.mark.parametrize("limits", [(-1.0, 1.0), (-math.inf, 1.0), (-1.0, math.inf), (0.0, 0.1), (0.0, 0.0)])
+def test_neither_decision_is_wrong_more_often_than_stated(limits: tuple[float, float], u: float) -> None:
+    """The worst truths stand at the limits: just beyond one nothing may be accepted, at it nothing rejected."""
+    rng, count = np.random.default_rng(14), 2000
+    allowed = 0.05 + 2 * math.sqrt(0.05 * 0.95 / count)
+    for truth in (limit for limit in limits if math.isfinite(limit)):
+        verdicts = [decide(truth + u * float(e), u, *limits).verdict for e in rng.normal(size=count)]
+        assert verdicts.count(Verdict.ACCEPT) / count <= allowed
+        assert verdicts.count(Verdict.REJECT) / count <= allowed
 
 
 def test_far_tails_keep_their_digits() -> None:

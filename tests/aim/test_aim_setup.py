@@ -81,7 +81,7 @@ def test_the_car_off_the_plan_moves_the_places_of_its_targets() -> None:
     # The board still stands where it was planned, 5.98 m ahead of the car's rear axle and 30 mm left of it.
     assert parts(answer)["across"] == pytest.approx(0.03 * math.cos(0.01) - 5.98 * math.sin(0.01), abs=1e-9)
     assert answer.targets[0].correct is not None
-    assert "30 mm to the left" in make.said(answer.targets[0].correct.steps)
+    assert "30 mm to the car's left" in make.said(answer.targets[0].correct.steps)
 
 
 def test_corrections_in_words() -> None:
@@ -90,14 +90,24 @@ def test_corrections_in_words() -> None:
     answer = check_setup(scene, taken(scene, off=off))
     said = answer.targets[0].correct
     assert said is not None
-    assert correction_steps(said, ENGLISH) == ("12 mm to the left", "2 mm up", "turn 0.2° clockwise")
-    assert correction_steps(said, Reader("us")) == ("1/2 in to the left", "1/16 in up", "turn 0.2° clockwise")
+    # The board is 1.2 m wide: each end moves 600 mm x sin 0.2° = 2.1 mm.
+    turned = "turn it 0.2° clockwise, seen from above"
+    assert correction_steps(said, ENGLISH) == (
+        "12 mm to the car's left",
+        "2 mm up",
+        f"{turned} (each end moves 2 mm)",
+    )
+    assert correction_steps(said, Reader("us")) == (
+        "1/2 in to the car's left",
+        "1/16 in up",
+        f"{turned} (each end moves 1/16 in)",
+    )
     assert correction_steps(Correction(0.0002, -0.0004), ENGLISH) == ()
-    assert correction_steps(Correction(0.0006, 0.002), Reader("us")) == ("1/16 in to the left",)
+    assert correction_steps(Correction(0.0006, 0.002), Reader("us")) == ("1/16 in to the car's left",)
     assert correction_steps(Correction(-0.003, 0.0, -0.004, 0.01, -0.01), ENGLISH) == (
-        "3 mm rearward",
+        "3 mm rearward, as the car looks",
         "4 mm down",
-        "turn 0.6° counter-clockwise",
+        "turn it 0.6° counter-clockwise, seen from above",
         "tip the printed side 0.6° up",
     )
 
@@ -299,7 +309,10 @@ def test_deviations_of_a_corner_sensors_target_are_in_its_own_axes() -> None:
     assert parts(answer)["along"] == pytest.approx(0.01, abs=1e-6)
     assert parts(answer)["across"] == pytest.approx(0.0, abs=1e-6)
     assert answer.targets[0].correct is not None
-    assert make.said(answer.targets[0].correct.steps) == ("8 mm forward", "6 mm to the right")
+    assert make.said(answer.targets[0].correct.steps) == (
+        "8 mm forward, as the car looks",
+        "6 mm to the car's right",
+    )
 
 
 def test_the_sensor_and_the_lines_are_points_of_the_scene() -> None:

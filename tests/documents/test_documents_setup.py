@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from typing import Any
 
 import pytest
-from document_makers import WHOLE, put, whole
+from document_makers import GONE, WHOLE, put, whole
 
-from standtrue.documents import Folder, read_document, read_folder
+from standtrue.documents import Folder, gather, read_document, read_folder
 from standtrue.documents.setup import SetupForm, to_setup
-from standtrue.model.setup import Setup
+from standtrue.documents.vehicle import VehicleForm, to_vehicle
+from standtrue.model.setup import FLOOR_START, CarPoint, Setup
+from standtrue.model.site import Readings, SiteInstrument
 from standtrue.model.survey import SurveyPoint
+
+RULE = SiteInstrument(
+    "steel rule", "offset", 0.0005, False, ("left string", "right string"), 2.0, "SR 4", "2026-01-15", 365
+)
 
 
 @pytest.fixture(scope="module")
@@ -22,7 +30,7 @@ def changed(path: str, value: object) -> Setup:
     document = read_document(put(whole("setup"), path, value), "setup.toml")
     assert document.faults == ()
     assert isinstance(document.form, SetupForm)
-    return to_setup(document.form)
+    return to_setup(document.form, {"steel rule": RULE})
 
 
 def test_survey(folder: Folder) -> None:
@@ -40,13 +48,14 @@ def test_setup(folder: Folder) -> None:
     assert (setup.on, setup.height_m, setup.variant) == ("lift a/up", 0.4, "short")
     tape = setup.instruments[0]
     assert (tape.u, tape.plumbed, tape.effort, tape.lines) == (0.001, True, 2.0, ("centerline",))
-    first, second, offset, height, angle, lean = setup.readings
+    first, second, offset, height, angle, lean, from_string = setup.readings
     assert first.value == pytest.approx(110.5 * 0.0254)
     assert first.u == pytest.approx(0.0254 / 16)
     assert not first.plumbed
     assert (second.u, second.plumbed) == (0.001, True)  # the instrument's
-    assert offset.start == ("rear axle", "thrust line")
-    assert (height.start, height.value) == ((), 0.6)
+    assert offset.start == ("thrust line near", "thrust line far")
+    assert (height.start, height.value) == ((FLOOR_START,), 0.6)
+    assert (from_string.start, from_string.u) == (("left string rear", "left string front"), 0.0005)
     assert (angle.value, angle.u) == pytest.approx((-math.pi / 2, math.radians(0.1)))
     assert lean.u == pytest.approx(math.radians(0.1))
     assert setup.alignment[1].value_rad == pytest.approx(math.radians(5 / 60))
@@ -62,9 +71,26 @@ def test_98_typed_into_a_form_set_to_inches_is_98_inches(units: str, metres: flo
     document = put(put(whole("setup"), "units", units), "readings[1].value", 98)
     form = read_document(document, "x").form
     assert isinstance(form, SetupForm)
-    assert to_setup(form).readings[1].value == pytest.approx(metres)
+    assert to_setup(form, {"steel rule": RULE}).readings[1].value == pytest.approx(metres)
     assert setup.readings[0].value == pytest.approx(110.5 * 0.0254)
     assert setup.readings[4].value == pytest.approx(-math.pi / 2)
+
+
+@pytest.mark.parametrize(
+    ("value", "text", "runs"),
+    [
+        (6482, "6482", ((0, 4, 0.001),)),
+        (-11.5, "-11.5", ((1, 5, 0.001),)),
+        ("9 ft 2 1/2 in", "9 ft 2 1/2 in", ((0, 1, 0.3048), (5, 6, 0.0254))),
+        ("6.482 m", "6.482 m", ((0, 5, 1.0),)),
+        ("1/2 in", "1/2 in", ()),
+    ],
+)
+def test_a_reading_keeps_its_figure_as_typed(value: object, text: str, runs: tuple[object, ...]) -> None:
+    """Each run of digits with what one of it is worth, so that a slip in it can be looked for."""
+    typed = changed("readings.1.value", value).readings[1].typed
+    assert typed is not None
+    assert (typed.text, typed.runs) == (text, runs)
 
 
 def test_a_bare_angle_is_degrees_whatever_the_unit_of_length() -> None:
@@ -74,3 +100,61 @@ def test_a_bare_angle_is_degrees_whatever_the_unit_of_length() -> None:
 
 def test_references(folder: Folder) -> None:
     assert folder.setups["whole set-up"].procedure == "whole card/left"
+
+
+def test_what_a_set_up_says_of_its_car(folder: Folder) -> None:
+    setup = folder.setups["whole set-up"]
+    assert setup.points == (CarPoint("hub rear left", 0.095, 0.002), CarPoint("bar front left", 0.9144, 0.001))
+    line, plates = setup.ties
+    # Anything within 20 mm as likely: standard uncertainty 20 / sqrt(3) (JCGM 100:2008, 4.3.7).
+    assert (line.u_m, line.u_turn_rad) == pytest.approx((0.0115470, math.radians(0.577350)))
+    assert (line.what, line.along_m, line.fixes) == ("front wheels at the painted line", 0.005, ("along", "turn"))
+    assert (plates.u_m, plates.u_turn_rad, plates.fixes) == (0.005, math.radians(0.3), ("along", "across", "turn"))
+    assert setup.lines == (("thrust line", 0.002),)
+    assert setup.instrument_names == ("old tape", "steel rule")
+
+
+def test_instruments_of_the_site(folder: Folder) -> None:
+    site = folder.sites["whole site"]
+    assert site.instruments == (RULE,)
+    assert site.readings == Readings(("hub face", "axle bar", "clamp"), "least", 0.15, 1.8288)
+
+
+def test_a_set_up_without_instruments_uses_those_of_its_site() -> None:
+    document = {**whole("setup"), "readings": [], "instruments": []}
+    form = read_document(document, "x").form
+    assert isinstance(form, SetupForm)
+    setup = to_setup(form, {"steel rule": RULE})
+    assert [(one.name, one.what, one.effort) for one in setup.instruments] == [("steel rule", "offset", 2.0)]
+
+
+def across(change: Callable[[dict[str, Any]], dict[str, Any]]) -> set[tuple[str, str]]:
+    """The faults of the whole folder with its set-up changed."""
+    kinds = ("site", "lift", "vehicle", "procedure", "job", "setup")
+    documents = [read_document(change(whole(k)) if k == "setup" else whole(k), f"{k}.toml") for k in kinds]
+    return {(fault.code, fault.field) for fault in gather(documents).faults}
+
+
+def test_an_instrument_that_the_site_lacks_is_a_fault() -> None:
+    assert across(lambda s: s) == set()
+    assert across(lambda s: put(s, "readings[6].instrument", "lost rule")) == {
+        ("unknown-reference", "readings[6].instrument")
+    }
+    named = [{"name": "steel rule"}, "lost rule"]
+    assert ("unknown-reference", "instruments[1]") in across(lambda s: put(s, "instruments", named))
+    none = across(lambda s: put(put(s, "instruments", ["steel rule"]), "readings[6].instrument", GONE))
+    assert ("unknown-reference", "readings[1].instrument") in none
+    tapes = [{**one, "instrument": "steel rule"} for one in whole("setup")["readings"][1:2]]
+    assert across(lambda s: put(s, "readings", tapes)) == {("missing-field", "readings[0].u")}
+
+
+def test_how_well_a_car_is_known(folder: Folder) -> None:
+    car = folder.vehicles["whole car"]
+    assert (car.hub_offset_m("front"), car.hub_offset_m("rear")) == (0.092, 0.097)
+    assert (car.u_m("track_rear"), car.u_m("hub_offset_front")) == (0.002, 0.006)
+    document = {k: v for k, v in whole("vehicle").items() if k not in ("track_rear", "known_to", "hub_offset_rear")}
+    form = read_document(document, "x").form
+    assert isinstance(form, VehicleForm)
+    bare = to_vehicle(form)
+    assert (bare.u_m("wheelbase"), bare.u_m("track_rear"), bare.u_m("hub_offset_rear")) == (0.003, 0.03, 0.008)
+    assert bare.hub_offset_m("rear") == pytest.approx(0.44 * 0.225)

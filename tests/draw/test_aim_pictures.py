@@ -85,14 +85,14 @@ def test_targets_stand_on_the_thrust_line_on_the_plan() -> None:
 
 def test_an_arrow_for_what_to_shift() -> None:
     planned = Place(STANCE.x_m - 0.05, STANCE.y_m + 0.02, 0.0)
-    shift = Shift(PLACES[0], math.pi / 2, 0.012, "12 mm to the left")
+    shift = Shift(PLACES[0], math.pi / 2, 0.012, "12 mm to the car's left")
     plan = measured_drawing(answer(), planned, PLACES, [shift], ENGLISH, "As measured")
     (arrow,) = of_role(plan, "correction")
     (x0, y0), (x1, y1) = arrow.lines[0]
     assert (x0, y0) == PLACES[0].center[:2]
     assert (x1 - x0, y1 - y0) == pytest.approx((0.0, EXAGGERATED * 0.012))
     assert len(of_role(plan, "planned")) == 1
-    assert arrow.label == "pattern board: 12 mm to the left"
+    assert arrow.label == "pattern board: 12 mm to the car's left"
     assert "what to shift, and which way" in svg_of(plan, ENGLISH)
     only = Shift(PLACES[0], 0.0, 0.0, "3 mm up")
     (ring,) = of_role(measured_drawing(answer(), STANCE, PLACES, [only], Reader("us"), "As measured"), "correction")

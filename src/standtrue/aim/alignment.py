@@ -80,6 +80,14 @@ class AlignmentAnswer:
     may_calibrate: bool
     holds: tuple[Reason, ...]
 
+    @property
+    def verdict(self) -> Verdict:
+        """All limits together: REJECT if one is out, ACCEPT if there are some and all were measured and accepted."""
+        if self.may_calibrate:
+            return Verdict.ACCEPT
+        out = any(check.verdict is Verdict.REJECT for check in self.checks)
+        return Verdict.REJECT if out else Verdict.CANNOT_TELL
+
 
 def toe_length(toe_rad: float, diameter_m: float) -> float:
     """Toe as a length at the rim, metres: D sin(toe), D the diameter at which it is measured."""

@@ -33,6 +33,11 @@ class ConditionCheck:
     standing: Standing
     because: Reason | None = None
 
+    @property
+    def named(self) -> str | Term:
+        """What it is called: the card's own words, or the word for light."""
+        return name_of(self.condition)
+
 
 def check_conditions(card: Procedure, found: Sequence[ConditionReading]) -> tuple[ConditionCheck, ...]:
     """Each condition of the card against what was recorded under its name. Units are compared, never converted.
@@ -40,10 +45,7 @@ def check_conditions(card: Procedure, found: Sequence[ConditionReading]) -> tupl
     The light that a card asks for is a condition named `light`, in lux.
     """
     by_name = {_plain(one.what): one for one in found}
-    return tuple(
-        _check(c, c.what if c in card.conditions else Term(c.what), by_name.get(_plain(c.what)))
-        for c in conditions_of(card)
-    )
+    return tuple(_check(c, by_name.get(_plain(c.what))) for c in conditions_of(card))
 
 
 def conditions_of(card: Procedure) -> tuple[Condition, ...]:
@@ -54,7 +56,13 @@ def conditions_of(card: Procedure) -> tuple[Condition, ...]:
     return (*card.conditions, Condition(LIGHT, card.light_lux, None, "lux"))
 
 
-def _check(condition: Condition, what: str | Term, found: ConditionReading | None) -> ConditionCheck:
+def name_of(condition: Condition) -> str | Term:
+    """What a condition is called: the card's own words, or the word for light."""
+    return Term(LIGHT) if condition.what == LIGHT else condition.what
+
+
+def _check(condition: Condition, found: ConditionReading | None) -> ConditionCheck:
+    what = name_of(condition)
     if found is None:
         return ConditionCheck(condition, None, Standing.NOT_RECORDED, because("condition-not-recorded", what=what))
     limited = condition.low is not None or condition.high is not None

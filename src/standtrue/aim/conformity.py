@@ -16,6 +16,11 @@ from standtrue.model.verdict import Verdict
 RISK = 0.05
 """The greatest probability of a wrong decision: ISO 14253-1:2017 asks for a conformance probability of 95 %."""
 
+SAME = 1e-9
+"""Figures that differ by less than this share of the largest of value and limits are the same: a limit met exactly is
+met, in whatever unit it was reckoned (0.25 and 0.05 degrees against 0.30, in radians, exceed it by one part in 10^16).
+"""
+
 _NORMAL = NormalDist()
 
 
@@ -23,8 +28,8 @@ _NORMAL = NormalDist()
 class Tested:
     """A measured value against its limits, and what follows; lengths, angles or masses in the program's units.
 
-    `probability` that the true value lies within the limits. `risk` bounds a wrong decision of either kind: however
-    far out of tolerance the truth is, it is accepted in at most this share of measurements, and the other way round.
+    `probability` that the true value lies within the limits. `risk` bounds a wrong decision of either kind: wherever
+    beyond the limits the truth lies, it is accepted in at most this share of measurements; wherever within, rejected.
     `accept_from`, `accept_to`: measured values between them are accepted; None where none is at this uncertainty.
     """
 
@@ -43,7 +48,8 @@ def conformity_probability(value: float, u: float, low: float = -math.inf, high:
     """The probability that the true value lies within the limits (JCGM 106:2012, 7.2 to 7.4). u 0 gives 0 or 1."""
     _check(u, low, high)
     if u == 0.0:
-        return 1.0 if low <= value <= high else 0.0
+        slack = SAME * max(abs(x) for x in (value, low, high) if math.isfinite(x))
+        return 1.0 if low - slack <= value <= high + slack else 0.0
     return _within((low - value) / u, (high - value) / u)
 
 
@@ -55,19 +61,42 @@ def guard_factor(risk: float = RISK) -> float:
 
 
 def decide(value: float, u: float, low: float = -math.inf, high: float = math.inf, risk: float = RISK) -> Tested:
-    """Accept where the true value lies within the limits with probability 1 - risk at least, reject where outside.
+    """Accept where the true value lies within the limits with probability 1 - risk at least.
 
-    Raises ValueError for a negative u or limits the wrong way round.
+    Reject only what lies beyond a limit by `rejection_factor` times u: a wide u alone rejects nothing. Raises
+    ValueError for a negative u or limits the wrong way round.
     """
     inside = conformity_probability(value, u, low, high)
+    beyond = max(low - value, value - high)
     if inside >= 1.0 - risk:
         verdict = Verdict.ACCEPT
-    elif inside <= risk:
+    elif beyond >= rejection_factor(u, low, high, risk) * u:
         verdict = Verdict.REJECT
     else:
         verdict = Verdict.CANNOT_TELL
     zone = acceptance_zone(u, low, high, risk)
     return Tested(value, u, low, high, verdict, inside, risk, *(zone if zone is not None else (None, None)))
+
+
+def rejection_factor(u: float, low: float = -math.inf, high: float = math.inf, risk: float = RISK) -> float:
+    """By how many u a value must lie beyond a limit to be rejected: 1.645 for 5 %, up to 1.96 between narrow limits.
+
+    A truth at one of two limits is rejected wrongly on either side. The factor g keeps both together to the risk:
+    Phi(-g) + Phi(-g - (high - low) / u) = risk.
+    """
+    _check(u, low, high)
+    least = guard_factor(risk)
+    if u == 0.0 or math.isinf(high - low):
+        return least
+    apart = (high - low) / u
+    near, far = least, guard_factor(risk / 2)
+    while far - near > 1e-12:
+        trial = (near + far) / 2
+        if _NORMAL.cdf(-trial) + _NORMAL.cdf(-trial - apart) > risk:
+            near = trial
+        else:
+            far = trial
+    return far
 
 
 def acceptance_zone(

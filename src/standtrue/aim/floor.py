@@ -25,6 +25,9 @@ Array = NDArray[np.float64]
 THIN_M2 = 1e-9
 """Triangles smaller than this hold no floor."""
 
+UNKNOWN_M2 = 1e-6
+"""Less floor than this that was not surveyed is rounding."""
+
 
 @frozen(eq=False)
 class FloorPlane:
@@ -104,31 +107,39 @@ def fit_plane(points: Sequence[SurveyPoint]) -> FloorPlane:
 class SurveyedFloor:
     """The floor between surveyed points, as triangles.
 
-    Raises ValueError for fewer than three points, for points in one line, and for two points at one place.
+    `measured` are the heights and `covariance` theirs, metres and square metres, in the order of the points; without a
+    covariance each point has its own uncertainty and no other. Raises ValueError for fewer than three points, for
+    points in one line, and for two points at one place.
     """
 
-    def __init__(self, points: Sequence[SurveyPoint]) -> None:
+    def __init__(self, points: Sequence[SurveyPoint], covariance: Array | None = None) -> None:
         if len({p.at for p in points}) < len(points):
             raise ValueError("two survey points have the same place")
         self.points = tuple(points)
         self.plane = fit_plane(points)
-        self._height = {p.at: p for p in points}
+        self.measured: Array = np.array([p.height_m for p in points])
+        self.covariance: Array = np.diag([p.u_m**2 for p in points]) if covariance is None else covariance
+        number = {p.at: i for i, p in enumerate(points)}
         found = shapely.get_parts(shapely.delaunay_triangles(shapely.MultiPoint([p.at for p in points])))
         corners = [shapely.get_coordinates(t)[:3] for t in found if t.area > THIN_M2]
         self.triangles: Array = np.array(corners).reshape(-1, 3, 2)
-        self.heights: Array = np.array([[self._height[x, y].height_m for x, y in t] for t in corners]).reshape(-1, 3)
+        self.corners: NDArray[np.int64] = np.array([[number[x, y] for x, y in t] for t in corners]).reshape(-1, 3)
+        self.heights: Array = self.measured[self.corners]
         ones = np.concatenate([np.ones((*self.triangles.shape[:2], 1)), self.triangles], axis=2)
+        self._parts: Array = np.linalg.inv(ones)
         self.planes: Array = np.linalg.solve(ones, self.heights[..., None])[..., 0]
         self._tree = shapely.STRtree(list(shapely.polygons(self.triangles)))
         self.known = shapely.union_all(self._tree.geometries)
 
+    def shares_at(self, at: Point) -> Array | None:
+        """How much each surveyed height counts for the height at a point; None beyond the surveyed points."""
+        near = self._tree.query_nearest(shapely.Point(at), max_distance=1e-6)
+        return None if not len(near) else self._shares([(int(near[0]), 1.0, at)])
+
     def height(self, at: Point) -> float | None:
         """The height at a point, or None beyond the surveyed points."""
-        near = self._tree.query_nearest(shapely.Point(at), max_distance=1e-6)
-        if not len(near):
-            return None
-        a, bx, cy = self.planes[near[0]]
-        return float(a + bx * at[0] + cy * at[1])
+        shares = self.shares_at(at)
+        return None if shares is None else float(shares @ self.measured)
 
     @property
     def slopes(self) -> Array:
@@ -142,15 +153,27 @@ class SurveyedFloor:
         cut = shapely.intersection(self._tree.geometries[hits], shape)
         return [(int(i), piece) for i, part in zip(hits, cut, strict=True) for piece in convex_pieces(part)]
 
-    def mean_height(self, outline: Outline) -> float | None:
-        """The mean height of the floor under a shape, or None where none of it was surveyed."""
-        weights, heights = [], []
+    def shares(self, outline: Outline) -> Array | None:
+        """How much each surveyed height counts for the mean height under a shape; None where part of it is unknown."""
+        whole, found = polygon(outline).area, []
         for triangle, piece in self.pieces(outline):
             shape = shapely.polygons(piece)
             center = shapely.centroid(shape)
-            weights.append(shape.area)
-            heights.append(float(self.planes[triangle] @ [1.0, center.x, center.y]))
-        return float(np.average(heights, weights=weights)) if weights else None
+            found.append((triangle, shape.area / whole, (center.x, center.y)))
+        covered = sum(part for _, part, _ in found)
+        return None if (1.0 - covered) * whole > UNKNOWN_M2 else self._shares(found) / covered
+
+    def _shares(self, spots: Sequence[tuple[int, float, Point]]) -> Array:
+        """The heights at points in triangles, weighted, as shares of the surveyed heights."""
+        shares = np.zeros(len(self.points))
+        for triangle, weight, at in spots:
+            shares[self.corners[triangle]] += weight * (np.array([1.0, *at]) @ self._parts[triangle])
+        return shares
+
+    def mean_height(self, outline: Outline) -> float | None:
+        """The mean height of the floor under a shape, or None where some of it was not surveyed."""
+        shares = self.shares(outline)
+        return None if shares is None else float(shares @ self.measured)
 
     def level(self, outlines: Iterable[Outline]) -> Level | None:
         """How level the floor is under all the shapes together; None where none of them was surveyed."""
@@ -173,7 +196,7 @@ class SurveyedFloor:
             most,
             math.atan(self._best_slope(pieces)),
             self._difference_u(least, most),
-            max(0.0, unknown) if unknown > 1e-6 else 0.0,
+            unknown if unknown > UNKNOWN_M2 else 0.0,
         )
 
     def _best_slope(self, pieces: Sequence[tuple[int, Convex]]) -> float:
@@ -196,13 +219,8 @@ class SurveyedFloor:
         return math.hypot(float(fitted[1]), float(fitted[2]))
 
     def _difference_u(self, one: Point, two: Point) -> float:
-        """The standard uncertainty of the difference in height of two points, from those of the corners about them."""
-        share: dict[Point, float] = {}
-        for sign, at in ((1.0, one), (-1.0, two)):
-            near = self._tree.query_nearest(shapely.Point(at), max_distance=1e-6)
-            triangle = self.triangles[near[0]]
-            parts = np.linalg.solve(np.vstack([np.ones(3), triangle.T]), np.array([1.0, *at]))
-            for corner, part in zip(triangle, parts, strict=True):
-                place = (float(corner[0]), float(corner[1]))
-                share[place] = share.get(place, 0.0) + sign * float(part)
-        return math.hypot(*(part * self._height[at].u_m for at, part in share.items()))
+        """The standard uncertainty of the difference in height of two points."""
+        first, second = self.shares_at(one), self.shares_at(two)
+        assert first is not None
+        assert second is not None
+        return math.sqrt(float((first - second) @ self.covariance @ (first - second)))

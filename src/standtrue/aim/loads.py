@@ -11,13 +11,14 @@ from standtrue.model.basics import Point
 from standtrue.model.lift import Lift
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.vehicle import Vehicle
+from standtrue.model.verdict import Verdict
 
 
 @frozen
 class Load:
     """What one part of the car puts on the lift, against its limit; None where that is not known.
 
-    `ok` is None where either is not known.
+    `ok` is None where either is not known. A load of nothing or less is not within: the car would lift off there.
     """
 
     part: Ref
@@ -27,8 +28,18 @@ class Load:
     @property
     def ok(self) -> bool | None:
         if self.load_kg is None or self.capacity_kg is None:
-            return None
-        return self.load_kg <= self.capacity_kg
+            return False if self.lifts_off else None
+        return not self.lifts_off and self.load_kg <= self.capacity_kg
+
+    @property
+    def lifts_off(self) -> bool:
+        """Whether the car would rise off this point: it carries nothing, or would have to pull."""
+        return self.load_kg is not None and self.load_kg <= 0.0
+
+    @property
+    def too_much(self) -> bool:
+        """Whether it is known to carry more than it may."""
+        return self.ok is False and not self.lifts_off
 
 
 @frozen
@@ -42,6 +53,14 @@ class LoadsAnswer:
     may_lift: bool
     tips: bool = False
     missing: tuple[Reason, ...] = ()
+
+    @property
+    def verdict(self) -> Verdict:
+        """REJECT where anything is too much or the car would tip, ACCEPT where everything is known and within."""
+        if self.may_lift:
+            return Verdict.ACCEPT
+        no = self.tips or any(load.ok is False for load in self.loads)
+        return Verdict.REJECT if no else Verdict.CANNOT_TELL
 
 
 def axle_loads(mass_kg: float, share_front: float) -> tuple[float, float]:
@@ -85,7 +104,7 @@ def check_loads(vehicle: Vehicle, lift: Lift) -> LoadsAnswer:
         missing.append(because("unknown-lift-points"))
     elif vehicle.mass_kg is not None and vehicle.front_axle_share is not None:
         arms = _arms(vehicle, lift)
-        tips = any(load.load_kg is not None and load.load_kg <= 0.0 for load in arms)
+        tips = any(load.lifts_off for load in arms)
         loads.extend(arms)
         if any(load.capacity_kg is None for load in arms):
             missing.append(because("unknown-arm-capacity"))

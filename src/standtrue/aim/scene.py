@@ -13,13 +13,15 @@ from numpy.typing import NDArray
 from standtrue.aim.alignment import Angle
 from standtrue.aim.bodies import Body, Network, Reading, Spot, Unknown
 from standtrue.aim.layout import CHALK_M, TargetPlace, marks_of, target_places
+from standtrue.aim.points import CarPoints
 from standtrue.aim.uncertainty import Estimate, jacobian
 from standtrue.model.anchors import anchor_frame, card_sensor
 from standtrue.model.basics import Place
 from standtrue.model.procedure import Procedure, Target
 from standtrue.model.reason import Ref
+from standtrue.model.setup import CHALKED, LINES, CarPoint, Tie
 from standtrue.model.site import Site
-from standtrue.model.vehicle import WHEELS, Vehicle
+from standtrue.model.vehicle import Vehicle
 
 Array = NDArray[np.float64]
 
@@ -37,11 +39,12 @@ class Scene:
     """A card's targets at a car on its planned stance.
 
     `thrust` is the thrust line's heading in the vehicle frame (left positive) with its standard uncertainty,
-    `height_m` the height of the ground that the wheels stand on.
+    `height_m` the height of the ground that the wheels stand on. `measured` are points measured at this car, `ties`
+    statements of where it stands, `lines` chalked lines with the standard uncertainty of their marks.
 
-    Points: the floor marks and `datum`; the four wheel hubs by wheel, `rear axle`, `front axle`, `thrust line`
-    (a point of it ahead) and `sensor`; of each target its own name for the center, and NAME left, NAME right (as one
-    looks at the printed side), NAME top and NAME bottom.
+    Points: the floor marks and `datum`; those of the car (see `points.CarPoints`), of its strings and chalked lines,
+    and `sensor`; of each target its own name for the center, and NAME left, NAME right (as one looks at the printed
+    side), NAME top and NAME bottom.
     """
 
     card: Procedure
@@ -50,6 +53,14 @@ class Scene:
     place: Place
     thrust: Angle = field(default=Angle(0.0))
     height_m: float = 0.0
+    measured: tuple[CarPoint, ...] = ()
+    ties: tuple[Tie, ...] = ()
+    lines: tuple[tuple[str, float], ...] = ()
+
+    @cached_property
+    def at_car(self) -> CarPoints:
+        """The points of the car that readings may start from."""
+        return CarPoints(self.vehicle, self.site.readings, self.measured)
 
     @cached_property
     def targets(self) -> tuple[TargetPlace, ...]:
@@ -109,11 +120,12 @@ class Scene:
 
     @cached_property
     def _car(self) -> Body:
-        hub = self.vehicle.tire_diameter_m / 2
-        points: list[tuple[str, Spot]] = [(w, (*self.vehicle.wheel_center(w), hub)) for w in WHEELS]
-        base, thrust = self.vehicle.wheelbase_m, self.thrust.value_rad
-        points += [("rear axle", (0.0, 0.0, 0.0)), ("front axle", (base, 0.0, 0.0))]
-        points.append(("thrust line", (base * math.cos(thrust), base * math.sin(thrust), 0.0)))
+        points: list[tuple[str, Spot]] = [(p.name, p.spot) for p in self.at_car.points]
+        base = self.vehicle.wheelbase_m
+        for line in CHALKED:
+            turn = self.thrust.value_rad if line == "thrust line" else 0.0
+            near, far = LINES[line]
+            points += [(near, (0.0, 0.0, 0.0)), (far, (base * math.cos(turn), base * math.sin(turn), 0.0))]
         sensor = card_sensor(self.card, self.vehicle)
         if sensor is not None and sensor.at is not None:
             points.append(("sensor", sensor.at))

@@ -224,7 +224,8 @@ def _target_stands(
     verdict = Verdict.overall([p.verdict if p.verdict is not None else Verdict.CANNOT_TELL for p in asked])
     axis = here.frame[1] - (_heading(found) + scene.thrust.value_rad)
     values = [p.deviation if p.measured else 0.0 for p in parts]
-    return TargetStands(here, parts, estimate.covariance, verdict, against, correction(values, axis))
+    half = here.size_m[0] / 2 if here.size_m is not None else 0.0
+    return TargetStands(here, parts, estimate.covariance, verdict, against, correction(values, axis, half))
 
 
 def _heading(found: Adjustment) -> float:

@@ -16,6 +16,7 @@ from standtrue.model.basis import Basis
 from standtrue.model.reader_units import Paper
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
+from standtrue.model.verdict import Verdict
 from standtrue.show.answers.alignment import of_alignment
 from standtrue.show.answers.floor import of_floor
 from standtrue.show.answers.loads import of_loads
@@ -32,6 +33,7 @@ from standtrue.show.words.reader import Reader
 from standtrue.show.words.targets import targets_blocks
 from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer, judge_alignment, judge_measured, lay_targets_out
 from standtrue.work.aim.floors import FloorAnswer, judge_floor, stance_written
+from standtrue.work.aim.gate import May
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.aim.reflectors import asked_reflector
 from standtrue.work.ask import UnansweredError, known_ending, open_shop, pick, pick_cards
@@ -80,6 +82,7 @@ def measured(
     _draw(svg, who, lambda: _measured_svg(answer, who))
     if sheet is not None:
         _report(sheet, asked, answer, paper or answer.setup.scene.site.reader.paper or "letter", who)
+    output.end(no=answer.gate.verdict is May.NO, unsure=answer.gate.verdict is May.CANNOT_TELL)
 
 
 def floor(
@@ -104,6 +107,8 @@ def floor(
     else:
         _show(floor_blocks(answer, who), answer.basis, who)
     _draw(svg, who, lambda: _floor_svg(answer, who))
+    asked_of = None if answer.standing is None else answer.standing.verdict
+    output.end(no=asked_of is Verdict.REJECT, unsure=asked_of is Verdict.CANNOT_TELL)
 
 
 def alignment(folder: FolderArg, setup: SetupOpt = None, json: JsonOpt = False) -> None:
@@ -112,8 +117,10 @@ def alignment(folder: FolderArg, setup: SetupOpt = None, json: JsonOpt = False) 
     answer, who = judge_alignment(shop, asked), reader(shop)
     if json:
         output.print_json(of_alignment(answer).to_json())
-        return
-    _show(alignment_blocks(answer, who), answer.basis, who)
+    else:
+        _show(alignment_blocks(answer, who), answer.basis, who)
+    verdict = answer.answer.verdict
+    output.end(no=verdict is Verdict.REJECT, unsure=verdict is Verdict.CANNOT_TELL)
 
 
 def loads(
@@ -131,8 +138,10 @@ def loads(
     answer = judge_loads(shop, car, pick("lift", lift, {p.name: p for p in where.lifts}, "--lift"))
     if json:
         output.print_json(of_loads(answer).to_json())
-        return
-    _show(loads_blocks(answer, who), answer.basis, who)
+    else:
+        _show(loads_blocks(answer, who), answer.basis, who)
+    verdict = answer.answer.verdict
+    output.end(no=verdict is Verdict.REJECT, unsure=verdict is Verdict.CANNOT_TELL)
 
 
 def reflector(

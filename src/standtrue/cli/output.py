@@ -15,6 +15,7 @@ from pathlib import Path
 from types import FrameType
 from typing import Any
 
+import typer
 from rich.console import Console
 from rich.markup import escape
 from rich.padding import Padding
@@ -33,6 +34,8 @@ from standtrue.show.words.reader import ENGLISH, Reader
 
 EXIT_BAD_INPUT = 2
 EXIT_NO_ANSWER = 3
+EXIT_NO = 4
+EXIT_CANNOT_TELL = 5
 QUIET_S = 1.0
 
 
@@ -85,6 +88,12 @@ def show(blocks: Iterable[Block], console: Console | None = None) -> None:
         for row in block.rows:
             made.add_row(*map(escape, row))
         console.print(made)
+
+
+def end(*, no: bool, unsure: bool) -> None:
+    """End as the answer is, so that a script can act on it: with 4 for a no, with 5 where it cannot be told."""
+    if no or unsure:
+        raise typer.Exit(EXIT_NO if no else EXIT_CANNOT_TELL)
 
 
 @contextmanager

@@ -22,7 +22,7 @@ from standtrue.documents.parts import DocumentForm
 from standtrue.documents.procedure import ProcedureForm, to_procedures
 from standtrue.documents.reading import Document, Report, read_document
 from standtrue.documents.rules import RulesForm, to_rules
-from standtrue.documents.setup import SetupForm, to_setup
+from standtrue.documents.setup import SetupForm, check_uncertainties, to_setup
 from standtrue.documents.site import SiteForm, to_site
 from standtrue.documents.site_checks import check_lift_place, floor_of
 from standtrue.documents.study import StudyForm, to_study
@@ -33,7 +33,9 @@ from standtrue.model.job import Job
 from standtrue.model.lift import Lift
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, Term, because
+from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop, Written
+from standtrue.model.site import Site
 
 LARGEST_BYTES = 5_000_000
 SUFFIXES = (".toml", ".json")
@@ -195,6 +197,12 @@ def gather(documents: Iterable[Document]) -> Folder:
     sound = [document for document in sound if not faults[document.file]]
     procedures = tuple(card for form in _forms(sound, ProcedureForm) for card in to_procedures(form))
     jobs = _convert(sound, JobForm, to_job)
+    sites = {
+        form.name: to_site(form, lifts)
+        for form in _forms(sound, SiteForm)
+        if all(lift.type is None or lift.type in lifts for lift in form.lifts)
+    }
+    setups = _setups(sound, jobs, sites, faults)
     warnings = [warning for document in read for warning in document.warnings]
     warnings.extend(_decision_warnings(jobs.values(), procedures))
     if not read:
@@ -202,11 +210,7 @@ def gather(documents: Iterable[Document]) -> Folder:
     return Folder(
         marks=tuple(document.mark for document in read if document.mark is not None),
         warnings=tuple(warnings),
-        sites={
-            form.name: to_site(form, lifts)
-            for form in _forms(sound, SiteForm)
-            if all(lift.type is None or lift.type in lifts for lift in form.lifts)
-        },
+        sites=sites,
         lifts=lifts,
         vehicles=_convert(sound, VehicleForm, to_vehicle),
         procedures=procedures,
@@ -215,7 +219,7 @@ def gather(documents: Iterable[Document]) -> Folder:
         mixes=_convert(sound, MixForm, to_mix),
         studies=_convert(sound, StudyForm, to_study),
         surveys=_convert(sound, SurveyForm, to_survey),
-        setups=_convert(sound, SetupForm, to_setup),
+        setups=setups,
         faults=tuple(fault for document in read for fault in faults.pop(document.file, ())),
     )
 
@@ -275,6 +279,27 @@ def _check_lift_places(documents: list[Document], lifts: Mapping[str, Lift], fau
                     report = Report(document.file, document.content)
                     check_lift_place(lift, lifts, floor, ("lifts", i), report)
                     faults[document.file].extend(report.faults)
+
+
+def _setups(
+    sound: list[Document], jobs: Mapping[str, Job], sites: Mapping[str, Site], faults: Faults
+) -> dict[str, Setup]:
+    """The set-ups with the instruments of their sites. One that lacks an uncertainty is no set-up; where its site can
+    be read, that is its own fault."""
+    setups: dict[str, Setup] = {}
+    for document in sound:
+        form = document.form
+        if not isinstance(form, SetupForm):
+            continue
+        site = sites.get(jobs[form.job].site) if form.job in jobs else None
+        known = {one.name: one for one in site.instruments} if site is not None else {}
+        report = Report(document.file, document.content)
+        check_uncertainties(form, known, report)
+        if not report.faults:
+            setups[form.name] = to_setup(form, known)
+        elif site is not None:
+            faults[document.file].extend(report.faults)
+    return setups
 
 
 def _tell(

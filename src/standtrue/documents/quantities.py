@@ -18,6 +18,7 @@ from attrs import frozen
 from standtrue.documents.faults import RefusedError, nearest, value_text, wrong_type
 from standtrue.model.reader_units import INCH_M
 from standtrue.model.reason import Reason, Term, because
+from standtrue.model.setup import Figure
 
 Dimension = Literal["length", "angle", "mass", "duration", "speed", "light"]
 
@@ -146,6 +147,27 @@ def parse_angle(value: object) -> float:
         if radians:
             return float(Fraction(radians[1]) / (1000 if radians[2] else 1))
     return math.radians(_parse("angle", value, "deg"))
+
+
+def typed_figure(value: int | float | str, dimension: Dimension, units: str) -> Figure:
+    """A length or an angle as it was typed, with its runs of digits; fractions of a unit are left as they are."""
+    factors = SCALES[dimension].units
+    base = math.pi / 180 if dimension == "angle" else 1.0
+    if not isinstance(value, str):
+        text = repr(value)
+        return Figure(text, _runs(text.lstrip("-"), len(text) - len(text.lstrip("-")), float(factors[units]) * base))
+    runs: list[tuple[int, int, float]] = []
+    for term in _TERM.finditer(value):
+        unit = factors.get(term[2].translate(_MARKS))
+        if unit is not None:
+            runs += _runs(term[1], term.start(1), float(unit) * base)
+    return Figure(value, tuple(runs))
+
+
+def _runs(number: str, start: int, unit: float) -> tuple[tuple[int, int, float], ...]:
+    """A number's leading run of digits, its decimals with it; none of a mere fraction or of a power of ten."""
+    found = re.match(r"[0-9]+(?:\.[0-9]+)?(?![0-9.eE/])", number)
+    return () if found is None else ((start, start + found.end(), unit),)
 
 
 def parse_mass(value: object) -> float:

@@ -2,36 +2,51 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Mapping
 from typing import Annotated, Any, cast
 
-from attrs import frozen
 from pydantic import Field
 
-from standtrue.documents.faults import RefusedError
-from standtrue.documents.fields import XY, Angle, Flag, Names, PlainText, PositiveAngle, Size, TradeText, Word
-from standtrue.documents.leaves import Context, Leaf, choice, plain_number, words
-from standtrue.documents.parts import DocumentForm, Form, Kind, Path, References, Tell
+from standtrue.documents.either import LengthOrAngle, amount, check_value, is_angle
+from standtrue.documents.faults import choice_remedy
+from standtrue.documents.fields import (
+    XY,
+    Angle,
+    Flag,
+    Length,
+    Names,
+    PlainText,
+    PositiveAngle,
+    PositiveLength,
+    Size,
+    TradeText,
+    Word,
+)
+from standtrue.documents.instruments import MEASURE, Instruments, check_instrument, instrument_of, named_instrument
+from standtrue.documents.leaves import choice, words
+from standtrue.documents.parts import DocumentForm, Form, Kind, Path, References, Shorthand, Tell, names_once
 from standtrue.documents.procedure import Amount
-from standtrue.documents.quantities import parse_angle, parse_length
 from standtrue.model.basics import Place
-from standtrue.model.reason import Term, because
+from standtrue.model.car_points import REACHABLE
+from standtrue.model.reason import because
 from standtrue.model.setup import (
     ALIGNMENT_READINGS,
-    LINES,
-    MEASURES,
+    CHALKED,
     POINTS_OF_MEASURE,
+    TIED,
     AlignmentReading,
+    CarPoint,
     ConditionReading,
     Instrument,
     Measure,
     Setup,
     SetupReading,
+    Tie,
     points_of,
 )
+from standtrue.model.site import SiteInstrument
 
-MEASURE = choice(MEASURES, also={"straight distance": "distance", "inclination": "lean"})
-LINE_NAMES = words(choice(tuple(LINES)))
 ALIGNMENT = choice(
     ALIGNMENT_READINGS,
     also={
@@ -42,44 +57,6 @@ ALIGNMENT = choice(
 )
 
 
-@frozen
-class Either:
-    """A value that is a length or an angle, as what is read will say: metres, radians; None where it cannot be one."""
-
-    length_m: float | None
-    angle_rad: float | None
-
-
-def _either(value: object, context: Context) -> Either:
-    length = angle = refused = None
-    try:
-        length = parse_length(value, context.units or "m")
-    except RefusedError as error:
-        refused = error
-    try:
-        angle = parse_angle(value)
-    except RefusedError:
-        if refused is not None:
-            raise refused from None
-    if length is not None:
-        if isinstance(value, str):
-            context.quoted_lengths = True
-        elif angle is None:
-            context.bare_lengths = True
-    return Either(length, angle)
-
-
-BROKEN_EITHER = Either(float("nan"), float("nan"))
-LengthOrAngle = Annotated[
-    Either,
-    Leaf(
-        _either,
-        {"type": ["number", "string"], "description": "A length or an angle, as `what` says."},
-        BROKEN_EITHER,
-    ),
-]
-
-
 class StanceForm(Form):
     at: XY
     heading: Angle
@@ -87,12 +64,38 @@ class StanceForm(Form):
     height: Size = 0.0
 
 
-class InstrumentForm(Form):
-    what: Annotated[str, MEASURE]
-    u: LengthOrAngle
-    plumbed: Flag = False
-    effort: Annotated[float, plain_number(0.0, 1e6, above=True)] = 1.0
-    lines: Annotated[tuple[str, ...], LINE_NAMES] = ("thrust line",)
+class SetupPointForm(Form):
+    """A point of this car, as measured at it: how far outboard of the middle of the wheel it lies."""
+
+    name: Annotated[str, choice(REACHABLE)]
+    offset: Length
+    u: PositiveLength
+
+
+class TieForm(Form):
+    """Where the car stands against its planned stance, as somebody states it. `within` is the most it may be off."""
+
+    what: PlainText
+    u: PositiveLength | None = None
+    within: PositiveLength | None = None
+    u_turn: PositiveAngle | None = None
+    within_turn: PositiveAngle | None = None
+    along: Length = 0.0
+    across: Length = 0.0
+    turn: Angle = 0.0
+    fixes: Annotated[tuple[str, ...], words(choice(TIED), least=1)] = TIED
+
+
+def _one_tie(value: object) -> object:
+    """`tie = { what = "wheels on the painted marks", within = "20 mm" }` is one of them."""
+    return [value] if isinstance(value, dict) else value
+
+
+class ChalkedForm(Form):
+    """A line as chalked on the floor: how well each of its two marks stands where it should."""
+
+    name: Annotated[str, choice(CHALKED)]
+    u: PositiveLength
 
 
 class SetupReadingForm(Form):
@@ -102,6 +105,7 @@ class SetupReadingForm(Form):
     value: LengthOrAngle
     u: LengthOrAngle | None = None
     plumbed: Flag | None = None
+    instrument: Word | None = None
 
 
 class AlignmentReadingForm(Form):
@@ -121,7 +125,10 @@ class SetupForm(DocumentForm):
     procedure: Word
     variant: Word | None = None
     stance: StanceForm
-    instruments: tuple[InstrumentForm, ...] = ()
+    instruments: Instruments = ()
+    points: tuple[SetupPointForm, ...] = ()
+    tie: Annotated[tuple[TieForm, ...], Shorthand(_one_tie, {"type": "object"})] = ()
+    lines: tuple[ChalkedForm, ...] = ()
     readings: tuple[SetupReadingForm, ...] = ()
     alignment: tuple[AlignmentReadingForm, ...] = ()
     conditions: tuple[ConditionReadingForm, ...] = ()
@@ -133,9 +140,15 @@ class SetupForm(DocumentForm):
 def check_setup(form: SetupForm, tell: Tell) -> None:
     """A set-up: every reading has the points and the kind of value that it needs, and an uncertainty."""
     for i, instrument in enumerate(form.instruments):
-        _check_instrument(instrument, ("instruments", i), tell)
+        check_instrument(instrument, ("instruments", i), tell)
     for i, reading in enumerate(form.readings):
-        _check_reading(reading, form.instruments, ("readings", i), tell)
+        _check_reading(reading, ("readings", i), tell)
+    if form.instruments and all(one.what for one in form.instruments):
+        _check_u(form, {}, tell, named=False)
+    for i, tie in enumerate(form.tie):
+        _check_tie(tie, ("tie", i), tell)
+    names_once(form.points, ("points",), tell)
+    names_once(form.lines, ("lines",), tell)
     known: dict[str, int] = {}
     for i, angle in enumerate(form.alignment):
         if angle.what and angle.what in known:
@@ -144,40 +157,59 @@ def check_setup(form: SetupForm, tell: Tell) -> None:
         known.setdefault(angle.what, i)
 
 
-def _check_instrument(form: InstrumentForm, path: Path, tell: Tell) -> None:
-    if form.what:
-        _check_value(form.u, form.what, (*path, "u"), tell, positive=True)
+def check_uncertainties(form: SetupForm, known: Mapping[str, SiteInstrument], tell: Tell) -> None:
+    """Every reading has a u of its own or an instrument that reads it; the site has the instruments that are named."""
+    _check_u(form, known, tell, named=True)
+    for i, one in enumerate(form.instruments):
+        if one.what is None and one.name is not None and one.name not in known:
+            _unknown_instrument(one.name, ("instruments", i), known, tell)
 
 
-def _check_reading(form: SetupReadingForm, instruments: tuple[InstrumentForm, ...], path: Path, tell: Tell) -> None:
+def _check_u(form: SetupForm, known: Mapping[str, SiteInstrument], tell: Tell, named: bool) -> None:
+    """Readings without an uncertainty; `named`: those too that name their instrument."""
+    used = used_instruments(form, known)
+    names = [*known, *(one.name for one in form.instruments if one.what is not None and one.name is not None)]
+    for i, reading in enumerate(form.readings):
+        if reading.instrument is not None and not named:
+            continue
+        if reading.instrument is not None and reading.instrument not in names:
+            _unknown_instrument(reading.instrument, ("readings", i, "instrument"), names, tell)
+        elif reading.what and reading.u is None and reads_with(reading, used, known) is None:
+            remedy = because("give-u-or-instrument", what=reading.what)
+            tell(("readings", i, "u"), "missing-field", because("u-missing"), remedy)
+
+
+def _unknown_instrument(name: str, path: Path, known: Iterable[str], tell: Tell) -> None:
+    words = tuple(known)
+    remedy = choice_remedy(name, words) if words else because("list-instrument-at-site")
+    tell(path, "unknown-reference", because("no-instrument-of-that-name"), remedy)
+
+
+def _check_tie(form: TieForm, path: Path, tell: Tell) -> None:
+    for one, other, needed in (("u", "within", True), ("u_turn", "within_turn", False)):
+        given = [getattr(form, field) is not None for field in (one, other)]
+        if all(given):
+            tell((*path, other), "fields-conflict", because("both-given", one=one, other=other), because("keep-one"))
+        elif needed and not any(given):
+            remedy = because("write-as-in", examples=('within = "20 mm"', 'u = "10 mm"'))
+            tell((*path, one), "missing-field", because("u-missing"), remedy)
+    for field in ("u_turn", "within_turn"):
+        if getattr(form, field) == 0.0:
+            tell((*path, field), "value-impossible", because("u-not-above-zero"), because("write-how-well-read"))
+
+
+def _check_reading(form: SetupReadingForm, path: Path, tell: Tell) -> None:
     if form.what not in POINTS_OF_MEASURE:
         return
-    _check_value(form.value, form.what, (*path, "value"), tell)
+    check_value(form.value, form.what, (*path, "value"), tell)
     if form.u is not None:
-        _check_value(form.u, form.what, (*path, "u"), tell, positive=True)
-    elif instrument_for(form.what, instruments) is None and all(one.what for one in instruments):
-        remedy = because("give-u-or-instrument", what=form.what)
-        tell((*path, "u"), "missing-field", because("u-missing"), remedy)
+        check_value(form.u, form.what, (*path, "u"), tell, positive=True)
     starts, ends = POINTS_OF_MEASURE[form.what]
     remedy = because("what-readings-go-between")
     if len(points(form.start)) not in starts and "" not in form.start:
         tell((*path, "from"), "value-impossible", because("reading-starts-wrong", what=form.what), remedy)
     if len(points(form.end)) != ends and "" not in form.end:
         tell((*path, "to"), "value-impossible", because("reading-ends-wrong", what=form.what), remedy)
-
-
-def _check_value(value: Either, what: str, path: Path, tell: Tell, positive: bool = False) -> None:
-    found = amount(value, what)
-    if found is None:
-        kind, example = ("an angle", '"0.2 deg"') if is_angle(what) else ("a length", '"12 mm"')
-        tell(
-            path,
-            "wrong-type",
-            because("reading-is", what=what, kind=Term(kind)),
-            because("write-as-in", examples=(example,)),
-        )
-    elif positive and found <= 0.0:
-        tell(path, "value-impossible", because("u-not-above-zero"), because("write-how-well-read"))
 
 
 def _references(content: dict[str, Any]) -> References:
@@ -189,9 +221,14 @@ def _references(content: dict[str, Any]) -> References:
 # To the model
 
 
-def to_setup(form: SetupForm) -> Setup:
-    """A set-up; a reading without its own u has that of the first instrument that reads it."""
+def to_setup(form: SetupForm, known: Mapping[str, SiteInstrument] | None = None) -> Setup:
+    """A set-up; a reading without its own u has that of its instrument, or of the first one that reads it.
+
+    `known` are the instruments of the set-up's site by name; a set-up that lists none uses all of them.
+    """
     stance = form.stance
+    shop = known or {}
+    used = used_instruments(form, shop)
     return Setup(
         name=form.name,
         job=form.job,
@@ -200,22 +237,34 @@ def to_setup(form: SetupForm) -> Setup:
         on=stance.on,
         height_m=stance.height,
         variant=form.variant,
-        instruments=tuple(_instrument(one) for one in form.instruments),
-        readings=tuple(_reading(one, form.instruments) for one in form.readings),
+        instruments=used,
+        readings=tuple(_reading(one, used, shop) for one in form.readings),
         alignment=tuple(AlignmentReading(r.what, r.value, r.u) for r in form.alignment),
         conditions=tuple(ConditionReading(c.what, c.value[0], c.unit or c.value[1]) for c in form.conditions),
         demonstration=form.demonstration,
+        points=tuple(CarPoint(p.name, p.offset, p.u) for p in form.points),
+        ties=tuple(_tie(one) for one in form.tie),
+        lines=tuple((line.name, line.u) for line in form.lines),
+        instrument_names=named(form, used),
     )
 
 
-def is_angle(what: str) -> bool:
-    """Whether what is read is an angle, not a length."""
-    return what in ("angle", "lean")
+def used_instruments(form: SetupForm, known: Mapping[str, SiteInstrument]) -> tuple[Instrument, ...]:
+    """What a set-up reads with: its own instruments, or all of its site's where it lists none."""
+    found = (
+        [instrument_of(one, known) for one in form.instruments]
+        if form.instruments
+        else [named_instrument(one) for one in known.values()]
+    )
+    return tuple(one for one in found if one is not None)
 
 
-def amount(value: Either, what: str) -> float | None:
-    """The value as what is read says: metres or radians; None where it cannot be that."""
-    return value.angle_rad if is_angle(what) else value.length_m
+def named(form: SetupForm, used: Iterable[Instrument]) -> tuple[str, ...]:
+    """The site's instruments that a set-up lists, or that its readings name."""
+    listed = [one.name for one in form.instruments if one.name is not None and one.what is None]
+    by_readings = [reading.instrument for reading in form.readings if reading.instrument is not None]
+    default = [one.name for one in used if one.name] if not form.instruments else []
+    return tuple(dict.fromkeys([*listed, *by_readings, *default]))
 
 
 def points(names: Iterable[str]) -> tuple[str, ...]:
@@ -223,26 +272,34 @@ def points(names: Iterable[str]) -> tuple[str, ...]:
     return tuple(point for name in names for point in points_of(name))
 
 
-def instrument_for(what: str, instruments: Iterable[InstrumentForm]) -> InstrumentForm | None:
-    """The first instrument that reads this."""
-    return next((one for one in instruments if one.what == what), None)
+def reads_with(
+    form: SetupReadingForm, used: Iterable[Instrument], known: Mapping[str, SiteInstrument]
+) -> Instrument | None:
+    """The instrument of a reading: the one that it names, or the first one used that reads this."""
+    if form.instrument is None:
+        return next((one for one in used if one.what == form.what), None)
+    own = next((one for one in used if one.name == form.instrument and one.what == form.what), None)
+    found = named_instrument(known[form.instrument]) if form.instrument in known else None
+    return own or (found if found is not None and found.what == form.what else None)
 
 
-def _instrument(form: InstrumentForm) -> Instrument:
-    u = amount(form.u, form.what)
-    assert u is not None
-    return Instrument(cast(Measure, form.what), u, form.plumbed, form.effort, form.lines)
-
-
-def _reading(form: SetupReadingForm, instruments: Iterable[InstrumentForm]) -> SetupReading:
-    used = instrument_for(form.what, instruments)
-    stated = form.u if form.u is not None else used.u if used is not None else None
-    assert stated is not None
-    value, u = amount(form.value, form.what), amount(stated, form.what)
+def _reading(form: SetupReadingForm, used: Iterable[Instrument], known: Mapping[str, SiteInstrument]) -> SetupReading:
+    by = reads_with(form, used, known)
+    u = amount(form.u, form.what) if form.u is not None else by.u if by is not None else None
+    value = amount(form.value, form.what)
     assert value is not None
     assert u is not None
-    plumbed = form.plumbed if form.plumbed is not None else used is not None and used.plumbed
-    return SetupReading(cast(Measure, form.what), points(form.start), points(form.end), value, u, plumbed)
+    plumbed = form.plumbed if form.plumbed is not None else by is not None and by.plumbed
+    what, name = cast(Measure, form.what), form.instrument or (by.name if by is not None else "")
+    typed = form.value.as_angle if is_angle(form.what) else form.value.as_length
+    return SetupReading(what, points(form.start), points(form.end), value, u, plumbed, typed, name)
+
+
+def _tie(form: TieForm) -> Tie:
+    u = form.u if form.u is not None else (form.within or math.nan) / math.sqrt(3.0)
+    within = form.within_turn
+    u_turn = form.u_turn if within is None else within / math.sqrt(3.0)
+    return Tie(form.what, u, u_turn, form.along, form.across, form.turn, form.fixes)
 
 
 KIND = Kind("setup", SetupForm, check_setup, references=_references)

@@ -31,6 +31,7 @@ from standtrue.documents.fields import (
     Store,
     Word,
 )
+from standtrue.documents.instruments import ReadingsForm, SiteInstrumentForm, readings_of, site_instrument
 from standtrue.documents.leaves import Context, Leaf, choice, whole
 from standtrue.documents.lift import PlacedLiftForm, placed_lift
 from standtrue.documents.parts import (
@@ -269,6 +270,8 @@ class SiteForm(DocumentForm, Shaped):
     sent_out: tuple[SentOutForm, ...] = ()
     pace: PaceForm = PaceForm.model_construct()
     reader: ReaderForm = ReaderForm.model_construct()
+    instruments: tuple[SiteInstrumentForm, ...] = ()
+    readings: ReadingsForm = ReadingsForm.model_construct()
 
 
 # To the model
@@ -304,6 +307,8 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         sent_out=tuple(SentOut(s.procedures, s.minutes, s.price, s.currency) for s in form.sent_out),
         pace=Pace(pace.drive, pace.turn_back, pace.enter, pace.leave, pace.guide, pace.push, pace.skates),
         reader=_reader(form.reader),
+        instruments=tuple(site_instrument(one) for one in form.instruments),
+        readings=readings_of(form.readings),
     )
 
 

@@ -9,6 +9,7 @@ from typing import Any
 import shapely
 
 from standtrue.documents.faults import choice_remedy
+from standtrue.documents.instruments import check_site_instruments
 from standtrue.documents.lift import PlacedLiftForm, check_placed, placed_lift
 from standtrue.documents.parts import Kind, Path, References, Tell, check_heights, check_obstacles, names_once, tables
 from standtrue.documents.shapes import Shape, placed
@@ -28,6 +29,7 @@ def check_site(form: SiteForm, tell: Tell) -> None:
     names_once(form.lifts, ("lifts",), tell)
     names_once(form.voids, ("voids",), tell)
     check_obstacles(form.obstacles, ("obstacles",), tell)
+    check_site_instruments(form.instruments, form.readings, tell)
     for i, door in enumerate(form.doors):
         if door.track is not None:
             check_heights(door.track.bottom, door.track.top, ("doors", i, "track"), tell)

@@ -9,7 +9,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import Field
 
 from standtrue.documents.estimate import ESTIMATES, estimate_missing
-from standtrue.documents.faults import RefusedError, wrong_type
+from standtrue.documents.faults import RefusedError, choice_remedy, wrong_type
 from standtrue.documents.fields import (
     XY,
     XYZ,
@@ -89,6 +89,9 @@ class VehicleForm(DocumentForm, Shaped):
     ground_clearance: PositiveLength | None = None
     turning_circle: PositiveLength | None = None
     turning_circle_wall: PositiveLength | None = None
+    hub_offset_front: LengthField | None = None
+    hub_offset_rear: LengthField | None = None
+    known_to: dict[Name, PositiveLength] = Field(default_factory=dict)
     mass: Mass | None = None
     front_axle_share: Fraction | None = None
     lift_points: tuple[XY, ...] = ()
@@ -129,6 +132,10 @@ def check_vehicle(form: VehicleForm, tell: Tell) -> None:
     if car.tire_diameter_m >= form.wheelbase:
         impossible("tire_diameter", "tires-above-wheelbase")
     _circles(form, car, impossible)
+    known = (*DIMENSIONS, "hub_offset_front", "hub_offset_rear")
+    for field in form.known_to:
+        if field not in known:
+            tell(("known_to", field), "unknown-field", because("field-unknown"), choice_remedy(field, known))
 
 
 def _circles(form: VehicleForm, car: Vehicle, impossible: Callable[[str, str], None]) -> None:
@@ -202,7 +209,15 @@ def to_vehicle(form: VehicleForm) -> Vehicle:
         mirror_at_m=form.mirror_at,
         sensors=tuple(Sensor(s.kind, side_of(s.side), s.at, s.facing, s.tilt, s.option) for s in form.sensors),
         estimated=estimated,
+        hub_offset_front_m=form.hub_offset_front,
+        hub_offset_rear_m=form.hub_offset_rear,
+        known_to=tuple({**_by_rule(estimated), **form.known_to}.items()),
     )
+
+
+def _by_rule(estimated: tuple[str, ...]) -> dict[str, float]:
+    """How well the rules know what they supplied."""
+    return {estimate.field: estimate.u for estimate in ESTIMATES if estimate.field in estimated}
 
 
 def _opened(form: OpenedForm | None) -> Opened | None:

@@ -23,6 +23,9 @@ RING_MM = 2.75
 STRIP_MM, SHORT_STRIP_MM = 24.0, 12.0
 """Room below the plan for the scale bar and the key plan, and for the scale bar alone."""
 
+ONE_SIDED = 1.35
+"""All names stand at one side only where that makes the drawing so much larger."""
+
 _PAD_MM = 5.0
 _COLUMN_GAP_MM = 2.5
 _DIMENSION_MM = 8.0
@@ -79,20 +82,16 @@ class Laid:
 
 def lay_near(near: Near, width: float, height: float) -> Laid:
     """The near view at the largest scale at which all that is essential finds room. Raises ValueError if none does."""
-    for denominator in NEAR_SCALES:
-        laid = _at_scale(near, width, height, denominator)
-        if laid is not None:
-            return laid
-    raise ValueError("what must be seen is larger than any scale can show")
+    found = [laid for sides in _ways(near) if (laid := _largest(near, width, height, sides)) is not None]
+    if not found:
+        raise ValueError("what must be seen is larger than any scale can show")
+    best = min(found, key=lambda laid: laid.denominator)
+    return found[0] if found[0].denominator <= ONE_SIDED * best.denominator else best
 
 
-def _at_scale(near: Near, width: float, height: float, denominator: int) -> Laid | None:
-    """The view at one scale: names at both sides, or all at one where only that leaves room for the plan."""
-    for sides in _ways(near):
-        laid = _sided(near, width, height, denominator, sides)
-        if laid is not None:
-            return laid
-    return None
+def _largest(near: Near, width: float, height: float, sides: Sequence[bool]) -> Laid | None:
+    tried = (_sided(near, width, height, denominator, sides) for denominator in NEAR_SCALES)
+    return next((laid for laid in tried if laid is not None), None)
 
 
 def _sided(near: Near, width: float, height: float, denominator: int, sides: Sequence[bool]) -> Laid | None:

@@ -182,6 +182,14 @@ class Procedure:
         """Whether the car must stand somewhere for it: a drive or a scan alone needs no place."""
         return self.method not in ("drive", "electronic")
 
+    @property
+    def rests_on_place(self) -> bool:
+        """Whether its verdict rests on where in the room the car stands: what must be free or level about it.
+
+        A card that only places targets from the car serves wherever the car is.
+        """
+        return self.floor_level is not None or any(zone.needs != "plain" for zone in self.zones)
+
     def as_variant(self, variant: Variant) -> Procedure:
         """This card with one variant's zones, targets and conditions in place of its own."""
         return evolve(

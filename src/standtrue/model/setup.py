@@ -20,11 +20,21 @@ POINTS_OF_MEASURE: dict[Measure, tuple[tuple[int, ...], int]] = {
 }
 """How many points a reading starts from, and ends at."""
 
+CHALKED: tuple[str, ...] = ("thrust line", "centerline")
+"""The lines of the car that are snapped on the floor, ahead of the car or behind it."""
+
+STRINGS: tuple[str, ...] = ("left string", "right string")
+"""Lines along the sides of the car, through the same point of the rear and the front wheel, prolonged both ways."""
+
 LINES: dict[str, tuple[str, str]] = {
-    "centerline": ("rear axle", "front axle"),
-    "thrust line": ("rear axle", "thrust line"),
+    **{line: (f"{line} near", f"{line} far") for line in CHALKED},
+    **{line: (f"{line} rear", f"{line} front") for line in STRINGS},
 }
-"""Lines that a person may name instead of two points."""
+"""Lines that a person may name instead of two points. A chalked line runs through its mark near the car and its mark
+far from it, a string through its point at the rear wheel and its point at the front wheel."""
+
+FLOOR_START, WHEELS_START = "floor at target", "wheels"
+"""Where a height may start: at the floor right below the point, or at the ground that the wheels stand on."""
 
 ALIGNMENT_READINGS: tuple[str, ...] = (
     *(f"{what} {end} {side}" for what in ("toe", "camber") for end in ("front", "rear") for side in ("left", "right")),
@@ -48,7 +58,8 @@ class Instrument:
     """What can be read, and how well: metres or radians.
 
     `plumbed`: distances are taken on the floor between points plumbed down. `effort` is what one reading costs, in any
-    unit that is the same for all instruments. `lines` are the lines that offsets and angles are taken from.
+    unit that is the same for all instruments. `lines` are the lines that offsets and angles are taken from. `name` is
+    that of the site's instrument, "" for one that the set-up itself describes.
     """
 
     what: Measure
@@ -56,11 +67,24 @@ class Instrument:
     plumbed: bool = False
     effort: float = 1.0
     lines: tuple[str, ...] = ("thrust line",)
+    name: str = ""
+
+
+@frozen
+class Figure:
+    """A value as it was typed. `runs` are its runs of digits that a slip of the pen may change: where each begins and
+    ends in `text`, and what one of it is worth, metres or radians."""
+
+    text: str
+    runs: tuple[tuple[int, int, float], ...] = ()
 
 
 @frozen
 class SetupReading:
-    """One reading as typed: metres or radians. Names of lines stand as their two points."""
+    """One reading as typed: metres or radians. Names of lines stand as their two points.
+
+    `typed` is its value as it stands in the document; None where it comes from none.
+    """
 
     what: Measure
     start: tuple[str, ...]
@@ -68,6 +92,39 @@ class SetupReading:
     value: float
     u: float
     plumbed: bool = False
+    typed: Figure | None = None
+    instrument: str = ""
+
+
+TIED: tuple[str, ...] = ("along", "across", "turn")
+"""What a tie may say of the car against its planned stance."""
+
+
+@frozen
+class CarPoint:
+    """A point of this car as measured at it: how far outboard of the wheel's center plane it lies, metres."""
+
+    name: str
+    offset_m: float
+    u_m: float
+
+
+@frozen
+class Tie:
+    """A statement of where the car stands against its planned stance, such as "wheels on the painted marks".
+
+    How far ahead of it, to its left and turned counter-clockwise the car stands: metres, radians. `fixes` says which
+    of these are stated. `u_m` is the standard uncertainty of each shift, `u_turn_rad` that of the turn; None: what
+    `u_m` at both axles gives.
+    """
+
+    what: str
+    u_m: float
+    u_turn_rad: float | None = None
+    along_m: float = 0.0
+    across_m: float = 0.0
+    turn_rad: float = 0.0
+    fixes: tuple[str, ...] = TIED
 
 
 @frozen
@@ -90,7 +147,11 @@ class ConditionReading:
 
 @frozen
 class Setup:
-    """One card set up for one job. `on` is `floor` or LIFT/STATE, `height_m` the ground that the wheels stand on."""
+    """One card set up for one job. `on` is `floor` or LIFT/STATE, `height_m` the ground that the wheels stand on.
+
+    `points` were measured at this car; `lines` are chalked lines with the standard uncertainty (metres) of each of
+    their two marks, where somebody states it; `instrument_names` are the site's instruments that the set-up uses.
+    """
 
     name: str
     job: str
@@ -104,3 +165,7 @@ class Setup:
     alignment: tuple[AlignmentReading, ...] = ()
     conditions: tuple[ConditionReading, ...] = ()
     demonstration: bool = False
+    points: tuple[CarPoint, ...] = ()
+    ties: tuple[Tie, ...] = ()
+    lines: tuple[tuple[str, float], ...] = ()
+    instrument_names: tuple[str, ...] = ()

@@ -141,6 +141,63 @@ class Pace:
     skates_mps: Range = (0.2, 0.2)
 
 
+InstrumentKind = Literal["distance", "offset", "height", "angle", "lean", "leveling instrument", "wheel alignment"]
+INSTRUMENT_KINDS: tuple[InstrumentKind, ...] = (
+    "distance",
+    "offset",
+    "height",
+    "angle",
+    "lean",
+    "leveling instrument",
+    "wheel alignment",
+)
+"""What the instruments of a shop read. A leveling instrument reads heights against a level line of sight."""
+
+ANGLE_KINDS: frozenset[str] = frozenset({"angle", "lean", "wheel alignment"})
+"""Those whose uncertainty is an angle; the others' is a length."""
+
+
+@frozen
+class SiteInstrument:
+    """An instrument that the shop has: metres or radians by what it reads.
+
+    `minutes` is what one reading takes, `checked_on` the day of its last check (ISO 8601, "" if not known) and
+    `check_every_days` how long that holds (None where nobody says).
+    """
+
+    name: str
+    what: InstrumentKind
+    u: float
+    plumbed: bool = False
+    lines: tuple[str, ...] = ("thrust line",)
+    minutes: float = 1.0
+    serial: str = ""
+    checked_on: str = ""
+    check_every_days: int | None = None
+
+
+PointKind = Literal["hub face", "sidewalls", "clamp", "axle bar"]
+POINT_KINDS: tuple[PointKind, ...] = ("hub face", "sidewalls", "clamp", "axle bar")
+"""Where on a car the hands of a shop take readings."""
+
+Checked = Literal["every", "least"]
+CHECKED: tuple[Checked, ...] = ("every", "least")
+
+
+@frozen
+class Readings:
+    """How a shop takes readings: at which points of a car, and whether every reading is checked by others.
+
+    `clamp_m` is how far the end of a clamp stands out from the hub's face, `bar_m` the length of the bar that is laid
+    across an axle.
+    """
+
+    points: tuple[PointKind, ...] = ("hub face",)
+    checked: Checked = "every"
+    clamp_m: float | None = None
+    bar_m: float | None = None
+
+
 @frozen
 class SiteReader:
     """Who reads a site's answers, where nobody says otherwise: None where the site does not say either."""
@@ -173,6 +230,15 @@ class Site:
     sent_out: tuple[SentOut, ...] = ()
     pace: Pace = field(factory=Pace)
     reader: SiteReader = field(factory=SiteReader)
+    instruments: tuple[SiteInstrument, ...] = ()
+    readings: Readings = field(factory=Readings)
+
+    def instrument(self, name: str) -> SiteInstrument:
+        """The instrument of a name. Raises KeyError if there is none."""
+        for one in self.instruments:
+            if one.name == name:
+                return one
+        raise KeyError(name)
 
     def lift(self, name: str) -> PlacedLift:
         """The lift of a name. Raises KeyError if there is none."""

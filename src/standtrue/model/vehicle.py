@@ -10,6 +10,15 @@ from standtrue.model.basics import Outline, Point, Range, Side
 
 WHEELS: tuple[str, ...] = ("wheel front left", "wheel front right", "wheel rear left", "wheel rear right")
 
+TYPED_U_M = 0.003
+HUB_OFFSET_U_M = 0.008
+"""Standard uncertainty of a dimension as typed, and of a hub's offset that was not measured at this car. Common
+practice, no source."""
+
+HUB_OFFSET_SHARE = 0.44
+"""How far a hub's face lies outboard of the middle of its wheel, as a share of the tire's width, where nobody says.
+Common practice, no source."""
+
 WHEEL_PATCH_LENGTH_M = 0.20
 MIRROR_LENGTH_M = 0.20
 MIRROR_BAND_M: Range = (0.9, 1.3)
@@ -37,7 +46,10 @@ class Opened:
 
 @frozen
 class Vehicle:
-    """A car with every dimension that the engines need; `estimated` says which of them a rule supplied."""
+    """A car with every dimension that the engines need; `estimated` says which of them a rule supplied.
+
+    `known_to` are standard uncertainties of dimensions, metres, by field; see `u_m` for the others.
+    """
 
     name: str
     length_m: float
@@ -70,6 +82,19 @@ class Vehicle:
     mirror_at_m: float | None = None
     sensors: tuple[Sensor, ...] = ()
     estimated: tuple[str, ...] = ()
+    hub_offset_front_m: float | None = None
+    hub_offset_rear_m: float | None = None
+    known_to: tuple[tuple[str, float], ...] = ()
+
+    def u_m(self, dimension: str) -> float:
+        """The standard uncertainty of a dimension by the name of its field (`wheelbase`, `hub_offset_rear`)."""
+        usual = HUB_OFFSET_U_M if dimension.startswith("hub_offset") else TYPED_U_M
+        return dict(self.known_to).get(dimension, usual)
+
+    def hub_offset_m(self, end: str) -> float:
+        """How far a hub's face lies outboard of the middle of its wheel at an end, `front` or `rear`."""
+        stated = self.hub_offset_front_m if end == "front" else self.hub_offset_rear_m
+        return HUB_OFFSET_SHARE * self.tire_width_m if stated is None else stated
 
     @property
     def front_x_m(self) -> float:

@@ -59,10 +59,11 @@ class WheelShim(Shape):
 
 
 class StandRise(Shape):
-    """How much the floor under a target lies above that under the wheels."""
+    """How much the floor under a target lies above the plane of the wheels' contacts, prolonged to there."""
 
     target: str
     above_wheels_m: float
+    u_m: float | None = None
 
 
 class SensorShape(Shape):
@@ -128,7 +129,7 @@ def of_standing(told: StandingFloor) -> StandingShape:
         stance=stance_told(told.place),
         wheels=[WheelHeight(wheel=wheel, height_m=rounded(height)) for wheel, height in told.wheels_m],
         shims=[WheelShim(wheel=wheel, shim_m=rounded(height)) for wheel, height in told.shims_m],
-        stands=[StandRise(target=target, above_wheels_m=rounded(rise)) for target, rise in told.stands_m],
+        stands=[StandRise(target=t, above_wheels_m=rounded(rise), u_m=rounded(u)) for t, rise, u in told.stands_m],
         sensor=None if told.sensor is None else _sensor(told.sensor),
         pitch_deg=None if tilt is None else degrees(tilt.pitch_rad),
         roll_deg=None if tilt is None else degrees(tilt.roll_rad),

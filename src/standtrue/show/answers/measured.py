@@ -40,8 +40,10 @@ from standtrue.show.answers.parts import (
 )
 from standtrue.show.answers.place import of_touch
 from standtrue.show.words.aim import correction_steps, question_words
+from standtrue.show.words.gate import gate_line
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.aim import aiming
+from standtrue.work.aim.gate import Gate, May
 from standtrue.work.aim.restanding import Restood
 
 
@@ -77,6 +79,11 @@ class AnglePart(Shape):
     risk: float | None
 
 
+class TowardShape(Shape):
+    way: Literal["forward", "left", "rearward", "right"] = Field(description="As the car looks.")
+    thing: str
+
+
 class TargetStandsShape(Shape):
     target: str
     verdict: Verdict
@@ -86,6 +93,7 @@ class TargetStandsShape(Shape):
     correct: list[str] = Field(description="What to do to the target, in words.")
     because_coded: list[Coded] = Field([])
     correct_coded: list[Coded] = Field([])
+    toward: list[TowardShape] = Field([], description="What somebody at the target sees in the ways that it goes.")
 
 
 class QuestionShape(Shape):
@@ -147,8 +155,23 @@ class StandsShape(Shape):
     in_view_coded: list[Coded] = Field([])
 
 
+class GateShape(Shape):
+    """The one verdict of everything that is known: whether a calibration may start. Says nothing of safety."""
+
+    verdict: May
+    line: str = Field(description="The verdict as a whole sentence: the first line of the answer.")
+    card_status: str
+    because: list[str] = Field(description="What stands against it: what is known to first, each by what mends first.")
+    to_do: list[str] = Field(description="What mends or settles each; empty where the rest of the answer says it.")
+    known: list[bool] = Field(description="Whether each is known to stand against it, or not known at all.")
+    in_tolerance: list[str] = Field(description="The targets found in tolerance.")
+    because_coded: list[Coded]
+    to_do_coded: list[Coded | None]
+    told_coded: list[Coded] = Field(description="What must be said even beside a yes.")
+
+
 class MeasuredAnswer(AnswerShape):
-    verdict: Verdict
+    verdict: Verdict = Field(description="Of the targets alone: `gate` has the verdict of everything.")
     may_calibrate: bool = Field(description="Nothing of what was asked stands against it. Says nothing of safety.")
     car: CarShape | None
     stance: StandsShape
@@ -163,6 +186,7 @@ class MeasuredAnswer(AnswerShape):
     alignment_holds: list[str]
     refused_coded: list[Coded] = Field([])
     alignment_holds_coded: list[Coded] = Field([])
+    gate: GateShape
 
 
 def of_measured(answer: aiming.MeasuredAnswer) -> MeasuredAnswer:
@@ -185,6 +209,24 @@ def of_measured(answer: aiming.MeasuredAnswer) -> MeasuredAnswer:
         alignment_holds=ENGLISH.reasons(answer.alignment.holds),
         refused_coded=coded(setup.refused),
         alignment_holds_coded=coded(answer.alignment.holds),
+        gate=of_gate(answer.gate),
+    )
+
+
+def of_gate(gate: Gate) -> GateShape:
+    """Whether a calibration may start, and what stands against it."""
+    holds = gate.ordered
+    return GateShape(
+        verdict=gate.verdict,
+        line=gate_line(gate, ENGLISH),
+        card_status=gate.status,
+        because=[ENGLISH.reason(hold.what) for hold in holds],
+        to_do=["" if hold.do is None else ENGLISH.reason(hold.do) for hold in holds],
+        known=[hold.sure for hold in holds],
+        in_tolerance=[target.name for target in gate.kept],
+        because_coded=[c for hold in holds if (c := coded_or_none(hold.what)) is not None],
+        to_do_coded=[coded_or_none(hold.do) for hold in holds],
+        told_coded=coded(gate.told),
     )
 
 
@@ -224,7 +266,7 @@ def _restood(stance: Restood, planned: bool) -> StandsShape:
 
 
 def _stands(target: TargetStands) -> TargetStandsShape:
-    steps = () if target.correct is None else target.correct.steps
+    steps, toward = ((), ()) if target.correct is None else (target.correct.steps, target.correct.toward)
     return TargetStandsShape(
         target=target.place.name,
         verdict=target.verdict,
@@ -234,6 +276,7 @@ def _stands(target: TargetStands) -> TargetStandsShape:
         correct=list(correction_steps(target.correct, ENGLISH)),
         because_coded=coded(target.because),
         correct_coded=coded(steps),
+        toward=[TowardShape(way=way, thing=ENGLISH.write(ref)) for way, ref in toward],
     )
 
 

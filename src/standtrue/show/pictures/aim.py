@@ -21,7 +21,8 @@ from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing
 from standtrue.show.words import labels, labels_aim, labels_floor, near
 from standtrue.show.words.aim import correction_steps
 from standtrue.show.words.floor import floor_words, standing_notes
-from standtrue.show.words.measured import setup_words, target_words
+from standtrue.show.words.gate import gate_line
+from standtrue.show.words.measured import target_words
 from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import Reader
 from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer
@@ -59,7 +60,7 @@ def targets_svg(answer: TargetsAnswer, reader: Reader) -> str:
     places = tuple(layout.place for layout in answer.targets)
     readings = tuple(planned_readings(answer))
     at = AtTheCar(answer.stance, places, readings, chalk_of(answer.scene))
-    kinds, corners = kinds_and_corners(readings)
+    kinds, corners = kinds_and_corners(at)
     names = [place.name for place in places]
     rows = tuple(
         Row(
@@ -101,7 +102,7 @@ def measured_picture(answer: MeasuredAnswer, reader: Reader) -> Drawing:
     notes = ["; ".join((target_words(t, reader), *reader.reasons(t.because))) for t in setup.targets]
     if shifts:
         notes.append(labels_aim.arrows_note(EXAGGERATED, reader))
-    said = labels_aim.measured_verdict(setup_words(setup, reader), verdict(stance, reader), reader)
+    said = labels_aim.measured_verdict(gate_line(answer.gate, reader), verdict(stance, reader), reader)
     return _told(evolve(drawn, verdict=said), answer.basis, notes, reader)
 
 

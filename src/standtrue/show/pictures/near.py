@@ -144,7 +144,7 @@ def _chalk_shapes(chalk: Chalk | None, reader: Reader) -> Iterator[Shape]:
 
 def _tags(at: AtTheCar, reader: Reader) -> Iterator[Tag]:
     """The car's points beside them, outboard; L and R at each target's ends, as one looks at its printed side."""
-    names = kinds_and_corners(at.readings)
+    names = kinds_and_corners(at)
     for point, spot in _named_spots(at.readings).items():
         if words.corner_of(point) is not None:
             outboard = _turned((0.0, 1.0 if point.endswith("left") else -1.0), at.place.heading_rad)
@@ -155,10 +155,18 @@ def _tags(at: AtTheCar, reader: Reader) -> Iterator[Tag]:
             yield Tag(reader.say(letter), end, out)
 
 
-def kinds_and_corners(readings: Sequence[PlannedReading]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Which kinds of points on the car the readings use, and at which corners."""
-    found = [c for point in _named_spots(readings) if (c := words.corner_of(point)) is not None]
-    return tuple(dict.fromkeys(k for k, _ in found)), tuple(c for c in words.CORNERS if c in {c for _, c in found})
+def kinds_and_corners(at: AtTheCar) -> tuple[dict[str, float], tuple[str, ...]]:
+    """Which kinds of points on the car the readings use, how far outside the tire's middle, and at which corners."""
+    kinds: dict[str, float] = {}
+    corners: set[str] = set()
+    for point, spot in _named_spots(at.readings).items():
+        found = words.corner_of(point)
+        if found is not None:
+            kind, corner = found
+            across = abs(from_datum(spot, nose_up(at.place))[0])
+            kinds.setdefault(kind, across - abs(at.answer.vehicle.wheel_center(f"wheel {corner}")[1]))
+            corners.add(corner)
+    return kinds, tuple(c for c in words.CORNERS if c in corners)
 
 
 def _named_spots(readings: Sequence[PlannedReading]) -> dict[str, Point]:
@@ -240,7 +248,7 @@ def _turned(way: Point, turn_rad: float) -> Point:
 def _told(near: Near, at: AtTheCar, reader: Reader) -> str:
     """All of it in words."""
     targets = [p.name for p in at.places]
-    kinds = len(kinds_and_corners(at.readings)[0])
+    kinds = len(kinds_and_corners(at)[0])
     said = [words.drawn_how(reader), *(n.text for n in near.names)]
     for number, planned in enumerate(at.readings, start=1):
         what = words.reading_words(planned.reading, targets, kinds, reader)

@@ -72,10 +72,14 @@ def _standing(told: StandingFloor, reader: Reader) -> Iterator[Row]:
         yield reader.say("so the {sensor} looks", sensor=Term(told.sensor.sensor)), _looks(told.sensor, reader)
     for wheel, shim in told.shims_m:
         yield reader.say("shim under {wheel}", wheel=Term(wheel)), reader.write(Length(shim), "fine")
-    for target, rise in told.stands_m:
-        way = N_("{by:fine} higher") if rise >= 0.0 else N_("{by:fine} lower")
-        what = reader.say("floor under {target} against the wheels", target=Ref("target", target))
-        yield what, reader.say(way, by=Length(abs(rise)))
+    for target, rise, u in told.stands_m:
+        way = (
+            N_("{by:fine} higher, known to {u:fine-up}") if rise >= 0.0 else N_("{by:fine} lower, known to {u:fine-up}")
+        )
+        what = reader.say(
+            "floor under {target} against the plane of the wheels, prolonged", target=Ref("target", target)
+        )
+        yield what, reader.say(way, by=Length(abs(rise)), u=Length(u))
     if told.level is not None:
         what = reader.say("difference in height over what the card names")
         yield what, reader.write(Length(told.level.difference_m), "fine-up")

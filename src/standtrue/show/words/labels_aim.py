@@ -30,9 +30,9 @@ def measured_title(card: Ref, car: Ref, reader: Reader) -> str:
     return reader.say("As measured: {card} for {car}", card=card, car=car)
 
 
-def measured_verdict(setup: str, stance: str, reader: Reader) -> str:
-    """What is said of the set-up, and of where the car stands."""
-    return reader.say("{setup}. {stance}", setup=setup, stance=stance)
+def measured_verdict(line: str, stance: str, reader: Reader) -> str:
+    """What may be done, and what is said of where the car stands: two whole sentences."""
+    return reader.say("{line} {stance}", line=line, stance=stance)
 
 
 def arrows_note(times: int, reader: Reader) -> str:

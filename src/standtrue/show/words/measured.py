@@ -20,14 +20,16 @@ from standtrue.show.words.aim import (
 )
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.gate import gate_line
 from standtrue.show.words.place import touch_words
 from standtrue.show.words.reader import Reader
 from standtrue.work.aim.aiming import MeasuredAnswer
 
 
 def measured_blocks(answer: MeasuredAnswer, reader: Reader) -> Iterator[Block]:
-    """What a set-up's readings say."""
+    """What may be done, and then what a set-up's readings say."""
     setup = answer.setup
+    yield Lines((), gate_line(answer.gate, reader))
     if setup.car is not None:
         yield Lines((_car(setup.car, reader),))
     yield from _doubts(setup, reader)
@@ -48,12 +50,6 @@ def measured_blocks(answer: MeasuredAnswer, reader: Reader) -> Iterator[Block]:
         yield Lines(settled)
     if setup.car is not None:
         yield _corrected(setup, reader)
-    yield Lines((), setup_words(setup, reader))
-
-
-def setup_words(setup: SetupAnswer, reader: Reader) -> str:
-    """The verdict on a whole set-up."""
-    return reader.say("Set-up: {verdict}", verdict=overall_word(setup.verdict, reader))
 
 
 def target_words(target: TargetStands, reader: Reader) -> str:
@@ -73,7 +69,7 @@ def _car(car: CarStands, reader: Reader) -> str:
         off.append(reader.say(N_("{by} forward") if ahead else N_("{by} rearward"), by=Length(abs(car.forward_m))))
     if abs(car.left_m) >= LEAST_M:
         left = car.left_m > 0.0
-        off.append(reader.say(N_("{by} to the left") if left else N_("{by} to the right"), by=Length(abs(car.left_m))))
+        off.append(reader.say(N_("{by} to its left") if left else N_("{by} to its right"), by=Length(abs(car.left_m))))
     if abs(car.turn_rad) >= LEAST_RAD:
         back = car.turn_rad > 0.0
         by = Angle(abs(car.turn_rad))

@@ -20,11 +20,11 @@ CORNERS: Mapping[str, str] = {
 """Short for the four corners of the car: its own left and right."""
 
 _KINDS: Mapping[str, str] = {
-    "wheel": N_("{corners}: under the middles of the wheels (a wheel's center, plumbed down). Left is the car's left."),
-    "hub": N_("{corners}: on the floor below a bob from the hub's face. Left is the car's left."),
-    "sidewall": N_("{corners}: the tire's outer sidewall squared down to the floor, halved. Left is the car's left."),
-    "clamp": N_("{corners}: on the floor below the end of the wheel clamp. Left is the car's left."),
-    "bar": N_("{corners}: on the floor below the ends of the bar across the axle. Left is the car's left."),
+    "wheel": N_("{corners}: under the middles of the wheels (a wheel's center, plumbed down)."),
+    "hub": N_("{corners}: on the floor below a bob from the hub's face, {out} outside the tire's middle."),
+    "sidewall": N_("{corners}: the tire's outer sidewall squared down to the floor, halved."),
+    "clamp": N_("{corners}: on the floor below the end of the wheel clamp, {out} outside the tire's middle."),
+    "bar": N_("{corners}: on the floor below the ends of the bar across the axle."),
 }
 """How a kind of point on the car is found."""
 
@@ -81,10 +81,10 @@ def point_words(point: str, targets: Sequence[str], kinds: int, reader: Reader, 
     return reader.say("datum") if point == DATUM else car_point(point, kinds, reader)
 
 
-def how_found(kinds: Sequence[str], corners: Sequence[str], reader: Reader) -> list[str]:
-    """How the points on the car are found."""
-    named = tuple(reader.say(CORNERS[c]) for c in corners)
-    return [reader.say(_KINDS[kind], corners=", ".join(named)) for kind in kinds]
+def how_found(kinds: Mapping[str, float], corners: Sequence[str], reader: Reader) -> list[str]:
+    """How the points on the car are found. `kinds` says how far outside the tire's middle each kind lies, metres."""
+    named = ", ".join(reader.say(CORNERS[c]) for c in corners)
+    return [reader.say(_KINDS[kind], corners=named, out=Length(out)) for kind, out in kinds.items()]
 
 
 def reading_words(reading: Reading, targets: Sequence[str], kinds: int, reader: Reader, whose: str = "") -> str:

@@ -102,7 +102,42 @@ ANCHORS: tuple[str, ...] = (
 
 LINES: tuple[str, ...] = (N_("thrust line"), N_("centerline"))
 
+CAR_POINTS: tuple[str, ...] = (
+    N_("hub front left"),
+    N_("hub front right"),
+    N_("hub rear left"),
+    N_("hub rear right"),
+    N_("sidewall front left"),
+    N_("sidewall front right"),
+    N_("sidewall rear left"),
+    N_("sidewall rear right"),
+    N_("clamp front left"),
+    N_("clamp front right"),
+    N_("clamp rear left"),
+    N_("clamp rear right"),
+    N_("bar front left"),
+    N_("bar front right"),
+    N_("bar rear left"),
+    N_("bar rear right"),
+    N_("front of the car"),
+    N_("rear of the car"),
+    N_("left string"),
+    N_("right string"),
+    N_("left string rear"),
+    N_("left string front"),
+    N_("right string rear"),
+    N_("right string front"),
+    N_("thrust line near"),
+    N_("thrust line far"),
+    N_("centerline near"),
+    N_("centerline far"),
+)
+"""Points and lines of the car that readings are taken from, beside the axles and the wheels."""
+
 STATUS: tuple[str, ...] = (N_("demonstration"), N_("transcribed"), N_("verified"), N_("not verified"))
+
+MAY: tuple[str, ...] = (N_("may be calibrated"), N_("do not calibrate yet"), N_("cannot tell yet"))
+"""The one verdict of a set-up, in a word."""
 
 DRIVING: tuple[str, ...] = (N_("push"), N_("skates"), N_("forward"), N_("reverse"), N_("slide"), N_("turn"))
 """Modes and gears, beside `drive`."""

@@ -8,7 +8,7 @@ from attrs import frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, check_alignment
 from standtrue.aim.bodies import Reading
-from standtrue.aim.conditions import ConditionCheck, Standing, check_conditions
+from standtrue.aim.conditions import ConditionCheck, check_conditions
 from standtrue.aim.layout import Offset, TargetLayout, car_offsets, lay_out
 from standtrue.aim.reading_plan import QUIET, ReadingPlan
 from standtrue.aim.scene import Scene
@@ -25,6 +25,8 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.model.verdict import Verdict
 from standtrue.place.question.answer import Answer
 from standtrue.work.aim.floors import StandingFloor, floor_at
+from standtrue.work.aim.gate import Gate, May, gate_of
+from standtrue.work.aim.landmarks import with_landmarks
 from standtrue.work.aim.restanding import Restood, planned_stance, restand
 from standtrue.work.aim.setups import angles_of, card_of, carrier_of, scene_of
 from standtrue.work.caution_facts import card_facts
@@ -44,7 +46,7 @@ class TargetsAnswer:
 
 @frozen(eq=False)
 class MeasuredAnswer:
-    """What a set-up's readings say, with the gates that come before it."""
+    """What a set-up's readings say, and the one verdict of it and of all that comes before it."""
 
     setup: SetupAnswer
     stance: Restood
@@ -52,21 +54,13 @@ class MeasuredAnswer:
     alignment: AlignmentAnswer
     conditions: tuple[ConditionCheck, ...]
     settling: tuple[Settling, ...]
+    gate: Gate
     basis: Basis
 
     @property
     def may_calibrate(self) -> bool:
         """Whether nothing of what was asked stands against it: not a statement that the car is safe."""
-        met = all(c.standing is Standing.MET for c in self.conditions)
-        placed = self.stance.verdict is self.setup.verdict is Verdict.ACCEPT
-        return met and placed and self.level and self.alignment.may_calibrate
-
-    @property
-    def level(self) -> bool:
-        """Whether the floor is as level as the card asks; not known is not level."""
-        if self.setup.scene.card.floor_level is None:
-            return True
-        return self.floor is not None and self.floor.verdict is Verdict.ACCEPT
+        return self.gate.verdict is May.YES
 
 
 @frozen(eq=False)
@@ -99,8 +93,8 @@ def judge_measured(shop: Shop, setup: Setup) -> MeasuredAnswer:
     Raises UnansweredError as `scene_of` does.
     """
     scene, notes = scene_of(shop, setup)
-    readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed) for r in setup.readings]
-    answer = check_setup(scene, readings)
+    readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed, r.typed) for r in setup.readings]
+    answer = with_landmarks(check_setup(scene, readings))
     candidates, _ = possible_readings(scene, setup.instruments, answer.car is not None)
     settling = tuple(s for t in answer.targets if (s := settling_reading(answer, t, candidates)) is not None)
     alignment = check_alignment(scene.vehicle, angles_of(setup))
@@ -115,7 +109,10 @@ def judge_measured(shop: Shop, setup: Setup) -> MeasuredAnswer:
         *_unchecked(answer),
         *(c.because for c in conditions if c.because is not None),
     ]
-    return MeasuredAnswer(answer, stance, floor, alignment, conditions, settling, _basis(shop, setup, scene, told))
+    known = alignment.thrust_heading is not None
+    gate = gate_of(answer, stance, floor, alignment, conditions, settling, thrust_known=known)
+    basis = _basis(shop, setup, scene, told)
+    return MeasuredAnswer(answer, stance, floor, alignment, conditions, settling, gate, basis)
 
 
 def judge_alignment(shop: Shop, setup: Setup) -> AlignmentJudged:

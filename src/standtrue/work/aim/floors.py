@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
-from statistics import fmean
+from collections.abc import Iterable, Mapping
 
 from attrs import frozen
 
 from standtrue.aim.floor import FloorPlane, Level, SurveyedFloor
 from standtrue.aim.floor_bands import LevelFloor, level_floor
 from standtrue.aim.floor_standards import Flatness, FloorNumbers, check_flatness, floor_numbers
+from standtrue.aim.ground_under import FloorUnder, floor_under
 from standtrue.aim.layout import target_places, vehicle_frame
 from standtrue.aim.scene import Scene
 from standtrue.aim.tilt import Tilt, car_tilt, off_aim, shims
@@ -58,20 +58,27 @@ class SensorTilt:
 class StandingFloor:
     """The floor under one car at one place: heights of its wheels, tilt, shims, and the card's demand on level.
 
-    `stands_m` is how much the floor under each of the card's targets lies above that under the wheels, on average:
-    a height that a card counts from the ground under the wheels is so much less above the floor there.
+    `under` is the plane of its wheels and the floor under the card's targets against it, None where a wheel's floor
+    is not known: a height that a card counts from the ground under the wheels is so much less above the floor there.
     """
 
     place: Place
     wheels_m: tuple[tuple[str, float], ...]
     tilt: Tilt | None
     shims_m: tuple[tuple[str, float], ...]
-    stands_m: tuple[tuple[str, float], ...]
+    under: FloorUnder | None
     sensor: SensorTilt | None
     level: Level | None
     within_m: float | None
     within_rad: float | None
     unknown: tuple[Ref | Term, ...]
+
+    @property
+    def stands_m(self) -> tuple[tuple[str, float, float], ...]:
+        """How much the floor under each target lies above the wheels' plane prolonged, and its uncertainty."""
+        if self.under is None:
+            return ()
+        return tuple((name, *found) for name in self.under.targets if (found := self.under.above(name)) is not None)
 
     @property
     def verdict(self) -> Verdict | None:
@@ -206,13 +213,15 @@ def standing_floor(
     unknown += [Ref("zone", n) for n, shape in shapes.items() if n not in patches and floor.mean_height(shape) is None]
     if found is not None and found.unknown_m2 > 0.0 and not unknown:
         unknown.append(Ref("part of the floor asked for"))
+    feet = {} if card is None or on_decks else _feet(card, vehicle, site, place)
+    under = None if on_decks else floor_under(floor, vehicle, place, feet)
     tilt = car_tilt(vehicle, known) if whole else None
     return StandingFloor(
         place,
         tuple(known.items()),
         tilt,
         tuple(shims(known).items()) if whole else (),
-        tuple(_stands(floor, card, vehicle, site, place, known.values())) if card is not None and whole else (),
+        under,
         None if card is None or tilt is None else _sensor_tilt(card, vehicle, tilt),
         found,
         None if level is None else level.within_m,
@@ -229,18 +238,30 @@ def _sensor_tilt(card: Procedure, vehicle: Vehicle, tilt: Tilt) -> SensorTilt | 
     return SensorTilt(card.sensor, tilt.sensor_pitch(facing), tilt.sensor_roll(facing))
 
 
-def _stands(
-    floor: SurveyedFloor, card: Procedure, vehicle: Vehicle, site: Site, place: Place, wheels_m: Iterable[float]
-) -> Iterator[tuple[str, float]]:
-    """The floor under each target's equipment against that under the wheels, where it was surveyed."""
-    level = fmean(wheels_m)
+def floor_for_setup(shop: Shop, scene: Scene) -> FloorUnder | None:
+    """The floor under a set-up's car and its targets by the site's one survey, where they are planned to stand.
+
+    None where the wheels do not stand on the floor, where no survey says how the floor under them lies, or where it
+    was surveyed more than once. Raises UnansweredError where the survey's points make no floor.
+    """
+    survey, _ = survey_of(shop, scene.site)
+    if survey is None or scene.height_m > 0.0:
+        return None
+    feet = _feet(scene.card, scene.vehicle, scene.site, scene.place, scene.thrust.value_rad)
+    return floor_under(surveyed_floor(survey), scene.vehicle, scene.place, feet)
+
+
+def _feet(
+    card: Procedure, vehicle: Vehicle, site: Site, place: Place, thrust_heading_rad: float = 0.0
+) -> dict[str, Outline]:
+    """What each target's equipment stands on, in the site frame."""
     equipment = {t.name: equipment_of(t.equipment, site.equipment) for t in card.targets}
-    for target in target_places(card, vehicle, place):
+    feet: dict[str, Outline] = {}
+    for target in target_places(card, vehicle, place, thrust_heading_rad):
         used = equipment[target.target]
         foot = SPOT if used is None or used.footprint is None else used.footprint
-        height = floor.mean_height(in_frame((target.center[:2], target.facing_rad), foot))
-        if height is not None:
-            yield target.name, height - level
+        feet[target.name] = in_frame((target.center[:2], target.facing_rad), foot)
+    return feet
 
 
 def _asked(

@@ -27,7 +27,7 @@ def judge_loads(shop: Shop, vehicle: Vehicle, lift: PlacedLift) -> LoadsJudged:
     """What a car puts on a lift. Site and car are those that were looked up in the shop."""
     answer = check_loads(vehicle, lift.lift)
     facts = {Fact.RAISED, *propulsion_facts(vehicle.propulsion)}
-    if answer.tips or any(load.ok is False for load in answer.loads):
+    if any(load.too_much for load in answer.loads):
         facts.add(Fact.OVERLOAD)
     if answer.missing:
         facts.add(Fact.UNKNOWN_MASS)

@@ -35,7 +35,9 @@ def scene_of(shop: Shop, setup: Setup) -> tuple[Scene, list[Reason]]:
     site = shop.sites[job.site]
     _in_the_room(site, setup)
     known = thrust if thrust is not None else Angle(0.0)
-    return Scene(card, vehicle, site, setup.place, known, setup.height_m), [] if thrust is not None else [NO_TOES]
+    stated = (setup.points, setup.ties, setup.lines)
+    scene = Scene(card, vehicle, site, setup.place, known, setup.height_m, *stated)
+    return scene, [] if thrust is not None else [NO_TOES]
 
 
 def card_of(shop: Shop, setup: Setup) -> Procedure:

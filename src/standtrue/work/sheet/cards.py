@@ -13,8 +13,9 @@ from standtrue.aim.scene import Scene
 from standtrue.aim.titles import title_of
 from standtrue.model.job import Job
 from standtrue.model.reason import Reason, Ref, because
-from standtrue.model.setup import ALIGNMENT_READINGS, AlignmentReading, Instrument, Setup
+from standtrue.model.setup import ALIGNMENT_READINGS, MEASURES, AlignmentReading, Instrument, Setup
 from standtrue.model.shop import Shop
+from standtrue.model.site import Site
 from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer, judge_measured, lay_targets_out
 from standtrue.work.aim.setups import angles_of
 from standtrue.work.needs.jobs import Needs
@@ -60,10 +61,19 @@ def one_car(shop: Shop, job: Job, needs: Needs) -> OneCar:
         for s, _, t in lines[1:]
         if abs(t.value_rad - lines[0][2].value_rad) > 2.0 * math.hypot(t.u_rad, lines[0][2].u_rad)
     )
-    instruments = next((s.instruments for s in setups if s.instruments), ())
+    instruments = next((s.instruments for s in setups if s.instruments), instruments_of(shop.sites[job.site]))
     if not instruments:
         notes = (*notes, because("usual-instruments"))
     return OneCar(shop, job, angles, check_alignment(needs.vehicle, angles), instruments or _USUAL, notes)
+
+
+def instruments_of(site: Site) -> tuple[Instrument, ...]:
+    """What a site lists to measure set-ups with."""
+    return tuple(
+        Instrument(one.what, one.u, one.plumbed, one.minutes, one.lines, one.name)
+        for one in site.instruments
+        if one.what in MEASURES
+    )
 
 
 def angles_on_order(job: Job) -> Mapping[str, Angle]:

@@ -10,8 +10,7 @@ from standtrue.aim.layout import TargetPlace
 from standtrue.aim.scene import Scene
 from standtrue.model.basics import Point
 from standtrue.model.reason import Ref, Term
-
-STRINGS = ("left", "right")
+from standtrue.model.setup import LINES, STRINGS
 
 PAST_M = 0.5
 """How far the line is chalked past the car and its targets."""
@@ -44,7 +43,7 @@ class Chalk:
 def chalk_of(scene: Scene) -> Chalk | None:
     """The line to chalk for a card: by the thrust line, or by the centerline where all its targets ask for that.
 
-    The strings run along each side over the wheels of that side, and are prolonged. None without targets.
+    The strings run along each side of the car, and are prolonged. None without targets.
     """
     targets = scene.targets
     if not targets:
@@ -106,12 +105,5 @@ def _from_strings(scene: Scene, x: float, angle_rad: float) -> tuple[float, floa
 def _string(scene: Scene, side: str, x: float) -> float:
     """Where the string along a side of the car runs, across the car."""
     points = dict(scene.car_spots)
-    ends = [_string_point(points, f"{end} {side}") for end in ("rear", "front")]
-    (x0, y0), (x1, y1) = ends
+    (x0, y0, _), (x1, y1, _) = (points[name] for name in LINES[side])
     return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
-
-
-def _string_point(points: dict[str, tuple[float, float, float]], corner: str) -> Point:
-    """The point over which the string runs at one wheel: the hub where the car has one to reach, else the wheel."""
-    spot = points.get(f"hub {corner}", points[f"wheel {corner}"])
-    return spot[:2]

@@ -74,13 +74,16 @@ def near_picture(near: Near, width: float, height: float) -> Picture:
 
 
 def _near(part: CardPart, reader: Reader) -> Near:
-    places = tuple(layout.place for layout in part.targets)
-    return near_view(AtTheCar(part.answer, places, part.readings, part.chalk), reader, words.question(part, reader))
+    return near_view(_at(part), reader, words.question(part, reader))
+
+
+def _at(part: CardPart) -> AtTheCar:
+    return AtTheCar(part.answer, tuple(layout.place for layout in part.targets), part.readings, part.chalk)
 
 
 def _legend(part: CardPart, reader: Reader) -> list[str]:
     """What is said under the picture: how it is turned, how its points are found."""
-    kinds, corners = kinds_and_corners(part.readings)
+    kinds, corners = kinds_and_corners(_at(part))
     said = [near_words.drawn_how(reader), *near_words.how_found(kinds, corners, reader)]
     if part.targets:
         said.append(near_words.face_words(reader))
@@ -117,7 +120,7 @@ def _groups(part: CardPart, reader: Reader) -> list[Data]:
 
 
 def _reading(number: int, planned: PlannedReading, part: CardPart, reader: Reader) -> dict[str, Data]:
-    kinds = len(kinds_and_corners(part.readings)[0])
+    kinds = len(kinds_and_corners(_at(part))[0])
     return {
         "number": str(number),
         "what": near_words.reading_words(planned.reading, target_names(part), kinds, reader, planned.target),

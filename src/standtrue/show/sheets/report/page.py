@@ -15,7 +15,7 @@ from standtrue.show.sheets.rests_on import digest_of, document_lines, in_fours, 
 from standtrue.show.words import near as near_words
 from standtrue.show.words import sheet_card
 from standtrue.show.words import sheet_report as words
-from standtrue.show.words.measured import setup_words
+from standtrue.show.words.gate import gate_line
 from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet_labels import REPORT, labels
@@ -49,7 +49,7 @@ def report_page(setup: Setup, answer: MeasuredAnswer, reader: Reader) -> dict[st
              "not said": not_said(reader)},
             reader,
         ),
-        "verdict": setup_words(found, reader),
+        "verdict": gate_line(answer.gate, reader),
         "because": [as_sentence(s) for s in reader.reasons(found.refused)],
         "targets": [
             {

@@ -49,17 +49,6 @@ SENTENCES: Sentences = {
     "part-out-of-tolerance": N_("{part}: out of tolerance"),
     "part-too-near-limit": N_("{part}: too near the limit to tell at this uncertainty"),
     "tolerance": N_("{target}: {part}"),
-    # what to do to it
-    "shift-forward": N_("{by} forward"),
-    "shift-rearward": N_("{by} rearward"),
-    "shift-left": N_("{by} to the left"),
-    "shift-right": N_("{by} to the right"),
-    "shift-up": N_("{by} up"),
-    "shift-down": N_("{by} down"),
-    "turn-clockwise": N_("turn {by} clockwise"),
-    "turn-counter-clockwise": N_("turn {by} counter-clockwise"),
-    "tip-down": N_("tip the printed side {by} down"),
-    "tip-up": N_("tip the printed side {by} up"),
     # what a reading is called
     "reading-on-floor": N_("distance {start} to {end} on the floor"),
     "reading-straight": N_("distance {start} to {end}"),

@@ -109,6 +109,12 @@ SENTENCES: Sentences = {
     "same-place-as": N_("points[{index}] has the same place"),
     "u-missing": N_("the standard uncertainty is missing"),
     "give-u-or-instrument": N_('Give the reading its u, or add an instrument with what = "{what}".'),
+    "instrument-incomplete": N_("an instrument needs what it reads and its standard uncertainty"),
+    "name-or-describe-instrument": N_("Write what and u, or only the name of an instrument of the site."),
+    "no-instrument-of-that-name": N_("there is no instrument of that name"),
+    "list-instrument-at-site": N_("List it in the site under [[instruments]]."),
+    "field-unknown": N_("no dimension is called so"),
+    "point-lacks-length": N_("readings are taken at a {point}, and nobody says how long it is"),
     "what-readings-go-between": N_(
         "A distance goes from one point to one; an offset from a line to one; an angle from a line to a line."
     ),

@@ -1,0 +1,113 @@
+"""One verdict of everything: each thing that is known to stand against calibrating, or not known, shuts the gate."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from standtrue.demo import write_demo
+from standtrue.show.words.gate import gate_line
+from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.work.aim.aiming import judge_measured
+from standtrue.work.aim.gate import Gate, May
+from standtrue.work.ask import open_shop
+
+SETUP, CARD = "setup-corrow-camera-moved.toml", "card-wide-board.toml"
+MOVED = "corrow camera, moved"
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    write_demo(tmp_path / "shop")
+    return tmp_path / "shop"
+
+
+def change(folder: Path, file: str, old: str, new: str) -> None:
+    """Put `new` in place of the pattern `old`, wherever it stands in the file."""
+    text = (folder / file).read_text(encoding="utf-8")
+    changed = re.sub(old, new, text)
+    assert changed != text
+    (folder / file).write_text(changed, encoding="utf-8")
+
+
+def gate(folder: Path, setup: str = MOVED) -> Gate:
+    found = open_shop(folder)
+    return judge_measured(found, found.setups[setup]).gate
+
+
+def card_file(folder: Path) -> str:
+    return next(f.name for f in folder.iterdir() if 'name = "forward camera wide board"' in f.read_text("utf-8"))
+
+
+def test_where_nothing_stands_against_it_the_card_and_the_stance_are_named(shop: Path) -> None:
+    found = gate(shop)
+    assert found.verdict is May.YES
+    assert gate_line(found, ENGLISH) == (
+        "May be calibrated by this card (invented for demonstration), as the car stands now on the floor."
+    )
+    assert gate_line(found, Reader(language="es")).startswith("Puede calibrarse según esta ficha")
+
+
+NO, UNSURE = May.NO, May.CANNOT_TELL
+KINDS = {
+    "condition not met": (NO, SETUP, r"510 lux", "5 lux", "conditions-not-met"),
+    "alignment out": (NO, SETUP, r'("toe rear left", value = )0\.13', r"\g<1>0.73", "alignment-not-kept"),
+    "condition not recorded": (UNSURE, SETUP, r'what = "light"', 'what = "darkness"', "conditions-not-recorded"),
+    "alignment not measured": (UNSURE, SETUP, r".*toe front left.*\n", "", "alignment-partly-known"),
+    "height not measured": (UNSURE, SETUP, r'.*what = "height", to.*\n', "", "target-not-measured"),
+    "not tied": (UNSURE, SETUP, r'.*from = "stud.*\n', "", "stance-not-measured"),
+    "read once": (UNSURE, SETUP, r".*value = 1421 .*\n", "", "readings-checked-by-no-other"),
+    "misread": (UNSURE, SETUP, r"value = 6700 ", "value = 6750 ", "a-reading-contradicts"),
+    "impossible": (UNSURE, SETUP, r"value = 6700 ", "value = 66700 ", "readings-questioned"),
+}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_each_thing_alone_shuts_the_gate(shop: Path, kind: str) -> None:
+    verdict, file, old, new, code = KINDS[kind]
+    change(shop, file, old, new)
+    found = gate(shop)
+    assert found.verdict is verdict
+    assert code in [hold.what.code for hold in found.holds]
+    begin = "Do not calibrate yet: " if verdict is NO else "Cannot tell yet: "
+    assert gate_line(found, ENGLISH).startswith(begin)
+
+
+def test_a_target_out_of_tolerance(shop: Path) -> None:
+    found = gate(shop, "corrow camera")
+    assert found.verdict is NO
+    assert gate_line(found, ENGLISH).startswith("Do not calibrate yet: the wide board is out of tolerance; ")
+
+
+def test_a_floor_that_nobody_surveyed_is_not_known(shop: Path) -> None:
+    (shop / "survey.toml").unlink()
+    found = gate(shop)
+    assert found.verdict is UNSURE
+    assert gate_line(found, ENGLISH) == (
+        "Cannot tell yet: whether the floor under the car is level enough is not known, survey it."
+    )
+
+
+def test_the_line_names_everything_what_is_known_first(shop: Path) -> None:
+    """The board is in tolerance, the floor is not level enough, and nobody measured the alignment."""
+    change(shop, "survey.toml", r"u = .*", 'u = "0.2 mm"')
+    change(shop, card_file(shop), r"within = .*?,", 'within = "0.5 mm",')
+    change(shop, SETUP, r"(?s)alignment = \[.*?\n\]\n", "")
+    line = gate_line(gate(shop), ENGLISH)
+    assert line.startswith(
+        "Do not calibrate yet: the floor under the car is not level enough; the alignment is not known"
+    )
+    assert line.endswith(" The wide board is in tolerance.")
+
+
+def test_under_an_alarm_no_target_is_called_out_of_tolerance(shop: Path) -> None:
+    change(shop, SETUP, r"value = 6700 ", "value = 6750 ")
+    codes = {hold.what.code for hold in gate(shop).holds}
+    assert codes == {"a-reading-contradicts"}
+
+
+def test_a_verdict_has_no_truth_of_its_own() -> None:
+    with pytest.raises(TypeError, match="compare"):
+        bool(May.CANNOT_TELL)

@@ -44,6 +44,7 @@ _OWN: Mapping[Role, Style] = {
     "front": Style(BLACK, 0.2, (), BLACK),
     "heading": Style(BLACK, 0.5),
     "centerline": Style(BLACK, 0.3, (4.0, 0.9, 0.5, 0.9)),
+    "string": Style(BLACK, HAIR_MM, (0.3, 1.2)),
     "target": Style(BLACK, HEAVY_MM + 0.4),
     "target path": Style(BLACK, STANDING_MM, (1.0, 0.6)),
     "correction": Style(BLACK, 0.9),

@@ -19,7 +19,7 @@ from standtrue.show.pictures.car import at_place, stance_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.place import in_order
 from standtrue.show.words import near as words
-from standtrue.show.words.drawing import ruler_of
+from standtrue.show.words.drawing import LEGEND, ruler_of
 from standtrue.show.words.reader import Reader
 from standtrue.work.sheet.chalk import Chalk
 from standtrue.work.sheet.content import PlannedReading
@@ -140,6 +140,7 @@ _TICK = (((0.0, 0.0), (0.35, 0.0)), ((0.24, 0.06), (0.35, 0.0), (0.24, -0.06)))
 def _chalk_shapes(chalk: Chalk | None, reader: Reader) -> Iterator[Shape]:
     if chalk is not None:
         yield Shape("centerline", words.thrust_name(chalk.line, reader), lines=(chalk.ends,))
+        yield Shape("string", reader.say(LEGEND["string"]), lines=chalk.strings)
 
 
 def _tags(at: AtTheCar, reader: Reader) -> Iterator[Tag]:

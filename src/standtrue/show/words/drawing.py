@@ -57,6 +57,7 @@ LEGEND: Mapping[Role, str] = {
     "front": N_("front end of the car"),
     "centerline": N_("centerline, planned thrust line"),
     "reference": N_("the datum's direction"),
+    "string": N_("string"),
     "heading": N_("the way the car faces"),
     "target path": N_("path of a moved target"),
     "target": N_("target, and the way it faces"),

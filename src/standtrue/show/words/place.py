@@ -85,9 +85,7 @@ def standing(place: Place, datum: Datum, reader: Reader) -> str:
 
 def standing_at(right_m: float, up_m: float, faces: Angle, reader: Reader) -> str:
     """The same from distances and a direction that are the datum's already."""
-    return reader.say(
-        "rear axle center {at}, facing {faces}", at=offsets(right_m, up_m, reader), faces=faces
-    )
+    return reader.say("rear axle center {at}, facing {faces}", at=offsets(right_m, up_m, reader), faces=faces)
 
 
 _OFFSETS: dict[tuple[bool, bool], str] = {

@@ -364,9 +364,9 @@ def does_not_fit(reader: Reader) -> str:
     return reader.say("The car does not fit here. Choose another place before you go on.")
 
 
-def card_cell(card: Procedure, digest: str, reader: Reader) -> str:
-    """The card, how far it can be trusted, and the first digits of its digest."""
-    return ", ".join(part for part in (card.key, reader.term(card.source.status), digest[:4]) if part)
+def card_cell(card: Procedure, digest: str) -> str:
+    """The card and the first digits of its digest."""
+    return ", ".join(part for part in (card.key, digest[:4]) if part)
 
 
 def step_words(order: str, step: int | None, reader: Reader) -> str:

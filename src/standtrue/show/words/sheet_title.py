@@ -17,15 +17,11 @@ CELLS: Mapping[str, str] = {
     "not said": N_("not said"),
 }
 
-LONG = ("card", "made by")
-"""The cells that take what room the others leave."""
 
-
-def title_cells(cells: Mapping[str, str], reader: Reader) -> list[list[str | bool]]:
+def title_cells(cells: Mapping[str, str], reader: Reader) -> list[list[str]]:
     """The cells by name; the page and the whole number of pages stand in one of their own."""
     told = ((name, said) for name, said in cells.items() if said)
-    named: list[list[str | bool]] = [[reader.say(CELLS[name]), said, name in LONG] for name, said in told]
-    return [[reader.say("page"), "page", False], *named]
+    return [[reader.say("page"), "page"], *([reader.say(CELLS[name]), said] for name, said in told)]
 
 
 def out_of_date(reader: Reader) -> str:

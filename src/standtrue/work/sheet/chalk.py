@@ -31,13 +31,14 @@ class ChalkRow:
 class Chalk:
     """The line that a card's targets stand on. `angle_rad` is against the centerline, positive to the car's left.
 
-    `ends` are its ends on the picture, in the site frame.
+    `ends` are its ends on the picture, in the site frame, `strings` those of the strings along the car's sides.
     """
 
     line: str
     angle_rad: float
     rows: tuple[ChalkRow, ...]
     ends: tuple[Point, Point]
+    strings: tuple[tuple[Point, Point], ...] = ()
 
 
 def chalk_of(scene: Scene) -> Chalk | None:
@@ -55,7 +56,14 @@ def chalk_of(scene: Scene) -> Chalk | None:
                  for where, x in stops)  # fmt: skip
     xs = [x for _, x in stops] + [scene.vehicle.front_x_m, scene.vehicle.rear_x_m]
     ends = tuple(_in_site(scene, x, x * math.tan(angle)) for x in (min(xs) - PAST_M, max(xs) + PAST_M))
-    return Chalk("thrust line" if by_thrust else "centerline", angle, rows, (ends[0], ends[1]))
+    strings = tuple(
+        (
+            _in_site(scene, min(xs), _string(scene, side, min(xs))),
+            _in_site(scene, max(xs), _string(scene, side, max(xs))),
+        )
+        for side in STRINGS
+    )
+    return Chalk("thrust line" if by_thrust else "centerline", angle, rows, (ends[0], ends[1]), strings)
 
 
 def _ends_of_car(scene: Scene, targets: tuple[TargetPlace, ...]) -> list[tuple[Ref | Term, float]]:

@@ -48,7 +48,7 @@ def card_page(content: SheetContent, stance: StancePart, part: CardPart, reader:
         "head": [needs.job.site, ", ".join((order, first.car_words_short(needs.job, needs.vehicle)))],
         "cells": title_cells(
             {"sheet": words.step_words(order, part.step, reader),
-             "card": words.card_cell(part.card, _digest(content, part.card.name), reader),
+             "card": words.card_cell(part.card, _digest(content, part.card.name)),
              "set-up": part.setup, "rests on": rests_words(content.basis.marks, reader),
              "not said": not_said(reader)},
             reader,

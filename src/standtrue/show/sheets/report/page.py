@@ -44,7 +44,7 @@ def report_page(setup: Setup, answer: MeasuredAnswer, reader: Reader) -> dict[st
     return {
         "head": [scene.site.name, f"{setup.job}, {scene.vehicle.name}"],
         "cells": title_cells(
-            {"set-up": setup.name, "card": sheet_card.card_cell(scene.card, card, reader),
+            {"set-up": setup.name, "card": sheet_card.card_cell(scene.card, card),
              "rests on": rests_words(marks, reader),
              "not said": not_said(reader)},
             reader,

@@ -52,11 +52,11 @@ SENTENCES: Sentences = {
     # What a survey says of the floor under what a card names.
     "floor-under-card-unknown": N_("the survey {survey} does not say how level the floor under what the card names is"),
     "floor-under-card-partly": N_(
-        "the floor under what the card names differs by {rise:fine-up} in height as far as it was surveyed, by "
+        "the floor under what the card names differs by {rise:up} in height as far as it was surveyed, by "
         "the survey {survey}"
     ),
     "floor-under-card": N_(
-        "the floor under what the card names differs by {rise:fine-up} in height, by the survey {survey}"
+        "the floor under what the card names differs by {rise:up} in height, by the survey {survey}"
     ),
     # Set-ups of the job.
     "set-up-not-shown": N_(

@@ -10,7 +10,7 @@ from standtrue.model.reason import Reason
 from standtrue.show.sheets.job.lines import places_data
 from standtrue.show.sheets.rests_on import rests_words
 from standtrue.show.words import sheet as words
-from standtrue.show.words.plan import as_sentence, sent_out_words, span_words, undone_because
+from standtrue.show.words.plan import alternative_words, as_sentence, sent_out_words, span_words, undone_because
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.remedies import remedies_words
 from standtrue.show.words.sheet_notes import sent_out
@@ -175,5 +175,7 @@ def _notes(content: SheetContent, reader: Reader) -> list[str]:
     said = [as_sentence(s) for s in words.dropped(content.needs.answer, reader)]
     if plan is not None and plan.plan is not None and not plan.ordered.front.proven:
         said.append(words.not_proven(reader))
+    if plan is not None:
+        said += [as_sentence(s) for s in alternative_words(plan.alternatives, reader)]
     told = reader.reasons((*content.differing, *content.basis.warnings, *content.basis.limits))
     return [*said, *(as_sentence(s) for s in told)]

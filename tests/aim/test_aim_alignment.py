@@ -14,6 +14,8 @@ from hypothesis import strategies as st
 from standtrue.aim.alignment import (
     Angle,
     all_angles,
+    angle_of,
+    as_lengths,
     caster_from_sweep,
     check_alignment,
     set_back_angle,
@@ -23,6 +25,7 @@ from standtrue.aim.alignment import (
 from standtrue.aim.layout import target_places
 from standtrue.aim.tilt import off_aim
 from standtrue.model.basics import Place
+from standtrue.model.setup import AlignmentReading, ReadAngle, ReadLength, Sweep
 from standtrue.model.verdict import Verdict
 
 law = settings(derandomize=True, deadline=None, max_examples=100)
@@ -36,14 +39,14 @@ def degrees(value: float, u: float = 0.0) -> Angle:
 def test_thrust_angle_from_the_rear_toes() -> None:
     # align.thrust.1: plane geometry, the thrust line bisects the rear toes; derived.
     toes = {"toe rear left": Angle(15 * MINUTE), "toe rear right": Angle(5 * MINUTE)}
-    angles = all_angles(toes)
+    angles = all_angles(toes).values
     assert angles["thrust angle"].value_rad / MINUTE == pytest.approx(5)
     heading = check_alignment(make.CAR, toes).thrust_heading
     assert heading is not None
     assert math.degrees(heading.value_rad) == pytest.approx(-0.083333, abs=1e-6)
     assert angles["total toe rear"].value_rad / MINUTE == pytest.approx(20)
     # align.thrust.2: the same; derived.
-    angles = all_angles({"toe rear left": Angle(15 * MINUTE), "toe rear right": Angle(-5 * MINUTE)})
+    angles = all_angles({"toe rear left": Angle(15 * MINUTE), "toe rear right": Angle(-5 * MINUTE)}).values
     assert angles["thrust angle"].value_rad / MINUTE == pytest.approx(10)
     assert angles["total toe rear"].value_rad / MINUTE == pytest.approx(10)
 
@@ -82,12 +85,15 @@ def test_caster_from_a_steer_sweep() -> None:
 @pytest.mark.parametrize("caster", [2.0, 6.0, 9.0])
 @pytest.mark.parametrize("inclination", [8.0, 14.0])
 @pytest.mark.parametrize("camber", [-1.0, 1.0])
-def test_caster_by_the_exact_rotation_of_a_left_wheel(caster: float, inclination: float, camber: float) -> None:
+@pytest.mark.parametrize(("steer", "off"), [(5.0, 0.02), (10.0, 0.02), (15.0, 0.02), (20.0, 0.02), (25.0, 0.03)])
+def test_caster_by_the_exact_rotation_of_a_left_wheel(
+    caster: float, inclination: float, camber: float, steer: float, off: float
+) -> None:
     axis = np.array([-math.tan(math.radians(caster)), -math.tan(math.radians(inclination)), 1.0])
     axle = np.array([0.0, math.cos(math.radians(camber)), -math.sin(math.radians(camber))])
-    out, inward = (_camber_steered(axis, axle, math.radians(s)) for s in (20.0, -20.0))
-    found = math.degrees(caster_from_sweep(out, inward, math.radians(20.0)))
-    assert found == pytest.approx(caster, rel=0.02)
+    out, inward = (_camber_steered(axis, axle, math.radians(s)) for s in (steer, -steer))
+    found = math.degrees(caster_from_sweep(out, inward, math.radians(steer)))
+    assert found == pytest.approx(caster, rel=off)
 
 
 def _camber_steered(axis: np.ndarray, axle: np.ndarray, steer_rad: float) -> float:
@@ -158,6 +164,124 @@ def test_what_was_not_measured_holds_too() -> None:
     assert "service information" in make.said(bare.holds)[0]
 
 
+def test_readings_that_contradict_each_other_hold_the_gate() -> None:
+    """The toes make 0.04 degrees of thrust angle, 0.90 was typed beside them: neither is believed."""
+    readings = {
+        "toe rear left": degrees(0.12, 0.01),
+        "toe rear right": degrees(0.04, 0.01),
+        "thrust angle": degrees(0.90, 0.02),
+    }
+    answer = check_alignment(make.CAR, readings)
+    assert answer.verdict is Verdict.CANNOT_TELL
+    assert not answer.may_calibrate
+    (said,) = make.said(answer.holds)
+    assert said.startswith("thrust angle was read as 0.90°, and toe rear left and toe rear right make it 0.04°: ")
+    assert math.degrees(dict(answer.values)["thrust angle"].value_rad) == pytest.approx(0.90)
+    assert answer.thrust_heading is None
+    assert answer.thrust_doubted
+    assert {c.verdict for c in answer.checks} == {Verdict.CANNOT_TELL}
+
+
+def test_readings_that_agree_are_combined_by_how_well_they_are_known() -> None:
+    """One reading and what two others make of it: the weighted mean (closed form), and it is said."""
+    readings = {
+        "toe rear left": degrees(0.10, 0.01),
+        "toe rear right": degrees(0.06, 0.01),
+        "total toe rear": degrees(0.18, 0.02),
+    }
+    answer = check_alignment(make.CAR, readings)
+    total = dict(answer.values)["total toe rear"]
+    weights = 1 / 2e-4, 1 / 4e-4
+    assert math.degrees(total.value_rad) == pytest.approx((0.16 * weights[0] + 0.18 * weights[1]) / sum(weights))
+    assert math.degrees(total.u_rad) == pytest.approx(sum(weights) ** -0.5)
+    assert math.degrees(dict(answer.values)["thrust angle"].value_rad) == pytest.approx(0.02)
+    assert "these agree and were combined" in make.said(answer.notes)[0]
+
+
+def test_total_toe_and_thrust_angle_make_the_toes() -> None:
+    angles = all_angles({"total toe rear": degrees(0.2, 0.02), "thrust angle": degrees(0.03, 0.01)}).values
+    assert math.degrees(angles["toe rear left"].value_rad) == pytest.approx(0.13)
+    assert math.degrees(angles["toe rear right"].value_rad) == pytest.approx(0.07)
+    assert math.degrees(angles["toe rear left"].u_rad) == pytest.approx(math.hypot(0.01, 0.01))
+
+
+def test_sound_readings_seldom_contradict_each_other() -> None:
+    """The stated 5 %, three and four readings of one axle, and coverage of what is combined of 95 % at k = 2."""
+    rng, count, truth = np.random.default_rng(20), 1500, (0.1, 0.06, 0.16, 0.02)
+    names, u = ("toe rear left", "toe rear right", "total toe rear", "thrust angle"), (0.01, 0.02, 0.015, 0.01)
+    for used in ((0, 1, 3), (0, 1, 2, 3)):
+        alarms = covered = 0
+        for _ in range(count):
+            found = all_angles({names[i]: degrees(truth[i] + u[i] * rng.normal(), u[i]) for i in used})
+            alarms += bool(found.contradictions)
+            thrust = found.values["thrust angle"]
+            covered += not found.contradictions and abs(math.degrees(thrust.value_rad) - 0.02) <= 2 * math.degrees(
+                thrust.u_rad
+            )
+        assert alarms / count <= 0.05 + 2 * math.sqrt(0.05 * 0.95 / count)
+        assert 0.94 <= covered / (count - alarms) <= 0.98
+
+
+@pytest.mark.parametrize("beyond", [0.0, 0.02])
+def test_limits_of_angles_are_decided_wrongly_no_more_often_than_stated(beyond: float) -> None:
+    """A thrust angle at its limit, and just beyond it: accepted, and at it rejected, in 5 % at most."""
+    rng, count, u = np.random.default_rng(5), 2000, 0.02
+    verdicts = []
+    for _ in range(count):
+        left, right = 0.2 + 2 * beyond + u * rng.normal(), u * rng.normal()
+        answer = check_alignment(make.CAR, {"toe rear left": degrees(left, u), "toe rear right": degrees(right, u)})
+        verdicts.append(next(c.verdict for c in answer.checks if c.name == "thrust angle"))
+    allowed = 0.05 + 2 * math.sqrt(0.05 * 0.95 / count)
+    assert verdicts.count(Verdict.ACCEPT) / count <= allowed
+    if beyond == 0.0:
+        assert verdicts.count(Verdict.REJECT) / count <= allowed
+
+
+def test_lengths_read_are_angles_with_their_uncertainty() -> None:
+    """Against differences of the formulas themselves (JCGM 100:2008, 5.1)."""
+    toe = angle_of(AlignmentReading("toe rear left", ReadLength(0.0015, 0.0003), 0.4064), make.CAR)
+    assert toe.value_rad == pytest.approx(toe_angle(0.0015, 0.4064))
+    assert toe.u_rad == pytest.approx((toe_angle(0.0016, 0.4064) - toe_angle(0.0014, 0.4064)) / 0.0002 * 0.0003)
+    back = angle_of(AlignmentReading("set-back rear", ReadLength(0.005, 0.001)), make.CAR)
+    track = make.CAR.track_rear_m
+    assert back.value_rad == pytest.approx(set_back_angle(0.005, track))
+    assert back.u_rad == pytest.approx((set_back_angle(0.0051, track) - set_back_angle(0.0049, track)) / 2e-4 * 1e-3)
+    with pytest.raises(ValueError, match="lengths"):
+        angle_of(AlignmentReading("camber front left", ReadLength(0.005, 0.001)), make.CAR)
+
+
+def test_caster_from_a_sweep_covers_the_truth() -> None:
+    """By simulation with the exact rotation: u holds what the cambers, the steer angle and the first order do."""
+    rng, count, caster, steer, u, u_steer = np.random.default_rng(3), 400, 6.0, 20.0, 0.03, 0.2
+    axis = np.array([-math.tan(math.radians(caster)), -math.tan(math.radians(13.0)), 1.0])
+    axle = np.array([0.0, math.cos(math.radians(-0.5)), -math.sin(math.radians(-0.5))])
+    grid = np.linspace(steer - 1, steer + 1, 21)
+    out, inward = (np.array([_camber_steered(axis, axle, math.radians(s * g)) for g in grid]) for s in (1, -1))
+    covered = 0
+    for _ in range(count):
+        true = steer + u_steer * rng.normal()
+        cambers = [np.interp(true, grid, way) + math.radians(u) * rng.normal() for way in (out, inward)]
+        read = Sweep(*cambers, *map(math.radians, (steer, u, u_steer)))
+        found = angle_of(AlignmentReading("caster left", read), make.CAR)
+        covered += abs(math.degrees(found.value_rad) - caster) <= 2 * math.degrees(found.u_rad)
+    assert covered / count >= 0.93
+
+
+def test_toes_and_set_backs_are_shown_as_lengths() -> None:
+    """There and back: 1.5 mm of toe over 16 inches, 5 mm of set-back over the track."""
+    readings = [
+        AlignmentReading("toe rear left", ReadLength(0.0015, 0.0003), 0.4064),
+        AlignmentReading("toe rear right", ReadAngle(0.001, 0.0002)),
+        AlignmentReading("set-back rear", ReadLength(0.005, 0.001)),
+    ]
+    angles = all_angles({one.name: angle_of(one, make.CAR) for one in readings}).values
+    lengths = as_lengths(angles.items(), readings, make.CAR)
+    assert (lengths["toe rear left"].value_m, lengths["toe rear left"].u_m) == pytest.approx((0.0015, 0.0003))
+    assert (lengths["set-back rear"].value_m, lengths["set-back rear"].u_m) == pytest.approx((0.005, 0.001))
+    assert lengths["total toe rear"].value_m == pytest.approx(0.0015 + 0.001 * 0.4064, rel=1e-5)
+    assert "thrust angle" not in lengths
+
+
 def test_a_limit_for_both_sides_is_held_against_each() -> None:
     car = evolve(
         make.CAR, alignment=(("camber front", (math.radians(-1.1), math.radians(0.1))), ("Castor", (0.0, 0.1)))
@@ -175,7 +299,7 @@ def test_a_limit_for_both_sides_is_held_against_each() -> None:
 
 
 def test_included_angle_cross_values_and_other_words() -> None:
-    angles = all_angles({"KPI left": degrees(13.0, 0.03), "camber front left": degrees(-0.5, 0.04)})
+    angles = all_angles({"KPI left": degrees(13.0, 0.03), "camber front left": degrees(-0.5, 0.04)}).values
     assert math.degrees(angles["included angle left"].value_rad) == pytest.approx(12.5)
     assert math.degrees(angles["included angle left"].u_rad) == pytest.approx(0.05)
     with pytest.raises(ValueError, match="not an alignment reading: steer"):

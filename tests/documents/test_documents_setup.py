@@ -12,13 +12,23 @@ from document_makers import GONE, WHOLE, put, whole
 from standtrue.documents import Folder, gather, read_document, read_folder
 from standtrue.documents.setup import SetupForm, to_setup
 from standtrue.documents.vehicle import VehicleForm, to_vehicle
-from standtrue.model.setup import FLOOR_START, CarPoint, Setup
+from standtrue.model.setup import (
+    FLOOR_START,
+    AlignmentReading,
+    CarPoint,
+    ReadAngle,
+    ReadLength,
+    Setup,
+    Sweep,
+)
 from standtrue.model.site import Readings, SiteInstrument
 from standtrue.model.survey import SurveyPoint
 
 RULE = SiteInstrument(
     "steel rule", "offset", 0.0005, False, ("left string", "right string"), 2.0, "SR 4", "2026-01-15", 365
 )
+
+ALIGNER = SiteInstrument("aligner", "wheel alignment", math.radians(0.02))
 
 
 @pytest.fixture(scope="module")
@@ -58,7 +68,11 @@ def test_setup(folder: Folder) -> None:
     assert (from_string.start, from_string.u) == (("left string rear", "left string front"), 0.0005)
     assert (angle.value, angle.u) == pytest.approx((-math.pi / 2, math.radians(0.1)))
     assert lean.u == pytest.approx(math.radians(0.1))
-    assert setup.alignment[1].value_rad == pytest.approx(math.radians(5 / 60))
+    toe, sweep, camber, set_back = setup.alignment[1:]
+    assert toe == AlignmentReading("toe rear right", ReadLength(0.00059, 0.0002), 16 * 0.0254)
+    assert sweep.read == Sweep(*map(math.radians, (1.5, -1.2, 20, 0.02, 0.2)))
+    assert (camber.read, camber.instrument) == (ReadAngle(math.radians(-0.5), math.radians(0.02)), "aligner")
+    assert set_back.read == ReadLength(0.005, 0.001)
     assert setup.conditions[0].unit == "bar"
 
 
@@ -111,12 +125,12 @@ def test_what_a_set_up_says_of_its_car(folder: Folder) -> None:
     assert (line.what, line.along_m, line.fixes) == ("front wheels at the painted line", 0.005, ("along", "turn"))
     assert (plates.u_m, plates.u_turn_rad, plates.fixes) == (0.005, math.radians(0.3), ("along", "across", "turn"))
     assert setup.lines == (("thrust line", 0.002),)
-    assert setup.instrument_names == ("old tape", "steel rule")
+    assert setup.instrument_names == ("old tape", "steel rule", "aligner")
 
 
 def test_instruments_of_the_site(folder: Folder) -> None:
     site = folder.sites["whole site"]
-    assert site.instruments == (RULE,)
+    assert site.instruments == (ALIGNER, RULE)
     assert site.readings == Readings(("hub face", "axle bar", "clamp"), "least", 0.15, 1.8288)
 
 
@@ -146,6 +160,24 @@ def test_an_instrument_that_the_site_lacks_is_a_fault() -> None:
     assert ("unknown-reference", "readings[1].instrument") in none
     tapes = [{**one, "instrument": "steel rule"} for one in whole("setup")["readings"][1:2]]
     assert across(lambda s: put(s, "readings", tapes)) == {("missing-field", "readings[0].u")}
+
+
+ALIGNMENT_FAULTS = {
+    "no uncertainty": ("alignment[1].u", GONE, {("missing-field", "alignment[1].u")}),
+    "no aligner": ("alignment[3].instrument", "lost", {("unknown-reference", "alignment[3].instrument")}),
+    "a tape is none": ("alignment[3].instrument", "steel rule", {("missing-field", "alignment[3].u")}),
+}
+
+
+@pytest.mark.parametrize("name", ALIGNMENT_FAULTS)
+def test_an_alignment_reading_says_how_well_it_was_read(name: str) -> None:
+    path, value, faults = ALIGNMENT_FAULTS[name]
+    assert across(lambda s: put(s, path, value)) == faults
+
+
+def test_the_aligner_of_the_site_says_it_for_those_that_do_not() -> None:
+    bare = [{"what": "toe rear left", "value": 0.1}]
+    assert across(lambda s: put(s, "alignment", bare)) == set()
 
 
 def test_how_well_a_car_is_known(folder: Folder) -> None:

@@ -127,8 +127,9 @@ def test_a_limit_is_rounded_down_and_never_to_nothing(limit: float, metric: str,
 def test_blanks_are_large_enough_for_a_pencil(tmp_path: Path) -> None:
     """The rules below the blanks, and the line before them: each blank is 22 by 6 mm at least."""
     got = printed(tmp_path, content("nib windshield"), "letter", "us")
-    found = re.findall(r'd="M ([-\d.]+) ([-\d.]+) L ([-\d.]+) ([-\d.]+) " transform="matrix\(1,0,0,1,([\d.]+),([\d.]+)\)',
-                       as_svg(got, 2))  # fmt: skip
+    number = r"([-\d.]+)"
+    straight = rf'd="M {number} {number} L {number} {number} " transform="matrix\(1,0,0,1,{number},{number}\)'
+    found = re.findall(straight, as_svg(got, 2))
     moved = [tuple(map(float, one)) for one in found]
     lines = [(x0 + x, y0 + y, x1 + x, y1 + y) for x0, y0, x1, y1, x, y in moved]
     (upright,) = (one for one in lines if abs(one[0] - one[2]) < 0.1 and 480 < one[0] < 520)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from functools import partial
 from itertools import pairwise
 
@@ -14,6 +15,8 @@ from standtrue.model.order import OUTSIDE, Choice, Fitting, Front, Handling, Ope
 from standtrue.model.reason import because
 from standtrue.model.stance import Carrier
 from standtrue.sequence.check import violations
+from standtrue.sequence.jobs_cp import front_by_cp
+from standtrue.sequence.moves import Ledger
 from standtrue.sequence.solve import order_job
 
 
@@ -205,14 +208,66 @@ def _as_many_as(costs: Costs, most: int) -> bool:
     return len(costs.asked) >= most
 
 
-def test_of_too_many_operations_cp_sat_is_asked(monkeypatch: pytest.MonkeyPatch) -> None:
-    """With moves asked for lazily too: the same fronts."""
-    expected = [told(order_job(*random_job(seed, most=4))) for seed in range(8)]
-    monkeypatch.setattr("standtrue.sequence.solve.MOST_OPERATIONS", 0)
-    for seed, front in enumerate(expected):
-        found = told(order_job(*random_job(seed, most=4)))
+def test_cp_sat_comes_to_the_same_fronts() -> None:
+    """By other means, with every move known."""
+    for seed in range(8):
+        problem, costs = random_job(seed, most=4)
+        ledger = Ledger(costs)
+        for key in costs.table:
+            ledger.settle(key)
+        found, front = told(front_by_cp(problem, ledger)), told(order_job(problem, costs))
         assert [m for _, m in found] == [m for _, m in front]
         assert [t for t, _ in found] == pytest.approx([t for t, _ in front])
+
+
+def test_where_not_all_ways_can_be_tried_an_order_is_there_and_nothing_is_proven(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """It can be done, is no better than the proven front, and no quicker than what any order takes at least."""
+    fronts = [order_job(*random_crew_job(seed)) for seed in range(60)]
+    monkeypatch.setattr("standtrue.sequence.solve.MOST_STATES", 0)
+    for seed, whole in enumerate(fronts):
+        problem, costs = random_crew_job(seed)
+        front = order_job(problem, costs)
+        assert not front.proven
+        assert bool(front.plans) == bool(whole.plans)
+        assert front.least_s is not None
+        for plan in front.plans:
+            assert violations(problem, plan) == (), seed
+            assert any(p.elapsed_s[1] <= plan.elapsed_s[1] + 1e-6 and p.moves <= plan.moves for p in whole.plans)
+        assert all(front.least_s <= plan.elapsed_s[1] + 1e-6 for plan in whole.plans), seed
+
+
+def in_stages(count: int, wide: int) -> Problem:
+    """So many pieces of work in stages of so many each, at one of two places each."""
+    chance = random.Random(5)
+    works = []
+    for number in range(count):
+        before = frozenset(n for n in range(number) if n // wide < number // wide)
+        stands = chance.sample([Stand(1), Stand(2), Stand(3)], 2)
+        works.append(evolve(work(f"work {number}", 60.0 * chance.randint(1, 20), *stands), after=before))
+    return Problem(tuple(works), 4)
+
+
+@pytest.mark.parametrize("count", [24, 60])
+def test_many_operations_in_stages_are_proven(count: int) -> None:
+    """What decides is how many sets of them can be done at all, not how many there are."""
+    problem = in_stages(count, 6)
+    front = order_job(problem, flat(4))
+    assert front.proven
+    assert front.plans
+    assert all(violations(problem, plan) == () for plan in front.plans)
+
+
+def test_thirty_operations_in_no_order_at_all_have_an_order_and_a_gap() -> None:
+    """Their sets are a thousand million: nothing is proven, and "no order" is never said."""
+    problem = in_stages(30, 30)
+    front = order_job(problem, flat(4))
+    assert not front.proven
+    (plan,) = front.plans[-1:]
+    assert violations(problem, plan) == ()
+    assert front.least_s is not None
+    assert front.least_s <= plan.elapsed_s[1] < 1.2 * front.least_s
 
 
 def broken(plan: Plan, number: int, step: Step) -> Plan:

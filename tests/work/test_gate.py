@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from pathlib import Path
 
@@ -100,6 +101,42 @@ def test_the_line_names_everything_what_is_known_first(shop: Path) -> None:
         "Do not calibrate yet: the floor under the car is not level enough; the alignment is not known"
     )
     assert line.endswith(" The wide board is in tolerance.")
+
+
+def test_contradicting_alignment_readings_are_read_again(shop: Path) -> None:
+    """The toes make 0.04 degrees of thrust angle; 0.90 typed beside them shuts the gate and is not overwritten."""
+    more = '{ what = "thrust angle", value = 0.90, u = 0.02 },'
+    change(shop, SETUP, r"(alignment = \[\n)", rf"\g<1>    {more}\n")
+    found = gate(shop)
+    assert found.verdict is UNSURE
+    assert gate_line(found, ENGLISH) == (
+        "Cannot tell yet: alignment readings contradict each other, "
+        "read thrust angle, toe rear left and toe rear right again."
+    )
+
+
+def test_an_overdue_check_is_told_beside_the_verdict(shop: Path) -> None:
+    """Of an instrument that the set-up uses; on its last day it is not overdue."""
+    site = next(f.name for f in shop.iterdir() if 'kind = "site"' in f.read_text("utf-8"))
+    rule = '[[instruments]]\nname = "{}"\nwhat = "offset"\nu = "1 mm"\nchecked_on = 2026-01-10\ncheck_every = 30\n'
+    text = (shop / site).read_text(encoding="utf-8")
+    (shop / site).write_text(text + "\n" + rule.format("old rule") + rule.format("unused rule"), encoding="utf-8")
+    change(shop, SETUP, r'(what = "offset", .*value = 0.6)', r'\g<1>, instrument = "old rule"')
+    found = open_shop(shop)
+    setup = found.setups[MOVED]
+    lines = [gate_line(judge_measured(found, setup, datetime.date(2026, 2, day)).gate, ENGLISH) for day in (9, 12)]
+    assert "overdue" not in lines[0]
+    assert lines[1].endswith(" on the floor. Told with it: the check of the old rule is 3 days overdue.")
+
+
+def test_readings_that_no_other_checks_are_told_where_the_shop_wishes_the_least(shop: Path) -> None:
+    change(shop, SETUP, r".*value = 1421 .*\n", "")
+    site = next(f.name for f in shop.iterdir() if 'kind = "site"' in f.read_text("utf-8"))
+    with (shop / site).open("a", encoding="utf-8") as file:
+        file.write('\n[readings]\nchecked = "least"\n')
+    found = gate(shop)
+    assert found.verdict is May.YES
+    assert gate_line(found, ENGLISH).endswith("Told with it: one reading is checked by no other.")
 
 
 def test_under_an_alarm_no_target_is_called_out_of_tolerance(shop: Path) -> None:

@@ -132,10 +132,14 @@ def adjust(network: Network, readings: Sequence[Reading], start: Array | None = 
 
 
 def solve_many(
-    network: Network, readings: Sequence[Reading], observed: Array, start: Array
+    network: Network, readings: Sequence[Reading], observed: Array, start: Array, kept: NDArray[np.bool_] | None = None
 ) -> tuple[Array, int, NDArray[np.bool_]]:
-    """Many sets of readings at once: `observed` (t, n), `start` (t, p) to unknowns (t, p), steps, and which ended."""
-    weights = 1.0 / np.array([r.u for r in readings])
+    """Many sets of readings at once: `observed` (t, n), `start` (t, p) to unknowns (t, p), steps, and which ended.
+
+    `kept` (t, n) says which readings count in which set; all by default.
+    """
+    weights = np.broadcast_to(1.0 / np.array([r.u for r in readings]), observed.shape)
+    weights = weights if kept is None else weights * kept
     at, damping = np.array(start, dtype=np.float64), np.zeros(len(start))
     off, slopes = _whitened(network, readings, observed, at, weights)
     ended = np.zeros(len(start), dtype=bool)
@@ -196,7 +200,7 @@ def _whitened(
     network: Network, readings: Sequence[Reading], observed: Array, at: Array, weights: Array
 ) -> tuple[Array, Array]:
     predicted, slopes = network.predict(readings, at)
-    return network.differences(readings, observed, predicted) * weights, slopes * weights[:, None]
+    return network.differences(readings, observed, predicted) * weights, slopes * weights[..., None]
 
 
 def _moving(network: Network, way: Array, at: Array) -> list[tuple[Body, Unknown, Way]]:

@@ -90,7 +90,7 @@ def settling_reading(
 
     None where there is no doubt, where nothing was measured, or where no single reading is likely to do.
     """
-    found = answer.adjustment
+    found = answer.believed
     doubts = [p for p in target.parts if p.tested is not None and p.tested.verdict is Verdict.CANNOT_TELL]
     if found is None or not doubts:
         return None

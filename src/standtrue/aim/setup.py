@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from attrs import evolve, frozen
@@ -14,6 +14,8 @@ from standtrue.aim.blunders import BlunderTest, find_blunder
 from standtrue.aim.bodies import Network, Reading
 from standtrue.aim.conformity import RISK, Tested, decide
 from standtrue.aim.corrections import Correction, correction
+from standtrue.aim.doubt import Doubt, doubt_of
+from standtrue.aim.doubted import trusted
 from standtrue.aim.layout import TargetPlace, target_places
 from standtrue.aim.network import Adjustment, Loose, Refused, adjust
 from standtrue.aim.questions import Question, question_readings
@@ -85,9 +87,19 @@ class TargetStands:
     verdict: Verdict
     because: tuple[Reason, ...]
     correct: Correction | None
+    from_others: bool = False
 
     def part(self, name: str) -> Part:
         return next(p for p in self.parts if p.name == name)
+
+
+@frozen(eq=False)
+class Stands:
+    """The car and the targets by one adjustment, and where the targets go for that car."""
+
+    car: CarStands | None
+    targets: tuple[TargetStands, ...]
+    corrected: tuple[TargetPlace, ...]
 
 
 @frozen(eq=False)
@@ -97,7 +109,8 @@ class SetupAnswer:
     `car` is None where no reading ties it to the floor. `corrected` are the places of all the card's targets for the
     car as it stands. `adjustment` holds residuals and the covariance of everything; `readings` are those that were
     used, `questions` those that need a second look. `verdict` is ACCEPT only if every target is accepted, nothing is
-    questioned and no blunder is suspected.
+    questioned and no blunder is suspected. `numbers` are the places of the readings used among all that were given,
+    from 1. With an alarm, `doubt` says what it comes to, and `without` how everything stands in each of its results.
     """
 
     scene: Scene
@@ -110,11 +123,20 @@ class SetupAnswer:
     questions: tuple[Question, ...]
     refused: tuple[Reason, ...]
     adjustment: Adjustment | None
+    numbers: tuple[int, ...] = ()
+    doubt: Doubt | None = None
+    without: tuple[Stands, ...] = ()
 
     @property
     def suspects(self) -> tuple[Reading, ...]:
         """The readings of which one is suspected to be wrong, the likeliest first."""
-        return () if self.blunder is None else tuple(self.readings[i] for i in self.blunder.suspects)
+        return () if self.doubt is None else tuple(self.readings[i] for i in self.doubt.again)
+
+    @property
+    def believed(self) -> Adjustment | None:
+        """The adjustment that everything is told from: under an alarm that without the likeliest suspect."""
+        told = [] if self.doubt is None else [r.found for r in self.doubt.results if r.left and r.found is not None]
+        return told[0] if told else self.adjustment
 
 
 def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -> SetupAnswer:
@@ -124,13 +146,58 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     others are still answered.
     """
     questions = question_readings(scene, readings)
-    doubted = {q.reading for q in questions if q.impossible}
-    used = tuple(r for i, r in enumerate(readings) if i not in doubted)
+    numbers, used = _used(readings, questions, lambda q: q.impossible)
     found, loose = _adjust(scene, used)
+    if isinstance(found, Refused) and not found.loose and any(not q.impossible for q in questions):
+        # A reading far from the plan can keep the others from being solved at all: it waits until it was looked at.
+        numbers, used = _used(readings, questions, lambda _: True)
+        found, loose = _adjust(scene, used)
     if isinstance(found, Refused):
         nothing = tuple(_unmeasured(t, found.because) for t in scene.targets)
         unsure = Verdict.CANNOT_TELL
         return SetupAnswer(scene, used, None, nothing, scene.targets, unsure, None, questions, found.because, None)
+    stands = _stands(scene, found, loose, risk)
+    blunder = find_blunder(found) if found.freedom > 0 else None
+    doubt: Doubt | None = None
+    without: tuple[Stands, ...] = ()
+    if blunder is not None and blunder.alarm:
+        doubt = doubt_of(scene, found, blunder)
+        without = tuple(_stands(scene, r.found, loose, risk) for r in doubt.results if r.found is not None)
+        stands = trusted(stands, doubt, without)
+        blunder = evolve(blunder, suspects=doubt.again, size=doubt.suspects[0].size)
+    verdict = Verdict.overall([t.verdict for t in stands.targets])
+    if verdict is Verdict.ACCEPT and (questions or doubt is not None):
+        verdict = Verdict.CANNOT_TELL
+    refused = tuple(one.why for one in loose)
+    place = dict(zip(map(id, used), numbers, strict=True))
+    return SetupAnswer(
+        scene,
+        found.readings,
+        stands.car,
+        stands.targets,
+        stands.corrected,
+        verdict,
+        blunder,
+        questions,
+        refused,
+        found,
+        tuple(place[id(r)] for r in found.readings),
+        doubt,
+        without,
+    )
+
+
+def _used(
+    readings: Sequence[Reading], questions: Sequence[Question], left_out: Callable[[Question], bool]
+) -> tuple[tuple[int, ...], tuple[Reading, ...]]:
+    """The readings without those that are questioned so, with their numbers."""
+    out = {q.reading for q in questions if left_out(q)}
+    kept = [(i + 1, r) for i, r in enumerate(readings) if i not in out]
+    return tuple(i for i, _ in kept), tuple(r for _, r in kept)
+
+
+def _stands(scene: Scene, found: Adjustment, loose: Sequence[Loose], risk: float) -> Stands:
+    """How everything stands by one adjustment."""
     car = _car_stands(scene, found)
     place = scene.place if car is None else car.place
     corrected = target_places(scene.card, scene.vehicle, place, scene.thrust.value_rad, scene.height_m)
@@ -140,13 +207,7 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
         else _target_stands(scene, found, planned, t, risk)
         for planned, t in zip(scene.targets, corrected, strict=True)
     )
-    blunder = find_blunder(found) if found.freedom > 0 else None
-    doubtful = bool(questions) or (blunder is not None and blunder.alarm)
-    verdict = Verdict.overall([t.verdict for t in targets])
-    if verdict is Verdict.ACCEPT and doubtful:
-        verdict = Verdict.CANNOT_TELL
-    refused = tuple(one.why for one in loose)
-    return SetupAnswer(scene, found.readings, car, targets, corrected, verdict, blunder, questions, refused, found)
+    return Stands(car, targets, corrected)
 
 
 def limits_of(tolerance: Tolerance) -> tuple[float | None, ...]:

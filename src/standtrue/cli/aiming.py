@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Annotated
@@ -74,7 +75,7 @@ def measured(
     """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
     known_ending(sheet, (".pdf",), "--sheet")
     shop, asked = _setup(folder, setup)
-    answer, who = judge_measured(shop, asked), reader(shop)
+    answer, who = judge_measured(shop, asked, datetime.date.today()), reader(shop)
     if json:
         output.print_json(of_measured(answer).to_json())
     else:

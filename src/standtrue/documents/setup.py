@@ -27,15 +27,19 @@ from standtrue.documents.instruments import MEASURE, Instruments, check_instrume
 from standtrue.documents.leaves import choice, words
 from standtrue.documents.parts import DocumentForm, Form, Kind, Path, References, Shorthand, Tell, names_once
 from standtrue.documents.procedure import Amount
+from standtrue.documents.wheel_readings import (
+    AlignmentReadingForm,
+    check_wheel_readings,
+    check_wheel_uncertainties,
+    wheel_reading,
+)
 from standtrue.model.basics import Place
 from standtrue.model.car_points import REACHABLE
 from standtrue.model.reason import because
 from standtrue.model.setup import (
-    ALIGNMENT_READINGS,
     CHALKED,
     POINTS_OF_MEASURE,
     TIED,
-    AlignmentReading,
     CarPoint,
     ConditionReading,
     Instrument,
@@ -46,15 +50,6 @@ from standtrue.model.setup import (
     points_of,
 )
 from standtrue.model.site import SiteInstrument
-
-ALIGNMENT = choice(
-    ALIGNMENT_READINGS,
-    also={
-        **{f"castor {side}": f"caster {side}" for side in ("left", "right")},
-        **{f"KPI {side}": f"SAI {side}" for side in ("left", "right")},
-        **{f"setback {end}": f"set-back {end}" for end in ("front", "rear")},
-    },
-)
 
 
 class StanceForm(Form):
@@ -108,12 +103,6 @@ class SetupReadingForm(Form):
     instrument: Word | None = None
 
 
-class AlignmentReadingForm(Form):
-    what: Annotated[str, ALIGNMENT]
-    value: Angle
-    u: PositiveAngle = 0.0
-
-
 class ConditionReadingForm(Form):
     what: TradeText
     value: Amount
@@ -149,17 +138,13 @@ def check_setup(form: SetupForm, tell: Tell) -> None:
         _check_tie(tie, ("tie", i), tell)
     names_once(form.points, ("points",), tell)
     names_once(form.lines, ("lines",), tell)
-    known: dict[str, int] = {}
-    for i, angle in enumerate(form.alignment):
-        if angle.what and angle.what in known:
-            what = because("stands-already", list="alignment", index=known[angle.what])
-            tell(("alignment", i, "what"), "name-repeated", what, because("keep-one-of-two"))
-        known.setdefault(angle.what, i)
+    check_wheel_readings(form.alignment, tell)
 
 
 def check_uncertainties(form: SetupForm, known: Mapping[str, SiteInstrument], tell: Tell) -> None:
     """Every reading has a u of its own or an instrument that reads it; the site has the instruments that are named."""
     _check_u(form, known, tell, named=True)
+    check_wheel_uncertainties(form.alignment, known, tell)
     for i, one in enumerate(form.instruments):
         if one.what is None and one.name is not None and one.name not in known:
             _unknown_instrument(one.name, ("instruments", i), known, tell)
@@ -239,13 +224,13 @@ def to_setup(form: SetupForm, known: Mapping[str, SiteInstrument] | None = None)
         variant=form.variant,
         instruments=used,
         readings=tuple(_reading(one, used, shop) for one in form.readings),
-        alignment=tuple(AlignmentReading(r.what, r.value, r.u) for r in form.alignment),
+        alignment=tuple(wheel_reading(one, shop) for one in form.alignment),
         conditions=tuple(ConditionReading(c.what, c.value[0], c.unit or c.value[1]) for c in form.conditions),
         demonstration=form.demonstration,
         points=tuple(CarPoint(p.name, p.offset, p.u) for p in form.points),
         ties=tuple(_tie(one) for one in form.tie),
         lines=tuple((line.name, line.u) for line in form.lines),
-        instrument_names=named(form, used),
+        instrument_names=named(form, used, shop),
     )
 
 
@@ -259,12 +244,13 @@ def used_instruments(form: SetupForm, known: Mapping[str, SiteInstrument]) -> tu
     return tuple(one for one in found if one is not None)
 
 
-def named(form: SetupForm, used: Iterable[Instrument]) -> tuple[str, ...]:
+def named(form: SetupForm, used: Iterable[Instrument], known: Mapping[str, SiteInstrument]) -> tuple[str, ...]:
     """The site's instruments that a set-up lists, or that its readings name."""
+    aligners = [name for one in form.alignment if (name := wheel_reading(one, known).instrument)]
     listed = [one.name for one in form.instruments if one.name is not None and one.what is None]
     by_readings = [reading.instrument for reading in form.readings if reading.instrument is not None]
     default = [one.name for one in used if one.name] if not form.instruments else []
-    return tuple(dict.fromkeys([*listed, *by_readings, *default]))
+    return tuple(dict.fromkeys([*listed, *by_readings, *default, *aligners]))
 
 
 def points(names: Iterable[str]) -> tuple[str, ...]:

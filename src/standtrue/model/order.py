@@ -211,8 +211,10 @@ class Plan:
 class Front:
     """Every plan that no other beats both in elapsed time and in moves, the quickest first.
 
-    `proven`: no better plan exists for these places and the moves found.
+    `proven`: no better plan exists for these places and the moves found. `least_s`: where that is not proven, a time
+    that no order can be quicker than.
     """
 
     plans: tuple[Plan, ...]
     proven: bool
+    least_s: float | None = None

@@ -128,12 +128,40 @@ class Tie:
 
 
 @frozen
+class ReadAngle:
+    """An alignment reading in radians."""
+
+    value_rad: float
+    u_rad: float
+
+
+@frozen
+class ReadLength:
+    """An alignment reading in metres: a toe over a diameter, or how far one wheel stands behind the other."""
+
+    value_m: float
+    u_m: float
+
+
+@frozen
+class Sweep:
+    """The cambers of one wheel steered outward and inward by the same angle, radians; `u_rad` is each camber's."""
+
+    camber_out_rad: float
+    camber_in_rad: float
+    steer_rad: float
+    u_rad: float
+    u_steer_rad: float
+
+
+@frozen
 class AlignmentReading:
-    """An alignment reading, by one of the names of ALIGNMENT_READINGS: radians."""
+    """An alignment reading, by one of the names of ALIGNMENT_READINGS. `diameter_m` is that over which a toe counts."""
 
     name: str
-    value_rad: float
-    u_rad: float = 0.0
+    read: ReadAngle | ReadLength | Sweep
+    diameter_m: float | None = None
+    instrument: str = ""
 
 
 @frozen

@@ -2,12 +2,16 @@
 
 A state is the set of operations done and how the car then stands, with what is set up about it. All that can be told
 of a state is kept as labels: elapsed time, arrivals at a place, and when each wait ends. A label that another
-beats in all of these goes. Where work may go on side by side, a set holds what has been begun: a label then also tells
+beats in all of these goes. Sets are taken by their size, so that each is finished before any that contains it, and only
+two sizes are held at a time. How many closed sets there are (sets that hold all that must come before their members),
+not how many operations, says whether all can be tried: `closed_sets_within` counts them. Where there are too many, the
+same search keeps of each size the most promising labels only (a beam: B. Lowerre, The HARPY speech recognition system,
+1976) and proves nothing. What it finds is the mark to beat: a label that could not end sooner than a plan known with as
+few arrivals goes too. Where work may go on side by side, a set holds what has been begun: a label then also tells
 since when other work may begin beside it, until when each person is busy, and when the work ends that other such work
 follows. Work is begun in every order, each as soon as its people and what it follows allow; some such order is as quick
-as any schedule, since beginning sooner hinders nothing later. Sets are numbers, a bit for each operation; a larger set
-has a larger number, so each set is finished before any that contains it. What is left once the car has gone is the
-whole Pareto front.
+as any schedule, since beginning sooner hinders nothing later. Sets are numbers, a bit for each operation. What is left
+once the car has gone is the whole Pareto front.
 
 Where no way round is ever quicker than the direct one, no wait runs or is to come, and nothing goes on, an operation
 that is done alone and can be done in its least time, just as the car and the equipment stand, is done at once: put off,
@@ -17,67 +21,121 @@ tried from there.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
+from attrs import frozen
 
-from standtrue.plane.compiled import compiled
-from standtrue.sequence.tables import ALWAYS, KEEP, NEVER, Flags, Floats, Ints, Tables
+from standtrue.sequence.kernels import EPS_S, NONE, Labels, gone, layer, listed, room_for
+from standtrue.sequence.tables import Floats, Ints, Tables
 
-MOST_OPERATIONS = 22
-"""Beyond this many the sets are too many to be told one by one."""
+MOST_OPERATIONS = 62
+"""A set of operations is one number of 64 bits."""
 
-EPS_S = 1e-7
-"""Times nearer than this are one."""
-
-DRIVE, LIFT, ALL = 0, 1, 2
-LEAVE = -1
-NONE = -1
+MOST_COMPARED = 10_000_000
+"""Where more labels would have to be compared, not all ways are tried."""
 
 
-class Labels(NamedTuple):
-    """A row for each label ever kept; `after` links those of one state. `chosen` is the choice that led to it.
+def _never() -> bool:
+    return False
 
-    `time` is when all that has begun is over; `since` when more may begin beside it; `busy` when each person is free,
-    then when each operation ends that others follow side by side.
+
+@frozen(eq=False)
+class Led:
+    """The choices in order of one plan, when it ends and how often the car arrives at a place."""
+
+    ends_s: float
+    arrivals: int
+    choices: tuple[int, ...]
+
+
+def closed_sets_within(before: Ints, most: int) -> int | None:
+    """How many sets of operations hold all that must come before their members; None where there are more."""
+    sets, count = np.zeros(1, dtype=np.int64), 1
+    while len(sets):
+        sets = _larger(sets, before)
+        count += len(sets)
+        if count > most:
+            return None
+    return count
+
+
+def _larger(sets: Ints, before: Ints) -> Ints:
+    """Every closed set of one operation more than these, in rising order."""
+    free = ((o, sets >> o & 1 == 0) for o in range(len(before)))
+    grown = [sets[out & (sets & before[o] == before[o])] | (1 << o) for o, out in free]
+    return np.unique(np.concatenate([*grown, sets[:0]]))
+
+
+def search(
+    tables: Tables, *, width: int | None = None, known: Sequence[Led] = (), stopped: Callable[[], bool] = _never
+) -> list[Led] | None:
+    """Every plan of the front, the quickest first; with a `width`, the best that a beam so wide comes to.
+
+    Empty where nothing can be finished (or, with a width, nothing was). `known` are plans found before: only what they
+    do not beat is looked for, and they stand in the front where nothing beats them. None where it was
+    stopped, or too much would have to be compared.
     """
+    count, settings = len(tables.before), len(tables.place)
+    labels, used = room_for(1024, len(tables.wait), tables.slots), 1
+    sets, heads = np.zeros(1, dtype=np.int64), np.full((1, settings), NONE)
+    heads[0, 0] = 0
+    least = np.where(tables.beside, 0.0, np.minimum.reduceat(tables.run, tables.first[:-1]) if count else 0.0)
+    best, direct, effort = _marks(known, count), _direct(tables), np.array([0, MOST_COMPARED])
+    for _ in range(count):
+        if stopped():
+            return None
+        larger = _larger(sets, tables.before)
+        rest = np.zeros(len(larger)) + sum(least[o] * (larger >> o & 1 == 0) for o in range(count))
+        reached = np.full((len(larger), settings), NONE)
+        labels, used = layer(sets, heads, larger, reached, rest, best, labels, used, effort, direct, tables)
+        if effort[0] > effort[1]:
+            return None
+        sets, heads = (larger, reached) if width is None else _promising(larger, reached, rest, labels, width)
+    end = np.full((1, settings), NONE)
+    if len(sets):
+        labels, used = gone(heads, end, best, labels, used, effort, int(sets[0]), tables)
+    return _front([*known, *_led(labels, int(end[0, 0]))])
 
-    time: Floats
-    since: Floats
-    arrivals: Ints
-    ends: Floats
-    busy: Floats
-    parent: Ints
-    chosen: Ints
-    after: Ints
+
+def _marks(known: Sequence[Led], count: int) -> Floats:
+    """By arrivals: when the quickest plan known with no more of them ends; infinite where none is known."""
+    best = np.full(count + 2, np.inf)
+    for one in known:
+        best[one.arrivals :] = np.minimum(best[one.arrivals :], one.ends_s)
+    return best
 
 
-def closed_sets(before: Ints) -> Ints:
-    """Every set of operations that holds all that must come before its members, in rising order."""
-    found = layer = np.zeros(1, dtype=np.int64)
-    while len(layer):
-        free = ((o, layer >> o & 1 == 0) for o in range(len(before)))
-        grown = [layer[out & (layer & before[o] == before[o])] | (1 << o) for o, out in free]
-        layer = np.unique(np.concatenate([*grown, layer[:0]]))
-        found = np.concatenate([found, layer])
-    return np.sort(found)
-
-
-def search(tables: Tables) -> list[list[int]]:
-    """The choices in order of every plan of the front, the quickest first. Empty where nothing can be finished."""
-    sets = closed_sets(tables.before)
-    count = len(tables.before)
-    if sets[-1] != (1 << count) - 1:
-        return []
-    row_of = np.full(1 << count, NONE, dtype=np.int32)
-    row_of[sets] = np.arange(len(sets), dtype=np.int32)
-    labels, at = _search(sets, row_of, _direct(tables), tables)
-    front = []
+def _led(labels: Labels, at: int) -> Iterator[Led]:
+    """The plans that the labels of the car that has gone stand for."""
     while at != NONE:
-        front.append((float(labels.time[at]), int(at)))
-        at = labels.after[at]
-    return [_choices(labels, int(labels.parent[at])) for _, at in sorted(front)]
+        choices = tuple(_choices(labels, int(labels.parent[at])))
+        yield Led(float(labels.time[at]), int(labels.arrivals[at]), choices)
+        at = int(labels.after[at])
+
+
+def _front(plans: Iterable[Led]) -> list[Led]:
+    """The plans that no other beats, the quickest first."""
+    front: list[Led] = []
+    for plan in sorted(plans, key=lambda p: (p.ends_s, p.arrivals)):
+        if all(plan.arrivals < other.arrivals for other in front):
+            front.append(plan)
+    return front
+
+
+def _promising(sets: Ints, heads: Ints, rest: Floats, labels: Labels, width: int) -> tuple[Ints, Ints]:
+    """The sets and labels of a layer that may end soonest: so many for each number of arrivals."""
+    rows, columns, kept = listed(heads, labels)
+    order = np.lexsort((labels.time[kept] + rest[rows], labels.arrivals[kept]))
+    came = labels.arrivals[kept][order]
+    place = np.arange(len(order)) - np.searchsorted(came, came)
+    chosen = np.sort(order[place < width])
+    stay, row_of = np.unique(rows[chosen], return_inverse=True)
+    fewer = np.full((len(stay), heads.shape[1]), NONE)
+    for row, column, label in zip(row_of, columns[chosen], kept[chosen], strict=True):
+        labels.after[label] = fewer[row, column]
+        fewer[row, column] = label
+    return sets[stay], fewer
 
 
 def _direct(tables: Tables) -> bool:
@@ -95,229 +153,3 @@ def _choices(labels: Labels, at: int) -> list[int]:
         led.append(int(labels.chosen[at]))
         at = int(labels.parent[at])
     return led[::-1]
-
-
-@compiled
-def _search(sets: Ints, row_of: NDArray[np.int32], direct: bool, tables: Tables) -> tuple[Labels, int]:
-    """Every label that was kept, and the first of those of the car that has gone."""
-    count, settings, channels = len(tables.before), len(tables.place), len(tables.wait)
-    labels = _room_for(1024, channels, tables.slots)
-    heads = np.full((len(sets) + 1, settings), NONE)
-    heads[0, 0] = 0
-    used = 1
-    ends, busy = np.zeros(channels), np.zeros(tables.slots)
-    for row in range(len(sets)):
-        done = sets[row]
-        driven = _driven(done, tables)
-        for a in range(settings):
-            label = heads[row, a]
-            while label != NONE:
-                only = _at_once(labels, label, a, done, tables) if direct else NONE
-                for op in range(count):
-                    if done >> op & 1 or tables.before[op] & ~done or only not in (NONE, op):
-                        continue
-                    for choice in range(tables.first[op], tables.first[op + 1]):
-                        b = a if tables.setting[choice] == KEEP else tables.setting[choice]
-                        if tables.beside[op]:
-                            now, over, since = _side(labels, label, a, b, choice, driven, busy, tables)
-                        else:
-                            now = _start(labels, label, a, b, op, driven, tables) + tables.run[choice]
-                            over = since = now
-                            busy[:] = 0.0
-                        _running(labels, label, now, over, op, ends, tables)
-                        if over < np.inf:
-                            came = labels.arrivals[label] + _arrives(a, b, tables)
-                            new = (over, since, came, ends, busy)
-                            to = row_of[done | 1 << op]
-                            labels, used = _keep(labels, used, heads, to, b, new, label, choice)
-                if row == len(sets) - 1:
-                    now = _changed(labels, label, a, 0, driven, tables)
-                    ends[:], busy[:] = 0.0, 0.0
-                    if now < np.inf:
-                        new = (now, now, labels.arrivals[label], ends, busy)
-                        labels, used = _keep(labels, used, heads, row + 1, 0, new, label, LEAVE)
-                label = labels.after[label]
-    return labels, heads[len(sets), 0]
-
-
-@compiled
-def _at_once(labels: Labels, label: int, a: int, done: int, tables: Tables) -> int:
-    """An operation to do alone, just as all stands and in its least time; NONE if none, or if anything runs."""
-    if labels.since[label] < labels.time[label]:
-        return NONE
-    for op in range(len(tables.before)):
-        if tables.channel[op] >= 0 and not done >> op & 1:
-            return NONE
-    if labels.ends[label].any():
-        return NONE
-    for op in range(len(tables.before)):
-        if done >> op & 1 or tables.before[op] & ~done or tables.beside[op]:
-            continue
-        first, beyond = tables.first[op], tables.first[op + 1]
-        least = tables.run[first:beyond].min()
-        for choice in range(first, beyond):
-            if tables.run[choice] <= least and tables.setting[choice] in (KEEP, a):
-                return op
-    return NONE
-
-
-@compiled
-def _driven(done: int, tables: Tables) -> int:
-    """1 if the car can be driven once these are done, else 0."""
-    if tables.drives_after == ALWAYS:
-        return 1
-    return 0 if tables.drives_after == NEVER else done >> tables.drives_after & 1
-
-
-@compiled
-def _arrives(a: int, b: int, tables: Tables) -> int:
-    """1 if the car comes to a place in the shop, else 0."""
-    return 1 if tables.place[a] != tables.place[b] and tables.place[b] != 0 else 0
-
-
-@compiled
-def _blocked(time: float, ends: Floats, blocks: Flags, what: int) -> float:
-    """When something that `what` names can start, at the earliest."""
-    for c in range(len(ends)):
-        if blocks[c, what] and ends[c] > time:
-            time = ends[c]
-    return time
-
-
-@compiled
-def _changed(labels: Labels, label: int, a: int, b: int, driven: int, tables: Tables) -> float:
-    """When the car stands in setting b, all set up, having been in setting a."""
-    ends, blocks = labels.ends[label], tables.blocks
-    time = _blocked(labels.time[label], ends, blocks, ALL) + tables.away[a, b]
-    if tables.lower[a, b] > 0.0:
-        time = _blocked(time, ends, blocks, LIFT) + tables.lower[a, b]
-    p, q = tables.place[a], tables.place[b]
-    if p != q:
-        time = _blocked(time, ends, blocks, DRIVE) + tables.way[driven, p, q]
-    if tables.travel[a, b] > 0.0:
-        time = _blocked(time, ends, blocks, LIFT) + tables.travel[a, b]
-    return float(time + tables.set_up[a, b])
-
-
-@compiled
-def _start(labels: Labels, label: int, a: int, b: int, op: int, driven: int, tables: Tables) -> float:
-    """When an operation can start in setting b."""
-    ends = labels.ends[label]
-    time = _changed(labels, label, a, b, driven, tables)
-    if tables.road[op]:
-        time = _blocked(time, ends, tables.blocks, DRIVE)
-    for c in range(len(ends)):
-        if tables.cured[op, c] and ends[c] > time:
-            time = ends[c]
-    return time
-
-
-@compiled
-def _side(
-    labels: Labels, label: int, a: int, b: int, choice: int, driven: int, busy: Floats, tables: Tables
-) -> tuple[float, float, float]:
-    """When an operation ends that may go on beside others, when all are over, and since when more may begin beside it.
-
-    Into `busy`: until when that keeps each slot from others; nothing where it does not.
-    """
-    if a == b:
-        since = _blocked(labels.since[label], labels.ends[label], tables.blocks, ALL)
-        start, over = since, labels.time[label]
-        for slot in range(tables.slots):
-            busy[slot] = labels.busy[label, slot] if labels.busy[label, slot] > since else 0.0
-            if tables.needs[choice] >> slot & 1:
-                start = max(start, busy[slot])
-    else:
-        start = over = since = _changed(labels, label, a, b, driven, tables)
-        busy[:] = 0.0
-    end = start + tables.run[choice]
-    for slot in range(tables.slots):
-        if tables.takes[choice] >> slot & 1:
-            busy[slot] = end
-    return end, max(over, end), since
-
-
-@compiled
-def _running(labels: Labels, label: int, now: float, over: float, op: int, ends: Floats, tables: Tables) -> None:
-    """Into `ends`: when the waits end that go on once all is over, now that the operation is done."""
-    for c in range(len(ends)):
-        end = now + tables.wait[c] if c == tables.channel[op] else labels.ends[label, c]
-        ends[c] = end if end > over else 0.0
-
-
-@compiled
-def _compared(labels: Labels, at: int, new: tuple[float, float, int, Floats, Floats]) -> tuple[bool, bool]:
-    """Whether a label is as good as a new one, but for rounding; and whether the new one is in all as good as that."""
-    now, since, came, ends, busy = new
-    time = labels.time[at]
-    as_good = time <= now + EPS_S and labels.arrivals[at] <= came
-    beaten = now <= time and came <= labels.arrivals[at]
-    as_good &= labels.since[at] <= since + EPS_S
-    beaten &= since <= labels.since[at]
-    for slot in range(len(busy)):
-        theirs, mine = max(labels.busy[at, slot], labels.since[at]), max(busy[slot], since)
-        as_good &= theirs <= mine + EPS_S
-        beaten &= mine <= theirs
-    for c in range(len(ends)):
-        theirs, mine = max(labels.ends[at, c], time), max(ends[c], now)
-        as_good &= theirs <= mine + EPS_S
-        beaten &= mine <= theirs
-    return as_good, beaten
-
-
-@compiled
-def _keep(
-    labels: Labels,
-    used: int,
-    heads: Ints,
-    row: int,
-    column: int,
-    new: tuple[float, float, int, Floats, Floats],
-    parent: int,
-    choice: int,
-) -> tuple[Labels, int]:
-    """Add a label to its state unless one there is as good; take out those that it beats."""
-    before, at = NONE, heads[row, column]
-    while at != NONE:
-        as_good, beaten = _compared(labels, at, new)
-        if as_good:
-            return labels, used
-        if not beaten:
-            before = at
-        elif before == NONE:
-            heads[row, column] = labels.after[at]
-        else:
-            labels.after[before] = labels.after[at]
-        at = labels.after[at]
-    if used == len(labels.time):
-        labels = _grown(labels)
-    labels.time[used], labels.since[used], labels.arrivals[used], labels.ends[used], labels.busy[used] = new
-    labels.parent[used], labels.chosen[used] = parent, choice
-    labels.after[used] = heads[row, column]
-    heads[row, column] = used
-    return labels, used + 1
-
-
-@compiled
-def _room_for(count: int, channels: int, slots: int) -> Labels:
-    return Labels(
-        np.zeros(count),
-        np.zeros(count),
-        np.zeros(count, np.int64),
-        np.zeros((count, channels)),
-        np.zeros((count, slots)),
-        np.full(count, NONE),
-        np.full(count, NONE),
-        np.full(count, NONE),
-    )
-
-
-@compiled
-def _grown(labels: Labels) -> Labels:
-    """The same labels with twice the room."""
-    used = len(labels.time)
-    more = _room_for(2 * used, labels.ends.shape[1], labels.busy.shape[1])
-    more.time[:used], more.since[:used], more.arrivals[:used] = labels.time, labels.since, labels.arrivals
-    more.ends[:used], more.busy[:used] = labels.ends, labels.busy
-    more.parent[:used], more.chosen[:used], more.after[:used] = labels.parent, labels.chosen, labels.after
-    return more

@@ -6,10 +6,10 @@ from typing import Literal
 
 from pydantic import Field
 
-from standtrue.aim.alignment import LimitCheck
+from standtrue.aim.alignment import Angle, AsLength, LimitCheck
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.aim_parts import degrees
-from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded, envelope
+from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded, envelope, rounded
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.aim.aiming import AlignmentJudged
 
@@ -18,6 +18,9 @@ class AngleShape(Shape):
     name: str
     value_deg: float
     u_deg: float
+    length_m: float | None = Field(None, description="A toe over the diameter stated, a set-back over the track.")
+    u_m: float | None = None
+    over_m: float | None = Field(None, description="The diameter or the track that the length counts over.")
 
 
 class LimitShape(Shape):
@@ -37,6 +40,7 @@ class AlignmentAnswer(AnswerShape):
     values: list[AngleShape]
     checks: list[LimitShape]
     holds_coded: list[Coded] = Field([])
+    verdict: Verdict
 
 
 def of_alignment(told: AlignmentJudged) -> AlignmentAnswer:
@@ -48,12 +52,21 @@ def of_alignment(told: AlignmentJudged) -> AlignmentAnswer:
         may_calibrate=answer.may_calibrate,
         holds=ENGLISH.reasons(answer.holds),
         thrust_heading_deg=None if answer.thrust_heading is None else degrees(answer.thrust_heading.value_rad),
-        values=[
-            AngleShape(name=name, value_deg=degrees(angle.value_rad), u_deg=degrees(angle.u_rad))
-            for name, angle in answer.values
-        ],
+        values=[_angle(name, angle, told.lengths.get(name)) for name, angle in answer.values],
         checks=[_limit(check) for check in answer.checks],
         holds_coded=coded(answer.holds),
+        verdict=answer.verdict,
+    )
+
+
+def _angle(name: str, angle: Angle, length: AsLength | None) -> AngleShape:
+    return AngleShape(
+        name=name,
+        value_deg=degrees(angle.value_rad),
+        u_deg=degrees(angle.u_rad),
+        length_m=None if length is None else rounded(length.value_m),
+        u_m=None if length is None else rounded(length.u_m),
+        over_m=None if length is None else rounded(length.over_m),
     )
 
 

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
 
 from pydantic import Field
 
 from standtrue.aim.conditions import ConditionCheck, Standing
 from standtrue.aim.questions import Question
 from standtrue.aim.settle import Settling
-from standtrue.aim.setup import CarStands, Part, SetupAnswer, TargetStands
+from standtrue.aim.setup import CarStands, SetupAnswer
 from standtrue.aim.titles import title_of
 from standtrue.model.fits import Fits
 from standtrue.model.verdict import Verdict
@@ -19,12 +18,12 @@ from standtrue.show.answers.aim_parts import (
     StandingShape,
     TargetShape,
     degrees,
-    degrees_or_none,
     of_reading,
     of_standing,
     of_target,
     told,
 )
+from standtrue.show.answers.doubt import DoubtShape, of_doubt
 from standtrue.show.answers.parts import (
     AnswerShape,
     Coded,
@@ -39,7 +38,8 @@ from standtrue.show.answers.parts import (
     stance_told,
 )
 from standtrue.show.answers.place import of_touch
-from standtrue.show.words.aim import correction_steps, question_words
+from standtrue.show.answers.stands import TargetStandsShape, of_stands
+from standtrue.show.words.aim import question_words
 from standtrue.show.words.gate import gate_line
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.aim import aiming
@@ -55,45 +55,6 @@ class CarShape(StanceShape):
     u_y_m: float
     u_heading_deg: float
     thrust_heading_deg: float
-
-
-class LengthPart(Shape):
-    name: Literal["along", "across", "height"]
-    measured: bool
-    deviation_m: float | None
-    u_m: float | None
-    limit_m: float | None
-    verdict: Verdict | None
-    probability: float | None = Field(description="That the true deviation lies within the limit.")
-    risk: float | None = Field(description="Bounds how often a wrong decision is taken.")
-
-
-class AnglePart(Shape):
-    name: Literal["turn", "lean"]
-    measured: bool
-    deviation_deg: float | None
-    u_deg: float | None
-    limit_deg: float | None
-    verdict: Verdict | None
-    probability: float | None
-    risk: float | None
-
-
-class TowardShape(Shape):
-    way: Literal["forward", "left", "rearward", "right"] = Field(description="As the car looks.")
-    thing: str
-
-
-class TargetStandsShape(Shape):
-    target: str
-    verdict: Verdict
-    because: list[str]
-    parts: list[LengthPart | AnglePart]
-    covariance: list[list[float | None]] = Field(description="Of the parts in their order: metres and radians.")
-    correct: list[str] = Field(description="What to do to the target, in words.")
-    because_coded: list[Coded] = Field([])
-    correct_coded: list[Coded] = Field([])
-    toward: list[TowardShape] = Field([], description="What somebody at the target sees in the ways that it goes.")
 
 
 class QuestionShape(Shape):
@@ -181,6 +142,7 @@ class MeasuredAnswer(AnswerShape):
     refused: list[str]
     questions: list[QuestionShape]
     blunder: BlunderShape | None
+    doubt: DoubtShape | None = Field(None, description="With an alarm: what it comes to.")
     settling: list[SettlingShape]
     conditions: list[ConditionShape]
     alignment_holds: list[str]
@@ -199,11 +161,12 @@ def of_measured(answer: aiming.MeasuredAnswer) -> MeasuredAnswer:
         car=None if setup.car is None else _car(setup.car),
         stance=_restood(answer.stance, setup.car is None),
         floor=None if answer.floor is None else of_standing(answer.floor),
-        targets=[_stands(target) for target in setup.targets],
+        targets=[of_stands(target) for target in setup.targets],
         corrected=[of_target(place) for place in setup.corrected],
         refused=ENGLISH.reasons(setup.refused),
         questions=[_question(q) for q in setup.questions],
         blunder=_blunder(setup),
+        doubt=of_doubt(setup),
         settling=[_settling(s, setup) for s in answer.settling],
         conditions=[_condition(c) for c in answer.conditions],
         alignment_holds=ENGLISH.reasons(answer.alignment.holds),
@@ -263,35 +226,6 @@ def _restood(stance: Restood, planned: bool) -> StandsShape:
         because_coded=coded(answer.because),
         in_view_coded=coded(answer.in_view),
     )
-
-
-def _stands(target: TargetStands) -> TargetStandsShape:
-    steps, toward = ((), ()) if target.correct is None else (target.correct.steps, target.correct.toward)
-    return TargetStandsShape(
-        target=target.place.name,
-        verdict=target.verdict,
-        because=ENGLISH.reasons(target.because),
-        parts=[_part(part) for part in target.parts],
-        covariance=[[rounded_or_none(float(c)) for c in row] for row in target.covariance],
-        correct=list(correction_steps(target.correct, ENGLISH)),
-        because_coded=coded(target.because),
-        correct_coded=coded(steps),
-        toward=[TowardShape(way=way, thing=ENGLISH.write(ref)) for way, ref in toward],
-    )
-
-
-def _part(part: Part) -> LengthPart | AnglePart:
-    shape, scaled, end = (AnglePart, degrees_or_none, "deg") if part.is_angle else (LengthPart, rounded_or_none, "m")
-    figures = {"deviation": part.deviation, "u": part.u, "limit": part.limit}
-    told = {
-        "name": part.name,
-        "measured": part.measured,
-        **{f"{name}_{end}": scaled(value) for name, value in figures.items()},
-        "verdict": part.verdict,
-        "probability": None if part.tested is None else round(part.tested.probability, 6),
-        "risk": None if part.tested is None else part.tested.risk,
-    }
-    return shape.model_validate(told)
 
 
 def _question(question: Question) -> QuestionShape:

@@ -106,6 +106,9 @@ class PlanShape(AnswerShape):
     shunts: int | None = Field(description="Changes of direction in all moves.")
     elapsed_min: MinutesShape | None
     proven: bool = Field(description="That no better order exists for these places and the moves found.")
+    least_min: float | None = Field(
+        default=None, description="Where it is not proven: no order takes less, at the midpoints of all ranges."
+    )
     doors_open: list[str]
     places: list[NumberedPlace]
     undone: list[UndoneShape]
@@ -124,6 +127,7 @@ def of_plan(answer: PlanAnswer) -> PlanShape:
         steps=[_step(words, answer) for words in steps],
         **_figures(plan),
         proven=ordered.front.proven,
+        least_min=None if ordered.front.least_s is None else ordered.front.least_s / 60.0,
         doors_open=[] if plan is None else list(plan.doors_open),
         places=[_numbered(number, c.place) for number, c in enumerate(ordered.places, start=1)],
         undone=[_left_out(u) for u in ordered.undone],

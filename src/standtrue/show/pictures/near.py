@@ -185,7 +185,7 @@ def _names(at: AtTheCar, shapes: Sequence[Shape], reader: Reader) -> Iterator[Na
     used = _named_spots(at.readings)
     for mark in marks_of(at.answer.ground.site):
         if mark.name in used:
-            yield Name(reader.say("datum") if mark.name == DATUM else mark.name, mark.at, bold=True)
+            yield Name(reader.term(DATUM) if mark.name == DATUM else mark.name, mark.at, bold=True)
     if at.chalk is not None:
         (x0, y0), (x1, y1) = at.chalk.ends
         share = 0.02 if _ahead(at) else 0.98

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 
-from standtrue.aim.alignment import Angle, LimitCheck
+from standtrue.aim.alignment import Angle, AsLength, LimitCheck
 from standtrue.model import reason
 from standtrue.model.basics import Range
 from standtrue.model.reason import Length, Mass, Number, Ref, Term
@@ -27,12 +27,22 @@ _WITHIN: Mapping[bool | None, str] = {
 def alignment_blocks(told: AlignmentJudged, reader: Reader) -> Iterator[Block]:
     """A car's alignment readings against its own limits."""
     checks = {check.reading: check for check in told.answer.checks}
-    rows = [_value(name, angle, checks.pop(name, None), reader) for name, angle in told.answer.values]
+    rows = [
+        _value(name, angle, told.lengths.get(name), checks.pop(name, None), reader)
+        for name, angle in told.answer.values
+    ]
     rows += [
-        (reader.write(Term(name)), "", "", limits_words(check.limits_rad, reader), verdict_word(None, reader))
+        (reader.write(Term(name)), "", "", "", limits_words(check.limits_rad, reader), verdict_word(None, reader))
         for name, check in checks.items()
     ]
-    columns = ("", reader.say("read"), reader.say("known to"), reader.say("limits"), reader.say("verdict"))
+    columns = (
+        "",
+        reader.say("read"),
+        reader.say("known to"),
+        reader.say("as a length"),
+        reader.say("limits"),
+        reader.say("verdict"),
+    )
     title = reader.say("Wheel alignment: {car}", car=Ref("vehicle", told.vehicle.name))
     yield Table(title, columns, tuple(rows))
     if told.answer.holds:
@@ -42,14 +52,22 @@ def alignment_blocks(told: AlignmentJudged, reader: Reader) -> Iterator[Block]:
         yield Lines((reader.say(said),))
 
 
-def _value(name: str, angle: Angle, check: LimitCheck | None, reader: Reader) -> tuple[str, ...]:
+def _value(
+    name: str, angle: Angle, length: AsLength | None, check: LimitCheck | None, reader: Reader
+) -> tuple[str, ...]:
     return (
         reader.write(Term(name)),
         reader.write(reason.Angle(angle.value_rad), "fine"),
         reader.say("{u}°", u=Number(math.degrees(angle.u_rad), 3)),
+        "" if length is None else _length(length, reader),
         "" if check is None else limits_words(check.limits_rad, reader),
         "" if check is None else verdict_word(check.verdict, reader),
     )
+
+
+def _length(length: AsLength, reader: Reader) -> str:
+    """An angle as the length that a tape shows."""
+    return reader.say("{length:fine} over {over}", length=Length(length.value_m), over=Length(length.over_m))
 
 
 def limits_words(limits_rad: Range, reader: Reader) -> str:

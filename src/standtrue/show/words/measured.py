@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from standtrue.aim.corrections import LEAST_M, LEAST_RAD
+from standtrue.aim.doubt_told import told_of
 from standtrue.aim.setup import CarStands, Part, SetupAnswer, TargetStands
 from standtrue.aim.titles import title_of
 from standtrue.model.fits import Fits
@@ -34,9 +35,9 @@ def measured_blocks(answer: MeasuredAnswer, reader: Reader) -> Iterator[Block]:
         yield Lines((_car(setup.car, reader),))
     yield from _doubts(setup, reader)
     yield _stance(answer, reader)
-    yield _parts(setup, reader)
+    yield from _tables(setup, reader)
     for target in setup.targets:
-        yield _target(target, bool(setup.suspects), reader)
+        yield _target(target, reader)
     settled = tuple(
         reader.say(
             "{target}: to settle it, read the {reading} ({share:down} likely to do)",
@@ -82,16 +83,7 @@ def _car(car: CarStands, reader: Reader) -> str:
 
 def _doubts(setup: SetupAnswer, reader: Reader) -> Iterator[Block]:
     again = [question_words(question, reader) for question in setup.questions]
-    if setup.suspects:
-        suspects = tuple(title_of(reading, setup.scene) for reading in setup.suspects)
-        again.append(
-            reader.say_n(
-                "this does not go with the others: {readings}",
-                "one of these does not go with the others: {readings:or}",
-                len(suspects),
-                readings=suspects,
-            )
-        )
+    again += reader.reasons(told_of(setup))
     if again:
         yield Lines(tuple(again), reader.say("Look again:"), 2)
     if setup.refused:
@@ -119,10 +111,29 @@ def _stance(answer: MeasuredAnswer, reader: Reader) -> Block:
     return Lines(tuple(said), reader.say("Too close to be sure that the car fits:"), 2)
 
 
-def _parts(setup: SetupAnswer, reader: Reader) -> Table:
+def _tables(setup: SetupAnswer, reader: Reader) -> Iterator[Table]:
+    """The targets as they stand; in doubt as they would stand without each suspect, and not by all readings."""
+    if setup.doubt is None:
+        yield _parts(setup.targets, reader.say("The targets as they stand"), reader)
+        return
+    suspects = {suspect.readings for suspect in setup.doubt.suspects} if setup.doubt.explained else set()
+    solved = [result for result in setup.doubt.results if result.found is not None]
+    for result, stands in zip(solved, setup.without, strict=True):
+        if result.left in suspects:
+            numbers = tuple(setup.numbers[i] for i in result.left)
+            title = reader.say_n(
+                "The targets by the other readings, without reading {numbers}",
+                "The targets by the other readings, without readings {numbers}",
+                len(numbers),
+                numbers=numbers,
+            )
+            yield _parts(stands.targets, title, reader)
+
+
+def _parts(targets: Sequence[TargetStands], title: str, reader: Reader) -> Table:
     rows = tuple(
         (target.place.name, *_part(part, reader))
-        for target in setup.targets
+        for target in targets
         for part in target.parts
         if part.measured or part.limit is not None
     )
@@ -134,7 +145,7 @@ def _parts(setup: SetupAnswer, reader: Reader) -> Table:
         reader.say("at most"),
         reader.say("verdict"),
     )
-    return Table(reader.say("The targets as they stand"), columns, rows)
+    return Table(title, columns, rows)
 
 
 def _part(part: Part, reader: Reader) -> tuple[str, ...]:
@@ -147,11 +158,11 @@ def _part(part: Part, reader: Reader) -> tuple[str, ...]:
     return name, off, u, limit, "" if part.verdict is None else verdict_word(part.verdict, reader)
 
 
-def _target(target: TargetStands, suspected: bool, reader: Reader) -> Lines:
+def _target(target: TargetStands, reader: Reader) -> Lines:
     lines = reader.reasons(target.because)
     steps = correction_steps(target.correct, reader)
     if target.verdict is not Verdict.ACCEPT and steps:
-        first = N_("once that reading is settled: {steps}") if suspected else N_("to do: {steps}")
+        first = N_("from the other readings: {steps}") if target.from_others else N_("to do: {steps}")
         lines.append(reader.say(first, steps=steps))
     return Lines(tuple(lines), target_words(target, reader), 2)
 

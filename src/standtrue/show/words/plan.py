@@ -192,7 +192,10 @@ def summary_words(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
         name = as_sentence(alternative_name(change, reader))[:-1]
         yield reader.say("{name}: {what}.", name=name, what=change)
     if plan is None:
-        yield reader.say("No order was found in which the work can be done here.")
+        if ordered.front.proven:
+            yield reader.say("There is no order in which the work can be done here.")
+        else:
+            yield reader.say("No order was found so far. That does not say that there is none.")
         return
     took = span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader)
     moves = (
@@ -209,7 +212,8 @@ def summary_words(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
     if ordered.front.proven:
         yield reader.say("Proven: no other order is quicker with as few moves, for these places and the moves found.")
     else:
-        yield reader.say("Not proven: the search was stopped.")
+        least = Duration(ordered.front.least_s or 0.0)
+        yield reader.say("Not proven: not every order was looked at. No order takes less than {least}.", least=least)
     if plan.doors_open:
         yield reader.say("Doors open: {doors}.", doors=plan.doors_open)
 

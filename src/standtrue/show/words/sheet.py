@@ -210,7 +210,7 @@ def no_place(reader: Reader) -> str:
 
 
 def not_proven(reader: Reader) -> str:
-    return reader.say("This order is not proven to be the best: the search was stopped.")
+    return reader.say("This order is not proven to be the best: not every order was looked at.")
 
 
 def minutes_lines(card: Procedure, reader: Reader) -> list[str]:

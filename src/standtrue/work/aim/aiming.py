@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import datetime
+from collections.abc import Iterable, Iterator, Mapping
 
 from attrs import frozen
 
-from standtrue.aim.alignment import AlignmentAnswer, check_alignment
+from standtrue.aim.alignment import AlignmentAnswer, AsLength, as_lengths, check_alignment
 from standtrue.aim.bodies import Reading
 from standtrue.aim.conditions import ConditionCheck, check_conditions
 from standtrue.aim.layout import Offset, TargetLayout, car_offsets, lay_out
@@ -26,6 +27,7 @@ from standtrue.model.verdict import Verdict
 from standtrue.place.question.answer import Answer
 from standtrue.work.aim.floors import StandingFloor, floor_at
 from standtrue.work.aim.gate import Gate, May, gate_of
+from standtrue.work.aim.instruments import overdue_in
 from standtrue.work.aim.landmarks import with_landmarks
 from standtrue.work.aim.restanding import Restood, planned_stance, restand
 from standtrue.work.aim.setups import angles_of, card_of, carrier_of, scene_of
@@ -65,10 +67,11 @@ class MeasuredAnswer:
 
 @frozen(eq=False)
 class AlignmentJudged:
-    """A car's alignment readings against its own limits."""
+    """A car's alignment readings against its own limits; toes and set-backs also as `lengths`, where they can be."""
 
     vehicle: Vehicle
     answer: AlignmentAnswer
+    lengths: Mapping[str, AsLength]
     basis: Basis
 
 
@@ -87,30 +90,41 @@ def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET) -> Targets
     return TargetsAnswer(scene, stance, targets, wheels, plan, _basis(shop, setup, scene, notes))
 
 
-def judge_measured(shop: Shop, setup: Setup) -> MeasuredAnswer:
+def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) -> MeasuredAnswer:
     """How the car and the targets of a set-up stand by its readings, decided with guard bands.
 
-    Raises UnansweredError as `scene_of` does.
+    `on` is the day for which overdue checks of instruments are told; none are without it. Raises UnansweredError as
+    `scene_of` does.
     """
     scene, notes = scene_of(shop, setup)
     readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed, r.typed) for r in setup.readings]
     answer = with_landmarks(check_setup(scene, readings))
     candidates, _ = possible_readings(scene, setup.instruments, answer.car is not None)
     settling = tuple(s for t in answer.targets if (s := settling_reading(answer, t, candidates)) is not None)
-    alignment = check_alignment(scene.vehicle, angles_of(setup))
+    alignment = check_alignment(scene.vehicle, angles_of(setup, scene.vehicle))
     conditions = check_conditions(scene.card, setup.conditions)
     stance = restand(Grounds(scene.site), scene.vehicle, card_of(shop, setup), setup, answer.car)
     floor, of_floor = floor_at(shop, scene, setup, stance.answer.place)
     told = [
         *notes,
+        *alignment.notes,
         *_stance_notes(stance, answer.car is not None),
         *of_floor,
         *(because("calibration-held", why=held) for held in alignment.holds),
         *_unchecked(answer),
         *(c.because for c in conditions if c.because is not None),
     ]
-    known = alignment.thrust_heading is not None
-    gate = gate_of(answer, stance, floor, alignment, conditions, settling, thrust_known=known)
+    gate = gate_of(
+        answer,
+        stance,
+        floor,
+        alignment,
+        conditions,
+        settling,
+        thrust_known=alignment.thrust_heading is not None,
+        check_every=scene.site.readings.checked == "every",
+        overdue=() if on is None else overdue_in(setup, scene.site, on),
+    )
     basis = _basis(shop, setup, scene, told)
     return MeasuredAnswer(answer, stance, floor, alignment, conditions, settling, gate, basis)
 
@@ -118,8 +132,9 @@ def judge_measured(shop: Shop, setup: Setup) -> MeasuredAnswer:
 def judge_alignment(shop: Shop, setup: Setup) -> AlignmentJudged:
     """A set-up's alignment readings against the limits of its car. Raises UnansweredError as `scene_of` does."""
     scene, _ = scene_of(shop, setup)
-    answer = check_alignment(scene.vehicle, angles_of(setup))
-    return AlignmentJudged(scene.vehicle, answer, _basis(shop, setup, scene, []))
+    answer = check_alignment(scene.vehicle, angles_of(setup, scene.vehicle))
+    lengths = as_lengths(answer.values, setup.alignment, scene.vehicle)
+    return AlignmentJudged(scene.vehicle, answer, lengths, _basis(shop, setup, scene, answer.notes))
 
 
 def _unchecked(answer: SetupAnswer) -> Iterator[Reason]:

@@ -17,6 +17,7 @@ from standtrue.model.reason import Reason, Ref, Term, because
 from standtrue.model.verdict import Verdict
 from standtrue.place.question.answer import Answer
 from standtrue.work.aim.floors import StandingFloor
+from standtrue.work.aim.instruments import Overdue
 from standtrue.work.aim.restanding import Restood
 
 
@@ -80,24 +81,29 @@ def gate_of(  # long: one parameter for each thing that is known
     *,
     thrust_known: bool,
     check_every: bool = True,
+    overdue: Sequence[Overdue] = (),
 ) -> Gate:
     """The verdict of everything. What was not looked at is never counted as done: it makes "cannot tell yet".
 
-    `check_every`: the shop wants each reading checked by another, so that no misreading can go unseen.
+    `check_every`: the shop wants each reading checked by another, so that no misreading can go unseen; else it is told
+    beside the verdict, as instruments are whose check is overdue.
     """
     doubted = tuple(_doubted(setup))
     holds = (
         *_of_stance(setup, stance, bool(doubted)),
         *_of_floor(setup, floor),
         *_of_alignment(alignment),
-        *_of_thrust_line(setup, thrust_known),
+        *_of_thrust_line(setup, thrust_known or alignment.thrust_doubted),
         *_of_conditions(conditions),
         *doubted,
         *_of_targets(setup, settling, bool(doubted)),
         *(_unchecked(setup) if check_every else ()),
     )
     kept = () if doubted else tuple(_target(t) for t in setup.targets if t.verdict is Verdict.ACCEPT)
-    told = () if check_every else tuple(hold.what for hold in _unchecked(setup))
+    told = (
+        *(() if check_every else (hold.what for hold in _unchecked(setup))),
+        *(because("check-overdue", instrument=one.instrument, days=one.days) for one in overdue),
+    )
     return Gate(holds, setup.scene.card.source.status, stance.answer, kept, told)
 
 
@@ -134,6 +140,9 @@ def _of_alignment(alignment: AlignmentAnswer) -> Iterator[Hold]:
     out, near, unread = map(named, ("alignment-out-of-tolerance", "alignment-too-near-limit", "alignment-not-measured"))
     if out:
         yield Hold(because("alignment-not-kept", readings=out))
+    if alignment.contradictions:
+        do = because("read-these-again", readings=tuple(_compared(alignment)))
+        yield Hold(because("alignment-readings-contradict"), do, sure=False)
     if any(hold.code == "no-alignment-limits" for hold in alignment.holds):
         yield Hold(because("alignment-limits-unknown"), because("get-the-limits"), sure=False)
     if unread:
@@ -143,6 +152,12 @@ def _of_alignment(alignment: AlignmentAnswer) -> Iterator[Hold]:
     if near:
         do = because("read-these-again", readings=near)
         yield Hold(because("alignment-too-close", readings=near), do, sure=False)
+
+
+def _compared(alignment: AlignmentAnswer) -> Iterator[Term]:
+    """The alignment readings that contradict each other, each once."""
+    for one in alignment.contradictions:
+        yield from (part for part in one.parts() if isinstance(part, Term))
 
 
 def _of_thrust_line(setup: SetupAnswer, known: bool) -> Iterator[Hold]:
@@ -176,9 +191,9 @@ def _doubted(setup: SetupAnswer) -> Iterator[Hold]:
 
 
 def _of_targets(setup: SetupAnswer, settling: Sequence[Settling], doubted: bool) -> Iterator[Hold]:
-    """The targets out of tolerance, not measured, too close to a limit. Of doubted readings only what was not read."""
+    """The targets out of tolerance, not measured, too close to a limit. In doubt only what every explanation says."""
     out = [t for t in setup.targets if t.verdict is Verdict.REJECT]
-    if out and not doubted:
+    if out and (not doubted or (setup.doubt is not None and not setup.questions)):
         yield Hold(because("targets-out", targets=tuple(map(_target, out))))
     unsure = [t for t in setup.targets if t.verdict is Verdict.CANNOT_TELL]
     for target in unsure:

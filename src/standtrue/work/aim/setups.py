@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from standtrue.aim.alignment import Angle, check_alignment
+from standtrue.aim.alignment import Angle, angle_of, check_alignment
 from standtrue.aim.scene import Scene
 from standtrue.model.basics import Fault
 from standtrue.model.procedure import Procedure
@@ -13,10 +13,12 @@ from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.stance import FLOOR, Carrier, read_carrier, written
+from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError, pick, pick_cards
 
 NO_TOES = because("thrust-line-assumed")
+TOES_DOUBTED = because("thrust-line-doubted")
 
 
 def scene_of(shop: Shop, setup: Setup) -> tuple[Scene, list[Reason]]:
@@ -31,13 +33,15 @@ def scene_of(shop: Shop, setup: Setup) -> tuple[Scene, list[Reason]]:
     faults = missing_anchors(card, vehicle)
     if faults:
         raise UnansweredError(faults)
-    thrust = check_alignment(vehicle, angles_of(setup)).thrust_heading
+    aligned = check_alignment(vehicle, angles_of(setup, vehicle))
+    thrust = aligned.thrust_heading
     site = shop.sites[job.site]
     _in_the_room(site, setup)
     known = thrust if thrust is not None else Angle(0.0)
     stated = (setup.points, setup.ties, setup.lines)
     scene = Scene(card, vehicle, site, setup.place, known, setup.height_m, *stated)
-    return scene, [] if thrust is not None else [NO_TOES]
+    assumed = [] if thrust is not None else [TOES_DOUBTED if aligned.thrust_doubted else NO_TOES]
+    return scene, assumed
 
 
 def card_of(shop: Shop, setup: Setup) -> Procedure:
@@ -61,9 +65,9 @@ def carrier_of(setup: Setup, site: Site) -> Carrier:
         raise UnansweredError([_fault("no-such-state", what, setup, "stance.on", setup.on, remedy)]) from None
 
 
-def angles_of(setup: Setup) -> Mapping[str, Angle]:
-    """A set-up's alignment readings by name."""
-    return {r.name: Angle(r.value_rad, r.u_rad) for r in setup.alignment}
+def angles_of(setup: Setup, vehicle: Vehicle) -> Mapping[str, Angle]:
+    """A set-up's alignment readings of its car by name, as angles."""
+    return {one.name: angle_of(one, vehicle) for one in setup.alignment}
 
 
 def _in_the_room(site: Site, setup: Setup) -> None:

@@ -13,7 +13,7 @@ from standtrue.aim.scene import Scene
 from standtrue.aim.titles import title_of
 from standtrue.model.job import Job
 from standtrue.model.reason import Reason, Ref, because
-from standtrue.model.setup import ALIGNMENT_READINGS, MEASURES, AlignmentReading, Instrument, Setup
+from standtrue.model.setup import ALIGNMENT_READINGS, MEASURES, AlignmentReading, Instrument, ReadAngle, Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer, judge_measured, lay_targets_out
@@ -52,7 +52,7 @@ class OneCar:
 def one_car(shop: Shop, job: Job, needs: Needs) -> OneCar:
     """The alignment of the job's first set-up that says how the thrust line runs, else what the order carries."""
     setups = [shop.setups[name] for name in setup_names(shop, job)]
-    told = [(s, angles_of(s)) for s in setups if s.alignment]
+    told = [(s, angles_of(s, needs.vehicle)) for s in setups if s.alignment]
     lines = [(s, a, t) for s, a in told if (t := check_alignment(needs.vehicle, a).thrust_heading) is not None]
     ordered = angles_on_order(job)
     angles = lines[0][1] if lines else ordered or (told[0][1] if told else {})
@@ -77,11 +77,11 @@ def instruments_of(site: Site) -> tuple[Instrument, ...]:
 
 
 def angles_on_order(job: Job) -> Mapping[str, Angle]:
-    """The alignment readings that the order carries in degrees."""
+    """The alignment readings that the order carries in degrees; none that says not how well it was read."""
     return {
-        r.what: Angle(math.radians(r.value), math.radians(r.u or 0.0))
+        r.what: Angle(math.radians(r.value), math.radians(r.u))
         for r in job.readings
-        if r.what in ALIGNMENT_READINGS and r.unit in ("deg", "°")
+        if r.what in ALIGNMENT_READINGS and r.unit in ("deg", "°") and r.u
     }
 
 
@@ -96,7 +96,7 @@ def card_part(car: OneCar, placed: Placed) -> CardPart:
             "", car.job.name, placed.card.key, answer.place, answer.carried_by, answer.height_m, variant,
             car.instruments,
         )  # fmt: skip
-    alignment = tuple(AlignmentReading(name, a.value_rad, a.u_rad) for name, a in car.angles.items())
+    alignment = tuple(AlignmentReading(name, ReadAngle(a.value_rad, a.u_rad)) for name, a in car.angles.items())
     instruments = setup.instruments or car.instruments
     told = lay_targets_out(car.shop, evolve(setup, alignment=alignment, instruments=instruments))
     return CardPart(

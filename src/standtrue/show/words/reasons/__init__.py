@@ -25,6 +25,7 @@ FILES: tuple[str, ...] = (
     "corrections",
     "documents",
     "documents_checks",
+    "doubt",
     "drive",
     "gate",
     "mix",

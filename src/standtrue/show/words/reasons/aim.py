@@ -80,9 +80,16 @@ SENTENCES: Sentences = {
     "alignment-too-near-limit": N_(
         "{reading} is {value:fine}, limits {low:fine} to {high:fine}: too near a limit to tell, known to {u:fine-up}"
     ),
+    "alignment-contradicts": N_(
+        "{reading} was read as {read:fine}, and {others} make it {made:fine}: they contradict each other"
+    ),
+    "alignment-combined": N_("these agree and were combined, each weighted by how well it is known: {readings}"),
     "no-alignment-limits": N_("{car} has no alignment limits: get them from the vehicle maker's service information"),
     "calibration-held": N_("the calibration is held: {why}"),
     "thrust-line-assumed": N_("the rear toes are not known: the centerline stands in for the thrust line"),
+    "thrust-line-doubted": N_(
+        "the readings of the rear toes contradict each other: the centerline stands in for the thrust line"
+    ),
     # the plan of readings, and what was read
     "cannot-be-decided": N_("with these instruments these cannot be decided: {tolerances}"),
     "readings-unchecked": N_("some readings are not checked by any other: a misreading in them would not be seen"),

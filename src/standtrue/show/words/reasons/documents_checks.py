@@ -108,6 +108,19 @@ SENTENCES: Sentences = {
     # Surveys and set-ups
     "same-place-as": N_("points[{index}] has the same place"),
     "u-missing": N_("the standard uncertainty is missing"),
+    "u-of-another-kind": N_(
+        "the uncertainty is of another kind than the value: an angle for an angle, a length for a length"
+    ),
+    "give-u-or-aligner": N_(
+        'Give the reading its u, or list the aligner among the site\'s instruments with what = "wheel alignment".'
+    ),
+    "alignment-lacks-value": N_("the reading has neither a value nor a sweep"),
+    "alignment-is-an-angle": N_("{reading} is an angle"),
+    "toe-in-which-unit": N_("with a diameter it must be said whether the toe is a length or an angle"),
+    "toe-over-what": N_("a toe read as a length needs the diameter over which it was read"),
+    "toe-longer-than-rim": N_("a toe is shorter than the diameter over which it was read"),
+    "sweep-is-for-caster": N_("a sweep tells caster"),
+    "steer-beyond": N_("the steer angle of a sweep lies between 0 and 25 degrees"),
     "give-u-or-instrument": N_('Give the reading its u, or add an instrument with what = "{what}".'),
     "instrument-incomplete": N_("an instrument needs what it reads and its standard uncertainty"),
     "name-or-describe-instrument": N_("Write what and u, or only the name of an instrument of the site."),

@@ -53,6 +53,16 @@ def _unchecked(reason: Reason, reader: Reader) -> str:
     )
 
 
+def _overdue(reason: Reason, reader: Reader) -> str:
+    days = reason["days"]
+    return reader.say_n(
+        "the check of the {instrument} is a day overdue",
+        "the check of the {instrument} is {n} days overdue",
+        days if isinstance(days, int) else 1,
+        instrument=reason["instrument"],
+    )
+
+
 def _count(reason: Reason, name: str) -> int:
     """How many things a value names."""
     value = reason[name]
@@ -77,6 +87,7 @@ SENTENCES: Sentences = {
     "alignment-not-known": N_("the alignment is not known"),
     "alignment-partly-known": N_("the alignment is not wholly known"),
     "alignment-too-close": N_("the alignment is too close to its limits to tell"),
+    "alignment-readings-contradict": N_("alignment readings contradict each other"),
     "thrust-line-not-known": N_("the thrust line is not known"),
     "measure-rear-toes": N_("measure the rear toes"),
     # conditions
@@ -95,6 +106,7 @@ SENTENCES: Sentences = {
     "measure-these": N_("measure {what}"),
     "readings-checked-by-no-other": _unchecked,
     "check-them": N_("read a second time: {readings}"),
+    "check-overdue": _overdue,
     # targets
     "targets-out": _targets_out,
     "target-not-measured": N_("the {target} is not wholly measured"),

@@ -51,7 +51,7 @@ SENTENCES: Sentences = {
     "no-door-to-plan": N_("the site has no door: how the car comes in and leaves is not planned"),
     "no-people-listed": N_("the site lists no people: whoever it takes is taken to be there"),
     # Where a search ended early.
-    "order-not-proven": N_("the search was stopped: the plan can be done, but is not proven to be the best"),
+    "order-not-proven": N_("not every order was looked at: the plan can be done, but is not proven to be the best"),
     "alternatives-stopped": N_("the search was stopped: not all alternatives were worked out"),
     "alternative-failed": _failed,
     # Why something is left out.

@@ -13,8 +13,9 @@ from benchmarks.place import timed
 from standtrue.aim.alignment import Angle
 from standtrue.aim.bodies import Reading
 from standtrue.aim.network import adjust
+from standtrue.aim.planning import plan_setup
 from standtrue.aim.scene import Scene
-from standtrue.aim.settle import plan_setup, possible_readings, settling_reading
+from standtrue.aim.settle import possible_readings, settling_reading
 from standtrue.aim.setup import check_setup
 from standtrue.demo import demo_files
 from standtrue.documents import gather, load_text

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from standtrue.aim.loads import axle_loads, check_loads, point_loads
 from standtrue.aim.reflector import cross_section, far_field, from_decibels, leg_for, to_decibels
 from standtrue.model.lift import Arm, Lift, LiftState
+from standtrue.model.verdict import Verdict
 from standtrue.show.words.reader import ENGLISH
 
 law = settings(derandomize=True, deadline=None, max_examples=100)
@@ -54,8 +55,19 @@ def test_a_car_that_would_tip() -> None:
     answer = check_loads(evolve(make.CAR, lift_points=points, front_axle_share=0.45), two_post(5000.0, 5000.0))
     assert answer.tips
     assert not answer.may_lift
+    assert answer.verdict is Verdict.REJECT
+    lifted = [load for load in answer.loads if load.load_kg is not None and load.load_kg <= 0.0]
+    assert len(lifted) == 2
+    assert all(load.ok is False and not load.too_much for load in lifted)
+    assert not any(load.too_much for load in answer.loads)
     with pytest.raises(ValueError, match="one line"):
         point_loads(1000.0, (0.0, 0.0), ((0.0, 0.0), (1.0, 0.0), (2.0, 0.0)))
+
+
+def test_the_verdict_on_loads() -> None:
+    assert check_loads(make.CAR, DECKS).verdict is Verdict.ACCEPT
+    assert check_loads(make.CAR, evolve(DECKS, axle_capacity_kg=900.0)).verdict is Verdict.REJECT
+    assert check_loads(make.CAR, evolve(DECKS, axle_capacity_kg=None)).verdict is Verdict.CANNOT_TELL
 
 
 @law

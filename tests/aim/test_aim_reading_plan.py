@@ -12,8 +12,9 @@ from attrs import evolve
 
 from standtrue.aim.alignment import Angle
 from standtrue.aim.bodies import Body, Network, Reading
+from standtrue.aim.planning import demands, plan_setup
 from standtrue.aim.reading_plan import Demand, ReadingPlan, Tolerated, deciding_u, plan_readings
-from standtrue.aim.settle import demands, plan_setup, possible_readings
+from standtrue.aim.settle import possible_readings
 from standtrue.model.asking import Asking
 from standtrue.model.setup import Instrument, Measure
 
@@ -92,7 +93,7 @@ def brute_force(
 
 def test_a_plan_for_a_card() -> None:
     scene = make.scene()
-    plan = plan_setup(scene, [TAPE, LASER_LINE, LEVEL], room=0.3)
+    plan = plan_setup(scene, [TAPE, LASER_LINE, LEVEL], room=0.3, checked="least")
     assert plan.enough
     assert plan.proven
     assert len(plan.readings) == 4
@@ -101,12 +102,15 @@ def test_a_plan_for_a_card() -> None:
     assert make.said(r.what.reason for r in plan.reached) == tuple(f"board: {part}" for part in parts)
 
 
-def test_tapes_alone_do_not_decide_sideways() -> None:
-    plan = plan_setup(make.scene(), [TAPE, LEVEL])
+def test_tapes_from_the_rear_wheels_alone_do_not_decide_sideways() -> None:
+    scene = make.scene()
+    every, _ = possible_readings(scene, [TAPE, LEVEL])
+    tapes = [r for r in every if r.what == "height" or r.start[0].startswith("hub rear")]
+    network = scene.network(tapes)
+    plan = plan_readings(network, tapes, demands(scene, network))
     assert not plan.enough
     assert plan.short_of == (Tolerated("board", "across"),)
-    everything, _ = possible_readings(make.scene(), [TAPE, LEVEL])
-    assert len(plan.readings) < len(everything)
+    assert len(plan.readings) < len(tapes)
 
 
 def test_a_thrust_angle_that_is_not_well_known_cannot_be_measured_away() -> None:
@@ -117,14 +121,15 @@ def test_a_thrust_angle_that_is_not_well_known_cannot_be_measured_away() -> None
 
 def test_what_no_instrument_reads_is_said() -> None:
     leaning = evolve(make.BOARD, tolerance=evolve(make.TOLERANCE, lean_rad=0.005))
-    plan = plan_setup(make.scene(leaning), [TAPE, LASER_LINE, LEVEL], room=0.3)
+    plan = plan_setup(make.scene(leaning), [TAPE, LASER_LINE, LEVEL], room=0.3, checked="least")
     assert plan.short_of == (Tolerated("board", "lean", True),)
-    assert plan_setup(make.scene(leaning), [TAPE, LASER_LINE, LEVEL, Instrument("lean", 0.0008)], room=0.3).enough
+    level = Instrument("lean", 0.0008)
+    assert plan_setup(make.scene(leaning), [TAPE, LASER_LINE, LEVEL, level], room=0.3, checked="least").enough
 
 
 def test_dear_readings_are_avoided() -> None:
-    cheap = plan_setup(make.scene(), [TAPE, LASER_LINE, LEVEL], room=0.3)
-    dear = plan_setup(make.scene(), [TAPE, evolve(LASER_LINE, effort=9.0), LEVEL], room=0.3)
+    cheap = plan_setup(make.scene(), [TAPE, LASER_LINE, LEVEL], room=0.3, checked="least")
+    dear = plan_setup(make.scene(), [TAPE, evolve(LASER_LINE, effort=9.0), LEVEL], room=0.3, checked="least")
     assert sum(r.what == "offset" for r in dear.readings) <= sum(r.what == "offset" for r in cheap.readings)
     assert dear.cost >= cheap.cost
 
@@ -136,9 +141,9 @@ def test_a_plan_with_the_car_tied_to_the_floor() -> None:
     network = scene.network(candidates)
     assert ("the car", "turn") in network.unknowns
     assert len(demands(scene, network)) == 4
-    plan = plan_setup(scene, instruments, marks=True, room=0.3)
+    plan = plan_setup(scene, instruments, marks=True, room=0.3, checked="least")
     assert plan.enough
-    assert any(r.end[0].startswith("wheel") for r in plan.readings)
+    assert any(r.end[0].startswith("hub") for r in plan.readings)
 
 
 def test_no_unknowns_and_no_candidates() -> None:
@@ -152,8 +157,9 @@ def test_no_unknowns_and_no_candidates() -> None:
 
 
 def test_a_search_that_is_stopped_proves_nothing() -> None:
-    whole = plan_setup(make.scene(), [TAPE, LASER_LINE, LEVEL], room=0.3)
-    stopped = plan_setup(make.scene(), [TAPE, LASER_LINE, LEVEL], room=0.3, asking=Asking(stopped=lambda: True))
+    instruments, at_once = [TAPE, LASER_LINE, LEVEL], Asking(stopped=lambda: True)
+    whole = plan_setup(make.scene(), instruments, room=0.3, checked="least")
+    stopped = plan_setup(make.scene(), instruments, room=0.3, checked="least", asking=at_once)
     assert whole.proven
     assert not stopped.proven
     assert stopped.enough

@@ -10,7 +10,7 @@ from functools import cache
 
 import pytest
 from attrs import evolve
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from standtrue.demo import demo_files
@@ -34,8 +34,9 @@ from standtrue.show.words.measured import measured_blocks
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.reasons.aim import SENTENCES
 from standtrue.show.words.targets import targets_blocks
-from standtrue.work.aim.aiming import judge_alignment, judge_measured, lay_targets_out
+from standtrue.work.aim.aiming import judge_alignment, judge_measured
 from standtrue.work.aim.floors import judge_floor
+from standtrue.work.aim.laying import lay_targets_out
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.aim.reflectors import asked_reflector
 
@@ -60,7 +61,8 @@ def test_every_answer_reads_back(shape: type[Shape]) -> None:
     st.register_type_strategy(Coded, codes)
     st.register_type_strategy(float, numbers)
 
-    @settings(derandomize=True, deadline=None, max_examples=15)
+    # The answer of `targets` holds many lists of readings: examples that grow beyond what is drawn are left out.
+    @settings(derandomize=True, deadline=None, max_examples=15, suppress_health_check=[HealthCheck.data_too_large])
     @given(st.from_type(shape))
     def law(answer: Shape) -> None:
         assert shape.from_json(json.loads(json.dumps(answer.to_json()))) == answer

@@ -39,8 +39,13 @@ def test_targets(run: Run, shop: Path) -> None:
     assert {o["mark"] for o in board["offsets"]} == {"datum", "brass stud"}
     assert len(board["hubs"]) == len(board["diagonals"]) == 4
     assert answer["plan"]["enough"]
-    assert answer["plan"]["proven"]
-    assert len(answer["plan"]["readings"]) == 4
+    plan = answer["plan"]
+    assert plan["checked"] == "every"
+    assert all(r["checked_by"] and r["smallest_blunder"] is not None for r in plan["readings"])
+    least = answered("targets", run("targets", shop, "--checked", "least", "--json").out)["plan"]
+    assert least["checked"] == "least"
+    assert [r["title"] for r in least["readings"]] == [r["title"] for r in plan["least"]]
+    assert len(least["readings"]) < len(plan["readings"])
     assert answer["thrust_line"]["heading_deg"] == pytest.approx(-0.01)
     table = run("targets", shop, "--units", "us").out
     assert "To lay out board" in table

@@ -409,6 +409,8 @@ CASES: dict[str, list[Case]] = {
         ("alignment[2].sweep.u_steer", GONE, "missing-field", "alignment[2].sweep.u_steer"),
         ("alignment[3].value", "2 mm", "wrong-type", "alignment[3].value"),
         ("alignment[1].what", "toe rear left", "name-repeated", "alignment[1].what"),
+        ("conditions[0].u", 0, "value-impossible", "conditions[0].u"),
+        ("conditions[0].u", "1 kg", "unknown-unit", "conditions[0].u"),
         ("conditions[0].value", GONE, "missing-field", "conditions[0].value"),
     ],
 }

@@ -74,6 +74,7 @@ def test_setup(folder: Folder) -> None:
     assert (camber.read, camber.instrument) == (ReadAngle(math.radians(-0.5), math.radians(0.02)), "aligner")
     assert set_back.read == ReadLength(0.005, 0.001)
     assert setup.conditions[0].unit == "bar"
+    assert setup.conditions[0].u == pytest.approx(0.5 * 0.0689475729)
 
 
 @pytest.mark.parametrize(

@@ -104,13 +104,18 @@ def test_the_nose_points_up_and_left_is_the_cars_left() -> None:
 def test_every_tape_has_its_number_and_runs_between_its_points() -> None:
     for part in parts(content(planned=False)):
         near = near_view(at(part), Reader("us"), "t")
-        numbers = [n for n, r in enumerate(part.readings, start=1) if r.reading.what == "distance"]
-        assert {str(n) for n in numbers} <= {t.number for t in near.tapes}
+        by_number = {str(r.number): r for r in part.readings}
+        assert {n for n, r in by_number.items() if r.reading.what == "distance"} <= {t.number for t in near.tapes}
         for tape in near.tapes:
-            planned = part.readings[int(tape.number) - 1]
-            if planned.reading.what == "distance" and planned.reading.plumbed:
-                assert math.dist(tape.start, tape.end) == pytest.approx(planned.planned, abs=1e-9)
-        assert {r.tape.number for r in lay_near(near, *SIZES[0]).rings} == {t.number for t in near.tapes}
+            planned = by_number[tape.number]
+            if planned.reading.what == "offset" or planned.reading.plumbed:
+                assert math.dist(tape.start, tape.end) == pytest.approx(abs(planned.value), abs=1e-9)
+        one = lay_near(near, *SIZES[0])
+        assert {r.tape.number for r in one.rings} == {t.number for t in near.tapes}, "far ones, too, end at its edge"
+        for ring in one.rings:
+            x0, y0, x1, y1 = one.plan
+            assert x0 <= ring.at[0] <= x1
+            assert y0 <= ring.at[1] <= y1
 
 
 def test_it_names_a_dozen_at_most_its_targets_first_and_dimensions_are_four_at_most() -> None:

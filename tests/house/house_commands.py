@@ -18,7 +18,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "place help": ("place", "--help"),
     "read": ("read", "SHOP"),
     "needs": ("needs", "SHOP", "--job", "corrow front"),
-    "place": ("place", "SHOP", "--vehicle", "Tavlin Corrow", "--svg", "OUT/place.svg", "--reach"),
+    "place": ("place", "SHOP", "--vehicle", "Tavlin Corrow", "--svg", "OUT/place.svg", "--reach", "--fail-on-no"),
     "job": ("job", "SHOP", "--job", "nib windshield", "--svg", "OUT/job.svg"),
     "drive": (
         *("drive", "SHOP", "--vehicle", "Tavlin Corrow", "--from", "door:long bay door", "--to", "9.8,4.7,90"),
@@ -27,6 +27,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "plan": ("plan", "SHOP", "--job", "corrow front", "--svg", "OUT/plan.svg", "--page", "OUT/plan.html"),
     "sheet": ("sheet", "SHOP", "--job", "nib windshield", "--out", "OUT/sheet.pdf"),
     "targets": ("targets", "SHOP", "--setup", "corrow camera", "--svg", "OUT/targets.svg"),
+    "targets least": ("targets", "SHOP", "--setup", "corrow camera", "--checked", "least"),
     "measured": (
         "measured",
         "SHOP",

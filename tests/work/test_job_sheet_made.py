@@ -12,9 +12,11 @@ from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
 from standtrue.model.cautions import Caution
 from standtrue.model.fits import Fits
+from standtrue.model.setup import CHALKED, LINES
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.remedies import remedies_words
 from standtrue.work.aim.aiming import judge_measured
+from standtrue.work.aim.laying import lay_targets_out
 from standtrue.work.sheet.cards import angles_on_order
 from standtrue.work.sheet.content import CardPart, SheetContent
 from standtrue.work.sheet.job import find_job_sheet
@@ -54,12 +56,12 @@ def test_the_set_up_fixes_its_cards_stance_and_brings_its_reading_plan() -> None
     setup = shop().setups["corrow camera"]
     assert part.setup == setup.name
     assert part.answer.place == setup.place
-    assert [p.reading.what for p in part.readings] == ["distance", "distance", "offset", "height", "lean"]
-    planned = {ENGLISH.reason(p.title): p.planned for p in part.readings}
-    assert planned["height of wide board"] == pytest.approx(1.420)
-    tape = next(p for p in part.readings if p.reading.start == ("wheel rear left",))
-    end = next(d for d in part.targets[0].diagonals if d.start == "wheel rear left" and d.end.endswith("left end"))
-    assert tape.planned == pytest.approx(end.plan_m)
+    fresh = shop().shop()
+    told = lay_targets_out(fresh, fresh.setups[setup.name])
+    assert told.plan is not None
+    assert [(r.number, r.reading, r.value) for r in part.readings] == [
+        (r.number, r.reading, pytest.approx(r.value)) for r in told.plan.planned
+    ]
     assert any("by the survey hall floor, winter" in note for note in ENGLISH.reasons(part.notes))
 
 
@@ -83,25 +85,17 @@ def test_one_car_has_one_thrust_line_for_all_its_cards() -> None:
     aside = -(x - place.x_m) * math.sin(place.heading_rad) + (y - place.y_m) * math.cos(place.heading_rad)
     ahead = part.answer.vehicle.front_x_m + 2.3
     assert aside == pytest.approx(-ahead * math.sin(math.radians(0.04)), abs=1e-6)
-    assert part.chalk is not None
-    assert part.chalk.line == "thrust line"
-    (nose, there) = part.chalk.rows
-    for row, along in ((nose, part.answer.vehicle.front_x_m), (there, ahead)):
-        shift = along * math.tan(math.radians(-0.04))
-        assert row.left_m + row.right_m == pytest.approx(nose.left_m + nose.right_m, abs=0.02), "strings as far apart"
-        assert row.left_m - row.right_m == pytest.approx(-2 * shift, abs=1e-6), "and as far aside as the line runs"
+    assert part.chalk
+    assert [(line.name, line.heading_rad) for line in part.chalk] == [
+        ("thrust line", pytest.approx(math.radians(-0.04)))
+    ]
 
 
-def test_every_reading_says_what_it_is_of_and_between_which_points() -> None:
+def test_readings_borrowed_from_another_set_up_go_to_the_line_that_is_chalked() -> None:
     for part in parts().values():
-        own = [bool(p.target) for p in part.readings]
-        assert own == sorted(own), "those of the car first"
-        for planned in part.readings:
-            assert len(planned.spots) == len(planned.reading.points)
-            if planned.reading.what == "distance":
-                one, two = planned.spots
-                axes = 2 if planned.reading.plumbed else 3
-                assert math.dist(one[:axes], two[:axes]) == pytest.approx(planned.planned)
+        chalked = {line.name for line in part.chalk}
+        used = {line for line in CHALKED for r in part.readings if r.reading.start == LINES[line]}
+        assert used <= chalked, part.card.key
 
 
 def test_each_measured_set_up_is_judged_as_it_was_typed_and_rests_on_what_it_rests_on_alone() -> None:

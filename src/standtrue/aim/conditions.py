@@ -8,9 +8,12 @@ from enum import Enum
 
 from attrs import frozen
 
+from standtrue.aim.conformity import decide
+from standtrue.model.condition_units import converted
 from standtrue.model.procedure import Condition, Procedure
 from standtrue.model.reason import Number, Reason, Term, because
 from standtrue.model.setup import ConditionReading
+from standtrue.model.verdict import Verdict
 
 LIGHT = "light"
 
@@ -26,12 +29,16 @@ class Standing(Enum):
 
 @frozen
 class ConditionCheck:
-    """One condition of a card and what was found; `because` says what stands against it."""
+    """One condition of a card and what was found; `because` says what stands against it.
+
+    `value` is what was found in the card's unit, None where it cannot be told in that.
+    """
 
     condition: Condition
     found: ConditionReading | None
     standing: Standing
     because: Reason | None = None
+    value: float | None = None
 
     @property
     def named(self) -> str | Term:
@@ -40,8 +47,9 @@ class ConditionCheck:
 
 
 def check_conditions(card: Procedure, found: Sequence[ConditionReading]) -> tuple[ConditionCheck, ...]:
-    """Each condition of the card against what was recorded under its name. Units are compared, never converted.
+    """Each condition of the card against what was recorded under its name, in the card's unit.
 
+    Where the reading says how well it is known, the limit is guard-banded. A figure without a unit is in the card's.
     The light that a card asks for is a condition named `light`, in lux.
     """
     by_name = {_plain(one.what): one for one in found}
@@ -65,16 +73,27 @@ def _check(condition: Condition, found: ConditionReading | None) -> ConditionChe
     what = name_of(condition)
     if found is None:
         return ConditionCheck(condition, None, Standing.NOT_RECORDED, because("condition-not-recorded", what=what))
-    limited = condition.low is not None or condition.high is not None
-    if limited and condition.unit and found.unit and _plain(condition.unit) != _plain(found.unit):
+    if condition.low is None and condition.high is None:
+        return ConditionCheck(condition, found, Standing.MET, None, found.value)
+    unit = found.unit or condition.unit
+    value, u = (converted(x, unit, condition.unit or unit, d) for x, d in ((found.value, False), (found.u, True)))
+    if value is None or u is None:
         other = because("condition-other-unit", what=what, asked=condition.unit, recorded=found.unit)
         return ConditionCheck(condition, found, Standing.CANNOT_TELL, other)
-    against = None
-    if condition.low is not None and found.value < condition.low:
-        against = because("condition-below", what=what, limit=_figure(condition.low), unit=condition.unit)
-    elif condition.high is not None and found.value > condition.high:
-        against = because("condition-above", what=what, limit=_figure(condition.high), unit=condition.unit)
-    return ConditionCheck(condition, found, Standing.MET if against is None else Standing.NOT_MET, against)
+    low = -math.inf if condition.low is None else condition.low
+    high = math.inf if condition.high is None else condition.high
+    tested = decide(value, u, low, high)
+    if tested.verdict is Verdict.ACCEPT:
+        return ConditionCheck(condition, found, Standing.MET, None, value)
+    below = condition.high is None or (condition.low is not None and value - low < high - value)
+    limit = _figure(low if below else high)
+    if tested.verdict is Verdict.REJECT:
+        against = because(
+            "condition-below" if below else "condition-above", what=what, limit=limit, unit=condition.unit
+        )
+        return ConditionCheck(condition, found, Standing.NOT_MET, against, value)
+    near = because("condition-too-near-limit", what=what, limit=limit, unit=condition.unit)
+    return ConditionCheck(condition, found, Standing.CANNOT_TELL, near, value)
 
 
 def _figure(value: float) -> Number:

@@ -16,7 +16,6 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from standtrue.aim.blunders import UNCHECKED
 from standtrue.aim.bodies import Reading
 from standtrue.aim.network import Adjustment, adjust, solve_many
 from standtrue.aim.scene import Scene
@@ -28,6 +27,9 @@ SMALLEST = (0.003, math.radians(0.1))
 LARGEST = (5.0, math.pi)
 """An error for no reason that could be named lies between these, metres and radians, any size as likely as one twice
 as large: so that it is known beforehand only to be an error."""
+
+BARELY = 1e-4
+"""What the others check by less than this redundancy number, at the plan or as found, is not left out."""
 
 OPEN_M = 0.5
 """What the others fix no better than to this, metres or radians, they do not check."""
@@ -91,7 +93,10 @@ class LeftOut:
 def leave_each_out(found: Adjustment) -> tuple[LeftOut, ...]:
     """The set-up without each reading in turn, of those that others check."""
     network, readings = found.network, found.readings
-    checked = [int(i) for i in np.flatnonzero(found.redundancy > UNCHECKED)]
+    u = np.array([r.u for r in readings])
+    at_start = np.linalg.qr(network.predict(readings, network.start)[1] / u[:, None])[0]
+    redundancy = np.minimum(found.redundancy, 1.0 - np.sum(at_start**2, axis=-1))
+    checked = [int(i) for i in np.flatnonzero(redundancy > BARELY)]
     if not checked:
         return ()
     kept = np.ones((len(checked), len(readings)), dtype=bool)
@@ -99,7 +104,6 @@ def leave_each_out(found: Adjustment) -> tuple[LeftOut, ...]:
     observed = np.tile([r.value for r in readings], (len(checked), 1))
     unknowns, _, ended = solve_many(network, readings, observed, np.tile(network.start, (len(checked), 1)), kept)
     predicted, slopes = network.predict(readings, unknowns)
-    u = np.array([r.u for r in readings])
     scaled = network.differences(readings, observed, predicted) / u * kept
     whitened = slopes / u[:, None] * kept[..., None]
     out: list[LeftOut] = []

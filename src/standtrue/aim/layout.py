@@ -90,9 +90,14 @@ class TargetPlace:
         return self.line == "thrust line" and self.anchor in ACROSS
 
     @property
+    def chalk_half_m(self) -> float:
+        """How far the ends of the chalk line lie from its middle."""
+        return (self.size_m[0] if self.size_m is not None else CHALK_M) / 2
+
+    @property
     def chalk(self) -> tuple[Point, Point]:
         """The ends of the chalk line under the target's face: left and right as one looks at the printed side."""
-        half = (self.size_m[0] if self.size_m is not None else CHALK_M) / 2
+        half = self.chalk_half_m
         x, y, _ = self.center
         dx, dy = half * math.sin(self.facing_rad), -half * math.cos(self.facing_rad)
         return (x + dx, y + dy), (x - dx, y - dy)
@@ -116,6 +121,13 @@ class TargetLayout:
 
 def vehicle_frame(place: Place) -> Frame:
     return ((place.x_m, place.y_m), place.heading_rad)
+
+
+def in_car(place: Place, spot: Spot) -> Spot:
+    """A spot of the site frame in the vehicle frame, its height as it is."""
+    c, s = math.cos(place.heading_rad), math.sin(place.heading_rad)
+    dx, dy = spot[0] - place.x_m, spot[1] - place.y_m
+    return c * dx + s * dy, c * dy - s * dx, spot[2]
 
 
 def target_frame(target: Target, card: Procedure, vehicle: Vehicle, thrust_heading_rad: float) -> Frame:

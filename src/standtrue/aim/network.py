@@ -31,6 +31,9 @@ _OTHER_WAYS: dict[Unknown, Way] = {"z": "height", "turn": "turn", "lean": "lean"
 STEPS = 60
 """After so many steps without an end the readings contradict each other, or the plan is far off."""
 
+FAR_OFF = 1_000.0
+"""A misfit above this is no matter of uncertainties: something is wrong with a reading."""
+
 
 @frozen
 class Loose:
@@ -157,7 +160,9 @@ def solve_many(
         off = np.where(better[:, None], new_off, off)
         slopes = np.where(better[:, None, None], new_slopes, slopes)
         damping = np.where(better, np.where(damping > 1e-7, damping / 10, 0.0), np.maximum(damping * 10, 1e-3))
-        ended = better & still
+        # Readings that contradict each other by far have no use for the last digit, and may creep for long.
+        crept = (cost > FAR_OFF) & (np.einsum("tp,tp->t", pull, move) <= 1e-9 * cost)
+        ended = (better & still) | crept
         if ended.all():
             return at, step, ended
     return at, STEPS, ended
@@ -182,6 +187,11 @@ def what_is_loose(network: Network, readings: Sequence[Reading], at: Array) -> t
         for body, unknown, moves in _moving(network, way, at):
             found.setdefault((body.name, moves), Loose(body.name, unknown, moves, u, body.ref))
     return tuple(found.values())
+
+
+def adjustment_at(network: Network, readings: Sequence[Reading], unknowns: Array) -> Adjustment:
+    """Readings held against unknowns that were found otherwise: their residuals there, which are not the least."""
+    return _adjustment(network, readings, unknowns, np.array([r.value for r in readings]), 0)
 
 
 def _adjustment(

@@ -6,15 +6,17 @@ The covariance of an adjustment depends on which readings are taken and how good
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
+from statistics import NormalDist
 
 import numpy as np
 from attrs import evolve, frozen
 from numpy.typing import NDArray
 
+from standtrue.aim.blunders import LEVEL, POWER, critical_value
 from standtrue.aim.bodies import Network, Reading
 from standtrue.aim.conformity import RISK, guard_factor
-from standtrue.aim.network import LOOSE
+from standtrue.aim.reading_choice import Choice
 from standtrue.model.asking import Asking
 from standtrue.model.reason import Reason, Ref, Term, because
 
@@ -25,18 +27,44 @@ QUIET = Asking()
 ROOM = 0.5
 """How much of a tolerance must be left for the set-up itself when the guard bands are taken off."""
 
-NODES = 20_000
+NODES = 5_000
 """After so many partial plans the search for a better one stops, and the plan is not called proven."""
 
 NEARLY = 1.05
 """Where a demand cannot be met, the plan comes this near to the best that all readings together would give."""
 
-_TINY = 1e-15
+LOOSELY = 2.0
+"""Where a blunder of the size asked for cannot be found, one of up to so many times the least that can be is."""
+
+TESTS = 16
+"""So many readings are taken to be tested together when a plan is made: a tie of six, a target of six, and some more.
+More tests need a larger blunder each, so that a smaller plan finds smaller ones than it was made for."""
+
+
+@frozen
+class Findable:
+    """From which size a blunder in a reading must be found by the others: metres for lengths, radians for angles."""
+
+    length_m: float = 0.025
+    angle_rad: float = math.radians(1.0)
+
+    def least_redundancy(self, reading: Reading) -> float:
+        """The redundancy number from which such a blunder is found (Baarda 1968: reach of the test over its root)."""
+        return (reading.u * REACH / self.of(reading)) ** 2
+
+    def of(self, reading: Reading) -> float:
+        """The size for this reading."""
+        return self.angle_rad if reading.is_angle else self.length_m
+
+
+REACH = critical_value(TESTS, LEVEL) + NormalDist().inv_cdf(POWER)
+"""How many u a blunder must be large to be found in a reading that the others know exactly."""
 
 
 @frozen
 class Tolerated:
-    """What a card gives a tolerance for: a part of a target's place, radians if `is_angle`, else metres."""
+    """What must be known so well: a part of a target's place, or of the car's ("" as target); radians if `is_angle`,
+    else metres."""
 
     target: str
     part: str
@@ -44,7 +72,8 @@ class Tolerated:
 
     @property
     def reason(self) -> Reason:
-        return because("tolerance", target=Ref("target", self.target), part=Term(self.part))
+        whose = Ref("target", self.target) if self.target else Ref("this car")
+        return because("tolerance", target=whose, part=Term(self.part))
 
 
 @frozen(eq=False)
@@ -84,7 +113,8 @@ class ReadingPlan:
     """The readings to take. `proven`: no cheaper set does.
 
     `enough` is False where all candidates together do not meet every demand: the plan then comes within 5 % of the
-    best u that they give for those, and `reached` says what that is.
+    best u that they give for those, and `reached` says what that is. `chosen` are the readings' numbers among the
+    candidates.
     """
 
     readings: tuple[Reading, ...]
@@ -92,6 +122,7 @@ class ReadingPlan:
     reached: tuple[Reached, ...]
     enough: bool
     proven: bool
+    chosen: tuple[int, ...] = ()
 
     @property
     def short_of(self) -> tuple[Tolerated, ...]:
@@ -119,180 +150,154 @@ def plan_readings(
     at: Array | None = None,
     nodes: int = NODES,
     asking: Asking = QUIET,
+    found: Findable | None = None,
+    given: Sequence[Reading] = (),
+    disliked: Sequence[float] = (),
 ) -> ReadingPlan:
     """The cheapest set of the candidate readings that meets every demand and leaves no body loose.
 
-    `costs` are what each reading costs to take (1 each by default: the fewest readings). Greedy choice and exchanges
-    first, then branch and bound until proven, stopped, or `nodes` partial plans were looked at.
+    `costs` are what each reading costs to take (1 each by default: the fewest readings). With `found`, a blunder of
+    that size in any reading of the plan is found by the others, as far as the candidates allow. `given` are readings
+    that are taken anyway; `disliked` says which of two that cost the same is taken last. What hangs on different
+    unknowns is planned apart. Greedy choice and exchanges first, then branch and bound until proven, stopped, or
+    `nodes` partial plans were looked at.
     """
-    choice = _Choice(network, candidates, demands, costs, network.start if at is None else at)
-    every = np.arange(len(candidates))
-    if not choice.enough(every):
-        reached = choice.reached(every)
-        if not np.all(np.isfinite(reached)):
-            return choice.plan(every, proven=True)
-        choice.most = np.maximum(choice.most, reached * NEARLY)
-    first = choice.improve(choice.greedy())
-    best, proven = choice.prove(first, nodes, asking)
-    return choice.plan(choice.settle(best), proven)
+    choice = choice_of(network, candidates, demands, costs, at, found, given)
+    if len(disliked):
+        choice = evolve(choice, disliked=np.asarray(disliked, dtype=np.float64))
+    chosen, proven = _by_blocks(choice, nodes, asking)
+    u = choice.reached(chosen)
+    reached = tuple(Reached(d.what, math.hypot(float(x), d.fixed_u), d.most_u) for d, x in zip(demands, u, strict=True))
+    return ReadingPlan(
+        tuple(candidates[i] for i in chosen),
+        float(choice.costs[chosen].sum()),
+        reached,
+        all(r.ok for r in reached),
+        proven,
+        tuple(chosen),
+    )
 
 
-class _Choice:
-    """The candidates as rows of information, and the search among their subsets."""
+def can_be_enough(
+    network: Network,
+    candidates: Sequence[Reading],
+    demands: Sequence[Demand],
+    found: Findable | None,
+    given: Sequence[Reading] = (),
+) -> bool:
+    """Whether all of the candidates in which such a blunder is found together meet every demand."""
+    choice = choice_of(network, candidates, demands, found=found, given=given)
+    return choice.enough(_findable(choice))
 
-    def __init__(
-        self,
-        network: Network,
-        candidates: Sequence[Reading],
-        demands: Sequence[Demand],
-        costs: Sequence[float] | None,
-        at: Array,
-    ) -> None:
-        self.candidates = tuple(candidates)
-        self.demands = tuple(demands)
-        self.costs = np.ones(len(candidates)) if costs is None else np.asarray(costs, dtype=np.float64)
-        if len(self.costs) != len(candidates) or not np.all(self.costs > 0.0):
-            raise ValueError("each candidate needs a cost above 0")
-        slopes = network.predict(candidates, at)[1] if candidates else np.zeros((0, len(network.unknowns)))
-        self.rows: Array = slopes / np.array([r.u for r in candidates])[:, None]
-        self.wanted: Array = np.array([d.slopes for d in demands]).reshape(len(demands), -1)
-        self.most: Array = np.array([d.most_of_readings for d in demands])
-        self.unknowns = len(network.unknowns)
 
-    def reached(self, chosen: NDArray[np.int_]) -> Array:
-        """The u of each demand from the readings chosen; infinite where something is loose."""
-        return self._reached(self.rows[chosen].T @ self.rows[chosen])
-
-    def _reached(self, information: Array) -> Array:
-        """For information matrices of shape (..., p, p)."""
-        strengths, ways = np.linalg.eigh(information)
-        fixed = strengths[..., 0] > 1.0 / LOOSE**2
-        safe = np.maximum(strengths, _TINY)
-        parts = np.einsum("kp,...pq->...kq", self.wanted, ways)
-        u = np.sqrt(np.sum(parts**2 / safe[..., None, :], axis=-1))
-        return np.where(fixed[..., None], u, np.inf)
-
-    def enough(self, chosen: NDArray[np.int_]) -> bool:
-        return bool(np.all(self.reached(chosen) <= self.most * (1 + 1e-12)))
-
-    def _enough(self, information: Array) -> NDArray[np.bool_]:
-        return np.asarray(np.all(self._reached(information) <= self.most * (1 + 1e-12), axis=-1))
-
-    def greedy(self) -> list[int]:
-        """Add what helps most until it is enough, then leave out what is not needed, the dearest first."""
-        chosen: list[int] = []
-        base = np.eye(self.unknowns) * 1e-6
-        information = base.copy()
-        while not self.enough(np.array(chosen, dtype=np.int_)):
-            left = [i for i in range(len(self.candidates)) if i not in chosen]
-            added = information + self.rows[left][:, :, None] * self.rows[left][:, None, :]
-            inverse = np.linalg.inv(added)
-            squared = np.einsum("kp,tpq,kq->tk", self.wanted, inverse, self.wanted)
-            spread = np.log(np.maximum(np.sqrt(squared) / np.maximum(self.most, _TINY), 1.0)).sum(axis=1)
-            loose = -np.linalg.slogdet(added)[1] * 1e-3
-            gain = (spread + loose - self._badness(information)) / self.costs[left]
-            best = left[int(np.argmin(gain))]
-            chosen.append(best)
-            information = information + np.outer(self.rows[best], self.rows[best])
-        return self.trim(chosen)
-
-    def _badness(self, information: Array) -> float:
-        squared = np.einsum("kp,pq,kq->k", self.wanted, np.linalg.inv(information), self.wanted)
-        spread = np.log(np.maximum(np.sqrt(squared) / np.maximum(self.most, _TINY), 1.0)).sum()
-        return float(spread - np.linalg.slogdet(information)[1] * 1e-3)
-
-    def trim(self, chosen: Iterable[int]) -> list[int]:
-        kept = sorted(chosen)
-        for one in sorted(kept, key=lambda i: (-self.costs[i], i)):
-            rest = [i for i in kept if i != one]
-            if self.enough(np.array(rest, dtype=np.int_)):
-                kept = rest
-        return kept
-
-    def improve(self, chosen: list[int]) -> list[int]:
-        """Replace one reading by a cheaper one, or two by one, as long as that is possible."""
-        better: list[int] | None = chosen
-        while better is not None:
-            chosen = better
-            better = self._exchange(chosen)
-        return chosen
-
-    def _exchange(self, chosen: list[int]) -> list[int] | None:
-        left = [i for i in range(len(self.candidates)) if i not in chosen]
-        groups = [(i,) for i in chosen] + [(i, j) for n, i in enumerate(chosen) for j in chosen[n + 1 :]]
-        for out in groups:
-            cheaper = [i for i in left if self.costs[i] < self.costs[list(out)].sum() - 1e-12]
-            if not cheaper:
-                continue
-            rest = [i for i in chosen if i not in out]
-            base = self.rows[rest].T @ self.rows[rest]
-            does = self._enough(base + self.rows[cheaper][:, :, None] * self.rows[cheaper][:, None, :])
-            good = [i for i, fine in zip(cheaper, does, strict=True) if fine]
-            if good:
-                return self.trim([*rest, min(good, key=lambda i: (self.costs[i], i))])
-        return None
-
-    def prove(self, chosen: list[int], nodes: int, asking: Asking) -> tuple[list[int], bool]:
-        """Branch on taking or leaving each candidate, the most telling first.
-
-        A branch ends when all it may still take is not enough, or when it cannot become cheaper: every reading raises
-        the rank by at most one, so as many are needed as the rank lacks.
-        """
-        order = [int(i) for i in np.argsort(-np.linalg.norm(self.rows, axis=1) / self.costs, kind="stable")]
-        best, price = chosen, float(self.costs[chosen].sum())
-        after = np.zeros((len(order) + 1, self.unknowns, self.unknowns))
-        for n in range(len(order) - 1, -1, -1):
-            after[n] = after[n + 1] + np.outer(self.rows[order[n]], self.rows[order[n]])
-        stack: list[tuple[int, tuple[int, ...], float]] = [(0, (), 0.0)]
-        while stack:
-            nodes -= 1
-            if nodes < 0 or asking.stopped():
-                return best, False
-            n, taken, spent = stack.pop()
-            information = self.rows[list(taken)].T @ self.rows[list(taken)] if taken else np.zeros_like(after[0])
-            if taken and spent < price - 1e-12 and bool(self._enough(information)):
-                best, price = list(taken), spent
-                continue
-            lacking = max(1, self.unknowns - self._rank(taken))
-            rest = np.sort(self.costs[order[n:]])
-            if len(rest) < lacking or spent + rest[:lacking].sum() >= price - 1e-12:
-                continue
-            if not bool(self._enough(information + after[n])):
-                continue
-            stack.append((n + 1, taken, spent))
-            stack.append((n + 1, (*taken, order[n]), spent + float(self.costs[order[n]])))
-        return best, True
-
-    def _rank(self, taken: tuple[int, ...]) -> int:
-        return int(np.linalg.matrix_rank(self.rows[list(taken)])) if taken else 0
-
-    def settle(self, chosen: list[int]) -> NDArray[np.int_]:
-        """Among sets of the same cost, exchange one reading as long as the worst demand is met better."""
-        worst = self._worst(chosen)
-        for _ in range(len(chosen)):
-            trials = [
-                [*(i for i in chosen if i != out), new]
-                for out in chosen
-                for new in range(len(self.candidates))
-                if new not in chosen and self.costs[new] <= self.costs[out] + 1e-12
-            ]
-            if not trials:
-                break
-            first = min(trials, key=self._worst)
-            if self._worst(first) >= worst * (1 - 1e-9):
-                break
-            chosen, worst = first, self._worst(first)
-        return np.array(sorted(chosen), dtype=np.int_)
-
-    def _worst(self, chosen: list[int]) -> float:
-        if not self.demands:
-            return 0.0
-        return float(np.max(self.reached(np.array(chosen, dtype=np.int_)) / np.maximum(self.most, _TINY)))
-
-    def plan(self, chosen: NDArray[np.int_], proven: bool) -> ReadingPlan:
-        u = self.reached(chosen)
-        reached = tuple(
-            Reached(d.what, math.hypot(float(x), d.fixed_u), d.most_u) for d, x in zip(self.demands, u, strict=True)
+def _by_blocks(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], bool]:
+    """The readings to take, in order, and whether it is proven of every block that no cheaper ones do."""
+    chosen: list[int] = []
+    proven = True
+    for readings, unknowns, wanted in _blocks(choice):
+        part = Choice(
+            choice.rows[np.ix_(readings, unknowns)],
+            choice.given[np.ix_(unknowns, unknowns)],
+            choice.costs[readings],
+            choice.wanted[np.ix_(wanted, unknowns)],
+            choice.most[wanted],
+            choice.fixed[wanted],
+            choice.least_redundancy[readings],
+            choice.disliked[readings],
         )
-        readings = tuple(self.candidates[i] for i in chosen)
-        return ReadingPlan(readings, float(self.costs[chosen].sum()), reached, all(r.ok for r in reached), proven)
+        some, sure = _plan_block(part, nodes, asking)
+        chosen += [int(readings[i]) for i in some]
+        proven = proven and sure
+    return sorted(chosen), proven
+
+
+def choice_of(
+    network: Network,
+    candidates: Sequence[Reading],
+    demands: Sequence[Demand],
+    costs: Sequence[float] | None = None,
+    at: Array | None = None,
+    found: Findable | None = None,
+    given: Sequence[Reading] = (),
+) -> Choice:
+    """The candidates as a choice among their subsets. Raises ValueError for a cost that is not above 0."""
+    prices = np.ones(len(candidates)) if costs is None else np.asarray(costs, dtype=np.float64)
+    if len(prices) != len(candidates) or not np.all(prices > 0.0):
+        raise ValueError("each candidate needs a cost above 0")
+    size = len(network.unknowns)
+    where = network.start if at is None else at
+    known = _rows(network, given, where)
+    least = [0.0 if found is None else found.least_redundancy(r) for r in candidates]
+    return Choice(
+        _rows(network, candidates, where),
+        known.T @ known,
+        prices,
+        np.array([d.slopes for d in demands]).reshape(len(demands), size),
+        np.array([d.most_of_readings for d in demands]),
+        np.array([d.fixed_u for d in demands]),
+        np.array(least),
+        np.zeros(len(candidates)),
+    )
+
+
+def _rows(network: Network, readings: Sequence[Reading], at: Array) -> Array:
+    """The derivatives of readings by the unknowns over their u, shape (n, p)."""
+    if not readings:
+        return np.zeros((0, len(network.unknowns)))
+    return np.asarray(network.predict(readings, at)[1] / np.array([r.u for r in readings])[:, None])
+
+
+def _plan_block(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], bool]:
+    """The readings to take of one block, and whether it is proven that no cheaper ones do."""
+    every = list(range(choice.count))
+    reached = choice.reached(every)
+    if not np.all(np.isfinite(reached)):
+        return every, True
+    near = np.sqrt(np.maximum(NEARLY**2 * (reached**2 + choice.fixed**2) - choice.fixed**2, 0.0))
+    choice = evolve(choice, most=np.maximum(choice.most, np.where(reached <= choice.most, 0.0, near)))
+    kept = _findable(choice)
+    part = evolve(
+        choice,
+        rows=choice.rows[kept],
+        costs=choice.costs[kept],
+        least_redundancy=choice.least_redundancy[kept],
+        disliked=choice.disliked[kept],
+    )
+    if not part.enough(range(part.count)):
+        kept, part = every, _relaxed(choice)
+    first = part.improve(part.greedy())
+    best, proven = part.prove(first, nodes, asking)
+    return [kept[i] for i in part.settle(best)], proven
+
+
+def _findable(choice: Choice) -> list[int]:
+    """The candidates in which a blunder of the size is found when all of these are taken."""
+    kept = list(range(choice.count))
+    while kept:
+        fine = choice.redundancy(kept) >= choice.least_redundancy[kept] - 1e-9
+        if fine.all():
+            break
+        kept = [i for i, ok in zip(kept, fine, strict=True) if ok]
+    return kept
+
+
+def _relaxed(choice: Choice) -> Choice:
+    """The same where not every reading can be checked so well: half as well as all candidates together can."""
+    best = np.maximum(choice.redundancy(range(choice.count)), 0.0) / LOOSELY**2
+    return evolve(choice, least_redundancy=np.minimum(choice.least_redundancy, np.where(best > 1e-6, best, 0.0)))
+
+
+def _blocks(choice: Choice) -> Iterator[tuple[list[int], list[int], list[int]]]:
+    """Readings, unknowns and demands that have nothing to do with the others'."""
+    size = choice.rows.shape[1]
+    touched = [np.flatnonzero(np.abs(row) > 1e-9) for row in (*choice.rows, *choice.wanted, *choice.given)]
+    block = np.arange(size)
+    for columns in touched:
+        if len(columns):
+            block[np.isin(block, block[columns])] = block[columns].min()
+    for name in np.unique(block):
+        unknowns = np.flatnonzero(block == name)
+        inside = [bool(len(c)) and bool(block[c[0]] == name) for c in touched]
+        readings = [i for i in range(choice.count) if inside[i]]
+        wanted = [k for k in range(len(choice.wanted)) if inside[choice.count + k]]
+        yield readings, unknowns.tolist(), wanted

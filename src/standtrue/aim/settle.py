@@ -1,27 +1,21 @@
-"""Which readings can be taken with the instruments at hand, which to plan, and which one would settle a doubt."""
+"""Which reading would settle a doubt."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from statistics import NormalDist
 
-import numpy as np
 from attrs import frozen
-from numpy.typing import NDArray
 
-from standtrue.aim.bodies import Network, Reading
+from standtrue.aim.bodies import Reading
+from standtrue.aim.candidates import target_candidates, tie_candidates
 from standtrue.aim.conformity import RISK, acceptance_zone, guard_factor
-from standtrue.aim.layout import marks_of
-from standtrue.aim.reading_plan import QUIET, ROOM, Demand, ReadingPlan, Tolerated, deciding_u, plan_readings
-from standtrue.aim.scene import ANGLES, PARTS, Scene
-from standtrue.aim.setup import SetupAnswer, TargetStands, limits_of
-from standtrue.model.asking import Asking
-from standtrue.model.setup import LINES, Instrument
-from standtrue.model.vehicle import WHEELS
+from standtrue.aim.scene import PARTS, Scene
+from standtrue.aim.setup import SetupAnswer, TargetStands
+from standtrue.aim.sight import Sight
+from standtrue.model.setup import Instrument
 from standtrue.model.verdict import Verdict
-
-Array = NDArray[np.float64]
 
 WORTH = 0.5
 """A reading that settles a doubt less likely than this is not proposed."""
@@ -37,50 +31,17 @@ class Settling:
 
 
 def possible_readings(
-    scene: Scene, instruments: Sequence[Instrument], marks: bool = False
+    scene: Scene, instruments: Sequence[Instrument], marks: bool = False, sight: Sight | None = None
 ) -> tuple[tuple[Reading, ...], tuple[float, ...]]:
-    """Every useful reading that the instruments can take, and what each costs.
+    """Every reading that hands can take of the targets, and what each costs.
 
-    From the wheel hubs (and the floor marks, where `marks`; then those tie the car to the floor too) to the targets'
-    centers and sides. The values are 0: nothing has been read.
+    With `marks`, those from the floor's marks to the targets and to the car, too. The values are 0: nothing has been
+    read.
     """
-    found = [(r, i.effort) for i in instruments for r in _readings(scene, i, marks)]
-    return tuple(r for r, _ in found), tuple(effort for _, effort in found)
-
-
-def demands(scene: Scene, network: Network, room: float = ROOM, risk: float = RISK) -> tuple[Demand, ...]:
-    """What must be known so that every tolerance of the card can be decided with `room` of it to spare."""
-    questions = []
-    for target in scene.targets:
-        slopes, by_thrust = scene.deviation_slopes(network, target, network.start)
-        for name, row, by, limit in zip(PARTS, slopes, by_thrust, limits_of(target.tolerance), strict=True):
-            if limit is not None:
-                most = deciding_u(limit, risk, room)
-                questions.append(
-                    Demand(Tolerated(target.name, name, name in ANGLES), row, most, abs(float(by)) * scene.thrust.u_rad)
-                )
-    return tuple(questions)
-
-
-def plan_setup(
-    scene: Scene,
-    instruments: Sequence[Instrument],
-    marks: bool = False,
-    room: float = ROOM,
-    risk: float = RISK,
-    asking: Asking = QUIET,
-) -> ReadingPlan:
-    """The fewest readings (or the least effort) with which every tolerance of the card can be decided.
-
-    A tolerance that no instrument can read at all, such as a lean without an inclinometer, is left to `short_of`.
-    """
-    candidates, costs = possible_readings(scene, instruments, marks)
-    network = scene.network(candidates)
-    wanted = demands(scene, network, room, risk)
-    touched = [d for d in wanted if np.abs(d.slopes).max(initial=0.0) > 1e-9]
-    plan = plan_readings(network, candidates, touched, costs, asking=asking)
-    unread = [d for d in wanted if d not in touched]
-    return plan.with_unread(unread)
+    found = [c for t in scene.targets for c in target_candidates(scene, t, instruments, sight, marks)]
+    found += tie_candidates(scene, instruments, sight) if marks else ()
+    costs = {c.reading: c.cost for c in found}
+    return tuple(costs), tuple(costs.values())
 
 
 def settling_reading(
@@ -127,29 +88,3 @@ def _chance(deviation: float, learned: float, left: float, limit: float, risk: f
     if zone is not None:
         chance += spread.cdf(zone[1]) - spread.cdf(zone[0])
     return chance
-
-
-def _readings(scene: Scene, instrument: Instrument, marks: bool) -> Iterator[Reading]:
-    u = instrument.u
-    starts: Iterable[str] = (*WHEELS, *(m.name for m in marks_of(scene.site) if marks))
-    for target in scene.targets:
-        spots = (target.name, *target.sides)
-        if instrument.what == "distance":
-            for start in starts:
-                for end in spots:
-                    yield Reading("distance", (start,), (end,), 0.0, u, instrument.plumbed)
-        elif instrument.what == "offset":
-            for line in instrument.lines:
-                for end in spots:
-                    yield Reading("offset", LINES[line], (end,), 0.0, u)
-        elif instrument.what == "height":
-            yield Reading("height", (), (target.name,), 0.0, u)
-        elif instrument.what == "angle":
-            for line in instrument.lines:
-                yield Reading("angle", LINES[line], target.sides, 0.0, u)
-        else:
-            yield Reading("lean", (), (target.name,), 0.0, u)
-    if marks and instrument.what == "distance":
-        for mark in marks_of(scene.site):
-            for wheel in WHEELS:
-                yield Reading("distance", (mark.name,), (wheel,), 0.0, u, instrument.plumbed)

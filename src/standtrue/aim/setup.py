@@ -17,7 +17,7 @@ from standtrue.aim.corrections import Correction, correction
 from standtrue.aim.doubt import Doubt, doubt_of
 from standtrue.aim.doubted import trusted
 from standtrue.aim.layout import TargetPlace, target_places
-from standtrue.aim.network import Adjustment, Loose, Refused, adjust
+from standtrue.aim.network import Adjustment, Loose, Refused, adjust, adjustment_at
 from standtrue.aim.questions import Question, question_readings
 from standtrue.aim.scene import ANGLES, CAR, PARTS, Scene
 from standtrue.model import reason
@@ -149,9 +149,13 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     numbers, used = _used(readings, questions, lambda q: q.impossible)
     found, loose = _adjust(scene, used)
     if isinstance(found, Refused) and not found.loose and any(not q.impossible for q in questions):
-        # A reading far from the plan can keep the others from being solved at all: it waits until it was looked at.
-        numbers, used = _used(readings, questions, lambda _: True)
-        found, loose = _adjust(scene, used)
+        # A reading far from the plan can keep the others from being solved at all: it is held against what they say.
+        numbers_without, others = _used(readings, questions, lambda _: True)
+        found, loose = _adjust(scene, others)
+        if isinstance(found, Adjustment) and found.network.unknowns == scene.network(used).unknowns:
+            found = adjustment_at(found.network, used, found.unknowns)
+        else:
+            numbers, used = numbers_without, others
     if isinstance(found, Refused):
         nothing = tuple(_unmeasured(t, found.because) for t in scene.targets)
         unsure = Verdict.CANNOT_TELL

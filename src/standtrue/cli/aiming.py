@@ -17,6 +17,7 @@ from standtrue.model.basis import Basis
 from standtrue.model.reader_units import Paper
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
+from standtrue.model.site import CHECKED
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.alignment import of_alignment
 from standtrue.show.answers.floor import of_floor
@@ -32,9 +33,10 @@ from standtrue.show.words.floor import floor_blocks
 from standtrue.show.words.measured import measured_blocks
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.targets import targets_blocks
-from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer, judge_alignment, judge_measured, lay_targets_out
+from standtrue.work.aim.aiming import MeasuredAnswer, judge_alignment, judge_measured
 from standtrue.work.aim.floors import FloorAnswer, judge_floor, stance_written
 from standtrue.work.aim.gate import May
+from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.aim.reflectors import asked_reflector
 from standtrue.work.ask import UnansweredError, known_ending, open_shop, pick, pick_cards
@@ -49,14 +51,16 @@ def add_to(app: typer.Typer) -> None:
 def targets(
     folder: FolderArg,
     setup: SetupOpt = None,
+    checked: Annotated[str | None, typer.Option("--checked")] = None,
     svg: SvgOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """Where a set-up's targets go, in dimensions to lay out, and which readings to take."""
     shop, asked = _setup(folder, setup)
     who = reader(shop)
+    how = None if checked is None else pick("way of checking", checked, {c: c for c in CHECKED}, "--checked")
     with output.asking(who, stoppable=True) as asking:
-        answer = lay_targets_out(shop, asked, asking)
+        answer = lay_targets_out(shop, asked, asking, how)
     if json:
         output.print_json(of_targets(answer).to_json())
     else:

@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt, VehicleOpt
+from standtrue.cli.options import FailOpt, FolderArg, JsonOpt, SiteOpt, SvgOpt, VehicleOpt
 from standtrue.cli.reader import reader
 from standtrue.show.answers.drive import of_drive
 from standtrue.show.pictures.drawn import svg_of
@@ -32,6 +32,7 @@ def drive(
     vehicle: VehicleOpt = None,
     mode: Annotated[str, typer.Option("--mode")] = "drive",
     svg: SvgOpt = None,
+    fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
     """How a car gets from one stance to another, or what is in the way."""
@@ -54,3 +55,5 @@ def drive(
         output.show(basis_blocks(basis, who))
     if driven.gave_up:
         raise typer.Exit(output.EXIT_NO_ANSWER)
+    if fail_on_no:
+        output.end(no=not driven.way.found, unsure=False)

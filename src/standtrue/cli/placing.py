@@ -11,9 +11,10 @@ import typer
 from attrs import evolve
 
 from standtrue.cli import output
-from standtrue.cli.options import DoorOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, VehicleOpt
+from standtrue.cli.options import DoorOpt, FailOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, VehicleOpt
 from standtrue.cli.reader import reader
 from standtrue.model.asking import Asking
+from standtrue.model.fits import Fits
 from standtrue.model.site import Bay
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.command_line import picture_written
@@ -54,6 +55,7 @@ def place(  # long: one parameter for each option
     reach: ReachOpt = False,
     door: DoorOpt = None,
     svg: SvgOpt = None,
+    fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
     """Where a car can stand for its cards, or what stops it."""
@@ -74,6 +76,8 @@ def place(  # long: one parameter for each option
     files = _draw(places, range(len(places.answers)), who, svg, ways)
     _tell(places, ways, who, json)
     _end(places, files, who)
+    if fail_on_no:
+        output.end(no=Fits.NO in places.by_card.values(), unsure=Fits.UNDECIDED in places.by_card.values())
 
 
 def _ways(places: Places, door: list[str] | None, inside: Bay | None, asking: Asking) -> tuple[Reached | None, ...]:

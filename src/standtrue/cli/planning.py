@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
+from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt
 from standtrue.cli.reader import reader
 from standtrue.model.shop import Shop
 from standtrue.show.answers.plan import of_plan
@@ -35,6 +35,7 @@ def plan(
     otherwise: str | None = None,
     svg: Annotated[Path | None, typer.Option("--svg")] = None,
     page: Annotated[Path | None, typer.Option("--page")] = None,
+    fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
     """The whole order of a repair order: each step's place, people, equipment and time, with every move."""
@@ -42,6 +43,9 @@ def plan(
     who = reader(shop)
     answer = ask_plan(shop, job, who, alternatives=alternatives, otherwise=otherwise)
     tell_plan(answer, who, svg, page, json)
+    if fail_on_no:
+        needs = answer.needs.answer
+        output.end(no=answer.plan is None or bool(answer.ordered.undone) or needs.lacks_card, unsure=needs.look_first)
 
 
 def tell_plan(

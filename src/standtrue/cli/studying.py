@@ -12,7 +12,7 @@ import typer
 
 from standtrue.cli import output
 from standtrue.cli.files import write_file
-from standtrue.cli.options import FolderArg, JsonOpt, SiteOpt, SvgOpt
+from standtrue.cli.options import FailOpt, FolderArg, JsonOpt, SiteOpt, SvgOpt
 from standtrue.cli.reader import reader as asked_reader
 from standtrue.model.basis import Basis
 from standtrue.model.reader_units import Paper
@@ -70,6 +70,7 @@ def study(
     sheet: SheetOpt = None,
     paper: PaperOpt = None,
     date: DateOpt = None,
+    fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
     """What share of a year's work a room can do, what stops the rest, and what would help."""
@@ -90,8 +91,10 @@ def study(
         write_file(rows, study_table(told, parquet), table_written(rows, reader))
     if json:
         output.print_json(told.to_json())
-        return
-    _tell(study_blocks(answer, reader), answer.basis, reader)
+    else:
+        _tell(study_blocks(answer, reader), answer.basis, reader)
+    if fail_on_no:
+        output.end(no=answer.falls_short, unsure=answer.undecided)
 
 
 def _write_sheets(answer: StudyAnswer, file: Path, paper: Paper | None, date: str, reader: Reader) -> None:

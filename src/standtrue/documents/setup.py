@@ -35,6 +35,7 @@ from standtrue.documents.wheel_readings import (
 )
 from standtrue.model.basics import Place
 from standtrue.model.car_points import REACHABLE
+from standtrue.model.condition_units import converted
 from standtrue.model.reason import because
 from standtrue.model.setup import (
     CHALKED,
@@ -107,6 +108,7 @@ class ConditionReadingForm(Form):
     what: TradeText
     value: Amount
     unit: PlainText = ""
+    u: Amount | None = None
 
 
 class SetupForm(DocumentForm):
@@ -139,6 +141,9 @@ def check_setup(form: SetupForm, tell: Tell) -> None:
     names_once(form.points, ("points",), tell)
     names_once(form.lines, ("lines",), tell)
     check_wheel_readings(form.alignment, tell)
+    for i, one in enumerate(form.conditions):
+        if one.u is not None:
+            _check_condition_u(one, one.u, ("conditions", i, "u"), tell)
 
 
 def check_uncertainties(form: SetupForm, known: Mapping[str, SiteInstrument], tell: Tell) -> None:
@@ -168,6 +173,14 @@ def _unknown_instrument(name: str, path: Path, known: Iterable[str], tell: Tell)
     words = tuple(known)
     remedy = choice_remedy(name, words) if words else because("list-instrument-at-site")
     tell(path, "unknown-reference", because("no-instrument-of-that-name"), remedy)
+
+
+def _check_condition_u(form: ConditionReadingForm, u: tuple[float, str], path: Path, tell: Tell) -> None:
+    unit = form.unit or form.value[1]
+    if u[0] <= 0.0:
+        tell(path, "value-impossible", because("u-not-above-zero"), because("write-how-well-read"))
+    elif u[1] and converted(1.0, u[1], unit, difference=True) is None:
+        tell(path, "unknown-unit", because("u-in-another-unit"), because("write-u-in-the-unit-of-the-value"))
 
 
 def _check_tie(form: TieForm, path: Path, tell: Tell) -> None:
@@ -225,7 +238,7 @@ def to_setup(form: SetupForm, known: Mapping[str, SiteInstrument] | None = None)
         instruments=used,
         readings=tuple(_reading(one, used, shop) for one in form.readings),
         alignment=tuple(wheel_reading(one, shop) for one in form.alignment),
-        conditions=tuple(ConditionReading(c.what, c.value[0], c.unit or c.value[1]) for c in form.conditions),
+        conditions=tuple(_condition(one) for one in form.conditions),
         demonstration=form.demonstration,
         points=tuple(CarPoint(p.name, p.offset, p.u) for p in form.points),
         ties=tuple(_tie(one) for one in form.tie),
@@ -279,6 +292,13 @@ def _reading(form: SetupReadingForm, used: Iterable[Instrument], known: Mapping[
     what, name = cast(Measure, form.what), form.instrument or (by.name if by is not None else "")
     typed = form.value.as_angle if is_angle(form.what) else form.value.as_length
     return SetupReading(what, points(form.start), points(form.end), value, u, plumbed, typed, name)
+
+
+def _condition(form: ConditionReadingForm) -> ConditionReading:
+    """A condition as found, its u in the unit of the value."""
+    unit = form.unit or form.value[1]
+    u, of_u = form.u if form.u is not None else (0.0, "")
+    return ConditionReading(form.what, form.value[0], unit, u if not of_u else converted(u, of_u, unit, True) or 0.0)
 
 
 def _tie(form: TieForm) -> Tie:

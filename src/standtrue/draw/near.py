@@ -46,13 +46,14 @@ class Tag:
 class Name:
     """A name in a column, with a leader to its point, or to what can be seen of its `areas`.
 
-    Those first in their list are the last to go.
+    Those first in their list are the last to go. `via`: where a tape comes from that runs to a point off the drawing.
     """
 
     text: str
     at: Point
     bold: bool = False
     areas: tuple[Area, ...] = ()
+    via: Point | None = None
 
 
 @frozen
@@ -130,13 +131,25 @@ def seen(name: Name, window: Outline) -> Point | None:
     """What a name points to in the window, in the site frame; None where nothing of it can be seen."""
     frame = shapely.Polygon(window)
     if not name.areas:
-        return name.at if frame.covers(shapely.Point(name.at)) else None
+        if frame.covers(shapely.Point(name.at)):
+            return name.at
+        left = None if name.via is None else within(name.via, name.at, window)
+        return None if left is None else left[1]
     whole = shapely.union_all([shapely.Polygon(outer, holes) for outer, holes in name.areas]).intersection(frame)
     parts = [p for p in shapely.get_parts(whole) if p.geom_type == "Polygon" and p.area > SLIVER_M2]
     if not parts:
         return None
     x, y = max(parts, key=lambda p: float(p.area)).representative_point().coords[0]
     return float(x), float(y)
+
+
+def within(start: Point, end: Point, window: Outline) -> tuple[Point, Point] | None:
+    """What of a straight line can be seen in the window; None where nothing can."""
+    seen_part = shapely.LineString([start, end]).intersection(shapely.Polygon(window))
+    if seen_part.geom_type != "LineString" or seen_part.is_empty:
+        return None
+    points = _points(seen_part)
+    return points[0], points[-1]
 
 
 def conventional(shape: Shape) -> tuple[Shape, ...]:

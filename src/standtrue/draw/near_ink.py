@@ -26,7 +26,7 @@ TAPE_MM, CAR_TAPE_MM = 0.5, 0.25
 
 _HAIR, _DOT = Pen(BLACK, HAIR_MM), Pen(BLACK, 0.0)
 _BASE = 0.77
-_KEY_MM = 36.0, 18.0
+_KEY_MM = 32.0, 17.0
 """How large a key plan may be."""
 
 
@@ -54,11 +54,16 @@ class NearInk(Generic[Mark]):
 
     def _tapes(self) -> list[Mark]:
         paper, drawn = self.laid.paper, []
-        for tape in self.laid.near.tapes:
+        for tape in self.laid.tapes:
             ends = paper.at(tape.start), paper.at(tape.end)
             drawn.append(self.canvas.line(*ends, Pen(BLACK, TAPE_MM if tape.heavy else CAR_TAPE_MM)))
-            drawn += [self._cross(at) for at in ends]
+            drawn += [self._cross(at) for at in ends if self._inside(at)]
         return drawn
+
+    def _inside(self, at: Point) -> bool:
+        """Whether a tape ends there, and not only at the drawing's edge."""
+        x0, y0, x1, y1 = self.laid.plan
+        return x0 + 0.2 < at[0] < x1 - 0.2 and y0 + 0.2 < at[1] < y1 - 0.2
 
     def _cross(self, at: Point) -> Mark:
         """Where a tape begins or ends."""
@@ -113,7 +118,7 @@ class NearInk(Generic[Mark]):
         """Four lengths, black and white in turn, with their figures, and the scale in words."""
         laid, ruler = self.laid, self.laid.near.ruler
         step, long = ruler.step(laid.paper.k, 4.2)
-        x, y = laid.plan[0], laid.plan[3] + 2.5
+        x, y = 0.5, laid.plan[3] + 2.5
         drawn = []
         for i in range(4):
             fill = BLACK if i % 2 == 0 else WHITE

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import shapely
 from attrs import frozen
 
 from standtrue.draw.labels import Bounds
-from standtrue.draw.near import Dimension, Name, Near, Tag, Tape, clipped, in_site, seen
+from standtrue.draw.near import Dimension, Name, Near, Tag, Tape, clipped, in_site, seen, within
 from standtrue.draw.near_names import NEAR_LINE_MM, Column, Lettered, column_mm, near_mm, write_columns
 from standtrue.draw.scaled import Paper
 from standtrue.draw.shapes import Shape
@@ -77,6 +77,7 @@ class Laid:
     dropped: tuple[Name, ...]
     tags: tuple[SetTag, ...]
     dimensions: tuple[SetDimension, ...]
+    tapes: tuple[Tape, ...]
     rings: tuple[Ring, ...]
 
 
@@ -133,13 +134,22 @@ def _filled(
     names, dropped = write_columns(spotted, columns)
     dimensions = [_dimension(d, near, paper) for d in near.dimensions]
     taken = [d.box for d in dimensions]
-    tags = _tags(near.tags, near.tapes, paper, plan, taken)
+    tapes = tuple(_shown(near.tapes, window))
+    tags = _tags(near.tags, tapes, paper, plan, taken)
     taken += [t.box for t in tags]
-    rings = _rings(near.tapes, paper, taken)
+    rings = _rings(tapes, paper, taken)
     return Laid(
         near, *size, paper, plan, window, clipped(near.shapes, window), names, dropped,
-        tuple(tags), tuple(dimensions), tuple(rings),
+        tuple(tags), tuple(dimensions), tapes, tuple(rings),
     )  # fmt: skip
+
+
+def _shown(tapes: Sequence[Tape], window: Outline) -> Iterator[Tape]:
+    """The tapes as far as they can be seen: one that runs to a far mark ends at the drawing's edge."""
+    for tape in tapes:
+        part = within(tape.start, tape.end, window)
+        if part is not None:
+            yield Tape(tape.number, *part, tape.heavy)
 
 
 def _extent(near: Near, k: float) -> Bounds:

@@ -166,11 +166,12 @@ class AlignmentReading:
 
 @frozen
 class ConditionReading:
-    """A condition of the card as found: a value in its unit."""
+    """A condition of the card as found: a value in its unit, and its standard uncertainty (0: not stated)."""
 
     what: str
     value: float
     unit: str = ""
+    u: float = 0.0
 
 
 @frozen

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Literal
 
 from attrs import field, frozen
@@ -111,6 +112,13 @@ class Equipment:
     set_up_s: Range = (0.0, 0.0)
     put_away_s: Range = (0.0, 0.0)
     wheeled: bool = False
+
+
+def equipment_of(name: str | None, equipment: Sequence[Equipment]) -> Equipment | None:
+    """The site's equipment of this name, or else of this kind."""
+    if name is None:
+        return None
+    return next((e for e in equipment if e.name == name), next((e for e in equipment if e.kind == name), None))
 
 
 @frozen

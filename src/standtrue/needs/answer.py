@@ -133,6 +133,16 @@ class NeedsAnswer:
     rules: tuple[str, ...] = ()
     demonstration: bool = False
 
+    @property
+    def lacks_card(self) -> bool:
+        """Whether a calibration that is required has no card."""
+        return any(need.how == "required" and not need.dropped and not need.card for need in self.needs)
+
+    @property
+    def look_first(self) -> bool:
+        """Whether somebody must look at the car before it is known what is required."""
+        return any(need.how == "conditional" and not need.dropped for need in self.needs)
+
 
 StepKind = Literal["scan", "work", "need"]
 

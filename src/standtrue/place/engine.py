@@ -18,6 +18,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, because
+from standtrue.model.site import equipment_of
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.kernels.sweep import NO, sweep
 from standtrue.place.many import many
@@ -25,7 +26,7 @@ from standtrue.place.margin.measure import better_side, in_view, measure
 from standtrue.place.margin.search import CLOSER_M, FEW_BOXES, TOLERANCE_M, Found, Packed, search
 from standtrue.place.margin.ways import Question, Way, ways
 from standtrue.place.question.answer import FIT_M, Answer, Slice
-from standtrue.place.question.claims import Claim, equipment_of
+from standtrue.place.question.claims import Claim
 from standtrue.place.region.slices import free_polygons
 
 RANK_M = 1e-3

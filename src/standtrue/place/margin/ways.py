@@ -18,12 +18,13 @@ from standtrue.model.ground import Ground, Grounds, LiftSetting, Unfloor, shifte
 from standtrue.model.lift import LiftState, PlacedLift
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Length, Reason, Ref, Term, because
+from standtrue.model.site import equipment_of
 from standtrue.model.stance import FLOOR, Carrier, lift_at_rest, written
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.margin.arms import Hold, holds
 from standtrue.place.margin.pairs import Pair, blocked_by_ceiling, pack, pairs_of
 from standtrue.place.margin.search import Packed
-from standtrue.place.question.claims import WHEELS_OF, Claim, car_claims, card_claims, equipment_of
+from standtrue.place.question.claims import WHEELS_OF, Claim, car_claims, card_claims
 from standtrue.plane.shapes import outside, pieces_outside, polygon, union
 
 HEADING_RAD = 1e-12

@@ -17,7 +17,7 @@ from standtrue.model.anchors import Frame, anchor_frame, in_frame
 from standtrue.model.basics import Fault, Layer, Outline, Point, Side
 from standtrue.model.procedure import Procedure, Variant
 from standtrue.model.reason import Ref, because
-from standtrue.model.site import Equipment, Gaps
+from standtrue.model.site import Equipment, Gaps, equipment_of
 from standtrue.model.vehicle import MIRROR_BAND_M, WHEELS, Vehicle
 from standtrue.plane.shapes import Convex, convex_pieces, polygon
 
@@ -158,13 +158,6 @@ def _target_claims(
             edge = at[2] + (0.0 if target.from_floor else height_m) + (target.size_m[1] / 2 if target.size_m else 0.0)
             top = used.height_m if used.height_m is not None else edge
             yield target.anchor, target.turned, claim(ref, "equipment", "stand", outline, 0.0, top)
-
-
-def equipment_of(name: str | None, equipment: Sequence[Equipment]) -> Equipment | None:
-    """The site's equipment of this name, or else of this kind."""
-    if name is None:
-        return None
-    return next((e for e in equipment if e.name == name), next((e for e in equipment if e.kind == name), None))
 
 
 def point_claim(ref: Ref, point: Point) -> Claim:

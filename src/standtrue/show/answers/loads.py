@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
+from standtrue.model.verdict import Verdict
 from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded, envelope, rounded_or_none
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.aim.loads import LoadsJudged
@@ -24,6 +25,7 @@ class LoadsAnswer(AnswerShape):
     tips: bool
     missing: list[str]
     missing_coded: list[Coded] = Field([])
+    verdict: Verdict
 
 
 def of_loads(told: LoadsJudged) -> LoadsAnswer:
@@ -46,4 +48,5 @@ def of_loads(told: LoadsJudged) -> LoadsAnswer:
         tips=answer.tips,
         missing=ENGLISH.reasons(answer.missing),
         missing_coded=coded(answer.missing),
+        verdict=answer.verdict,
     )

@@ -92,9 +92,12 @@ class ConditionShape(Shape):
     low: float | None
     high: float | None
     unit: str
-    found: float | None
+    found: float | None = Field(description="As recorded, in `found_unit`.")
     standing: Standing
     because_coded: Coded | None = None
+    found_unit: str = ""
+    found_u: float | None = Field(None, description="Standard uncertainty in `found_unit`, where it was stated.")
+    value: float | None = Field(None, description="What was found, in the card's unit.")
 
 
 class StandsShape(Shape):
@@ -276,4 +279,7 @@ def _condition(check: ConditionCheck) -> ConditionShape:
         found=None if check.found is None else check.found.value,
         standing=check.standing,
         because_coded=coded_or_none(check.because),
+        found_unit="" if check.found is None else check.found.unit,
+        found_u=None if check.found is None or check.found.u == 0.0 else check.found.u,
+        value=rounded_or_none(check.value),
     )

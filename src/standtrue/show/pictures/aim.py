@@ -25,10 +25,9 @@ from standtrue.show.words.gate import gate_line
 from standtrue.show.words.measured import target_words
 from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import Reader
-from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer
+from standtrue.work.aim.aiming import MeasuredAnswer
 from standtrue.work.aim.floors import FloorAnswer
-from standtrue.work.sheet.cards import planned_readings
-from standtrue.work.sheet.chalk import chalk_of
+from standtrue.work.aim.laying import TargetsAnswer
 
 
 def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
@@ -58,17 +57,17 @@ def targets_svg(answer: TargetsAnswer, reader: Reader) -> str:
     """A set-up's car and targets near by, nose up, with the readings to take as numbered tapes, as one SVG."""
     card, car = Ref("card", answer.scene.card.key), Ref("vehicle", answer.scene.vehicle.name)
     places = tuple(layout.place for layout in answer.targets)
-    readings = tuple(planned_readings(answer))
-    at = AtTheCar(answer.stance, places, readings, chalk_of(answer.scene))
+    readings = () if answer.plan is None else answer.plan.planned
+    at = AtTheCar(answer.stance, places, readings, answer.chalk)
     kinds, corners = kinds_and_corners(at)
     names = [place.name for place in places]
     rows = tuple(
         Row(
-            str(number),
-            near.reading_words(r.reading, names, len(kinds), reader),
-            near.planned_figure(r.reading, r.planned, reader),
+            str(r.number),
+            near.planned_words(r, names, len(kinds), reader),
+            near.planned_figure(r.reading, r.value, reader),
         )
-        for number, r in enumerate(readings, start=1)
+        for r in readings
     )
     size = untold_size(places)
     return near_page_svg(

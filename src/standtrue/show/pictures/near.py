@@ -8,11 +8,14 @@ from collections.abc import Iterator, Sequence
 import shapely
 from attrs import evolve, frozen
 
+from standtrue.aim.chalk import ChalkLine
 from standtrue.aim.layout import CHALK_M, DATUM, TargetPlace, marks_of
+from standtrue.aim.planning import Planned
 from standtrue.draw.near import Dimension, Name, Near, Tag, Tape, nose_up
 from standtrue.draw.shapes import Role, Shape
 from standtrue.model.basics import Place, Point
 from standtrue.model.reason import Length, Ref
+from standtrue.model.setup import STRINGS
 from standtrue.model.site import from_datum
 from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.car import at_place, stance_shapes
@@ -21,14 +24,18 @@ from standtrue.show.pictures.place import in_order
 from standtrue.show.words import near as words
 from standtrue.show.words.drawing import LEGEND, ruler_of
 from standtrue.show.words.reader import Reader
-from standtrue.work.sheet.chalk import Chalk
-from standtrue.work.sheet.content import PlannedReading
 
 MOST_NAMES = 12
 """A near view names no more than this."""
 
 NEAR_M = 2.5
 """What stands farther than this from the car, its targets and what lies between has no name."""
+
+PAST_M = 0.5
+"""How far a line is chalked past its last mark."""
+
+FAR_M = 1.5
+"""A mark farther than this from the car and its targets does not make the drawing smaller: its tapes run off it."""
 
 _LEAST_TAPE_M = 0.1
 """A reading shorter than this is not drawn as a tape: its number would hide it."""
@@ -51,8 +58,8 @@ class AtTheCar:
 
     answer: Answer
     places: tuple[TargetPlace, ...]
-    readings: tuple[PlannedReading, ...]
-    chalk: Chalk | None
+    readings: tuple[Planned, ...]
+    chalk: tuple[ChalkLine, ...]
 
     @property
     def place(self) -> Place:
@@ -67,13 +74,16 @@ def near_view(at: AtTheCar, reader: Reader, title: str, *, extra: Sequence[Shape
         *(s for s in floor_shapes(at.answer.ground, reader) if s.role not in _UNDRAWN),
         *(s for s in stance_shapes(at.answer, at.place, reader) if s.role not in _UNDRAWN),
         *_target_shapes(at.places, reader),
-        *_chalk_shapes(at.chalk, reader),
+        *_chalk_shapes(at, reader),
         *extra,
     ]
     tapes = tuple(_tapes(at.readings))
     body = at_place(at.answer.vehicle.body, at.place)
-    essential = [*body, *(p for t in at.places for p in t.chalk), *(p for t in tapes for p in (t.start, t.end))]
+    essential = [*body, *(p for t in at.places for p in t.chalk)]
+    near_by = shapely.convex_hull(shapely.MultiPoint(essential)).buffer(FAR_M)
+    essential += [p for t in tapes for p in (t.start, t.end) if near_by.covers(shapely.Point(p))]
     essential += [p for s in extra for line in s.lines for p in line]
+    essential += [p for line in at.chalk for p in _longer(line.marks[0].at, line.marks[-1].at, PAST_M)]
     near = Near(
         datum=nose_up(at.place),
         shapes=_wheels_last(in_order([evolve(s, label="") for s in shapes])),
@@ -101,25 +111,14 @@ def _wheels_last(shapes: Sequence[Shape]) -> tuple[Shape, ...]:
     return (*(s for s in shapes[: body + 1] if s.role != "wheel"), *wheels, *shapes[body + 1 :])
 
 
-def _tapes(readings: Sequence[PlannedReading]) -> Iterator[Tape]:
-    """The readings that run over the floor; an offset from the foot on its line."""
-    for number, planned in enumerate(readings, start=1):
-        spots = [(x, y) for x, y, _ in planned.spots]
-        reading = planned.reading
-        if reading.what == "distance":
-            start, end = spots
-        elif reading.what == "offset" and abs(planned.planned) >= _LEAST_TAPE_M:
-            start, end = _foot(*spots), spots[2]
-        else:
-            continue
-        yield Tape(str(number), start, end, bool(planned.target))
-
-
-def _foot(one: Point, two: Point, at: Point) -> Point:
-    """The point of a line that lies beside another point."""
-    dx, dy = two[0] - one[0], two[1] - one[1]
-    share = ((at[0] - one[0]) * dx + (at[1] - one[1]) * dy) / (dx * dx + dy * dy)
-    return one[0] + share * dx, one[1] + share * dy
+def _tapes(readings: Sequence[Planned]) -> Iterator[Tape]:
+    """The readings that run over the floor, from end to end of what is read."""
+    for planned in readings:
+        view = planned.candidate.view
+        if planned.reading.what in ("distance", "offset") and view is not None:
+            start, end = view.start[:2], view.end[:2]
+            if math.dist(start, end) >= _LEAST_TAPE_M:
+                yield Tape(str(planned.number), start, end, bool(planned.part))
 
 
 def _target_shapes(places: Sequence[TargetPlace], reader: Reader) -> Iterator[Shape]:
@@ -137,10 +136,31 @@ def _target_shapes(places: Sequence[TargetPlace], reader: Reader) -> Iterator[Sh
 _TICK = (((0.0, 0.0), (0.35, 0.0)), ((0.24, 0.06), (0.35, 0.0), (0.24, -0.06)))
 
 
-def _chalk_shapes(chalk: Chalk | None, reader: Reader) -> Iterator[Shape]:
-    if chalk is not None:
-        yield Shape("centerline", words.thrust_name(chalk.line, reader), lines=(chalk.ends,))
-        yield Shape("string", reader.say(LEGEND["string"]), lines=chalk.strings)
+def _chalk_shapes(at: AtTheCar, reader: Reader) -> Iterator[Shape]:
+    """The lines to snap, from the car's end past the last mark; and the strings beside them, from wheel to wheel on."""
+    for line in at.chalk:
+        marks = [mark.at for mark in line.marks]
+        yield Shape("centerline", words.thrust_name(line.name, reader), lines=(_longer(marks[0], marks[-1], PAST_M),))
+        for string in STRINGS:
+            beside = [(m.at, s.offset_m) for m in line.marks for s in m.strings if s.line == string]
+            near, far = (_foot(spot, line, offset, string) for spot, offset in (beside[0], beside[-1]))
+            along = (_longer(far, near, at.answer.vehicle.length_m),)
+            yield Shape("string", reader.say(LEGEND["string"]), lines=along)
+
+
+def _longer(start: Point, end: Point, by_m: float) -> tuple[Point, Point]:
+    """A line made longer past its end."""
+    long = math.dist(start, end)
+    share = (long + by_m) / long
+    return start, (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))
+
+
+def _foot(at: Point, line: ChalkLine, offset_m: float, string: str) -> Point:
+    """Where a string runs beside a mark: squarely to the line, to the string's own side of the car."""
+    one, two = (mark.at for mark in (line.marks[0], line.marks[-1]))
+    way = math.atan2(two[1] - one[1], two[0] - one[0]) + (0.0 if line.ahead else math.pi)
+    side = math.copysign(offset_m, 1.0 if string == STRINGS[0] else -1.0)
+    return at[0] - side * math.sin(way), at[1] + side * math.cos(way)
 
 
 def _tags(at: AtTheCar, reader: Reader) -> Iterator[Tag]:
@@ -170,12 +190,25 @@ def kinds_and_corners(at: AtTheCar) -> tuple[dict[str, float], tuple[str, ...]]:
     return kinds, tuple(c for c in words.CORNERS if c in corners)
 
 
-def _named_spots(readings: Sequence[PlannedReading]) -> dict[str, Point]:
-    return {
-        name: (spot[0], spot[1])
-        for planned in readings
-        for name, spot in zip((*planned.reading.start, *planned.reading.end), planned.spots, strict=True)
-    }
+def _named_spots(readings: Sequence[Planned]) -> dict[str, Point]:
+    """The points that tapes begin and end at, by name."""
+    found: dict[str, Point] = {}
+    for planned in readings:
+        view, reading = planned.candidate.view, planned.reading
+        if view is not None and reading.what == "distance":
+            found[reading.start[0]], found[reading.end[0]] = view.start[:2], view.end[:2]
+        elif view is not None and reading.what == "offset":
+            found[reading.end[0]] = view.end[:2]
+    return found
+
+
+def _far_ends(readings: Sequence[Planned]) -> Iterator[tuple[str, Point]]:
+    """Where the tapes from each point run to."""
+    for planned in readings:
+        view, reading = planned.candidate.view, planned.reading
+        if view is not None and reading.what == "distance":
+            yield reading.start[0], view.end[:2]
+            yield reading.end[0], view.start[:2]
 
 
 def _names(at: AtTheCar, shapes: Sequence[Shape], reader: Reader) -> Iterator[Name]:
@@ -185,16 +218,12 @@ def _names(at: AtTheCar, shapes: Sequence[Shape], reader: Reader) -> Iterator[Na
     used = _named_spots(at.readings)
     for mark in marks_of(at.answer.ground.site):
         if mark.name in used:
-            yield Name(reader.term(DATUM) if mark.name == DATUM else mark.name, mark.at, bold=True)
-    if at.chalk is not None:
-        (x0, y0), (x1, y1) = at.chalk.ends
-        share = 0.02 if _ahead(at) else 0.98
-        yield Name(words.thrust_name(at.chalk.line, reader), (x0 + share * (x1 - x0), y0 + share * (y1 - y0)))
+            via = next(end for name, end in _far_ends(at.readings) if name == mark.name)
+            yield Name(reader.term(DATUM) if mark.name == DATUM else mark.name, mark.at, bold=True, via=via)
+    for line in at.chalk:
+        far = line.marks[-1].at
+        yield Name(words.thrust_name(line.name, reader), _longer(line.marks[0].at, far, 0.8 * PAST_M)[1])
     yield from _names_near(at, shapes)
-
-
-def _ahead(at: AtTheCar) -> bool:
-    return any(from_datum(p.center[:2], nose_up(at.place))[1] > 0.0 for p in at.places)
 
 
 def _names_near(at: AtTheCar, shapes: Sequence[Shape]) -> Iterator[Name]:
@@ -251,9 +280,9 @@ def _told(near: Near, at: AtTheCar, reader: Reader) -> str:
     targets = [p.name for p in at.places]
     kinds = len(kinds_and_corners(at)[0])
     said = [words.drawn_how(reader), *(n.text for n in near.names)]
-    for number, planned in enumerate(at.readings, start=1):
+    for planned in at.readings:
         what = words.reading_words(planned.reading, targets, kinds, reader)
-        said.append(f"{number}: {what}, {words.planned_figure(planned.reading, planned.planned, reader)}")
+        said.append(f"{planned.number}: {what}, {words.planned_figure(planned.reading, planned.value, reader)}")
     return ". ".join(s.rstrip(".") for s in said) + "."
 
 

@@ -9,6 +9,7 @@ from standtrue.aim.alignment import Angle, AsLength, LimitCheck
 from standtrue.model import reason
 from standtrue.model.basics import Range
 from standtrue.model.reason import Length, Mass, Number, Ref, Term
+from standtrue.model.verdict import Verdict
 from standtrue.show.words.aim import SQUARE_FOOT_M2, verdict_word
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import N_
@@ -22,6 +23,7 @@ _WITHIN: Mapping[bool | None, str] = {
     False: N_("TOO MUCH"),
     None: N_("not known"),
 }
+_LIFTS_OFF = N_("LIFTS OFF")
 
 
 def alignment_blocks(told: AlignmentJudged, reader: Reader) -> Iterator[Block]:
@@ -77,18 +79,32 @@ def limits_words(limits_rad: Range, reader: Reader) -> str:
 
 
 def loads_blocks(told: LoadsJudged, reader: Reader) -> Iterator[Block]:
-    """What a car puts on a lift, against what that may carry."""
+    """Whether a lift may carry a car, and what the car puts on it against what that may carry."""
+    yield Lines((), loads_line(told, reader))
     rows = tuple(
         (
             reader.write(load.part),
             _mass(load.load_kg, reader, "up"),
             _mass(load.capacity_kg, reader, "down"),
-            reader.say(_WITHIN[load.ok]),
+            reader.say(_LIFTS_OFF if load.lifts_off else _WITHIN[load.ok]),
         )
         for load in told.answer.loads
     )
     title = reader.say("{car} on {lift}", car=Ref("vehicle", told.vehicle.name), lift=Ref("lift", told.lift))
     yield Table(title, ("", reader.say("load"), reader.say("may carry"), ""), rows)
+
+
+def loads_line(told: LoadsJudged, reader: Reader) -> str:
+    """The first line: whether everything is known and within its limits."""
+    answer = told.answer
+    if answer.verdict is Verdict.ACCEPT:
+        return reader.say("Every load is known and within its limit.")
+    if answer.verdict is Verdict.CANNOT_TELL:
+        return reader.say("Cannot tell yet: find out {missing}.", missing=answer.missing)
+    too_much = tuple(load.part for load in answer.loads if load.too_much)
+    whys = [reader.say("too much on {parts}", parts=too_much)] if too_much else []
+    whys += [reader.say("the car would tip")] if answer.tips else []
+    return reader.say("Do not raise this car on this lift: {whys}.", whys=tuple(whys))
 
 
 def _mass(mass_kg: float | None, reader: Reader, spec: str) -> str:

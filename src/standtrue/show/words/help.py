@@ -52,6 +52,7 @@ COMMANDS: Mapping[str, str] = {
 OPTIONS: Mapping[str, str] = {
     "folder": N_("The shop folder: documents as .toml or .json files."),
     "--json": N_("Answer as one JSON object on standard output."),
+    "--fail-on-no": N_("End with exit status 4 for a no, and with 5 where it cannot be told."),
     "--units": N_("metric or us: the units of tables and pictures."),
     "--language": N_("the language of tables, pictures and sheets."),
     "--job": N_("The job's name. May be left out if there is only one."),
@@ -70,6 +71,7 @@ OPTIONS: Mapping[str, str] = {
     "--alternatives": N_("Also what changes if the car stays in one bay, if part is sent out, and so on."),
     "--otherwise": N_('Tell this alternative as the plan, such as "one more person" or "on skates".'),
     "--page": N_("Write one page that plays the plan into this .html file."),
+    "--checked": N_('"every": each reading is checked by others; "least": the fewest that decide. As the site says.'),
     "--setup": N_("The set-up's name. May be left out if there is only one."),
     "--survey": N_("The survey's name. May be left out if there is only one."),
     "--at": N_("A stance, x,y,heading (meters, degrees): also how the car stands there."),

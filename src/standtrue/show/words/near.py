@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import DATUM
+from standtrue.aim.planning import Planned
+from standtrue.aim.points import FRONT, REAR
 from standtrue.model.reason import Angle, Length, Ref, Term
-from standtrue.model.setup import LINES
+from standtrue.model.setup import FLOOR_START, LINES, STRINGS, WHEELS_START
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 
@@ -29,11 +31,11 @@ _KINDS: Mapping[str, str] = {
 """How a kind of point on the car is found."""
 
 _OWN_ENDS: Mapping[str, str] = {
-    "": N_("its middle"),
-    "left": N_("its L end"),
-    "right": N_("its R end"),
-    "top": N_("its top"),
-    "bottom": N_("its bottom"),
+    "": N_("middle"),
+    "left": N_("L"),
+    "right": N_("R"),
+    "top": N_("top"),
+    "bottom": N_("bottom"),
 }
 """The same under a heading that names the target."""
 
@@ -48,7 +50,8 @@ _ENDS: Mapping[str, str] = {
 SIDES = (N_("L"), N_("R"))
 """What is written at a target's ends, and stands in a blank to circle."""
 
-TERMS = (N_("nose"), N_("tail"))
+
+_SHORT: Mapping[str, str] = {FRONT: N_("nose"), REAR: N_("tail")}
 
 
 def corner_of(point: str) -> tuple[str, str] | None:
@@ -61,7 +64,7 @@ def car_point(point: str, kinds: int, reader: Reader) -> str:
     """A point on the car, short; with its kind where points of several kinds are used."""
     found = corner_of(point)
     if found is None:
-        return reader.term(point)
+        return reader.term(_SHORT.get(point, point))
     kind, corner = found
     short = reader.say(CORNERS[corner])
     return short if kinds < 2 else reader.say("{corner} {kind}", corner=short, kind=reader.term(kind))
@@ -100,7 +103,7 @@ def reading_words(reading: Reading, targets: Sequence[str], kinds: int, reader: 
     if reading.what == "offset":
         line = _line(reading)
         if line is not None:
-            return reader.say("{end} off the {line}", end=end[0], line=line)
+            return reader.say("{end} off {line}", end=end[0], line=line)
         return reader.say("{end} off the line {one} to {two}", end=end[0], one=start[0], two=start[1])
     if reading.what == "angle":
         line = _line(reading)
@@ -109,10 +112,35 @@ def reading_words(reading: Reading, targets: Sequence[str], kinds: int, reader: 
         return reader.say("angle of {one} to {two} against {three} to {four}", one=start[0], two=start[1], three=end[0],
                           four=end[1])  # fmt: skip
     if reading.what == "lean":
-        return reader.say("its lean") if whose else reader.say("lean of {end}", end=end[0])
-    if start:
+        return reader.say("lean") if whose else reader.say("lean of {end}", end=end[0])
+    if start and reading.start[0] not in HEIGHTS:
         return reader.say("height of {end} above {start}", end=end[0], start=start[0])
     return reader.say("height of {end}", end=end[0])
+
+
+def heights_words(readings: Iterable[Reading], reader: Reader) -> list[str]:
+    """Where heights start, which is told once."""
+    starts = dict.fromkeys(r.start[0] if r.start else "" for r in readings if r.what == "height")
+    return [reader.say(HEIGHTS[start]) for start in starts if start in HEIGHTS]
+
+
+HEIGHTS: Mapping[str, str] = {
+    "": N_("Heights are taped from the shop floor."),
+    FLOOR_START: N_("Heights are taped from the floor right below."),
+    WHEELS_START: N_("Heights are leveled from the ground at the wheels."),
+}
+"""By where a height starts."""
+
+
+def planned_words(planned: Planned, targets: Sequence[str], kinds: int, reader: Reader, whose: str = "") -> str:
+    """A reading of the plan, with what must be told of its way."""
+    view = planned.candidate.view
+    said = [reading_words(planned.reading, targets, kinds, reader, whose)]
+    if planned.candidate.again:
+        said.append(reader.say("again"))
+    if view is not None and view.under_car:
+        said.append(reader.say("under the car"))
+    return ", ".join(said)
 
 
 def _line(reading: Reading) -> Term | None:
@@ -120,15 +148,29 @@ def _line(reading: Reading) -> Term | None:
 
 
 def planned_figure(reading: Reading, value: float, reader: Reader) -> str:
-    """What a reading would say as planned, without its side."""
+    """What a reading would say as planned, with its side where that is sure."""
     if reading.is_angle:
         return reader.write(Angle(abs(value)), "fine")
-    return reader.write(Length(abs(value)))
+    figure = reader.write(Length(abs(value)))
+    if not signed(reading) or abs(value) < ASIDE_M:
+        return figure
+    return reader.say("{figure} {side}", figure=figure, side=reader.say(SIDES[0] if value > 0.0 else SIDES[1]))
+
+
+ASIDE_M = 0.1
+"""What lies farther than this from a line is on one side of it for everybody."""
+
+
+def to_circle(planned: Planned) -> bool:
+    """Whether the side of a reading is open, and has to be circled."""
+    return signed(planned.reading) and (planned.reading.is_angle or abs(planned.value) < ASIDE_M)
 
 
 def signed(reading: Reading) -> bool:
-    """Whether it matters to which side a reading goes."""
-    return reading.what in ("offset", "angle", "lean")
+    """Whether it matters to which side a reading goes: of a string, a tape reads to one side only."""
+    if reading.what == "offset":
+        return not any(reading.start == LINES[string] for string in STRINGS)
+    return reading.what in ("angle", "lean")
 
 
 def drawn_how(reader: Reader) -> str:

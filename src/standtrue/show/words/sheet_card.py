@@ -7,8 +7,10 @@ from collections.abc import Iterator, Sequence
 
 from attrs import frozen
 
+from standtrue.aim.chalk import ChalkLine
 from standtrue.aim.conditions import conditions_of
 from standtrue.aim.layout import ACROSS, CHALK_M, TargetPlace
+from standtrue.aim.planning import Planned
 from standtrue.model.procedure import Condition, FloorLevel, Procedure
 from standtrue.model.reason import Angle, Length, Ref
 from standtrue.model.vehicle import WHEELS
@@ -18,8 +20,7 @@ from standtrue.show.words.catalog import N_
 from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.quantities import tape_step_m
 from standtrue.show.words.reader import Reader
-from standtrue.work.sheet.chalk import Chalk
-from standtrue.work.sheet.content import CardPart, PlannedReading
+from standtrue.work.sheet.content import CardPart
 
 Row = tuple[str, ...]
 
@@ -180,17 +181,17 @@ def limit_words(limit_m: float, reader: Reader) -> str:
     return reader.write(Length(limit_m), "down")
 
 
-def chalk_title(chalk: Chalk, reader: Reader) -> str:
-    return reader.say("Chalk the {line}", line=reader.term(chalk.line))
+def chalk_title(chalk: ChalkLine, reader: Reader) -> str:
+    return reader.say("Chalk the {line}", line=reader.term(chalk.name))
 
 
-def chalk_angle(chalk: Chalk, reader: Reader) -> str:
-    if chalk.line == "centerline":
+def chalk_angle(chalk: ChalkLine, reader: Reader) -> str:
+    if chalk.name == "centerline":
         return reader.say("The card asks for the centerline.")
-    if abs(chalk.angle_rad) < math.radians(0.005):
+    if abs(chalk.heading_rad) < math.radians(0.005):
         return reader.say("along the centerline")
-    side = N_("{angle:fine} to the car's left") if chalk.angle_rad > 0.0 else N_("{angle:fine} to the car's right")
-    return reader.say(side, angle=Angle(abs(chalk.angle_rad)))
+    side = N_("{angle:fine} to the car's left") if chalk.heading_rad > 0.0 else N_("{angle:fine} to the car's right")
+    return reader.say(side, angle=Angle(abs(chalk.heading_rad)))
 
 
 def strings_words(reader: Reader) -> str:
@@ -207,7 +208,7 @@ def limit_rows(part: CardPart, reader: Reader) -> Iterator[Row]:
     """How far off each target may be: in which direction, by which readings, how much."""
     for layout in part.targets:
         place, tolerance = layout.place, layout.place.tolerance
-        own_readings = [(n, r) for n, r in enumerate(part.readings, start=1) if r.target == place.name]
+        own_readings = [(r.number, r) for r in part.readings if r.part == place.name]
         name = "" if len(part.targets) == 1 else reader.say("{target}: ", target=Ref("target", place.name))
         hand = _Hand(place, own_readings if _square(part, place) else (), own_readings, reader)
         for word, limit, how in (
@@ -237,8 +238,8 @@ class _Hand:
     """Which readings of a target tell each direction by hand: `mirrored` those of one square to the line."""
 
     place: TargetPlace
-    mirrored: Sequence[tuple[int, PlannedReading]]
-    own: Sequence[tuple[int, PlannedReading]]
+    mirrored: Sequence[tuple[int, Planned]]
+    own: Sequence[tuple[int, Planned]]
     reader: Reader
 
     @property
@@ -257,7 +258,8 @@ class _Hand:
 
     @property
     def across(self) -> str:
-        return self._numbers([n for n, r in self.mirrored if r.reading.what == "offset" and self._of_middle(r)])
+        offsets = [(n, r) for n, r in self.mirrored if r.reading.what == "offset" and near.signed(r.reading)]
+        return self._numbers([n for n, r in offsets if self._of_middle(r)])
 
     @property
     def height(self) -> str:
@@ -274,7 +276,7 @@ class _Hand:
     def _program(self) -> str:
         return self.reader.say("by the program")
 
-    def _of_middle(self, planned: PlannedReading) -> bool:
+    def _of_middle(self, planned: Planned) -> bool:
         return planned.reading.end == (self.place.name,)
 
     def _numbers(self, found: Sequence[int]) -> str:
@@ -300,20 +302,20 @@ def _over(limit_rad: float, size_m: float | None, reader: Reader) -> str:
     return reader.say("{angle:fine-down}, {far}", angle=Angle(limit_rad), far=far)
 
 
-def _mirrored(one: PlannedReading, two: PlannedReading) -> bool:
+def _mirrored(one: Planned, two: Planned) -> bool:
     """Whether two tapes run from opposite sides of one axle to opposite ends (or both to the middle)."""
-    if one.reading.end[0].split()[-1] == two.reading.end[0].split()[-1] and one.reading.end != (one.target,):
+    if one.reading.end[0].split()[-1] == two.reading.end[0].split()[-1] and one.reading.end != (one.part,):
         return False
     ends = [near.corner_of(r.reading.start[0]) for r in (one, two)]
     if ends[0] is None or ends[1] is None or ends[0][0] != ends[1][0]:
         return False
     (axle_one, side_one), (axle_two, side_two) = (e[1].split() for e in ends if e is not None)
-    return axle_one == axle_two and side_one != side_two and abs(one.planned - two.planned) < ALIKE * one.planned
+    return axle_one == axle_two and side_one != side_two and abs(one.value - two.value) < ALIKE * one.value
 
 
 def when_out(part: CardPart, reader: Reader) -> str:
     """What to do where something is out."""
-    own = [n for n, r in enumerate(part.readings, start=1) if r.target]
+    own = [r.number for r in part.readings if r.part]
     again = f"{own[0]}–{own[-1]}" if own else "–"
     return reader.say(
         "Move the target, not the car: along, across, turn, height, lean. Read {again} again on a new sheet. Within "
@@ -324,10 +326,12 @@ def when_out(part: CardPart, reader: Reader) -> str:
 
 
 def fold_words(part: CardPart, reader: Reader) -> str:
-    n = len(part.readings)
-    if n < 2:
+    if len(part.readings) < 2:
         return reader.say("Fold back along this line, and keep it folded until all is written")
-    return reader.say("Fold back along this line, and keep it folded until 1 to {n} are written", n=n)
+    first, last = part.readings[0].number, part.readings[-1].number
+    return reader.say(
+        "Fold back along this line, and keep it folded until {first} to {last} are written", first=first, last=last
+    )
 
 
 def group_title(target: str, reader: Reader) -> str:
@@ -341,19 +345,37 @@ def group_beside(target: str, reader: Reader) -> str:
     return reader.say("heavy lines") if target else reader.say("light lines, before the target comes in")
 
 
-def side_letters(planned: PlannedReading, reader: Reader) -> Row:
+def pit_words(readings: Sequence[Planned], reader: Reader) -> Iterator[str]:
+    """Which tapes pass an open pit."""
+    over: dict[Ref, list[int]] = {}
+    for planned in readings:
+        for ref in () if planned.candidate.view is None else planned.candidate.view.over:
+            over.setdefault(ref, []).append(planned.number)
+    for ref, numbers in over.items():
+        yield reader.say_n(
+            "Tape {numbers} runs over the open {pit}: guard its edge.",
+            "Tapes {numbers} run over the open {pit}: guard its edge.",
+            len(numbers), numbers=tuple(numbers), pit=ref,
+        )  # fmt: skip
+
+
+def side_letters(planned: Planned, reader: Reader) -> Row:
     """What to circle where a sign matters."""
-    what = planned.reading.what
-    if what in ("offset", "angle"):
-        return tuple(reader.say(letter) for letter in near.SIDES)
-    return (reader.say("F"), reader.say("B")) if what == "lean" else ()
+    if not near.to_circle(planned):
+        return ()
+    if planned.reading.what == "lean":
+        return reader.say("F"), reader.say("B")
+    return tuple(reader.say(letter) for letter in near.SIDES)
 
 
-def letters_words(readings: Sequence[PlannedReading], reader: Reader) -> Iterator[str]:
-    """What the letters to circle mean."""
-    kinds = {r.reading.what for r in readings}
-    if "offset" in kinds:
-        yield reader.say("Circle L or R: to the car's left or right of the line.")
+def letters_words(readings: Sequence[Planned], reader: Reader) -> Iterator[str]:
+    """What the letters to circle mean, and how a reading is taken again."""
+    if any(r.candidate.again for r in readings):
+        yield reader.say("again: by another person, or with another instrument.")
+    yield from near.heights_words([r.reading for r in readings], reader)
+    kinds = {r.reading.what for r in readings if near.to_circle(r)}
+    if any(r.reading.what == "offset" and near.signed(r.reading) for r in readings):
+        yield reader.say("L or R of a line: to the car's left or right.")
     if "angle" in kinds:
         yield reader.say("Circle L for counter-clockwise seen from above, R for clockwise.")
     if "lean" in kinds:

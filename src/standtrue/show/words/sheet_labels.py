@@ -25,6 +25,7 @@ HAND: Mapping[str, str] = {
     "lacking": ALL["lacking"],
     "of-pages": N_("{page} of {pages}"),
     "banner": N_("DEMONSTRATION: invented data, not for a real car"),
+    "on-page": N_("Page {page}."),
 }
 """On every sheet for the hand."""
 
@@ -32,7 +33,7 @@ JOB: Mapping[str, str] = {
     **HAND,
     "not-before": N_("Not before somebody has decided:"),
     "settled-by": N_("settled by"),
-    "on-page": N_("Page {page}."),
+    "tied": N_("The car was read before, as on:"),
     "number": N_("No."),
     "begins": N_("begins after"),
     "takes": N_("takes"),

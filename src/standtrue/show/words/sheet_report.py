@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from standtrue.aim.conditions import ConditionCheck, Standing
 from standtrue.aim.setup import Part, SetupAnswer, TargetStands
@@ -168,6 +168,11 @@ def _stance(answer: MeasuredAnswer, reader: Reader) -> Row:
     margin = stance.answer.margin_m
     spare = "–" if margin is None or margin < 0.0 else reader.say("{margin:down} to spare", margin=Length(margin))
     return what, spare, reader.say("as the card says"), MARKS[stance.verdict], words[stance.verdict]
+
+
+def documents(names: Sequence[str], reader: Reader) -> str:
+    """What it rests on, by name."""
+    return reader.say("These documents: {names}.", names=tuple(names))
 
 
 def digest_words(digest: str, reader: Reader) -> str:

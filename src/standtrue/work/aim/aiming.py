@@ -1,49 +1,31 @@
-"""Use cases of aiming: lay targets out, judge what was measured, check alignment."""
+"""Use cases of aiming: judge what was measured, check alignment."""
 
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 
 from attrs import frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, AsLength, as_lengths, check_alignment
 from standtrue.aim.bodies import Reading
 from standtrue.aim.conditions import ConditionCheck, check_conditions
-from standtrue.aim.layout import Offset, TargetLayout, car_offsets, lay_out
-from standtrue.aim.reading_plan import QUIET, ReadingPlan
-from standtrue.aim.scene import Scene
-from standtrue.aim.settle import Settling, plan_setup, possible_readings, settling_reading
+from standtrue.aim.settle import Settling, possible_readings, settling_reading
 from standtrue.aim.setup import SetupAnswer, check_setup
-from standtrue.model.asking import Asking
-from standtrue.model.basis import Basis, basis_of
-from standtrue.model.cautions import Fact, propulsion_facts
+from standtrue.aim.sight import Sight
+from standtrue.model.basis import Basis
 from standtrue.model.ground import Grounds
 from standtrue.model.reason import Reason, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.model.verdict import Verdict
-from standtrue.place.question.answer import Answer
 from standtrue.work.aim.floors import StandingFloor, floor_at
 from standtrue.work.aim.gate import Gate, May, gate_of
 from standtrue.work.aim.instruments import overdue_in
 from standtrue.work.aim.landmarks import with_landmarks
-from standtrue.work.aim.restanding import Restood, planned_stance, restand
-from standtrue.work.aim.setups import angles_of, card_of, carrier_of, scene_of
-from standtrue.work.caution_facts import card_facts
-
-
-@frozen(eq=False)
-class TargetsAnswer:
-    """How to lay a set-up out, and which readings to take. `stance` is the car where it is planned to stand."""
-
-    scene: Scene
-    stance: Answer
-    targets: tuple[TargetLayout, ...]
-    wheels: tuple[tuple[str, tuple[Offset, ...]], ...]
-    plan: ReadingPlan | None
-    basis: Basis
+from standtrue.work.aim.restanding import Restood, restand
+from standtrue.work.aim.setups import angles_of, basis_for, card_of, scene_of
 
 
 @frozen(eq=False)
@@ -75,21 +57,6 @@ class AlignmentJudged:
     basis: Basis
 
 
-def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET) -> TargetsAnswer:
-    """Where a set-up's targets go, and the fewest readings with which its tolerances can be decided.
-
-    Stopped early, the plan of readings is the best so far, and not proven. Raises UnansweredError as `scene_of` does.
-    """
-    scene, notes = scene_of(shop, setup)
-    stance = planned_stance(Grounds(scene.site), scene.vehicle, card_of(shop, setup), setup)
-    targets = lay_out(scene.card, scene.vehicle, scene.site, scene.place, scene.thrust.value_rad, scene.height_m)
-    wheels = car_offsets(scene.vehicle, scene.site, scene.place)
-    plan = plan_setup(scene, setup.instruments, asking=asking) if setup.instruments and scene.targets else None
-    if plan is not None and not plan.enough:
-        notes.append(because("cannot-be-decided", tolerances=tuple(what.reason for what in plan.short_of)))
-    return TargetsAnswer(scene, stance, targets, wheels, plan, _basis(shop, setup, scene, notes))
-
-
 def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) -> MeasuredAnswer:
     """How the car and the targets of a set-up stand by its readings, decided with guard bands.
 
@@ -99,11 +66,12 @@ def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) ->
     scene, notes = scene_of(shop, setup)
     readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed, r.typed) for r in setup.readings]
     answer = with_landmarks(check_setup(scene, readings))
-    candidates, _ = possible_readings(scene, setup.instruments, answer.car is not None)
-    settling = tuple(s for t in answer.targets if (s := settling_reading(answer, t, candidates)) is not None)
     alignment = check_alignment(scene.vehicle, angles_of(setup, scene.vehicle))
     conditions = check_conditions(scene.card, setup.conditions)
     stance = restand(Grounds(scene.site), scene.vehicle, card_of(shop, setup), setup, answer.car)
+    sight = Sight(scene, stance.answer.ground)
+    candidates, _ = possible_readings(scene, setup.instruments, answer.car is not None, sight)
+    settling = tuple(s for t in answer.targets if (s := settling_reading(answer, t, candidates)) is not None)
     floor, of_floor = floor_at(shop, scene, setup, stance.answer.place)
     told = [
         *notes,
@@ -125,7 +93,7 @@ def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) ->
         check_every=scene.site.readings.checked == "every",
         overdue=() if on is None else overdue_in(setup, scene.site, on),
     )
-    basis = _basis(shop, setup, scene, told)
+    basis = basis_for(shop, scene, told, stance.answer)
     return MeasuredAnswer(answer, stance, floor, alignment, conditions, settling, gate, basis)
 
 
@@ -134,7 +102,7 @@ def judge_alignment(shop: Shop, setup: Setup) -> AlignmentJudged:
     scene, _ = scene_of(shop, setup)
     answer = check_alignment(scene.vehicle, angles_of(setup, scene.vehicle))
     lengths = as_lengths(answer.values, setup.alignment, scene.vehicle)
-    return AlignmentJudged(scene.vehicle, answer, lengths, _basis(shop, setup, scene, answer.notes))
+    return AlignmentJudged(scene.vehicle, answer, lengths, basis_for(shop, scene, answer.notes))
 
 
 def _unchecked(answer: SetupAnswer) -> Iterator[Reason]:
@@ -152,10 +120,3 @@ def _stance_notes(stance: Restood, found: bool) -> Iterator[Reason]:
     if stance.verdict is Verdict.CANNOT_TELL:
         yield because("car-fit-unsure")
     yield from stance.answer.in_view
-
-
-def _basis(shop: Shop, setup: Setup, scene: Scene, notes: Iterable[Reason]) -> Basis:
-    facts = {*card_facts([scene.card]), *propulsion_facts(scene.vehicle.propulsion)}
-    if not carrier_of(setup, scene.site).is_floor:
-        facts.add(Fact.RAISED)
-    return basis_of(shop.touched, facts, notes)

@@ -21,11 +21,10 @@ from standtrue.model.procedure import FloorLevel, Procedure
 from standtrue.model.reason import Reason, Ref, Term, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
-from standtrue.model.site import Site
+from standtrue.model.site import Site, equipment_of
 from standtrue.model.survey import Survey
 from standtrue.model.vehicle import Vehicle
 from standtrue.model.verdict import Verdict
-from standtrue.place.question.claims import equipment_of
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import card_facts
 from standtrue.work.place.level import survey_of, surveyed_floor

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from standtrue.aim.alignment import Angle, angle_of, check_alignment
 from standtrue.aim.scene import Scene
 from standtrue.model.basics import Fault
+from standtrue.model.basis import Basis, basis_of
+from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.setup import Setup
@@ -14,8 +16,10 @@ from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.stance import FLOOR, Carrier, read_carrier, written
 from standtrue.model.vehicle import Vehicle
+from standtrue.place.question.answer import Answer
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError, pick, pick_cards
+from standtrue.work.caution_facts import answer_facts, card_facts
 
 NO_TOES = because("thrust-line-assumed")
 TOES_DOUBTED = because("thrust-line-doubted")
@@ -68,6 +72,14 @@ def carrier_of(setup: Setup, site: Site) -> Carrier:
 def angles_of(setup: Setup, vehicle: Vehicle) -> Mapping[str, Angle]:
     """A set-up's alignment readings of its car by name, as angles."""
     return {one.name: angle_of(one, vehicle) for one in setup.alignment}
+
+
+def basis_for(shop: Shop, scene: Scene, notes: Iterable[Reason], stance: Answer | None = None) -> Basis:
+    """What an answer about a set-up rests on; with a stance also what lies open or is raised there. Nothing moves."""
+    facts = {*card_facts([scene.card]), *propulsion_facts(scene.vehicle.propulsion)}
+    if stance is not None:
+        facts |= answer_facts(stance) - {Fact.CAR_MOVES}
+    return basis_of(shop.touched, facts, notes)
 
 
 def _in_the_room(site: Site, setup: Setup) -> None:

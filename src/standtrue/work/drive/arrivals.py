@@ -16,14 +16,13 @@ from standtrue.model.basics import Fault, Place
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Unfloor
 from standtrue.model.reason import Ref, because
-from standtrue.model.site import Bay, Site
+from standtrue.model.site import Bay, Site, equipment_of
 from standtrue.model.stance import FLOOR, lift_at_rest, lift_state
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import region
 from standtrue.place.margin.measure import better_side, measure
 from standtrue.place.margin.ways import Question, ways
 from standtrue.place.question.answer import FIT_M, Answer
-from standtrue.place.question.claims import equipment_of
 from standtrue.work.ask import UnansweredError, pick
 from standtrue.work.drive.drives import Driven
 

@@ -53,6 +53,12 @@ class Places:
         asked = bool(self.answers or self.left_out)
         return asked and all(a.limited and a.fits is Fits.UNDECIDED for a in self.answers)
 
+    @property
+    def by_card(self) -> Mapping[str, Fits]:
+        """Whether each card fits on some support; nothing of one that an early stop left out."""
+        names = dict.fromkeys(answer.name for answer in self.answers)
+        return {name: Fits.any_of([a.fits for a in self.answers if a.name == name]) for name in names}
+
     def remedies_for(self, answer: Answer) -> Remedies:
         """What would make room where this answer does not fit."""
         return next(r for a, r in zip(self.answers, self.remedies, strict=True) if a is answer)

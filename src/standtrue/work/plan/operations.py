@@ -16,6 +16,7 @@ from standtrue.model.reason import because as reason
 from standtrue.model.site import Person, SentOut, Site
 from standtrue.needs.answer import NO_CARD, Need
 from standtrue.needs.order import DRIVES, Arrangement, Task, arrange
+from standtrue.work.aim.reading_minutes import proof_notes, proof_s
 from standtrue.work.needs.jobs import Needs
 
 SCAN_S: Range = (300.0, 600.0)
@@ -132,10 +133,17 @@ def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
         whole(card.minutes) if card.method == "electronic" else None,
         _road_time(card)[0] if card.method == "static or drive" else None,
         teams,
-        because=need.because,
+        because=(*need.because, *_proof(site, card)),
         ruled_out_by=ruled_out_by,
+        notes=proof_notes(site, card),
         sent_out=_sent_out(site, card.key, card.name),
     )
+
+
+def _proof(site: Site, card: Procedure) -> tuple[Reason, ...]:
+    """What the readings add that prove where the targets stand."""
+    least, most = proof_s(site, card)
+    return (reason("readings-counted", least=Duration(least), most=Duration(most)),) if most > 0.0 else ()
 
 
 def _on_road(site: Site, task: Task, need: Need, card: Procedure) -> Draft:

@@ -15,14 +15,14 @@ from standtrue.model.basics import SUPPORT_CLASSES, Place, Range, SupportClass
 from standtrue.model.ground import Grounds
 from standtrue.model.order import Choice, Fitting, Stand, middle
 from standtrue.model.procedure import Procedure
-from standtrue.model.site import Site
+from standtrue.model.site import Site, equipment_of
 from standtrue.model.stance import Carrier, lift_at_rest
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.shared import Shared, shared_places
 from standtrue.place.many.together import NO_STRIPS, Board, Demand, Option
 from standtrue.place.margin.search import search
 from standtrue.place.question.answer import FIT_M
-from standtrue.place.question.claims import equipment_of
+from standtrue.work.aim.reading_minutes import proof_s
 from standtrue.work.place.level import Uneven
 from standtrue.work.plan.operations import whole
 
@@ -185,7 +185,8 @@ def _choice(site: Site, vehicle: Vehicle, card: Procedure, option: Option, numbe
     form = next((card.as_variant(v) for v in card.variants if v.name == name), card)
     stand = Stand(number, way.carrier, rise_s(site, way.carrier))
     fittings = frozenset(_fittings(site, vehicle, form, place, way.height_m))
-    return Choice(whole(form.minutes), stand, fittings, name, way.ground.doors_open)
+    own, proof = whole(form.minutes), proof_s(site, form)
+    return Choice((own[0] + proof[0], own[1] + proof[1]), stand, fittings, name, way.ground.doors_open)
 
 
 def _fittings(site: Site, vehicle: Vehicle, card: Procedure, place: Place, height_m: float) -> Iterator[Fitting]:

@@ -1,26 +1,24 @@
-"""One card at its stance: where its targets go, the line to chalk, every reading with the points it runs between."""
+"""One card at its stance: where its targets go, the lines to chalk, every reading with the points it runs between."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from attrs import evolve, field, frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, Angle, check_alignment
-from standtrue.aim.bodies import Reading
-from standtrue.aim.scene import Scene
-from standtrue.aim.titles import title_of
 from standtrue.model.job import Job
+from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.setup import ALIGNMENT_READINGS, MEASURES, AlignmentReading, Instrument, ReadAngle, Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
-from standtrue.work.aim.aiming import MeasuredAnswer, TargetsAnswer, judge_measured, lay_targets_out
+from standtrue.work.aim.aiming import MeasuredAnswer, judge_measured
+from standtrue.work.aim.laying import lay_targets_out
 from standtrue.work.aim.setups import angles_of
 from standtrue.work.needs.jobs import Needs
-from standtrue.work.sheet.chalk import chalk_of
-from standtrue.work.sheet.content import CardPart, PlannedReading
+from standtrue.work.sheet.content import CardPart
 from standtrue.work.sheet.standing import Placed, setup_names
 
 TAPE_U_M, LEVEL_U_RAD = 0.0015, math.radians(0.1)
@@ -94,7 +92,7 @@ def card_part(car: OneCar, placed: Placed) -> CardPart:
         variant = next((v for v in answer.variants if v), None)
         setup = Setup(
             "", car.job.name, placed.card.key, answer.place, answer.carried_by, answer.height_m, variant,
-            car.instruments,
+            _along_its_lines(car.instruments, placed.card),
         )  # fmt: skip
     alignment = tuple(AlignmentReading(name, ReadAngle(a.value_rad, a.u_rad)) for name, a in car.angles.items())
     instruments = setup.instruments or car.instruments
@@ -103,39 +101,19 @@ def card_part(car: OneCar, placed: Placed) -> CardPart:
         placed.card,
         answer,
         told.targets,
-        tuple(planned_readings(told)),
+        () if told.plan is None else told.plan.planned,
         setup.name,
         notes=tuple(dict.fromkeys((*placed.notes, *told.basis.warnings))),
         step=placed.step,
-        chalk=chalk_of(told.scene),
+        chalk=told.chalk,
         thrust_rad=told.scene.thrust.value_rad,
     )
 
 
-def planned_readings(told: TargetsAnswer) -> Iterator[PlannedReading]:
-    """Each reading of the plan, those of the car first, and what each would say if all stood as planned."""
-    if told.plan is None:
-        return
-    scene, readings = told.scene, _car_first(told.plan.readings, told.scene)
-    network = scene.network(readings)
-    planned = network.predict(readings, network.start)[0]
-    for reading, value in zip(readings, planned, strict=True):
-        spots = tuple(
-            (float(x), float(y), float(z))
-            for name in (*reading.start, *reading.end)
-            for x, y, z in (network.place(name, network.start)[0],)
-        )
-        yield PlannedReading(reading, title_of(reading, scene), float(value), spots, _target_of(reading, scene))
-
-
-def _car_first(readings: Sequence[Reading], scene: Scene) -> list[Reading]:
-    return sorted(readings, key=lambda r: bool(_target_of(r, scene)))
-
-
-def _target_of(reading: Reading, scene: Scene) -> str:
-    """The target that a reading is of; empty for one of the car."""
-    named = {*reading.start, *reading.end}
-    return next((target for target, points in scene.target_points.items() if named & points), "")
+def _along_its_lines(instruments: Sequence[Instrument], card: Procedure) -> tuple[Instrument, ...]:
+    """What reads offsets and angles from a line reads them from that which this card has chalked."""
+    lines = tuple(dict.fromkeys(target.line for target in card.targets))
+    return tuple(evolve(i, lines=lines) if lines and i.what in ("offset", "angle") else i for i in instruments)
 
 
 def measured_setups(shop: Shop, job: Job) -> Iterable[tuple[Setup, MeasuredAnswer]]:

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from attrs import evolve, frozen
 
 from standtrue.aim.alignment import LimitCheck
-from standtrue.aim.bodies import Reading
-from standtrue.aim.layout import Spot, TargetLayout
+from standtrue.aim.chalk import ChalkLine
+from standtrue.aim.layout import TargetLayout
+from standtrue.aim.planning import Planned
 from standtrue.model.basis import Basis
 from standtrue.model.cautions import Caution
 from standtrue.model.fits import Fits
@@ -21,22 +22,6 @@ from standtrue.place.question.answer import Answer
 from standtrue.work.aim.aiming import MeasuredAnswer
 from standtrue.work.needs.jobs import Needs
 from standtrue.work.plan.answer import PlanAnswer
-from standtrue.work.sheet.chalk import Chalk
-
-
-@frozen(eq=False)
-class PlannedReading:
-    """A reading to take, what it is called, and what it would say if all stood as planned: metres or radians.
-
-    `spots` are the points that it names, where it starts first, in the site frame; `target` is what it is of, empty for
-    a reading of the car.
-    """
-
-    reading: Reading
-    title: Reason
-    planned: float
-    spots: tuple[Spot, ...] = ()
-    target: str = ""
 
 
 @frozen(eq=False)
@@ -44,18 +29,18 @@ class CardPart:
     """One card at a stance: `answer` is its own, `targets` how to lay each target out, `readings` the reading plan.
 
     `step` is its step in the order of work, where the sheet has one. `thrust_rad` is the thrust line's heading in the
-    vehicle frame.
+    vehicle frame, `chalk` are the lines to snap.
     """
 
     card: Procedure
     answer: Answer
     targets: tuple[TargetLayout, ...]
-    readings: tuple[PlannedReading, ...] = ()
+    readings: tuple[Planned, ...] = ()
     setup: str = ""
     cautions: tuple[Caution, ...] = ()
     notes: tuple[Reason, ...] = ()
     step: int | None = None
-    chalk: Chalk | None = None
+    chalk: tuple[ChalkLine, ...] = ()
     thrust_rad: float = 0.0
 
 

@@ -84,6 +84,16 @@ class StudyAnswer:
     partial: bool = False
 
     @property
+    def falls_short(self) -> bool:
+        """Whether some of the work is proven undoable in every room."""
+        return all(r.tally.whole.done + r.tally.undecided < r.tally.whole.of * (1 - 1e-9) for r in self.rooms)
+
+    @property
+    def undecided(self) -> bool:
+        """Whether questions left undecided, or cars that an early stop left out, could change what can be done."""
+        return self.partial or any(r.tally.undecided > 0.0 for r in self.rooms)
+
+    @property
     def stopped(self) -> Reason | None:
         """What is missing where it was stopped before its end; None where it was not."""
         return study_stopped(len(self.cars), len(self.vehicles)) if self.partial else None

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
+from attrs import evolve
+
+from standtrue.aim.chalk import ChalkLine
+from standtrue.aim.planning import Planned
 from standtrue.draw.backends.pdf import Data, Picture
 from standtrue.draw.backends.svg import SVG, document
 from standtrue.draw.near import Near
@@ -20,31 +24,40 @@ from standtrue.show.words import sheet_card as words
 from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_title import not_said, title_cells
-from standtrue.work.sheet.chalk import Chalk
-from standtrue.work.sheet.content import CardPart, PlannedReading, SheetContent, StancePart
+from standtrue.work.aim.reading_minutes import MINUTES_NOTE
+from standtrue.work.sheet.content import CardPart, SheetContent, StancePart
 
-PICTURE_MM = 98.0, 132.0
+PICTURE_MM = 94.0, 132.0
 """How large the near view is at the most on a card's page."""
 
-_LEAST_MM = 100.0
-_COLUMN_MM = 172.0
+_LEAST_MM = 88.0
+_CHALK_MM = 29.0
+_COLUMN_MM = 168.0
 """From the question to the fold, where one page has to hold both."""
+
+NOT_AT_THE_CAR = frozenset({"car-tied-once", "many-readings", "chalk-ends", MINUTES_NOTE.code})
+"""What is said of a plan of readings that nobody needs who kneels at the car."""
 
 AT_ITS_PLACE = frozenset({Fact.CAR_MOVES, Fact.CAR_PUSHED})
 """What calls for the cautions that stand at the head of a place on the first page: the car stands by now."""
 
 
-def card_page(content: SheetContent, stance: StancePart, part: CardPart, reader: Reader) -> dict[str, Data]:
-    """What the template is given of one card's page."""
+def card_page(
+    content: SheetContent, stance: StancePart, whole: CardPart, labels: Sequence[str], reader: Reader
+) -> dict[str, Data]:
+    """What the template is given of one card's page. `labels` are those of the stance's pages."""
     needs = content.needs
+    part, tied = _without_tie(stance, whole, labels)
     order = first.order_name(needs.job)
     answer = part.answer
     warned = [words.does_not_fit(reader)] if answer.fits is not Fits.YES else []
     here = [c for c in (*stance.cautions, *part.cautions) if not c.calls & AT_ITS_PLACE]
     cautions = [*warned, *reader.reasons(c.reason for c in here)]
     answers = list(words.answers(part, reader))
-    said = [*_legend(part, reader), *(as_sentence(n) for n in reader.reasons(part.notes))]
-    return {
+    notes = [n for n in part.notes if n.code not in NOT_AT_THE_CAR]
+    said = [*_legend(part, reader), *(as_sentence(n) for n in reader.reasons(notes))]
+    room = _COLUMN_MM - 5.0 * _lines([*answers, *cautions], 92)
+    page: dict[str, Data] = {
         "head": [needs.job.site, ", ".join((order, first.car_words_short(needs.job, needs.vehicle)))],
         "cells": title_cells(
             {"sheet": words.step_words(order, part.step, reader),
@@ -56,15 +69,32 @@ def card_page(content: SheetContent, stance: StancePart, part: CardPart, reader:
         "question": words.question(part, reader),
         "answers": answers,
         "cautions": cautions,
-        "picture": near_picture(_near(part, reader), PICTURE_MM[0], _height(said, [*answers, *cautions])),
-        "legend": said,
+        "tied": tied,
         "before": words.before_rows(part, answer, reader),
-        "chalk": None if part.chalk is None else _chalk(part.chalk, reader),
+        "chalk": [_chalk(line, reader) for line in part.chalk],
         "groups": _groups(part, reader),
         "fold": words.fold_words(part, reader),
         "limits": [list(row) for row in words.limit_rows(part, reader)],
         "when-out": words.when_out(part, reader),
     }  # fmt: skip
+    told = [near_words.planned_words(r, target_names(part), 1, reader, r.part) for r in part.readings]
+    beside, below = _parted(said, room - _right_mm(page, part, told))
+    high = room - _CHALK_MM * len(part.chalk) - 4.2 * _lines(below, 52)
+    high = max(_LEAST_MM, min(PICTURE_MM[1], high))
+    page["picture"] = near_picture(_near(part, reader), PICTURE_MM[0], high)
+    return {**page, "legend": below, "beside": beside}
+
+
+def _without_tie(stance: StancePart, part: CardPart, labels: Sequence[str]) -> tuple[CardPart, str]:
+    """A card without the readings that tie the car to the floor, where those of a card before it at this stance do; and
+    the label of that card's page."""
+    own = [r.reading.points for r in part.readings if not r.part]
+    for before, label in zip(stance.cards, labels, strict=True):
+        if before is part:
+            break
+        if own and [r.reading.points for r in before.readings if not r.part] == own:
+            return evolve(part, readings=tuple(r for r in part.readings if r.part)), label
+    return part, ""
 
 
 def near_picture(near: Near, width: float, height: float) -> Picture:
@@ -93,11 +123,8 @@ def _legend(part: CardPart, reader: Reader) -> list[str]:
     return [*said, *words.letters_words(part.readings, reader)]
 
 
-def _chalk(chalk: Chalk, reader: Reader) -> dict[str, Data]:
-    rows = [
-        [reader.write(row.where), *(reader.write(Length(far)) for far in (row.left_m, row.right_m))]
-        for row in chalk.rows
-    ]
+def _chalk(chalk: ChalkLine, reader: Reader) -> dict[str, Data]:
+    rows = [[reader.write(m.where), *(reader.write(Length(s.offset_m)) for s in m.strings)] for m in chalk.marks]
     return {
         "title": words.chalk_title(chalk, reader), "angle": words.chalk_angle(chalk, reader),
         "strings": words.strings_words(reader), "rows": rows,
@@ -105,26 +132,24 @@ def _chalk(chalk: Chalk, reader: Reader) -> dict[str, Data]:
 
 
 def _groups(part: CardPart, reader: Reader) -> list[Data]:
-    """The readings of the car, then those of each target, numbered through."""
-    numbered = list(enumerate(part.readings, start=1))
-    targets = dict.fromkeys(r.target for r in part.readings)
+    """The readings of the car, then those of each target."""
     return [
         {
             "title": words.group_title(target, reader),
             "beside": words.group_beside(target, reader),
-            "cautions": [],
-            "rows": [_reading(n, r, part, reader) for n, r in numbered if r.target == target],
+            "cautions": list(words.pit_words([r for r in part.readings if r.part == target], reader)),
+            "rows": [_reading(r, part, reader) for r in part.readings if r.part == target],
         }
-        for target in targets
+        for target in dict.fromkeys(r.part for r in part.readings)
     ]
 
 
-def _reading(number: int, planned: PlannedReading, part: CardPart, reader: Reader) -> dict[str, Data]:
+def _reading(planned: Planned, part: CardPart, reader: Reader) -> dict[str, Data]:
     kinds = len(kinds_and_corners(_at(part))[0])
     return {
-        "number": str(number),
-        "what": near_words.reading_words(planned.reading, target_names(part), kinds, reader, planned.target),
-        "planned": near_words.planned_figure(planned.reading, planned.planned, reader),
+        "number": str(planned.number),
+        "what": near_words.planned_words(planned, target_names(part), kinds, reader, planned.part),
+        "planned": near_words.planned_figure(planned.reading, planned.value, reader),
         "sides": list(words.side_letters(planned, reader)),
     }
 
@@ -133,11 +158,28 @@ def target_names(part: CardPart) -> Sequence[str]:
     return [layout.place.name for layout in part.targets]
 
 
-def _height(below: Sequence[str], above: Sequence[str]) -> float:
-    """How high the picture may be, so that what is said above and below it leaves the fold on its page."""
-    lines = sum(1 + len(said) // 54 for said in below)
-    heads = sum(1 + len(said) // 92 for said in above)
-    return max(_LEAST_MM, min(PICTURE_MM[1], _COLUMN_MM - 4.4 * lines - 5.0 * heads))
+def _lines(said: Sequence[str], letters: int) -> int:
+    """About how many lines texts take at so many letters a line."""
+    return sum(1 + len(one) // letters for one in said)
+
+
+def _parted(said: Sequence[str], room: float) -> tuple[list[str], list[str]]:
+    """What of the legend finds room beside the picture, below the readings; and what stands below the picture."""
+    beside: list[str] = []
+    for one in said:
+        if 4.2 * _lines([*beside, one], 46) > room:
+            break
+        beside.append(one)
+    return beside, list(said[len(beside) :])
+
+
+def _right_mm(page: Mapping[str, Data], part: CardPart, rows: Sequence[str]) -> float:
+    """About how high the column beside the picture is without its legend, millimetres."""
+    before = page["before"]
+    assert isinstance(before, Sequence)
+    high = 7.0 + sum(max(6.4, 3.9 * _lines([str(row)], 36)) for row in before) if before else 0.0
+    high += 7.5 * len({r.part for r in part.readings}) + (5.0 if page["tied"] else 0.0)
+    return high + sum(max(6.5, 3.9 * _lines([row], 17)) for row in rows)
 
 
 def _digest(content: SheetContent, card: str) -> str:

@@ -11,7 +11,7 @@ from standtrue.show.pictures.aim import shifts_of
 from standtrue.show.pictures.near import AtTheCar, near_view
 from standtrue.show.pictures.targets import arrow_shape
 from standtrue.show.sheets.job.card import near_picture
-from standtrue.show.sheets.rests_on import digest_of, document_lines, in_fours, rests_words
+from standtrue.show.sheets.rests_on import digest_of, in_fours, rests_words
 from standtrue.show.words import near as near_words
 from standtrue.show.words import sheet_card
 from standtrue.show.words import sheet_report as words
@@ -22,7 +22,10 @@ from standtrue.show.words.sheet_labels import REPORT, labels
 from standtrue.show.words.sheet_title import not_said, title_cells
 from standtrue.work.aim.aiming import MeasuredAnswer
 
-PICTURE_MM = 78.0, 66.0
+PICTURE_MM = 78.0, 62.0
+
+SAID_ABOVE = frozenset({"readings-unchecked", "calibration-held", "car-not-tied-to-floor", "car-does-not-fit-there"})
+"""Warnings that the verdict's line or the tables say already."""
 
 
 def report_pdf(setup: Setup, answer: MeasuredAnswer, paper: PaperSize, reader: Reader = ENGLISH) -> bytes:
@@ -39,6 +42,7 @@ def report_pdf(setup: Setup, answer: MeasuredAnswer, paper: PaperSize, reader: R
 def report_page(setup: Setup, answer: MeasuredAnswer, reader: Reader) -> dict[str, Data]:
     """What the template is given of the page."""
     found, scene, marks = answer.setup, answer.setup.scene, answer.basis.marks
+    notes = [n for n in answer.basis.warnings if n.code not in SAID_ABOVE]
     asked = {q.reading + 1: words.questioned(reader) for q in found.questions}
     card = next((m.digest for m in marks if m.kind == "procedure" and m.name == scene.card.name), "")
     return {
@@ -65,10 +69,10 @@ def report_page(setup: Setup, answer: MeasuredAnswer, reader: Reader) -> dict[st
         "readings": [list(row) for row in words.reading_rows(found, asked, reader)],
         "looked": [list(row) for row in words.looked_rows(answer, reader)],
         "rests": [
-            "; ".join(document_lines(marks, reader)) + ".", words.digest_words(in_fours(digest_of(marks)), reader),
+            words.documents([m.name for m in marks], reader), words.digest_words(in_fours(digest_of(marks)), reader),
             words.checked_how(reader),
         ],
-        "notes": [*words.questions(found, reader), *(as_sentence(n) for n in reader.reasons(answer.basis.warnings))],
+        "notes": [*words.questions(found, reader), *(as_sentence(n) for n in reader.reasons(notes))],
     }  # fmt: skip
 
 
@@ -77,5 +81,5 @@ def _picture(answer: MeasuredAnswer, reader: Reader) -> Near:
     places = tuple(target.place for target in answer.setup.targets)
     arrows = [arrow_shape(shift, reader) for shift in shifts_of(answer.setup, reader)]
     title = words.title(answer.setup, reader)
-    at = AtTheCar(answer.stance.answer, places, (), None)
+    at = AtTheCar(answer.stance.answer, places, (), ())
     return near_view(at, reader, title, extra=arrows, few=True)

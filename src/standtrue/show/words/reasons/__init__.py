@@ -33,6 +33,7 @@ FILES: tuple[str, ...] = (
     "place",
     "place_engine",
     "plan",
+    "readings",
     "sheet",
     "study",
 )

@@ -74,6 +74,7 @@ SENTENCES: Sentences = {
     "condition-other-unit": N_("{what} is asked in {asked} and was recorded in {recorded}"),
     "condition-below": N_("{what} is below {limit} {unit}"),
     "condition-above": N_("{what} is above {limit} {unit}"),
+    "condition-too-near-limit": N_("{what} is too close to {limit} {unit} to tell"),
     # alignment
     "alignment-not-measured": N_("{reading} has not been measured"),
     "alignment-out-of-tolerance": N_("{reading} is {value:fine}, limits {low:fine} to {high:fine}: out of tolerance"),

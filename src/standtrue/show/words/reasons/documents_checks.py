@@ -108,6 +108,8 @@ SENTENCES: Sentences = {
     # Surveys and set-ups
     "same-place-as": N_("points[{index}] has the same place"),
     "u-missing": N_("the standard uncertainty is missing"),
+    "u-in-another-unit": N_("the uncertainty is in a unit of another quantity than the value"),
+    "write-u-in-the-unit-of-the-value": N_("Write it in the unit of the value."),
     "u-of-another-kind": N_(
         "the uncertainty is of another kind than the value: an angle for an angle, a length for a length"
     ),

@@ -93,9 +93,9 @@ SENTENCES: Sentences = {
     # conditions
     "conditions-not-met": _conditions_not_met,
     "conditions-not-recorded": _conditions_not_recorded,
-    "conditions-unsure": N_("{what} cannot be compared with what the card asks"),
+    "conditions-unsure": N_("this cannot be told from what was recorded: {what}"),
     "record-them": N_("look and record it"),
-    "record-them-again": N_("record it in the card's unit"),
+    "record-them-again": N_("record it again, in the card's unit and more closely"),
     # readings
     "a-reading-contradicts": N_("one reading does not go with the others"),
     "read-one-again": _read_one_again,

@@ -134,8 +134,8 @@ def test_blanks_are_large_enough_for_a_pencil(tmp_path: Path) -> None:
     found = re.findall(straight, as_svg(got, 2))
     moved = [tuple(map(float, one)) for one in found]
     lines = [(x0 + x, y0 + y, x1 + x, y1 + y) for x0, y0, x1, y1, x, y in moved]
-    (upright,) = (one for one in lines if abs(one[0] - one[2]) < 0.1 and 480 < one[0] < 520)
-    below = sorted(y for x0, y, x1, y1 in lines if abs(x0 - upright[0]) < 1.0 and abs(y - y1) < 0.1)
+    upright = max((one for one in lines if abs(one[0] - one[2]) < 0.1 and 480 < one[0] < 520), key=lambda one: one[1])
+    below = sorted(y for x0, y, x1, y1 in lines if abs(x0 - upright[0]) < 1.0 and abs(y - y1) < 0.1 and y > upright[1])
     readings = [r for r in parts(content("nib windshield"))[0].readings if r.part]
     assert len(below) == len(readings)
     assert (LEFT + WIDE) * MM - upright[0] >= 22 * MM
@@ -177,7 +177,7 @@ def test_cautions_stand_at_the_head_of_the_place_or_above_the_step(tmp_path: Pat
 
 def test_left_and_right_say_whose_they_are_and_nothing_is_up_on_a_plan(tmp_path: Path) -> None:
     text = "".join(pages_of(printed(tmp_path, content(), "letter", "us")))
-    assert "lefthereisthecar'sleft" in text
+    assert "Noseup:lefthereisthecar'sleft." in text
     assert "L,Ratatarget:itsleftandrightasyoulookatitsprintedside." in text
     assert "Thecardtellsnosize:LandRendaline,1ft711/16infromitsmiddle." in text, "500 mm"
     assert not re.search(r"in(right|left)and\d+", text)

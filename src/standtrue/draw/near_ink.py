@@ -74,6 +74,8 @@ class NearInk(Generic[Mark]):
     def _rings(self) -> list[Mark]:
         drawn = []
         for ring in self.laid.rings:
+            if ring.foot is not None:
+                drawn.append(self.canvas.line(ring.foot, ring.at, _HAIR))
             drawn.append(self.canvas.circle(ring.at, RING_MM, WHITE, Pen(BLACK, 0.5 if ring.tape.heavy else 0.25)))
             drawn.append(self._words(ring.tape.number, ring.at, bold=True, middle=True))
         return drawn

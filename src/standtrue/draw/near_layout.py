@@ -29,15 +29,19 @@ ONE_SIDED = 1.35
 _PAD_MM = 5.0
 _COLUMN_GAP_MM = 2.5
 _DIMENSION_MM = 8.0
+_BESIDE_MM = (0.0, 6.5, -6.5, 11.0, -11.0, 16.0, -16.0, 22.0, -22.0)
+"""How far beside its tape a number may stand."""
+
 _FRACTIONS = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82, 0.12, 0.88)
 
 
 @frozen
 class Ring:
-    """A tape's number where it is written."""
+    """A tape's number where it is written; with a leader to `foot` where that is beside its tape."""
 
     tape: Tape
     at: Point
+    foot: Point | None = None
 
     @property
     def box(self) -> Bounds:
@@ -132,12 +136,12 @@ def _filled(
         if (spot := seen(n, window)) is not None
     ]
     names, dropped = write_columns(spotted, columns)
-    dimensions = [_dimension(d, near, paper) for d in near.dimensions]
+    dimensions = [_dimension(d, near, paper, plan) for d in near.dimensions]
     taken = [d.box for d in dimensions]
     tapes = tuple(_shown(near.tapes, window))
     tags = _tags(near.tags, tapes, paper, plan, taken)
     taken += [t.box for t in tags]
-    rings = _rings(tapes, paper, taken)
+    rings = _rings(tapes, paper, plan, taken)
     return Laid(
         near, *size, paper, plan, window, clipped(near.shapes, window), names, dropped,
         tuple(tags), tuple(dimensions), tapes, tuple(rings),
@@ -203,7 +207,7 @@ def _window(near: Near, bounds: Bounds) -> Outline:
     return tuple(in_site(p, near.datum) for p in ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
 
 
-def _dimension(dimension: Dimension, near: Near, paper: Paper) -> SetDimension:
+def _dimension(dimension: Dimension, near: Near, paper: Paper, plan: Bounds) -> SetDimension:
     one, two = paper.at(dimension.start), paper.at(dimension.end)
     half_w, half_h = near_mm(dimension.text, True) / 2 + 0.6, NEAR_LINE_MM / 2
     if dimension.along:
@@ -215,6 +219,8 @@ def _dimension(dimension: Dimension, near: Near, paper: Paper) -> SetDimension:
     x, y = (line[0][0] + line[1][0]) / 2, (line[0][1] + line[1][1]) / 2
     if not dimension.along and abs(line[1][0] - line[0][0]) < 2 * half_w + 2.0:
         x = max(line[0][0], line[1][0]) + half_w + 1.5
+        if x + half_w > plan[2]:
+            x = min(line[0][0], line[1][0]) - half_w - 1.5
     return SetDimension(dimension, line, (one, two), (x - half_w, y - half_h, x + half_w, y + half_h))
 
 
@@ -244,22 +250,36 @@ def _around(at: Point, tag: Tag, paper: Paper) -> Iterable[Bounds]:
             yield x - half_w, y - half_h, x + half_w, y + half_h
 
 
-def _rings(tapes: Sequence[Tape], paper: Paper, taken: Sequence[Bounds]) -> list[Ring]:
-    """Each tape's number on its line, clear of tags, figures and the other numbers."""
+def _rings(tapes: Sequence[Tape], paper: Paper, plan: Bounds, taken: Sequence[Bounds]) -> list[Ring]:
+    """Each tape's number on its line, or beside it with a leader, clear of tags, figures and the other numbers."""
     ends = [(paper.at(t.start), paper.at(t.end)) for t in tapes]
     lines = [shapely.LineString(pair) for pair in ends]
     found: list[Ring] = []
-    for i, (tape, (one, two)) in enumerate(zip(tapes, ends, strict=True)):
+    for i, (tape, pair) in enumerate(zip(tapes, ends, strict=True)):
         others = [line for j, line in enumerate(lines) if j != i]
-        best, least = (one, math.inf)
-        for turn, share in enumerate(_FRACTIONS):
-            at = (one[0] + share * (two[0] - one[0]), one[1] + share * (two[1] - one[1]))
-            box = Ring(tape, at).box
-            cost = 20 * _overlap(box, [*taken, *(r.box for r in found)]) + 3 * _crossed(box, others) + turn
+        busy = [*taken, *(r.box for r in found)]
+        best, least = None, math.inf
+        for bias, ring in _ring_places(tape, pair):
+            cost = bias + 20 * _overlap(ring.box, busy) + 50 * _outside(ring.box, plan)
             if cost < least:
-                best, least = at, cost
-        found.append(Ring(tape, best))
+                cost += 3 * _crossed(ring.box, others)
+            if cost < least:
+                best, least = ring, cost
+        assert best is not None
+        found.append(best)
     return found
+
+
+def _ring_places(tape: Tape, ends: tuple[Point, Point]) -> Iterator[tuple[float, Ring]]:
+    """Where a tape's number may stand, each with what it costs: on the tape, at best in its middle, or beside it."""
+    (x0, y0), (x1, y1) = ends
+    long = max(math.dist(*ends), 1e-9)
+    across = (y0 - y1) / long, (x1 - x0) / long
+    for off in _BESIDE_MM:
+        for turn, share in enumerate(_FRACTIONS):
+            foot = (x0 + share * (x1 - x0), y0 + share * (y1 - y0))
+            at = (foot[0] + off * across[0], foot[1] + off * across[1])
+            yield (turn + (6.0 + abs(off) if off else 0.0)), Ring(tape, at, foot if off else None)
 
 
 def _overlap(box: Bounds, taken: Iterable[Bounds]) -> float:

@@ -175,7 +175,7 @@ def signed(reading: Reading) -> bool:
 
 def drawn_how(reader: Reader) -> str:
     """How a near view is turned."""
-    return reader.say("Drawn as you stand behind the car and look ahead: left here is the car's left.")
+    return reader.say("Nose up: left here is the car's left.")
 
 
 def face_words(reader: Reader) -> str:

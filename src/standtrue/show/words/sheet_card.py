@@ -379,7 +379,7 @@ def letters_words(readings: Sequence[Planned], reader: Reader) -> Iterator[str]:
     if "angle" in kinds:
         yield reader.say("Circle L for counter-clockwise seen from above, R for clockwise.")
     if "lean" in kinds:
-        yield reader.say("Circle F if the top leans forward, the way the printed side looks; B if back.")
+        yield reader.say("F: the top leans the way the printed side looks; B: back.")
 
 
 def does_not_fit(reader: Reader) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from attrs import evolve
@@ -79,10 +80,10 @@ def card_page(
     }  # fmt: skip
     told = [near_words.planned_words(r, target_names(part), 1, reader, r.part) for r in part.readings]
     beside, below = _parted(said, room - _right_mm(page, part, told))
-    high = room - _CHALK_MM * len(part.chalk) - 4.2 * _lines(below, 52)
+    high = room - _CHALK_MM * len(part.chalk) - _running_mm(below, 56)
     high = max(_LEAST_MM, min(PICTURE_MM[1], high))
     page["picture"] = near_picture(_near(part, reader), PICTURE_MM[0], high)
-    return {**page, "legend": below, "beside": beside}
+    return {**page, "legend": " ".join(below), "beside": " ".join(beside)}
 
 
 def _without_tie(stance: StancePart, part: CardPart, labels: Sequence[str]) -> tuple[CardPart, str]:
@@ -163,11 +164,16 @@ def _lines(said: Sequence[str], letters: int) -> int:
     return sum(1 + len(one) // letters for one in said)
 
 
+def _running_mm(said: Sequence[str], letters: int) -> float:
+    """About how high sentences stand that run on one after another."""
+    return 3.9 * math.ceil(sum(len(one) + 1 for one in said) / letters) + (2.0 if said else 0.0)
+
+
 def _parted(said: Sequence[str], room: float) -> tuple[list[str], list[str]]:
     """What of the legend finds room beside the picture, below the readings; and what stands below the picture."""
     beside: list[str] = []
     for one in said:
-        if 4.2 * _lines([*beside, one], 46) > room:
+        if _running_mm([*beside, one], 52) > room:
             break
         beside.append(one)
     return beside, list(said[len(beside) :])
@@ -179,7 +185,7 @@ def _right_mm(page: Mapping[str, Data], part: CardPart, rows: Sequence[str]) -> 
     assert isinstance(before, Sequence)
     high = 7.0 + sum(max(6.4, 3.9 * _lines([str(row)], 36)) for row in before) if before else 0.0
     high += 7.5 * len({r.part for r in part.readings}) + (5.0 if page["tied"] else 0.0)
-    return high + sum(max(6.5, 3.9 * _lines([row], 17)) for row in rows)
+    return high + sum(max(6.5, 3.9 * _lines([row], 20)) for row in rows)
 
 
 def _digest(content: SheetContent, card: str) -> str:

@@ -219,8 +219,7 @@ def _dimension(dimension: Dimension, near: Near, paper: Paper, plan: Bounds) -> 
     x, y = (line[0][0] + line[1][0]) / 2, (line[0][1] + line[1][1]) / 2
     if not dimension.along and abs(line[1][0] - line[0][0]) < 2 * half_w + 2.0:
         x = max(line[0][0], line[1][0]) + half_w + 1.5
-        if x + half_w > plan[2]:
-            x = min(line[0][0], line[1][0]) - half_w - 1.5
+    x = max(plan[0] + half_w + 0.5, min(x, plan[2] - half_w - 0.5))
     return SetDimension(dimension, line, (one, two), (x - half_w, y - half_h, x + half_w, y + half_h))
 
 

@@ -23,7 +23,7 @@ Truth = Mapping[str, Spot]
 LENGTHS = ("distance", "offset", "height")
 
 
-def turned(point: Sequence[float], at: Sequence[float], turn: float, lean: float = 0.0) -> Spot:
+def turned(point: Sequence[float], at: Sequence[float] | Spot, turn: float, lean: float = 0.0) -> Spot:
     """A point of a body that leans about its own y axis, turns, and is then put where it stands."""
     x, y, z = point
     ahead, up = x * math.cos(lean) + z * math.sin(lean), z * math.cos(lean) - x * math.sin(lean)
@@ -166,7 +166,7 @@ CAUSES = {
 }
 
 
-def judged(answer: SetupAnswer, slipped: Slipped, truly_off: Sequence[float]) -> Outcome:
+def judged(answer: SetupAnswer, slipped: Slipped, truly_off: Spot) -> Outcome:
     """Held against the truth: `truly_off` are the target's deviations in the order of the parts."""
     questioned = {q.reading for q in answer.questions}
     told = answer.doubt.suspects if answer.doubt is not None else ()

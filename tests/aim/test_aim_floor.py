@@ -14,8 +14,10 @@ from hypothesis import strategies as st
 
 from standtrue.aim.floor import SurveyedFloor, fit_plane
 from standtrue.aim.floor_bands import contours, level_floor
+from standtrue.aim.floor_level import Level, level_under
 from standtrue.aim.floor_standards import check_flatness, flatness_limit, floor_numbers
 from standtrue.aim.tilt import car_tilt, off_aim, shims
+from standtrue.model.basics import Outline
 from standtrue.model.survey import SurveyPoint
 from standtrue.model.vehicle import WHEELS
 from standtrue.model.verdict import Verdict
@@ -36,6 +38,10 @@ def box(x0: float, y0: float, x1: float, y1: float) -> tuple[tuple[float, float]
 def sloped(bx: float, cy: float, a: float = 0.0, u: float = 0.0) -> SurveyedFloor:
     at = [(x, y) for x in (-10.0, -3.0, 0.5, 4.0, 10.0) for y in (-10.0, -1.0, 2.0, 10.0)]
     return SurveyedFloor([SurveyPoint((x, y), a + bx * x + cy * y, u) for x, y in at])
+
+
+def under(floor: SurveyedFloor, *shapes: Outline) -> Level | None:
+    return level_under(floor, {str(i): shape for i, shape in enumerate(shapes)})
 
 
 def test_least_squares_plane() -> None:
@@ -66,7 +72,7 @@ def test_a_flat_slope_is_found_everywhere(bx: float, cy: float, a: float) -> Non
     floor = sloped(bx, cy, a)
     assert floor.height((1.3, -2.2)) == pytest.approx(a + bx * 1.3 - cy * 2.2, abs=1e-9)
     assert floor.height((30.0, 0.0)) is None
-    level = floor.level([box(0, 0, 2, 1), box(3, 3, 4, 4)])
+    level = under(floor, box(0, 0, 2, 1), box(3, 3, 4, 4))
     assert level is not None
     corners = [a + bx * x + cy * y for x, y in (*box(0, 0, 2, 1), *box(3, 3, 4, 4))]
     assert level.difference_m == pytest.approx(max(corners) - min(corners), abs=1e-9)
@@ -78,7 +84,7 @@ def test_a_flat_slope_is_found_everywhere(bx: float, cy: float, a: float) -> Non
 
 def test_level_over_shapes_and_what_was_not_surveyed() -> None:
     floor = SurveyedFloor(SURVEY)
-    level = floor.level([ROOM])
+    level = under(floor, ROOM)
     assert level is not None
     assert (level.lowest_m, level.highest_m) == (0.0, 0.007)
     assert (level.lowest_at, level.highest_at) == ((0.0, 0.0), (4.0, 3.0))
@@ -88,10 +94,10 @@ def test_level_over_shapes_and_what_was_not_surveyed() -> None:
         Verdict.CANNOT_TELL,
         Verdict.REJECT,
     ]
-    partly = floor.level([box(3, 2, 5, 3)])
+    partly = under(floor, box(3, 2, 5, 3))
     assert partly is not None
     assert partly.unknown_m2 == pytest.approx(1.0)
-    assert floor.level([box(8, 8, 9, 9)]) is None
+    assert under(floor, box(8, 8, 9, 9)) is None
     assert floor.mean_height(box(8, 8, 9, 9)) is None
 
 
@@ -100,7 +106,7 @@ def test_extremes_agree_with_a_dense_grid() -> None:
     points = [SurveyPoint((float(x), float(y)), float(z)) for x, y, z in rng.uniform(0, 1, (40, 3)) * [6, 6, 0.01]]
     floor = SurveyedFloor(points)
     shape = ((1.5, 2.0), (3.7, 1.6), (4.2, 3.9), (2.0, 4.4))
-    level = floor.level([shape])
+    level = under(floor, shape)
     assert level is not None
     inside = shapely.Polygon(shape)
     heights = [
@@ -133,7 +139,7 @@ def test_floor_that_was_not_surveyed_is_said_to_be_unknown() -> None:
     found = level_floor(SurveyedFloor(SURVEY), 0.003, box(-1, -1, 5, 4))
     assert sum(shapely.Polygon(o).area for o in found.unknown) == pytest.approx(30.0 - 12.0, rel=1e-6)
     rings = [shapely.get_coordinates(part)[:-1] for part in shapely.get_parts(found.level)]
-    level = SurveyedFloor(SURVEY).level([tuple((float(x), float(y)) for x, y in ring) for ring in rings])
+    level = under(SurveyedFloor(SURVEY), *[tuple((float(x), float(y)) for x, y in ring) for ring in rings])
     assert level is not None
     assert level.difference_m <= 0.003 + 1e-6
     with pytest.raises(ValueError, match="greater than 0"):

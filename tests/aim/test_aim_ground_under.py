@@ -86,7 +86,7 @@ def test_one_wheel_raised_warps_the_contacts() -> None:
     (x, y) = in_frame(((PLACE.x_m, PLACE.y_m), PLACE.heading_rad), (at[0],))[0]
     heights[[math.dist((x, y), p) < 0.9 for p in AT]] = 0.008
     found = under(heights)
-    (raised,) = [h for w, h in found.contacts_m if w == WHEELS[0]]
+    raised = float(found.contacts.value[0])
     assert raised > 0.006
     assert found.warp_m == pytest.approx(raised / 4, rel=0.02)
 

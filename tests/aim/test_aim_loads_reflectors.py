@@ -5,13 +5,25 @@ from __future__ import annotations
 import math
 
 import aim_makers as make
+import numpy as np
 import pytest
+import shapely
 from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from standtrue.aim.loads import axle_loads, check_loads, point_loads
-from standtrue.aim.reflector import cross_section, far_field, from_decibels, leg_for, to_decibels
+from standtrue.aim.reflector import (
+    BORESIGHT_RAD,
+    aperture_edge,
+    base_tip,
+    cross_section,
+    far_field,
+    from_decibels,
+    leg_for,
+    off_axis,
+    to_decibels,
+)
 from standtrue.model.lift import Arm, Lift, LiftState
 from standtrue.model.verdict import Verdict
 from standtrue.show.words.reader import ENGLISH
@@ -134,3 +146,47 @@ def test_nothing_but_positive_sizes(bad: float) -> None:
         to_decibels(bad)
     with pytest.raises(ValueError, match="positive"):
         leg_for(bad, 77e9)
+
+
+def seen_area(direction: np.ndarray) -> float:
+    """The part of a unit trihedral's opening from which light comes back, by brute geometry.
+
+    What enters at a point of the opening leaves at its mirror image in the corner (three reflections turn a ray round
+    through the corner): the opening seen along the direction, and the same turned half round, overlap.
+    """
+    one = np.cross(direction, [1.0, 0.3, -0.2])
+    one /= np.linalg.norm(one)
+    seen = np.eye(3) @ np.array([one, np.cross(direction, one)]).T
+    return float(shapely.Polygon(seen).intersection(shapely.Polygon(-seen)).area)
+
+
+def test_the_axis_of_a_corner() -> None:
+    # The space diagonal of a cube: 35.2644 degrees above its faces, 54.7356 from its edges; solid geometry.
+    assert math.degrees(BORESIGHT_RAD) == pytest.approx(35.2644, abs=5e-5)
+    assert math.degrees(base_tip(0.0, 2.0)) == pytest.approx(35.2644, abs=5e-5)
+    assert math.degrees(base_tip(0.2, 2.0)) == pytest.approx(35.2644 - 5.7106, abs=1e-4)
+    assert off_axis(0.0, BORESIGHT_RAD, 0.0) == pytest.approx((0.0, 1.0), abs=1e-7)
+    with pytest.raises(ValueError, match="positive"):
+        base_tip(0.2, 0.0)
+
+
+@law
+@given(st.floats(-0.2, 0.2), st.floats(-0.6, 0.6), st.floats(-0.6, 0.6))
+def test_the_loss_off_the_axis_is_that_of_the_opening_seen(sight: float, more: float, turn: float) -> None:
+    tip = BORESIGHT_RAD - sight + more
+    off, share = off_axis(sight, tip, turn)
+    # The reflector's edges in the room: two level ones at 45 degrees to either side, one upright; tipped, then turned.
+    edges = np.array([[1, -1, 0], [1, 1, 0], [0, 0, math.sqrt(2)]]) / math.sqrt(2)
+    c, s = math.cos(tip), math.sin(tip)
+    tipped = edges @ np.array([[c, 0, -s], [0, 1, 0], [s, 0, c]])
+    radar = np.array([math.cos(sight) * math.cos(turn), math.cos(sight) * math.sin(turn), math.sin(sight)])
+    direction = tipped @ radar
+    assert math.cos(off) == pytest.approx(float(direction.sum()) / math.sqrt(3), abs=1e-9)
+    if share is None:
+        assert off > math.radians(25.0)
+    else:
+        assert share == pytest.approx(3 * seen_area(direction) ** 2, abs=1e-9)
+
+
+def test_the_far_field_of_the_opening_is_twice_that_of_the_leg() -> None:
+    assert far_field(aperture_edge(0.08), 77e9) == pytest.approx(2 * far_field(0.08, 77e9))

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
+from typing import get_args
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -52,6 +53,8 @@ def test_every_answer_reads_back() -> None:
         shape.model_rebuild()
     st.register_type_strategy(Coded, coded)
     st.register_type_strategy(float, numbers)
+    # Steps hold several lists each: short ones show as much, and leave room for all of them.
+    st.register_type_strategy(list, lambda of: st.lists(st.from_type(get_args(of)[0]), max_size=2))
 
     @settings(derandomize=True, deadline=None, max_examples=25)
     @given(st.from_type(PlanShape))

@@ -254,6 +254,14 @@ def test_reflector(run: Run) -> None:
     answer = answered("reflector", run("reflector", "--dbsm", "10", "--json").out)
     assert answer["leg_m"] == pytest.approx(0.0776, abs=5e-5)
     assert "3 1/16 in" in run("reflector", "--dbsm", "10", "--units", "us").out
+    assert answer["tip_deg"] == pytest.approx(35.2644, abs=1e-4)
+    aimed = run("reflector", "--leg", "80 mm", "--distance", "2 m", "--higher", "200 mm", "--tip", "35.26", "--json")
+    answer = answered("reflector", aimed.out)
+    assert answer["tip_deg"] == pytest.approx(29.5538, abs=1e-4)
+    assert answer["off_axis_deg"] == pytest.approx(5.7062, abs=1e-4)
+    assert 0.0 < answer["loss_db"] < 1.0
+    assert answer["aperture_far_field_m"] == pytest.approx(2 * answer["far_field_m"])
+    assert "too far off the axis" in " ".join(run("reflector", "--leg", "80 mm", "--turn", "40").out.split())
 
 
 @pytest.mark.parametrize(
@@ -268,6 +276,9 @@ def test_reflector(run: Run) -> None:
         (("reflector", "--leg", "8 mm", "--frequency", "1e308", "--json"), "value-impossible"),
         (("reflector", "--leg", "8 mm", "--frequency", "1e-300", "--json"), "value-impossible"),
         (("reflector", "--dbsm", "10000", "--json"), "value-impossible"),
+        (("reflector", "--leg", "8 mm", "--higher", "8 mm", "--json"), "missing-field"),
+        (("reflector", "--leg", "8 mm", "--distance", "0 m", "--json"), "value-impossible"),
+        (("reflector", "--leg", "8 mm", "--turn", "nan", "--json"), "value-impossible"),
         (("reflector", "--dbsm", "nan", "--json"), "value-impossible"),
         (("floor", "SHOP", "--at", "here", "--json"), "not-a-stance"),
         (("floor", "SHOP", "--at", "1,nan,3", "--json"), "not-finite"),

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from document_makers import GONE, WHOLE, put, whole
 
-from standtrue.documents import Folder, gather, read_document, read_folder
+from standtrue.documents import Document, Folder, gather, read_document, read_folder
 from standtrue.documents.setup import SetupForm, to_setup
 from standtrue.documents.vehicle import VehicleForm, to_vehicle
 from standtrue.model.setup import (
@@ -22,7 +22,7 @@ from standtrue.model.setup import (
     Sweep,
 )
 from standtrue.model.site import Readings, SiteInstrument
-from standtrue.model.survey import SurveyPoint
+from standtrue.model.survey import Sight, SurveyPoint
 
 RULE = SiteInstrument(
     "steel rule", "offset", 0.0005, False, ("left string", "right string"), 2.0, "SR 4", "2026-01-15", 365
@@ -50,6 +50,38 @@ def test_survey(folder: Folder) -> None:
     assert survey.points[0] == SurveyPoint((1.0, 1.0), 0.0, 0.0005)
     assert survey.points[1] == SurveyPoint((5.0, 1.0), 0.003, 0.001)
     assert survey.lines[0].heights_m == (0.0, 0.001, 0.002, 0.001)
+    assert survey.points[3] == SurveyPoint((1.0, 5.0), 0.002, 0.0005, "A")
+    assert survey.leveled == (("B", (3.0, 3.0)), ("C", (3.0, 4.5)))
+    (loop,) = survey.loops
+    assert (loop.name, loop.u_m) == ("round the pit", 0.0004)
+    assert loop.sights[1] == Sight("B", 1.388, 1.405)
+    assert loop.sights[3] == Sight("A", None, 1.406)
+
+
+def survey_faults(changes: dict[str, object], instruments: str = "") -> list[tuple[str, str]]:
+    """What is told of the whole survey with changes, at a site that has an instrument."""
+    content = whole("survey")
+    for path, value in changes.items():
+        content = put(content, path, value)
+    own = {"name": "our level", "what": instruments or "offset", "u": "0.4 mm"}
+    site = put(whole("site"), "instruments[0]", own)
+    folder = gather([read_document(content, "survey.toml"), read_document(site, "site.toml"), *lifts()])
+    return [(fault.code, fault.field) for fault in folder.faults if fault.file == "survey.toml"]
+
+
+def lifts() -> list[Document]:
+    return [read_document(whole("lift"), "lift.toml")]
+
+
+def test_a_survey_says_how_well_its_heights_are_known() -> None:
+    """Left out it meant exact, in silence: 7.99 of 8 mm was accepted."""
+    assert survey_faults({}) == []
+    assert survey_faults({"u": GONE}) == [("missing-field", "u")]
+    assert survey_faults({"u": GONE, "instrument": GONE}) == [("missing-field", "u")]
+    assert survey_faults({"u": GONE, "instrument": "our level"}) == [("missing-field", "u")]
+    assert survey_faults({"u": GONE, "instrument": "our level"}, "leveling instrument") == []
+    assert survey_faults({"u": 0}) == [("value-impossible", "u")]
+    assert survey_faults({"points[0]": [1, 1, 0, 0]}) == [("value-impossible", "points[0]")]
 
 
 def test_setup(folder: Folder) -> None:

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 ALIKE_U = 3.0
 """Without a tolerance two results agree within this many of their standard uncertainties."""
 
+SURE_U = 2.576
+"""What fewer readings know no better than their tolerance is no correction: it would miss in more than 1 of 100."""
+
 
 def trusted(everything: Stands, doubt: Doubt, without: Sequence[Stands]) -> Stands:
     """How everything stands under an alarm: by the others, without the likeliest suspect, where the explanations agree.
@@ -36,6 +39,15 @@ def trusted(everything: Stands, doubt: Doubt, without: Sequence[Stands]) -> Stan
         _agreed(target, [stands.targets[k] for stands in without], whole) for k, target in enumerate(best.targets)
     )
     return evolve(best, car=_car(best.car, without, chances), targets=targets)
+
+
+def only_sure(stands: Stands) -> Stands:
+    """The corrections with only what the readings that are left know well enough, where a reading was left out."""
+    targets = (
+        t if t.correct is None else evolve(t, correct=_common(t, t.correct, [t]), from_others=True)
+        for t in stands.targets
+    )
+    return evolve(stands, targets=tuple(targets))
 
 
 def _car(car: CarStands | None, without: Sequence[Stands], chances: Sequence[float]) -> CarStands | None:
@@ -77,7 +89,9 @@ def _open(target: TargetStands) -> TargetStands:
 
 def _common(best: TargetStands, correct: Correction, all_of_it: Sequence[TargetStands]) -> Correction | None:
     """The correction with only those parts that come to the same in every explanation; None where none does."""
-    same = {part.name: all(_same(part, one.part(part.name)) for one in all_of_it) for part in best.parts}
+    same = {
+        part.name: _sure(part) and all(_same(part, one.part(part.name)) for one in all_of_it) for part in best.parts
+    }
     plan = same["along"] and same["across"]
     if not (plan or same["height"] or same["turn"] or same["lean"]):
         return None
@@ -89,6 +103,10 @@ def _common(best: TargetStands, correct: Correction, all_of_it: Sequence[TargetS
         turn_rad=correct.turn_rad if same["turn"] else 0.0,
         lean_rad=correct.lean_rad if same["lean"] else 0.0,
     )
+
+
+def _sure(part: Part) -> bool:
+    return part.limit is None or not part.measured or SURE_U * part.u <= part.limit
 
 
 def _same(one: Part, other: Part) -> bool:

@@ -16,9 +16,9 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from standtrue.aim.bodies import Reading
+from standtrue.aim.bodies import Network, Reading
 from standtrue.aim.network import Adjustment, adjust, solve_many
-from standtrue.aim.scene import Scene
+from standtrue.aim.scene import ANGLES, PARTS, Scene
 from standtrue.aim.slips import RATE, SHARES, Slip, joint_slips, slips_of
 
 Array = NDArray[np.float64]
@@ -27,6 +27,10 @@ SMALLEST = (0.003, math.radians(0.1))
 LARGEST = (5.0, math.pi)
 """An error for no reason that could be named lies between these, metres and radians, any size as likely as one twice
 as large: so that it is known beforehand only to be an error."""
+
+LAID_OUT = (0.010, math.radians(0.5))
+"""Somebody laid the target out before it was measured: most stand within this of their place, metres and radians, and
+some anywhere (a Cauchy density). Common practice, no source; it weighs explanations, and moves no result."""
 
 BARELY = 1e-4
 """What the others check by less than this redundancy number, at the plan or as found, is not left out."""
@@ -118,16 +122,28 @@ def leave_each_out(found: Adjustment) -> tuple[LeftOut, ...]:
 
 def explanations(scene: Scene, found: Adjustment, without: Sequence[LeftOut]) -> tuple[Explanation, ...]:
     """Everything that may be wrong with the readings, the likeliest first; all probabilities together are 1."""
-    weighed = [(0.0, Explanation(None, (), 0.0, found.unknowns, found.misfit, found.freedom))]
-    weighed[0] = (-found.misfit / 2, weighed[0][1])
+    weighed = [(-found.misfit / 2, Explanation(None, (), 0.0, found.unknowns, found.misfit, found.freedom))]
     for one in without:
         weighed += _of_one(scene, found, one)
     weighed += _of_several(scene, found)
     logs = np.array([log for log, _ in weighed])
+    logs += _laid_out(scene, found.network, np.array([one.unknowns for _, one in weighed]))
     shares = np.exp(logs - logs.max())
     shares /= shares.sum()
     order = np.argsort(-shares, kind="stable")
     return tuple(_with(weighed[int(i)][1], float(shares[i])) for i in order)
+
+
+def _laid_out(scene: Scene, network: Network, unknowns: Array) -> Array:
+    """The logarithm of how likely the targets were put there, shape (k,) for unknowns (k, p), but for a constant."""
+    free = {body for body, _ in network.unknowns}
+    usual = np.array([LAID_OUT[name in ANGLES] for name in PARTS])
+    logs = np.zeros(len(unknowns))
+    for target in scene.targets:
+        if target.name in free:
+            off = scene.deviations(network, target, unknowns, np.full(len(unknowns), scene.thrust.value_rad))
+            logs -= np.sum(np.log1p((off / usual) ** 2), axis=-1)
+    return logs
 
 
 def _with(one: Explanation, probability: float) -> Explanation:

@@ -7,15 +7,13 @@ unknown, and every answer says how much of what was asked is unknown.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from itertools import pairwise
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
 from attrs import frozen
 from numpy.typing import NDArray
 
-from standtrue.aim.conformity import RISK, Tested, decide
 from standtrue.model.basics import Outline, Point
 from standtrue.model.survey import SurveyPoint
 from standtrue.plane.shapes import Convex, convex_pieces, polygon
@@ -65,32 +63,6 @@ class FloorPlane:
         return self.a_m + self.bx * at[0] + self.cy * at[1]
 
 
-@frozen
-class Level:
-    """How level the floor is under some shapes.
-
-    `lowest_m` and `highest_m` are heights at `lowest_at` and `highest_at`; `slope_rad` is that of the plane that lies
-    best through all the floor under the shapes. `u_m` is the standard uncertainty of the difference in height.
-    `unknown_m2` of the shapes was not surveyed.
-    """
-
-    lowest_m: float
-    highest_m: float
-    lowest_at: Point
-    highest_at: Point
-    slope_rad: float
-    u_m: float
-    unknown_m2: float
-
-    @property
-    def difference_m(self) -> float:
-        return self.highest_m - self.lowest_m
-
-    def tested(self, within_m: float, risk: float = RISK) -> Tested:
-        """The difference in height against the greatest that is allowed."""
-        return decide(self.difference_m, self.u_m, high=within_m, risk=risk)
-
-
 def fit_plane(points: Sequence[SurveyPoint]) -> FloorPlane:
     """The least-squares plane of three points or more, all of the same weight. Raises ValueError for points in line."""
     matrix = np.array([[1.0, *p.at] for p in points])
@@ -134,7 +106,7 @@ class SurveyedFloor:
     def shares_at(self, at: Point) -> Array | None:
         """How much each surveyed height counts for the height at a point; None beyond the surveyed points."""
         near = self._tree.query_nearest(shapely.Point(at), max_distance=1e-6)
-        return None if not len(near) else self._shares([(int(near[0]), 1.0, at)])
+        return None if not len(near) else self.shares_in(int(near[0]), at)
 
     def height(self, at: Point) -> float | None:
         """The height at a point, or None beyond the surveyed points."""
@@ -155,72 +127,22 @@ class SurveyedFloor:
 
     def shares(self, outline: Outline) -> Array | None:
         """How much each surveyed height counts for the mean height under a shape; None where part of it is unknown."""
-        whole, found = polygon(outline).area, []
+        whole = polygon(outline).area
+        covered, shares = 0.0, np.zeros(len(self.points))
         for triangle, piece in self.pieces(outline):
             shape = shapely.polygons(piece)
             center = shapely.centroid(shape)
-            found.append((triangle, shape.area / whole, (center.x, center.y)))
-        covered = sum(part for _, part, _ in found)
-        return None if (1.0 - covered) * whole > UNKNOWN_M2 else self._shares(found) / covered
+            covered += shape.area
+            shares += shape.area * self.shares_in(triangle, (center.x, center.y))
+        return None if whole - covered > UNKNOWN_M2 else shares / covered
 
-    def _shares(self, spots: Sequence[tuple[int, float, Point]]) -> Array:
-        """The heights at points in triangles, weighted, as shares of the surveyed heights."""
+    def shares_in(self, triangle: int, at: Point) -> Array:
+        """How much each surveyed height counts for the height at a point of a triangle, or of its plane."""
         shares = np.zeros(len(self.points))
-        for triangle, weight, at in spots:
-            shares[self.corners[triangle]] += weight * (np.array([1.0, *at]) @ self._parts[triangle])
+        shares[self.corners[triangle]] = np.array([1.0, *at]) @ self._parts[triangle]
         return shares
 
     def mean_height(self, outline: Outline) -> float | None:
         """The mean height of the floor under a shape, or None where some of it was not surveyed."""
         shares = self.shares(outline)
         return None if shares is None else float(shares @ self.measured)
-
-    def level(self, outlines: Iterable[Outline]) -> Level | None:
-        """How level the floor is under all the shapes together; None where none of them was surveyed."""
-        outlines = tuple(outlines)
-        pieces = [found for outline in outlines for found in self.pieces(outline)]
-        if not pieces:
-            return None
-        corners = np.concatenate([piece for _, piece in pieces])
-        planes = np.concatenate([np.tile(self.planes[i], (len(piece), 1)) for i, piece in pieces])
-        heights = planes[:, 0] + planes[:, 1] * corners[:, 0] + planes[:, 2] * corners[:, 1]
-        low, high = int(np.argmin(heights)), int(np.argmax(heights))
-        wanted = sum(polygon(o).area for o in outlines)
-        unknown = wanted - sum(shapely.intersection(polygon(o), self.known).area for o in outlines)
-        (x0, y0), (x1, y1) = corners[low], corners[high]
-        least, most = (float(x0), float(y0)), (float(x1), float(y1))
-        return Level(
-            float(heights[low]),
-            float(heights[high]),
-            least,
-            most,
-            math.atan(self._best_slope(pieces)),
-            self._difference_u(least, most),
-            unknown if unknown > UNKNOWN_M2 else 0.0,
-        )
-
-    def _best_slope(self, pieces: Sequence[tuple[int, Convex]]) -> float:
-        """The slope of the plane with the least integral of squared differences from the floor.
-
-        Over a triangle the three midpoints of its sides integrate squares of linear functions exactly.
-        """
-        spots, weights, heights = [], [], []
-        for index, piece in pieces:
-            for one, two in pairwise(piece[1:]):
-                first, second = one - piece[0], two - piece[0]
-                area = abs(float(first[0] * second[1] - first[1] * second[0])) / 2
-                for spot in ((piece[0] + one) / 2, (one + two) / 2, (two + piece[0]) / 2):
-                    spots.append([1.0, *spot])
-                    weights.append(math.sqrt(area / 3))
-                    heights.append(float(self.planes[index] @ spots[-1]))
-        root = np.array(weights)
-        origin = [0.0, spots[0][1], spots[0][2]]
-        fitted = np.linalg.lstsq((np.array(spots) - origin) * root[:, None], np.array(heights) * root, rcond=None)[0]
-        return math.hypot(float(fitted[1]), float(fitted[2]))
-
-    def _difference_u(self, one: Point, two: Point) -> float:
-        """The standard uncertainty of the difference in height of two points."""
-        first, second = self.shares_at(one), self.shares_at(two)
-        assert first is not None
-        assert second is not None
-        return math.sqrt(float((first - second) @ self.covariance @ (first - second)))

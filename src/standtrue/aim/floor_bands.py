@@ -50,17 +50,23 @@ def level_floor(floor: SurveyedFloor, within_m: float, outline: Outline, steepes
 
 
 def floor_between(
-    floor: SurveyedFloor, low_m: float, within_m: float, outline: Outline, steepest: float = math.inf
+    floor: SurveyedFloor,
+    low_m: float,
+    within_m: float,
+    outline: Outline,
+    steepest: float = math.inf,
+    under: BaseGeometry | None = None,
 ) -> LevelFloor:
-    """As `level_floor`, for the band from `low_m` up that is `within_m` wide."""
+    """As `level_floor`, for the band from `low_m` up that is `within_m` wide; `under` is what is known to be level."""
     whole = polygon(outline)
     known = shapely.intersection(whole, floor.known)
     kept = [_between(piece, floor.planes[i], low_m, low_m + within_m) for i, piece in _gentle(floor, outline, steepest)]
-    level = union(shapely.polygons(k) for k in kept if len(k) >= 3)
+    level = union([*(shapely.polygons(k) for k in kept if len(k) >= 3), *([] if under is None else [under])])
     uneven = difference(known, level)
-    why = because("floor-uneven", within=Length(within_m))
+    kind = "" if under is None else "-with-stance"
+    why = because(f"floor-uneven{kind}", within=Length(within_m))
     if steepest < math.inf:
-        why = because("floor-uneven-or-steep", within=Length(within_m), steepest=Angle(math.atan(steepest)))
+        why = because(f"floor-uneven-or-steep{kind}", within=Length(within_m), steepest=Angle(math.atan(steepest)))
     return LevelFloor(low_m, low_m + within_m, level, _outlines(uneven), _outlines(difference(whole, known)), why)
 
 

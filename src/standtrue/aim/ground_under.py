@@ -9,7 +9,7 @@ covariance carries over exactly (JCGM 102:2011).
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 import numpy as np
 from attrs import frozen
@@ -36,7 +36,7 @@ class FloorUnder:
     the survey's zero; its rise forward and its rise to the left, metres a metre; and for each of `targets` how much
     the floor under its equipment lies, on average, above that plane prolonged, metres. Targets over floor that was
     not wholly surveyed are in `unsurveyed` instead. `warp_m` is the most that a wheel's contact is off the plane,
-    `contacts_m` the floor under each wheel above the survey's zero, `contacts_u_m` its standard uncertainty.
+    `contacts` the floor under each wheel above the survey's zero, in the order of WHEELS.
     """
 
     place: Place
@@ -44,8 +44,7 @@ class FloorUnder:
     unsurveyed: tuple[str, ...]
     joint: Estimate
     warp_m: float
-    contacts_m: tuple[tuple[str, float], ...]
-    contacts_u_m: tuple[tuple[str, float], ...]
+    contacts: Estimate
 
     def index(self, target: str) -> int | None:
         """Which of the joint quantities is this target's; None where its floor was not surveyed."""
@@ -75,6 +74,14 @@ class FloorUnder:
         return math.atan(rise), u / (1.0 + rise * rise)
 
     @property
+    def shims(self) -> tuple[tuple[str, float, float], ...]:
+        """What to put under each wheel so that all stand as high as the highest, metres, and how well it is known."""
+        heights, spread = self.contacts.value, self.contacts.covariance
+        high = int(np.argmax(heights))
+        u = np.sqrt(np.maximum(np.diag(spread) + spread[high, high] - 2.0 * spread[high], 0.0))
+        return tuple((w, float(heights[high] - heights[i]), float(u[i])) for i, w in enumerate(WHEELS))
+
+    @property
     def pitch(self) -> tuple[float, float]:
         """The car's pitch, radians, positive nose down (ISO 8855), and its standard uncertainty."""
         angle, u = self.tip(0.0)
@@ -86,36 +93,47 @@ class FloorUnder:
         return self.tip(math.pi / 2)
 
 
-def floor_under(floor: SurveyedFloor, vehicle: Vehicle, place: Place, feet: Mapping[str, Outline]) -> FloorUnder | None:
+def floor_under(
+    floor: SurveyedFloor,
+    vehicle: Vehicle,
+    place: Place,
+    feet: Mapping[str, Outline],
+    doubtful: Collection[int] = (),
+) -> FloorUnder | None:
     """The floor under a car at a place and under its targets' `feet`: outlines in the site frame, by target.
 
-    None where the floor under a wheel was not wholly surveyed.
+    None where the floor under a wheel was not wholly surveyed. A height that is `doubtful`, by number, says nothing:
+    floor that rests on it counts as not surveyed.
     """
     frame = ((place.x_m, place.y_m), place.heading_rad)
-    shares = [floor.shares(in_frame(frame, outline)) for _, outline in vehicle.wheel_patches]
+    shares = [_trusted(floor, in_frame(frame, outline), doubtful) for _, outline in vehicle.wheel_patches]
     known = [share for share in shares if share is not None]
     if len(known) < len(WHEELS):
         return None
     contacts = np.array(known)
     places = np.array([[1.0, *vehicle.wheel_center(wheel)] for wheel in WHEELS])
     plane = np.linalg.pinv(places) @ contacts
-    found = {name: floor.shares(foot) for name, foot in feet.items()}
+    found = {name: _trusted(floor, foot, doubtful) for name, foot in feet.items()}
     rows = [*plane]
     for name, share in found.items():
         if share is not None:
             rows.append(share - np.array([1.0, *_middle(feet[name], place)]) @ plane)
     joint = np.array(rows)
     heights = contacts @ floor.measured
-    spread = contacts @ floor.covariance @ contacts.T
     return FloorUnder(
         place,
         tuple(name for name, share in found.items() if share is not None),
         tuple(name for name, share in found.items() if share is None),
         Estimate(joint @ floor.measured, joint @ floor.covariance @ joint.T),
         float(np.abs(heights - places @ (plane @ floor.measured)).max()),
-        tuple(zip(WHEELS, map(float, heights), strict=True)),
-        tuple(zip(WHEELS, map(float, np.sqrt(np.diag(spread))), strict=True)),
+        Estimate(heights, contacts @ floor.covariance @ contacts.T),
     )
+
+
+def _trusted(floor: SurveyedFloor, outline: Outline, doubtful: Collection[int]) -> Array | None:
+    """The shares of a mean height, None where some of the floor is unknown or rests on a doubtful height."""
+    shares = floor.shares(outline)
+    return None if shares is None or any(abs(shares[i]) > 1e-9 for i in doubtful) else shares
 
 
 def _middle(foot: Outline, place: Place) -> tuple[float, float]:

@@ -15,7 +15,7 @@ from standtrue.aim.bodies import Network, Reading
 from standtrue.aim.conformity import RISK, Tested, decide
 from standtrue.aim.corrections import Correction, correction
 from standtrue.aim.doubt import Doubt, doubt_of
-from standtrue.aim.doubted import trusted
+from standtrue.aim.doubted import only_sure, trusted
 from standtrue.aim.layout import TargetPlace, target_places
 from standtrue.aim.network import Adjustment, Loose, Refused, adjust, adjustment_at
 from standtrue.aim.questions import Question, question_readings
@@ -169,6 +169,8 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
         without = tuple(_stands(scene, r.found, loose, risk) for r in doubt.results if r.found is not None)
         stands = trusted(stands, doubt, without)
         blunder = evolve(blunder, suspects=doubt.again, size=doubt.suspects[0].size)
+    elif len(used) < len(readings):
+        stands = only_sure(stands)
     verdict = Verdict.overall([t.verdict for t in stands.targets])
     if verdict is Verdict.ACCEPT and (questions or doubt is not None):
         verdict = Verdict.CANNOT_TELL

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from attrs import evolve
 
 from standtrue.cli import output
 from standtrue.cli.files import write_file
@@ -38,7 +39,7 @@ from standtrue.work.aim.floors import FloorAnswer, judge_floor, stance_written
 from standtrue.work.aim.gate import May
 from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.loads import judge_loads
-from standtrue.work.aim.reflectors import asked_reflector
+from standtrue.work.aim.reflectors import asked_reflector, asked_sighting
 from standtrue.work.ask import UnansweredError, known_ending, open_shop, pick, pick_cards
 
 
@@ -153,10 +154,15 @@ def reflector(
     frequency: Annotated[float, typer.Option("--frequency")] = 77.0,
     leg: Annotated[str | None, typer.Option("--leg")] = None,
     dbsm: Annotated[float | None, typer.Option("--dbsm")] = None,
+    distance: Annotated[str | None, typer.Option("--distance")] = None,
+    higher: Annotated[str | None, typer.Option("--higher")] = None,
+    tip: Annotated[float | None, typer.Option("--tip")] = None,
+    turn: Annotated[float, typer.Option("--turn")] = 0.0,
     json: JsonOpt = False,
 ) -> None:
     """A trihedral radar reflector: its radar cross-section from its leg, or the leg from that."""
-    answer, who = asked_reflector(leg, dbsm, frequency), reader()
+    sighting = asked_sighting(distance, higher, tip, turn)
+    answer, who = evolve(asked_reflector(leg, dbsm, frequency), sighting=sighting), reader()
     if json:
         output.print_json(of_reflector(answer).to_json())
         return

@@ -26,7 +26,7 @@ from standtrue.documents.setup import SetupForm, check_uncertainties, to_setup
 from standtrue.documents.site import SiteForm, to_site
 from standtrue.documents.site_checks import check_lift_place, floor_of
 from standtrue.documents.study import StudyForm, to_study
-from standtrue.documents.survey import SurveyForm, to_survey
+from standtrue.documents.survey import SurveyForm, check_survey_uncertainties, to_survey
 from standtrue.documents.vehicle import VehicleForm, to_vehicle
 from standtrue.model.basics import DocumentMark, Fault
 from standtrue.model.job import Job
@@ -36,6 +36,7 @@ from standtrue.model.reason import Reason, Ref, Term, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop, Written
 from standtrue.model.site import Site
+from standtrue.model.survey import Survey
 
 LARGEST_BYTES = 5_000_000
 SUFFIXES = (".toml", ".json")
@@ -218,7 +219,7 @@ def gather(documents: Iterable[Document]) -> Folder:
         jobs=jobs,
         mixes=_convert(sound, MixForm, to_mix),
         studies=_convert(sound, StudyForm, to_study),
-        surveys=_convert(sound, SurveyForm, to_survey),
+        surveys=_surveys(sound, sites, faults),
         setups=setups,
         faults=tuple(fault for document in read for fault in faults.pop(document.file, ())),
     )
@@ -279,6 +280,24 @@ def _check_lift_places(documents: list[Document], lifts: Mapping[str, Lift], fau
                     report = Report(document.file, document.content)
                     check_lift_place(lift, lifts, floor, ("lifts", i), report)
                     faults[document.file].extend(report.faults)
+
+
+def _surveys(sound: list[Document], sites: Mapping[str, Site], faults: Faults) -> dict[str, Survey]:
+    """The surveys with the instruments of their sites. One that lacks an uncertainty is no survey."""
+    surveys: dict[str, Survey] = {}
+    for document in sound:
+        form = document.form
+        if not isinstance(form, SurveyForm):
+            continue
+        site = sites.get(form.site)
+        known = {one.name: one for one in site.instruments} if site is not None else {}
+        report = Report(document.file, document.content)
+        check_survey_uncertainties(form, known, report)
+        if not report.faults:
+            surveys[form.name] = to_survey(form, known)
+        elif site is not None:
+            faults[document.file].extend(report.faults)
+    return surveys
 
 
 def _setups(

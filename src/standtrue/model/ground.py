@@ -7,7 +7,7 @@ under them; raised decks leave voids open and are metal things; closed covers an
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property, lru_cache
 from itertools import chain, pairwise
 from math import cos, inf, sin
@@ -220,9 +220,8 @@ def _deck_edge(decks: tuple[Outline, ...]) -> tuple[BaseGeometry, tuple[Convex, 
     return outside(whole), pieces_outside(whole)
 
 
-def uneven_floor(ref: Ref, outlines: Iterable[Outline], over: tuple[Ref, ...] = ()) -> tuple[Unfloor, ...]:
-    """Floor too uneven for a card by a survey: nothing may stand on it, or none of the zones and wheels named."""
-    shape = union(polygon(o) for o in outlines)
+def uneven_floor(ref: Ref, shape: BaseGeometry, over: tuple[Ref, ...] = ()) -> tuple[Unfloor, ...]:
+    """Floor too uneven for a card by a survey, or not surveyed: none of the zones and wheels named may stand on it."""
     return () if shape.is_empty else (evolve(_unfloor(ref, "uneven", shape), over=over),)
 
 

@@ -1,4 +1,4 @@
-"""A survey of the floor: heights at points, read with one instrument."""
+"""A survey of the floor: heights at points, read with one instrument, or carried there by leveling loops."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ class SurveyPoint:
     at: Point
     height_m: float
     u_m: float = 0.0
+    name: str = ""
 
 
 @frozen
@@ -25,8 +26,30 @@ class SurveyLine:
 
 
 @frozen
+class Sight:
+    """A row of a level book: the staff as read at a point, metres. `back` begins a new place of the instrument, `fore`
+    is read from the place before; a point where the instrument is moved has both."""
+
+    point: str
+    back_m: float | None = None
+    fore_m: float | None = None
+
+
+@frozen
+class Loop:
+    """A leveling loop that ends where it began; `u_m` is the standard uncertainty of one reading of the staff."""
+
+    name: str
+    u_m: float
+    sights: tuple[Sight, ...]
+
+
+@frozen
 class Survey:
-    """A floor as surveyed. `states` are those of the lifts at the time; heights count from any level."""
+    """A floor as surveyed. `states` are those of the lifts at the time; heights count from any level.
+
+    `leveled` are the named points whose heights the loops give.
+    """
 
     name: str
     site: str
@@ -35,3 +58,5 @@ class Survey:
     states: tuple[tuple[str, str], ...] = ()
     instrument: str = ""
     demonstration: bool = False
+    loops: tuple[Loop, ...] = ()
+    leveled: tuple[tuple[str, Point], ...] = ()

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from standtrue.model.basics import Place, Side, SupportClass
 from standtrue.model.ground import Grounds, Unfloor
+from standtrue.model.level import LevelTold
 from standtrue.model.procedure import Procedure
 from standtrue.model.stance import Carrier, written
 from standtrue.model.vehicle import Vehicle
@@ -49,7 +50,7 @@ Ints = NDArray[np.int64]
 class Use:
     """One card served at a place: in which form, carried by what, with which doors open.
 
-    `variant` is None for the card's own zones; `margin_m` is this use's own.
+    `variant` is None for the card's own zones; `margin_m` is this use's own. `level` is told by whoever has a survey.
     """
 
     card: Procedure
@@ -58,6 +59,12 @@ class Use:
     carrier: Carrier
     doors_open: tuple[str, ...]
     margin_m: float
+    level: LevelTold | None = None
+
+    @property
+    def form(self) -> Procedure:
+        """The card in the form in which it is met."""
+        return next((self.card.as_variant(v) for v in self.card.variants if v.name == self.variant), self.card)
 
     @property
     def carried_by(self) -> str:

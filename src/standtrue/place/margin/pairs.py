@@ -77,8 +77,8 @@ def pairs_of(
             if _forbids(c, thing, lift):
                 own = thing.lift is not None and thing.lift == lift
                 yield Pair(c, thing.ref, thing.kind, thing.shape, thing.pieces, _gap(c, gaps), own)
-        if c.role != "person" and on_deck is None:
-            yield from _floor_pairs(c, here, lift, gaps)
+        if c.role != "person" and (on_deck is None or c.bottom_m <= 0.0):
+            yield from _floor_pairs(c, here, lift, gaps, on_deck is not None)
 
 
 def blocked_by_ceiling(claims: Sequence[Claim], ground: Ground) -> Iterator[Reason]:
@@ -105,10 +105,13 @@ def _forbids(c: Claim, thing: Thing, lift: str | None) -> bool:
     return c.needs != "metal-free" or thing.metal
 
 
-def _floor_pairs(c: Claim, ground: Ground, lift: str | None, gaps: Gaps) -> Iterator[Pair]:
+def _floor_pairs(c: Claim, ground: Ground, lift: str | None, gaps: Gaps, on_deck: bool) -> Iterator[Pair]:
+    """A wheel on a deck at floor level rolls over no floor, but stands as high as that deck lies."""
     if c.needs not in ("stand", "walk"):
         return
     for area in ground.unfloor:
+        if on_deck and area.kind != "uneven":
+            continue
         if area.kind in ("patch", "uneven") and c.needs == "walk":
             continue
         if area.over and c.ref not in area.over:

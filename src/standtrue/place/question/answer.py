@@ -7,6 +7,7 @@ from attrs import frozen
 from standtrue.model.basics import Outline, Place, Point, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground, Grounds
+from standtrue.model.level import LevelTold
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref
 from standtrue.model.stance import Carrier, written
@@ -45,7 +46,8 @@ class Answer:
     proven bound below 0 (or `because` says what rules every place out) and `nearest_miss` is for
     the picture only. UNDECIDED: the bound is within 2 mm of 0, or a limit was reached.
     `carrier` is None where no stance was seen. `bound_m` bounds the margin of every stance from above. `limited`: the
-    search stopped at its limit, and the bound, though it holds, is farther off than usual.
+    search stopped at its limit, and the bound, though it holds, is farther off than usual. `level` is a second answer
+    beside `fits`, told by whoever has a survey: None where no card asks for level floor, or it was not asked.
     """
 
     cards: tuple[Procedure, ...]
@@ -68,6 +70,7 @@ class Answer:
     in_view: tuple[Reason, ...] = ()
     claims: tuple[Claim, ...] = ()
     limited: bool = False
+    level: LevelTold | None = None
 
     @property
     def carried_by(self) -> str:

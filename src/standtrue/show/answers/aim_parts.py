@@ -15,9 +15,11 @@ from standtrue.model.reason import Reason
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.parts import (
     Coded,
+    LeveledShape,
     Shape,
     StanceShape,
     coded_or_none,
+    level_fields,
     rounded,
     rounded_or_none,
     stance_told,
@@ -56,6 +58,7 @@ class WheelHeight(Shape):
 class WheelShim(Shape):
     wheel: str
     shim_m: float
+    u_m: float | None = None
 
 
 class StandRise(Shape):
@@ -75,7 +78,7 @@ class SensorShape(Shape):
     at_100_m_m: float = Field(description="How much lower it looks at 100 m.")
 
 
-class StandingShape(Shape):
+class StandingShape(LeveledShape):
     stance: StanceShape
     wheels: list[WheelHeight]
     shims: list[WheelShim]
@@ -83,11 +86,14 @@ class StandingShape(Shape):
     sensor: SensorShape | None
     pitch_deg: float | None = Field(description="Positive nose down.")
     roll_deg: float | None = Field(description="Positive left side up.")
+    pitch_u_deg: float | None = None
+    roll_u_deg: float | None = None
     warp_m: float | None
     at_100_m_m: float | None
     difference_m: float | None
     u_m: float | None
     slope_deg: float | None
+    slope_u_deg: float | None = None
     within_m: float | None
     within_deg: float | None
     verdict: Verdict | None
@@ -128,20 +134,24 @@ def of_standing(told: StandingFloor) -> StandingShape:
     return StandingShape(
         stance=stance_told(told.place),
         wheels=[WheelHeight(wheel=wheel, height_m=rounded(height)) for wheel, height in told.wheels_m],
-        shims=[WheelShim(wheel=wheel, shim_m=rounded(height)) for wheel, height in told.shims_m],
+        shims=[WheelShim(wheel=wheel, shim_m=rounded(height), u_m=rounded(u)) for wheel, height, u in told.shims_m],
         stands=[StandRise(target=t, above_wheels_m=rounded(rise), u_m=rounded(u)) for t, rise, u in told.stands_m],
         sensor=None if told.sensor is None else _sensor(told.sensor),
         pitch_deg=None if tilt is None else degrees(tilt.pitch_rad),
         roll_deg=None if tilt is None else degrees(tilt.roll_rad),
+        pitch_u_deg=None if told.under is None else degrees(told.under.pitch[1]),
+        roll_u_deg=None if told.under is None else degrees(told.under.roll[1]),
         warp_m=None if tilt is None else rounded(tilt.warp_m),
         at_100_m_m=None if tilt is None else rounded(100 * math.tan(tilt.pitch_rad)),
         difference_m=None if level is None else rounded(level.difference_m),
         u_m=None if level is None else rounded(level.u_m),
         slope_deg=None if level is None else degrees(level.slope_rad),
+        slope_u_deg=None if level is None else degrees(level.slope_u_rad),
         within_m=rounded_or_none(told.within_m),
         within_deg=degrees_or_none(told.within_rad),
         verdict=told.verdict,
         unknown=[ENGLISH.write(part) for part in told.unknown],
+        **level_fields(told.told),
     )
 
 

@@ -10,6 +10,7 @@ from standtrue.aim.alignment import Angle, AsLength, LimitCheck
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.aim_parts import degrees
 from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded, envelope, rounded
+from standtrue.show.words.alignment import alignment_line
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.aim.aiming import AlignmentJudged
 
@@ -41,6 +42,7 @@ class AlignmentAnswer(AnswerShape):
     checks: list[LimitShape]
     holds_coded: list[Coded] = Field([])
     verdict: Verdict
+    line: str = Field(description="Whether the alignment holds a calibration, as a whole sentence.")
 
 
 def of_alignment(told: AlignmentJudged) -> AlignmentAnswer:
@@ -56,6 +58,7 @@ def of_alignment(told: AlignmentJudged) -> AlignmentAnswer:
         checks=[_limit(check) for check in answer.checks],
         holds_coded=coded(answer.holds),
         verdict=answer.verdict,
+        line=alignment_line(told, ENGLISH),
     )
 
 

@@ -6,20 +6,24 @@ import shapely
 from pydantic import Field
 from shapely.geometry.base import BaseGeometry
 
-from standtrue.aim.floor import FloorPlane
+from standtrue.aim.floor import FloorPlane, SurveyedFloor
 from standtrue.aim.floor_bands import LevelFloor
 from standtrue.aim.floor_standards import Flatness
+from standtrue.aim.leveling import Closure
+from standtrue.aim.survey_blunders import Misread
 from standtrue.show.answers.aim_parts import PointShape, StandingShape, degrees, of_standing, told
 from standtrue.show.answers.parts import (
     AnswerShape,
     Coded,
     Shape,
+    coded,
     coded_or_none,
     envelope,
     ring,
     rounded,
     rounded_or_none,
 )
+from standtrue.show.words.reader import ENGLISH
 from standtrue.work.aim import floors
 
 
@@ -61,8 +65,40 @@ class LevelShape(Shape):
     because_coded: Coded | None = None
 
 
+class MisreadShape(Shape):
+    """A surveyed height that looks misread."""
+
+    point: int = Field(description="Counted from 0 in the order of the survey's points, those of loops last.")
+    name: str
+    x_m: float
+    y_m: float
+    off_m: float = Field(description="How far it lies above what the points about it foretell.")
+    usual_m: float = Field(description="How far such foretellings miss on this floor.")
+
+
+class LoopShape(Shape):
+    """How a leveling loop closes."""
+
+    loop: str
+    misclosure_m: float
+    u_m: float
+    allowed_m: float
+    closes: bool
+
+
+class LeveledPoint(Shape):
+    name: str
+    height_m: float
+    u_m: float
+
+
 class FloorAnswer(AnswerShape):
     survey: str
+    questions: list[str] = Field(default=[], description="What must be read again before anything rests on it.")
+    questions_coded: list[Coded] = Field(default=[])
+    misread: list[MisreadShape] = Field(default=[])
+    loops: list[LoopShape] = Field(default=[])
+    leveled: list[LeveledPoint] = Field(default=[], description="Heights that loops gave.")
     plane: PlaneShape
     numbers: list[NumbersShape]
     flatness: list[FlatnessShape]
@@ -75,6 +111,13 @@ def of_floor(answer: floors.FloorAnswer) -> FloorAnswer:
     return FloorAnswer(
         **envelope(answer.basis),
         survey=answer.survey.name,
+        questions=ENGLISH.reasons(answer.questions),
+        questions_coded=coded(answer.questions),
+        misread=[_misread(one, answer.floor) for one in answer.read.misread],
+        loops=[_loop(one) for one in answer.read.closures],
+        leveled=[
+            LeveledPoint(name=name, height_m=rounded(height), u_m=rounded(u)) for name, height, u in answer.leveled
+        ],
         plane=_plane(answer.plane),
         numbers=[
             NumbersShape(line=name, ff=rounded_or_none(n.ff), fl=rounded_or_none(n.fl)) for name, n in answer.numbers
@@ -82,6 +125,28 @@ def of_floor(answer: floors.FloorAnswer) -> FloorAnswer:
         flatness=[_flatness(row, worst) for row, worst in answer.worst],
         level=None if answer.band is None else _level(answer.band),
         standing=None if answer.standing is None else of_standing(answer.standing),
+    )
+
+
+def _misread(one: Misread, floor: SurveyedFloor) -> MisreadShape:
+    point = floor.points[one.point]
+    return MisreadShape(
+        point=one.point,
+        name=point.name,
+        x_m=rounded(point.at[0]),
+        y_m=rounded(point.at[1]),
+        off_m=rounded(one.off_m),
+        usual_m=rounded(one.usual_m),
+    )
+
+
+def _loop(one: Closure) -> LoopShape:
+    return LoopShape(
+        loop=one.loop,
+        misclosure_m=rounded(one.misclosure_m),
+        u_m=rounded(one.u_m),
+        allowed_m=rounded(one.allowed_m),
+        closes=one.closes,
     )
 
 

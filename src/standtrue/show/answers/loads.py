@@ -6,6 +6,7 @@ from pydantic import Field
 
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded, envelope, rounded_or_none
+from standtrue.show.words.alignment import loads_line
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.aim.loads import LoadsJudged
 
@@ -26,6 +27,7 @@ class LoadsAnswer(AnswerShape):
     missing: list[str]
     missing_coded: list[Coded] = Field([])
     verdict: Verdict
+    line: str = Field(description="Whether the lift may carry the car, as a whole sentence.")
 
 
 def of_loads(told: LoadsJudged) -> LoadsAnswer:
@@ -49,4 +51,5 @@ def of_loads(told: LoadsJudged) -> LoadsAnswer:
         missing=ENGLISH.reasons(answer.missing),
         missing_coded=coded(answer.missing),
         verdict=answer.verdict,
+        line=loads_line(told, ENGLISH),
     )

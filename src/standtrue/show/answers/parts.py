@@ -20,6 +20,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from standtrue.model.basics import Outline, Place
 from standtrue.model.basis import Basis
 from standtrue.model.fits import Fits
+from standtrue.model.level import LevelTold
 from standtrue.model.reason import (
     Angle,
     Duration,
@@ -38,6 +39,7 @@ from standtrue.model.reason import (
 from standtrue.show.words.reader import ENGLISH
 
 Json: TypeAlias = dict[str, Any]
+LevelWord: TypeAlias = Literal["met", "not met", "cannot tell"]
 CodedValue: TypeAlias = "float | int | str | Coded | list[float | int | str | Coded] | None"
 
 
@@ -95,6 +97,24 @@ class TouchShape(Shape):
     separation_m: float = Field(description="Negative where they overlap; then only the sign is promised.")
     gap_m: float
     at: tuple[float, float] = Field(description="The thing's nearest point, metres in the site frame.")
+
+
+class LeveledShape(Shape):
+    """What is told beside whether a stance fits."""
+
+    level: LevelWord | None = Field(
+        default=None, description="Whether the floor is as level as the card asks; null where it asks for none."
+    )
+    level_because: list[str] = Field(default=[], description="By how much, or why it cannot be told.")
+    level_because_coded: list[Coded] = Field(default=[])
+
+
+def level_fields(told: LevelTold | None) -> Json:
+    """The fields of a `LeveledShape`."""
+    if told is None:
+        return {}
+    because, values = ENGLISH.reasons(told.because), coded(told.because)
+    return {"level": told.level.value, "level_because": because, "level_because_coded": values}
 
 
 def fits_told(fits: Fits) -> bool | Literal["undecided"]:

@@ -18,12 +18,14 @@ from standtrue.show.answers.parts import (
     AnswerShape,
     Coded,
     Json,
+    LeveledShape,
     Shape,
     StanceShape,
     TouchShape,
     coded,
     envelope,
     fits_told,
+    level_fields,
     ring,
     rounded,
     rounded_or_none,
@@ -58,7 +60,7 @@ class RemedyShape(Shape):
     exact: bool = Field(description="Whether `least_m` is proven the least, to 1 mm; if not, a smaller one may do.")
 
 
-class PlaceShape(Shape):
+class PlaceShape(LeveledShape):
     procedure: str | None
     side: SideShape
     variant: str | None
@@ -83,7 +85,7 @@ class PlaceShape(Shape):
     reached: ReachedShape | None = Field(default=None, description="Only with --reach; null where nothing fits.")
 
 
-class UseShape(Shape):
+class UseShape(LeveledShape):
     """One card served at a shared place. Raising the car changes its stance, not its place."""
 
     procedure: str
@@ -146,6 +148,7 @@ def of_answer(
         carried_by=answer.carried_by or None,
         height_m=rounded(answer.height_m),
         fits=fits_told(answer.fits),
+        **level_fields(answer.level),
         margin_m=rounded_or_none(answer.margin_m),
         margin_bound_m=rounded_or_none(answer.bound_m),
         free_m=rounded_or_none(answer.free_m),
@@ -200,6 +203,7 @@ def _use(use: Use) -> UseShape:
         height_m=rounded(use.height_m),
         doors_open=list(use.doors_open),
         margin_m=rounded(use.margin_m),
+        **level_fields(use.level),
     )
 
 

@@ -15,10 +15,12 @@ from standtrue.show.answers.needs import NeedShape, of_each_need
 from standtrue.show.answers.parts import (
     AnswerShape,
     Coded,
+    LeveledShape,
     Shape,
     StanceShape,
     coded,
     envelope,
+    level_fields,
     rounded,
     rounded_or_none,
     stance_told,
@@ -32,7 +34,7 @@ from standtrue.work.plan.ordered import Ordered, Undone
 MinutesShape = tuple[float, float]
 
 
-class PlanStepShape(Shape):
+class PlanStepShape(LeveledShape):
     what: str
     kind: StepKind
     operation: str | None = Field(description="The work or card that is done, or whose wait it is.")
@@ -160,6 +162,7 @@ def _step(words: StepWords, answer: PlanAnswer) -> PlanStepShape:
         place=step.stand.place if there else None,
         stance=_stance(step.stand, ordered),
         margin_m=None if placed is None else rounded_or_none(placed.margin_m),
+        **level_fields(None if placed is None else placed.level),
         variant=None if step.choice is None else step.choice.variant,
         people=list(words.people),
         equipment=sorted({f.equipment for f in fittings}),

@@ -24,10 +24,12 @@ from standtrue.show.answers.aim_parts import (
 from standtrue.show.answers.parts import (
     AnswerShape,
     Coded,
+    LeveledShape,
     Shape,
     StanceShape,
     coded,
     envelope,
+    level_fields,
     ring,
     rounded,
     rounded_or_none,
@@ -181,7 +183,7 @@ class ChalkShape(Shape):
     stopped_by: list[str]
 
 
-class TargetsAnswer(AnswerShape):
+class TargetsAnswer(AnswerShape, LeveledShape):
     stance: StanceShape
     thrust_line: ThrustShape
     wheels: list[WheelOffsets]
@@ -196,6 +198,7 @@ def of_targets(answer: laying.TargetsAnswer) -> TargetsAnswer:
     return TargetsAnswer(
         **envelope(answer.basis),
         stance=stance_told(scene.place),
+        **level_fields(answer.stance.level),
         thrust_line=ThrustShape(
             heading_deg=degrees(scene.thrust.value_rad), u_deg=degrees(scene.thrust.u_rad), known=answer.toes_known
         ),

@@ -35,7 +35,8 @@ def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
     standing = answer.standing
     there = None
     if answer.vehicle is not None and standing is not None:
-        there = CarThere(answer.vehicle, standing.place, standing.shims_m)
+        shims = tuple((wheel, height) for wheel, height, _ in standing.shims_m)
+        there = CarThere(answer.vehicle, standing.place, shims)
     facts = [labels.site_fact(answer.site.name, reader), labels_floor.survey_fact(answer.survey.name, reader)]
     facts += [labels.card_fact(answer.card.key, reader)] if answer.card is not None else []
     facts += [labels.car_fact(answer.vehicle.name, reader)] if answer.vehicle is not None else []
@@ -47,7 +48,7 @@ def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
         car=there,
         facts=tuple(facts),
         verdict=floor_words(answer, reader),
-        notes=standing_notes(standing, reader),
+        notes=(*reader.reasons(answer.questions), *standing_notes(standing, reader)),
         cautions=tuple(reader.reasons(c.reason for c in answer.basis.cautions)),
         demonstration=answer.basis.demonstration,
     )

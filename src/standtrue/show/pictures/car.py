@@ -9,15 +9,19 @@ import shapely
 from attrs import frozen
 from shapely.geometry.base import BaseGeometry
 
+from standtrue.aim.floor_level import asked_shapes
 from standtrue.draw.shapes import Area, Measure, Role, Shape, area, areas_of
 from standtrue.model.anchors import anchor_frame
 from standtrue.model.basics import Layer, Outline, Place, Point
+from standtrue.model.level import IsLevel
 from standtrue.model.procedure import Target
 from standtrue.model.site import Site, from_datum
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.answer import FIT_M, Answer, Slice
 from standtrue.place.question.claims import Claim
+from standtrue.plane.shapes import polygon, union
 from standtrue.show.words import labels, labels_place
+from standtrue.show.words.level import level_words
 from standtrue.show.words.place import touch_words
 from standtrue.show.words.reader import Reader
 
@@ -63,12 +67,23 @@ def region_shapes(slices: Sequence[Slice], site: Site, reader: Reader) -> Iterat
 def stance_shapes(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
     """The car where `place` puts it, everything it claims, and what that touches first."""
     gaps = answer.ground.site.gaps
+    yield from _not_level(answer, place, reader)
     for claim in answer.claims:
         yield _claim_shape(claim, place, gaps.person_m, reader)
     yield from _car_lines(answer, place, reader)
     for placed in placed_targets(answer, place, reader):
         yield from _target_shapes(placed, answer, place, reader)
     yield from _touch_shapes(answer, place, reader)
+
+
+def _not_level(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
+    """The floor that the card asks to be level and that is not, hatched under what stands there."""
+    if answer.level is None or answer.level.level is not IsLevel.NOT_MET:
+        return
+    asking = [form for form in answer.forms if form.floor_level is not None]
+    under = [o for form in asking for o in asked_shapes(form, answer.vehicle, place, answer.height_m).values()]
+    meaning = "; ".join(reader.reasons(answer.level.because))
+    yield Shape("uneven", meaning, tuple(areas_of(union(map(polygon, under)))), label=level_words(answer.level, reader))
 
 
 def _claim_shape(claim: Claim, place: Place, person_m: float, reader: Reader) -> Shape:

@@ -86,13 +86,17 @@ def _unfloor(ground: Ground, reader: Reader) -> Iterator[Shape]:
     groups: dict[tuple[Role, Ref], list[Area]] = {}
     for unfloor in ground.unfloor:
         if unfloor.kind in ("void", "uneven"):
-            role: Role = "uneven" if unfloor.kind == "uneven" else "void" if unfloor.wheel_pieces else "slot"
+            role: Role = "void" if unfloor.wheel_pieces else "slot"
+            if unfloor.kind == "uneven":
+                role = "unsurveyed" if unfloor.ref.kind == "unsurveyed" else "uneven"
             groups.setdefault((role, unfloor.ref), []).extend(areas_of(unfloor.shape))
     for (role, name), areas in groups.items():
         if role == "void":
             meaning = label = labels_floor.pit(name, reader)
         elif role == "slot":
             meaning, label = labels_floor.slot(name, reader), ""
+        elif role == "unsurveyed":
+            meaning, label = labels_floor.unsurveyed(reader), ""
         else:
             meaning, label = labels_floor.uneven(name, reader), reader.write(name)
         yield Shape(role, meaning, tuple(areas), label=label)

@@ -14,8 +14,8 @@ from standtrue.draw.shapes import Drawing
 from standtrue.show.pictures.banner import UNDER_MM, banner, paragraph
 from standtrue.show.pictures.small_plan import HEIGHT_MM, small_plan
 from standtrue.show.words import labels_charts as charts
-from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.texts import as_sentence
 
 COLUMNS = 2
 GAP_MM = 6.0

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 
 from standtrue.aim.alignment import Angle, AsLength, LimitCheck
+from standtrue.aim.reflector import BORESIGHT_RAD, MOST_OFF_RAD
 from standtrue.model import reason
 from standtrue.model.basics import Range
 from standtrue.model.reason import Length, Mass, Number, Ref, Term
@@ -13,8 +14,10 @@ from standtrue.model.verdict import Verdict
 from standtrue.show.words.aim import SQUARE_FOOT_M2, verdict_word
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.gate import held_line
 from standtrue.show.words.reader import Reader
 from standtrue.work.aim.aiming import AlignmentJudged
+from standtrue.work.aim.gate import alignment_holds, in_order
 from standtrue.work.aim.loads import LoadsJudged
 from standtrue.work.aim.reflectors import ReflectorFound
 
@@ -27,7 +30,8 @@ _LIFTS_OFF = N_("LIFTS OFF")
 
 
 def alignment_blocks(told: AlignmentJudged, reader: Reader) -> Iterator[Block]:
-    """A car's alignment readings against its own limits."""
+    """Whether the alignment holds a calibration, and a car's readings against its own limits."""
+    yield Lines((), alignment_line(told, reader))
     checks = {check.reading: check for check in told.answer.checks}
     rows = [
         _value(name, angle, told.lengths.get(name), checks.pop(name, None), reader)
@@ -49,9 +53,14 @@ def alignment_blocks(told: AlignmentJudged, reader: Reader) -> Iterator[Block]:
     yield Table(title, columns, tuple(rows))
     if told.answer.holds:
         yield Lines(tuple(reader.reasons(told.answer.holds)), reader.say("Held:"), 2)
-    if told.answer.may_calibrate:
-        said = N_("All limits were measured and are in tolerance: the alignment does not hold the calibration.")
-        yield Lines((reader.say(said),))
+
+
+def alignment_line(told: AlignmentJudged, reader: Reader) -> str:
+    """The first line: what of the alignment stands against calibrating."""
+    holds = in_order(alignment_holds(told.answer))
+    if holds:
+        return held_line(holds, reader)
+    return reader.say("All limits were measured and are in tolerance: the alignment does not hold the calibration.")
 
 
 def _value(
@@ -113,14 +122,31 @@ def _mass(mass_kg: float | None, reader: Reader, spec: str) -> str:
 
 def reflector_blocks(told: ReflectorFound, reader: Reader) -> Iterator[Block]:
     """A trihedral's figures."""
-    across = reader.say("far field of something as large as the leg, from")
+    across = reader.say("far field of its opening, as wide as {edge:fine}, from", edge=Length(told.aperture_m))
+    sighting = told.sighting
     rows = (
         (reader.say("frequency"), reader.say("{frequency} GHz", frequency=_significant(told.frequency_hz / 1e9, 4))),
         (reader.say("leg (along the right angle)"), reader.write(Length(told.leg_m), "fine")),
         (reader.say("peak radar cross-section"), _section(told, reader)),
         (across, reader.write(Length(told.far_field_m), "up")),
+        (reader.say("its axis above the base plane"), reader.write(reason.Angle(BORESIGHT_RAD), "fine")),
+        (reader.say("the line to the radar rises by"), reader.write(reason.Angle(sighting.sight_rad), "fine")),
+        (reader.say("tip the level base, front down, by"), reader.write(reason.Angle(sighting.tip_rad), "fine")),
+        (reader.say("the radar lies off its axis by"), reader.write(reason.Angle(sighting.off_rad), "fine")),
+        (reader.say("so of the peak is lost"), _loss(sighting.loss_db, reader)),
     )
     yield Table(reader.say("Triangular trihedral reflector"), ("", ""), rows)
+    most = reason.Angle(MOST_OFF_RAD)
+    said = reader.say(
+        "The loss is of geometrical optics: for legs of many wavelengths, {most:down} off the axis at most.", most=most
+    )
+    yield Lines((said,))
+
+
+def _loss(loss_db: float | None, reader: Reader) -> str:
+    if loss_db is None:
+        return reader.say("not known: too far off the axis")
+    return reader.say("{loss} dB", loss=Number(max(loss_db, 0.0), 2))
 
 
 def _section(told: ReflectorFound, reader: Reader) -> str:

@@ -16,7 +16,7 @@ LEGEND: Mapping[Role, str] = {
     "region": N_("rear axle center may be here"),
     "bay": N_("bay"),
     "patch": N_("nothing may stand here"),
-    "uneven": N_("uneven floor: nothing may stand here"),
+    "uneven": N_("uneven floor: not level enough"),
     "unsurveyed": N_("floor that was not surveyed"),
     "contour": N_("line of equal height"),
     "survey point": N_("surveyed point"),

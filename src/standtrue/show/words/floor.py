@@ -6,12 +6,16 @@ import math
 from collections.abc import Iterator
 
 from standtrue.aim.floor_standards import Flatness, FloorNumbers
-from standtrue.aim.tilt import Tilt, off_aim
+from standtrue.aim.ground_under import FloorUnder
+from standtrue.aim.leveling import Closure
+from standtrue.aim.tilt import off_aim
 from standtrue.model.reason import Length, Number, Ref, Term
-from standtrue.show.words.aim import area_words, facing, met_word, slope_words
+from standtrue.show.words.aim import area_words, facing, slope_words
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.level import level_word
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.floors import FloorAnswer, SensorTilt, StandingFloor
 
 Row = tuple[str, ...]
@@ -19,6 +23,8 @@ Row = tuple[str, ...]
 
 def floor_blocks(answer: FloorAnswer, reader: Reader) -> Iterator[Block]:
     """A surveyed floor, judged."""
+    if answer.questions:
+        yield Lines(tuple(as_sentence(said) for said in reader.reasons(answer.questions)))
     title = reader.say("The floor: {survey}", survey=Ref("survey", answer.survey.name))
     yield Table(title, ("", ""), tuple(_floor(answer, reader)))
     if answer.band is not None:
@@ -41,6 +47,11 @@ def _floor(answer: FloorAnswer, reader: Reader) -> Iterator[Row]:
     yield reader.say("slope"), reader.say("{slope} ({angle}°)", slope=slope, angle=_degrees(plane.slope_rad))
     yield reader.say("uphill"), facing(plane.uphill_rad, reader)
     yield reader.say("greatest off its plane"), reader.write(Length(plane.greatest_m), "fine-up")
+    for loop in answer.read.closures:
+        yield reader.say("loop {name}", name=loop.loop), _closure(loop, reader)
+    for name, height, u in answer.leveled:
+        told = reader.say("{height:fine}, known to {u:fine-up}", height=Length(height), u=Length(u))
+        yield reader.say("height of {name} by the loops", name=name), told
     for name, numbers in answer.numbers:
         yield reader.say("{line} (for comparison)", line=name), _numbers(numbers, reader)
     for row, worst in answer.worst:
@@ -58,6 +69,13 @@ def _numbers(numbers: FloorNumbers, reader: Reader) -> str:
     return ", ".join(told) or reader.say("too short")
 
 
+def _closure(loop: Closure, reader: Reader) -> str:
+    said = N_("closes to {off:fine-up}, at most {allowed:fine-down} by its readings")
+    if not loop.closes:
+        said = N_("does not close: off by {off:fine-up}, at most {allowed:fine-down} by its readings")
+    return reader.say(said, off=Length(abs(loop.misclosure_m)), allowed=Length(loop.allowed_m))
+
+
 def _flatness(worst: Flatness, reader: Reader) -> str:
     said = N_("met: off by {off:fine-up}, at most {limit:fine-down}")
     if not worst.ok:
@@ -66,12 +84,13 @@ def _flatness(worst: Flatness, reader: Reader) -> str:
 
 
 def _standing(told: StandingFloor, reader: Reader) -> Iterator[Row]:
-    if told.tilt is not None:
-        yield from _tilt(told.tilt, reader)
+    if told.under is not None:
+        yield from _tilt(told.under, reader)
     if told.sensor is not None:
         yield reader.say("so the {sensor} looks", sensor=Term(told.sensor.sensor)), _looks(told.sensor, reader)
-    for wheel, shim in told.shims_m:
-        yield reader.say("shim under {wheel}", wheel=Term(wheel)), reader.write(Length(shim), "fine")
+    for wheel, shim, u in told.shims_m:
+        height = reader.say("{by:fine}, known to {u:fine-up}", by=Length(shim), u=Length(u))
+        yield reader.say("shim under {wheel}", wheel=Term(wheel)), height
     for target, rise, u in told.stands_m:
         way = (
             N_("{by:fine} higher, known to {u:fine-up}") if rise >= 0.0 else N_("{by:fine} lower, known to {u:fine-up}")
@@ -81,21 +100,23 @@ def _standing(told: StandingFloor, reader: Reader) -> Iterator[Row]:
         )
         yield what, reader.say(way, by=Length(abs(rise)), u=Length(u))
     if told.level is not None:
-        what = reader.say("difference in height over what the card names")
-        yield what, reader.write(Length(told.level.difference_m), "fine-up")
-    if told.verdict is not None:
-        yield reader.say("level as the card asks"), met_word(told.verdict, reader)
+        what, off = reader.say("difference in height over what the card names"), Length(told.level.difference_m)
+        yield what, reader.say("{by:fine-up}, known to {u:fine-up}", by=off, u=Length(told.level.u_m))
+    if told.told is not None:
+        yield reader.say("level as the card asks"), level_word(told.told, reader)
+        yield from ((reader.say("because"), why) for why in reader.reasons(told.told.because))
     if told.unknown:
         yield reader.say("not surveyed"), ", ".join(reader.write(part) for part in told.unknown)
 
 
-def _tilt(tilt: Tilt, reader: Reader) -> Iterator[Row]:
-    pitched = N_("{by}° nose down") if tilt.pitch_rad > 0 else N_("{by}° nose up")
-    rolled = N_("{by}° left side up") if tilt.roll_rad > 0 else N_("{by}° right side up")
-    yield reader.say("pitch"), reader.say(pitched, by=_degrees(abs(tilt.pitch_rad)))
-    yield reader.say("roll"), reader.say(rolled, by=_degrees(abs(tilt.roll_rad)))
+def _tilt(under: FloorUnder, reader: Reader) -> Iterator[Row]:
+    (pitch, pitch_u), (roll, roll_u) = under.pitch, under.roll
+    pitched = N_("{by}° nose down, known to {u}°") if pitch > 0 else N_("{by}° nose up, known to {u}°")
+    rolled = N_("{by}° left side up, known to {u}°") if roll > 0 else N_("{by}° right side up, known to {u}°")
+    yield reader.say("pitch"), reader.say(pitched, by=_degrees(abs(pitch)), u=_degrees(pitch_u))
+    yield reader.say("roll"), reader.say(rolled, by=_degrees(abs(roll)), u=_degrees(roll_u))
     far = _range(reader)
-    yield reader.say("at {range}", range=far), reader.write(Length(abs(off_aim(tilt.pitch_rad, far.metres))))
+    yield reader.say("at {range}", range=far), reader.write(Length(abs(off_aim(pitch, far.metres))))
 
 
 def _looks(sensor: SensorTilt, reader: Reader) -> str:
@@ -138,8 +159,8 @@ def standing_notes(told: StandingFloor | None, reader: Reader) -> tuple[str, ...
     if told.level is not None:
         off = Length(told.level.difference_m)
         said.append(reader.say("under what the card names the height differs by {off:fine-up}", off=off))
-    if told.verdict is not None:
-        said.append(reader.say("level as the card asks: {met}", met=met_word(told.verdict, reader)))
+    if told.told is not None:
+        said.append(reader.say("level as the card asks: {met}", met=level_word(told.told, reader)))
     if told.unknown:
         said.append(reader.say("not surveyed: {parts}", parts=told.unknown))
     return tuple(said)

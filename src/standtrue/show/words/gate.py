@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.place import carried
@@ -24,13 +24,16 @@ def gate_line(gate: Gate, reader: Reader) -> str:
         where = carried(gate.stance, reader)
         sentence = N_("May be calibrated by this card ({status}), as the car stands now {where}.")
         first = reader.say(sentence, status=status, where=where)
-    elif gate.verdict is May.NO:
-        whys = _joined(reader.reason(hold.what) for hold in gate.ordered)
-        first = reader.say("Do not calibrate yet: {whys}.", whys=whys)
     else:
-        whys = _joined(hold_words(hold, reader) for hold in gate.ordered)
-        first = reader.say("Cannot tell yet: {whys}.", whys=whys)
+        first = held_line(gate.ordered, reader)
     return " ".join((first, *_beside(gate, reader)))
+
+
+def held_line(holds: Sequence[Hold], reader: Reader) -> str:
+    """What stands against it, at least one thing: no where one is known to, else that it cannot be told yet."""
+    if any(hold.sure for hold in holds):
+        return reader.say("Do not calibrate yet: {whys}.", whys=_joined(reader.reason(hold.what) for hold in holds))
+    return reader.say("Cannot tell yet: {whys}.", whys=_joined(hold_words(hold, reader) for hold in holds))
 
 
 def hold_words(hold: Hold, reader: Reader) -> str:

@@ -31,7 +31,9 @@ COMMANDS: Mapping[str, str] = {
         "A set-up's wheel alignment readings against the car's limits, and whether they hold the calibration."
     ),
     "loads": N_("What a car puts on a lift, against what the lift may carry."),
-    "reflector": N_("A trihedral radar reflector: its radar cross-section from its leg, or the leg from that."),
+    "reflector": N_(
+        "A trihedral radar reflector: its radar cross-section from its leg, or the leg from that, and how it is aimed."
+    ),
     "sheet": N_(
         "A job's sheet as PDF: one page of what is done in which order, one for each card to lay out and write on, one "
         "for each set-up that was measured."
@@ -78,6 +80,10 @@ OPTIONS: Mapping[str, str] = {
     "--lift": N_("The lift's name in the site."),
     "--frequency": N_("The radar's frequency, GHz."),
     "--leg": N_('The trihedral\'s edge along the right angle: "80 mm", "3 1/4 in".'),
+    "--distance": N_('How far the radar is from the reflector along the floor: "6 ft 6 in".'),
+    "--higher": N_('How much higher the radar is than the reflector\'s corner; "-4 in" if it is lower.'),
+    "--tip": N_("How far the reflector's base stands tipped, front down, degrees. As it should if left out."),
+    "--turn": N_("How far the reflector is turned aside from the radar, degrees."),
     "--dbsm": N_("The radar cross-section that is asked, dBsm."),
     "--out": N_("The PDF file to write."),
     "--paper": N_("letter or a4."),

@@ -70,8 +70,8 @@ def slot(ref: Ref, reader: Reader) -> str:
 
 
 def uneven(ref: Ref, reader: Reader) -> str:
-    """Floor that is not level enough for a stand."""
-    return reader.say("{floor}: uneven floor, nothing may stand on it", floor=ref)
+    """Floor that is not level with the part that a stance was kept to."""
+    return reader.say("{floor}: at another height than what stands there", floor=ref)
 
 
 def lift_fill(lift: str, reader: Reader) -> str:

@@ -11,6 +11,7 @@ from standtrue.model.site import Datum, from_datum
 from standtrue.model.stance import Carrier
 from standtrue.place.question.answer import FIT_M, Answer, Touch
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.level import level_words
 from standtrue.show.words.reader import Reader
 
 SHOWN_STOPS = 3
@@ -30,6 +31,8 @@ def verdict(answer: Answer, reader: Reader) -> str:
     """One plain sentence: whether it fits, where the car stands, and what is nearest or what stops it."""
     where = carried(answer, reader)
     if answer.fits is Fits.YES and answer.place is not None:
+        if answer.level is not None:
+            where = reader.say("{where}, {level}", where=where, level=level_words(answer.level, reader))
         return _fits(answer, where, standing(answer.place, answer.ground.site.datum, reader), reader)
     if answer.fits is not Fits.UNDECIDED:
         return reader.say("Does not fit {where}: {because}.", where=where, because=what_stops_it(answer, reader))

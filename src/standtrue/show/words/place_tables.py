@@ -9,23 +9,35 @@ from standtrue.model.stance import Carrier, written
 from standtrue.place.many.shared import Shared, Use
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.level import level_word, not_surveyed
 from standtrue.show.words.place import fits_word, verdict
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.remedies import change_lines
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.place.places import Places
 
 
 def place_blocks(places: Places, reader: Reader) -> Iterator[Block]:
     """Each answer as a row and as a sentence, with what would make room; then the fewest places that serve all."""
-    columns = ("card", "carried by", "fits", "x", "y", "heading", "margin")
+    columns = ["card", "carried by", "fits", "level", "x", "y", "heading", "margin"]
+    asked = [answer.level for answer in places.answers if answer.level is not None]
+    title = reader.say("Where the car can stand (the rear axle's center, from the site's origin)")
+    if asked and all(map(not_surveyed, asked)):
+        title = reader.say(
+            "Where the car can stand, level not surveyed (the rear axle's center, from the site's origin)"
+        )
+    if not asked:
+        columns.remove("level")
     yield Table(
-        reader.say("Where the car can stand (the rear axle's center, from the site's origin)"),
+        title,
         tuple(_heads(reader)[column] for column in columns),
-        tuple(_row(answer, reader) for answer in places.answers),
+        tuple(_row(answer, reader, leveled=bool(asked)) for answer in places.answers),
     )
     for answer, remedies in zip(places.answers, places.remedies, strict=True):
         said = reader.say("{card}: {verdict}", card=answer.name, verdict=verdict(answer, reader))
         yield Lines((said,), indent=1)
+        if answer.level is not None:
+            yield Lines(tuple(as_sentence(r) for r in reader.reasons(answer.level.because)), indent=5)
         yield Lines(tuple(change_lines(remedies, answer, reader)), indent=5)
     yield from shared_blocks(places.shared, reader)
 
@@ -35,11 +47,14 @@ def shared_blocks(shared: Shared, reader: Reader) -> Iterator[Block]:
     served = sum(len(place.uses) for place in shared.places)
     if served < 2:
         return
-    columns = ("place", "x", "y", "heading", "card", "carried by", "margin")
+    columns = ["place", "x", "y", "heading", "card", "carried by", "level", "margin"]
+    leveled = any(use.level is not None for place in shared.places for use in place.uses)
+    if not leveled:
+        columns.remove("level")
     yield Table(
         _title(len(shared.places), served, shared.proven, reader),
         tuple(_heads(reader)[column] for column in columns),
-        tuple(_shared_rows(shared, reader)),
+        tuple(_shared_rows(shared, reader, leveled=leveled)),
     )
 
 
@@ -48,6 +63,7 @@ def _heads(reader: Reader) -> dict[str, str]:
         "card": reader.say("card"),
         "carried by": reader.say("carried by"),
         "fits": reader.say("fits"),
+        "level": reader.say("level"),
         "x": reader.say("x"),
         "y": reader.say("y"),
         "heading": reader.say("heading"),
@@ -72,23 +88,26 @@ def _title(places: int, served: int, proven: bool, reader: Reader) -> str:
     )
 
 
-def _row(answer: Answer, reader: Reader) -> tuple[str, ...]:
+def _row(answer: Answer, reader: Reader, *, leveled: bool) -> tuple[str, ...]:
     stance = ("", "", "")
     if answer.place is not None:
         at = answer.place
         stance = (reader.write(Length(at.x_m)), reader.write(Length(at.y_m)), _heading(at.heading_deg, reader))
     margin = "" if answer.margin_m is None else reader.write(Length(answer.margin_m), "down")
     by = reader.term(answer.support) if answer.carrier is None else _carried(answer.carrier, reader)
-    return (answer.name, by, fits_word(answer.fits, reader), *stance, margin)
+    level = (level_word(answer.level, reader),) if leveled else ()
+    return (answer.name, by, fits_word(answer.fits, reader), *level, *stance, margin)
 
 
-def _shared_rows(shared: Shared, reader: Reader) -> Iterator[tuple[str, ...]]:
+def _shared_rows(shared: Shared, reader: Reader, *, leveled: bool) -> Iterator[tuple[str, ...]]:
     for number, place in enumerate(shared.places, start=1):
         at = place.place
         x, y = reader.write(Length(at.x_m)), reader.write(Length(at.y_m))
         where = [str(number), x, y, _heading(at.heading_deg, reader)]
         for use in place.uses:
-            yield (*where, *_use(use, reader))
+            card, carried, margin = _use(use, reader)
+            level = (level_word(use.level, reader),) if leveled else ()
+            yield (*where, card, carried, *level, margin)
             where = [""] * len(where)
 
 

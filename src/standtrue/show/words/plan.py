@@ -15,6 +15,7 @@ from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import LANGUAGES, Reader
 from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.show.words.remedies import remedies_words
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.ordered import Ordered, Undone
 
@@ -167,11 +168,6 @@ def _undone(undone: Undone, reader: Reader) -> Iterator[str]:
         yield from remedies_words(remedies, answer, reader)
     if undone.sent_out is not None:
         yield sent_out_words(undone.sent_out, reader)
-
-
-def as_sentence(words: str) -> str:
-    """Words that say the whole of something, as a sentence beside others."""
-    return f"{words[:1].upper()}{words[1:]}{'' if words.endswith(('.', '?', '!')) else '.'}"
 
 
 def sent_out_words(sent: SentOut, reader: Reader) -> str:

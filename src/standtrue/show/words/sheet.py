@@ -19,9 +19,9 @@ from standtrue.place.question.answer import Answer
 from standtrue.show.words.aim import verdict_word
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.place import carried, standing
-from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.plan import alternative_name
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import PlanAnswer
 
 Row = tuple[str, ...]

@@ -17,9 +17,9 @@ from standtrue.model.vehicle import WHEELS
 from standtrue.place.question.answer import Answer
 from standtrue.show.words import near
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.quantities import tape_step_m
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.sheet.content import CardPart
 
 Row = tuple[str, ...]

@@ -19,9 +19,9 @@ from standtrue.show.words.aim import (
     verdict_word,
 )
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_card import allowed_words, limit_words
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.aiming import MeasuredAnswer
 
 Row = tuple[str, ...]

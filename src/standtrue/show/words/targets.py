@@ -16,6 +16,7 @@ from standtrue.show.words.aim import chalk_end, facing, figure
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.laying import TargetsAnswer
 
 TERMS: tuple[str, ...] = (N_("nose"), N_("tail"))
@@ -24,6 +25,8 @@ TERMS: tuple[str, ...] = (N_("nose"), N_("tail"))
 
 def targets_blocks(answer: TargetsAnswer, reader: Reader) -> Iterator[Block]:
     """How to lay a set-up out."""
+    if answer.stance.level is not None:
+        yield Lines(tuple(as_sentence(said) for said in reader.reasons(answer.stance.level.because)))
     yield _wheels(answer, reader)
     columns = (
         reader.say("target"),

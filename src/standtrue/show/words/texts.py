@@ -19,3 +19,8 @@ def text_of(text: Text, reader: Reader) -> str:
     own = getattr(text, reader.language, "")
     other, said = next(((name, part) for name in MARKS if (part := getattr(text, name))), ("", ""))
     return own or (f"{said} ({reader.term(MARKS[other])})" if said else "")
+
+
+def as_sentence(words: str) -> str:
+    """Words that say the whole of something, as a sentence beside others."""
+    return f"{words[:1].upper()}{words[1:]}{'' if words.endswith(('.', '?', '!')) else '.'}"

@@ -31,6 +31,7 @@ NAMES: Mapping[str, str] = {
     "lift state": N_("{of}/{name}"),
     "bay edge": N_("bay edge"),
     "uneven": N_("floor too uneven for {name}"),
+    "unsurveyed": N_("floor that was not surveyed"),
     "arm": N_("{of} arm {number}"),
     "front plates": N_("{of} front plates"),
     "rear plates": N_("{of} rear plates"),

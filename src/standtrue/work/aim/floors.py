@@ -3,33 +3,36 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
 
+import numpy as np
 from attrs import frozen
 
-from standtrue.aim.floor import FloorPlane, Level, SurveyedFloor
-from standtrue.aim.floor_bands import LevelFloor, level_floor
+from standtrue.aim.floor import FloorPlane, SurveyedFloor
+from standtrue.aim.floor_bands import LevelFloor, floor_between, level_floor
+from standtrue.aim.floor_level import Level, asked_shapes
 from standtrue.aim.floor_standards import Flatness, FloorNumbers, check_flatness, floor_numbers
 from standtrue.aim.ground_under import FloorUnder, floor_under
 from standtrue.aim.layout import target_places, vehicle_frame
 from standtrue.aim.scene import Scene
-from standtrue.aim.tilt import Tilt, car_tilt, off_aim, shims
-from standtrue.model.anchors import card_sensor, in_frame, zone_outline
+from standtrue.aim.surveyed import Surveyed
+from standtrue.aim.tilt import Tilt, car_tilt, off_aim
+from standtrue.model.anchors import card_sensor, in_frame
 from standtrue.model.basics import Fault, Outline, Place
 from standtrue.model.basis import Basis, basis_of
-from standtrue.model.procedure import FloorLevel, Procedure
-from standtrue.model.reason import Reason, Ref, Term, because
+from standtrue.model.level import IsLevel, LevelTold
+from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Length, Reason, Ref, Term, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site, equipment_of
 from standtrue.model.survey import Survey
-from standtrue.model.vehicle import Vehicle
+from standtrue.model.vehicle import WHEELS, Vehicle
 from standtrue.model.verdict import Verdict
+from standtrue.plane.shapes import polygon, union
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import card_facts
-from standtrue.work.place.level import survey_of, surveyed_floor
+from standtrue.work.place.level import NOT_SURVEYED, LevelFloors, level_floors, point_told, survey_of, surveyed
 
-NOT_SURVEYED = because("floor-not-surveyed")
 SPOT: Outline = ((-0.2, -0.2), (0.2, -0.2), (0.2, 0.2), (-0.2, 0.2))
 """What a target stands on whose equipment the site does not describe."""
 
@@ -57,6 +60,8 @@ class SensorTilt:
 class StandingFloor:
     """The floor under one car at one place: heights of its wheels, tilt, shims, and the card's demand on level.
 
+    `told` is that demand decided, and why.
+
     `under` is the plane of its wheels and the floor under the card's targets against it, None where a wheel's floor
     is not known: a height that a card counts from the ground under the wheels is so much less above the floor there.
     """
@@ -64,13 +69,18 @@ class StandingFloor:
     place: Place
     wheels_m: tuple[tuple[str, float], ...]
     tilt: Tilt | None
-    shims_m: tuple[tuple[str, float], ...]
     under: FloorUnder | None
     sensor: SensorTilt | None
     level: Level | None
     within_m: float | None
     within_rad: float | None
     unknown: tuple[Ref | Term, ...]
+    told: LevelTold | None
+
+    @property
+    def shims_m(self) -> tuple[tuple[str, float, float], ...]:
+        """What to put under each wheel, metres, and its standard uncertainty; nothing where one is not known."""
+        return () if self.under is None else self.under.shims
 
     @property
     def stands_m(self) -> tuple[tuple[str, float, float], ...]:
@@ -82,17 +92,7 @@ class StandingFloor:
     @property
     def verdict(self) -> Verdict | None:
         """The card's demand on level, decided; None where it makes none, CANNOT_TELL where floor is unknown."""
-        if self.within_m is None and self.within_rad is None:
-            return None
-        if self.level is None:
-            return Verdict.CANNOT_TELL
-        found: list[Verdict] = []
-        if self.within_m is not None:
-            found.append(self.level.tested(self.within_m).verdict)
-        if self.within_rad is not None:
-            found.append(Verdict.ACCEPT if self.level.slope_rad <= self.within_rad else Verdict.REJECT)
-        decided = Verdict.overall(found)
-        return Verdict.CANNOT_TELL if decided is Verdict.ACCEPT and self.unknown else decided
+        return None if self.told is None else self.told.level.verdict
 
 
 @frozen(eq=False)
@@ -103,7 +103,7 @@ class FloorAnswer:
     site: Site
     card: Procedure | None
     vehicle: Vehicle | None
-    floor: SurveyedFloor
+    read: Surveyed
     numbers: tuple[tuple[str, FloorNumbers], ...]
     worst: tuple[tuple[int, Flatness | None], ...]
     band: LevelFloor | None
@@ -111,8 +111,31 @@ class FloorAnswer:
     basis: Basis
 
     @property
+    def floor(self) -> SurveyedFloor:
+        return self.read.floor
+
+    @property
     def plane(self) -> FloorPlane:
         return self.floor.plane
+
+    @property
+    def leveled(self) -> tuple[tuple[str, float, float], ...]:
+        """The points whose heights loops gave: name, metres above the survey's zero, standard uncertainty."""
+        names = {name for name, _ in self.survey.leveled}
+        return tuple((p.name, p.height_m, p.u_m) for p in self.floor.points if p.name in names)
+
+    @property
+    def questions(self) -> tuple[Reason, ...]:
+        """Heights to read again: each that looks misread, and the loops that do not close."""
+        again = []
+        for one in self.read.misread:
+            point, off, usual = point_told(self.floor, one.point), Length(one.off_m), Length(one.usual_m)
+            again.append(because("height-looks-misread", point=point, off=off, usual=usual))
+        for loop in self.read.closures:
+            if not loop.closes:
+                off, allowed = Length(abs(loop.misclosure_m)), Length(loop.allowed_m)
+                again.append(because("loop-does-not-close", loop=loop.loop, off=off, allowed=allowed))
+        return tuple(again)
 
 
 def judge_floor(
@@ -128,9 +151,10 @@ def judge_floor(
     UnansweredError where the survey's points make no floor.
     """
     site = shop.sites[survey.site]
-    floor = surveyed_floor(survey)
-    worst = tuple((row, next(iter(check_flatness(survey.points, row)), None)) for row in FLATNESS_ROWS)
-    standing = standing_floor(floor, card, vehicle, site, place) if vehicle is not None and place is not None else None
+    level, read = LevelFloors(survey, site), surveyed(survey)
+    floor = read.floor
+    worst = tuple((row, next(iter(check_flatness(floor.points, row)), None)) for row in FLATNESS_ROWS)
+    standing = standing_floor(level, card, vehicle, place) if vehicle is not None and place is not None else None
     numbers = tuple((line.name, floor_numbers(line.heights_m)) for line in survey.lines)
     cards = () if card is None else shop.take([card])
     notes = [because("card-asks-no-level", card=Ref("card", c.key)) for c in cards if c.floor_level is None]
@@ -139,10 +163,10 @@ def judge_floor(
         site,
         card,
         vehicle,
-        floor,
+        read,
         numbers,
         worst,
-        None if card is None or card.floor_level is None else _level_enough(floor, card.floor_level, site),
+        None if card is None else _level_enough(floor, card, site, vehicle, standing),
         standing,
         basis_of(shop.touched, card_facts(cards), notes),
     )
@@ -161,12 +185,21 @@ def stance_written(text: str, option: str) -> Place:
     return Place(x, y, math.radians(heading))
 
 
-def _level_enough(floor: SurveyedFloor, asked: FloorLevel, site: Site) -> LevelFloor:
-    """Where a floor is as level as a card asks."""
-    whole = float(floor.heights.max() - floor.heights.min()) + 1e-6
-    within = asked.within_m if asked.within_m is not None else whole
+def _level_enough(
+    floor: SurveyedFloor, card: Procedure, site: Site, vehicle: Vehicle | None, standing: StandingFloor | None
+) -> LevelFloor | None:
+    """Where a floor is as level as a card asks: level with what a car stands on that is level, or the largest part."""
+    asked = card.floor_level
+    if asked is None:
+        return None
+    within = float(np.ptp(floor.measured)) + 1e-6 if asked.within_m is None else asked.within_m
     steepest = math.tan(asked.within_rad) if asked.within_rad is not None else math.inf
-    return level_floor(floor, within, site.outline, steepest)
+    met = standing is not None and standing.told is not None and standing.told.level is IsLevel.MET
+    if vehicle is None or standing is None or standing.level is None or not met:
+        return level_floor(floor, within, site.outline, steepest)
+    low = (standing.level.lowest_m + standing.level.highest_m - within) / 2
+    under = union(map(polygon, asked_shapes(card, vehicle, standing.place).values()))
+    return floor_between(floor, low, within, site.outline, steepest, under)
 
 
 def floor_at(
@@ -178,54 +211,43 @@ def floor_at(
     """
     if scene.card.floor_level is None or place is None:
         return None, ()
-    survey, unused = survey_of(shop, scene.site)
-    if survey is None:
-        return None, (unused or NOT_SURVEYED,)
-    floor = surveyed_floor(survey)
-    told = standing_floor(floor, scene.card, scene.vehicle, scene.site, place, setup.height_m > 0.0)
-    if told.verdict is Verdict.ACCEPT:
-        return told, ()
-    if told.unknown:
-        return told, (because("floor-partly-unsurveyed", parts=told.unknown),)
-    code = "floor-not-level" if told.verdict is Verdict.REJECT else "floor-perhaps-not-level"
-    return told, (because(code, survey=Ref("survey", survey.name)),)
+    level = level_floors(shop, scene.site, [scene.card])
+    if level.floor is None:
+        return None, (level.unused or NOT_SURVEYED,)
+    told = standing_floor(level, scene.card, scene.vehicle, place, setup.height_m)
+    return told, () if told.told is None or told.verdict is Verdict.ACCEPT else told.told.because
 
 
 def standing_floor(
-    floor: SurveyedFloor,
-    card: Procedure | None,
-    vehicle: Vehicle,
-    site: Site,
-    place: Place,
-    on_decks: bool = False,
+    level: LevelFloors, card: Procedure | None, vehicle: Vehicle, place: Place, height_m: float = 0.0
 ) -> StandingFloor:
-    """The floor under a car at a place, and under what its card names. `on_decks`: the wheels are not on the floor."""
+    """The floor under a car at a place, and under what its card names, in the form that is met.
+
+    `height_m` is that of the decks that its wheels stand on. The site must have been surveyed.
+    """
+    site = level.site
+    assert level.read is not None
+    floor = level.read.floor
     frame = vehicle_frame(place)
-    patches = {} if on_decks else {wheel: in_frame(frame, outline) for wheel, outline in vehicle.wheel_patches}
+    patches = {} if height_m > 0.0 else {wheel: in_frame(frame, outline) for wheel, outline in vehicle.wheel_patches}
     heights = {wheel: floor.mean_height(outline) for wheel, outline in patches.items()}
     known = {wheel: h for wheel, h in heights.items() if h is not None}
-    whole = len(known) == len(vehicle.wheel_patches)
-    level = None if card is None else card.floor_level
-    shapes = dict(_asked(card, vehicle, frame, patches)) if card is not None and level is not None else {}
-    found = floor.level(shapes.values()) if shapes else None
-    unknown: list[Ref | Term] = [Term(w) for w in patches if w not in known]
-    unknown += [Ref("zone", n) for n, shape in shapes.items() if n not in patches and floor.mean_height(shape) is None]
-    if found is not None and found.unknown_m2 > 0.0 and not unknown:
-        unknown.append(Ref("part of the floor asked for"))
-    feet = {} if card is None or on_decks else _feet(card, vehicle, site, place)
-    under = None if on_decks else floor_under(floor, vehicle, place, feet)
-    tilt = car_tilt(vehicle, known) if whole else None
+    judged = None if card is None else level.judged(card, vehicle, place, height_m)
+    told = None if card is None else level.told(card, vehicle, place, height_m)
+    feet = {} if card is None or not patches else _feet(card, vehicle, site, place)
+    under = floor_under(floor, vehicle, place, feet, level.read.doubtful) if patches else None
+    unknown = [*(w for w in patches if w not in known), *(() if judged is None else judged.unknown)]
     return StandingFloor(
         place,
         tuple(known.items()),
-        tilt,
-        tuple(shims(known).items()) if whole else (),
+        None if under is None else car_tilt(vehicle, known),
         under,
-        None if card is None or tilt is None else _sensor_tilt(card, vehicle, tilt),
-        found,
-        None if level is None else level.within_m,
-        None if level is None else level.within_rad,
-        tuple(unknown),
+        None if card is None or under is None else _sensor_tilt(card, vehicle, car_tilt(vehicle, known)),
+        None if judged is None else judged.level,
+        None if judged is None else judged.asked.within_m,
+        None if judged is None else judged.asked.within_rad,
+        tuple(Term(part) if part in WHEELS else Ref("zone", part) for part in dict.fromkeys(unknown)),
+        told,
     )
 
 
@@ -247,7 +269,8 @@ def floor_for_setup(shop: Shop, scene: Scene) -> FloorUnder | None:
     if survey is None or scene.height_m > 0.0:
         return None
     feet = _feet(scene.card, scene.vehicle, scene.site, scene.place, scene.thrust.value_rad)
-    return floor_under(surveyed_floor(survey), scene.vehicle, scene.place, feet)
+    read = surveyed(survey)
+    return floor_under(read.floor, scene.vehicle, scene.place, feet, read.doubtful)
 
 
 def _feet(
@@ -261,17 +284,3 @@ def _feet(
         foot = SPOT if used is None or used.footprint is None else used.footprint
         feet[target.name] = in_frame((target.center[:2], target.facing_rad), foot)
     return feet
-
-
-def _asked(
-    card: Procedure, vehicle: Vehicle, frame: tuple[tuple[float, float], float], patches: Mapping[str, Outline]
-) -> Iterable[tuple[str, Outline]]:
-    """The zones and wheel patches over which a card asks for level; all that stand on the floor where it names none."""
-    assert card.floor_level is not None
-    over = card.floor_level.over
-    for zone in card.zones:
-        if zone.name in over or (not over and zone.needs == "stand"):
-            yield zone.name, in_frame(frame, zone_outline(zone, card, vehicle))
-    for wheel, outline in patches.items():
-        if wheel in over or not over:
-            yield wheel, outline

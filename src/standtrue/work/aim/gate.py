@@ -68,7 +68,12 @@ class Gate:
     @property
     def ordered(self) -> tuple[Hold, ...]:
         """What is known to stand against it, then what is not known; each in the order in which it is mended."""
-        return tuple(sorted(self.holds, key=lambda hold: not hold.sure))
+        return in_order(self.holds)
+
+
+def in_order(holds: Iterable[Hold]) -> tuple[Hold, ...]:
+    """What is known to stand against it first; else as they come."""
+    return tuple(sorted(holds, key=lambda hold: not hold.sure))
 
 
 def gate_of(  # long: one parameter for each thing that is known
@@ -92,7 +97,7 @@ def gate_of(  # long: one parameter for each thing that is known
     holds = (
         *_of_stance(setup, stance, bool(doubted)),
         *_of_floor(setup, floor),
-        *_of_alignment(alignment),
+        *alignment_holds(alignment),
         *_of_thrust_line(setup, thrust_known or alignment.thrust_doubted),
         *_of_conditions(conditions),
         *doubted,
@@ -100,7 +105,9 @@ def gate_of(  # long: one parameter for each thing that is known
         *(_unchecked(setup) if check_every else ()),
     )
     kept = () if doubted else tuple(_target(t) for t in setup.targets if t.verdict is Verdict.ACCEPT)
+    opened = tuple(Ref("door", name) for name in stance.answer.doors_open)
     told = (
+        *((because("with-doors-open", doors=opened),) if opened else ()),
         *(() if check_every else (hold.what for hold in _unchecked(setup))),
         *(because("check-overdue", instrument=one.instrument, days=one.days) for one in overdue),
     )
@@ -125,12 +132,18 @@ def _of_floor(setup: SetupAnswer, floor: StandingFloor | None) -> Iterator[Hold]
     if floor is not None and floor.verdict is Verdict.REJECT:
         yield Hold(because("floor-there-not-level"))
         return
+    told = () if floor is None or floor.told is None else floor.told.because
+    misread = next((why for why in told if why.code == "level-rests-on-doubtful"), None)
+    if misread is not None:
+        do = because("read-these-again", readings=misread["points"])
+        yield Hold(because("floor-there-misread"), do, sure=False)
+        return
     near = floor is not None and not floor.unknown
     do = because("survey-it-closer" if near else "survey-it")
     yield Hold(because("floor-there-too-near-limit" if near else "floor-there-not-known"), do, sure=False)
 
 
-def _of_alignment(alignment: AlignmentAnswer) -> Iterator[Hold]:
+def alignment_holds(alignment: AlignmentAnswer) -> Iterator[Hold]:
     """Whether the wheels stand as the car's own limits ask."""
 
     def named(code: str) -> tuple[Term, ...]:
@@ -212,11 +225,12 @@ def _of_targets(setup: SetupAnswer, settling: Sequence[Settling], doubted: bool)
 
 
 def _unchecked(setup: SetupAnswer) -> Iterable[Hold]:
-    """Readings in which a misreading of any size would not be seen."""
+    """Readings in which a misreading of any size would not be seen; what nobody read, such as a tie stated, is none."""
     if setup.adjustment is None:
         return ()
-    alone = range(len(setup.readings)) if setup.blunder is None else setup.blunder.unchecked
-    titles = tuple(title_of(setup.readings[i], setup.scene) for i in alone)
+    used = setup.adjustment.readings
+    alone = range(len(used)) if setup.blunder is None else setup.blunder.unchecked
+    titles = tuple(title_of(used[i], setup.scene) for i in alone if setup.numbers[i] > 0)
     if not titles:
         return ()
     what = because("readings-checked-by-no-other", count=len(titles))

@@ -23,6 +23,7 @@ from standtrue.place.question.answer import Answer
 from standtrue.work.aim.reading_minutes import MINUTES_NOTE, reading_s
 from standtrue.work.aim.restanding import planned_stance
 from standtrue.work.aim.setups import NO_TOES, basis_for, card_of, scene_of
+from standtrue.work.place.level import level_floors
 
 
 @frozen(eq=False)
@@ -51,7 +52,8 @@ def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET, checked: C
     readings is the best so far, and not proven. Raises UnansweredError as `scene_of` does.
     """
     scene, notes = scene_of(shop, setup)
-    stance = planned_stance(Grounds(scene.site), scene.vehicle, card_of(shop, setup), setup)
+    planned = planned_stance(Grounds(scene.site), scene.vehicle, card_of(shop, setup), setup)
+    stance = level_floors(shop, scene.site, [scene.card]).noted(planned)
     targets = lay_out(scene.card, scene.vehicle, scene.site, scene.place, scene.thrust.value_rad, scene.height_m)
     wheels = car_offsets(scene.vehicle, scene.site, scene.place)
     sight = Sight(scene, stance.ground)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import chain, combinations
 
 import numpy as np
 import shapely
@@ -51,19 +52,18 @@ def planned_stance(
 ) -> Answer:
     """A set-up's planned stance measured, or another place on what the set-up names.
 
-    Raises UnansweredError if the site has no such support.
+    As `place` has it, with the fewest doors open that let it fit, and closed where none do. Raises UnansweredError if
+    the site has no such support.
     """
     where = setup.place if place is None else place
-    carrier = carrier_of(setup, grounds.site)
-    return stated_stance(
-        grounds,
-        vehicle,
-        [card],
-        where,
-        carrier,
-        variants=(setup.variant,),
-        uneven=uneven,
+    carrier, variants = carrier_of(setup, grounds.site), (setup.variant,)
+    doors = [opened for count in range(len(grounds.openable) + 1) for opened in combinations(grounds.openable, count)]
+    answers = (
+        stated_stance(grounds, vehicle, [card], where, carrier, doors_open=opened, variants=variants, uneven=uneven)
+        for opened in doors
     )
+    closed = next(answers)
+    return next((answer for answer in chain([closed], answers) if answer.fits is Fits.YES), closed)
 
 
 def restand(

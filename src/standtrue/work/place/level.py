@@ -1,48 +1,33 @@
-"""Stances on floor that is level enough for their cards, where the folder holds a survey of the site.
+"""How level the floor is under stances, by the survey that the folder holds of the site.
 
-A card asks that heights differ by no more than so much over what it names. The roomiest stance is taken if its floor
-does; otherwise stances are sought on floor within one band of heights, band after band.
+Level is a second answer beside whether a stance fits. Whoever tells of a stance's level asks here, and here asks
+`judge_level`: so all say the same of one stance.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
-from attrs import evolve, frozen
+from attrs import evolve
 
-from standtrue.aim.floor import Level, SurveyedFloor
-from standtrue.aim.floor_bands import floor_between
-from standtrue.model.basics import Fault, Outline, SupportClass
-from standtrue.model.fits import Fits
-from standtrue.model.ground import Unfloor, uneven_floor
-from standtrue.model.procedure import FloorLevel, Procedure
-from standtrue.model.reason import Angle, Length, Reason, Ref, Term, Value, because
+from standtrue.aim.conformity import Tested
+from standtrue.aim.floor import SurveyedFloor
+from standtrue.aim.floor_level import Judged, judge_level
+from standtrue.aim.surveyed import Surveyed, read_survey
+from standtrue.model.basics import Fault, Place
+from standtrue.model.level import IsLevel, LevelTold
+from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Angle, Length, Reason, Ref, Term, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.survey import Survey
-from standtrue.place.engine import any_fit, best_stance
-from standtrue.place.margin.measure import at_place
+from standtrue.model.vehicle import WHEELS, Vehicle
+from standtrue.model.verdict import Verdict
+from standtrue.place.many.shared import Shared
 from standtrue.place.question.answer import Answer
-from standtrue.place.question.claims import named_over
 from standtrue.work.ask import UnansweredError
 
-STEPS = 4
-"""Bands overlap: each begins a fourth of its width above the one before."""
-
-Uneven = Mapping[tuple[str, SupportClass], Sequence[Unfloor]]
-
-
-@frozen(eq=False)
-class Settled:
-    """An answer whose stance stands on level floor as far as the survey tells, or why there is none.
-
-    `uneven` is the floor that was kept clear of; `notes` what must be said.
-    """
-
-    answer: Answer
-    uneven: tuple[Unfloor, ...] = ()
-    notes: tuple[Reason, ...] = ()
+NOT_SURVEYED = because("floor-not-surveyed")
 
 
 def survey_of(shop: Shop, site: Site) -> tuple[Survey | None, Reason | None]:
@@ -53,140 +38,111 @@ def survey_of(shop: Shop, site: Site) -> tuple[Survey | None, Reason | None]:
     return (found[0], None) if found else (None, None)
 
 
-def surveyed_floor(survey: Survey) -> SurveyedFloor:
-    """The floor of a survey. Raises UnansweredError where its points make none."""
+def surveyed(survey: Survey) -> Surveyed:
+    """The floor of a survey, and what of it looks misread. Raises UnansweredError where its points make none."""
     try:
-        return SurveyedFloor(survey.points)
+        return read_survey(survey)
     except ValueError:
         what = because("survey-too-small", survey=Ref("survey", survey.name))
         fault = Fault("survey-too-small", what, "", f"survey {survey.name}", "", because("survey-three-points"))
         raise UnansweredError([fault]) from None
 
 
-class LevelFloors:
-    """A surveyed floor and what the cards ask of it. Raises UnansweredError as `surveyed_floor` does."""
+def level_floors(shop: Shop, site: Site, cards: Sequence[Procedure]) -> LevelFloors:
+    """The site's floor by its survey, which is looked up only where a card asks for level floor."""
+    if not any(card.floor_level is not None for card in cards):
+        return LevelFloors(None, site)
+    survey, unused = survey_of(shop, site)
+    return LevelFloors(survey, site, unused)
 
-    def __init__(self, survey: Survey, site: Site) -> None:
+
+class LevelFloors:
+    """The floor of a site by its one survey, and how level it is under stances.
+
+    `unused` is why a survey that there is was not used. Raises UnansweredError as `surveyed` does.
+    """
+
+    def __init__(self, survey: Survey | None, site: Site, unused: Reason | None = None) -> None:
         self.survey = survey
         self.site = site
-        self.floor = surveyed_floor(survey)
+        self.unused = unused
+        self.read = None if survey is None else surveyed(survey)
+        self.floor = None if self.read is None else self.read.floor
 
-    def settle(self, answer: Answer) -> Settled:
-        """The roomiest stance on floor level enough for the answer's one card, `answer` being the roomiest of all."""
-        (card,) = answer.cards
-        asked = card.floor_level
-        if asked is None or answer.fits is not Fits.YES:
-            return Settled(answer)
-        found = self.under(answer)
-        if found is None or _kept(found, asked):
-            return Settled(answer, (), tuple(self._unsurveyed(answer, found)))
-        rough = list(self._rough(card, self._width(asked)))
-        where = (answer.grounds, answer.vehicle, answer.cards, answer.support)
-        hopeful = [u for u in rough if any_fit(*where, uneven=u) is not Fits.NO]
-        fitting = [(a, u) for u in hopeful if (a := best_stance(*where, uneven=u)).fits is Fits.YES]
-        off: dict[str, Value] = {"difference": Length(found.difference_m), "slope": Angle(found.slope_rad)}
-        if fitting:
-            best, uneven = max(fitting, key=lambda t: t[0].margin_m or 0.0)
-            note = because("kept-to-level-floor", **_asking(answer), **off, survey=self._survey)
-            return Settled(best, uneven, (note, *self._unsurveyed(best, self.under(best))))
-        note = because("roomiest-on-uneven-floor", **_asking(answer), **off)
-        return Settled(self._without(answer, asked), rough[0], (note,))
+    def judged(self, card: Procedure, vehicle: Vehicle, place: Place, height_m: float = 0.0) -> Judged | None:
+        """The floor under a stance as `judge_level` has it; None without a survey, or if the card asks nothing."""
+        if self.read is None:
+            return None
+        return judge_level(self.read.floor, card, vehicle, place, height_m, self.read.doubtful)
 
-    def rough_for(self, settled: Settled) -> tuple[Unfloor, ...]:
-        """The floor that the answer's card must keep clear of at other places, too, so that it stays servable."""
-        answer = settled.answer
-        asked = answer.cards[0].floor_level
-        found = self.under(answer) if answer.fits is Fits.YES else None
-        if settled.uneven or asked is None or found is None:
-            return settled.uneven
-        width = self._width(asked)
-        return self._outside(answer.cards[0], (found.lowest_m + found.highest_m - width) / 2, width)
+    def told(self, card: Procedure, vehicle: Vehicle, place: Place, height_m: float = 0.0) -> LevelTold | None:
+        """Whether a stance is as level as its card, in the form that is met, asks; None where it asks nothing."""
+        if card.floor_level is None:
+            return None
+        judged = self.judged(card, vehicle, place, height_m)
+        if judged is None or self.survey is None or self.read is None:
+            return LevelTold(IsLevel.CANNOT_TELL, (self.unused or NOT_SURVEYED,))
+        why = _why(judged, self.read.floor, Ref("survey", self.survey.name))
+        return LevelTold(IsLevel.of(judged.verdict), tuple(why))
 
-    def under(self, answer: Answer) -> Level | None:
-        """How level the floor is under what the card names at the answer's stance; None where it is not known."""
-        return self.floor.level(self._standing(answer))
+    def noted(self, answer: Answer) -> Answer:
+        """An answer with the level of its stance told; one without a stance has none."""
+        if answer.place is None:
+            return answer
+        each = [self.told(form, answer.vehicle, answer.place, answer.height_m) for form in answer.forms]
+        return evolve(answer, level=_together([told for told in each if told is not None]))
 
-    def _standing(self, answer: Answer) -> list[Outline]:
-        asked = answer.cards[0].floor_level
-        over = () if asked is None else named_over(answer.cards[0], asked.over)
-        place = answer.place
-        if asked is None or place is None:
-            return []
-        on_decks = answer.height_m > 0.0
-        return [
-            at_place(c.outline, place)
-            for c in answer.claims
-            if (c.ref in over or (not over and c.needs == "stand" and c.role in ("zone", "wheel")))
-            and not (on_decks and c.role == "wheel")
-        ]
-
-    def _width(self, asked: FloorLevel) -> float:
-        whole = float(self.floor.heights.max() - self.floor.heights.min()) + 1e-6
-        return whole if asked.within_m is None else asked.within_m
-
-    def _rough(self, card: Procedure, width_m: float) -> Iterator[tuple[Unfloor, ...]]:
-        """The floor outside each band of heights, bands from the lowest to the highest point."""
-        low, high = float(self.floor.heights.min()), float(self.floor.heights.max())
-        step = width_m / STEPS
-        for number in range(max(1, math.ceil((high - low - width_m) / step) + 1)):
-            yield self._outside(card, low + number * step, width_m)
-
-    def _outside(self, card: Procedure, low_m: float, width_m: float) -> tuple[Unfloor, ...]:
-        asked = card.floor_level
-        assert asked is not None
-        steepest = math.inf if asked.within_rad is None else math.tan(asked.within_rad)
-        band = floor_between(self.floor, low_m, width_m, self.site.outline, steepest)
-        return uneven_floor(Ref("uneven", card.key), band.uneven, named_over(card, asked.over))
-
-    def _without(self, answer: Answer, asked: FloorLevel) -> Answer:
-        """The answer that nothing fits on level floor.
-
-        Proven if nothing does within bands wider by a step either: any heights that differ by so much lie in one.
-        """
-        width = self._width(asked)
-        proven = asked.within_rad is None and not any(
-            any_fit(answer.grounds, answer.vehicle, answer.cards, answer.support, uneven=u) is not Fits.NO
-            for u in self._rough(answer.cards[0], width * STEPS / (STEPS - 1))
+    def noted_shared(self, shared: Shared, vehicle: Vehicle) -> Shared:
+        """Shared places with the level of each use told."""
+        places = tuple(
+            evolve(p, uses=tuple(evolve(u, level=self.told(u.form, vehicle, p.place, u.height_m)) for u in p.uses))
+            for p in shared.places
         )
-        return evolve(
-            answer,
-            fits=Fits.NO if proven else Fits.UNDECIDED,
-            place=None,
-            nearest_miss=answer.place,
-            margin_m=None,
-            free_m=None,
-            bound_m=None,
-            touches=(),
-            because=(because("no-level-floor", **_asked(asked), survey=self._survey),),
-        )
-
-    def _unsurveyed(self, answer: Answer, found: Level | None) -> Iterator[Reason]:
-        if found is None:
-            yield because("stance-floor-not-surveyed", **_asking(answer))
-        elif found.unknown_m2 > 0.0:
-            yield because("stance-floor-partly-surveyed", **_asking(answer))
-
-    @property
-    def _survey(self) -> Ref:
-        return Ref("survey", self.survey.name)
+        return evolve(shared, places=places)
 
 
-def _asking(answer: Answer) -> dict[str, Value]:
-    """Which answer a note is about."""
-    return {"card": answer.name, "support": Term(answer.support)}
+def _together(each: Sequence[LevelTold]) -> LevelTold | None:
+    """The level of one stance for several cards: met only where it is for each."""
+    if not each:
+        return None
+    overall = Verdict.overall([told.level.verdict for told in each])
+    return LevelTold(IsLevel.of(overall), tuple(dict.fromkeys(r for told in each for r in told.because)))
 
 
-def _kept(found: Level, asked: FloorLevel) -> bool:
-    flat = asked.within_m is None or found.difference_m <= asked.within_m
-    return flat and (asked.within_rad is None or found.slope_rad <= asked.within_rad)
+def point_told(floor: SurveyedFloor, number: int) -> Reason:
+    """Which point of a survey: its name or its number, from 1, and where it is."""
+    point = floor.points[number]
+    x, y = map(Length, point.at)
+    return because("survey-point", name=point.name or str(number + 1), x=x, y=y)
 
 
-def _asked(asked: FloorLevel) -> dict[str, Value]:
-    """What a card asks of the floor, as far as it does."""
-    within: dict[str, Value] = {} if asked.within_m is None else {"within": Length(asked.within_m)}
-    return within if asked.within_rad is None else {**within, "slope": Angle(asked.within_rad)}
+def _why(judged: Judged, floor: SurveyedFloor, survey: Ref) -> Iterator[Reason]:
+    """By how much, of how much, known to what; what was not surveyed, and what looks misread."""
+    if judged.doubtful:
+        points = tuple(point_told(floor, number) for number in judged.doubtful)
+        yield because("level-rests-on-doubtful", points=points, survey=survey)
+    for tested, of_slope in ((judged.difference, False), (judged.slope, True)):
+        if tested is not None:
+            yield _tested(tested, of_slope, survey)
+    if judged.unknown and judged.level is None:
+        yield because("level-nothing-surveyed", survey=survey)
+    elif judged.unknown:
+        parts = tuple(Term(p) if p in WHEELS else Ref("zone", p) for p in judged.unknown)
+        yield because("floor-partly-unsurveyed", parts=parts)
 
 
-def asks_level(cards: Sequence[Procedure]) -> bool:
-    """Whether any of the cards asks anything of the floor's level."""
-    return any(card.floor_level is not None for card in cards)
+_CODES: dict[tuple[bool, Verdict], str] = {
+    (False, Verdict.ACCEPT): "height-level",
+    (False, Verdict.REJECT): "height-not-level",
+    (False, Verdict.CANNOT_TELL): "height-perhaps-level",
+    (True, Verdict.ACCEPT): "slope-level",
+    (True, Verdict.REJECT): "slope-not-level",
+    (True, Verdict.CANNOT_TELL): "slope-perhaps-level",
+}
+
+
+def _tested(tested: Tested, of_slope: bool, survey: Ref) -> Reason:
+    """What was measured, what is asked and how well it is known, by a survey."""
+    quantity = Angle if of_slope else Length
+    off, within, u = quantity(tested.value), quantity(tested.high), quantity(tested.u)
+    return because(_CODES[of_slope, tested.verdict], off=off, within=within, u=u, survey=survey)

@@ -11,7 +11,8 @@ from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import SupportClass
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.fits import Fits
-from standtrue.model.ground import Grounds, Unfloor
+from standtrue.model.ground import Grounds
+from standtrue.model.level import IsLevel
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, Term, because
 from standtrue.model.shop import Shop
@@ -25,7 +26,8 @@ from standtrue.place.question.answer import Answer, Slice
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import answer_facts, shared_facts
-from standtrue.work.place.level import LevelFloors, Settled, Uneven, asks_level, survey_of
+from standtrue.work.place.level import LevelFloors, level_floors
+from standtrue.work.place.settle import Settled, Uneven, rough_for, settle
 
 NONE_SHARED = Shared((), False, ())
 SHARED_LEFT_OUT = because("shared-left-out")
@@ -55,9 +57,9 @@ class Places:
 
     @property
     def by_card(self) -> Mapping[str, Fits]:
-        """Whether each card fits on some support; nothing of one that an early stop left out."""
+        """Whether each card fits on some support, on floor as level as it asks; nothing of one that a stop left out."""
         names = dict.fromkeys(answer.name for answer in self.answers)
-        return {name: Fits.any_of([a.fits for a in self.answers if a.name == name]) for name in names}
+        return {name: Fits.any_of([_serves(a) for a in self.answers if a.name == name]) for name in names}
 
     def remedies_for(self, answer: Answer) -> Remedies:
         """What would make room where this answer does not fit."""
@@ -78,6 +80,13 @@ def cards_for(shop: Shop, vehicle: Vehicle) -> tuple[Procedure, ...]:
         for c in shop.procedures
         if c.needs_space and vehicle_rank(c.vehicles, vehicle) is not None and (not kinds or c.sensor in kinds)
     )
+
+
+def _serves(answer: Answer) -> Fits:
+    """Whether an answer fits and is level; undecided where its level cannot be told."""
+    if answer.fits is not Fits.YES or answer.level is None:
+        return answer.fits
+    return {IsLevel.MET: Fits.YES, IsLevel.NOT_MET: Fits.NO}.get(answer.level.level, Fits.UNDECIDED)
 
 
 def find_places(
@@ -101,13 +110,12 @@ def find_places(
         raise UnansweredError(dict.fromkeys(faults))
     grounds, placed = Grounds(site, bay), tuple(c for c in cards if c.needs_space)
     grounds.at_rest()
-    survey, unused = survey_of(shop, site) if asks_level(placed) else (None, None)
-    level = None if survey is None else LevelFloors(survey, site)
+    level = level_floors(shop, site, placed)
     question = _Question(grounds, vehicle, placed, tuple(supports), level, tuple(headings_rad), amounts)
     found, shared = _worked(question, asking)
     shop.take(cards)
     answers, remedies = tuple(f.settled.answer for f in found.values()), tuple(f.remedies for f in found.values())
-    notes = [*(n for f in found.values() for n in f.settled.notes), *([unused] if unused else [])]
+    notes = [*(n for f in found.values() for n in f.settled.notes), *([level.unused] if level.unused else [])]
     warnings = [*shop.warnings, *_warnings(vehicle, cards, supports, answers), *notes]
     facts = {*shared_facts(shared or NONE_SHARED), *(fact for a in answers for fact in answer_facts(a))}
     left = tuple(_named(c, s) for c, s in question.pairs if (c.key, s) not in found)
@@ -124,7 +132,7 @@ class _Question:
     vehicle: Vehicle
     cards: tuple[Procedure, ...]
     supports: tuple[SupportClass, ...]
-    level: LevelFloors | None
+    level: LevelFloors
     headings_rad: tuple[float, ...]
     amounts: bool
 
@@ -135,13 +143,14 @@ class _Question:
     def answer(self, card: Procedure, support: SupportClass) -> _Found:
         """An answer on floor as level as its card asks, with its region at the headings and what would make room."""
         answer = best_stance(self.grounds, self.vehicle, [card], support)
-        settled = Settled(answer) if self.level is None else self.level.settle(answer)
+        settled = settle(self.level, answer)
         answer, rough = settled.answer, settled.uneven
         cut = region(answer, self.headings_rad, uneven=rough) if answer.carried_by and self.headings_rad else ()
         return _Found(settled, cut, find_remedies(answer, uneven=rough, amounts=self.amounts))
 
     def shared(self, uneven: Uneven | None = None) -> Shared:
-        return shared_places(self.grounds, self.vehicle, self.cards, self.supports, uneven=uneven)
+        found = shared_places(self.grounds, self.vehicle, self.cards, self.supports, uneven=uneven)
+        return self.level.noted_shared(found, self.vehicle)
 
 
 _Answers = Mapping[tuple[str, SupportClass], "_Found"]
@@ -154,7 +163,7 @@ def _worked(question: _Question, asking: Asking) -> tuple[_Answers, Shared | Non
     with ThreadPoolExecutor(max_workers=asking.workers) as pool:
         # Where level floor is asked for, what shared places must keep clear of is known only once all else is. One
         # worker has the answers first, so that an early stop has some of them.
-        early = pool.submit(question.shared) if question.level is None and asking.workers > 1 else None
+        early = pool.submit(question.shared) if question.level.floor is None and asking.workers > 1 else None
         begun = [pool.submit(question.answer, *pair) for pair in pairs]
         for (card, support), future in zip(pairs, begun, strict=True):
             if asking.stopped():
@@ -169,8 +178,7 @@ def _worked(question: _Question, asking: Asking) -> tuple[_Answers, Shared | Non
         return found, None if early.cancelled() else early.result()
     if asking.stopped():
         return found, None
-    level = question.level
-    return found, question.shared(None if level is None else {key: f.rough(level) for key, f in found.items()})
+    return found, question.shared({key: rough_for(question.level, f.settled) for key, f in found.items()})
 
 
 @frozen(eq=False)
@@ -180,10 +188,6 @@ class _Found:
     settled: Settled
     slices: tuple[Slice, ...]
     remedies: Remedies
-
-    def rough(self, level: LevelFloors) -> tuple[Unfloor, ...]:
-        """The floor that its card must keep clear of at other places, too."""
-        return level.rough_for(self.settled)
 
 
 def _named(card: Procedure, support: SupportClass) -> Reason:

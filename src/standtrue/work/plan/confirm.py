@@ -15,7 +15,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.margin.measure import better_side, in_view, measure
 from standtrue.place.margin.ways import Question, Way, ways
 from standtrue.place.question.answer import FIT_M, Answer
-from standtrue.work.place.level import Uneven
+from standtrue.work.plan.floors import Floors
 from standtrue.work.plan.stances import Candidate
 
 Stances = Mapping[tuple[int, Choice], Answer]
@@ -29,7 +29,7 @@ def confirm(
     problem: Problem,
     places: Sequence[Candidate],
     orders: Iterable[Sequence[Turn]],
-    uneven: Uneven,
+    floors: Floors,
 ) -> dict[tuple[int, Choice], Answer]:
     """The answer of `place` for each operation of these orders that needs a place, at the place that the plan gives it.
 
@@ -44,12 +44,12 @@ def confirm(
             continue
         place = places[choice.stand.place - 1].place
         support = support_class(choice.stand.carrier, site)
-        question = Question(grounds, vehicle, (card,), support, tuple(uneven.get((card.key, support), ())))
+        question = Question(grounds, vehicle, (card,), support, tuple(floors.uneven.get((card.key, support), ())))
         answers = list(_answers(question, choice, place))
         best = max(answers, key=lambda a: a.margin_m or 0.0, default=None)
         if best is None or best.margin_m is None or best.margin_m < FIT_M:
             raise RuntimeError(f"{card.key} does not fit where the plan puts it")
-        found[number, choice] = best
+        found[number, choice] = floors.level.noted(best)
     return found
 
 

@@ -17,17 +17,19 @@ from standtrue.model.site import Site
 from standtrue.place.engine import best_stance
 from standtrue.place.question.answer import Answer
 from standtrue.work.needs.jobs import Needs
-from standtrue.work.place.level import LevelFloors, Uneven, survey_of
+from standtrue.work.place.level import LevelFloors, level_floors
+from standtrue.work.place.settle import Uneven, rough_for, settle
 
 
 @frozen(eq=False)
 class Floors:
-    """Floor that is not level enough, by card and class of support, as far as a survey tells.
+    """Floor to keep clear of, by card and class of support, so that stances are level, and how level they then are.
 
     `even` are answers to where a card fits that no such floor changes.
     """
 
-    uneven: Uneven
+    level: LevelFloors
+    uneven: Uneven = field(factory=dict)
     notes: tuple[Reason, ...] = ()
     even: Mapping[tuple[str, SupportClass], Answer] = field(factory=dict)
 
@@ -35,10 +37,9 @@ class Floors:
 def find_floors(shop: Shop, site: Site, needs: Needs, cards: Sequence[Procedure], asking: Asking) -> Floors:
     """What the survey of the site rules out for the cards that ask for level floor."""
     level_cards = [c for c in cards if c.floor_level is not None]
-    survey, unused = survey_of(shop, site) if level_cards else (None, None)
-    if survey is None:
-        return Floors({}, () if unused is None else (unused,))
-    level, grounds = LevelFloors(survey, site), Grounds(site)
+    level, grounds = level_floors(shop, site, level_cards), Grounds(site)
+    if level.floor is None:
+        return Floors(level, {}, () if level.unused is None else (level.unused,))
     uneven: dict[tuple[str, SupportClass], Sequence[Unfloor]] = {}
     notes: list[Reason] = []
     grounds.at_rest()
@@ -46,8 +47,8 @@ def find_floors(shop: Shop, site: Site, needs: Needs, cards: Sequence[Procedure]
     with ThreadPoolExecutor(max_workers=asking.workers) as pool:
         found = list(pool.map(lambda one: best_stance(grounds, needs.vehicle, [one[0]], one[1]), asked))
     for (card, support), answer in zip(asked, found, strict=True):
-        settled = level.settle(answer)
-        uneven[card.key, support] = level.rough_for(settled)
+        settled = settle(level, answer)
+        uneven[card.key, support] = rough_for(level, settled)
         notes.extend(settled.notes)
     even = {(c.key, s): answer for (c, s), answer in zip(asked, found, strict=True) if not uneven[c.key, s]}
-    return Floors(uneven, tuple(notes), even)
+    return Floors(level, uneven, tuple(notes), even)

@@ -13,6 +13,7 @@ from standtrue.model.basics import DocumentMark
 from standtrue.model.basis import basis_of
 from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.job import Job
+from standtrue.model.level import IsLevel
 from standtrue.model.reason import Duration, Reason, Ref, Term, because
 from standtrue.model.shop import Shop
 from standtrue.place.question.claims import missing_anchors
@@ -91,8 +92,7 @@ def _told(
     """The answer, every stance of it measured again."""
     needs, site = question.needs, question.site
     orders = [plan.order for plan in ordered.front.plans]
-    floors = question.floors.uneven
-    stances = confirm(site, needs.vehicle, question.cards, ordered.problem, ordered.places, orders, floors)
+    stances = confirm(site, needs.vehicle, question.cards, ordered.problem, ordered.places, orders, question.floors)
     limits = (*(() if ordered.front.proven else (because("order-not-proven"),)), *left_out)
     own = basis_of(marks, _facts(needs, ordered, stances), _warnings(question, ordered, stances), limits)
     return PlanAnswer(question, ordered, stances, tuple(others), own, tuple(left_out))
@@ -133,5 +133,9 @@ def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iter
     for answer in stances.values():
         support = Term(answer.support)
         yield from (because("seen-at-stance", card=answer.name, support=support, seen=s) for s in answer.in_view)
+        if answer.level is not None and answer.level.level is not IsLevel.MET:
+            yield from (
+                because("level-of-card", card=answer.name, support=support, why=w) for w in answer.level.because
+            )
     for path in ordered.paths.values():
         yield from path.warnings

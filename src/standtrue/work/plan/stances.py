@@ -23,7 +23,7 @@ from standtrue.place.many.together import NO_STRIPS, Board, Demand, Option
 from standtrue.place.margin.search import search
 from standtrue.place.question.answer import FIT_M
 from standtrue.work.aim.reading_minutes import proof_s
-from standtrue.work.place.level import Uneven
+from standtrue.work.place.settle import Uneven
 from standtrue.work.plan.operations import whole
 
 NEAR_M, NEAR_RAD = 1e-3, 1e-3

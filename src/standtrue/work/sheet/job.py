@@ -10,15 +10,13 @@ from standtrue.model.asking import Asking
 from standtrue.model.basis import Basis
 from standtrue.model.cautions import CAUTIONS, Caution, Fact, cautions_for, sensor_facts
 from standtrue.model.job import Job
-from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Length, Reason, Ref, because
+from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.shop import Shop
-from standtrue.model.site import Site
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import answer_facts, card_facts
 from standtrue.work.needs.jobs import Needs, find_job_needs
-from standtrue.work.place.level import LevelFloors, asks_level, survey_of
+from standtrue.work.place.level import LevelFloors, level_floors
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.sheet.cards import OneCar, card_part, measured_setups, one_car
 from standtrue.work.sheet.content import CardPart, Elsewhere, SheetContent, StancePart, together
@@ -51,7 +49,7 @@ def find_job_sheet(shop: Shop, job: Job, *, plan: PlanAnswer | None = None, aski
     by = plan if plan is not None and (plan.plan is not None or plan.ordered.front.proven) else None
     stood = by_search(shop, needs, cards, setups, asking) if by is None else by_plan(by, cards, setups)
     car = one_car(shop, job, needs)
-    stances = _stances(_Stand(car, _level(shop, shop.sites[job.site], cards)), stood.placed)
+    stances = _stances(_Stand(car, level_floors(shop, shop.sites[job.site], cards)), stood.placed)
     measured = tuple(measured_setups(shop, job))
     unplanned = (UNPLANNED,) if by is None and plan is not None else ()
     unshown = _unshown(shop, job, stood.placed)
@@ -81,18 +79,12 @@ def _unshown(shop: Shop, job: Job, placed: Iterable[Placed]) -> Iterator[Reason]
             yield because("set-up-not-shown", setup=Ref("setup", name))
 
 
-def _level(shop: Shop, site: Site, cards: Sequence[Procedure]) -> LevelFloors | None:
-    """The surveyed floor; None where there is no survey, or no card asks."""
-    survey, _ = survey_of(shop, site) if asks_level(cards) else (None, None)
-    return None if survey is None else LevelFloors(survey, site)
-
-
 @frozen(eq=False)
 class _Stand:
     """What every stance's page is made with."""
 
     car: OneCar
-    level: LevelFloors | None
+    level: LevelFloors
 
 
 def _stances(stand: _Stand, placed: Sequence[Placed]) -> tuple[StancePart, ...]:
@@ -104,7 +96,7 @@ def _stances(stand: _Stand, placed: Sequence[Placed]) -> tuple[StancePart, ...]:
 
 
 def _stance(stand: _Stand, group: Sequence[Placed]) -> StancePart:
-    answer = together([p.answer for p in group])
+    answer = stand.level.noted(together([p.answer for p in group]))
     assert answer.place is not None
     facts = frozenset().union(*(answer_facts(p.answer) for p in group)) & _AT_THE_STANCE
     cards = tuple(_noted(stand.level, _card(stand, p)) for p in group)
@@ -116,17 +108,12 @@ def _card(stand: _Stand, placed: Placed) -> CardPart:
     return evolve(card_part(stand.car, placed), cautions=cautions)
 
 
-def _noted(level: LevelFloors | None, part: CardPart) -> CardPart:
-    """The card with what the survey says of the floor under what it names."""
-    if level is None or part.card.floor_level is None:
-        return part
-    found, survey = level.under(part.answer), Ref("survey", level.survey.name)
-    if found is None:
-        note = because("floor-under-card-unknown", survey=survey)
-    else:
-        code = "floor-under-card-partly" if found.unknown_m2 > 0.0 else "floor-under-card"
-        note = because(code, rise=Length(found.difference_m), survey=survey)
-    return evolve(part, notes=(*part.notes, note))
+def _noted(level: LevelFloors, part: CardPart) -> CardPart:
+    """The card with how level the floor is under what it names, and why."""
+    asked = part.card.floor_level is not None and part.answer.level is None
+    answer = level.noted(part.answer) if asked else part.answer
+    why = () if answer.level is None else answer.level.because
+    return evolve(part, answer=answer, notes=(*part.notes, *why))
 
 
 def _elsewhere(needs: Needs, plan: PlanAnswer | None) -> Iterator[Elsewhere]:

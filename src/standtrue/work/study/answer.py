@@ -9,7 +9,7 @@ from attrs import frozen
 from standtrue.model.basis import Basis
 from standtrue.model.fits import Fits
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Length, Number, Reason, because
+from standtrue.model.reason import Length, Number, Reason, Ref, because
 from standtrue.model.study import Study
 from standtrue.model.vehicle import Vehicle
 from standtrue.study.tally import Stop, Table, Tally, Task, fits
@@ -118,6 +118,13 @@ class StudyAnswer:
 def study_stopped(counted: int, cars: int) -> Reason:
     """What is missing of a study that was stopped: so many of the cars count."""
     return because("study-stopped", counted=counted, cars=cars)
+
+
+def level_notes(cards: Iterable[Procedure]) -> Iterator[Reason]:
+    """That cards ask for level floor: a study counts where cars fit, and looks at no survey."""
+    asking = tuple(Ref("card", card.key) for card in cards if card.floor_level is not None)
+    if asking:
+        yield because("study-asks-no-level", cards=asking)
 
 
 def undecided_notes(rooms: Iterable[RoomAnswer]) -> Iterator[Reason]:

@@ -13,7 +13,15 @@ from standtrue.model.shop import Shop
 from standtrue.model.study import Study
 from standtrue.study.tally import Table, tally, won_back
 from standtrue.work.caution_facts import card_facts
-from standtrue.work.study.answer import Change, RoomAnswer, StopHelp, StudyAnswer, study_stopped, undecided_notes
+from standtrue.work.study.answer import (
+    Change,
+    RoomAnswer,
+    StopHelp,
+    StudyAnswer,
+    level_notes,
+    study_stopped,
+    undecided_notes,
+)
 from standtrue.work.study.asker import Asker
 from standtrue.work.study.rooms import Room, rooms_of
 from standtrue.work.study.year import year_of
@@ -45,7 +53,7 @@ def find_study(shop: Shop, study: Study, *, places: bool = True, asking: Asking 
     tasks = tuple(t for t in year.tasks if t.car in cars)
     used = shop.take(year.cards[k] for k in dict.fromkeys(k for t in tasks for k in t.cards))
     facts = {*card_facts(used), Fact.CAR_MOVES}
-    warnings: tuple[Reason, ...] = (*shop.warnings, *year.notes, *undecided_notes(found))
+    warnings: tuple[Reason, ...] = (*shop.warnings, *year.notes, *undecided_notes(found), *level_notes(used))
     limits = () if whole else (study_stopped(len(cars), len(year.vehicles)),)
     basis = basis_of(shop.touched, facts, warnings, limits)
     return StudyAnswer(study, tasks, cars, tuple(found), basis, used, year.vehicles, not whole)

@@ -22,9 +22,9 @@ from standtrue.show.sheets.rests_on import rests_words
 from standtrue.show.words import near as near_words
 from standtrue.show.words import sheet as first
 from standtrue.show.words import sheet_card as words
-from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_title import not_said, title_cells
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.reading_minutes import MINUTES_NOTE
 from standtrue.work.sheet.content import CardPart, SheetContent, StancePart
 

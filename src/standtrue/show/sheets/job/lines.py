@@ -12,8 +12,9 @@ from standtrue.model.reason import Reason
 from standtrue.model.stance import FLOOR
 from standtrue.place.question.answer import Answer
 from standtrue.show.words import sheet as words
-from standtrue.show.words.plan import StepWords, as_sentence, step_words
+from standtrue.show.words.plan import StepWords, step_words
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import PlanAnswer
 
 BEFORE = ("set up", "carry", "lift")

@@ -16,10 +16,10 @@ from standtrue.show.words import near as near_words
 from standtrue.show.words import sheet_card
 from standtrue.show.words import sheet_report as words
 from standtrue.show.words.gate import gate_line
-from standtrue.show.words.plan import as_sentence
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet_labels import REPORT, labels
 from standtrue.show.words.sheet_title import not_said, title_cells
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.aiming import MeasuredAnswer
 
 PICTURE_MM = 78.0, 62.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from standtrue.model.reason import Reason, Term
+from standtrue.model.reason import Length, Reason, Term
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons import Sentences
@@ -34,6 +34,25 @@ def _unknown_point(reason: Reason, reader: Reader) -> str:
         len(points) if isinstance(points, tuple) else 1,
         **dict(reason.values),
     )
+
+
+_MISREAD = {
+    True: N_(
+        "the height of {point} lies {off:fine} above what the points about it foretell, where such foretellings miss "
+        "by about {usual:fine-up}: read it again"
+    ),
+    False: N_(
+        "the height of {point} lies {off:fine} below what the points about it foretell, where such foretellings miss "
+        "by about {usual:fine-up}: read it again"
+    ),
+}
+"""By whether it lies above."""
+
+
+def _misread(reason: Reason, reader: Reader) -> str:
+    off = reason["off"]
+    assert isinstance(off, Length)
+    return reader.say(_MISREAD[off.metres > 0.0], **{**dict(reason.values), "off": Length(abs(off.metres))})
 
 
 SENTENCES: Sentences = {
@@ -105,12 +124,48 @@ SENTENCES: Sentences = {
     "card-asks-no-level": N_("the card {card} asks nothing of the floor's level"),
     "floor-not-surveyed": N_("the card asks for level floor, and no survey of the site says whether it is"),
     "floor-partly-unsurveyed": N_("level floor is asked for, and this was not surveyed: {parts}"),
-    "floor-not-level": N_("the floor there is not as level as the card asks, by the survey {survey}"),
-    "floor-perhaps-not-level": N_("the floor there may not be as level as the card asks, by the survey {survey}"),
+    "survey-point": N_("{name} (at {x}, {y})"),
+    "level-rests-on-doubtful": N_(
+        "level rests on heights of the survey {survey} that must be read again first: {points}"
+    ),
+    "height-looks-misread": _misread,
+    "loop-does-not-close": N_(
+        "the loop {loop} does not close: off by {off:fine-up}, at most {allowed:fine-down} by its readings; level it "
+        "again"
+    ),
+    "level-nothing-surveyed": N_("the survey {survey} says nothing of the floor that the card asks to be level"),
+    "height-level": N_(
+        "level met: by the survey {survey} height differs by {off:fine-up} (known to {u:fine-up}) under what the card "
+        "names, at most {within:fine-down}"
+    ),
+    "height-not-level": N_(
+        "level not met: by the survey {survey} height differs by {off:fine-up} (known to {u:fine-up}) under what the "
+        "card names, at most {within:fine-down}"
+    ),
+    "height-perhaps-level": N_(
+        "level too close to the limit: by the survey {survey} height differs by {off:fine-up} (known to {u:fine-up}) "
+        "under what the card names, at most {within:fine-down}"
+    ),
+    "slope-level": N_(
+        "level met: by the survey {survey} the floor under what the card names slopes by {off:fine-up} (known to "
+        "{u:fine-up}), at most {within:fine-down}"
+    ),
+    "slope-not-level": N_(
+        "level not met: by the survey {survey} the floor under what the card names slopes by {off:fine-up} (known to "
+        "{u:fine-up}), at most {within:fine-down}"
+    ),
+    "slope-perhaps-level": N_(
+        "level too close to the limit: by the survey {survey} the floor under what the card names slopes by "
+        "{off:fine-up} (known to {u:fine-up}), at most {within:fine-down}"
+    ),
     "floor-uneven": N_("height differs by more than {within:down} from the largest level part of the floor"),
     "floor-uneven-or-steep": N_(
         "height differs by more than {within:down} from the largest level part of the floor, "
         "or slopes by more than {steepest:fine-down}"
+    ),
+    "floor-uneven-with-stance": N_("not level within {within:down} with what stands there"),
+    "floor-uneven-or-steep-with-stance": N_(
+        "not level within {within:down} with what stands there, or slopes by more than {steepest:fine-down}"
     ),
     # loads
     "unknown-car-mass": N_("the car's mass"),
@@ -124,6 +179,7 @@ SENTENCES: Sentences = {
     # what is asked on the command line
     "leg-or-dbsm": N_("one of --leg and --dbsm is asked"),
     "give-one": N_("give one"),
+    "height-without-distance": N_("how much higher the radar is means nothing without its distance"),
     "leg-not-positive": N_("a leg is longer than 0"),
     "measure-it": N_("measure it"),
     "must-lie-between": N_("it must lie between {least} and {most} {unit}"),

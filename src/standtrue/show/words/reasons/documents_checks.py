@@ -108,6 +108,19 @@ SENTENCES: Sentences = {
     # Surveys and set-ups
     "same-place-as": N_("points[{index}] has the same place"),
     "u-missing": N_("the standard uncertainty is missing"),
+    "give-u-or-heights-instrument": N_(
+        "Write how well one height is known, {example}, or name an instrument of the site that reads heights: "
+        "{instruments}."
+    ),
+    "height-missing": N_("the point has no height, and no leveling loop passes it"),
+    "give-height-or-loop": N_("Write its height, or name it in the rows of a loop."),
+    "loop-begins-with-back": N_("a loop begins with a backsight alone"),
+    "loop-ends-with-fore": N_("a loop ends with a foresight alone"),
+    "row-lacks-fore": N_("every row between the first and the last has a foresight"),
+    "loop-not-closed": N_("the loop begins at {first} and ends at {last}"),
+    "level-back-to-start": N_("Level back to where the loop began: only then does it tell of a misreading."),
+    "loop-tied-to-nothing": N_("the loop over {points} is tied to no other height of the survey"),
+    "pass-a-point-with-height": N_("Let a loop pass a point that has a height, or a point of another loop."),
     "u-in-another-unit": N_("the uncertainty is in a unit of another quantity than the value"),
     "write-u-in-the-unit-of-the-value": N_("Write it in the unit of the value."),
     "u-of-another-kind": N_(

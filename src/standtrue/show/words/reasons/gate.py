@@ -53,6 +53,15 @@ def _unchecked(reason: Reason, reader: Reader) -> str:
     )
 
 
+def _doors_open(reason: Reason, reader: Reader) -> str:
+    return reader.say_n(
+        "only with the door {doors} open",
+        "only with these doors open: {doors}",
+        _count(reason, "doors"),
+        doors=reason["doors"],
+    )
+
+
 def _overdue(reason: Reason, reader: Reader) -> str:
     days = reason["days"]
     return reader.say_n(
@@ -74,9 +83,11 @@ SENTENCES: Sentences = {
     "stance-not-measured": N_("nobody measured where the car stands"),
     "measure-the-stance": N_("measure it from marks on the floor"),
     "measure-the-stance-again": N_("measure more closely where it stands"),
+    "with-doors-open": _doors_open,
     # the floor
     "floor-there-not-level": N_("the floor under the car is not level enough"),
     "floor-there-not-known": N_("whether the floor under the car is level enough is not known"),
+    "floor-there-misread": N_("whether the floor under the car is level enough rests on heights that look misread"),
     "floor-there-too-near-limit": N_("the floor under the car is too close to its limit to tell"),
     "survey-it": N_("survey it"),
     "survey-it-closer": N_("survey it more closely"),

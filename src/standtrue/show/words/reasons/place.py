@@ -65,17 +65,14 @@ SENTENCES: Sentences = {
         "the points of the survey {survey} make no floor: they are too few, lie in one line, or two are at one place"
     ),
     "survey-three-points": N_("survey three points or more that are not in one line"),
-    "stance-floor-not-surveyed": N_(
-        "{card} ({support}): none of the floor that its card asks to be level was surveyed"
+    "level-of-card": N_("{card} ({support}): {why}"),
+    "kept-to-surveyed-floor": N_(
+        "{card} ({support}): the roomiest stance of all lies partly on floor that the survey {survey} does not reach; "
+        "this one is kept to the floor that was surveyed"
     ),
-    "stance-floor-partly-surveyed": N_(
-        "{card} ({support}): not all of the floor that its card asks to be level was surveyed"
-    ),
-    "roomiest-on-uneven-floor": _sloping(
-        N_(
-            "{card} ({support}): the roomiest stance of all would stand on floor that differs by {difference:up} and "
-            "slopes by {slope:up}°"
-        )
+    "kept-to-level-surveyed-floor": N_(
+        "{card} ({support}): the roomiest stance of all lies partly on floor that the survey {survey} does not reach; "
+        "this one stands on floor that is level enough by it"
     ),
     "kept-to-level-floor": _sloping(
         N_(

@@ -49,15 +49,6 @@ SENTENCES: Sentences = {
     "no-order-yet": N_(
         "the search for the order of work was stopped before any was found: each stance is one by itself, not of a plan"
     ),
-    # What a survey says of the floor under what a card names.
-    "floor-under-card-unknown": N_("the survey {survey} does not say how level the floor under what the card names is"),
-    "floor-under-card-partly": N_(
-        "the floor under what the card names differs by {rise:up} in height as far as it was surveyed, by "
-        "the survey {survey}"
-    ),
-    "floor-under-card": N_(
-        "the floor under what the card names differs by {rise:up} in height, by the survey {survey}"
-    ),
     # Set-ups of the job.
     "set-up-not-shown": N_(
         "the set-up {setup} is not shown here: it is not the first of its card, or its card is not called for or not "

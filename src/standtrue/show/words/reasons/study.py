@@ -26,6 +26,9 @@ def _cars(all_named: str, one_more: str, more: str) -> Callable[[Reason, Reader]
 
 
 SENTENCES: Mapping[str, str | Callable[[Reason, Reader], str]] = {
+    "study-asks-no-level": N_(
+        "level is not looked at: a study counts where cars fit, and these cards ask for level floor, too: {cards}"
+    ),
     # Progress.
     "asking-room": N_("{room}"),
     "trying-change": N_("changes: {change}"),

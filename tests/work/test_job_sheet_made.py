@@ -12,9 +12,11 @@ from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
 from standtrue.model.cautions import Caution
 from standtrue.model.fits import Fits
+from standtrue.model.reason import Length
 from standtrue.model.setup import CHALKED, LINES
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.remedies import remedies_words
+from standtrue.show.words.sheet_card import answers
 from standtrue.work.aim.aiming import judge_measured
 from standtrue.work.aim.laying import lay_targets_out
 from standtrue.work.sheet.cards import angles_on_order
@@ -61,6 +63,10 @@ def test_the_set_up_fixes_its_cards_stance_and_brings_its_reading_plan() -> None
     assert told.plan is not None
     assert [(r.number, r.reading) for r in part.readings] == [(r.number, r.reading) for r in told.plan.planned]
     assert [r.value for r in part.readings] == pytest.approx([r.value for r in told.plan.planned])
+    # Taped from the floor below the board, which lies about a millimeter lower than the wheels' plane there.
+    height = next(r for r in part.readings if r.reading.what == "height")
+    assert height.value == pytest.approx(1.421, abs=0.001)
+    assert ENGLISH.write(Length(height.value)) in next(answers(part, ENGLISH)), "and it is what the page says first"
     assert any("by the survey hall floor, winter" in note for note in ENGLISH.reasons(part.notes))
 
 

@@ -142,8 +142,8 @@ def _solved(
     if len(readings) > 1:
         slip = next(e.slip for e in told if e.readings == readings)
         assert slip is not None
-        again = adjust(found.network, set_right(found.readings, slip))
+        again = adjust(found.network, set_right(found.readings, slip), beforehand=False)
         return Without(readings, slip, chance, again if isinstance(again, Adjustment) else None)
     others = [r for i, r in enumerate(found.readings) if i != readings[0]]
-    again = adjust(found.network, others, starts[readings[0]].unknowns)
+    again = adjust(found.network, others, starts[readings[0]].unknowns, beforehand=False)
     return Without(readings, None, chance, again if isinstance(again, Adjustment) else None)

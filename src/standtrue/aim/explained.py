@@ -212,7 +212,7 @@ def _of_several(scene: Scene, found: Adjustment) -> list[Weighed]:
     volume = _log_volume(found)
     for slip in slips:
         if slip.kind in RENAMING:
-            again = adjust(found.network, set_right(found.readings, slip))
+            again = adjust(found.network, set_right(found.readings, slip), beforehand=False)
             if isinstance(again, Adjustment):
                 weighed.append(_joint(slip, again.unknowns, again.misfit, again.freedom, _log_volume(again) - volume))
     return weighed

@@ -47,6 +47,9 @@ Array = NDArray[np.float64]
 MOST = 6
 """A tie, or a target's place, should not take more readings than this."""
 
+CLOSER_ROOM = 0.3
+"""How much of a tolerance is left for the set-up itself where more would take too many readings."""
+
 TIED_M = 0.010
 """How well a tie of readings says where the car stands: standard uncertainty at either axle."""
 
@@ -188,8 +191,10 @@ class _Part:
         network: Network,
         demands: Sequence[Demand],
         given: Sequence[Reading] = (),
+        closer: Sequence[Demand] = (),
     ) -> None:
         self.name = name
+        self.closer = closer
         self.given = tuple(given)
         self.candidates = tuple(candidates)
         self.network = network
@@ -197,7 +202,17 @@ class _Part:
         self.unread = [d for d in demands if d not in self.demands]
 
     def plan(self, asked: Findable | None, asking: Asking) -> ReadingPlan:
-        """The plan from the clearest kind of readings that can be enough, or from all."""
+        """The plan from the clearest kind of readings that can be enough, or from all.
+
+        Where it takes more readings than it should, and fewer decide with less room to spare, those.
+        """
+        plan = self._plan(asked, asking)
+        if len(plan.readings) <= MOST or not self.closer:
+            return plan
+        near = _Part(self.name, self.candidates, self.network, self.closer, self.given)._plan(asked, asking)
+        return near if len(near.readings) < len(plan.readings) and near.enough >= plan.enough else plan
+
+    def _plan(self, asked: Findable | None, asking: Asking) -> ReadingPlan:
         kept: list[int] = []
         for tier in range(TIERS):
             more = self._kept(tier, asked)
@@ -304,7 +319,8 @@ def _of_target(
     scene: Scene, target: TargetPlace, found: Sequence[Candidate], tied: Sequence[Reading], room: float, risk: float
 ) -> _Part:
     network = scene.network([*(c.reading for c in found), *tied])
-    return _Part(target.name, found, network, target_demands(scene, network, target, room, risk), tied)
+    wanted, closer = (target_demands(scene, network, target, r, risk) for r in (room, min(room, CLOSER_ROOM)))
+    return _Part(target.name, found, network, wanted, tied, closer)
 
 
 def _tie(scene: Scene, found: Sequence[Candidate]) -> _Part:
@@ -340,11 +356,20 @@ def _numbered(scene: Scene, parts: Sequence[_Part], plans: Sequence[ReadingPlan]
             part,
             candidate,
             float(values[n]),
-            tuple(m + 1 for m in range(len(taken)) if m != n and math.isfinite(found[n]) and shares[n, m] >= LINKED),
+            _checking(shares[n], n) if math.isfinite(found[n]) else (),
             found[n],
         )
         for n, (part, candidate) in enumerate(taken)
     )
+
+
+def _checking(shares: Array, reading: int) -> tuple[int, ...]:
+    """The numbers of the readings that check one: those with a share in it worth a word, at least the greatest."""
+    others = np.where(np.arange(len(shares)) == reading, -1.0, shares)
+    if len(others) < 2 or others.max() <= 1e-9:
+        return ()
+    least = min(LINKED, float(others.max()))
+    return tuple(int(m) + 1 for m in np.flatnonzero(others >= least))
 
 
 def _hat(network: Network, readings: Sequence[Reading]) -> Array:

@@ -13,6 +13,7 @@ from standtrue.aim.layout import ACROSS, CHALK_M, TargetPlace
 from standtrue.aim.planning import Planned
 from standtrue.model.procedure import Condition, FloorLevel, Procedure
 from standtrue.model.reason import Angle, Length, Ref
+from standtrue.model.setup import FLOOR_START, WHEELS_START
 from standtrue.model.vehicle import WHEELS
 from standtrue.place.question.answer import Answer
 from standtrue.show.words import near
@@ -46,7 +47,7 @@ def answers(part: CardPart, reader: Reader) -> Iterator[str]:
     """Where each target goes, in one sentence."""
     for layout in part.targets:
         place = layout.place
-        said = (_across(part, place, reader), _along(part, place, reader), _height(place, reader))
+        said = (_across(part, place, reader), _along(part, place, reader), _height(part, place, reader))
         where = ", ".join((*said, _faces(part, place, reader)))
         if len(part.targets) == 1:
             yield as_sentence(where)
@@ -88,10 +89,18 @@ def _along(part: CardPart, place: TargetPlace, reader: Reader) -> str:
     return reader.say(way, far=Length(abs(x)))
 
 
-def _height(place: TargetPlace, reader: Reader) -> str:
-    if place.center[2] < LEAST_M:
+def _height(part: CardPart, place: TargetPlace, reader: Reader) -> str:
+    """How high its middle goes, as it is read: the floor there need not be that at the wheels."""
+    heights = (r for r in part.readings if r.reading.what == "height" and r.reading.end == (place.name,))
+    taped = next(heights, None)
+    value = place.center[2] if taped is None else taped.value
+    if value < LEAST_M:
         return reader.say("on the floor")
-    return reader.say("its middle {height} above the floor", height=Length(place.center[2]))
+    if taped is not None and taped.reading.start == (FLOOR_START,):
+        return reader.say("its middle {height} above the floor right below it", height=Length(value))
+    if taped is not None and taped.reading.start == (WHEELS_START,):
+        return reader.say("its middle {height} above the ground at the wheels", height=Length(value))
+    return reader.say("its middle {height} above the floor", height=Length(value))
 
 
 def _faces(part: CardPart, place: TargetPlace, reader: Reader) -> str:

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Mapping
 from attrs import frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, AsLength, as_lengths, check_alignment
-from standtrue.aim.bodies import Reading
 from standtrue.aim.conditions import ConditionCheck, check_conditions
 from standtrue.aim.settle import Settling, possible_readings, settling_reading
 from standtrue.aim.setup import SetupAnswer, check_setup
@@ -25,7 +24,7 @@ from standtrue.work.aim.gate import Gate, May, gate_of
 from standtrue.work.aim.instruments import overdue_in
 from standtrue.work.aim.landmarks import with_landmarks
 from standtrue.work.aim.restanding import Restood, restand
-from standtrue.work.aim.setups import angles_of, basis_for, card_of, scene_of
+from standtrue.work.aim.setups import angles_of, basis_for, card_of, readings_of, scene_of
 
 
 @frozen(eq=False)
@@ -64,7 +63,7 @@ def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) ->
     `scene_of` does.
     """
     scene, notes = scene_of(shop, setup)
-    readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed, r.typed) for r in setup.readings]
+    readings = readings_of(setup)
     answer = with_landmarks(check_setup(scene, readings))
     alignment = check_alignment(scene.vehicle, angles_of(setup, scene.vehicle))
     conditions = check_conditions(scene.card, setup.conditions)

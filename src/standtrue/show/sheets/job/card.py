@@ -25,19 +25,23 @@ from standtrue.show.words import sheet_card as words
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_title import not_said, title_cells
 from standtrue.show.words.texts import as_sentence
-from standtrue.work.aim.reading_minutes import MINUTES_NOTE
 from standtrue.work.sheet.content import CardPart, SheetContent, StancePart
 
 PICTURE_MM = 94.0, 132.0
 """How large the near view is at the most on a card's page."""
 
-_LEAST_MM = 88.0
+_LEAST_MM = 76.0
 _CHALK_MM = 29.0
-_COLUMN_MM = 168.0
+_COLUMN_MM = 166.0
 """From the question to the fold, where one page has to hold both."""
 
-NOT_AT_THE_CAR = frozenset({"car-tied-once", "many-readings", "chalk-ends", MINUTES_NOTE.code})
-"""What is said of a plan of readings that nobody needs who kneels at the car."""
+AT_THE_CAR = frozenset(
+    (
+        "set-up-elsewhere", "set-up-elsewhere-unfit", "thrust-line-assumed", "cannot-be-decided",
+        "readings-hide-blunders", "line-not-clear",
+    )
+)  # fmt: skip
+"""What must be said of a card where it is laid out; the rest of its notes stand on the first page."""
 
 AT_ITS_PLACE = frozenset({Fact.CAR_MOVES, Fact.CAR_PUSHED})
 """What calls for the cautions that stand at the head of a place on the first page: the car stands by now."""
@@ -55,7 +59,7 @@ def card_page(
     here = [c for c in (*stance.cautions, *part.cautions) if not c.calls & AT_ITS_PLACE]
     cautions = [*warned, *reader.reasons(c.reason for c in here)]
     answers = list(words.answers(part, reader))
-    notes = [n for n in part.notes if n.code not in NOT_AT_THE_CAR]
+    notes = [n for n in part.notes if n.code in AT_THE_CAR]
     said = [*_legend(part, reader), *(as_sentence(n) for n in reader.reasons(notes))]
     room = _COLUMN_MM - 5.0 * _lines([*answers, *cautions], 92)
     page: dict[str, Data] = {

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from standtrue.draw.backends.pdf import Data
 from standtrue.model.cautions import Fact
 from standtrue.model.reason import Reason
+from standtrue.show.sheets.job.card import AT_THE_CAR
 from standtrue.show.sheets.job.lines import places_data
 from standtrue.show.sheets.rests_on import rests_words
 from standtrue.show.words import sheet as words
@@ -22,6 +23,10 @@ from standtrue.work.sheet.content import CardPart, Elsewhere, Nowhere, SheetCont
 
 SAID_ON_EVERY_PAGE: tuple[frozenset[Fact], ...] = (frozenset(), frozenset({Fact.DEMONSTRATION}))
 """What calls for the cautions that stand in the head or the foot of every page."""
+
+
+SAID_IN_THE_LEGEND = frozenset({"chalk-ends", "car-tied-once", "many-readings"})
+"""Notes of cards that their pages say or show themselves."""
 
 
 def first_page(content: SheetContent, reader: Reader, program: str) -> dict[str, Data]:
@@ -178,5 +183,7 @@ def _notes(content: SheetContent, reader: Reader) -> list[str]:
         said.append(words.not_proven(reader))
     if plan is not None:
         said += [as_sentence(s) for s in alternative_words(plan.alternatives, reader)]
-    told = reader.reasons((*content.differing, *content.basis.warnings, *content.basis.limits))
+    of_cards = (n for stance in content.stances for part in stance.cards for n in part.notes)
+    shared = [n for n in of_cards if n.code not in AT_THE_CAR | SAID_IN_THE_LEGEND]
+    told = reader.reasons((*content.differing, *content.basis.warnings, *content.basis.limits, *shared))
     return [*said, *(as_sentence(s) for s in told)]

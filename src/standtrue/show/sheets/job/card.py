@@ -32,7 +32,7 @@ PICTURE_MM = 94.0, 132.0
 
 _LEAST_MM = 76.0
 _CHALK_MM = 29.0
-_COLUMN_MM = 166.0
+_COLUMN_MM = 162.0
 """From the question to the fold, where one page has to hold both."""
 
 AT_THE_CAR = frozenset(

@@ -23,6 +23,9 @@ from standtrue.show.words import near, sheet_card
 from standtrue.show.words.plan import step_words
 from standtrue.show.words.reader import ENGLISH, Reader
 
+MANY = 12
+"""A card with more readings than this may take a second page: six tie the car, six place a target."""
+
 LEFT, WIDE, TOP, HIGH = 16.0, 184.0, 11.0, 256.0
 """The sheet in both papers, millimetres."""
 
@@ -83,7 +86,8 @@ def test_two_calibrations_need_three_pages_and_a_measured_set_up_one_more(tmp_pa
     assert len(pages_of(printed(tmp_path, two, "letter", "us"))) == 3
     assert len(whole.measured) == 2
     pages = pages_of(printed(tmp_path, whole, "a4", "metric"))
-    assert len(pages) <= 2 + len(parts(whole)) + 2 * len(whole.measured), "36 steps take a second page"
+    many = [part for part in parts(whole) if len(part.readings) > MANY]
+    assert len(pages) <= 2 + len(parts(whole)) + len(many) + 2 * len(whole.measured), "36 steps take a second page"
 
 
 def test_each_card_has_one_page_with_its_readings_its_fold_and_its_limits(tmp_path: Path) -> None:
@@ -93,7 +97,10 @@ def test_each_card_has_one_page_with_its_readings_its_fold_and_its_limits(tmp_pa
     for part in parts(made):
         asked = squeezed(sheet_card.question(part, reader))
         step = squeezed(f"TR-4107, step {part.step}")
-        (page,) = (p for p in pages if asked in p and step in p)
+        own_pages = [p for p in pages if step in p]
+        assert asked in own_pages[0]
+        assert len(own_pages) == 1 or (len(part.readings) > MANY and len(own_pages) == 2)
+        page = "".join(own_pages)
         own = [r for r in part.readings if r.part]
         for planned in own:
             assert squeezed(near.planned_figure(planned.reading, planned.value, reader)) in page

@@ -143,6 +143,13 @@ def test_an_overdue_check_is_told_beside_the_verdict(shop: Path) -> None:
     assert lines[1].endswith(" on the floor. Told with it: the check of the old rule is 3 days overdue.")
 
 
+def test_estimated_dimensions_are_told_beside_the_verdict(shop: Path) -> None:
+    change(shop, "vehicle-tavlin-corrow.toml", r"(?m)^ground_clearance = .*\n", "")
+    found = gate(shop)
+    assert found.verdict is May.YES
+    assert gate_line(found, ENGLISH).endswith("Told with it: estimated, not measured: ground clearance.")
+
+
 def test_readings_that_no_other_checks_are_told_where_the_shop_wishes_the_least(shop: Path) -> None:
     change(shop, SETUP, r".*value = 1421 .*\n", "")
     site = next(f.name for f in shop.iterdir() if 'kind = "site"' in f.read_text("utf-8"))

@@ -9,7 +9,11 @@ import pytest
 from document_makers import GONE, KINDS, put, whole
 
 from standtrue.documents import FAULT_CODES, read_document
-from standtrue.show.words.reader import ENGLISH
+from standtrue.documents.vehicle import VehicleForm, to_vehicle
+from standtrue.model.reason import Reason
+from standtrue.show.words.reader import ENGLISH, Reader
+
+SPANISH = Reader(language="es")
 
 BOX = {"box": [100, 100, 101, 101]}
 BOWTIE = [[0, 0], [2, 2], [2, 0], [0, 2]]
@@ -31,6 +35,11 @@ HEAD: list[Case] = [
     ("name", 7, "wrong-type", "name"),
     ("name", "a/b", "value-impossible", "name"),
     ("name", "a\0b", "control-character", "name"),
+    ("name", "a\nb", "control-character", "name"),
+    ("name", "a\tb", "control-character", "name"),
+    ("name", "a\x85b", "control-character", "name"),
+    ("name", "a\u202eb", "control-character", "name"),
+    ("name", "a\u2028b", "control-character", "name"),
     ("name", "half \ud800", "not-utf8", "name"),
     ("name", "x" * 300, "too-large", "name"),
     ("units", "yards", "unknown-unit", "units"),
@@ -182,6 +191,11 @@ CASES: dict[str, list[Case]] = {
         ("ride_height", {"front": [2, 1]}, "range-reversed", "ride_height.front"),
         ("hood_open.reach", -1, "value-impossible", "hood_open.reach"),
         ("outline", BOWTIE, "outline-crosses-itself", "outline"),
+        ("outline", [[-1100, -925], [3600, -800], [3600, 800], [-1100, 925]], "value-impossible", "outline"),
+        ("outline", [[-1000, -975], [3600, -800], [3600, 800], [-1000, 975]], "value-impossible", "outline"),
+        ("outline", [[-1100, -925], [3500, -900], [3500, 900], [-1100, 925]], "value-impossible", "outline"),
+        ("outline", [[-1000, -895], [3600, -800], [3600, 800], [-1000, 955]], "value-impossible", "outline"),
+        ("outline", [[-1000, -925], [3600, -400], [3600, 400], [-1000, 925]], "value-impossible", "outline"),
         ("sensors[0].kind", "rear corner rader", "unknown-word", "sensors[0].kind"),
         ("sensors[0].side", "each", "unknown-word", "sensors[0].side"),
         ("sensors[0].at", [1, 2], "wrong-type", "sensors[0].at"),
@@ -432,7 +446,8 @@ ALL = [(kind, *case) for kind in KINDS for case in (*HEAD, *CASES[kind])]
 def test_one_thing_wrong(kind: str, path: str, value: object, code: str, field: str) -> None:
     found = read_document(put(whole(kind), path, value), "x.toml")
     assert (code, field) in {(fault.code, fault.field) for fault in found.faults}
-    follows = {"voids[0].covers[0].box", "voids[0].covers[1].box", "width_over_mirrors"}  # a moved pit, a wider car
+    # A moved pit, a wider car, a car that its outline no longer is.
+    follows = {"voids[0].covers[0].box", "voids[0].covers[1].box", "width_over_mirrors", "outline"}
     assert {fault.field for fault in found.faults} <= {field, *follows}  # one mistake, one fault
     assert found.form is None
     for fault in found.faults:
@@ -441,6 +456,45 @@ def test_one_thing_wrong(kind: str, path: str, value: object, code: str, field: 
         assert fault.what
         assert len(fault.value) <= 80
         assert ENGLISH.reason(fault.remedy).endswith((".", "?"))
+
+
+def test_an_outline_is_held_against_all_other_dimensions_at_once() -> None:
+    """All that is wrong with it in one reading, with figures, in both languages; 20 mm off is as well as one tapes."""
+    body = [
+        [-1200, -1000],
+        [3500, -1000],
+        [3500, 900],
+        [2800, 900],
+        [2800, 500],
+        [2600, 500],
+        [2600, 900],
+        [-1200, 900],
+    ]
+    found = read_document(put(whole("vehicle"), "outline", body), "x.toml")
+    (fault,) = found.faults
+    differs = fault.what["differs"]
+    assert isinstance(differs, tuple)
+    assert [d.code for d in differs if isinstance(d, Reason)] == [
+        "outline-of-other-length",
+        "outline-of-other-width",
+        "outline-of-other-front",
+        "outline-off-centerline",
+        "wheel-outside-outline",
+    ]
+    said = ENGLISH.reason(fault.what)
+    assert "the outline is 4.700 m long, the length is 4.600 m" in said
+    assert "100 mm outside" in said
+    assert "el largo es 4.600 m" in SPANISH.reason(fault.what)
+    near = [[-1015, -930], [3595, -810], [3595, 810], [-1015, 920]]
+    assert not read_document(put(whole("vehicle"), "outline", near), "x.toml").faults
+
+
+def test_a_car_with_an_outline_needs_no_estimate_of_its_front() -> None:
+    found = read_document(put(whole("vehicle"), "front_overhang", GONE), "x.toml")
+    assert isinstance(found.form, VehicleForm)
+    car = to_vehicle(found.form)
+    assert car.front_overhang_m == pytest.approx(0.9)
+    assert "front_overhang" not in car.estimated
 
 
 def test_the_table_is_long_enough() -> None:

@@ -95,7 +95,7 @@ SITE_NAMES = ("north shop", "lift one", "control post", "bench", "tool chest", "
 STANCE = Place(2.0, 2.753, 0.0)
 
 
-NEAR_BENCH = Touch(Ref("mirror left"), Ref("obstacle", "bench"), "obstacle", 0.086, 0.05, (8.5, 0.8))
+NEAR_BENCH = Touch(Ref("mirror left"), Ref("obstacle", "bench"), "obstacle", 0.086, 0.05, (8.5, 0.8), (8.414, 0.8))
 
 
 def answer(
@@ -105,7 +105,7 @@ def answer(
     *,
     fits: Fits = Fits.YES,
     touches: tuple[Touch, ...] = (
-        Touch(Ref("mirror left"), Ref("obstacle", "bench"), "obstacle", 0.086, 0.05, (8.5, 0.8)),
+        Touch(Ref("mirror left"), Ref("obstacle", "bench"), "obstacle", 0.086, 0.05, (8.5, 0.8), (8.414, 0.8)),
     ),
     because: tuple[Reason, ...] = (),
 ) -> Answer:

@@ -41,7 +41,7 @@ EIGHT_POINT_MM = 8 * 25.4 / 72
 
 CAUTIONS = ("A pit is open: guard its edge.", "The vehicle maker's current service information governs.")
 NO_LIFT = because("no-lift-for-support", support="lift up")
-OVERLAP = Touch(Ref("zone", "view"), Ref("wall"), "wall", -0.3, 0.0, (9.75, 2.0))
+OVERLAP = Touch(Ref("zone", "view"), Ref("wall"), "wall", -0.3, 0.0, (9.75, 2.0), (9.75, 2.0))
 
 
 def _laid_out(drawing: Drawing, reader: Reader) -> Sheet:

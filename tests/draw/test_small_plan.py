@@ -62,7 +62,7 @@ def test_says_in_words_what_it_shows() -> None:
 
 
 def test_a_misfit_is_said_under_the_picture() -> None:
-    touch = Touch(Ref("mirror left"), Ref("obstacle", "bench"), "obstacle", 0.02, 0.05, (8.5, 0.8))
+    touch = Touch(Ref("mirror left"), Ref("obstacle", "bench"), "obstacle", 0.02, 0.05, (8.5, 0.8), (8.48, 0.8))
     picture = small_plan(drawing_of(answer(fits=Fits.NO, touches=(touch,))), ENGLISH)
     assert picture.caption.startswith("NEAREST MISS – DOES NOT FIT (the rings show what is in the way)")
     assert "NEAREST MISS" not in small_plan(drawing_of(answer()), ENGLISH).caption

@@ -19,6 +19,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "read": ("read", "SHOP"),
     "needs": ("needs", "SHOP", "--job", "corrow front"),
     "place": ("place", "SHOP", "--vehicle", "Tavlin Corrow", "--svg", "OUT/place.svg", "--reach", "--fail-on-no"),
+    "place, no remedies": ("place", "SHOP", "--vehicle", "Tavlin Brask", "--no-remedies"),
     "job": ("job", "SHOP", "--job", "nib windshield", "--svg", "OUT/job.svg"),
     "drive": (
         *("drive", "SHOP", "--vehicle", "Tavlin Corrow", "--from", "door:long bay door", "--to", "9.8,4.7,90"),

@@ -48,5 +48,5 @@ def test_where_they_overlap_the_whole_position_counts() -> None:
     stands = CarStands(place, np.diag([9e-6, 16e-6, 0.0]), 0.0, 0.0, 0.0, Angle(0.0))
     answer = stated_stance(Grounds(site), car, [card], place)
     assert answer.touches[0].separation_m <= 0.0
-    assert margin_u(answer, answer.touches[0], stands) == pytest.approx(0.005)
+    assert margin_u(answer.touches[0], stands) == pytest.approx(0.005)
     assert restand(Grounds(site), car, card, folder.setups["corrow camera"], stands).verdict is Verdict.REJECT

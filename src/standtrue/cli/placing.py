@@ -52,6 +52,7 @@ def place(  # long: one parameter for each option
         list[float] | None,
         typer.Option("--region"),
     ] = None,
+    no_remedies: Annotated[bool, typer.Option("--no-remedies")] = False,
     reach: ReachOpt = False,
     door: DoorOpt = None,
     svg: SvgOpt = None,
@@ -67,7 +68,8 @@ def place(  # long: one parameter for each option
     supports, headings = pick_support(support), [math.radians(h) for h in region or ()]
     inside = None if bay is None else pick("bay", bay, {b.name: b for b in where.bays}, "--bay")
     with output.asking(who, stoppable=True) as asking:
-        places = find_places(shop, where, car, cards, supports, bay=inside, headings_rad=headings, asking=asking)
+        asked, told = (shop, where, car, cards, supports), not no_remedies
+        places = find_places(*asked, bay=inside, headings_rad=headings, remedies=told, asking=asking)
         ways = _ways(places, door, inside, asking) if reach or door else ()
     if ways:
         from standtrue.work.drive.drives import moving_facts

@@ -13,6 +13,7 @@ import math
 import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
+from unicodedata import category
 
 from attrs import define
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
@@ -178,8 +179,12 @@ def _form(form: str) -> Reason:
 # Words and flags
 
 
-def text(*, least: int = 0, most: int = LONGEST_TEXT, american_words: bool = False) -> Leaf:
-    """A leaf for text; `american_words` turns other spellings into the program's own."""
+UNSEEN = ("Cc", "Cf", "Zl", "Zp")
+"""Unicode's categories of characters that nobody sees: controls, marks of writing direction and the like, new lines."""
+
+
+def text(*, least: int = 0, most: int = LONGEST_TEXT, american_words: bool = False, name: bool = False) -> Leaf:
+    """A leaf for text; `american_words` turns other spellings into the program's own; a `name` is all to be seen."""
 
     def parse(value: object, _context: Context) -> str:
         if not isinstance(value, str):
@@ -189,6 +194,8 @@ def text(*, least: int = 0, most: int = LONGEST_TEXT, american_words: bool = Fal
             raise RefusedError("value-impossible", because("text-empty"), because("write-what-is-meant"))
         if len(stripped) > most:
             raise RefusedError("too-large", because("text-too-long", most=most), because("write-shorter"))
+        if name and not stripped.isprintable() and any(category(c) in UNSEEN for c in stripped):
+            raise RefusedError("control-character", because("name-holds-unseen-character"), because("take-it-out"))
         return american(stripped) if american_words else stripped
 
     return Leaf(parse, {"type": "string", **({"minLength": least} if least else {})}, "")
@@ -202,7 +209,7 @@ def parse_name(value: object, context: Context) -> str:
     return name
 
 
-WORD = text(least=1, most=LONGEST_NAME)
+WORD = text(least=1, most=LONGEST_NAME, name=True)
 
 
 def choice(words: Iterable[str], also: Mapping[str, str] | None = None, broken: str = "") -> Leaf:

@@ -10,6 +10,7 @@ import copy
 import re
 from collections.abc import Iterator
 from typing import Any
+from unicodedata import category
 
 from attrs import define, field, frozen
 from pydantic import ValidationError
@@ -151,7 +152,7 @@ def _tidy(data: object, path: Path, report: Report) -> Any:
 
 
 def _plain_text(text: str, path: Path, report: Report) -> None:
-    if any((ord(c) < 32 and c not in "\n\r\t") or ord(c) == 127 for c in text):
+    if any(category(c) == "Cc" and c not in "\n\r\t" for c in text):
         report(path, "control-character", because("text-holds-control-character"), because("take-it-out"))
     if any("\ud800" <= c <= "\udfff" for c in text):
         report(path, "not-utf8", because("text-holds-half-a-character"), because("write-text-again"))

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Annotated, Any, ClassVar
 
+import shapely
 from pydantic import Field
 
 from standtrue.documents.estimate import ESTIMATES, estimate_missing
@@ -27,7 +28,7 @@ from standtrue.documents.fields import (
 from standtrue.documents.fields import Length as LengthField
 from standtrue.documents.leaves import Context, Leaf, whole
 from standtrue.documents.parts import SENSOR_KIND, SIDE, DocumentForm, Form, Kind, Shaped, Tell, side_of
-from standtrue.model.reason import Length, because
+from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.vehicle import Opened, Sensor, Vehicle
 
 _YEAR = whole(1900, 2200)
@@ -65,6 +66,11 @@ class SensorForm(Form):
 class OpenedForm(Form):
     height: PositiveLength
     reach: Size
+
+
+OUTLINE_WITHIN_M = 0.02
+"""How far an outline drawn from above may be from the car's other dimensions: as well as a body is taped. Common
+practice, no source."""
 
 
 class VehicleForm(DocumentForm, Shaped):
@@ -132,10 +138,35 @@ def check_vehicle(form: VehicleForm, tell: Tell) -> None:
     if car.tire_diameter_m >= form.wheelbase:
         impossible("tire_diameter", "tires-above-wheelbase")
     _circles(form, car, impossible)
+    if differs := tuple(_outline_faults(form, car)):
+        what = because("outline-against-sizes", differs=differs)
+        tell((form.way,), "value-impossible", what, because("outline-and-sizes", within=Length(OUTLINE_WITHIN_M)))
     known = (*DIMENSIONS, "hub_offset_front", "hub_offset_rear")
     for field in form.known_to:
         if field not in known:
             tell(("known_to", field), "unknown-field", because("field-unknown"), choice_remedy(field, known))
+
+
+def _outline_faults(form: VehicleForm, car: Vehicle) -> Iterator[Reason]:
+    """What the body's outline and the car's other dimensions say differently."""
+    if not form.shape.points:
+        return
+    xs, ys = zip(*form.shape.points, strict=True)
+    long, wide, ahead = max(xs) - min(xs), max(ys) - min(ys), max(xs) - form.wheelbase
+    if abs(long - form.length) > OUTLINE_WITHIN_M:
+        yield because("outline-of-other-length", outline=Length(long), length=Length(form.length))
+    if abs(wide - form.width) > OUTLINE_WITHIN_M:
+        yield because("outline-of-other-width", outline=Length(wide), width=Length(form.width))
+    if abs(ahead - car.front_overhang_m) > OUTLINE_WITHIN_M:
+        yield because("outline-of-other-front", outline=Length(ahead), overhang=Length(car.front_overhang_m))
+    if abs(max(ys) + min(ys)) / 2 > OUTLINE_WITHIN_M:
+        yield because("outline-off-centerline", off=Length(abs(max(ys) + min(ys)) / 2))
+    body = shapely.Polygon(form.shape.points)
+    for axle, x, track in (("front", form.wheelbase, car.track_front_m), ("rear", 0.0, car.track_rear_m)):
+        for side, y in (("left", track / 2), ("right", -track / 2)):
+            off = 0.0 if math.isnan(x + y) else body.distance(shapely.Point(x, y))
+            if off > OUTLINE_WITHIN_M:
+                yield because("wheel-outside-outline", wheel=Ref(f"wheel {axle} {side}"), off=Length(off))
 
 
 def _circles(form: VehicleForm, car: Vehicle, impossible: Callable[[str, str], None]) -> None:
@@ -186,8 +217,15 @@ DIMENSIONS = (
 
 
 def to_vehicle(form: VehicleForm) -> Vehicle:
-    """A car, with what its document leaves out estimated by the rules in `estimate`."""
-    known, estimated = estimate_missing({name: getattr(form, name) for name in DIMENSIONS})
+    """A car, with what its document leaves out estimated by the rules in `estimate`.
+
+    Where an outline is given, that says how far the body stands out ahead of the front axle.
+    """
+    given = {name: getattr(form, name) for name in DIMENSIONS}
+    ahead = max((x for x, _ in form.shape.points), default=math.nan) - form.wheelbase
+    if form.front_overhang is None and ahead > 0.0:
+        given["front_overhang"] = ahead
+    known, estimated = estimate_missing(given)
     sizes: dict[str, Any] = {f"{name}_m": known.get(name) for name in DIMENSIONS}
     return Vehicle(
         name=form.name,

@@ -23,9 +23,11 @@ from standtrue.model.reason import Ref
 from standtrue.model.site import Bay, Door, Equipment, GroundKind, Site, ThingKind
 from standtrue.model.stance import lift_at_rest
 from standtrue.plane.shapes import (
+    SLIVER_M,
     Convex,
     convex_pieces,
     difference,
+    intersection,
     outside,
     pieces_outside,
     polygon,
@@ -349,12 +351,14 @@ def _raised_decks(lift: str, state: LiftState, height_m: float, outlines: Sequen
 
 
 def _voids(hollows: Sequence[tuple[Ref, BaseGeometry]], closed: BaseGeometry, bridge_m: float) -> Iterator[Unfloor]:
-    """What stays open of each hollow. Strips are told narrow over all of them together: two side by side are one."""
-    opened = [(ref, difference(shape, closed)) for ref, shape in hollows]
-    whole = union(shape for _, shape in opened)
-    narrow = difference(whole, without_strips(whole, bridge_m))
+    """What stays open of each hollow. Strips are told narrow over all of them together: two side by side are one.
+
+    Beside a cover that is a hair off its pit's edge no stand is barred by the hair: that is rounding, not void.
+    """
+    opened = [(ref, without_strips(difference(shape, closed), SLIVER_M)) for ref, shape in hollows]
+    wide = without_strips(union(shape for _, shape in opened), bridge_m)
     for ref, shape in opened:
-        yield _unfloor(ref, "void", shape, difference(shape, narrow))
+        yield _unfloor(ref, "void", shape, intersection(shape, wide))
 
 
 def _unfloor(ref: Ref, kind: GroundKind, shape: BaseGeometry, wheel_shape: BaseGeometry | None = None) -> Unfloor:

@@ -20,10 +20,11 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.site import equipment_of
 from standtrue.model.vehicle import Vehicle
+from standtrue.place.fits.decide import roomiest
 from standtrue.place.kernels.sweep import NO, sweep
 from standtrue.place.many import many
 from standtrue.place.margin.measure import better_side, in_view, measure
-from standtrue.place.margin.search import CLOSER_M, FEW_BOXES, TOLERANCE_M, Found, Packed, search
+from standtrue.place.margin.search import FEW_BOXES, TOLERANCE_M, Found, Packed, search
 from standtrue.place.margin.ways import Question, Way, ways
 from standtrue.place.question.answer import FIT_M, Answer, Slice
 from standtrue.place.question.claims import Claim
@@ -154,7 +155,7 @@ def _search_all(question: Question) -> _Outcome:
         reasons.extend(c.way.ruled_out(b) for c in others for b in c.way.blocked)
         whole = _search_ways(likely, evolve(whole, reasons=tuple(dict.fromkeys((*whole.reasons, *reasons)))))
         best = whole.best
-        if best is not None and best.found.margin_m >= 0.0 and not best.way.blocked:
+        if best is not None and best.found.margin_m >= FIT_M and not best.way.blocked:
             if question.support != "floor":
                 best = _freest(best, [c for c in likely if not c.way.blocked])
             return evolve(whole, best=best)
@@ -170,7 +171,7 @@ def _search_ways(candidates: Sequence[_Ready], before: _Outcome) -> _Outcome:
         if way.blocked and best is not None:
             continue
         held = best if best is not None and not best.way.blocked else None
-        found = _decided(candidate.packed, held.found.margin_m if held else -math.inf)
+        found = roomiest(candidate.packed, held.found.margin_m if held else -math.inf)
         complete &= found.complete
         if not way.blocked:
             bound = max(bound, found.bound_m)
@@ -179,16 +180,6 @@ def _search_ways(candidates: Sequence[_Ready], before: _Outcome) -> _Outcome:
         if found.place is not None and (held is None or found.margin_m > held.found.margin_m):
             best = _Best(found, way)
     return _Outcome(best, bound, complete, tuple(dict.fromkeys(reasons)))
-
-
-def _decided(packed: Packed, known: float) -> Found:
-    """The best stance of one way; looked at more closely where its margin is below 0 and the bound is not."""
-    found = search(packed, known_m=known, tolerance_m=TOLERANCE_M)
-    if known >= 0.0 or not found.margin_m < 0.0 <= found.bound_m or not found.complete:
-        return found
-    closer = search(packed, tolerance_m=CLOSER_M, any_fit=True, most=FEW_BOXES)
-    best = max(found, closer, key=lambda f: f.margin_m)
-    return evolve(best, bound_m=max(min(found.bound_m, closer.bound_m), best.margin_m), complete=True)
 
 
 def _conclude(question: Question, outcome: _Outcome) -> Answer:
@@ -209,7 +200,7 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
     side = better_side(way.pairs, way.origins, place)
     margin, touches, free = measure(way.pairs, way.origins, side, place)
     fits = Fits.of(margin >= FIT_M and not way.blocked)
-    if fits is Fits.NO and not way.blocked and outcome.bound >= 0.0:
+    if fits is Fits.NO and not way.blocked and outcome.bound > FIT_M:
         fits = Fits.UNDECIDED
     answer = evolve(
         none,
@@ -231,7 +222,7 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
 
 def _without_stance(none: Answer, outcome: _Outcome) -> Answer:
     """The answer where not even a stance that meets the conditions was seen."""
-    if outcome.bound < 0.0:
+    if outcome.bound <= FIT_M:
         return evolve(none, bound_m=None if outcome.bound == -math.inf else outcome.bound)
     return evolve(
         none, fits=Fits.UNDECIDED, bound_m=outcome.bound, limited=True, because=(*outcome.reasons, LIMIT_REACHED)

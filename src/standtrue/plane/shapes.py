@@ -80,6 +80,8 @@ def union(shapes: Iterable[BaseGeometry]) -> BaseGeometry:
 
 @lru_cache(KEPT)
 def _union(shapes: tuple[BaseGeometry, ...]) -> BaseGeometry:
+    if len(shapes) == 1:
+        return shapes[0]  # as it is written, off the grid
     return shapely.union_all(shapes, grid_size=GRID_M)
 
 
@@ -87,6 +89,12 @@ def _union(shapes: tuple[BaseGeometry, ...]) -> BaseGeometry:
 def difference(shape: BaseGeometry, cut: BaseGeometry) -> BaseGeometry:
     """`shape` less `cut`, on the overlay grid, without slivers."""
     return _without_slivers(shapely.difference(shape, cut, grid_size=GRID_M))
+
+
+@lru_cache(KEPT)
+def intersection(shape: BaseGeometry, other: BaseGeometry) -> BaseGeometry:
+    """What both share, on the overlay grid, without slivers."""
+    return _without_slivers(shapely.intersection(shape, other, grid_size=GRID_M))
 
 
 def _without_slivers(shape: BaseGeometry) -> BaseGeometry:
@@ -106,7 +114,7 @@ def without_strips(shape: BaseGeometry, width: float) -> BaseGeometry:
     half = width / 2 * (1 - 1e-6)
     shrunk = shape.buffer(-half, join_style="mitre", mitre_limit=20.0)
     opened = shrunk.buffer(half * (1 + 1e-9), join_style="mitre", mitre_limit=20.0)
-    return _without_slivers(shapely.intersection(opened, shape, grid_size=GRID_M))
+    return intersection(opened, shape)
 
 
 @lru_cache(KEPT)
@@ -114,6 +122,8 @@ def outside(shape: BaseGeometry) -> BaseGeometry:
     """Everything outside `shape`, as far as BEYOND_M from its bounds."""
     x0, y0, x1, y1 = shape.bounds
     room = shapely.box(x0 - BEYOND_M, y0 - BEYOND_M, x1 + BEYOND_M, y1 + BEYOND_M)
+    if isinstance(shape, shapely.Polygon) and not len(shape.interiors):
+        return shapely.Polygon(room.exterior, [shape.exterior])  # its edges as they are written, off the grid
     return difference(room, shape)
 
 

@@ -5,7 +5,6 @@ Doors, bays, lifts, patches and holes stay as they are; so does everything else 
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
 from typing import Literal, TypeVar, get_args
 
@@ -17,6 +16,7 @@ from standtrue.model.basics import Outline, Point
 from standtrue.model.lift import Obstacle
 from standtrue.model.reason import Ref
 from standtrue.model.site import Site, Void
+from standtrue.place.change.walls import moved_outward, outward, side, wall_on, walls
 from standtrue.place.margin.pairs import Pair
 from standtrue.plane.shapes import SLIVER_M, polygon
 
@@ -26,10 +26,10 @@ _KINDS: dict[str, SubjectKind] = {kind: kind for kind in get_args(SubjectKind)}
 
 VOID_KINDS: frozenset[SubjectKind] = frozenset({"void", "cover", "covers"})
 
-STEP_SINE = 0.05
-"""Two edges that turn less than this are one line: where they meet, a moved wall gets a step."""
-
 MITRE = 20.0
+
+FACING = -0.99
+"""The cosine between two walls' ways out, from which on they are over against each other."""
 
 _T = TypeVar("_T", Obstacle, Void)
 
@@ -38,12 +38,14 @@ _T = TypeVar("_T", Obstacle, Void)
 class Subject:
     """One thing of the site that could be changed: an obstacle, stored equipment, a void or its covers, a wall.
 
-    A cover is one `of` its void, `covers` are all of a void; a wall's number counts the outline's edges from 1, and
-    its state is the side of the plan that it faces.
+    A cover is one `of` its void, `covers` are all of a void; a wall's number counts the outline's edges from 1, its
+    first edge naming it, and its state is the side of the plan that it faces. `line` are a wall's two ends: by them it
+    is known again where other walls were moved.
     """
 
     thing: Ref
     movable: bool = False
+    line: tuple[Point, Point] | None = None
 
     @property
     def kind(self) -> SubjectKind:
@@ -54,11 +56,6 @@ class Subject:
         """The name of the void that is covered or filled."""
         return self.thing.of or self.thing.name
 
-    @property
-    def edge(self) -> int:
-        """The wall's edge of the outline, from 0."""
-        return self.thing.number - 1
-
     def touches(self, pair: Pair) -> bool:
         """Whether a change of this may change the pair. Narrow strips are told over all voids together."""
         if self.kind == "wall":
@@ -66,6 +63,13 @@ class Subject:
         if self.kind in VOID_KINDS:
             return pair.kind == "void"
         return pair.thing == self.on_ground
+
+    def faces(self, other: Subject) -> bool:
+        """Whether these are two walls over against each other."""
+        if self.line is None or other.line is None:
+            return False
+        (x, y), (u, v) = outward(self.line), outward(other.line)
+        return x * u + y * v < FACING
 
     @property
     def on_ground(self) -> Ref:
@@ -87,8 +91,8 @@ def subjects(site: Site) -> Iterator[Subject]:
         if len(opened) > 1:
             yield Subject(Ref("covers", of=void.name))
         yield Subject(Ref("void", void.name))
-    for edge in range(len(site.outline)):
-        yield Subject(Ref("wall", number=edge + 1, state=_side(site.outline, edge)))
+    for wall in walls(site.outline):
+        yield Subject(Ref("wall", number=wall.edge + 1, state=side(wall.line)), line=wall.line)
 
 
 def taken_away(site: Site, subject: Subject) -> Site:
@@ -130,52 +134,10 @@ def narrowness(site: Site, subject: Subject) -> float:
 
 
 def wall_moved(site: Site, subject: Subject, by_m: float) -> Site | None:
-    """The site with one edge of its outline moved outward, its neighbors prolonged (or, at a notch, shortened).
-
-    Where a neighbor runs on in the same line the wall gets a step. None where the outline would cross itself.
-    """
-    outline, count, edge = site.outline, len(site.outline), subject.edge
-    nx, ny = outward(outline, edge)
-    start, end = outline[edge], outline[(edge + 1) % count]
-    shifted = tuple((x + by_m * nx, y + by_m * ny) for x, y in (start, end))
-    first = _corner(outline[edge - 1], start, shifted[0], (ny, -nx))
-    last = _corner(outline[(edge + 2) % count], end, shifted[1], (ny, -nx))
-    new = {
-        edge: (start, shifted[0]) if first is None else (first,),
-        (edge + 1) % count: (shifted[1], end) if last is None else (last,),
-    }
-    grown = tuple(p for i, point in enumerate(outline) for p in new.get(i, (point,)))
-    shape = polygon(grown)
-    (x0, y0), (x1, y1) = first or shifted[0], last or shifted[1]
-    ahead = (y1 - y0) * nx - (x1 - x0) * ny
-    if ahead <= 0.0 or not shape.is_valid or polygon(outline).difference(shape).area > 1e-9:
-        return None
-    return evolve(site, outline=grown)
-
-
-def outward(outline: Outline, edge: int) -> Point:
-    """The unit vector out of the room at one edge of a counter-clockwise outline."""
-    (x0, y0), (x1, y1) = outline[edge], outline[(edge + 1) % len(outline)]
-    long = math.dist((x0, y0), (x1, y1))
-    return ((y1 - y0) / long, (x0 - x1) / long)
-
-
-def _corner(far: Point, near: Point, on: Point, along: Point) -> Point | None:
-    """Where the line of the neighbor from `far` to `near` meets the moved edge; None if it runs on in line with it."""
-    dx, dy = near[0] - far[0], near[1] - far[1]
-    cross = (dx * along[1] - dy * along[0]) / math.hypot(dx, dy)
-    if abs(cross) < STEP_SINE:
-        return None
-    t = ((on[0] - near[0]) * along[1] - (on[1] - near[1]) * along[0]) / (cross * math.hypot(dx, dy))
-    return (near[0] + t * dx, near[1] + t * dy)
-
-
-def _side(outline: Outline, edge: int) -> str:
-    """The side of the plan that an edge faces."""
-    x, y = outward(outline, edge)
-    if abs(x) >= abs(y):
-        return "right" if x > 0.0 else "left"
-    return "back" if y > 0.0 else "front"
+    """The site with one wall moved outward; None where its outline would cross itself, or the wall is there no more."""
+    wall = None if subject.line is None else wall_on(site.outline, subject.line)
+    grown = None if wall is None else moved_outward(wall, by_m)
+    return None if grown is None else evolve(site, outline=grown)
 
 
 def _closed(void: Void, cover: str) -> Void:

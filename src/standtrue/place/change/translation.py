@@ -62,16 +62,12 @@ class Translation:
         return float(self.room.distance(shapely.Point(x, y))) <= ON_M
 
 
-def least_translation(trial: Trial, subject: Subject, gone: Tried) -> Translation | None:
-    """The shortest translation of a movable thing that makes room and leaves it on the floor, clear of other things.
+class Translations:
+    """What is known so far of the translations of one thing.
 
-    `gone` is what fits without it. It may pass through other things on its way. None if none up to 5 m does.
+    First `begin`, soon done, then `finish`: the shortest translation of a movable thing that makes room and leaves it
+    on the floor, clear of other things. It may pass through other things on its way.
     """
-    return _Search(trial, subject).run(gone)
-
-
-class _Search:
-    """What is known so far of the translations of one thing."""
 
     def __init__(self, trial: Trial, subject: Subject) -> None:
         self.trial, self.subject = trial, subject
@@ -80,18 +76,23 @@ class _Search:
         self.room = self.open = open_translations(self.thing, ground)
         self.best: Point | None = None
         self.radius = 0.0
-        self.until = trial.questions + MOST_QUESTIONS
+        self.until = 0
 
     @property
     def upper(self) -> float:
         return math.hypot(*self.best) if self.best is not None else math.inf
 
-    def run(self, gone: Tried) -> Translation | None:
+    def begin(self, gone: Tried) -> None:
+        """Find one that helps, shortened in its own direction. `gone` is what fits without the thing."""
         self._learn(gone)
         self._descend()
+
+    def finish(self) -> Translation | None:
+        """The shortest, proven or the best until stopped. None if none up to 5 m helps."""
+        self.until = self.trial.questions + MOST_QUESTIONS
         self.radius = self._first_radius()
         self._rule_out((0.0, 0.0), self.radius)
-        while self.trial.questions < self.until:
+        while self.trial.questions < self.until and not self.trial.stopped():
             nearest = _nearest(self.open)
             if nearest is None or math.hypot(*nearest) > self.upper - CLOSE_M or self._helps(nearest):
                 return self._best(True)
@@ -128,11 +129,12 @@ class _Search:
         if tried.way is None or tried.place is None:
             return
         way, place = tried.way, tried.place
+        taken = self.trial.parted(way, self.subject).taken
         for side in exit_sides(way.pairs):
-            strip = [p for p in way.pairs if p.side is not None and p.side == side and not self.subject.touches(p)]
+            strip = [p for p in way.pairs if p.side is not None and p.side == side and p not in taken]
             if strip and _margin(strip, way, place) < FIT_M:
                 continue
-            about = [p for p in way.pairs if self.subject.touches(p) and p.side in (None, side)]
+            about = [p for p in taken if p.side in (None, side)]
             nearest = _nearest(self.open.difference(_taken(about, place, self.thing.pieces)))
             if nearest is not None and math.hypot(*nearest) < self.upper:
                 self.best = nearest
@@ -140,7 +142,7 @@ class _Search:
     def _descend(self) -> None:
         """Shorten the best translation in its own direction, as far as that is known to help."""
         low = 0.0
-        while self.best is not None and self.upper - low > CLOSE_M / 4:
+        while self.best is not None and self.upper - low > CLOSE_M / 4 and not self.trial.stopped():
             middle = (low + self.upper) / 2
             by = (self.best[0] * middle / self.upper, self.best[1] * middle / self.upper)
             if self._ask(by, 0.0).fits is not Fits.YES:
@@ -153,7 +155,7 @@ class _Search:
     def _first_radius(self) -> float:
         """How far the thing must move at least, in any direction."""
         low, high = 0.0, min(self.upper, LIMIT_M)
-        while high - low > CLOSE_M / 4:
+        while high - low > CLOSE_M / 4 and not self.trial.stopped():
             middle = (low + high) / 2
             fits = self._ask((0.0, 0.0), middle).fits
             low, high = (

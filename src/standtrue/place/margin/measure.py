@@ -65,13 +65,13 @@ def _touch(pair: Pair, place: Place) -> Touch:
     shape = shapely.Polygon(at_place(pair.claim.outline, place))
     apart = shape.distance(pair.shape)
     if apart > 0.0:
-        line = shapely.shortest_line(pair.shape, shape)
-        x, y = shapely.get_coordinates(line)[0]
+        ends = shapely.get_coordinates(shapely.shortest_line(pair.shape, shape))
     else:
         common = shape.intersection(pair.shape)
         apart = -_overlap_depth(common, shape)
-        x, y = shapely.get_coordinates(common.centroid if not common.is_empty else shape.centroid)[0]
-    return Touch(pair.claim.ref, pair.thing, pair.kind, float(apart), pair.gap_m, (float(x), float(y)))
+        ends = shapely.get_coordinates(common.centroid if not common.is_empty else shape.centroid).repeat(2, axis=0)
+    at, of_at = ((float(x), float(y)) for x, y in ends)
+    return Touch(pair.claim.ref, pair.thing, pair.kind, float(apart), pair.gap_m, at, of_at)
 
 
 def _overlap_depth(common: shapely.Geometry, claim: shapely.Polygon) -> float:
@@ -82,11 +82,22 @@ def _overlap_depth(common: shapely.Geometry, claim: shapely.Polygon) -> float:
     if common.area == 0.0:
         lines = [part for part in shapely.get_parts(common) if part.length > 0.0]
         return max((claim.boundary.distance(part.interpolate(0.5, normalized=True)) for part in lines), default=0.0)
+    thick = max(_thickness(part) for part in shapely.get_parts(common))
+    if thick < -FIT_M:
+        # Two edges in one line but for rounding: no rectangle about that tells which way is the narrow one.
+        return thick
     box = shapely.minimum_rotated_rectangle(common)
     corners = shapely.get_coordinates(box)
     if len(corners) < 4:
         return 0.0
     return min(math.dist(corners[0], corners[1]), math.dist(corners[1], corners[2]))
+
+
+def _thickness(part: shapely.Geometry) -> float:
+    """How thick a part is, as if it were as long as its bounds."""
+    x0, y0, x1, y1 = part.bounds
+    long = math.dist((x0, y0), (x1, y1))
+    return 2.0 * float(part.area) / long if long > 0.0 else 0.0
 
 
 def at_place(outline: Sequence[Point], place: Place) -> tuple[Point, ...]:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from itertools import product
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal, NamedTuple
 
 import numpy as np
-from attrs import frozen
+from attrs import evolve, frozen
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
@@ -141,6 +140,41 @@ def _zone_gap(c: Claim, gaps: Gaps) -> float:
     return gaps.zone_m if c.role in ("zone", "equipment") else 0.0
 
 
+@frozen(eq=False)
+class Base:
+    """Pairs packed once, to be asked with others beside them. `zones` are each claim's rows, by its identity."""
+
+    packed: Packed
+    zones: Mapping[int, range]
+    count: int
+
+    def plus(self, pairs: Sequence[Pair]) -> Packed:
+        """What was packed, and these pairs too; of two exit strips the better counts."""
+        if not pairs:
+            return self.packed
+        q, packed = self.packed.problem, self.packed
+        rows = _rows(pairs, range(len(pairs)), None, dict(self.zones), len(q.zone_at) - 1, len(q.thing_at) - 1)
+        zones = [z - packed.reference for z in rows.zones]
+        things = [_turned(t, packed.axis_rad) for t in rows.things]
+        lows = [lowest_of(t, np.array([0, len(t)])) for t in things]
+        about = [circles_about(z, np.array([0, len(z)])) for z in zones]
+        problem = q._replace(
+            zones=np.concatenate([q.zones, *zones]),
+            zone_at=np.concatenate([q.zone_at, q.zone_at[-1] + _offsets(zones)[1:]]),
+            things=np.concatenate([q.things, *things]),
+            thing_at=np.concatenate([q.thing_at, q.thing_at[-1] + _offsets(things)[1:]]),
+            pairs=np.concatenate([q.pairs, rows.pairs]),
+            gaps=np.concatenate([q.gaps, rows.gaps]),
+            floors=np.concatenate([q.floors, rows.limits]),
+            sides=np.concatenate([q.sides, _sides_of(pairs, rows.sources, True)]),
+            lows=np.concatenate([q.lows, *lows]),
+            circles=np.concatenate([q.circles, *(circle for circle, _ in about)]),
+            arms=np.concatenate([q.arms, *(arm for _, arm in about)]),
+        )
+        sources = np.concatenate([packed.sources, rows.sources + self.count])
+        return evolve(packed, problem=problem, sources=sources)
+
+
 def pack(
     pairs: Sequence[Pair],
     origins: tuple[float, float, float, float],
@@ -157,17 +191,31 @@ def pack(
     `headings`, center and half-width, bounds the heading. The search works in axes turned by `axis_rad`: along the
     walls its boxes are long, and few. It makes the rotation cores itself: the sweep has its own.
     """
+    return base_of(pairs, origins, side, floors, headings, axis_rad).packed
+
+
+def base_of(
+    pairs: Sequence[Pair],
+    origins: tuple[float, float, float, float],
+    side: Side | Literal["either"] | None = "either",
+    floors: Sequence[float] | None = None,
+    headings: tuple[float, float] | None = None,
+    axis_rad: float = 0.0,
+) -> Base:
+    """As `pack`, to be asked with other pairs beside these."""
     # Conditions first, then the largest things: they leave the least for all others to look at.
     chosen = [i for i, p in enumerate(pairs) if side == "either" or p.side in (None, side)]
     chosen.sort(key=lambda i: (not pairs[i].condition, -pairs[i].shape.area))
-    rows = _rows(pairs, chosen, floors)
+    zones: dict[int, range] = {}
+    rows = _rows(pairs, chosen, floors, zones)
     sides = _sides_of(pairs, rows.sources, side == "either")
     problem, reference = _problem(rows, sides, axis_rad)
     arm = math.hypot(*reference)
-    center, half = headings if headings is not None else (math.pi, math.pi)
+    # All headings: about those along the walls, where cars just fit.
+    center, half = headings if headings is not None else (axis_rad + math.pi, math.pi)
     x0, y0, x1, y1 = bounds_in(axis_rad, origins)
     domain = (x0 - arm, y0 - arm, x1 + arm, y1 + arm, center - axis_rad, half)
-    return Packed(problem, reference, domain, np.array(rows.sources, dtype=np.int64), axis_rad)
+    return Base(Packed(problem, reference, domain, rows.sources, axis_rad), zones, len(pairs))
 
 
 class _Rows(NamedTuple):
@@ -175,27 +223,41 @@ class _Rows(NamedTuple):
 
     zones: list[Convex]
     things: list[Convex]
-    pairs: list[tuple[int, int]]
-    gaps: list[float]
-    limits: list[float]
-    sources: list[int]
+    pairs: NDArray[np.int64]
+    gaps: NDArray[np.float64]
+    limits: NDArray[np.float64]
+    sources: NDArray[np.int64]
 
 
-def _rows(pairs: Sequence[Pair], chosen: Sequence[int], floors: Sequence[float] | None) -> _Rows:
-    made = _Rows([], [], [], [], [], [])
-    zone_index: dict[int, range] = {}
+def _rows(
+    pairs: Sequence[Pair],
+    chosen: Sequence[int],
+    floors: Sequence[float] | None,
+    zone_index: dict[int, range],
+    zones_before: int = 0,
+    things_before: int = 0,
+) -> _Rows:
+    """`zone_index`: the claims whose pieces are known already; the numbers of new ones go on from those before."""
+    zones: list[Convex] = []
+    things: list[Convex] = []
     thing_index: dict[int, range] = {}
+    spans: list[tuple[int, int, int, int]] = []
+    gaps: list[float] = []
+    limits: list[float] = []
     for i in chosen:
         pair = pairs[i]
-        zs = _placed(zone_index, made.zones, id(pair.claim), pair.claim.pieces)
-        ts = _placed(thing_index, made.things, id(pair.pieces), pair.pieces)
-        made.pairs.extend(product(zs, ts))
-        count = len(zs) * len(ts)
-        made.gaps.extend([pair.gap_m] * count)
-        floor = 0.0 if pair.condition else math.nan if floors is None else floors[i]
-        made.limits.extend([floor] * count)
-        made.sources.extend([i] * count)
-    return made
+        zs = _placed(zone_index, zones, id(pair.claim), pair.claim.pieces, zones_before)
+        ts = _placed(thing_index, things, id(pair.pieces), pair.pieces, things_before)
+        spans.append((zs.start, len(zs), ts.start, len(ts)))
+        gaps.append(pair.gap_m)
+        limits.append(0.0 if pair.condition else math.nan if floors is None else floors[i])
+    zone, zone_count, thing, thing_count = np.array(spans, dtype=np.int64).reshape(-1, 4).T
+    # Every piece of the claim with every piece of the thing.
+    counts = zone_count * thing_count
+    of = np.repeat(np.arange(len(counts)), counts)
+    number = np.arange(int(counts.sum())) - np.repeat(np.cumsum(counts) - counts, counts)
+    rows = np.column_stack([zone[of] + number // thing_count[of], thing[of] + number % thing_count[of]])
+    return _Rows(zones, things, rows, np.array(gaps)[of], np.array(limits)[of], np.array(chosen, dtype=np.int64)[of])
 
 
 def _problem(rows: _Rows, sides: NDArray[np.int64], axis_rad: float) -> tuple[Problem, tuple[float, float]]:
@@ -211,9 +273,9 @@ def _problem(rows: _Rows, sides: NDArray[np.int64], axis_rad: float) -> tuple[Pr
         zone_at,
         solids,
         thing_at,
-        np.array(rows.pairs, dtype=np.int64),
-        np.array(rows.gaps),
-        np.array(rows.limits),
+        rows.pairs,
+        rows.gaps,
+        rows.limits,
         sides,
         lowest_of(solids, thing_at),
         circles,
@@ -244,15 +306,15 @@ def exit_sides(pairs: Sequence[Pair]) -> tuple[Side | None, ...]:
     return tuple(sorted({p.side for p in pairs if p.side is not None})) or (None,)
 
 
-def _sides_of(pairs: Sequence[Pair], sources: Sequence[int], either: bool) -> NDArray[np.int64]:
+def _sides_of(pairs: Sequence[Pair], sources: NDArray[np.int64], either: bool) -> NDArray[np.int64]:
     """For each row 1 if it belongs to the left exit strip, 2 to the right one, 0 if to neither or to the one asked."""
     codes = {None: 0, "left": 1, "right": 2}
-    return np.array([codes[pairs[i].side] if either else 0 for i in sources], dtype=np.int64)
+    return np.array([codes[p.side] if either else 0 for p in pairs], dtype=np.int64)[sources]
 
 
-def _placed(index: dict[int, range], store: list[Convex], key: int, pieces: tuple[Convex, ...]) -> range:
+def _placed(index: dict[int, range], store: list[Convex], key: int, pieces: tuple[Convex, ...], before: int) -> range:
     if key not in index:
-        index[key] = range(len(store), len(store) + len(pieces))
+        index[key] = range(before + len(store), before + len(store) + len(pieces))
         store.extend(pieces)
     return index[key]
 

@@ -22,7 +22,7 @@ from standtrue.model.site import equipment_of
 from standtrue.model.stance import FLOOR, Carrier, lift_at_rest, written
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.margin.arms import Hold, holds
-from standtrue.place.margin.pairs import Pair, blocked_by_ceiling, pack, pairs_of
+from standtrue.place.margin.pairs import Base, Pair, base_of, blocked_by_ceiling, pairs_of
 from standtrue.place.margin.search import Packed
 from standtrue.place.question.claims import WHEELS_OF, Claim, car_claims, card_claims
 from standtrue.plane.shapes import outside, pieces_outside, polygon, union
@@ -76,7 +76,11 @@ class Way:
 
     def packed(self) -> Packed:
         """What must hold, packed for the sweep and the search; of two exit strips the better one counts."""
-        return pack(self.pairs, self.origins, "either", headings=self.headings, axis_rad=self.axis_rad)
+        return self.base().packed
+
+    def base(self) -> Base:
+        """The same, to be asked with other pairs beside it."""
+        return base_of(self.pairs, self.origins, headings=self.headings, axis_rad=self.axis_rad)
 
 
 @frozen(eq=False)

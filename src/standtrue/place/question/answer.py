@@ -22,8 +22,9 @@ FIT_M = -1e-9
 class Touch:
     """A pair near the smallest margin: what comes near what, how near, and the gap it demands, metres.
 
-    `at` is the point of the thing nearest to the claim, in the site frame; `separation_m` is
-    negative where they overlap (then only its sign is promised).
+    `at` is the point of the thing nearest to the claim and `of_at` that of the claim nearest to the thing, in the site
+    frame: the two ends of the distance. `separation_m` is negative where they overlap (then only its sign is promised,
+    and both ends are in the middle of what they share).
     """
 
     zone: Ref
@@ -32,6 +33,7 @@ class Touch:
     separation_m: float
     gap_m: float
     at: Point
+    of_at: Point
 
     @property
     def margin_m(self) -> float:

@@ -97,6 +97,9 @@ class TouchShape(Shape):
     separation_m: float = Field(description="Negative where they overlap; then only the sign is promised.")
     gap_m: float
     at: tuple[float, float] = Field(description="The thing's nearest point, metres in the site frame.")
+    of_at: tuple[float, float] | None = Field(
+        default=None, description="The zone's nearest point: the distance runs from there to `at`."
+    )
 
 
 class LeveledShape(Shape):

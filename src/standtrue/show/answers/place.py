@@ -52,7 +52,10 @@ class RegionShape(Shape):
 class RemedyShape(Shape):
     """One change of the shop that makes room."""
 
-    thing: str = Field(description="Walls are numbered as the outline's edges, from 1, with the side they face.")
+    thing: str = Field(
+        description="Walls are numbered as the outline's edges, from 1, with the side they face. Edges in one line are "
+        "one wall, numbered by its first."
+    )
     kind: Literal["movable", "cover", "obstacle", "void", "wall"]
     action: Literal["move", "cover", "shrink", "remove"]
     least_m: float | None = Field(description="The least amount that makes room; null for cover and remove.")
@@ -79,6 +82,12 @@ class PlaceShape(LeveledShape):
     remedies: list[RemedyShape] = Field(description="Single changes. Any one of them makes room.")
     remedy_pairs: list[list[RemedyShape]] = Field(
         description="Where no single change does but to move a wall: two changes that make room together."
+    )
+    remedies_complete: bool = Field(
+        default=True, description="False where a limit was reached, or it was not asked what would make room."
+    )
+    remedies_missing: list[str] = Field(
+        default=[], description="What was not asked about in time, or not how much of its change is enough."
     )
     nearest_miss: StanceShape | None = Field(description="For the picture only.")
     region: list[RegionShape] = Field(default=[], description="Only with --region.")
@@ -159,6 +168,8 @@ def of_answer(
         because_coded=coded(answer.because),
         remedies=[_remedy(remedy) for remedy in remedies.single],
         remedy_pairs=[[_remedy(remedy) for remedy in pair] for pair in remedies.pairs],
+        remedies_complete=remedies.complete,
+        remedies_missing=[ENGLISH.write(thing) for thing in remedies.missing],
         nearest_miss=_stance(answer.nearest_miss),
         region=[_region(piece) for piece in slices],
         reached=reached,
@@ -173,6 +184,7 @@ def of_touch(touch: Touch) -> TouchShape:
         separation_m=rounded(touch.separation_m),
         gap_m=rounded(touch.gap_m),
         at=(rounded(touch.at[0]), rounded(touch.at[1])),
+        of_at=(rounded(touch.of_at[0]), rounded(touch.of_at[1])),
     )
 
 

@@ -73,7 +73,7 @@ def stance_shapes(answer: Answer, place: Place, reader: Reader) -> Iterator[Shap
     yield from _car_lines(answer, place, reader)
     for placed in placed_targets(answer, place, reader):
         yield from _target_shapes(placed, answer, place, reader)
-    yield from _touch_shapes(answer, place, reader)
+    yield from _touch_shapes(answer, reader)
 
 
 def _not_level(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
@@ -205,20 +205,14 @@ def _swept_path(target: Target, answer: Answer) -> Outline:
     return at_place(target.swept, Place(*frame[0], frame[1]))
 
 
-def _touch_shapes(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
+def _touch_shapes(answer: Answer, reader: Reader) -> Iterator[Shape]:
     seen: set[tuple[float, float]] = set()
     for touch in answer.touches:
         spot = (round(touch.at[0], 2), round(touch.at[1], 2))
         if spot in seen:
             continue
         seen.add(spot)
-        line: tuple[Outline, ...] = ()
-        named = [shapely.Polygon(at_place(c.outline, place)) for c in answer.claims if c.ref == touch.zone]
-        if named and touch.separation_m > 0.0:
-            spot_point = shapely.Point(touch.at)
-            apart = [abs(s.distance(spot_point) - touch.separation_m) for s in named]
-            nearest = shapely.shortest_line(spot_point, named[apart.index(min(apart))])
-            line = (tuple((float(x), float(y)) for x, y in shapely.get_coordinates(nearest)),)
+        line = ((touch.of_at, touch.at),) if touch.separation_m > 0.0 else ()
         pair, blocks = touch_words(touch, reader), touch.margin_m < FIT_M
         words = labels.in_the_way(pair, reader) if blocks else labels_place.first_touch(pair, reader)
         yield Shape("in the way" if blocks else "touch", words, lines=line, spots=(touch.at,), label=words)

@@ -63,6 +63,7 @@ OPTIONS: Mapping[str, str] = {
     "--procedure": N_("A card: NAME, or NAME/left for one side. May be given more than once."),
     "--support": N_('floor, "lift down" or "lift up". All that the cards allow if left out.'),
     "--region": N_("A heading, degrees: also answer every position that fits at it."),
+    "--no-remedies": N_("Leave out what would make room where nothing fits: that takes longest."),
     "--reach": N_("Also whether the car can be driven there from a door."),
     "--door": N_("With --reach: from this door. Any if left out."),
     "--svg": N_("Draw the answer into this file; several answers get a file each."),

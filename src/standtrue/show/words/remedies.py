@@ -14,6 +14,9 @@ from standtrue.show.words.reader import Reader
 
 HALF_MM = 5e-4
 
+_SHORTER = N_("{change} (a shorter way may do)")
+_LESS = N_("{change} (less may do)")
+
 _TOWARD: dict[tuple[int, int], str] = {
     (1, 0): N_("move {thing:the} {across:up} toward the right"),
     (-1, 0): N_("move {thing:the} {across:up} toward the left"),
@@ -29,7 +32,7 @@ _TOWARD: dict[tuple[int, int], str] = {
 
 def remedies_words(remedies: Remedies, answer: Answer, reader: Reader) -> list[str]:
     """What would make room, one sentence for each remedy; why nothing can, where that is so. None for what fits."""
-    if answer.fits is not Fits.NO:
+    if answer.fits is not Fits.NO or not remedies.asked:
         return []
     if remedies.hopeless:
         return [reader.say("No change of the room or of what stands in it would make it fit.")]
@@ -37,16 +40,19 @@ def remedies_words(remedies: Remedies, answer: Answer, reader: Reader) -> list[s
     for one, other in remedies.pairs:
         first, second = remedy_words(one, reader), remedy_words(other, reader)
         lines.append(reader.say("To make it fit: {first}, and {second}.", first=first, second=second))
+    if not lines and remedies.cut:
+        return [reader.say("No change that makes it fit was found as long as was looked for one.")]
     return lines or [reader.say("No single change, and no pair of changes that was tried, makes it fit.")]
 
 
 def remedy_words(remedy: Remedy, reader: Reader) -> str:
     """A remedy as one would tell a builder: `move the bench 201 mm toward the back`."""
     said = _change(remedy, reader)
+    if not remedy.exact:
+        way = remedy.action == "move" and remedy.kind != "wall"
+        said = reader.say(_SHORTER if way else _LESS, change=said)
     if _may_carry_the_building(remedy):
         return reader.say("{change} (ask an engineer first: it may carry the building)", change=said)
-    if remedy.action == "move" and remedy.kind != "wall" and not remedy.exact:
-        return reader.say("{change} (a shorter way may do)", change=said)
     return said
 
 

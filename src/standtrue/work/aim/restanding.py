@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from itertools import chain, combinations
 
 import numpy as np
-import shapely
 from attrs import frozen
 
 from standtrue.aim.conformity import Tested, decide
@@ -19,7 +18,6 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.setup import Setup
 from standtrue.model.vehicle import Vehicle
 from standtrue.model.verdict import Verdict
-from standtrue.place.margin.measure import at_place
 from standtrue.place.margin.stated import stated_stance
 from standtrue.place.question.answer import Answer, Touch
 from standtrue.work.aim.setups import carrier_of
@@ -79,22 +77,19 @@ def restand(
     answer = planned_stance(grounds, vehicle, card, setup, place, uneven)
     if car is None or answer.margin_m is None:
         return Restood(answer)
-    u_m = max((margin_u(answer, touch, car) for touch in answer.touches), default=0.0)
+    u_m = max((margin_u(touch, car) for touch in answer.touches), default=0.0)
     return Restood(answer, u_m, decide(answer.margin_m, u_m, 0.0, math.inf))
 
 
-def margin_u(answer: Answer, touch: Touch, car: CarStands) -> float:
+def margin_u(touch: Touch, car: CarStands) -> float:
     """The standard uncertainty of one pair's separation, metres, from the covariance of the car's place and heading.
 
     The claim's nearest point moves with the car, and only its way along the line between the two counts. Where they
     overlap there is no such line, and the car's position counts whole.
     """
-    named = [shapely.Polygon(at_place(c.outline, car.place)) for c in answer.claims if c.ref == touch.zone]
-    if touch.separation_m <= 0.0 or not named:
+    (x0, y0), (x1, y1) = touch.at, touch.of_at
+    if touch.separation_m <= 0.0:
         return math.sqrt(float(car.covariance[0, 0] + car.covariance[1, 1]))
-    there = shapely.Point(touch.at)
-    nearest = min(named, key=lambda shape: abs(shape.distance(there) - touch.separation_m))
-    (x0, y0), (x1, y1) = shapely.get_coordinates(shapely.shortest_line(there, nearest))
     along = np.array([x1 - x0, y1 - y0]) / math.hypot(x1 - x0, y1 - y0)
     turning = np.array([car.place.y_m - y1, x1 - car.place.x_m])
     slopes = np.array([*along, along @ turning])

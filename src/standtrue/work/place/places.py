@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from attrs import frozen
@@ -11,7 +12,7 @@ from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import SupportClass
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.fits import Fits
-from standtrue.model.ground import Grounds
+from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.level import IsLevel
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, Term, because
@@ -19,7 +20,7 @@ from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs.words import vehicle_rank
-from standtrue.place.change.remedies import Remedies, find_remedies
+from standtrue.place.change.remedies import NOT_ASKED, Remedies, find_remedies
 from standtrue.place.engine import best_stance, region
 from standtrue.place.many.shared import Shared, shared_places
 from standtrue.place.question.answer import Answer, Slice
@@ -33,6 +34,10 @@ NONE_SHARED = Shared((), False, ())
 SHARED_LEFT_OUT = because("shared-left-out")
 UNPROVEN = because("shared-not-proven")
 REMEDIES_LIMITED = because("remedies-limited")
+REMEDIES_LEFT_OUT = because("remedies-left-out")
+
+REMEDIES_S = 1.0
+"""How long what would make room is looked for, for one answer, in seconds of one processor's work."""
 
 
 @frozen(eq=False)
@@ -99,11 +104,13 @@ def find_places(
     bay: Bay | None = None,
     headings_rad: Sequence[float] = (),
     amounts: bool = True,
+    remedies: bool = True,
     asking: Asking = Asking(),
 ) -> Places:
     """One answer for each card and each support class that it allows and that was asked for, in the site or one bay.
 
-    `amounts`: as for `find_remedies`. Stopped early, it has the answers that are done, and says which are left out.
+    `amounts`: as for `find_remedies`; without `remedies` what would make room is not asked at all. Stopped early, it
+    has the answers that are done, and says which are left out.
     Raises UnansweredError if a card measures from something that the car's document does not place.
     """
     if faults := [f for card in cards for f in missing_anchors(card, vehicle)]:
@@ -111,17 +118,17 @@ def find_places(
     grounds, placed = Grounds(site, bay), tuple(c for c in cards if c.needs_space)
     grounds.at_rest()
     level = level_floors(shop, site, placed)
-    question = _Question(grounds, vehicle, placed, tuple(supports), level, tuple(headings_rad), amounts)
+    question = _Question(grounds, vehicle, placed, tuple(supports), level, tuple(headings_rad), amounts, remedies)
     found, shared = _worked(question, asking)
     shop.take(cards)
-    answers, remedies = tuple(f.settled.answer for f in found.values()), tuple(f.remedies for f in found.values())
+    answers, changes = tuple(f.settled.answer for f in found.values()), tuple(f.remedies for f in found.values())
     notes = [*(n for f in found.values() for n in f.settled.notes), *([level.unused] if level.unused else [])]
     warnings = [*shop.warnings, *_warnings(vehicle, cards, supports, answers), *notes]
     facts = {*shared_facts(shared or NONE_SHARED), *(fact for a in answers for fact in answer_facts(a))}
     left = tuple(_named(c, s) for c, s in question.pairs if (c.key, s) not in found)
-    basis = basis_of(shop.touched, facts, warnings, _limits(left, remedies, shared))
+    basis = basis_of(shop.touched, facts, warnings, _limits(left, answers, changes, shared))
     slices = tuple(f.slices for f in found.values())
-    return Places(site, vehicle, answers, slices, remedies, shared or NONE_SHARED, basis, left)
+    return Places(site, vehicle, answers, slices, changes, shared or NONE_SHARED, basis, left)
 
 
 @frozen(eq=False)
@@ -135,18 +142,27 @@ class _Question:
     level: LevelFloors
     headings_rad: tuple[float, ...]
     amounts: bool
+    remedies: bool
 
     @property
     def pairs(self) -> tuple[tuple[Procedure, SupportClass], ...]:
         return tuple((c, s) for c in self.cards for s in self.supports if s in c.all_supports)
 
-    def answer(self, card: Procedure, support: SupportClass) -> _Found:
+    def answer(self, card: Procedure, support: SupportClass, stopped: Callable[[], bool]) -> _Found:
         """An answer on floor as level as its card asks, with its region at the headings and what would make room."""
         answer = best_stance(self.grounds, self.vehicle, [card], support)
         settled = settle(self.level, answer)
         answer, rough = settled.answer, settled.uneven
         cut = region(answer, self.headings_rad, uneven=rough) if answer.carried_by and self.headings_rad else ()
-        return _Found(settled, cut, find_remedies(answer, uneven=rough, amounts=self.amounts))
+        return _Found(settled, cut, self._remedies(answer, rough, stopped))
+
+    def _remedies(self, answer: Answer, rough: Sequence[Unfloor], stopped: Callable[[], bool]) -> Remedies:
+        if answer.fits is Fits.NO and not self.remedies:
+            return NOT_ASKED
+        until = time.thread_time() + REMEDIES_S
+        return find_remedies(
+            answer, uneven=rough, amounts=self.amounts, stopped=lambda: stopped() or time.thread_time() > until
+        )
 
     def shared(self, uneven: Uneven | None = None) -> Shared:
         found = shared_places(self.grounds, self.vehicle, self.cards, self.supports, uneven=uneven)
@@ -164,7 +180,7 @@ def _worked(question: _Question, asking: Asking) -> tuple[_Answers, Shared | Non
         # Where level floor is asked for, what shared places must keep clear of is known only once all else is. One
         # worker has the answers first, so that an early stop has some of them.
         early = pool.submit(question.shared) if question.level.floor is None and asking.workers > 1 else None
-        begun = [pool.submit(question.answer, *pair) for pair in pairs]
+        begun = [pool.submit(question.answer, *pair, asking.stopped) for pair in pairs]
         for (card, support), future in zip(pairs, begun, strict=True):
             if asking.stopped():
                 if early is not None:
@@ -211,10 +227,21 @@ def _warnings(
             yield because("seen-at-stance", card=answer.name, support=Term(answer.support), seen=seen)
 
 
-def _limits(left: tuple[Reason, ...], remedies: Sequence[Remedies], shared: Shared | None) -> Iterator[Reason]:
+def _limits(
+    left: tuple[Reason, ...], answers: Sequence[Answer], remedies: Sequence[Remedies], shared: Shared | None
+) -> Iterator[Reason]:
     if left:
         yield because("places-left-out", places=left)
-    if not all(r.complete for r in remedies):
+    if not all(r.asked for r in remedies):
+        yield REMEDIES_LEFT_OUT
+    for answer, found in zip(answers, remedies, strict=True):
+        if found.cut:
+            card, support = answer.name, Term(answer.support)
+            if found.missing:
+                yield because("remedies-cut-short", card=card, support=support, things=found.missing)
+            else:
+                yield because("remedies-cut", card=card, support=support)
+    if not all(r.complete or r.cut or not r.asked for r in remedies):
         yield REMEDIES_LIMITED
     if shared is None:
         yield SHARED_LEFT_OUT

@@ -185,6 +185,7 @@ SENTENCES: Sentences = {
     "lengths-without-units": N_("the document holds lengths, but no units"),
     "document-without-name": N_("the document has no name"),
     "name-no-text": N_("the name is no text, or empty"),
+    "name-holds-unseen-character": N_("the name holds a character that nobody sees, or a new line"),
     "text-holds-control-character": N_("the text holds a control character"),
     "text-holds-half-a-character": N_("the text holds half a character"),
     "nested-deeper-than": N_("tables and lists are nested more than {most} deep"),

@@ -76,6 +76,18 @@ SENTENCES: Sentences = {
     "tires-above-wheelbase": N_("the tires are larger than the wheelbase"),
     "circle-too-small": N_("no car of this wheelbase turns in so small a circle (write its diameter)"),
     "wall-circle-not-above-kerb": N_("the circle from wall to wall is not above the one from curb to curb"),
+    "outline-against-sizes": N_("the body's outline is not that of the car: {differs}"),
+    "outline-of-other-length": N_("the outline is {outline} long, the length is {length}"),
+    "outline-of-other-width": N_("the outline is {outline} wide, the width is {width}"),
+    "outline-of-other-front": N_(
+        "the outline ends {outline} ahead of the front axle, the front overhang is {overhang}"
+    ),
+    "outline-off-centerline": N_("the outline's middle is {off:up} off the centerline"),
+    "wheel-outside-outline": N_("{wheel:the} is {off:up} outside the outline"),
+    "outline-and-sizes": N_(
+        "Measure again: the outline and the other dimensions agree within {within}. It starts at the rear axle's "
+        "center, x forward and y to the left."
+    ),
     "no-car-of-that-size": N_("no car has a {field} of {value}"),
     "measure-again": N_("Measure again, and look whether each value and `units` are right."),
     "look-at-value-and-units": N_("Look whether the value and `units` are right."),

@@ -60,6 +60,15 @@ SENTENCES: Sentences = {
     "remedies-limited": N_(
         "a search for remedies reached its limit: a least amount may not be the least, or a pair be missing"
     ),
+    "remedies-left-out": N_("what would make room was not asked: left out on wish"),
+    "remedies-cut-short": N_(
+        "{card} ({support}): what would make room was looked for as long as one answer may take; not asked, or not how "
+        "much of it: {things}"
+    ),
+    "remedies-cut": N_(
+        "{card} ({support}): what would make room was looked for as long as one answer may take: a least amount may "
+        "not be the least, or a pair be missing"
+    ),
     "several-surveys": N_("the folder holds {surveys} surveys of {site}: level floor was not looked at"),
     "survey-too-small": N_(
         "the points of the survey {survey} make no floor: they are too few, lie in one line, or two are at one place"

@@ -1,4 +1,7 @@
-"""Long tests can be resumed: with `--resume FILE` those that passed are noted there, and left out the next time."""
+"""What every test of a command is given; and long tests that go on where they were cut off.
+
+With `--resume FILE` those that passed are noted there, and left out the next time.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser
+
+from command_runner import Run, runner
+from page_browser import chromium
+from standtrue.demo import write_demo
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -31,3 +39,22 @@ def pytest_runtest_makereport(item: pytest.Item) -> Iterator[None]:
         with kept.open("a", encoding="utf-8") as file:
             file.write(f"{item.nodeid}\n")
     return report
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    return runner(capsys, monkeypatch)
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demonstration shop: a test that changes it does so in a copy."""
+    folder = tmp_path_factory.mktemp("shop")
+    write_demo(folder)
+    return folder
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    with chromium() as started:
+        yield started

@@ -260,8 +260,9 @@ def _adjust(scene: Scene, readings: Sequence[Reading]) -> tuple[Adjustment | Ref
     touched = dict(zip(readings, scene.touched(readings), strict=True))
     while True:
         without = _lost(left)
-        cut = {(one.body, one.unknown) for one in left if one.body not in without}
         untied = any(one.body == CAR and one.unknown in POSE for one in left)
+        cut = {(one.body, one.unknown) for one in left if one.body not in without}
+        cut -= {(CAR, unknown) for unknown in POSE}
         kept = [
             r
             for r in readings

@@ -7,8 +7,11 @@ import re
 from pathlib import Path
 
 import pytest
+from attrs import evolve
+from work_makers import ahead, card
 
 from standtrue.demo import write_demo
+from standtrue.model.procedure import FloorLevel
 from standtrue.show.words.gate import gate_line
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.aim.aiming import judge_measured
@@ -74,6 +77,22 @@ def test_each_thing_alone_shuts_the_gate(shop: Path, kind: str) -> None:
     assert code in [hold.what.code for hold in found.holds]
     begin = "Do not calibrate yet: " if verdict is NO else "Cannot tell yet: "
     assert gate_line(found, ENGLISH).startswith(begin)
+
+
+def test_one_statement_says_where_the_car_stands(shop: Path) -> None:
+    """Without any reading from a mark: the wheels on the painted marks, to 20 mm."""
+    change(shop, SETUP, r'.*from = "stud.*\n', "")
+    tie = 'tie = { what = "wheels on the painted marks", within = "20 mm" }'
+    change(shop, SETUP, r"(?m)^alignment = \[", f"{tie}\nalignment = [")
+    assert gate(shop).verdict is May.YES
+
+
+def test_only_cards_that_ask_something_of_the_room_rest_on_where_the_car_stands() -> None:
+    bare, near = card(), card(ahead(2.0))
+    assert not bare.rests_on_place
+    assert near.rests_on_place
+    assert not card(ahead(2.0, needs="plain")).rests_on_place
+    assert evolve(bare, floor_level=FloorLevel(0.005)).rests_on_place
 
 
 def test_a_target_out_of_tolerance(shop: Path) -> None:

@@ -158,27 +158,41 @@ def plan_setup(
     a lean without a level, is left to `short_of`.
     """
     asked = Findable() if checked == "every" else None
-    parts: list[_Part] = []
-    plans: list[ReadingPlan] = []
-    tied: tuple[Reading, ...] = ()
-    if marks:
-        parts.append(_tie(scene, tie_candidates(scene, instruments, sight)))
-        plans.append(parts[0].plan(asked, asking))
-        tied = plans[0].readings if plans[0].enough else ()
-    for target in scene.targets:
-        found = target_candidates(scene, target, instruments, sight, bool(tied))
-        parts.append(_of_target(scene, target, found, tied, room, risk))
-        plans.append(parts[-1].plan(asked, asking))
-    least = plans if asked is None else [part.plan(None, asking) for part in parts]
-    planned = _numbered(scene, parts, plans)
+    tie = tie_candidates(scene, instruments, sight) if marks else None
+    targets = [target_candidates(scene, t, instruments, sight, marks) for t in scene.targets]
+    made = _made(scene, tie, targets, asked, room, risk, asking)
+    least = made if asked is None else _made(scene, tie, targets, None, room, risk, asking)
     return SetupPlan(
         checked,
-        planned,
-        tuple((part.name, plan) for part, plan in zip(parts, plans, strict=True)),
-        tuple(r for plan in least for r in plan.readings),
-        tuple(f for part, plan in zip(parts, plans, strict=True) for f in part.further(plan)),
+        _numbered(scene, [part for part, _ in made], [plan for _, plan in made]),
+        tuple((part.name, plan) for part, plan in made),
+        tuple(r for _, plan in least for r in plan.readings),
+        tuple(f for part, plan in made for f in part.further(plan)),
         asked,
     )
+
+
+def _made(
+    scene: Scene,
+    tie: Sequence[Candidate] | None,
+    targets: Sequence[Sequence[Candidate]],
+    asked: Findable | None,
+    room: float,
+    risk: float,
+    asking: Asking,
+) -> list[tuple[_Part, ReadingPlan]]:
+    """Each part with its plan. A target is read from the floor's marks, too, where the car is tied to them."""
+    made: list[tuple[_Part, ReadingPlan]] = []
+    tied: tuple[Reading, ...] = ()
+    if tie is not None:
+        part = _tie(scene, tie)
+        made.append((part, part.plan(asked, asking)))
+        tied = made[0][1].readings if made[0][1].enough else ()
+    for target, found in zip(scene.targets, targets, strict=True):
+        usable = [c for c in found if tied or not scene.ties_car(c.reading)]
+        part = _of_target(scene, target, usable, tied, room, risk)
+        made.append((part, part.plan(asked, asking)))
+    return made
 
 
 class _Part:

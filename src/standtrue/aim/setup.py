@@ -196,16 +196,28 @@ def _first(
     """The readings that count, with their numbers, and their adjustment with what stays loose in it."""
     numbers, used = _used(scene, readings, questions, lambda q: q.impossible)
     found, loose = _adjust(scene, used)
-    if isinstance(found, Refused) and not found.loose and any(not q.impossible for q in questions):
-        # A reading far from the plan can keep the others from being solved at all: it is held against what they say.
+    if isinstance(found, Refused) and not found.loose:
         numbers_without, others = _used(scene, readings, questions, lambda _: True)
-        found, loose = _adjust(scene, others)
-        held = _held_against(scene, found, used) if isinstance(found, Adjustment) else None
-        if held is not None:
-            found = held
-        else:
-            numbers, used = numbers_without, others
+        despite = _despite(scene, used, others)
+        if despite is not None:
+            return numbers, used, despite, loose
+        if others:
+            return numbers_without, others, *_adjust(scene, others)
     return numbers, used, found, loose
+
+
+def _despite(scene: Scene, used: Sequence[Reading], unquestioned: Sequence[Reading]) -> Adjustment | None:
+    """Readings of which one contradicts the others so that they cannot be solved: all held against what the others say.
+
+    Without those that lie far from the plan, or without the one that leaves the least misfit. None where that is not
+    enough either.
+    """
+    network = scene.network(used)
+    fewer = [unquestioned] if len(unquestioned) < len(used) else []
+    fewer += [[r for r in used if r is not one] for one in used]
+    solved = (adjust(network, others) for others in fewer)
+    found = min((s for s in solved if isinstance(s, Adjustment)), key=lambda s: s.misfit, default=None)
+    return None if found is None else adjustment_at(network, [*used, *network.priors], found.unknowns)
 
 
 def _used(
@@ -216,19 +228,6 @@ def _used(
     kept = [(i + 1, r) for i, r in enumerate(readings) if i not in out]
     kept += [(0, r) for r in scene.tie_readings]
     return tuple(i for i, _ in kept), tuple(r for _, r in kept)
-
-
-def _held_against(scene: Scene, found: Adjustment, readings: Sequence[Reading]) -> Adjustment | None:
-    """Readings held against what others say of everything; None where they hang on more than the others fix."""
-    network = scene.network(readings)
-    fixed = {unknown: i for i, unknown in enumerate(found.network.unknowns)}
-    if {u for u in network.unknowns if u[1] in POSE} != {u for u in fixed if u[1] in POSE}:
-        return None
-    unknowns = network.start.copy()
-    for i, unknown in enumerate(network.unknowns):
-        if unknown in fixed:
-            unknowns[i] = found.unknowns[fixed[unknown]]
-    return adjustment_at(network, [*readings, *network.priors], unknowns)
 
 
 def _stands(scene: Scene, found: Adjustment, loose: Sequence[Loose], risk: float) -> Stands:
@@ -261,8 +260,9 @@ def _adjust(scene: Scene, readings: Sequence[Reading]) -> tuple[Adjustment | Ref
     touched = dict(zip(readings, scene.touched(readings), strict=True))
     while True:
         without = _lost(left)
-        cut = {(one.body, one.unknown) for one in left if one.body not in without}
         untied = any(one.body == CAR and one.unknown in POSE for one in left)
+        cut = {(one.body, one.unknown) for one in left if one.body not in without}
+        cut -= {(CAR, unknown) for unknown in POSE}
         kept = [
             r
             for r in readings

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import CHALK_M
-from standtrue.aim.points import estimated_sizes
+from standtrue.aim.points import Size, estimated_sizes
 from standtrue.aim.scene import CAR, Scene
 from standtrue.aim.titles import size_title
 from standtrue.model.reason import Length, Reason, Ref, Term, because
@@ -32,13 +32,18 @@ def notes_on_sizes(scene: Scene, readings: Iterable[Reading]) -> Iterator[Reason
         yield because("points-estimated", what=what)
     free = {name for body, name in scene.network(taken).unknowns if body == CAR}
     known = sorted((s for s in scene.at_car.sizes if s.name in free), key=lambda size: size.u)
-    groups = itertools.groupby(known, key=lambda size: size.u)
-    parts = tuple(
-        because("known-to", what=tuple(size_title(size.name, scene) for size in group), u=Length(u))
-        for u, group in groups
-    )
-    if parts:
-        yield because("sizes-known-to", parts=parts)
+    for u, group in itertools.groupby(known, key=lambda size: size.u):
+        together = tuple(group)
+        points = tuple(Term(size.point) for size in together if size.name.endswith(" offset"))
+        others = tuple(_told(size, scene) for size in together if not size.name.endswith(" offset"))
+        if points:
+            yield because("offsets-known-to", points=points, u=Length(u))
+        if others:
+            yield because("sizes-known-to", what=others, u=Length(u))
+
+
+def _told(size: Size, scene: Scene) -> Reason | Term:
+    return size_title(size.name, scene) if size.point else Term(size.name)
 
 
 def notes_on_floor(scene: Scene) -> Iterator[Reason]:

@@ -78,8 +78,8 @@ SENTENCES: Sentences = {
     "reading-height": N_("height of {end}"),
     "reading-height-above": N_("height of {end} above {start}"),
     "points-estimated": N_("estimated, not measured at this car: {what}"),
-    "sizes-known-to": N_("taken as known: {parts}"),
-    "known-to": N_("{what} to {u:fine-up}"),
+    "offsets-known-to": N_("taken as known to {u:fine-up}: how far out {points} lie"),
+    "sizes-known-to": N_("taken as known to {u:fine-up}: {what}"),
     "floor-taken-as-level": N_("no survey says how the floor lies: it is taken as level for heights and leans"),
     "floor-under-taken-as-level": N_(
         "the floor under {targets} was not surveyed: it is taken as level with the wheels"

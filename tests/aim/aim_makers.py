@@ -37,6 +37,10 @@ CAR = Vehicle(
     0.135,
     mass_kg=1595.0,
     front_axle_share=0.59,
+    known_to=tuple(
+        (size, 1e-4)
+        for size in ("wheelbase", "track_front", "track_rear", "tire_diameter", "hub_offset_front", "hub_offset_rear")
+    ),
     alignment=(("total toe rear", (0.0, math.radians(0.3))), ("thrust angle", (-math.radians(0.1), math.radians(0.1)))),
     sensors=(
         Sensor("forward camera", at=(1.925, 0.0, 1.292)),
@@ -51,6 +55,7 @@ SITE = Site(
     clear_height_m=3.5,
 )
 THRUST = Angle(0.0, math.radians(0.005))
+CHALKED = (("thrust line", 1e-4), ("centerline", 1e-4))
 PLACE = Place(3.0, 2.0, math.pi / 2)
 TOLERANCE = Tolerance(0.010, 0.005, 0.005, math.radians(0.3), None)
 BOARD = Target("board", "rear axle", (6.0, 0.0, 1.4), math.pi, size_m=(1.2, 1.0), tolerance=TOLERANCE)
@@ -65,7 +70,7 @@ def scene(
     thrust: Angle = THRUST,
     place: Place = PLACE,
 ) -> Scene:
-    return Scene(card(*targets), CAR, SITE, place, thrust)
+    return Scene(card(*targets), CAR, SITE, place, thrust, lines=CHALKED)
 
 
 def said(reasons: Iterable[Reason]) -> tuple[str, ...]:
@@ -77,8 +82,9 @@ def covariance_of(network: Network, readings: Sequence[Reading], at: Array) -> A
     """The covariance that these readings would give, before any is taken: None where something is loose."""
     if what_is_loose(network, readings, at):
         return None
-    _, slopes = network.predict(readings, at)
-    scaled = slopes / np.array([r.u for r in readings])[:, None]
+    known = [*readings, *network.priors]
+    _, slopes = network.predict(known, at)
+    scaled = slopes / np.array([r.u for r in known])[:, None]
     return np.asarray(np.linalg.inv(scaled.T @ scaled))
 
 

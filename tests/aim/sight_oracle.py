@@ -53,9 +53,9 @@ class Oracle:
         return np.asarray(a + np.linspace(0.0, 1.0, count)[:, None] * (b - a))
 
     def _legs(self, reading: Reading) -> Iterator[tuple[Array, Array]]:
-        at = [self.spots[p] for p in reading.points]
+        at = [self.spots[p] for p in reading.points if p in self.spots]
         low = [np.array([x, y, LOW_M]) for x, y, _ in at]
-        if reading.what == "height" and len(at) == 1:
+        if reading.what == "height" and reading.start != ("wheels",):
             yield at[0], low[0]
         if reading.what == "distance" and not reading.plumbed:
             yield at[0], at[1]
@@ -142,8 +142,8 @@ class Oracle:
         """Pits below the ends of a tape on the floor, or below a bob."""
         on_floor = reading.plumbed or reading.what in ("height", "offset")
         chalked = reading.start in (LINES["thrust line"], LINES["centerline"])
-        ends = reading.end if chalked else reading.points
-        if not on_floor or (reading.what == "height" and len(reading.points) > 1):
+        ends = reading.end if chalked or reading.what == "height" else reading.points
+        if not on_floor or reading.start == ("wheels",):
             return set()
         found = set()
         for pit in self.ground.site.voids:

@@ -34,7 +34,9 @@ def turned(point: Sequence[float], at: Sequence[float] | Spot, turn: float, lean
 
 def value(reading: Reading, truth: Truth, lean: float) -> float:
     """What an errorless instrument would show: by plane trigonometry, as one would do it on paper."""
-    ends = [truth[name] for name in reading.points] if reading.what != "lean" else []
+    # Heights start at the floor, which is level here.
+    named = reading.end if reading.what == "height" else reading.points
+    ends = [truth[name] for name in named] if reading.what != "lean" else []
     if reading.what == "distance":
         flat = math.hypot(ends[1][0] - ends[0][0], ends[1][1] - ends[0][1])
         return flat if reading.plumbed else math.hypot(flat, ends[1][2] - ends[0][2])
@@ -43,7 +45,7 @@ def value(reading: Reading, truth: Truth, lean: float) -> float:
         line, to = math.atan2(by - ay, bx - ax), math.atan2(py - ay, px - ax)
         return math.hypot(px - ax, py - ay) * math.sin(to - line)
     if reading.what == "height":
-        return float(ends[-1][2] - (ends[0][2] if len(ends) > 1 else 0.0))
+        return float(ends[-1][2])
     return lean
 
 

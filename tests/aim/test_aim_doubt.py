@@ -16,7 +16,7 @@ from standtrue.aim.explained import LARGEST, SMALLEST, explanations, leave_each_
 from standtrue.aim.network import Adjustment, adjust
 from standtrue.aim.setup import SetupAnswer, check_setup
 from standtrue.aim.slips import RATE, SHARES
-from standtrue.model.setup import Figure, points_of
+from standtrue.model.setup import Figure, Tie, points_of
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.doubt import of_doubt
 from standtrue.show.words.reader import ENGLISH
@@ -225,3 +225,44 @@ def test_how_likely_by_brute_force() -> None:
     third = np.prod([normal(at - v) for v in values[:2]], axis=0) * spread * (errors[1] - errors[0])
     misread = RATE * SHARES["misread"] * float(np.sum(third) * (at[1] - at[0]))
     assert ours[(2,)] / ours[()] == pytest.approx(misread / everything, rel=0.1)
+
+
+TIED = (tape("A", RL), tape("B", RR), tape("A", RR), tape("C", FL), tape("D", FR), tape("B", RL))
+
+
+def tied(off_m: float, said: Tie) -> SetupAnswer:
+    """A car that stands so far ahead of its plan, by six tapes from the floor's marks, and what somebody says of it."""
+    scene = evolve(SCENE, ties=(said,))
+    network = scene.network((*TIED, *TAKEN))
+    truth = network.start.copy()
+    for body in ("the car", "board"):
+        truth[network.column(body, "y")] += off_m  # the car looks along +y
+    return check_setup(scene, make.read(network, (*TIED, *TAKEN), truth, np.random.default_rng(8)))
+
+
+def test_a_statement_that_the_readings_contradict_is_what_is_asked_about() -> None:
+    on_the_marks = Tie("wheels on the painted marks", 0.020 / math.sqrt(3.0))
+    assert tied(0.010, on_the_marks).doubt is None
+    answer = tied(0.300, on_the_marks)
+    assert answer.verdict is Verdict.CANNOT_TELL
+    assert answer.doubt is not None
+    assert answer.numbers[answer.doubt.suspects[0].readings[0]] == 0
+    assert words(answer)[0].startswith("this does not go with the others: ")
+    assert "stated" in words(answer)[0]
+    assert answer.car is not None
+    assert answer.car.forward_m == pytest.approx(0.300, abs=0.005)
+
+
+def test_a_wheelbase_that_is_not_as_on_paper_is_named_as_such() -> None:
+    """Known to 0.1 mm on paper, and 20 mm longer at the car: what the paper says is named, and no reading."""
+    network = SCENE.network(TAKEN)
+    truth = network.start.copy()
+    truth[network.column("the car", "wheelbase")] += 0.020
+    answer = check_setup(SCENE, make.read(network, TAKEN, truth, np.random.default_rng(9)))
+    assert "wheelbase, as the car's document has it, " in words(answer)[0]
+    assert answer.doubt is not None
+    assert {answer.numbers[i] for i in answer.doubt.again} == {0}
+    assert answer.verdict is Verdict.CANNOT_TELL
+    (target,) = answer.targets
+    assert {stands.targets[0].verdict for stands in answer.without} == {Verdict.ACCEPT}
+    assert target.from_others

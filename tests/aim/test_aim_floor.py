@@ -16,7 +16,7 @@ from standtrue.aim.floor import SurveyedFloor, fit_plane
 from standtrue.aim.floor_bands import contours, level_floor
 from standtrue.aim.floor_level import Level, level_under
 from standtrue.aim.floor_standards import check_flatness, flatness_limit, floor_numbers
-from standtrue.aim.tilt import car_tilt, off_aim, shims
+from standtrue.aim.tilt import car_tilt, off_aim
 from standtrue.model.basics import Outline
 from standtrue.model.survey import SurveyPoint
 from standtrue.model.vehicle import WHEELS
@@ -192,12 +192,6 @@ def test_where_sensors_then_look() -> None:
     assert tilt.sensor_roll(math.pi / 2) == pytest.approx(tilt.pitch_rad)
     twisted = car_tilt(car, {w: 0.004 if w in (WHEELS[0], WHEELS[3]) else 0.0 for w in WHEELS})
     assert twisted.warp_m == pytest.approx(0.002, abs=2e-5)
-
-
-def test_shims_bring_everything_level() -> None:
-    heights = {"one": 0.004, "two": 0.0, "three": 0.0015}
-    assert shims(heights) == {"one": 0.0, "two": pytest.approx(0.004), "three": pytest.approx(0.0025)}
-    assert shims(heights, 0.001)["one"] == pytest.approx(-0.003)
 
 
 def test_floor_numbers() -> None:

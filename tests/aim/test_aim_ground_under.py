@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 
 import aim_makers as make
 import numpy as np
@@ -105,17 +106,30 @@ def test_what_was_not_surveyed_is_unknown() -> None:
     assert floor_under(room, make.CAR, Place(0.7, 2.0, math.pi / 2), {}) is None
 
 
+@cache
+def by_height() -> Array:
+    """What each surveyed height alone makes of the joint quantities and the contacts: all are linear in the heights."""
+    each = [under(row) for row in np.eye(len(AT))]
+    return np.array([[*one.joint.value, *one.contacts.value] for one in each])
+
+
+def surveyed_again(truth: Array, seed: int) -> Array:
+    """The joint quantities and the contacts of 4,000 surveys of one floor, errors drawn from what is stated."""
+    errors = np.random.default_rng(seed).normal(0.0, 0.0005, (4000, len(AT)))
+    return (truth + errors) @ by_height()
+
+
 def test_uncertainties_are_those_of_repeated_surveys() -> None:
-    # Monte Carlo (JCGM 101): 4,000 surveys of one uneven floor, errors drawn from what each height is known to.
-    rng = np.random.default_rng(20)
-    truth = rng.normal(0.0, 0.002, len(AT))
+    # Monte Carlo (JCGM 101) on one uneven floor.
+    truth = np.random.default_rng(20).normal(0.0, 0.002, len(AT))
     told = under(truth, 0.0005)
-    rows = np.array([under(truth + rng.normal(0.0, 0.0005, len(AT))).joint.value for _ in range(4000)])
+    assert truth @ by_height() == pytest.approx([*told.joint.value, *told.contacts.value], abs=1e-12)
+    rows = surveyed_again(truth, 21)[:, : len(told.joint.value)]
     assert rows.mean(axis=0) == pytest.approx(told.joint.value, abs=4e-5)
     simulated = np.cov(rows.T)
     scale = np.sqrt(np.outer(np.diag(simulated), np.diag(simulated)))
     assert told.joint.covariance / scale == pytest.approx(simulated / scale, abs=0.06)
-    tips = [math.atan(float(row @ told.rise_along(0.3))) for row in rows]
+    tips = np.arctan(rows @ told.rise_along(0.3))
     assert told.tip(0.3)[1] == pytest.approx(float(np.std(tips)), rel=0.05)
 
 
@@ -135,3 +149,16 @@ def test_the_uncertainty_of_a_prolonged_plane_lies_between_closed_forms() -> Non
     # a patch takes in all four a little, so u is less than by the diagonal and more than by the mean of all four.
     most, least = (0.001 * math.sqrt((5 / 4 + 36 / 4) / n) for n in (2, 4))
     assert least < above[1] < most
+
+
+def test_shims_bring_every_wheel_as_high_as_the_highest() -> None:
+    truth = np.random.default_rng(7).normal(0.0, 0.003, len(AT))
+    told = under(truth)
+    shims = {wheel: height for wheel, height, _ in told.shims}
+    raised = [float(h) + shims[w] for w, h in zip(WHEELS, told.contacts.value, strict=True)]
+    assert raised == pytest.approx([max(raised)] * 4)
+    assert min(shims.values()) == 0.0
+    high = list(shims.values()).index(0.0)
+    rows = surveyed_again(truth, 8)[:, -len(WHEELS) :]
+    spread = np.std(rows[:, [high]] - rows, axis=0)
+    assert [u for _, _, u in told.shims] == pytest.approx(list(spread), rel=0.1, abs=1e-9)

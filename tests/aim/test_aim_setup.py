@@ -224,7 +224,8 @@ def test_a_reading_from_a_point_to_itself_is_questioned() -> None:
     itself = Reading("angle", ("board", "board"), ("board left", "board right"), 0.0, 0.01)
     answer = check_setup(scene, [*taken(scene), itself])
     assert [question_words(q, ENGLISH) for q in answer.questions] == [
-        "angle from board - board to board left - board right: it goes from a point to itself"
+        "angle from board - board to board left, looking at its printed side "
+        "- board right, looking at its printed side: it goes from a point to itself"
     ]
     assert itself not in answer.readings
 

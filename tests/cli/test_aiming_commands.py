@@ -145,7 +145,7 @@ def test_98_inches_in_a_form_set_to_inches(run: Run, shop: Path) -> None:
     """The same set-up typed in inches gives the same answer; typed in the wrong unit it is questioned."""
     text = (shop / "setup.toml").read_text(encoding="utf-8")
     inches = text.replace('units = "mm"', 'units = "in"')
-    for mm in ("5169", "5171", "1201"):
+    for mm in ("5184", "5183", "1201"):
         inches = inches.replace(f"value = {mm}\n", f"value = {int(mm) / 25.4:.6f}\n")
     inches = inches.replace("value = 1\n", f"value = {1 / 25.4:.6f}\n").replace("u = 1\n", 'u = "1 mm"\n')
     metric = answered("measured", run("measured", shop, "--json").out)

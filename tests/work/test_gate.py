@@ -7,8 +7,11 @@ import re
 from pathlib import Path
 
 import pytest
+from attrs import evolve
+from work_makers import ahead, card
 
 from standtrue.demo import write_demo
+from standtrue.model.procedure import FloorLevel
 from standtrue.show.words.gate import gate_line
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.aim.aiming import judge_measured
@@ -57,11 +60,11 @@ KINDS = {
     "alignment out": (NO, SETUP, r'("toe rear left", value = )0\.13', r"\g<1>0.73", "alignment-not-kept"),
     "condition not recorded": (UNSURE, SETUP, r'what = "light"', 'what = "darkness"', "conditions-not-recorded"),
     "alignment not measured": (UNSURE, SETUP, r".*toe front left.*\n", "", "alignment-partly-known"),
-    "height not measured": (UNSURE, SETUP, r'.*what = "height", to.*\n', "", "target-not-measured"),
+    "height not measured": (UNSURE, SETUP, r'.*what = "height", from.*\n', "", "target-not-measured"),
     "not tied": (UNSURE, SETUP, r'.*from = "stud.*\n', "", "stance-not-measured"),
     "read once": (UNSURE, SETUP, r".*value = 1421 .*\n", "", "readings-checked-by-no-other"),
-    "misread": (UNSURE, SETUP, r"value = 6700 ", "value = 6750 ", "a-reading-contradicts"),
-    "impossible": (UNSURE, SETUP, r"value = 6700 ", "value = 66700 ", "readings-questioned"),
+    "misread": (UNSURE, SETUP, r"value = 6483 ", "value = 6533 ", "a-reading-contradicts"),
+    "impossible": (UNSURE, SETUP, r"value = 6483 ", "value = 66483 ", "readings-questioned"),
 }
 
 
@@ -74,6 +77,22 @@ def test_each_thing_alone_shuts_the_gate(shop: Path, kind: str) -> None:
     assert code in [hold.what.code for hold in found.holds]
     begin = "Do not calibrate yet: " if verdict is NO else "Cannot tell yet: "
     assert gate_line(found, ENGLISH).startswith(begin)
+
+
+def test_one_statement_says_where_the_car_stands(shop: Path) -> None:
+    """Without any reading from a mark: the wheels on the painted marks, to 20 mm."""
+    change(shop, SETUP, r'.*from = "stud.*\n', "")
+    tie = 'tie = { what = "wheels on the painted marks", within = "20 mm" }'
+    change(shop, SETUP, r"(?m)^alignment = \[", f"{tie}\nalignment = [")
+    assert gate(shop).verdict is May.YES
+
+
+def test_only_cards_that_ask_something_of_the_room_rest_on_where_the_car_stands() -> None:
+    bare, near = card(), card(ahead(2.0))
+    assert not bare.rests_on_place
+    assert near.rests_on_place
+    assert not card(ahead(2.0, needs="plain")).rests_on_place
+    assert evolve(bare, floor_level=FloorLevel(0.005)).rests_on_place
 
 
 def test_a_target_out_of_tolerance(shop: Path) -> None:
@@ -105,12 +124,15 @@ def test_the_line_names_everything_what_is_known_first(shop: Path) -> None:
     """The board is in tolerance, the floor is not level enough, and nobody measured the alignment."""
     change(shop, "survey.toml", r"u = .*", 'u = "0.2 mm"')
     change(shop, card_file(shop), r"within = .*?,", 'within = "0.5 mm",')
+    line = gate_line(gate(shop), ENGLISH)
+    assert line.startswith("Do not calibrate yet: the floor under the car is not level enough")
+    assert line.endswith(" The wide board is in tolerance.")
     change(shop, SETUP, r"(?s)alignment = \[.*?\n\]\n", "")
     line = gate_line(gate(shop), ENGLISH)
     assert line.startswith(
         "Do not calibrate yet: the floor under the car is not level enough; the alignment is not known"
     )
-    assert line.endswith(" The wide board is in tolerance.")
+    assert "in tolerance" not in line  # the thrust line that it stands on is not known
 
 
 def test_contradicting_alignment_readings_are_read_again(shop: Path) -> None:
@@ -121,7 +143,8 @@ def test_contradicting_alignment_readings_are_read_again(shop: Path) -> None:
     assert found.verdict is UNSURE
     assert gate_line(found, ENGLISH) == (
         "Cannot tell yet: alignment readings contradict each other, "
-        "read thrust angle, toe rear left and toe rear right again."
+        "read thrust angle, toe rear left and toe rear right again; "
+        "the wide board is too close to a limit to tell, measure it more closely."
     )
 
 
@@ -131,7 +154,7 @@ def test_an_overdue_check_is_told_beside_the_verdict(shop: Path) -> None:
     rule = '[[instruments]]\nname = "{}"\nwhat = "offset"\nu = "1 mm"\nchecked_on = 2026-01-10\ncheck_every = 30\n'
     text = (shop / site).read_text(encoding="utf-8")
     (shop / site).write_text(text + "\n" + rule.format("old rule") + rule.format("unused rule"), encoding="utf-8")
-    change(shop, SETUP, r'(what = "offset", .*value = 0.6)', r'\g<1>, instrument = "old rule"')
+    change(shop, SETUP, r'(what = "offset", .*value = -109)', r'\g<1>, instrument = "old rule"')
     found = open_shop(shop)
     setup = found.setups[MOVED]
     lines = [gate_line(judge_measured(found, setup, datetime.date(2026, 2, day)).gate, ENGLISH) for day in (9, 12)]
@@ -139,18 +162,24 @@ def test_an_overdue_check_is_told_beside_the_verdict(shop: Path) -> None:
     assert lines[1].endswith(" on the floor. Told with it: the check of the old rule is 3 days overdue.")
 
 
+def test_estimated_dimensions_are_told_beside_the_verdict(shop: Path) -> None:
+    change(shop, "vehicle-tavlin-corrow.toml", r"(?m)^ground_clearance = .*\n", "")
+    found = gate(shop)
+    assert found.verdict is May.YES
+    assert gate_line(found, ENGLISH).endswith("Told with it: estimated, not measured: ground clearance.")
+
+
 def test_readings_that_no_other_checks_are_told_where_the_shop_wishes_the_least(shop: Path) -> None:
     change(shop, SETUP, r".*value = 1421 .*\n", "")
     site = next(f.name for f in shop.iterdir() if 'kind = "site"' in f.read_text("utf-8"))
-    with (shop / site).open("a", encoding="utf-8") as file:
-        file.write('\n[readings]\nchecked = "least"\n')
+    change(shop, site, r"\[readings\]\n", '[readings]\nchecked = "least"\n')
     found = gate(shop)
     assert found.verdict is May.YES
     assert gate_line(found, ENGLISH).endswith("Told with it: one reading is checked by no other.")
 
 
 def test_under_an_alarm_no_target_is_called_out_of_tolerance(shop: Path) -> None:
-    change(shop, SETUP, r"value = 6700 ", "value = 6750 ")
+    change(shop, SETUP, r"value = 6483 ", "value = 6533 ")
     codes = {hold.what.code for hold in gate(shop).holds}
     assert codes == {"a-reading-contradicts"}
 

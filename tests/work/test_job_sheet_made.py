@@ -10,6 +10,7 @@ import pytest
 
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
+from standtrue.model.anchors import in_frame
 from standtrue.model.cautions import Caution
 from standtrue.model.fits import Fits
 from standtrue.show.sheets.job.make import make_job_sheet
@@ -55,12 +56,15 @@ def test_the_set_up_fixes_its_cards_stance_and_brings_its_reading_plan() -> None
     setup = shop().setups["corrow camera"]
     assert part.setup == setup.name
     assert part.answer.place == setup.place
-    assert [p.reading.what for p in part.readings] == ["distance", "distance", "offset", "height", "lean"]
+    assert {p.reading.what for p in part.readings} == {"distance", "offset", "height", "lean"}
     planned = {ENGLISH.reason(p.title): p.planned for p in part.readings}
-    assert planned["height of wide board"] == pytest.approx(1.420)
-    tape = next(p for p in part.readings if p.reading.start == ("wheel rear left",))
-    end = next(d for d in part.targets[0].diagonals if d.start == "wheel rear left" and d.end.endswith("left end"))
-    assert tape.planned == pytest.approx(end.plan_m)
+    # Taped from the floor below the board, which lies about a millimeter lower than the wheels' plane there.
+    assert planned["height of wide board above floor at target"] == pytest.approx(1.421, abs=0.001)
+    tape = next(p for p in part.readings if p.reading.points == ("clamp front left", "wide board left"))
+    car = shop().vehicles["Tavlin Corrow"]
+    clamp = (car.wheelbase_m, car.track_front_m / 2 + 0.216)
+    (at,) = in_frame(((setup.place.x_m, setup.place.y_m), setup.place.heading_rad), (clamp,))
+    assert tape.planned == pytest.approx(math.dist(at, part.targets[0].place.chalk[0]), abs=1e-6)
     assert any("by the survey hall floor, winter" in note for note in ENGLISH.reasons(part.notes))
 
 

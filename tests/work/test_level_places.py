@@ -25,7 +25,7 @@ from standtrue.place.engine import best_stance
 from standtrue.place.many.shared import shared_places
 from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.place import drawing_of
-from standtrue.show.words.place import verdict
+from standtrue.show.words.place import touch_words, verdict
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.place.level import LevelFloors, survey_of
 from standtrue.work.place.settle import Settled, Uneven, rough_for, settle
@@ -179,6 +179,11 @@ def test_surveyed_floor_is_preferred_even_where_it_is_not_level() -> None:
     level = settled(survey((0, 0), (9, 1)), card())
     assert level_of(level) == "met"
     assert "stands on floor that is level enough" in ENGLISH.reason(level.notes[0])
+    edge = next(t for t in level.answer.touches if t.thing == Ref("unsurveyed"))
+    assert "floor that was not surveyed" in touch_words(edge, ENGLISH)
+    (beyond,) = (s for s in drawing_of(level.answer, ENGLISH).shapes if s.role == "unsurveyed")
+    drawn = shapely.union_all([shapely.Polygon(outer, holes) for outer, holes in beyond.areas])
+    assert drawn.bounds == pytest.approx((9.0, 0.0, 20.0, 8.0))
     steep = settled(survey((0, 0), (9, 300)), card())
     assert level_of(steep) == "not met"
     assert steep.answer.fits is Fits.YES

@@ -102,7 +102,13 @@ def agree(found: Folder, form: Procedure, place: Place, on: str, height_m: float
     if told is not None:
         assert planned.fits is Fits.YES
         assert told.margin_m is not None
-        assert planned.margin_m == pytest.approx(told.margin_m, abs=1e-5)
+        assert planned.margin_m is not None
+        # `place` that keeps off uneven floor counts how near that is, too: geometry leaves at least as much.
+        kept_off = any(
+            touch.thing.kind == "uneven" and touch.margin_m <= told.margin_m + 1e-5 for touch in told.touches
+        )
+        assert planned.margin_m >= told.margin_m - 1e-5
+        assert kept_off or planned.margin_m <= told.margin_m + 1e-5
         assert planned.doors_open == told.doors_open
     assert bool(planned.doors_open) is any(why.code == "with-doors-open" for why in measured.gate.told)
     codes = {hold.what.code for hold in measured.gate.holds}

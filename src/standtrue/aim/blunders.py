@@ -14,6 +14,7 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
+from standtrue.aim.bodies import Reading
 from standtrue.aim.network import Adjustment
 
 LEVEL = 0.05
@@ -28,6 +29,11 @@ ALIKE = 0.9
 UNCHECKED = 1e-6
 """Below this redundancy number no other reading says anything about a reading."""
 
+HIDDEN_M = 0.1
+HIDDEN_RAD = math.radians(2.0)
+"""Where only a greater blunder would be found, a reading is not checked either: what is known beforehand of a size that
+was estimated says something of it, but too little."""
+
 _SAME = 1.0 - 1e-6
 _NORMAL = NormalDist()
 
@@ -40,7 +46,8 @@ class BlunderTest:
     which one raises the alarm. `suspects` are indices of readings, the likeliest first: one, or a group that cannot be
     told apart. `size` is the error that the first suspect would have, in its own unit (positive: read too large).
     `detectable` is the error of each reading that would be found with 80 % power (infinite for those of `unchecked`,
-    in which no blunder can ever be seen).
+    in which no blunder can ever be seen). What is known beforehand of sizes is tested as readings are, and never counts
+    as unchecked.
     """
 
     alarm: bool
@@ -63,7 +70,7 @@ def find_blunder(adjustment: Adjustment, level: float = LEVEL) -> BlunderTest:
     critical = critical_value(_different(alike, checked), level)
     reach = critical + _NORMAL.inv_cdf(POWER)
     detectable = tuple(float(x) if math.isfinite(x) else math.inf for x in u * reach / root)
-    unchecked = tuple(int(i) for i in np.flatnonzero(~checked))
+    unchecked = tuple(i for i, reading in enumerate(adjustment.readings) if _hides(reading, detectable[i]))
     if not checked.any():
         return BlunderTest(False, test, critical, (), 0.0, detectable, unchecked)
     worst = int(np.nanargmax(np.abs(test)))
@@ -73,6 +80,11 @@ def find_blunder(adjustment: Adjustment, level: float = LEVEL) -> BlunderTest:
     others = [int(i) for i in order if i != worst and checked[i] and abs(alike[worst, i]) > ALIKE]
     size = float(adjustment.residuals[worst] / redundancy[worst])
     return BlunderTest(True, test, critical, (worst, *others), size, detectable, unchecked)
+
+
+def _hides(reading: Reading, detectable: float) -> bool:
+    """Whether a blunder in a reading would go unseen."""
+    return reading.what != "size" and detectable > (HIDDEN_RAD if reading.is_angle else HIDDEN_M)
 
 
 def critical_value(tests: int, level: float = LEVEL) -> float:

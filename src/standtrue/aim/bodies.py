@@ -7,20 +7,31 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Literal
+from functools import cached_property
 
 import numpy as np
 from attrs import Factory, field, frozen
 from numpy.typing import NDArray
 
+from standtrue.aim.points import Moves, Size, Spot
 from standtrue.model.reason import Ref
-from standtrue.model.setup import POINTS_OF_MEASURE, SetupReading
+from standtrue.model.setup import FLOOR_START, POINTS_OF_MEASURE, SetupReading
 
 Array = NDArray[np.float64]
-Spot = tuple[float, float, float]
 
-Unknown = Literal["x", "y", "z", "turn", "lean"]
+Unknown = str
+"""One of POSE, or the name of a size."""
+
 POSE: tuple[Unknown, ...] = ("x", "y", "z", "turn", "lean")
+
+
+@frozen
+class Tip:
+    """How much the plane that leans count from rises the way a body faces, radians, and by each size; a lean that is
+    read against gravity is smaller by this."""
+
+    value: float = 0.0
+    by: tuple[tuple[str, float], ...] = ()
 
 
 @frozen
@@ -30,7 +41,8 @@ class Body:
     `points` are in the body's own frame, metres (x forward, y left, z up). `at` and `turn_rad` place it in the site
     frame, `lean_rad` turns it about its own y axis first (positive: its front, which looks along x, tips down).
     `free` are the unknowns to be found; `at`, `turn_rad`, `lean_rad` are then where the search for them begins.
-    `ref` is what is meant by it; a target by default.
+    `ref` is what is meant by it; a target by default. Points move with `sizes` as `moves` says, point by point.
+    `starts` are the points that heights of this body mean by a word such as `wheels`; `tip` is for its lean.
     """
 
     name: str
@@ -40,11 +52,19 @@ class Body:
     lean_rad: float = 0.0
     free: tuple[Unknown, ...] = ()
     ref: Ref = field(default=Factory(lambda self: Ref("target", self.name), takes_self=True))
+    sizes: tuple[Size, ...] = ()
+    moves: tuple[tuple[str, Moves], ...] = ()
+    starts: tuple[tuple[str, str], ...] = ()
+    tip: Tip = field(default=Tip())
 
     @property
     def pose(self) -> dict[Unknown, float]:
         """Where it stands, or the search for it begins: metres and radians, by unknown."""
         return dict(zip(POSE, (*self.at, self.turn_rad, self.lean_rad), strict=True))
+
+    def begin(self, unknown: Unknown) -> float:
+        """Where the search for an unknown begins: a size as it is stated."""
+        return {**self.pose, **{size.name: size.value for size in self.sizes}}[unknown]
 
 
 @frozen
@@ -53,10 +73,12 @@ class Reading(SetupReading):
 
     - `distance` from one point to another; straight, or on the floor between the two points plumbed down (`plumbed`);
     - `offset` of a point from the line through two others, on the plan, positive to the left of the line;
-    - `height` of a point above another, or above the floor (z = 0) where `start` is empty;
+    - `height` of a point above another, or above the floor (z = 0) where `start` is empty; of a target also from the
+      floor right below it or from the wheels' ground, by the words of its body;
     - `angle` on the plan from the line through two points (`start`) to that through two others (`end`), positive
       counter-clockwise;
-    - `lean` of the body that the point belongs to.
+    - `lean` of the body that the point belongs to, against gravity;
+    - `size`: a size as it is stated (`end` is its name), which nobody reads: what is known of it beforehand.
 
     Raises ValueError for the wrong number of points, or an uncertainty that is not positive.
     """
@@ -79,12 +101,12 @@ class Reading(SetupReading):
 
 
 class Network:
-    """Bodies whose unknowns are to be found together. Raises ValueError if two points have one name."""
+    """Bodies whose unknowns are to be found together. Raises ValueError if two points or sizes have one name."""
 
     def __init__(self, bodies: Sequence[Body]) -> None:
         self.bodies = tuple(bodies)
         self.unknowns: tuple[tuple[str, Unknown], ...] = tuple((b.name, u) for b in bodies for u in b.free)
-        self.start: Array = np.array([b.pose[u] for b in bodies for u in b.free], dtype=np.float64)
+        self.start: Array = np.array([b.begin(u) for b in bodies for u in b.free], dtype=np.float64)
         self._column = {unknown: i for i, unknown in enumerate(self.unknowns)}
         self._row = {body.name: i for i, body in enumerate(self.bodies)}
         self._fixed = np.array([[b.pose[u] for u in POSE] for b in bodies], dtype=np.float64)
@@ -94,6 +116,25 @@ class Network:
                 if name in self._home:
                     raise ValueError(f"two points are called {name}")
                 self._home[name] = (row, spot)
+        self._sizes = {size.name: (body.name, size) for body in self.bodies for size in body.sizes}
+        if len(self._sizes) < sum(len(body.sizes) for body in self.bodies):
+            raise ValueError("two sizes have one name")
+        self._moves = {point: moves for body in self.bodies for point, moves in body.moves}
+        self._starts = [dict(body.starts) for body in self.bodies]
+        self.priors: tuple[Reading, ...] = tuple(
+            Reading("size", (), (size.name,), size.value, size.u)
+            for body, size in self._sizes.values()
+            if (body, size.name) in self._column and math.isfinite(size.u)
+        )
+
+    @cached_property
+    def given(self) -> Array:
+        """The information that there is before anything is read, shape (p, p): what is known of the free sizes."""
+        own = [(self._column[self._sizes[r.end[0]][0], r.end[0]], r.u) for r in self.priors]
+        known = np.zeros(len(self.unknowns))
+        for column, u in own:
+            known[column] = 1.0 / u**2
+        return np.diag(known)
 
     def column(self, body: str, unknown: Unknown) -> int:
         """Where an unknown stands in the vector of unknowns. Raises KeyError if it is not free."""
@@ -106,7 +147,16 @@ class Network:
 
     def missing(self, readings: Sequence[Reading]) -> tuple[str, ...]:
         """The points that readings name and no body has."""
-        return tuple(dict.fromkeys(p for r in readings for p in r.points if p not in self._home))
+        named = ((p, self._sizes if r.what == "size" else self._home) for r in readings for p in self._named(r))
+        return tuple(dict.fromkeys(p for p, known in named if p not in known))
+
+    def _named(self, reading: Reading) -> tuple[str, ...]:
+        """The points of a reading; where a height starts by a word, the point that its target means by it."""
+        if reading.what != "height" or reading.end[0] not in self._home:
+            return reading.points
+        starts = self._starts[self._home[reading.end[0]][0]]
+        start = reading.start or ((FLOOR_START,) if FLOOR_START in starts else ())
+        return (*(starts.get(point, point) for point in start), *reading.end)
 
     def pose(self, body: str, unknowns: Array) -> Array:
         """x, y, z, turn and lean of a body, shape (..., 5)."""
@@ -119,16 +169,20 @@ class Network:
 
     def predict(self, readings: Sequence[Reading], unknowns: Array) -> tuple[Array, Array]:
         """What the readings would be, shape (..., n), and their derivatives, shape (..., n, p)."""
-        names = list(dict.fromkeys(p for r in readings for p in r.points))
+        named = [self._named(r) if r.what != "size" else () for r in readings]
+        names = list(dict.fromkeys(p for points in named for p in points))
         here, slopes = self._places(names, unknowns)
         number = {name: i for i, name in enumerate(names)}
         values = np.empty((*unknowns.shape[:-1], len(readings)))
         rows = np.zeros((*values.shape, len(self.unknowns)))
         groups: dict[tuple[str, bool, int], list[int]] = {}
         for i, reading in enumerate(readings):
-            groups.setdefault((reading.what, reading.plumbed, len(reading.start)), []).append(i)
+            groups.setdefault((reading.what, reading.plumbed, len(named[i])), []).append(i)
         for (what, plumbed, _), group in groups.items():
-            columns = np.array([[number[p] for p in readings[i].points] for i in group]).T
+            if what == "size":
+                values[..., group], rows[..., group, :] = self._stated([readings[i].end[0] for i in group], unknowns)
+                continue
+            columns = np.array([[number[p] for p in named[i]] for i in group]).T
             points = [(here[..., column, :], slopes[..., column, :, :]) for column in columns]
             if what == "lean":
                 values[..., group], rows[..., group, :] = self._leans([readings[i].end[0] for i in group], unknowns)
@@ -146,13 +200,16 @@ class Network:
         """The pose of every body, shape (..., bodies, 5)."""
         poses = np.broadcast_to(self._fixed, (*unknowns.shape[:-1], *self._fixed.shape)).copy()
         for (body, unknown), column in self._column.items():
+            if unknown not in POSE:
+                continue
             poses[..., self._row[body], POSE.index(unknown)] = unknowns[..., column]
         return poses
 
     def _places(self, names: Sequence[str], unknowns: Array) -> tuple[Array, Array]:
         """Where points lie, shape (..., m, 3), and the derivatives by the unknowns, shape (..., m, 3, p)."""
         rows = np.array([self._home[name][0] for name in names], dtype=np.int_)
-        px, py, pz = np.array([self._home[name][1] for name in names], dtype=np.float64).reshape(-1, 3).T
+        local, moving = self._local(names, unknowns)
+        px, py, pz = np.moveaxis(local, -1, 0)
         x, y, z, turn, lean = np.moveaxis(self._poses(unknowns)[..., rows, :], -1, 0)
         ct, st, cl, sl = np.cos(turn), np.sin(turn), np.cos(lean), np.sin(lean)
         ahead, up = cl * px + sl * pz, cl * pz - sl * px
@@ -166,12 +223,46 @@ class Network:
             "lean": (ct * up, st * up, -ahead),
         }
         slopes = np.zeros((*here.shape, len(self.unknowns)))
+        for column, by_size in moving:
+            dx, dy, dz = by_size.T
+            out, rise = cl * dx + sl * dz, cl * dz - sl * dx
+            slopes[..., column] = np.stack([ct * out - st * dy, st * out + ct * dy, rise], axis=-1)
         for (body, unknown), column in self._column.items():
             own = rows == self._row[body]
-            if own.any():
+            if unknown in by and own.any():
                 for axis, part in enumerate(by[unknown]):
                     slopes[..., own, axis, column] = part[..., own]
         return here, slopes
+
+    def local(self, point: str, unknowns: Array) -> Array:
+        """Where a point lies in its own body's frame, shape (..., 3)."""
+        return self._local([point], unknowns)[0][..., 0, :]
+
+    def _local(self, names: Sequence[str], unknowns: Array) -> tuple[Array, list[tuple[int, Array]]]:
+        """Points in their bodies' frames, (..., m, 3), and the columns of the sizes that move them, each (m, 3)."""
+        local = np.array([self._home[name][1] for name in names], dtype=np.float64).reshape(-1, 3)
+        local = np.broadcast_to(local, (*unknowns.shape[:-1], *local.shape))
+        moving: dict[int, Array] = {}
+        for i, name in enumerate(names):
+            for size, way in self._moves.get(name, ()):
+                column = self._column.get((self._sizes[size][0], size))
+                if column is not None:
+                    moving.setdefault(column, np.zeros((len(names), 3)))[i] += way
+        for column, by_size in moving.items():
+            local = local + (unknowns[..., column] - self.start[column])[..., None, None] * by_size
+        return local, list(moving.items())
+
+    def _stated(self, sizes: Sequence[str], unknowns: Array) -> tuple[Array, Array]:
+        """Sizes as they are, shape (..., k), and their derivatives, shape (..., k, p)."""
+        values = np.empty((*unknowns.shape[:-1], len(sizes)))
+        slopes = np.zeros((*values.shape, len(self.unknowns)))
+        for i, name in enumerate(sizes):
+            body, size = self._sizes[name]
+            column = self._column.get((body, name))
+            values[..., i] = size.value if column is None else unknowns[..., column]
+            if column is not None:
+                slopes[..., i, column] = 1.0
+        return values, slopes
 
     def _leans(self, points: Sequence[str], unknowns: Array) -> tuple[Array, Array]:
         rows = [self._home[point][0] for point in points]
@@ -180,7 +271,16 @@ class Network:
             column = self._column.get((self.bodies[row].name, "lean"))
             if column is not None:
                 slopes[..., i, column] = 1.0
-        return self._poses(unknowns)[..., rows, POSE.index("lean")], slopes
+        values = self._poses(unknowns)[..., rows, POSE.index("lean")]
+        for i, row in enumerate(rows):
+            tip = self.bodies[row].tip
+            values[..., i] -= tip.value
+            for size, share in tip.by:
+                column = self._column.get((self._sizes[size][0], size))
+                if column is not None:
+                    values[..., i] -= share * (unknowns[..., column] - self.start[column])
+                    slopes[..., i, column] -= share
+        return values, slopes
 
 
 Placed = tuple[Array, Array]

@@ -90,7 +90,7 @@ def _of_target(scene: Scene, target: TargetPlace, instrument: Instrument, tied: 
         if instrument.plumbed:
             yield from _offsets(STRINGS, (target.name, *target.sides), instrument)
     elif instrument.what == "offset":
-        yield from _offsets(instrument.lines, (target.name, *target.sides), instrument)
+        yield from _offsets(_lines(scene, instrument), (target.name, *target.sides), instrument)
     else:
         for reading in _others(scene, target, instrument):
             yield Candidate(reading, cost, instrument)
@@ -103,13 +103,19 @@ def _offsets(lines: Sequence[str], ends: Sequence[str], instrument: Instrument) 
             yield Candidate(reading, instrument.effort, instrument)
 
 
+def _lines(scene: Scene, instrument: Instrument) -> tuple[str, ...]:
+    """The lines that an instrument may read from: strings, and chalked ones that somebody says how well they lie."""
+    stated = {line for line, _ in scene.lines}
+    return tuple(dict.fromkeys((*(line for line in instrument.lines if line in stated), *STRINGS)))
+
+
 def _others(scene: Scene, target: TargetPlace, instrument: Instrument) -> Iterator[Reading]:
     if instrument.what == "height":
         start = WHEELS_START if _levels(scene, instrument) else FLOOR_START
         known = () if scene.network(()).missing([Reading("height", (start,), (target.name,), 0.0, 1.0)]) else (start,)
         yield Reading("height", known, (target.name,), 0.0, instrument.u)
     elif instrument.what == "angle":
-        for line in instrument.lines:
+        for line in _lines(scene, instrument):
             yield Reading("angle", LINES[line], target.sides, 0.0, instrument.u)
     else:
         yield Reading("lean", (), (target.name,), 0.0, instrument.u)

@@ -12,8 +12,8 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
-from standtrue.aim.bodies import Spot
 from standtrue.aim.layout import in_car
+from standtrue.aim.points import Spot
 from standtrue.aim.scene import Scene
 from standtrue.aim.sight import Sight, foot_on
 from standtrue.model.anchors import in_frame

@@ -19,7 +19,10 @@ POSSIBLE = 0.998
 """What is told from the other readings holds in every explanation, but for those that together are rarer than this."""
 
 CLEAR = 0.8
-"""A cause is named if it explains its reading this surely against every other; or the two likeliest together do."""
+"""Two suspects are enough where it is one of them with this probability."""
+
+EXPLAINED = 0.5
+"""A cause is named if it is likelier than every other of its reading together; or the two likeliest are."""
 
 FEWEST = 0.1
 """A second cause is named if it is this likely against the first."""
@@ -85,7 +88,7 @@ def doubt_of(scene: Scene, found: Adjustment, test: BlunderTest) -> Doubt:
     possible = _until(_by_readings(told), POSSIBLE)
     explained = any(e.ordinary for e in told if e.probability > 1.0 - POSSIBLE and e.readings)
     whole = sum(chance for _, chance in wrong)
-    named = _until([(readings, chance / whole) for readings, chance in wrong], NAMED) if explained and whole > 0 else []
+    named = _named([(readings, chance / whole) for readings, chance in wrong]) if explained and whole > 0 else []
     suspects = tuple(Suspect(r, chance, sizes.get(r[0], 0.0)) for r, chance in named)
     if not suspects:
         suspects = tuple(Suspect((i,), 1.0 / len(test.suspects), sizes.get(i, 0.0)) for i in test.suspects)
@@ -117,6 +120,12 @@ def _until(chances: Sequence[Chance], enough: float) -> list[Chance]:
     return kept
 
 
+def _named(chances: Sequence[Chance]) -> list[Chance]:
+    """The suspects to name: one that is nearly sure, or two of which one is rather sure, or as many as it takes."""
+    named = _until(chances, NAMED)
+    return named[:2] if sum(chance for _, chance in named[:2]) >= CLEAR else named
+
+
 def _causes(suspect: Suspect, told: Sequence[Explanation]) -> tuple[Cause, ...]:
     """The one slip that explains a suspect, or two that do; none where more remain, or no slip is as likely as none."""
     here = [e for e in told if e.readings == suspect.readings]
@@ -124,7 +133,7 @@ def _causes(suspect: Suspect, told: Sequence[Explanation]) -> tuple[Cause, ...]:
     if not slips:
         return ()
     alone = [e for e in slips if e.probability >= FEWEST * slips[0].probability]
-    if sum(e.probability for e in alone) < CLEAR * sum(e.probability for e in here):
+    if sum(e.probability for e in alone) < EXPLAINED * sum(e.probability for e in here):
         return ()
     return tuple(Cause(e.slip, e.probability) for e in alone if e.slip is not None)
 
@@ -142,8 +151,8 @@ def _solved(
     if len(readings) > 1:
         slip = next(e.slip for e in told if e.readings == readings)
         assert slip is not None
-        again = adjust(found.network, set_right(found.readings, slip))
+        again = adjust(found.network, set_right(found.readings, slip), beforehand=False)
         return Without(readings, slip, chance, again if isinstance(again, Adjustment) else None)
     others = [r for i, r in enumerate(found.readings) if i != readings[0]]
-    again = adjust(found.network, others, starts[readings[0]].unknowns)
+    again = adjust(found.network, others, starts[readings[0]].unknowns, beforehand=False)
     return Without(readings, None, chance, again if isinstance(again, Adjustment) else None)

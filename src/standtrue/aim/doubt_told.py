@@ -18,7 +18,9 @@ def told_of(setup: SetupAnswer) -> tuple[Reason, ...]:
 
 def numbered(setup: SetupAnswer, index: int) -> Reason:
     """A reading by its number in the document and what it is called."""
-    title = title_of(setup.readings[index], setup.scene)
+    title = title_of(setup.tested[index], setup.scene)
+    if not setup.numbers[index]:
+        return title
     return because("numbered-reading", number=setup.numbers[index], reading=title)
 
 
@@ -45,7 +47,7 @@ def _sized(setup: SetupAnswer, suspect: Suspect) -> Reason:
     reading = numbered(setup, suspect.readings[0])
     if suspect.size == 0.0:
         return reading
-    by = (Angle if setup.readings[suspect.readings[0]].is_angle else Length)(abs(suspect.size))
+    by = (Angle if setup.tested[suspect.readings[0]].is_angle else Length)(abs(suspect.size))
     return because("reading-too-large" if suspect.size > 0.0 else "reading-too-small", reading=reading, by=by)
 
 

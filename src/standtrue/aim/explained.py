@@ -35,6 +35,9 @@ some anywhere (a Cauchy density). Common practice, no source; it weighs explanat
 BARELY = 1e-4
 """What the others check by less than this redundancy number, at the plan or as found, is not left out."""
 
+NOWHERE = 1e-6
+"""What nothing fixes is taken to be known to a kilometer: so much information."""
+
 OPEN_M = 0.5
 """What the others fix no better than to this, metres or radians, they do not check."""
 
@@ -112,7 +115,9 @@ def leave_each_out(found: Adjustment) -> tuple[LeftOut, ...]:
     whitened = slopes / u[:, None] * kept[..., None]
     out: list[LeftOut] = []
     for row, i in enumerate(checked):
-        covariance = np.linalg.pinv(whitened[row].T @ whitened[row], hermitian=True)
+        # What the others leave loose is known to a kilometer, so that the spread tells it.
+        known = whitened[row].T @ whitened[row] + NOWHERE * np.eye(len(network.unknowns))
+        covariance = np.linalg.inv(known)
         spread = math.sqrt(u[i] ** 2 + float(slopes[row, i] @ covariance @ slopes[row, i]))
         if ended[row] and spread < OPEN_M:
             misfit = float(scaled[row] @ scaled[row])
@@ -212,7 +217,7 @@ def _of_several(scene: Scene, found: Adjustment) -> list[Weighed]:
     volume = _log_volume(found)
     for slip in slips:
         if slip.kind in RENAMING:
-            again = adjust(found.network, set_right(found.readings, slip))
+            again = adjust(found.network, set_right(found.readings, slip), beforehand=False)
             if isinstance(again, Adjustment):
                 weighed.append(_joint(slip, again.unknowns, again.misfit, again.freedom, _log_volume(again) - volume))
     return weighed

@@ -15,7 +15,7 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from standtrue.aim.bodies import Body, Network, Reading, Unknown
+from standtrue.aim.bodies import POSE, Body, Network, Reading, Unknown
 from standtrue.model.reason import Reason, Ref, Term, because
 
 Array = NDArray[np.float64]
@@ -23,10 +23,14 @@ Array = NDArray[np.float64]
 LOOSE = 0.25
 """Unknowns fixed no better than to this standard uncertainty, metres or radians, are not fixed."""
 
-Way = Literal["sideways", "lengthwise", "along a slant", "height", "turn", "lean", "unmeasured"]
-"""How a body can still move. `unmeasured`: any way, since nothing was read."""
+Way = Literal["sideways", "lengthwise", "along a slant", "height", "turn", "lean", "size", "unmeasured"]
+"""How a body can still move. `size`: not the body, but a mark of its lines; `unmeasured`: any way, since nothing was
+read."""
 
 _OTHER_WAYS: dict[Unknown, Way] = {"z": "height", "turn": "turn", "lean": "lean"}
+
+RIDGE = 1e-13
+"""So much of the strongest unknown's information is added to each, lest one that nothing fixes stop the search."""
 
 STEPS = 60
 """After so many steps without an end the readings contradict each other, or the plan is far off."""
@@ -51,6 +55,8 @@ class Loose:
 
     @property
     def why(self) -> Reason:
+        if self.way == "size":
+            return because("mark-not-fixed", mark=Term(self.unknown))
         return because("not-fixed", body=self.ref, way=Term(self.way))
 
 
@@ -64,7 +70,9 @@ class Refused:
 
 @frozen(eq=False)
 class Adjustment:
-    """The unknowns that fit the readings best.
+    """The unknowns that fit the readings best, and what is known beforehand of sizes.
+
+    `readings` are those taken and, behind them, one `size` for each size that is free.
 
     `unknowns` of shape (p,) in the order of `network.unknowns`, `covariance` (p, p). `residuals` (n,) are observed less
     fitted, in units of the reading; `hat` (n, n) says how far each fitted reading hangs on each reading, both in units
@@ -83,6 +91,11 @@ class Adjustment:
     def redundancy(self) -> Array:
         """The redundancy number of each reading, 0 to 1: the share of an error in it that shows in its residual."""
         return np.clip(1.0 - np.diag(self.hat), 0.0, 1.0)
+
+    @property
+    def taken(self) -> tuple[Reading, ...]:
+        """The readings without what is known beforehand: they come first."""
+        return tuple(r for r in self.readings if r.what != "size")
 
     @property
     def freedom(self) -> int:
@@ -110,17 +123,21 @@ class Adjustment:
         return here, slopes @ self.covariance @ slopes.T
 
 
-def adjust(network: Network, readings: Sequence[Reading], start: Array | None = None) -> Adjustment | Refused:
+def adjust(
+    network: Network, readings: Sequence[Reading], start: Array | None = None, beforehand: bool = True
+) -> Adjustment | Refused:
     """Find the unknowns from the readings, or say why they cannot be found.
 
     Refused where a reading names an unknown point, where the geometry leaves something loose, or where no solution was
     found. The search begins at `start`, by default where the bodies are planned to stand; of two mirrored solutions it
-    finds the one on that side.
+    finds the one on that side. `beforehand`: what is known of sizes counts too; otherwise only what is among the
+    readings.
     """
     missing = network.missing(readings)
     if missing:
         return Refused(tuple(because("no-such-point", point=name) for name in missing))
     begin = network.start if start is None else start
+    readings = [*readings, *network.priors] if readings and beforehand else readings
     loose = what_is_loose(network, readings, begin)
     if loose:
         return Refused(tuple(one.why for one in loose), loose)
@@ -139,8 +156,13 @@ def solve_many(
 ) -> tuple[Array, int, NDArray[np.bool_]]:
     """Many sets of readings at once: `observed` (t, n), `start` (t, p) to unknowns (t, p), steps, and which ended.
 
-    `kept` (t, n) says which readings count in which set; all by default.
+    `kept` (t, n) says which readings count in which set; all by default. What is known beforehand of sizes counts too,
+    as it is stated, where no reading says it.
     """
+    if network.priors and not any(r.what == "size" for r in readings):
+        known = np.broadcast_to([r.value for r in network.priors], (len(observed), len(network.priors)))
+        readings, observed = [*readings, *network.priors], np.hstack([observed, known])
+        kept = None if kept is None else np.hstack([kept, np.ones(known.shape, dtype=bool)])
     weights = np.broadcast_to(1.0 / np.array([r.u for r in readings]), observed.shape)
     weights = weights if kept is None else weights * kept
     at, damping = np.array(start, dtype=np.float64), np.zeros(len(start))
@@ -150,6 +172,8 @@ def solve_many(
         normal = np.swapaxes(slopes, -1, -2) @ slopes
         diagonal = np.eye(normal.shape[-1]) * np.diagonal(normal, axis1=-2, axis2=-1)[..., None, :]
         pull = np.einsum("tnp,tn->tp", slopes, off)
+        least = RIDGE * np.max(np.diagonal(normal, axis1=-2, axis2=-1), axis=-1, initial=0.0)
+        normal = normal + least[:, None, None] * np.eye(normal.shape[-1])
         move = np.linalg.solve(normal + damping[:, None, None] * diagonal, pull[..., None])[..., 0]
         trial = at + move
         new_off, new_slopes = _whitened(network, readings, observed, trial, weights)
@@ -174,18 +198,20 @@ def what_is_loose(network: Network, readings: Sequence[Reading], at: Array) -> t
         return ()
     if not readings:
         return tuple(Loose(b.name, "x", "unmeasured", math.inf, b.ref) for b in network.bodies if b.free)
-    _, slopes = network.predict(readings, at)
-    scaled = slopes / np.array([r.u for r in readings])[:, None]
+    known = [] if any(r.what == "size" for r in readings) else network.priors
+    _, slopes = network.predict([*readings, *known], at)
+    scaled = slopes / np.array([r.u for r in (*readings, *known)])[:, None]
     _, strengths, ways = np.linalg.svd(scaled)
     strengths = np.concatenate([strengths, np.zeros(len(ways) - len(strengths))])
     floor = 1e-9 * max(float(strengths[0]), 1e-300)
-    found: dict[tuple[str, Way], Loose] = {}
+    found: dict[tuple[str, str], Loose] = {}
     for strength, way in zip(strengths[::-1], ways[::-1], strict=True):
         u = math.inf if strength <= floor else 1.0 / float(strength)
         if u <= LOOSE:
             break
         for body, unknown, moves in _moving(network, way, at):
-            found.setdefault((body.name, moves), Loose(body.name, unknown, moves, u, body.ref))
+            key = unknown if moves == "size" else moves
+            found.setdefault((body.name, key), Loose(body.name, unknown, moves, u, body.ref))
     return tuple(found.values())
 
 
@@ -226,6 +252,9 @@ def _moving(network: Network, way: Array, at: Array) -> list[tuple[Body, Unknown
 
 def _motion(body: Body, parts: dict[Unknown, float], network: Network, at: Array) -> tuple[Unknown, Way]:
     flat = math.hypot(parts.get("x", 0.0), parts.get("y", 0.0))
+    most = max((u for u in parts if u not in POSE), key=lambda u: abs(parts[u]), default=None)
+    if most is not None and abs(parts[most]) >= max(flat, *(abs(parts.get(u, 0.0)) for u in POSE)):
+        return most, "size"
     for unknown, way in _OTHER_WAYS.items():
         size = abs(parts.get(unknown, 0.0))
         if size > flat and size == max(abs(parts.get(u, 0.0)) for u in _OTHER_WAYS):

@@ -47,6 +47,9 @@ Array = NDArray[np.float64]
 MOST = 6
 """A tie, or a target's place, should not take more readings than this."""
 
+CLOSER_ROOM = 0.3
+"""How much of a tolerance is left for the set-up itself where more would take too many readings."""
+
 TIED_M = 0.010
 """How well a tie of readings says where the car stands: standard uncertainty at either axle."""
 
@@ -155,27 +158,41 @@ def plan_setup(
     a lean without a level, is left to `short_of`.
     """
     asked = Findable() if checked == "every" else None
-    parts: list[_Part] = []
-    plans: list[ReadingPlan] = []
-    tied: tuple[Reading, ...] = ()
-    if marks:
-        parts.append(_tie(scene, tie_candidates(scene, instruments, sight)))
-        plans.append(parts[0].plan(asked, asking))
-        tied = plans[0].readings if plans[0].enough else ()
-    for target in scene.targets:
-        found = target_candidates(scene, target, instruments, sight, bool(tied))
-        parts.append(_of_target(scene, target, found, tied, room, risk))
-        plans.append(parts[-1].plan(asked, asking))
-    least = plans if asked is None else [part.plan(None, asking) for part in parts]
-    planned = _numbered(scene, parts, plans)
+    tie = tie_candidates(scene, instruments, sight) if marks else None
+    targets = [target_candidates(scene, t, instruments, sight, marks) for t in scene.targets]
+    made = _made(scene, tie, targets, asked, room, risk, asking)
+    least = made if asked is None else _made(scene, tie, targets, None, room, risk, asking)
     return SetupPlan(
         checked,
-        planned,
-        tuple((part.name, plan) for part, plan in zip(parts, plans, strict=True)),
-        tuple(r for plan in least for r in plan.readings),
-        tuple(f for part, plan in zip(parts, plans, strict=True) for f in part.further(plan)),
+        _numbered(scene, [part for part, _ in made], [plan for _, plan in made]),
+        tuple((part.name, plan) for part, plan in made),
+        tuple(r for _, plan in least for r in plan.readings),
+        tuple(f for part, plan in made for f in part.further(plan)),
         asked,
     )
+
+
+def _made(
+    scene: Scene,
+    tie: Sequence[Candidate] | None,
+    targets: Sequence[Sequence[Candidate]],
+    asked: Findable | None,
+    room: float,
+    risk: float,
+    asking: Asking,
+) -> list[tuple[_Part, ReadingPlan]]:
+    """Each part with its plan. A target is read from the floor's marks, too, where the car is tied to them."""
+    made: list[tuple[_Part, ReadingPlan]] = []
+    tied: tuple[Reading, ...] = ()
+    if tie is not None:
+        part = _tie(scene, tie)
+        made.append((part, part.plan(asked, asking)))
+        tied = made[0][1].readings if made[0][1].enough else ()
+    for target, found in zip(scene.targets, targets, strict=True):
+        usable = [c for c in found if tied or not scene.ties_car(c.reading)]
+        part = _of_target(scene, target, usable, tied, room, risk)
+        made.append((part, part.plan(asked, asking)))
+    return made
 
 
 class _Part:
@@ -188,8 +205,10 @@ class _Part:
         network: Network,
         demands: Sequence[Demand],
         given: Sequence[Reading] = (),
+        closer: Sequence[Demand] = (),
     ) -> None:
         self.name = name
+        self.closer = closer
         self.given = tuple(given)
         self.candidates = tuple(candidates)
         self.network = network
@@ -197,7 +216,17 @@ class _Part:
         self.unread = [d for d in demands if d not in self.demands]
 
     def plan(self, asked: Findable | None, asking: Asking) -> ReadingPlan:
-        """The plan from the clearest kind of readings that can be enough, or from all."""
+        """The plan from the clearest kind of readings that can be enough, or from all.
+
+        Where it takes more readings than it should, and fewer decide with less room to spare, those.
+        """
+        plan = self._plan(asked, asking)
+        if len(plan.readings) <= MOST or not self.closer:
+            return plan
+        near = _Part(self.name, self.candidates, self.network, self.closer, self.given)._plan(asked, asking)
+        return near if len(near.readings) < len(plan.readings) and near.enough >= plan.enough else plan
+
+    def _plan(self, asked: Findable | None, asking: Asking) -> ReadingPlan:
         kept: list[int] = []
         for tier in range(TIERS):
             more = self._kept(tier, asked)
@@ -304,7 +333,8 @@ def _of_target(
     scene: Scene, target: TargetPlace, found: Sequence[Candidate], tied: Sequence[Reading], room: float, risk: float
 ) -> _Part:
     network = scene.network([*(c.reading for c in found), *tied])
-    return _Part(target.name, found, network, target_demands(scene, network, target, room, risk), tied)
+    wanted, closer = (target_demands(scene, network, target, r, risk) for r in (room, min(room, CLOSER_ROOM)))
+    return _Part(target.name, found, network, wanted, tied, closer)
 
 
 def _tie(scene: Scene, found: Sequence[Candidate]) -> _Part:
@@ -340,11 +370,20 @@ def _numbered(scene: Scene, parts: Sequence[_Part], plans: Sequence[ReadingPlan]
             part,
             candidate,
             float(values[n]),
-            tuple(m + 1 for m in range(len(taken)) if m != n and math.isfinite(found[n]) and shares[n, m] >= LINKED),
+            _checking(shares[n], n) if math.isfinite(found[n]) else (),
             found[n],
         )
         for n, (part, candidate) in enumerate(taken)
     )
+
+
+def _checking(shares: Array, reading: int) -> tuple[int, ...]:
+    """The numbers of the readings that check one: those with a share in it worth a word, at least the greatest."""
+    others = np.where(np.arange(len(shares)) == reading, -1.0, shares)
+    if len(others) < 2 or others.max() <= 1e-9:
+        return ()
+    least = min(LINKED, float(others.max()))
+    return tuple(int(m) + 1 for m in np.flatnonzero(others >= least))
 
 
 def _hat(network: Network, readings: Sequence[Reading]) -> Array:

@@ -19,8 +19,22 @@ from standtrue.model.vehicle import WHEELS, Vehicle
 
 Spot = tuple[float, float, float]
 
+Moves = tuple[tuple[str, Spot], ...]
+"""How far a point moves with each size, by the size's name."""
+
 FRONT, REAR = "front of the car", "rear of the car"
 """The body's foremost and rearmost point, on its centerline."""
+
+DIMENSIONS: tuple[str, ...] = (
+    "wheelbase",
+    "track front",
+    "track rear",
+    "tire diameter",
+    "front overhang",
+    "length",
+    "width",
+)
+"""The dimensions of the car that points or anchors hang on: a field of the vehicle each, with blanks."""
 
 BULGE_U_M = 0.003
 """How well a tire's sidewall at the floor stands half the tire's width out. Common practice, no source."""
@@ -52,7 +66,7 @@ class Reachable:
 
     name: str
     spot: Spot
-    by: tuple[tuple[str, Spot], ...] = ()
+    by: Moves = ()
 
 
 @frozen(slots=False)
@@ -72,6 +86,15 @@ class CarPoints:
         by_name = {p.name: p for p in self._at_wheels()}
         return (*by_name.values(), *self._on_the_middle(), *self._strings(by_name))
 
+    def anchor_moves(self, anchor: str) -> Moves:
+        """How an anchor of targets moves with the dimensions of the car."""
+        if anchor.startswith("wheel "):
+            return tuple((name, way) for name, way in _by_car(anchor) if way[2] == 0.0)
+        if anchor in ("left", "right"):
+            return (("width", (0.0, 0.5 if anchor == "left" else -0.5, 0.0)),)
+        at = {"front": FRONT, "rear": REAR, "front axle": "front axle"}.get(anchor)
+        return next((p.by for p in self._on_the_middle() if p.name == at), ())
+
     @property
     def reachable(self) -> tuple[str, ...]:
         """The points of the kinds that the shop uses, in the order of the kinds."""
@@ -80,15 +103,12 @@ class CarPoints:
 
     @property
     def sizes(self) -> tuple[Size, ...]:
-        """The sizes that the points depend on."""
-        car, names = self.vehicle, dict.fromkeys(n for p in self.points for n, _ in p.by)
-        whole = {
-            name: Size(name, getattr(car, f"{field}_m"), car.u_m(field), estimated=field in car.estimated)
-            for name, field in ((name, name.replace(" ", "_")) for name in names)
-            if hasattr(car, f"{field}_m")
-        }
+        """The dimensions of the car, and the sizes of single points."""
+        car = self.vehicle
+        fields = ((name, name.replace(" ", "_")) for name in DIMENSIONS)
+        whole = [Size(n, getattr(car, f"{f}_m"), car.u_m(f), estimated=f in car.estimated) for n, f in fields]
         own = {size.name: size for kind in _KINDS for wheel in WHEELS for size in self._own_sizes(kind, wheel)}
-        return tuple((whole | own)[name] for name in names)
+        return (*whole, *own.values())
 
     def size_of(self, point: str, what: str) -> str:
         """The name of a size that belongs to a point: how far out it lies, or another of its shifts."""
@@ -172,7 +192,7 @@ def estimated_sizes(points: CarPoints, used: Iterable[str]) -> tuple[Size, ...]:
     return tuple(size for size in points.sizes if size.estimated and size.name in needed)
 
 
-def _by_car(wheel: str) -> tuple[tuple[str, Spot], ...]:
+def _by_car(wheel: str) -> Moves:
     """How a wheel's center moves with the dimensions of the car."""
     _, end, side = wheel.split()
     half = 0.5 if side == "left" else -0.5

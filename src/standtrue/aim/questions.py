@@ -10,11 +10,8 @@ from attrs import frozen
 
 from standtrue.aim.bodies import Network, Reading
 from standtrue.aim.scene import Scene
-from standtrue.aim.sight import Sight, View
 from standtrue.aim.titles import title_of
-from standtrue.model.car_points import point_of
 from standtrue.model.reason import Reason, Term, because
-from standtrue.model.vehicle import WHEELS
 
 FAR_M = 1.0
 FAR_RAD = math.radians(20.0)
@@ -43,28 +40,6 @@ class Question:
     perhaps: Reason | None = None
 
 
-def question_ways(scene: Scene, readings: Sequence[Reading], sight: Sight) -> tuple[Question, ...]:
-    """Every reading along a way that no tape can follow, and every one from below a tire."""
-    known = [i for i, r in enumerate(readings) if not scene.network(()).missing([r])]
-    views = sight.views([readings[i] for i in known])
-    return tuple(
-        Question(i, why, False)
-        for i, view in zip(known, views, strict=True)
-        if (why := _way_doubted(scene, readings[i], view)) is not None
-    )
-
-
-def _way_doubted(scene: Scene, reading: Reading, view: View) -> Reason | None:
-    """Why a reading can hardly have been taken; None where it can."""
-    title = title_of(reading, scene)
-    wheels = tuple(p for p in reading.points if p in WHEELS)
-    if wheels:
-        points = tuple(Term(p) for p in wheels)
-        instead = tuple(Term(point_of(kind, w)) for w in wheels for kind in scene.site.readings.points)
-        return because("reading-from-wheel", reading=title, points=points, instead=instead)
-    return because("reading-through", reading=title, things=view.stopped_by) if view.stopped_by else None
-
-
 def question_readings(scene: Scene, readings: Sequence[Reading]) -> tuple[Question, ...]:
     """Every reading that names no known point, goes beyond the room, or lies far from the plan."""
     network = scene.network(())
@@ -81,7 +56,10 @@ def question_readings(scene: Scene, readings: Sequence[Reading]) -> tuple[Questi
             questions.append(_unknown_point(number, reading, scene, network))
             continue
         code = _impossible(reading, longest, high)
-        if code is not None or _far(reading, plan[number]):
+        if code is None and reading.what == "height" and not reading.start and scene.start_matters(reading.end[0]):
+            why = because("reading-height-without-start", reading=title_of(reading, scene))
+            questions.append(Question(number, why, False))
+        elif code is not None or _far(reading, plan[number]):
             why = because(code or "reading-far-from-plan", reading=title_of(reading, scene))
             questions.append(Question(number, why, code is not None, _other_unit(reading, plan[number])))
     return tuple(questions)

@@ -6,7 +6,9 @@ any of the readings is found by the others.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
+from itertools import combinations, islice
 
 import numpy as np
 from attrs import field, frozen
@@ -19,6 +21,9 @@ Array = NDArray[np.float64]
 Numbers = NDArray[np.int_]
 
 _TINY = 1e-15
+
+SUBSETS, BATCH = 25_000, 4096
+"""So many sets are looked at one by one before a search for smaller ones ends, so many at once."""
 
 SETTLED = 12
 """Sets of more readings than this are not made better without becoming cheaper."""
@@ -80,14 +85,32 @@ class Choice:
         return np.asarray(1.0 - np.einsum("np,pq,nq->n", rows, inverse, rows))
 
     def enough(self, chosen: Sequence[int] | Numbers) -> bool:
-        return self._may_be_enough(chosen, self.information(chosen))
+        """Whether these readings meet every demand, leave nothing loose, and are checked."""
+        return bool(self._fine(np.asarray(chosen, dtype=np.int_)[None])[0])
 
-    def _may_be_enough(self, chosen: Sequence[int] | Numbers, information: Array) -> bool:
-        """Whether the demands are met and the chosen readings checked with so much information."""
-        if not np.all(self._reached(information) <= self.most * (1 + 1e-12)):
-            return False
-        asked = self.least_redundancy[np.asarray(chosen, dtype=np.int_)]
-        return not len(asked) or not asked.any() or bool(np.all(self.redundancy(chosen, information) >= asked - 1e-9))
+    def _fine(self, sets: Numbers) -> NDArray[np.bool_]:
+        """Which sets of readings, shape (t, k), are enough."""
+        return np.isfinite(self._used(sets))
+
+    def _used(self, sets: Numbers, information: Array | None = None) -> Array:
+        """How much of the tightest demand, or of the least redundancy, each set of readings uses, shape (t,): 0 to 1.
+
+        Infinite for a set that is not enough. With `information` (t, p, p) as if there were so much of it.
+        """
+        rows = self.rows[sets]
+        known = self.given + np.einsum("tkp,tkq->tpq", rows, rows) if information is None else information
+        inverse = _inverse(known)
+        variance = np.einsum("kp,tpq,kq->tk", self.wanted, inverse, self.wanted)
+        asked = self.least_redundancy[sets]
+        redundancy = 1.0 - np.einsum("tkp,tpq,tkq->tk", rows, inverse, rows)
+        shares = np.sqrt(np.maximum(variance, 0.0)) / np.maximum(self.most, _TINY)
+        checks = np.where(asked > 0.0, np.sqrt(asked / np.maximum(redundancy, _TINY)), 0.0)
+        used = np.concatenate([shares, checks, np.zeros((len(sets), 1))], axis=1).max(axis=1)
+        likely = np.flatnonzero(used <= 1.0 + 1e-9)
+        fixed = np.linalg.eigvalsh(known[likely])[:, 0] > 1.0 / LOOSE**2 if known.shape[-1] else np.ones(len(likely))
+        out = np.full(len(sets), np.inf)
+        out[likely] = np.where(fixed, used[likely], np.inf)
+        return out
 
     def greedy(self) -> list[int]:
         """Add what helps most until it is enough, then leave out what is not needed, the dearest first."""
@@ -115,6 +138,45 @@ class Choice:
         unchecked = np.log(np.maximum(np.sqrt(self.least_redundancy[chosen] / redundancy), 1.0)).sum(axis=1)
         return np.asarray(spread + unchecked - np.linalg.slogdet(information)[1] * 1e-3)
 
+    def pruned(self) -> list[int]:
+        """Begin with all, and leave out what is missed least, the dearest first, as long as it is enough."""
+        chosen = list(range(self.count))
+        while chosen:
+            trials = np.array([[i for i in chosen if i != out] for out in chosen], dtype=np.int_)
+            used = self._used(trials) + self.costs[trials].sum(axis=1) * 1e3
+            if not np.isfinite(used).any():
+                break
+            chosen = [int(i) for i in trials[int(np.argmin(used))]]
+        return chosen
+
+    def smallest(self, known: list[int]) -> tuple[list[int], bool]:
+        """The best of the smallest sets that are enough, none larger than `known`, and whether that is proven.
+
+        Every set is looked at, the smallest first, until more than `SUBSETS` would be.
+        """
+        left = SUBSETS
+        for size in range(max(self.bound, 1), len(known)):
+            left -= math.comb(self.count, size)
+            if left < 0:
+                return known, False
+            best: tuple[float, float, list[int]] | None = None
+            sets = combinations(range(self.count), size)
+            while batch := list(islice(sets, BATCH)):
+                found = self._best(np.array(batch, dtype=np.int_))
+                best = found if best is None or (found is not None and found < best) else best
+            if best is not None:
+                return best[2], True
+        return known, True
+
+    def _best(self, sets: Numbers) -> tuple[float, float, list[int]] | None:
+        """Of sets of readings that are enough the one with the least to dislike, then with the most to spare."""
+        used = self._used(sets)
+        if not np.isfinite(used).any():
+            return None
+        disliked = np.where(np.isfinite(used), self.disliked[sets].sum(axis=1), np.inf)
+        first = int(np.lexsort((used, disliked))[0])
+        return float(disliked[first]), float(used[first]), [int(i) for i in sets[first]]
+
     def trim(self, chosen: Iterable[int]) -> list[int]:
         kept = sorted(chosen)
         for one in sorted(kept, key=lambda i: (-self.costs[i], i)):
@@ -136,8 +198,11 @@ class Choice:
         groups = [(i,) for i in chosen] + [(i, j) for n, i in enumerate(chosen) for j in chosen[n + 1 :]]
         for out in groups:
             cheaper = [i for i in left if self.costs[i] < self.costs[list(out)].sum() - 1e-12]
+            if not cheaper:
+                continue
             rest = [i for i in chosen if i not in out]
-            good = [i for i in cheaper if self.enough([*rest, i])]
+            fine = self._fine(np.array([[*rest, i] for i in cheaper], dtype=np.int_))
+            good = [i for i, ok in zip(cheaper, fine, strict=True) if ok]
             if good:
                 return self.trim([*rest, min(good, key=lambda i: (self.costs[i], i))])
         return None
@@ -160,14 +225,15 @@ class Choice:
                 return best, False
             n, taken, spent = stack.pop()
             information = self.information(taken)
-            if taken and spent < price - 1e-12 and self._may_be_enough(taken, information):
+            if taken and spent < price - 1e-12 and self.enough(taken):
                 best, price = list(taken), spent
                 continue
             rest = np.sort(self.costs[order[n:]])
             lacking = max(1, self.bound - len(taken), self.rows.shape[1] - int(np.linalg.matrix_rank(information)))
             if len(rest) < lacking or spent + rest[:lacking].sum() >= price - 1e-12:
                 continue
-            if not self._may_be_enough(taken, information + after[n]):
+            more = (information + after[n])[None]
+            if not np.isfinite(self._used(np.array([taken], dtype=np.int_), more)[0]):
                 continue
             stack.append((n + 1, taken, spent))
             stack.append((n + 1, (*taken, order[n]), spent + float(self.costs[order[n]])))
@@ -176,9 +242,9 @@ class Choice:
     def settle(self, chosen: list[int]) -> list[int]:
         """Among sets of the same cost, exchange one reading as long as there is less to dislike, or the worst demand is
         met better. Large sets, which only unmet demands ask for, are left as they are."""
-        if len(chosen) > SETTLED:
+        if not 0 < len(chosen) <= SETTLED:
             return sorted(chosen)
-        worst = self._worst(chosen)
+        best = self._best(np.array([chosen], dtype=np.int_))
         for _ in range(len(chosen)):
             trials = [
                 [*(i for i in chosen if i != out), new]
@@ -186,21 +252,16 @@ class Choice:
                 for new in range(self.count)
                 if new not in chosen and self.costs[new] <= self.costs[out] + 1e-12
             ]
-            if not trials:
+            found = self._best(np.array(trials, dtype=np.int_)) if trials else None
+            if found is None or (best is not None and found[:2] >= (best[0], best[1] * (1 - 1e-9))):
                 break
-            first = min(trials, key=self._worst)
-            best = self._worst(first)
-            if best[0] >= worst[0] and best[1] >= worst[1] * (1 - 1e-9):
-                break
-            chosen, worst = first, best
+            chosen, best = found[2], found
         return sorted(chosen)
 
-    def _worst(self, chosen: list[int]) -> tuple[float, float]:
-        """What is disliked, and how much of the tightest demand or of the least redundancy is used; infinite where the
-        set is not enough."""
-        if not self.enough(chosen):
-            return float("inf"), float("inf")
-        parts = self.reached(chosen) / np.maximum(self.most, _TINY)
-        asked = self.least_redundancy[chosen]
-        checked = np.sqrt(asked / np.maximum(self.redundancy(chosen), _TINY)) if asked.any() else np.zeros(1)
-        return float(self.disliked[chosen].sum()), float(max(parts.max(initial=0.0), checked.max(initial=0.0)))
+
+def _inverse(information: Array) -> Array:
+    """The inverses of information matrices, shape (t, p, p); very large where something is loose."""
+    scale = np.sqrt(np.maximum(np.einsum("tpp->tp", information), _TINY))
+    scaled = information / (scale[:, :, None] * scale[:, None, :])
+    inverse = np.linalg.inv(scaled + np.eye(information.shape[-1]) * 1e-11)
+    return np.asarray(inverse / (scale[:, :, None] * scale[:, None, :]))

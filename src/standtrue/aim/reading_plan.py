@@ -165,8 +165,7 @@ def plan_readings(
     choice = choice_of(network, candidates, demands, costs, at, found, given)
     if len(disliked):
         choice = evolve(choice, disliked=np.asarray(disliked, dtype=np.float64))
-    chosen, proven = _by_blocks(choice, nodes, asking)
-    u = choice.reached(chosen)
+    chosen, u, proven = _by_blocks(choice, nodes, asking)
     reached = tuple(Reached(d.what, math.hypot(float(x), d.fixed_u), d.most_u) for d, x in zip(demands, u, strict=True))
     return ReadingPlan(
         tuple(candidates[i] for i in chosen),
@@ -187,28 +186,25 @@ def can_be_enough(
 ) -> bool:
     """Whether all of the candidates in which such a blunder is found together meet every demand."""
     choice = choice_of(network, candidates, demands, found=found, given=given)
-    return choice.enough(_findable(choice))
+    return all(part.enough(_findable(part)) for part, _, wanted in _parts(choice) if wanted)
 
 
-def _by_blocks(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], bool]:
-    """The readings to take, in order, and whether it is proven of every block that no cheaper ones do."""
+def _by_blocks(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], Array, bool]:
+    """The readings to take, in order, what they give for each demand, and whether it is proven that no cheaper ones do.
+
+    What nothing is asked of is left alone: no lean is read for a card that asks for none.
+    """
     chosen: list[int] = []
+    u = np.full(len(choice.wanted), np.inf)
     proven = True
-    for readings, unknowns, wanted in _blocks(choice):
-        part = Choice(
-            choice.rows[np.ix_(readings, unknowns)],
-            choice.given[np.ix_(unknowns, unknowns)],
-            choice.costs[readings],
-            choice.wanted[np.ix_(wanted, unknowns)],
-            choice.most[wanted],
-            choice.fixed[wanted],
-            choice.least_redundancy[readings],
-            choice.disliked[readings],
-        )
+    for part, readings, wanted in _parts(choice):
+        if not wanted:
+            continue
         some, sure = _plan_block(part, nodes, asking)
         chosen += [int(readings[i]) for i in some]
+        u[wanted] = part.reached(some)
         proven = proven and sure
-    return sorted(chosen), proven
+    return sorted(chosen), u, proven
 
 
 def choice_of(
@@ -230,7 +226,7 @@ def choice_of(
     least = [0.0 if found is None else found.least_redundancy(r) for r in candidates]
     return Choice(
         _rows(network, candidates, where),
-        known.T @ known,
+        known.T @ known + network.given,
         prices,
         np.array([d.slopes for d in demands]).reshape(len(demands), size),
         np.array([d.most_of_readings for d in demands]),
@@ -266,8 +262,19 @@ def _plan_block(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], 
     if not part.enough(range(part.count)):
         kept, part = every, _relaxed(choice)
     first = part.improve(part.greedy())
-    best, proven = part.prove(first, nodes, asking)
+    if len(first) > part.bound + 1:
+        first = min(first, part.improve(part.pruned()), key=lambda c: float(part.costs[c].sum()))
+    best, proven = _proven(part, first, nodes, asking)
     return [kept[i] for i in part.settle(best)], proven
+
+
+def _proven(choice: Choice, first: list[int], nodes: int, asking: Asking) -> tuple[list[int], bool]:
+    """The cheapest set that a search finds, and whether it is proven that none is cheaper."""
+    if asking.stopped() or not choice.count:
+        return first, not choice.count
+    if np.all(choice.costs == choice.costs[0]):
+        return choice.smallest(first)
+    return choice.prove(first, nodes, asking)
 
 
 def _findable(choice: Choice) -> list[int]:
@@ -285,6 +292,25 @@ def _relaxed(choice: Choice) -> Choice:
     """The same where not every reading can be checked so well: half as well as all candidates together can."""
     best = np.maximum(choice.redundancy(range(choice.count)), 0.0) / LOOSELY**2
     return evolve(choice, least_redundancy=np.minimum(choice.least_redundancy, np.where(best > 1e-6, best, 0.0)))
+
+
+def _parts(choice: Choice) -> Iterator[tuple[Choice, list[int], list[int]]]:
+    """Choices that have nothing to do with each other, with the readings and the demands that each holds."""
+    for readings, unknowns, wanted in _blocks(choice):
+        yield (
+            Choice(
+                choice.rows[np.ix_(readings, unknowns)],
+                choice.given[np.ix_(unknowns, unknowns)],
+                choice.costs[readings],
+                choice.wanted[np.ix_(wanted, unknowns)],
+                choice.most[wanted],
+                choice.fixed[wanted],
+                choice.least_redundancy[readings],
+                choice.disliked[readings],
+            ),
+            readings,
+            wanted,
+        )
 
 
 def _blocks(choice: Choice) -> Iterator[tuple[list[int], list[int], list[int]]]:

@@ -5,21 +5,26 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from attrs import evolve, field, frozen
 from numpy.typing import NDArray
 
 from standtrue.aim.alignment import Angle
-from standtrue.aim.bodies import Body, Network, Reading, Spot, Unknown
+from standtrue.aim.bodies import POSE, Body, Network, Reading, Unknown
+from standtrue.aim.chalked import Chalk
+from standtrue.aim.ground_sizes import GroundSizes
+from standtrue.aim.ground_under import FloorUnder
 from standtrue.aim.layout import CHALK_M, TargetPlace, marks_of, target_places
-from standtrue.aim.points import CarPoints
+from standtrue.aim.points import DIMENSIONS, CarPoints, Reachable, Spot
+from standtrue.aim.ties import PLANNED, tied
 from standtrue.aim.uncertainty import Estimate, jacobian
-from standtrue.model.anchors import anchor_frame, card_sensor
+from standtrue.model.anchors import anchor_frame, card_sensor, in_frame
 from standtrue.model.basics import Place
 from standtrue.model.procedure import Procedure, Target
 from standtrue.model.reason import Ref
-from standtrue.model.setup import CHALKED, LINES, CarPoint, Tie
+from standtrue.model.setup import CarPoint, Tie
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
 
@@ -29,6 +34,9 @@ FLOOR, CAR = "the floor", "the car"
 
 PARTS: tuple[str, ...] = ("along", "across", "height", "turn", "lean")
 """What a card gives tolerances for, in this order in every vector of deviations."""
+
+SAME_M = 0.0005
+"""Floor that differs by less does not matter for a height."""
 
 ANGLES: frozenset[str] = frozenset({"turn", "lean"})
 """The parts in radians; the others are in metres."""
@@ -40,7 +48,10 @@ class Scene:
 
     `thrust` is the thrust line's heading in the vehicle frame (left positive) with its standard uncertainty,
     `height_m` the height of the ground that the wheels stand on. `measured` are points measured at this car, `ties`
-    statements of where it stands, `lines` chalked lines with the standard uncertainty of their marks.
+    statements of where it stands, `lines` chalked lines with the standard uncertainty of their marks. `floor` is the
+    surveyed floor under the car and its targets; without one the floor is taken as level.
+
+    In the frame of the bodies the plane of the wheels is level: heights and leans count from it, prolonged.
 
     Points: the floor marks and `datum`; those of the car (see `points.CarPoints`), of its strings and chalked lines,
     and `sensor`; of each target its own name for the center, and NAME left, NAME right (as one looks at the printed
@@ -56,6 +67,7 @@ class Scene:
     measured: tuple[CarPoint, ...] = ()
     ties: tuple[Tie, ...] = ()
     lines: tuple[tuple[str, float], ...] = ()
+    floor: FloorUnder | None = None
 
     @cached_property
     def at_car(self) -> CarPoints:
@@ -80,17 +92,45 @@ class Scene:
         return next(t for t in self.targets if t.name == name)
 
     def network(self, readings: Sequence[Reading], without: Iterable[str] = ()) -> Network:
-        """The bodies, with those unknowns free that the readings touch.
+        """The bodies, with those unknowns free that the readings touch, and the sizes that the targets hang on.
 
         The car is free where a reading goes to the floor's marks; otherwise it stands where it was planned and
         everything is found relative to it. Targets in `without` are held.
         """
         held = frozenset(without)
-        marks = {name for name, _ in self._floor.points}
         touched = frozenset().union(*self.touched(readings))
-        if not any(marks & set(r.points) for r in readings):
+        if not any(self.ties_car(r) for r in readings):
             held |= {CAR}
-        return Network([evolve(b, free=_kept(b, touched, held)) for b in self._loose.bodies])
+        return Network([evolve(b, free=self._kept(b, touched, held)) for b in self._loose.bodies])
+
+    def ties_car(self, reading: Reading) -> bool:
+        """Whether a reading goes to the floor's marks, or states where the car stands."""
+        return not self._marks.isdisjoint(reading.points)
+
+    def found_vehicle(self, network: Network, unknowns: Array) -> Vehicle:
+        """The car with the dimensions that were found, where they were free."""
+        found = {name: float(x) for (body, name), x in zip(network.unknowns, unknowns, strict=True) if body == CAR}
+        sizes: dict[str, Any] = {f"{n.replace(' ', '_')}_m": found[n] for n in DIMENSIONS if n in found}
+        return evolve(self.vehicle, **sizes)
+
+    @cached_property
+    def tie_readings(self) -> tuple[Reading, ...]:
+        """What is stated of where the car stands against its planned stance, as readings."""
+        return tuple(reading for tie in self.ties for reading in tied(tie, self.vehicle.wheelbase_m))
+
+    def _kept(self, body: Body, touched: frozenset[tuple[str, Unknown]], held: frozenset[str]) -> tuple[Unknown, ...]:
+        if body.name == CAR:
+            sizes = self._anchor_sizes | {u for name, u in touched if name == CAR}
+            return tuple(u for u in body.free if (u in POSE and CAR not in held) or (u not in POSE and u in sizes))
+        if body.name in held:
+            return ()
+        return tuple(u for u in body.free if (body.name, u) in touched)
+
+    @cached_property
+    def _anchor_sizes(self) -> frozenset[str]:
+        """The dimensions of the car that its targets' anchors hang on."""
+        anchors = {self.card_target(target).anchor for target in self.targets}
+        return frozenset(size for anchor in anchors for size, _ in self.at_car.anchor_moves(anchor))
 
     @cached_property
     def _loose(self) -> Network:
@@ -109,23 +149,71 @@ class Scene:
         return found
 
     @cached_property
+    def ground(self) -> GroundSizes:
+        """Where heights of the targets start, and how the wheels' plane lies."""
+        return GroundSizes(self.place, self.height_m, self.vehicle.wheelbase_m / 2, self.floor)
+
+    def start_matters(self, point: str) -> bool:
+        """Whether a height of a target's point differs by where it starts: by the floor there, as surveyed."""
+        target = next((t for t, names in self.target_points.items() if point in names), None)
+        above = None if self.floor is None or target is None else self.floor.above(target)
+        return above is not None and abs(above[0]) + 2.0 * above[1] > SAME_M
+
+    @cached_property
+    def _marks(self) -> frozenset[str]:
+        """The points of the floor that do not hang on the car's place: its marks, and the planned stance."""
+        return frozenset((*(m.name for m in marks_of(self.site)), *PLANNED))
+
+    @cached_property
     def _floor(self) -> Body:
-        marks = tuple((m.name, (m.at[0], m.at[1], 0.0)) for m in marks_of(self.site))
-        return Body(FLOOR, marks, ref=Ref("floor"))
+        points = [(m.name, (m.at[0], m.at[1], 0.0)) for m in marks_of(self.site)]
+        frame = (self.place.x_m, self.place.y_m), self.place.heading_rad
+        points += [(name, (*in_frame(frame, (at,))[0], 0.0)) for name, at in PLANNED.items()]
+        starts = [p for target in self.targets for p in self.ground.points_of(target)]
+        sizes = self.ground.sizes
+        return Body(
+            FLOOR,
+            (*points, *((p.name, p.spot) for p in starts)),
+            free=tuple(size.name for size in sizes),
+            ref=Ref("floor"),
+            sizes=sizes,
+            moves=tuple((p.name, p.by) for p in starts),
+        )
 
     @cached_property
     def _car(self) -> Body:
-        points: list[tuple[str, Spot]] = [(p.name, p.spot) for p in self.at_car.points]
-        base = self.vehicle.wheelbase_m
-        for line in CHALKED:
-            turn = self.thrust.value_rad if line == "thrust line" else 0.0
-            near, far = LINES[line]
-            points += [(near, (0.0, 0.0, 0.0)), (far, (base * math.cos(turn), base * math.sin(turn), 0.0))]
+        points = [*self.at_car.points, *self.chalk.points]
         sensor = card_sensor(self.card, self.vehicle)
         if sensor is not None and sensor.at is not None:
-            points.append(("sensor", sensor.at))
-        at = (self.place.x_m, self.place.y_m, self.height_m)
-        return Body(CAR, tuple(points), at, self.place.heading_rad, 0.0, ("x", "y", "turn"), Ref("this car"))
+            points.append(Reachable("sensor", sensor.at))
+        for target in self.targets:
+            named = self.card_target(target)
+            frame = anchor_frame(named.anchor, named.turned, self.card, self.vehicle)
+            assert frame is not None
+            moves = self.at_car.anchor_moves(named.anchor)
+            points.append(Reachable(_anchor(target), (*frame[0], 0.0), moves))
+        sizes = (*self.at_car.sizes, *self.chalk.sizes)
+        return Body(
+            CAR,
+            tuple((p.name, p.spot) for p in points),
+            (self.place.x_m, self.place.y_m, self.height_m),
+            self.place.heading_rad,
+            free=("x", "y", "turn", *(size.name for size in sizes)),
+            ref=Ref("this car"),
+            sizes=sizes,
+            moves=tuple((p.name, p.by) for p in points),
+        )
+
+    @cached_property
+    def chalk(self) -> Chalk:
+        """The lines that are chalked on the floor for this car."""
+        centers = tuple(self._ahead(t.center) for t in self.targets)
+        return Chalk(self.vehicle, self.thrust.value_rad, self.lines, centers)
+
+    def _ahead(self, spot: Spot) -> float:
+        """How far a spot lies ahead of the rear axle, as planned."""
+        dx, dy = spot[0] - self.place.x_m, spot[1] - self.place.y_m
+        return math.cos(self.place.heading_rad) * dx + math.sin(self.place.heading_rad) * dy
 
     def _target(self, target: TargetPlace) -> Body:
         wide, high = target.size_m if target.size_m is not None else (CHALK_M, None)
@@ -138,8 +226,9 @@ class Scene:
             tuple(points),
             target.center,
             target.facing_rad,
-            0.0,
-            ("x", "y", "z", "turn", "lean"),
+            free=("x", "y", "z", "turn", "lean"),
+            starts=self.ground.starts_of(target),
+            tip=self.ground.tip_of(target),
         )
 
     def deviations(self, network: Network, target: TargetPlace, unknowns: Array, thrust_rad: Array) -> Array:
@@ -152,10 +241,11 @@ class Scene:
         named = self.card_target(target)
         frame = anchor_frame(named.anchor, named.turned, self.card, self.vehicle)
         assert frame is not None
-        (ax, ay), turn = frame
+        turn, anchor = frame[1], network.local(_anchor(target), unknowns)
+        ax, ay = anchor[..., 0], anchor[..., 1]
         swing = thrust_rad if target.line == "thrust line" else np.zeros_like(thrust_rad)
-        ox = ax * np.cos(swing) if target.anchor_swings else np.full_like(swing, ax)
-        oy = ax * np.sin(swing) if target.anchor_swings else np.full_like(swing, ay)
+        ox = ax * np.cos(swing) if target.anchor_swings else ax
+        oy = ax * np.sin(swing) if target.anchor_swings else ay
         heading = car[..., 3]
         x = car[..., 0] + np.cos(heading) * ox - np.sin(heading) * oy
         y = car[..., 1] + np.sin(heading) * ox + np.cos(heading) * oy
@@ -193,9 +283,6 @@ class Scene:
         return Estimate(value, (spread + spread.T) / 2)
 
 
-def _kept(body: Body, touched: frozenset[tuple[str, Unknown]], held: frozenset[str]) -> tuple[Unknown, ...]:
-    if body.name in held:
-        return ()
-    if body.name == CAR:
-        return body.free
-    return tuple(u for u in body.free if (body.name, u) in touched)
+def _anchor(target: TargetPlace) -> str:
+    """What the point that a target counts from is called, among the car's."""
+    return f"anchor: {target.name}"

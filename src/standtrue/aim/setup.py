@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from standtrue.aim.alignment import Angle
 from standtrue.aim.blunders import BlunderTest, find_blunder
-from standtrue.aim.bodies import Network, Reading
+from standtrue.aim.bodies import POSE, Network, Reading
 from standtrue.aim.conformity import RISK, Tested, decide
 from standtrue.aim.corrections import Correction, correction
 from standtrue.aim.doubt import Doubt, doubt_of
@@ -108,9 +108,10 @@ class SetupAnswer:
 
     `car` is None where no reading ties it to the floor. `corrected` are the places of all the card's targets for the
     car as it stands. `adjustment` holds residuals and the covariance of everything; `readings` are those that were
-    used, `questions` those that need a second look. `verdict` is ACCEPT only if every target is accepted, nothing is
-    questioned and no blunder is suspected. `numbers` are the places of the readings used among all that were given,
-    from 1. With an alarm, `doubt` says what it comes to, and `without` how everything stands in each of its results.
+    used, and behind them what is stated of the car's place; `questions` are those that need a second look. `verdict` is
+    ACCEPT only if every target is accepted, nothing is questioned and no blunder is suspected. `numbers` are the places
+    of what was tested among all the readings that were given, from 1; 0 for what nobody read. With an alarm, `doubt`
+    says what it comes to, and `without` how everything stands in each of its results.
     """
 
     scene: Scene
@@ -129,8 +130,13 @@ class SetupAnswer:
 
     @property
     def suspects(self) -> tuple[Reading, ...]:
-        """The readings of which one is suspected to be wrong, the likeliest first."""
-        return () if self.doubt is None else tuple(self.readings[i] for i in self.doubt.again)
+        """The readings of which one is suspected to be wrong, the likeliest first; also what is stated of a size."""
+        return () if self.doubt is None else tuple(self.tested[i] for i in self.doubt.again)
+
+    @property
+    def tested(self) -> tuple[Reading, ...]:
+        """The readings used and, behind them, what is stated of the car's place and known beforehand of its sizes."""
+        return self.readings if self.adjustment is None else self.adjustment.readings
 
     @property
     def believed(self) -> Adjustment | None:
@@ -146,16 +152,7 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     others are still answered.
     """
     questions = question_readings(scene, readings)
-    numbers, used = _used(readings, questions, lambda q: q.impossible)
-    found, loose = _adjust(scene, used)
-    if isinstance(found, Refused) and not found.loose and any(not q.impossible for q in questions):
-        # A reading far from the plan can keep the others from being solved at all: it is held against what they say.
-        numbers_without, others = _used(readings, questions, lambda _: True)
-        found, loose = _adjust(scene, others)
-        if isinstance(found, Adjustment) and found.network.unknowns == scene.network(used).unknowns:
-            found = adjustment_at(found.network, used, found.unknowns)
-        else:
-            numbers, used = numbers_without, others
+    numbers, used, found, loose = _first(scene, readings, questions)
     if isinstance(found, Refused):
         nothing = tuple(_unmeasured(t, found.because) for t in scene.targets)
         unsure = Verdict.CANNOT_TELL
@@ -178,7 +175,7 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
     place = dict(zip(map(id, used), numbers, strict=True))
     return SetupAnswer(
         scene,
-        found.readings,
+        found.taken,
         stands.car,
         stands.targets,
         stands.corrected,
@@ -187,18 +184,49 @@ def check_setup(scene: Scene, readings: Sequence[Reading], risk: float = RISK) -
         questions,
         refused,
         found,
-        tuple(place[id(r)] for r in found.readings),
+        tuple(place.get(id(r), 0) for r in found.readings),
         doubt,
         without,
     )
 
 
+def _first(
+    scene: Scene, readings: Sequence[Reading], questions: Sequence[Question]
+) -> tuple[tuple[int, ...], tuple[Reading, ...], Adjustment | Refused, tuple[Loose, ...]]:
+    """The readings that count, with their numbers, and their adjustment with what stays loose in it."""
+    numbers, used = _used(scene, readings, questions, lambda q: q.impossible)
+    found, loose = _adjust(scene, used)
+    if isinstance(found, Refused) and not found.loose:
+        numbers_without, others = _used(scene, readings, questions, lambda _: True)
+        despite = _despite(scene, used, others)
+        if despite is not None:
+            return numbers, used, despite, loose
+        if others:
+            return numbers_without, others, *_adjust(scene, others)
+    return numbers, used, found, loose
+
+
+def _despite(scene: Scene, used: Sequence[Reading], unquestioned: Sequence[Reading]) -> Adjustment | None:
+    """Readings of which one contradicts the others so that they cannot be solved: all held against what the others say.
+
+    Without those that lie far from the plan, or without the one that leaves the least misfit. None where that is not
+    enough either.
+    """
+    network = scene.network(used)
+    fewer = [unquestioned] if len(unquestioned) < len(used) else []
+    fewer += [[r for r in used if r is not one] for one in used]
+    solved = (adjust(network, others) for others in fewer)
+    found = min((s for s in solved if isinstance(s, Adjustment)), key=lambda s: s.misfit, default=None)
+    return None if found is None else adjustment_at(network, [*used, *network.priors], found.unknowns)
+
+
 def _used(
-    readings: Sequence[Reading], questions: Sequence[Question], left_out: Callable[[Question], bool]
+    scene: Scene, readings: Sequence[Reading], questions: Sequence[Question], left_out: Callable[[Question], bool]
 ) -> tuple[tuple[int, ...], tuple[Reading, ...]]:
-    """The readings without those that are questioned so, with their numbers."""
+    """The readings without those that are questioned so, and what is stated of the car's place, with their numbers."""
     out = {q.reading for q in questions if left_out(q)}
     kept = [(i + 1, r) for i, r in enumerate(readings) if i not in out]
+    kept += [(0, r) for r in scene.tie_readings]
     return tuple(i for i, _ in kept), tuple(r for _, r in kept)
 
 
@@ -206,7 +234,8 @@ def _stands(scene: Scene, found: Adjustment, loose: Sequence[Loose], risk: float
     """How everything stands by one adjustment."""
     car = _car_stands(scene, found)
     place = scene.place if car is None else car.place
-    corrected = target_places(scene.card, scene.vehicle, place, scene.thrust.value_rad, scene.height_m)
+    vehicle = scene.found_vehicle(found.network, found.unknowns)
+    corrected = target_places(scene.card, vehicle, place, scene.thrust.value_rad, scene.height_m)
     targets = tuple(
         _unmeasured(t, tuple(one.why for one in loose if one.body == t.name))
         if t.name in _lost(loose)
@@ -222,30 +251,40 @@ def limits_of(tolerance: Tolerance) -> tuple[float | None, ...]:
 
 
 def _adjust(scene: Scene, readings: Sequence[Reading]) -> tuple[Adjustment | Refused, tuple[Loose, ...]]:
-    """Adjust; leave out the targets that the readings do not fix, and say so.
+    """Adjust; leave out what the readings do not fix, and say so.
 
-    Of a target whose turn, lean or height alone is not fixed, only the readings that hang on it are left out.
+    Of a target whose turn, lean or height alone is not fixed, only the readings that hang on it are left out; likewise
+    those from a chalked line of which a mark is not fixed. A car that is not fixed on the floor stands as planned.
     """
     left: tuple[Loose, ...] = ()
     touched = dict(zip(readings, scene.touched(readings), strict=True))
     while True:
         without = _lost(left)
+        untied = any(one.body == CAR and one.unknown in POSE for one in left)
         cut = {(one.body, one.unknown) for one in left if one.body not in without}
-        kept = [r for r in readings if not any(_belongs(p, scene, without) for p in r.points) and not touched[r] & cut]
+        cut -= {(CAR, unknown) for unknown in POSE}
+        kept = [
+            r
+            for r in readings
+            if not any(_belongs(p, scene, without) for p in r.points)
+            and not touched[r] & cut
+            and not (untied and scene.ties_car(r))
+        ]
         if not kept:
             return Refused(tuple(one.why for one in left) or (because("no-readings"),), left), left
         found = adjust(scene.network(kept, without), kept)
         if not isinstance(found, Refused):
             return found, left
-        more = tuple(one for one in found.loose if one.body != CAR)
+        known = {(one.body, one.unknown) for one in left}
+        more = [one for one in found.loose if (one.body, one.unknown) not in known]
         if not more:
             return found, left
-        left = (*left, *more)
+        left = (*left, *([one for one in more if one.body == CAR] or more))
 
 
 def _lost(loose: Sequence[Loose]) -> frozenset[str]:
     """The targets of which nothing can be told."""
-    return frozenset(one.body for one in loose if one.unknown == "x")
+    return frozenset(one.body for one in loose if one.unknown == "x" and one.body != CAR)
 
 
 def _belongs(point: str, scene: Scene, targets: frozenset[str]) -> bool:

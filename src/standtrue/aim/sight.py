@@ -23,8 +23,9 @@ import numpy as np
 import shapely
 from attrs import frozen
 
-from standtrue.aim.bodies import Reading, Spot
+from standtrue.aim.bodies import Reading
 from standtrue.aim.layout import in_car, vehicle_frame
+from standtrue.aim.points import Spot
 from standtrue.aim.scene import Scene
 from standtrue.aim.solids import (
     SPARE_M,
@@ -39,7 +40,7 @@ from standtrue.aim.solids import (
 from standtrue.model.anchors import in_frame
 from standtrue.model.ground import Ground
 from standtrue.model.reason import Ref
-from standtrue.model.setup import LINES
+from standtrue.model.setup import FLOOR_START, LINES, WHEELS_START
 from standtrue.model.vehicle import WHEELS
 from standtrue.plane.shapes import Convex, convex_pieces, polygon
 
@@ -48,6 +49,9 @@ TAPE_M = 0.005
 
 ARM_M = 0.15
 """So far in below the car's edge a hand reaches a tape as if beside it."""
+
+HEIGHT_STARTS = frozenset({FLOOR_START, WHEELS_START})
+"""Where a height may start that is no point: at the floor below it, or at the ground of the wheels."""
 
 CHALKED = frozenset(LINES[line] for line in ("centerline", "thrust line"))
 """Lines that nothing marks but chalk: ahead of the car, or behind it."""
@@ -208,12 +212,13 @@ class Sight:
 
     def _legs(self, reading: Reading) -> tuple[list[Leg], Spot, Spot]:
         """The ways that a reading takes, and the ends of what is read."""
-        spots = [self.spot(p) for p in reading.points]
+        spots = [self.spot(p) for p in reading.points if p not in HEIGHT_STARTS]
         if reading.what == "lean":
             return [], spots[0], spots[0]
         if reading.what == "height":
             foot = _down(spots[-1])
-            return ([Leg(spots[0], foot)], foot, spots[0]) if len(spots) == 1 else ([], spots[0], spots[1])
+            taped = reading.start in ((), (FLOOR_START,))
+            return ([Leg(spots[-1], foot)] if taped else []), foot if len(spots) == 1 else spots[0], spots[-1]
         if reading.what == "distance":
             if not reading.plumbed:
                 return [Leg(spots[0], spots[1])], spots[0], spots[1]

@@ -15,6 +15,7 @@ from attrs import evolve, frozen
 from standtrue.aim.bodies import Reading
 from standtrue.aim.questions import UNITS
 from standtrue.aim.scene import Scene
+from standtrue.aim.ties import is_tie
 from standtrue.aim.titles import point_ref
 from standtrue.model.reason import Angle, Length, Reason, Ref, Term, Value, because
 from standtrue.model.setup import LINES, Figure
@@ -82,6 +83,8 @@ class Slip:
 
 def slips_of(index: int, reading: Reading, scene: Scene, points: Sequence[str]) -> Iterator[Slip]:
     """Every slip that may have happened to one reading alone; those of a kind share its part evenly."""
+    if not _read(reading):
+        return
     found: dict[Kind, list[tuple[Reading, tuple[tuple[str, Value], ...]]]] = {}
     for kind, other, told in _variants(reading, scene, frozenset(points)):
         same = any(_alike(other, one) for one, _ in found.get(kind, []))
@@ -101,7 +104,7 @@ def joint_slips(readings: Sequence[Reading], scene: Scene, points: Sequence[str]
             swapped = _renamed(readings, {left: right, right: left})
             if len(swapped) > 1:
                 yield Slip("board sides", swapped, SHARES["board sides"], (("target", Ref("target", target.name)),))
-    for line in {r.start for r in readings if r.what == "offset"}:
+    for line in {r.start for r in readings if r.what == "offset" and _read(r)}:
         turned = tuple((i, evolve(r, value=-r.value)) for i, r in enumerate(readings) if r.start == line)
         if len(turned) > 1:
             yield Slip("sign", turned, SHARES["sign"] / 2)
@@ -137,6 +140,11 @@ def _variants(
             yield "miscount", evolve(reading, value=value), (("by", Length(step)),)
 
 
+def _read(reading: Reading) -> bool:
+    """Whether somebody read it: what is stated of the car has no slip of the tape or the pen."""
+    return reading.what != "size" and not is_tie(reading)
+
+
 def _alike(one: Reading, other: Reading) -> bool:
     """Whether two readings say the same, to what can be read."""
     return one.start == other.start and one.end == other.end and abs(one.value - other.value) < one.u / 2
@@ -144,6 +152,7 @@ def _alike(one: Reading, other: Reading) -> bool:
 
 def _may_exchange(one: Reading, other: Reading) -> bool:
     same = (one.what, one.plumbed) == (other.what, other.plumbed) and one.points != other.points
+    same = same and _read(one) and _read(other)
     return same and abs(one.value - other.value) > 3.0 * max(one.u, other.u)
 
 

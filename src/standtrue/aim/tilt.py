@@ -1,4 +1,4 @@
-"""What an uneven floor does to a car: its pitch and roll, where its sensors then look, and the shims that undo it.
+"""What an uneven floor does to a car: its pitch and roll, and where its sensors then look.
 
 ISO 8855: pitch is positive nose down, roll positive with the left side up.
 """
@@ -48,12 +48,3 @@ def car_tilt(vehicle: Vehicle, wheel_heights_m: Mapping[str, float]) -> Tilt:
 def off_aim(angle_rad: float, range_m: float = 100.0) -> float:
     """How far off the aim is at a range, metres: range tan(angle)."""
     return range_m * math.tan(angle_rad)
-
-
-def shims(heights_m: Mapping[str, float], level_m: float | None = None) -> dict[str, float]:
-    """What to put under each foot so that all are level: metres, by name.
-
-    Level with the highest of them, or with `level_m`, where a negative shim says how much lower that foot must be.
-    """
-    goal = max(heights_m.values()) if level_m is None else level_m
-    return {name: goal - height for name, height in heights_m.items()}

@@ -8,7 +8,8 @@ from attrs import frozen
 
 from standtrue.model.basics import Place
 
-Measure = Literal["distance", "offset", "height", "angle", "lean"]
+Measure = Literal["distance", "offset", "height", "angle", "lean", "size"]
+"""What is read; a `size` is what is known beforehand of a dimension, and nobody reads it."""
 MEASURES: tuple[Measure, ...] = ("distance", "offset", "height", "angle", "lean")
 
 POINTS_OF_MEASURE: dict[Measure, tuple[tuple[int, ...], int]] = {
@@ -17,6 +18,7 @@ POINTS_OF_MEASURE: dict[Measure, tuple[tuple[int, ...], int]] = {
     "height": ((0, 1), 1),
     "angle": ((2,), 2),
     "lean": ((0,), 1),
+    "size": ((0,), 1),
 }
 """How many points a reading starts from, and ends at."""
 

@@ -40,7 +40,7 @@ class TargetShape(Shape):
 
 
 class ReadingShape(Shape):
-    what: Literal["distance", "offset", "height", "angle", "lean"]
+    what: Literal["distance", "offset", "height", "angle", "lean", "size"]
     from_: list[str] = Field(validation_alias="from", serialization_alias="from")
     to: list[str]
     plumbed: bool

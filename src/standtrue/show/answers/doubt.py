@@ -83,7 +83,7 @@ def of_doubt(setup: SetupAnswer) -> DoubtShape | None:
 
 
 def _suspect(suspect: Suspect, setup: SetupAnswer) -> SuspectShape:
-    angle = setup.readings[suspect.readings[0]].is_angle
+    angle = setup.tested[suspect.readings[0]].is_angle
     return SuspectShape(
         readings=_numbers(suspect.readings, setup),
         titles=[told(numbered(setup, i)) for i in suspect.readings],
@@ -111,7 +111,7 @@ def _result(result: Without, stands: Stands | None, setup: SetupAnswer) -> Witho
 
 
 def _numbers(indices: tuple[int, ...], setup: SetupAnswer) -> list[int]:
-    return [setup.numbers[i] for i in indices]
+    return [setup.numbers[i] for i in indices if setup.numbers[i]]
 
 
 def _likely(chance: float) -> Likely:

@@ -245,7 +245,9 @@ def _blunder(setup: SetupAnswer) -> BlunderShape | None:
     test = setup.blunder
     if test is None:
         return None
-    titles = [title_of(reading, setup.scene) for reading in setup.readings]
+    assert setup.adjustment is not None
+    tested = setup.adjustment.readings
+    titles = [title_of(reading, setup.scene) for reading in tested]
     suspects, unchecked = [titles[i] for i in test.suspects], [titles[i] for i in test.unchecked]
     return BlunderShape(
         alarm=test.alarm,
@@ -255,7 +257,8 @@ def _blunder(setup: SetupAnswer) -> BlunderShape | None:
         unchecked=[told(title) for title in unchecked],
         readings=[
             TestShape(title=told(title), test=rounded_or_none(float(w)), detectable=rounded_or_none(d))
-            for title, w, d in zip(titles, test.test, test.detectable, strict=True)
+            for title, w, d, reading in zip(titles, test.test, test.detectable, tested, strict=True)
+            if reading.what != "size"
         ],
         suspects_coded=coded(suspects),
         unchecked_coded=coded(unchecked),

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from math import cos, sin
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from standtrue.draw.shapes import Area, Role, Shape, area, areas_of
 from standtrue.model.basics import Outline, Point
@@ -13,6 +14,7 @@ from standtrue.model.ground import Ground, LiftSetting, Thing
 from standtrue.model.lift import PlacedLift
 from standtrue.model.reason import Ref
 from standtrue.model.site import Door, Site, Void
+from standtrue.plane.shapes import polygon, union
 from standtrue.show.words import labels_floor
 from standtrue.show.words.reader import ENGLISH, Reader
 
@@ -89,7 +91,8 @@ def _unfloor(ground: Ground, reader: Reader) -> Iterator[Shape]:
             role: Role = "void" if unfloor.wheel_pieces else "slot"
             if unfloor.kind == "uneven":
                 role = "unsurveyed" if unfloor.ref.kind == "unsurveyed" else "uneven"
-            groups.setdefault((role, unfloor.ref), []).extend(areas_of(unfloor.shape))
+            shape = unfloor.shape if role != "unsurveyed" else shapely.intersection(unfloor.shape, _within(ground))
+            groups.setdefault((role, unfloor.ref), []).extend(areas_of(shape))
     for (role, name), areas in groups.items():
         if role == "void":
             meaning = label = labels_floor.pit(name, reader)
@@ -100,6 +103,13 @@ def _unfloor(ground: Ground, reader: Reader) -> Iterator[Shape]:
         else:
             meaning, label = labels_floor.uneven(name, reader), reader.write(name)
         yield Shape(role, meaning, tuple(areas), label=label)
+
+
+def _within(ground: Ground) -> BaseGeometry:
+    """The floor and the aprons of open doors: a survey leaves out all the world beyond."""
+    site = ground.site
+    aprons = [d.apron for d in site.doors if d.name in ground.doors_open and d.apron is not None]
+    return union(map(polygon, (site.outline, *aprons)))
 
 
 def _lift(placed: PlacedLift, ground: Ground, reader: Reader) -> Iterator[Shape]:

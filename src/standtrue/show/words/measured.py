@@ -120,7 +120,12 @@ def _tables(setup: SetupAnswer, reader: Reader) -> Iterator[Table]:
     solved = [result for result in setup.doubt.results if result.found is not None]
     for result, stands in zip(solved, setup.without, strict=True):
         if result.left in suspects:
-            numbers = tuple(setup.numbers[i] for i in result.left)
+            numbers = tuple(setup.numbers[i] for i in result.left if setup.numbers[i])
+            if not numbers:
+                what = tuple(title_of(setup.tested[i], setup.scene) for i in result.left)
+                title = reader.say("The targets without what is stated: {what}", what=what)
+                yield _parts(stands.targets, title, reader)
+                continue
             title = reader.say_n(
                 "The targets by the other readings, without reading {numbers}",
                 "The targets by the other readings, without readings {numbers}",

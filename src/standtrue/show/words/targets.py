@@ -25,6 +25,9 @@ TERMS: tuple[str, ...] = (N_("nose"), N_("tail"))
 
 def targets_blocks(answer: TargetsAnswer, reader: Reader) -> Iterator[Block]:
     """How to lay a set-up out."""
+    yield Lines(
+        (reader.say("Left and right are the car's, as you look ahead over it, unless a printed side is named."),)
+    )
     if answer.stance.level is not None:
         yield Lines(tuple(as_sentence(said) for said in reader.reasons(answer.stance.level.because)))
     yield _wheels(answer, reader)

@@ -134,6 +134,12 @@ CAR_POINTS: tuple[str, ...] = (
 )
 """Points and lines of the car that readings are taken from, beside the axles and the wheels."""
 
+SIZES: tuple[str, ...] = (N_("wheelbase"), N_("length"), N_("width"), N_("hub offset front"), N_("hub offset rear"))
+"""Dimensions of a car that a rule never supplies, or only for readings."""
+
+HEIGHT_STARTS: tuple[str, ...] = (N_("floor at target"), N_("wheels"))
+"""Where a height may start."""
+
 STATUS: tuple[str, ...] = (N_("demonstration"), N_("transcribed"), N_("verified"), N_("not verified"))
 
 MAY: tuple[str, ...] = (N_("may be calibrated"), N_("do not calibrate yet"), N_("cannot tell yet"))

@@ -64,12 +64,14 @@ NAMES: Mapping[str, str] = {
     "rear axle": N_("rear axle"),
     "floor": N_("the floor"),
     "part of the floor asked for": N_("part of the floor asked for"),
-    "target left": N_("{name} left"),
-    "target right": N_("{name} right"),
+    "target left": N_("{name} left, looking at its printed side"),
+    "target right": N_("{name} right, looking at its printed side"),
     "target top": N_("{name} top"),
     "target bottom": N_("{name} bottom"),
-    "target left end": N_("{name} left end"),
-    "target right end": N_("{name} right end"),
+    "target left mark": N_("chalk mark left of {name}, looking at its printed side"),
+    "target right mark": N_("chalk mark right of {name}, looking at its printed side"),
+    "target left end": N_("{name} left end, looking at its printed side"),
+    "target right end": N_("{name} right end, looking at its printed side"),
 }
 """How a thing is called that has no name of its own, or not one that is enough; any other by its own name."""
 

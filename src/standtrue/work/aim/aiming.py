@@ -8,11 +8,11 @@ from collections.abc import Iterator, Mapping
 from attrs import frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, AsLength, as_lengths, check_alignment
-from standtrue.aim.bodies import Reading
 from standtrue.aim.conditions import ConditionCheck, check_conditions
 from standtrue.aim.settle import Settling, possible_readings, settling_reading
 from standtrue.aim.setup import SetupAnswer, check_setup
 from standtrue.aim.sight import Sight
+from standtrue.aim.ways import with_ways_questioned
 from standtrue.model.basis import Basis
 from standtrue.model.ground import Grounds
 from standtrue.model.reason import Reason, because
@@ -25,7 +25,7 @@ from standtrue.work.aim.gate import Gate, May, gate_of
 from standtrue.work.aim.instruments import overdue_in
 from standtrue.work.aim.landmarks import with_landmarks
 from standtrue.work.aim.restanding import Restood, restand
-from standtrue.work.aim.setups import angles_of, basis_for, card_of, scene_of
+from standtrue.work.aim.setups import angles_of, basis_for, card_of, readings_of, scene_of
 
 
 @frozen(eq=False)
@@ -64,14 +64,14 @@ def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) ->
     `scene_of` does.
     """
     scene, notes = scene_of(shop, setup)
-    readings = [Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed, r.typed) for r in setup.readings]
+    readings = readings_of(setup)
     answer = with_landmarks(check_setup(scene, readings))
     alignment = check_alignment(scene.vehicle, angles_of(setup, scene.vehicle))
     conditions = check_conditions(scene.card, setup.conditions)
     stance = restand(Grounds(scene.site), scene.vehicle, card_of(shop, setup), setup, answer.car)
     sight = Sight(scene, stance.answer.ground)
-    candidates, _ = possible_readings(scene, setup.instruments, answer.car is not None, sight)
-    settling = tuple(s for t in answer.targets if (s := settling_reading(answer, t, candidates)) is not None)
+    answer = with_ways_questioned(answer, readings, sight)
+    settling = tuple(_settling(answer, setup, sight))
     floor, of_floor = floor_at(shop, scene, setup, stance.answer.place)
     told = [
         *notes,
@@ -103,6 +103,17 @@ def judge_alignment(shop: Shop, setup: Setup) -> AlignmentJudged:
     answer = check_alignment(scene.vehicle, angles_of(setup, scene.vehicle))
     lengths = as_lengths(answer.values, setup.alignment, scene.vehicle)
     return AlignmentJudged(scene.vehicle, answer, lengths, basis_for(shop, scene, answer.notes))
+
+
+def _settling(answer: SetupAnswer, setup: Setup, sight: Sight) -> Iterator[Settling]:
+    """The readings that would settle what cannot be told of the targets, of those that hands can take."""
+    if all(t.verdict is not Verdict.CANNOT_TELL for t in answer.targets):
+        return
+    candidates, _ = possible_readings(answer.scene, setup.instruments, answer.car is not None, sight)
+    for target in answer.targets:
+        found = settling_reading(answer, target, candidates)
+        if found is not None:
+            yield found
 
 
 def _unchecked(answer: SetupAnswer) -> Iterator[Reason]:

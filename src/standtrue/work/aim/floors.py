@@ -29,6 +29,7 @@ from standtrue.model.survey import Survey
 from standtrue.model.vehicle import WHEELS, Vehicle
 from standtrue.model.verdict import Verdict
 from standtrue.plane.shapes import polygon, union
+from standtrue.work.aim.known_to import estimated_of
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import card_facts
 from standtrue.work.place.level import NOT_SURVEYED, LevelFloors, level_floors, point_told, survey_of, surveyed
@@ -158,6 +159,8 @@ def judge_floor(
     numbers = tuple((line.name, floor_numbers(line.heights_m)) for line in survey.lines)
     cards = () if card is None else shop.take([card])
     notes = [because("card-asks-no-level", card=Ref("card", c.key)) for c in cards if c.floor_level is None]
+    if vehicle is not None:
+        notes += estimated_of(vehicle)
     return FloorAnswer(
         survey,
         site,

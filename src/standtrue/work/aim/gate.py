@@ -106,8 +106,10 @@ def gate_of(  # long: one parameter for each thing that is known
     )
     kept = () if doubted else tuple(_target(t) for t in setup.targets if t.verdict is Verdict.ACCEPT)
     opened = tuple(Ref("door", name) for name in stance.answer.doors_open)
+    guessed = tuple(Term(field.replace("_", " ")) for field in setup.scene.vehicle.estimated)
     told = (
         *((because("with-doors-open", doors=opened),) if opened else ()),
+        *((because("sizes-estimated", what=guessed),) if guessed else ()),
         *(() if check_every else (hold.what for hold in _unchecked(setup))),
         *(because("check-overdue", instrument=one.instrument, days=one.days) for one in overdue),
     )

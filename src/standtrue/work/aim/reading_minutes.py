@@ -32,7 +32,7 @@ def proof_s(site: Site, card: Procedure) -> Range:
     six that tie the car to the floor.
     """
     every = site.readings.checked == "every"
-    stands = [t.tolerance for t in card.targets for _ in range(max(1, len(t.positions)))]
+    stands = [t.tolerance for t in card.targets for _ in dict.fromkeys((t.at, *(p.at for p in t.positions)))]
     least = [n for t in stands if (n := _least(t, every)) > 0]
     if not least:
         return 0.0, 0.0

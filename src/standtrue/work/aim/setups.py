@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from attrs import evolve
+
 from standtrue.aim.alignment import Angle, angle_of, check_alignment
+from standtrue.aim.bodies import Reading
 from standtrue.aim.scene import Scene
 from standtrue.model.basics import Fault
 from standtrue.model.basis import Basis, basis_of
@@ -18,6 +21,8 @@ from standtrue.model.stance import FLOOR, Carrier, read_carrier, written
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.answer import Answer
 from standtrue.place.question.claims import missing_anchors
+from standtrue.work.aim.floors import floor_for_setup
+from standtrue.work.aim.known_to import notes_on_chalk, notes_on_floor, notes_on_sizes
 from standtrue.work.ask import UnansweredError, pick, pick_cards
 from standtrue.work.caution_facts import answer_facts, card_facts
 
@@ -44,8 +49,14 @@ def scene_of(shop: Shop, setup: Setup) -> tuple[Scene, list[Reason]]:
     known = thrust if thrust is not None else Angle(0.0)
     stated = (setup.points, setup.ties, setup.lines)
     scene = Scene(card, vehicle, site, setup.place, known, setup.height_m, *stated)
+    scene = evolve(scene, floor=floor_for_setup(shop, scene))
     assumed = [] if thrust is not None else [TOES_DOUBTED if aligned.thrust_doubted else NO_TOES]
-    return scene, assumed
+    return scene, [*assumed, *notes_on_sizes(scene, readings_of(setup)), *notes_on_floor(scene), *notes_on_chalk(scene)]
+
+
+def readings_of(setup: Setup) -> tuple[Reading, ...]:
+    """A set-up's readings as the network takes them."""
+    return tuple(Reading(r.what, r.start, r.end, r.value, r.u, r.plumbed, r.typed) for r in setup.readings)
 
 
 def card_of(shop: Shop, setup: Setup) -> Procedure:

@@ -180,7 +180,7 @@ class _Bands:
     @property
     def beyond(self) -> tuple[Unfloor, ...]:
         """All that was not surveyed."""
-        return uneven_floor(Ref("unsurveyed", self.survey.name), outside(self.floor.known), self._over)
+        return uneven_floor(Ref("unsurveyed"), outside(self.floor.known), self._over)
 
     @property
     def _over(self) -> tuple[Ref, ...]:

@@ -77,8 +77,26 @@ SENTENCES: Sentences = {
     "reading-angle": N_("angle from {one} - {two} to {three} - {four}"),
     "reading-height": N_("height of {end}"),
     "reading-height-above": N_("height of {end} above {start}"),
+    "points-estimated": N_("estimated, not measured at this car: {what}"),
+    "offsets-known-to": N_("taken as known to {u:fine-up}: how far out {points} lie"),
+    "sizes-known-to": N_("taken as known to {u:fine-up}: {what}"),
+    "floor-taken-as-level": N_("no survey says how the floor lies: it is taken as level for heights and leans"),
+    "floor-under-taken-as-level": N_(
+        "the floor under {targets} was not surveyed: it is taken as level with the wheels"
+    ),
+    "chalk-of-targets-without-size": N_(
+        "{targets}: no size is given; the ends of the chalk line lie {half} from the center"
+    ),
+    "size-of-car": N_("{size}, as the car's document has it"),
+    "size-offset": N_("how far out {point} lies"),
+    "size-found": N_("how well {point} was found"),
+    "size-mark": N_("the mark {mark} as chalked"),
+    "size-floor": N_("the floor as surveyed"),
+    "reading-stated": N_("where the car stands, as stated: {part}"),
+    "mark-not-fixed": N_("{mark} is not fixed: give two offsets from the strings, or how well it was chalked"),
     "reading-lean": N_("lean of {end}"),
     # a reading that is questioned
+    "reading-height-without-start": N_("{reading}: from where? say from the floor at the target, or from the wheels"),
     "reading-unknown-point": _unknown_point,
     "reading-to-itself": N_("{reading}: it goes from a point to itself"),
     "reading-beyond-a-turn": N_("{reading}: more than a full turn"),

@@ -83,6 +83,7 @@ SENTENCES: Sentences = {
     "stance-not-measured": N_("nobody measured where the car stands"),
     "measure-the-stance": N_("measure it from marks on the floor"),
     "measure-the-stance-again": N_("measure more closely where it stands"),
+    "sizes-estimated": N_("estimated, not measured: {what}"),
     "with-doors-open": _doors_open,
     # the floor
     "floor-there-not-level": N_("the floor under the car is not level enough"),

@@ -296,9 +296,8 @@ CART = ((2.4, 1.5), (3.3, 1.2), (3.7, 1.9), (2.9, 2.4))
 def test_no_other_move_is_shorter(width: float) -> None:
     """Random translations at least 2 mm shorter than the least, in every direction: none fits."""
     site = evolve(shop(1.0, 1.0, thing("cart", CART, movable=True)), outline=ROOM)
-    answer, soon = asked(site, plain_car(4.4, width))
-    assert only(soon, "cart", "move").exact or soon.cut
-    move = only(find_remedies(answer, most_rows=10**9), "cart", "move")
+    answer, remedies = asked(site, plain_car(4.4, width))
+    move = only(remedies, "cart", "move")
     assert move.exact
     assert move.least_m is not None
     rng = np.random.default_rng(5)

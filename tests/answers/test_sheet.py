@@ -15,7 +15,6 @@ from standtrue.model.cautions import CAUTIONS
 from standtrue.model.reader_units import Language
 from standtrue.show.answers.parts import Coded, Shape
 from standtrue.show.answers.sheet import SheetAnswer, of_sheet
-from standtrue.show.sheets.job.make import make_job_sheet
 from standtrue.show.sheets.job.sheet import job_pdf
 from standtrue.show.words.reader import Reader
 from standtrue.work.plan.plans import find_plan
@@ -82,7 +81,7 @@ def test_it_rests_on_every_document_that_was_looked_up(content: SheetContent) ->
 
 def on_paper(content: SheetContent, reader: Reader, folder: Path) -> str:
     file = folder / "job.pdf"
-    file.write_bytes(job_pdf(make_job_sheet(content, reader), "letter"))
+    file.write_bytes(job_pdf(content, "letter", reader))
     told = subprocess.run(["pdftotext", "-raw", str(file), "-"], check=True, capture_output=True).stdout.decode()
     return TO_TYPE.sub("", " ".join(told.split()))
 

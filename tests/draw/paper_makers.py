@@ -207,7 +207,7 @@ def overlapping(words: list[Word]) -> list[tuple[Word, Word]]:
     """Pairs of words whose letters meet: boxes less the room that accents and descents alone would use."""
 
     def core(w: Word) -> tuple[float, float, float, float]:
-        upright = w.x1 - w.x0 >= w.y1 - w.y0 or len(w.text) < 4
+        upright = w.x1 - w.x0 >= w.y1 - w.y0 or len(w.text) < 5
         inset_x, inset_y = (0.3, 0.26 * (w.y1 - w.y0)) if upright else (0.26 * (w.x1 - w.x0), 0.3)
         return w.x0 + inset_x, w.y0 + inset_y, w.x1 - inset_x, w.y1 - inset_y
 

@@ -197,11 +197,11 @@ def test_the_first_touch_is_marked_with_what_and_how_near() -> None:
 
 def test_the_verdict_is_one_sentence_with_its_figures() -> None:
     assert verdict(answer(), ENGLISH) == (
-        "Fits on the floor: rear axle center 1.750 m right and 2.653 m up from the datum, facing 0.0°; "
+        "Fits on the floor: rear axle center 1.750 m along the datum's line and 2.653 m left of it, facing 0.0°; "
         "least margin 36 mm: mirror left – bench, 86 mm (50 mm needed)."
     )
     assert verdict(answer(), Reader("us")).startswith(
-        "Fits on the floor: rear axle center 5 ft 8 7/8 in right and 8 ft 8 7/16 in up"
+        "Fits on the floor: rear axle center 5 ft 8 7/8 in along the datum's line and 8 ft 8 7/16 in left of it"
     )
     assert verdict(answer(fits=Fits.NO, touches=(OVERLAP,)), ENGLISH).startswith("Does not fit on the floor: ")
     nowhere = answer(place=None, fits=Fits.NO, because=(NO_LIFT,))

@@ -9,11 +9,15 @@ from pathlib import Path
 import pytest
 
 import standtrue
-from standtrue.show.words.sheet_labels import ALL, JOB, ROOM
+from standtrue.show.words.sheet_labels import ALL, HAND, JOB, REPORT, ROOM
 
 PACKAGE = Path(standtrue.__file__).parent
 TEMPLATES = {
     "show/sheets/job/job.typ": JOB,
+    "show/sheets/job/card.typ": JOB,
+    "show/sheets/report/report.typ": REPORT,
+    "show/sheets/report/alone.typ": REPORT,
+    "draw/backends/typeset/hand.typ": HAND,
     "show/sheets/room/room.typ": ROOM,
     "draw/backends/typeset/layer.typ": ALL,
 }
@@ -31,5 +35,5 @@ def test_a_template_names_labels_and_says_nothing(file: str, labels: Mapping[str
 
 def test_every_label_is_used() -> None:
     texts = [(PACKAGE / file).read_text(encoding="utf-8") for file in TEMPLATES]
-    for key in {*JOB, *ROOM}:
+    for key in {*JOB, *REPORT, *ROOM}:
         assert any(re.search(rf"\bw\.{key}(?![a-z-])", text) for text in texts), key

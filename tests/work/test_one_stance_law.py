@@ -103,9 +103,10 @@ def agree(found: Folder, form: Procedure, place: Place, on: str, height_m: float
         assert planned.fits is Fits.YES
         assert told.margin_m is not None
         assert planned.margin_m is not None
-        # `place` that keeps off uneven floor counts how near that is, too: geometry leaves at least as much.
+        # Where `place` keeps off uneven or unsurveyed floor, that counts, too: geometry leaves at least as much.
         kept_off = any(
-            touch.thing.kind == "uneven" and touch.margin_m <= told.margin_m + 1e-5 for touch in told.touches
+            touch.thing.kind in ("uneven", "unsurveyed") and touch.margin_m <= told.margin_m + 1e-5
+            for touch in told.touches
         )
         assert planned.margin_m >= told.margin_m - 1e-5
         assert kept_off or planned.margin_m <= told.margin_m + 1e-5

@@ -32,6 +32,9 @@ LAID_OUT = (0.010, math.radians(0.5))
 """Somebody laid the target out before it was measured: most stand within this of their place, metres and radians, and
 some anywhere (a Cauchy density). Common practice, no source; it weighs explanations, and moves no result."""
 
+STATED = 0.002
+"""How often a size is stated wrongly, against a reading that is read wrongly. Common practice, no source."""
+
 BARELY = 1e-4
 """What the others check by less than this redundancy number, at the plan or as found, is not left out."""
 
@@ -169,7 +172,8 @@ def _of_one(scene: Scene, found: Adjustment, out: LeftOut) -> list[Weighed]:
     smallest, largest = SMALLEST[reading.is_angle], LARGEST[reading.is_angle]
     size = max(abs(out.error(found)), 2.0 * out.spread, smallest)
     flat = math.sqrt(math.tau) * out.spread / (2.0 * size * math.log(largest / smallest))
-    log = math.log(RATE * SHARES["misread"] * flat) - out.misfit / 2
+    rare = STATED if reading.what == "size" else 1.0
+    log = math.log(RATE * rare * SHARES["misread"] * flat) - out.misfit / 2
     weighed = [(log, Explanation(None, (i,), 0.0, out.unknowns, out.misfit, freedom - 1))]
     slips = list(slips_of(i, reading, scene, found.network.points))
     if not slips:

@@ -11,9 +11,11 @@ import typer
 from attrs import evolve
 
 from standtrue.cli import output
+from standtrue.cli.files import write_file
 from standtrue.cli.options import FolderArg, JsonOpt, SetupOpt, SiteOpt, SvgOpt, VehicleOpt
 from standtrue.cli.reader import reader
 from standtrue.model.basis import Basis
+from standtrue.model.reader_units import Paper
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import CHECKED
@@ -27,7 +29,7 @@ from standtrue.show.answers.targets import of_targets
 from standtrue.show.words.alignment import alignment_blocks, loads_blocks, reflector_blocks
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.blocks import Block
-from standtrue.show.words.command_line import picture_written
+from standtrue.show.words.command_line import picture_written, sheet_written
 from standtrue.show.words.floor import floor_blocks
 from standtrue.show.words.measured import measured_blocks
 from standtrue.show.words.reader import Reader
@@ -38,7 +40,7 @@ from standtrue.work.aim.gate import May
 from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.aim.reflectors import asked_reflector, asked_sighting
-from standtrue.work.ask import UnansweredError, open_shop, pick, pick_cards
+from standtrue.work.ask import UnansweredError, known_ending, open_shop, pick, pick_cards
 
 
 def add_to(app: typer.Typer) -> None:
@@ -71,9 +73,12 @@ def measured(
     folder: FolderArg,
     setup: SetupOpt = None,
     svg: SvgOpt = None,
+    sheet: Annotated[Path | None, typer.Option("--sheet")] = None,
+    paper: Annotated[Paper | None, typer.Option("--paper")] = None,
     json: JsonOpt = False,
 ) -> None:
     """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
+    known_ending(sheet, (".pdf",), "--sheet")
     shop, asked = _setup(folder, setup)
     answer, who = judge_measured(shop, asked, datetime.date.today()), reader(shop)
     if json:
@@ -81,6 +86,8 @@ def measured(
     else:
         _show(measured_blocks(answer, who), answer.basis, who)
     _draw(svg, who, lambda: _measured_svg(answer, who))
+    if sheet is not None:
+        _report(sheet, asked, answer, paper or answer.setup.scene.site.reader.paper or "letter", who)
     output.end(no=answer.gate.verdict is May.NO, unsure=answer.gate.verdict is May.CANNOT_TELL)
 
 
@@ -171,10 +178,9 @@ def _setup(folder: Path, name: str | None) -> tuple[Shop, Setup]:
 
 
 def _targets_svg(answer: TargetsAnswer, who: Reader) -> str:
-    from standtrue.show.pictures.aim import targets_picture
-    from standtrue.show.pictures.drawn import svg_of
+    from standtrue.show.pictures.aim import targets_svg
 
-    return svg_of(targets_picture(answer, who), who)
+    return targets_svg(answer, who)
 
 
 def _measured_svg(answer: MeasuredAnswer, who: Reader) -> str:
@@ -182,6 +188,13 @@ def _measured_svg(answer: MeasuredAnswer, who: Reader) -> str:
     from standtrue.show.pictures.drawn import svg_of
 
     return svg_of(measured_picture(answer, who), who)
+
+
+def _report(file: Path, setup: Setup, answer: MeasuredAnswer, paper: Paper, who: Reader) -> None:
+    """The page of what was measured, into a file."""
+    from standtrue.show.sheets.report.page import report_pdf
+
+    write_file(file, report_pdf(setup, answer, paper, who), sheet_written(file, who))
 
 
 def _floor_svg(answer: FloorAnswer, who: Reader) -> str:

@@ -16,7 +16,6 @@ from standtrue.model.basics import Fault
 from standtrue.model.reason import because
 from standtrue.show.answers.sheet import of_sheet
 from standtrue.show.sheets import PaperSize
-from standtrue.show.sheets.job.make import make_job_sheet
 from standtrue.show.sheets.job.sheet import job_pdf
 from standtrue.show.words.command_line import sheet_written
 from standtrue.work.ask import UnansweredError, open_shop, pick
@@ -52,6 +51,6 @@ def sheet(
         planned = ask_plan(shop, asked.name, reads, alternatives=alternatives, otherwise=otherwise)
     with output.asking(reads) as asking:
         content = find_job_sheet(shop, asked, plan=planned, asking=asking)
-    write_file(out, job_pdf(make_job_sheet(content, reads), on), sheet_written(out, reads))
+    write_file(out, job_pdf(content, on, reads), sheet_written(out, reads))
     if json:
         output.print_json(of_sheet(content, str(out), on, reads.units).to_json())

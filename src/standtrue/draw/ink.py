@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Generic
 
 import shapely
-from attrs import frozen
+from attrs import field, frozen
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.draw.canvas import Canvas, Mark, Pen
@@ -38,6 +39,7 @@ class Ink(Generic[Mark]):
 
     canvas: Canvas[Mark]
     paper: Paper
+    styles: Mapping[Role, Style] = field(default=STYLES, repr=False)
 
     def shape(self, shape: Shape) -> Mark:
         """One shape with its meaning as a title."""
@@ -50,7 +52,7 @@ class Ink(Generic[Mark]):
 
     def _filled(self, role: Role, shape: BaseGeometry) -> list[Mark]:
         """Fill, hatch and outline of a shape on the sheet."""
-        style = STYLES[role]
+        style = self.styles[role]
         rings = [_ring(r) for part in shapely.get_parts(shape) for r in (part.exterior, *part.interiors)]
         drawn = []
         if style.fill != "none":
@@ -60,9 +62,10 @@ class Ink(Generic[Mark]):
         return [*drawn, self.canvas.path(rings, _pen(style), closed=True)]
 
     def _stroke(self, role: Role, line: Outline) -> list[Mark]:
-        style, drawn = STYLES[role], []
+        style, drawn = self.styles[role], []
         if role in ("target", "correction", *_TOUCHES, *_WAYS):
-            casing = BLACK if role in ("target", "correction") else WHITE
+            ours = self.styles is STYLES and role in ("target", "correction")
+            casing = BLACK if ours else WHITE
             drawn.append(self.canvas.path([line], Pen(casing, style.width + 0.5)))
         return [*drawn, self.canvas.path([line], _pen(style))]
 

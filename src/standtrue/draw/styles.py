@@ -105,6 +105,7 @@ STYLES: dict[Role, Style] = {
     "front": Style(BLACK, 0.3, (), BLACK, 0.82),
     "centerline": Style(BLACK, 0.2, (4.0, 0.9, 0.5, 0.9)),
     "reference": Style(GRAY, 0.2, (1.0, 0.7)),
+    "string": Style(BLACK, 0.2, (0.3, 1.2)),
     "heading": Style(BLACK, 0.5),
     "target path": Style(PURPLE, 0.3, (1.0, 0.6)),
     "target": Style(PURPLE, 0.9),

@@ -9,14 +9,16 @@ from attrs import evolve
 
 from standtrue.aim.corrections import LEAST_M
 from standtrue.aim.setup import SetupAnswer, TargetStands
+from standtrue.draw.near_page import NearPage, Row, near_page_svg
 from standtrue.draw.shapes import Drawing, Paragraph
 from standtrue.model.basis import Basis
 from standtrue.model.ground import Grounds
 from standtrue.model.reason import Ref
 from standtrue.model.verdict import Verdict
 from standtrue.show.pictures.heights import CarThere, FloorPicture
-from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing, targets_drawing
-from standtrue.show.words import labels, labels_aim, labels_floor
+from standtrue.show.pictures.near import AtTheCar, kinds_and_corners, near_view, untold_size
+from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing
+from standtrue.show.words import labels, labels_aim, labels_floor, near
 from standtrue.show.words.aim import correction_steps
 from standtrue.show.words.floor import floor_words, standing_notes
 from standtrue.show.words.gate import gate_line
@@ -52,20 +54,49 @@ def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
     )
 
 
-def targets_picture(answer: TargetsAnswer, reader: Reader) -> Drawing:
-    """A set-up's stance as planned, with its targets and where they go."""
+def targets_svg(answer: TargetsAnswer, reader: Reader) -> str:
+    """A set-up's car and targets near by, nose up, with the readings to take as numbered tapes, as one SVG."""
     card, car = Ref("card", answer.scene.card.key), Ref("vehicle", answer.scene.vehicle.name)
-    places = [layout.place for layout in answer.targets]
-    title = labels_aim.planned_title(card, car, reader)
-    drawn = targets_drawing(answer.stance, places, reader, title)
-    return _told(evolve(drawn, verdict=verdict(answer.stance, reader)), answer.basis, (), reader)
+    places = tuple(layout.place for layout in answer.targets)
+    readings = () if answer.plan is None else answer.plan.planned
+    at = AtTheCar(answer.stance, places, readings, answer.chalk)
+    kinds, corners = kinds_and_corners(at)
+    names = [place.name for place in places]
+    rows = tuple(
+        Row(
+            str(r.number),
+            near.planned_words(r, names, len(kinds), reader),
+            near.planned_figure(r.reading, r.value, reader),
+        )
+        for r in readings
+    )
+    size = untold_size(places)
+    return near_page_svg(
+        NearPage(
+            near=near_view(at, reader, labels_aim.planned_title(card, car, reader)),
+            language=reader.language,
+            banner=labels_aim.near_banner(reader) if answer.basis.demonstration else "",
+            verdict=verdict(answer.stance, reader),
+            heading=labels_aim.readings_heading(reader),
+            rows=rows,
+            below=(
+                near.drawn_how(reader),
+                *near.how_found(kinds, corners, reader),
+                *((near.face_words(reader),) if places else ()),
+                *((near.ends_untold(size, reader),) if size is not None else ()),
+                *reader.reasons(answer.basis.warnings),
+            ),
+            cautions_heading=labels_aim.cautions_heading(reader),
+            cautions=tuple(reader.reasons(c.reason for c in answer.basis.cautions)),
+        )
+    )
 
 
 def measured_picture(answer: MeasuredAnswer, reader: Reader) -> Drawing:
     """A set-up as it stands: the car, its targets, and arrows for what to shift."""
     setup, stance = answer.setup, answer.stance.answer
     card, car = Ref("card", setup.scene.card.key), Ref("vehicle", setup.scene.vehicle.name)
-    shifts = [s for target in setup.targets if (s := _shift(target, setup, reader)) is not None]
+    shifts = shifts_of(setup, reader)
     title = labels_aim.measured_title(card, car, reader)
     drawn = measured_drawing(stance, setup.scene.place, setup.corrected, shifts, reader, title)
     notes = ["; ".join((target_words(t, reader), *reader.reasons(t.because))) for t in setup.targets]
@@ -73,6 +104,11 @@ def measured_picture(answer: MeasuredAnswer, reader: Reader) -> Drawing:
         notes.append(labels_aim.arrows_note(EXAGGERATED, reader))
     said = labels_aim.measured_verdict(gate_line(answer.gate, reader), verdict(stance, reader), reader)
     return _told(evolve(drawn, verdict=said), answer.basis, notes, reader)
+
+
+def shifts_of(setup: SetupAnswer, reader: Reader) -> list[Shift]:
+    """What to shift at each target that is not accepted as it stands."""
+    return [s for target in setup.targets if (s := _shift(target, setup, reader)) is not None]
 
 
 def _told(drawn: Drawing, basis: Basis, notes: Sequence[str], reader: Reader) -> Drawing:

@@ -108,7 +108,7 @@ def measured_drawing(
     if answer.place != planned:
         body = at_place(answer.vehicle.body, planned)
         shapes.append(Shape("planned", labels_aim.planned_car(reader), area(body), label=""))
-    shapes.extend(_arrow(shift, reader) for shift in shifts)
+    shapes.extend(arrow_shape(shift, reader) for shift in shifts)
     return evolve(
         plan,
         shapes=in_order(shapes),
@@ -116,7 +116,7 @@ def measured_drawing(
     )
 
 
-def _arrow(shift: Shift, reader: Reader) -> Shape:
+def arrow_shape(shift: Shift, reader: Reader) -> Shape:
     """An arrow that begins at the target's center; a ring alone where only its height, turn or lean is off."""
     x, y = shift.place.center[:2]
     said = labels_aim.shift(shift.place.name, shift.words, reader)

@@ -10,7 +10,7 @@ from attrs import frozen
 from standtrue.draw.backends.pdf import Data
 from standtrue.model.basics import DocumentMark
 from standtrue.show.words.reader import Reader
-from standtrue.show.words.sheet_notes import made_of, no_date, no_source
+from standtrue.show.words.sheet_notes import made_of, no_date, no_source, rests_on
 
 LONGEST_PROGRAM = 60
 """Characters of the program's name and version: the foot line's height is fixed."""
@@ -44,7 +44,7 @@ def source_words(source: CardSource, reader: Reader) -> tuple[str, str]:
     return said or no_source(reader), source.read_on or no_date(reader)
 
 
-def document_lines(documents: Sequence[DocumentMark], reader: Reader) -> list[Data]:
+def document_lines(documents: Sequence[DocumentMark], reader: Reader) -> list[str]:
     """One line for each kind of document: names, and the first digits of their digests."""
     kinds = dict.fromkeys(m.kind for m in documents)
     named = {k: ", ".join(f"{m.name} ({m.digest[:8]})" for m in documents if m.kind == k) for k in kinds}
@@ -55,6 +55,20 @@ def made_by(program: str, documents: Sequence[DocumentMark], reader: Reader) -> 
     """The program, and one digest over those of all documents, so that loose pages can be matched."""
     if not documents:
         return program
+    return made_of(program, len(documents), digest_of(documents)[:16], reader)
+
+
+def rests_words(documents: Sequence[DocumentMark], reader: Reader) -> str:
+    """How many documents an answer rests on, and the first digits of one digest over them all."""
+    return rests_on(len(documents), digest_of(documents)[:8], reader)
+
+
+def digest_of(documents: Sequence[DocumentMark]) -> str:
+    """One digest over those of all documents, in whatever order: 64 hexadecimal digits."""
     joined = "\n".join(sorted(f"{m.kind}\t{m.name}\t{m.digest}" for m in documents))
-    digest = hashlib.sha256(joined.encode()).hexdigest()[:16]
-    return made_of(program, len(documents), digest, reader)
+    return hashlib.sha256(joined.encode()).hexdigest()
+
+
+def in_fours(digest: str) -> str:
+    """A digest in groups of four, to be compared by eye."""
+    return " ".join(digest[i : i + 4] for i in range(0, len(digest), 4))

@@ -57,6 +57,7 @@ LEGEND: Mapping[Role, str] = {
     "front": N_("front end of the car"),
     "centerline": N_("centerline, planned thrust line"),
     "reference": N_("the datum's direction"),
+    "string": N_("string"),
     "heading": N_("the way the car faces"),
     "target path": N_("path of a moved target"),
     "target": N_("target, and the way it faces"),
@@ -86,7 +87,7 @@ def wording_of(drawing: Drawing, reader: Reader) -> Wording:
         told=told(drawing, reader),
         measures={m.tag: _measure(m, reader) for m in drawing.measures},
         legend={role: reader.say(words) for role, words in LEGEND.items()},
-        ruler=_FEET if reader.units == "us" else _METERS,
+        ruler=ruler_of(reader),
         scale=reader.say("1 : {scale} when printed at 100 %", scale="{scale}"),
         bar=reader.say("{step}, scale 1 : {scale}", step="{step}", scale="{scale}"),
         distances=reader.say("Distances from the datum"),
@@ -95,6 +96,11 @@ def wording_of(drawing: Drawing, reader: Reader) -> Wording:
         legend_heading=reader.say("Legend"),
         numbers_heading=reader.say("Numbers on the plan"),
     )
+
+
+def ruler_of(reader: Reader) -> Ruler:
+    """The unit of a scale bar."""
+    return _FEET if reader.units == "us" else _METERS
 
 
 def told(drawing: Drawing, reader: Reader) -> str:

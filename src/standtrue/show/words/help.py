@@ -35,7 +35,8 @@ COMMANDS: Mapping[str, str] = {
         "A trihedral radar reflector: its radar cross-section from its leg, or the leg from that, and how it is aimed."
     ),
     "sheet": N_(
-        "A job's sheet as PDF: the order of work, what to calibrate and why, and each stance to lay out and write on."
+        "A job's sheet as PDF: one page of what is done in which order, one for each card to lay out and write on, one "
+        "for each set-up that was measured."
     ),
     "study": N_("What share of a year's work a room can do, what stops the rest, and what would help."),
     "sizes": N_(
@@ -124,6 +125,8 @@ OWN: Mapping[tuple[str, str], str] = {
     ("sheet", "--alternatives"): N_("With the plan: also what changes if the car stays in one bay, and so on."),
     ("sheet", "--otherwise"): N_('With this alternative as the plan, such as "one more person".'),
     ("sizes", "--lift"): N_("A lift of the site that stands in the room. None if left out."),
+    ("measured", "--sheet"): N_("Print the page of what was measured into this .pdf file."),
+    ("measured", "--paper"): N_("letter or a4: the page's paper. As the site says, else letter."),
     ("study", "--paper"): N_("letter or a4: the sheet's paper."),
     ("sizes", "--study"): N_("The study whose repair orders are the work, if there are several."),
     ("sizes", "--table"): N_("Write every least size into this .csv file."),

@@ -11,6 +11,20 @@ def planned_title(card: Ref, car: Ref, reader: Reader) -> str:
     return reader.say("To lay out: {card} for {car}", card=card, car=car)
 
 
+def near_banner(reader: Reader) -> str:
+    """Over a near view of invented data."""
+    return reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing")
+
+
+def readings_heading(reader: Reader) -> str:
+    """Over the numbered readings beside a near view."""
+    return reader.say("Readings to take, and what each says if all is as planned")
+
+
+def cautions_heading(reader: Reader) -> str:
+    return reader.say("Cautions")
+
+
 def measured_title(card: Ref, car: Ref, reader: Reader) -> str:
     """The title of a set-up as it stands."""
     return reader.say("As measured: {card} for {car}", card=card, car=car)

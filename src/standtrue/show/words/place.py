@@ -88,21 +88,19 @@ def standing(place: Place, datum: Datum, reader: Reader) -> str:
 
 def standing_at(right_m: float, up_m: float, faces: Angle, reader: Reader) -> str:
     """The same from distances and a direction that are the datum's already."""
-    return reader.say(
-        "rear axle center {at} from the datum, facing {faces}", at=offsets(right_m, up_m, reader), faces=faces
-    )
+    return reader.say("rear axle center {at}, facing {faces}", at=offsets(right_m, up_m, reader), faces=faces)
 
 
 _OFFSETS: dict[tuple[bool, bool], str] = {
-    (True, True): N_("{right} right and {up} up"),
-    (True, False): N_("{right} right and {up} down"),
-    (False, True): N_("{right} left and {up} up"),
-    (False, False): N_("{right} left and {up} down"),
+    (True, True): N_("{right} along the datum's line and {up} left of it"),
+    (True, False): N_("{right} along the datum's line and {up} right of it"),
+    (False, True): N_("{right} back along the datum's line and {up} left of it"),
+    (False, False): N_("{right} back along the datum's line and {up} right of it"),
 }
 
 
 def offsets(right_m: float, up_m: float, reader: Reader) -> str:
-    """Two distances from the datum: `2.744 m right and 2.214 m up`."""
+    """Two distances from the datum: `2.744 m along the datum's line and 2.214 m left of it`."""
     sentence = _OFFSETS[right_m >= 0, up_m >= 0]
     return reader.say(sentence, right=Length(abs(right_m)), up=Length(abs(up_m)))
 

@@ -58,11 +58,16 @@ def length(metres: float, units: System = "metric", rounding: Rounding = "") -> 
     if rounding in FINE:
         return small_length(metres, units, FINE[rounding])
     if rounding in ("up", "down"):
-        step = float(INCH_M / 16) if units == "us" else 0.001
+        step = tape_step_m(units)
         steps = metres / step
         whole = math.ceil(steps - BARELY) if rounding == "up" else math.floor(steps + BARELY)
         metres = whole * step
     return _feet_and_inches(metres) if units == "us" else _metric(metres)
+
+
+def tape_step_m(units: System) -> float:
+    """The finest mark of the tape in hand."""
+    return float(INCH_M / 16) if units == "us" else 0.001
 
 
 def small_length(metres: float, units: System, rounding: Rounding = "") -> str:

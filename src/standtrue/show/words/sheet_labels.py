@@ -21,118 +21,69 @@ ALL: Mapping[str, str] = {
 }
 """On every sheet."""
 
-JOB: Mapping[str, str] = {
-    **ALL,
-    "found": N_("What was found"),
-    "needs": N_("What must be calibrated, and why"),
-    "no-needs": N_("Nothing of what was done calls for a calibration, by the rules used here."),
-    "calibrate": N_("Calibrate"),
-    "why": N_("Why"),
-    "order": N_("What comes first: the order of work"),
-    "number": N_("No."),
-    "step": N_("Step"),
-    "stage": N_("Stage"),
-    "done-by": N_("Done by"),
-    "on-page": N_("p. {page}"),
-    "with": N_("with: {equipment}"),
-    "where": N_("Where"),
-    "people": N_("People"),
-    "starts": N_("Starts after (h:min)"),
-    "takes": N_("Takes"),
-    "true-time": N_("True time"),
-    "see": N_("See"),
-    "left-out-why": N_("Not done here, and why"),
-    "order-of-work": N_("Order of work"),
-    "otherwise": N_("What else could be done"),
-    "another-way": N_("Another way"),
-    "moves": N_("Moves"),
-    "left-out": N_("Left out"),
-    "on-the-plan": N_("On the plan: {names}"),
-    "floor": N_("The floor, step by step"),
-    "chart": N_("When each step runs"),
-    "chart-note": N_(
-        "Time at the midpoint of every range. Short steps are drawn wider than they are long; the clock says when."
-    ),
-    "limits": N_("Wheel alignment: the calibrations wait for it"),
-    "limits-note": N_("No calibration starts before every limit of the car was measured and is in tolerance."),
-    "limit": N_("Limit"),
-    "from-to": N_("From, to"),
-    "on-the-order": N_("On the order"),
-    "before": N_("Read before"),
-    "after": N_("Read after"),
-    "how-to": N_("How to lay out"),
-    "how-to-wheels": N_(
-        "On the floor, tape the four wheel centers from the datum and the marks, and prove them square. Snap a chalk "
-        "line through the middles of the axles and prolong it past the targets. A laser line along it serves as well."
-    ),
-    "how-to-car": N_(
-        "Bring the car onto the marks. Drop the plumb bob from each wheel hub, and write down what you read: the car "
-        "need not stand on the marks exactly, but you must know where it stands."
-    ),
-    "how-to-targets": N_(
-        "For each target, chalk a line under its face. Tape from both rear hubs, plumbed down, to both ends of it: the "
-        "two straight ones, and the two crossing ones, prove it square. Then set its height."
-    ),
-    "how-to-read": N_(
-        '"On the floor" is taped between the points plumbed down, "straight" from point to point. Left and right of a '
-        "target are as you look at its printed side. Directions count counter-clockwise from the datum's."
-    ),
-    "how-to-type": N_(
-        "Type what you read into the set-up. {command} says what to shift, or that it is in tolerance, and how sure "
-        "that is."
-    ),
-    "before-it-starts": N_("Before it starts"),
-    "condition": N_("Condition"),
-    "allowed": N_("The card allows"),
-    "found-value": N_("Found"),
-    "targets": N_("Where the targets go"),
-    "target": N_("Target"),
-    "center": N_("Center, from the datum"),
-    "height": N_("Height"),
-    "faces": N_("Faces"),
-    "from-the": N_("From the"),
-    "tolerance": N_("Tolerance"),
-    "to-lay-out": N_("To lay out {target}"),
-    "from": N_("From"),
-    "to": N_("To"),
-    "on-the-floor": N_("On the floor"),
-    "straight": N_("Straight"),
-    "read": N_("Read"),
-    "paths": N_("Paths of moved targets"),
-    "point": N_("Point"),
-    "from-the-datum": N_("From the datum"),
-    "readings": N_("Readings to take (set-up {setup})"),
-    "reading": N_("Reading"),
-    "as-planned": N_("If all is as planned"),
-    "known-to": N_("Known to (u)"),
-    "serves": N_("For:"),
-    "plan-of-it": N_("The plan of it: {page}."),
-    "does-not-fit": N_("The car does not fit here. Choose another place before you go on."),
-    "door-open": N_("{door} must stand open."),
-    "wheels": N_("Where the wheels go"),
-    "wheels-as": N_("As at stance {stance}, {page}."),
-    "wheel-center": N_("Wheel center"),
-    "on-plan": N_("On the plan"),
-    "elsewhere": N_("Without a place in the shop"),
-    "card": N_("Card"),
-    "asks": N_("What it asks"),
-    "done-or-by": N_("Done, by"),
-    "nowhere": N_("What does not fit in this shop"),
-    "sign-off": N_("Sign-off"),
-    "done": N_("What was done"),
-    "name": N_("Name"),
-    "when": N_("Date and time"),
-    "signature": N_("Signature"),
-    "done-conditions": N_("Conditions met and alignment in tolerance"),
-    "done-laid-out": N_("Laid out and measured"),
-    "done-again": N_("Measured again by a second person"),
-    "done-calibrated": N_("Calibrated, scan tool reports it done"),
-    "done-drives": N_("Drives done, final scan without faults"),
-    "not-calibrated": N_("Not calibrated, and why:"),
-    "notes": N_("Notes"),
-    "source": N_("{source}, read on {date}, {status}: {cards}"),
+HAND: Mapping[str, str] = {
+    "lacking": ALL["lacking"],
+    "of-pages": N_("{page} of {pages}"),
+    "banner": N_("DEMONSTRATION: invented data, not for a real car"),
+    "on-page": N_("Page {page}."),
 }
-"""On the job sheet."""
+"""On every sheet for the hand."""
+
+JOB: Mapping[str, str] = {
+    **HAND,
+    "not-before": N_("Not before somebody has decided:"),
+    "settled-by": N_("settled by"),
+    "tied": N_("The car was read before, as on:"),
+    "number": N_("No."),
+    "begins": N_("begins after"),
+    "takes": N_("takes"),
+    "step": N_("step, and least room to spare"),
+    "who": N_("who"),
+    "true-time": N_("true time"),
+    "limits": N_("Wheel alignment: no calibration before each is in tolerance"),
+    "before": N_("Before"),
+    "as-found": N_("as found"),
+    "at": N_("at"),
+    "from-left": N_("from the left string"),
+    "from-right": N_("from the right string"),
+    "how-far": N_("How far off may it be?"),
+    "rounded-inward": N_("rounded inward"),
+    "in": N_("in"),
+    "out": N_("out"),
+    "when-out": N_("When it is out"),
+    "who-read": N_("Who read this?"),
+    "scan-tool": N_("Scan tool:"),
+    "finished": N_("finished"),
+    "not-finished": N_("did not finish"),
+    "read-by": N_("Read by"),
+    "time": N_("time"),
+}
+"""On the job sheet: its first page, and those of its cards."""
+
+REPORT: Mapping[str, str] = {
+    **HAND,
+    "measured-question": N_("What was measured, against which limit?"),
+    "not-safe": N_(
+        "This tells what was measured, against which limit. It does not say that the vehicle is safe. The vehicle "
+        "maker's current service information and local codes govern."
+    ),
+    "off-by": N_("off by"),
+    "known-to": N_("known to"),
+    "at-most": N_("at most"),
+    "limit": N_("limit"),
+    "verdict": N_("verdict"),
+    "at-most-means": N_(
+        "At most: off by, and twice what it is known to on top. What was read is rounded up, a limit down."
+    ),
+    "as-measured": N_("As measured"),
+    "what-read": N_("What was read?"),
+    "what-else": N_("What else was looked at?"),
+    "what": N_("what"),
+    "found": N_("found"),
+    "asked": N_("asked"),
+    "rests-on": N_("What does this page rest on?"),
+}
+"""On the page of what was measured."""
 
 ROOM: Mapping[str, str] = {
     **ALL,

@@ -7,44 +7,41 @@ from collections.abc import Sequence
 from attrs import evolve, frozen
 
 from standtrue.aim.alignment import LimitCheck
-from standtrue.aim.bodies import Reading
-from standtrue.aim.layout import Offset, TargetLayout
+from standtrue.aim.chalk import ChalkLine
+from standtrue.aim.layout import TargetLayout
+from standtrue.aim.planning import Planned
 from standtrue.model.basis import Basis
 from standtrue.model.cautions import Caution
 from standtrue.model.fits import Fits
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason
+from standtrue.model.setup import Setup
 from standtrue.model.site import SentOut
 from standtrue.place.change.remedies import Remedies
 from standtrue.place.question.answer import Answer
+from standtrue.work.aim.aiming import MeasuredAnswer
 from standtrue.work.needs.jobs import Needs
 from standtrue.work.plan.answer import PlanAnswer
-
-
-@frozen(eq=False)
-class PlannedReading:
-    """A reading to take, what it is called, and what it would say if all stood as planned: metres or radians."""
-
-    reading: Reading
-    title: Reason
-    planned: float
 
 
 @frozen(eq=False)
 class CardPart:
     """One card at a stance: `answer` is its own, `targets` how to lay each target out, `readings` the reading plan.
 
-    `step` is its step in the order of work, where the sheet has one.
+    `step` is its step in the order of work, where the sheet has one. `thrust_rad` is the thrust line's heading in the
+    vehicle frame, `chalk` are the lines to snap.
     """
 
     card: Procedure
     answer: Answer
     targets: tuple[TargetLayout, ...]
-    readings: tuple[PlannedReading, ...] = ()
+    readings: tuple[Planned, ...] = ()
     setup: str = ""
     cautions: tuple[Caution, ...] = ()
     notes: tuple[Reason, ...] = ()
     step: int | None = None
+    chalk: tuple[ChalkLine, ...] = ()
+    thrust_rad: float = 0.0
 
 
 @frozen(eq=False)
@@ -55,7 +52,6 @@ class StancePart:
     """
 
     answer: Answer
-    wheels: tuple[tuple[str, tuple[Offset, ...]], ...]
     cards: tuple[CardPart, ...]
     cautions: tuple[Caution, ...] = ()
     place: int | None = None
@@ -85,6 +81,7 @@ class SheetContent:
 
     `differing` tells the set-ups that have the car elsewhere than the plan. `cautions` hold for the whole job,
     `order_cautions` for the order of work; the others stand at their stance or card, and `basis` has them all.
+    `measured` are the job's set-ups that have readings.
     """
 
     needs: Needs
@@ -97,6 +94,7 @@ class SheetContent:
     cautions: tuple[Caution, ...]
     order_cautions: tuple[Caution, ...]
     basis: Basis
+    measured: tuple[tuple[Setup, MeasuredAnswer], ...] = ()
 
 
 def together(answers: Sequence[Answer]) -> Answer:

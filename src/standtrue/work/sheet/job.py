@@ -2,30 +2,24 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from attrs import evolve, frozen
 
-from standtrue.aim.alignment import AlignmentAnswer, Angle, check_alignment
-from standtrue.aim.layout import car_offsets, lay_out
-from standtrue.aim.titles import title_of
 from standtrue.model.asking import Asking
 from standtrue.model.basis import Basis
 from standtrue.model.cautions import CAUTIONS, Caution, Fact, cautions_for, sensor_facts
 from standtrue.model.job import Job
 from standtrue.model.reason import Reason, Ref, because
-from standtrue.model.setup import ALIGNMENT_READINGS, Setup
 from standtrue.model.shop import Shop
 from standtrue.place.question.claims import missing_anchors
-from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
-from standtrue.work.aim.setups import NO_TOES
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import answer_facts, card_facts
 from standtrue.work.needs.jobs import Needs, find_job_needs
 from standtrue.work.place.level import LevelFloors, level_floors
 from standtrue.work.plan.answer import PlanAnswer
-from standtrue.work.sheet.content import CardPart, Elsewhere, PlannedReading, SheetContent, StancePart, together
+from standtrue.work.sheet.cards import OneCar, card_part, measured_setups, one_car
+from standtrue.work.sheet.content import CardPart, Elsewhere, SheetContent, StancePart, together
 from standtrue.work.sheet.planned import steps_without_place
 from standtrue.work.sheet.standing import Placed, by_plan, by_search, setup_names, setups_of
 
@@ -54,15 +48,16 @@ def find_job_sheet(shop: Shop, job: Job, *, plan: PlanAnswer | None = None, aski
     setups = setups_of(shop, job, cards)
     by = plan if plan is not None and (plan.plan is not None or plan.ordered.front.proven) else None
     stood = by_search(shop, needs, cards, setups, asking) if by is None else by_plan(by, cards, setups)
-    alignment = check_alignment(needs.vehicle, angles_on_order(job))
-    stances = _stances(_Stand(shop, alignment, level_floors(shop, shop.sites[job.site], cards)), stood.placed)
+    car = one_car(shop, job, needs)
+    stances = _stances(_Stand(car, level_floors(shop, shop.sites[job.site], cards)), stood.placed)
+    measured = tuple(measured_setups(shop, job))
     unplanned = (UNPLANNED,) if by is None and plan is not None else ()
     unshown = _unshown(shop, job, stood.placed)
     marks = dict.fromkeys([*shop.touched, *(() if by is None else by.basis.marks)])
-    warnings = dict.fromkeys([*unplanned, *needs.basis.warnings, *stood.warnings, *unshown])
+    warnings = dict.fromkeys([*unplanned, *needs.basis.warnings, *stood.warnings, *unshown, *car.notes])
     content = SheetContent(
         needs=needs,
-        limits=alignment.checks,
+        limits=car.alignment.checks,
         stances=stances,
         elsewhere=tuple(_elsewhere(needs, by)),
         nowhere=stood.nowhere,
@@ -71,17 +66,9 @@ def find_job_sheet(shop: Shop, job: Job, *, plan: PlanAnswer | None = None, aski
         cautions=(general := _general_cautions(needs)),
         order_cautions=() if by is None else _order_cautions(by, general),
         basis=Basis(tuple(marks), tuple(warnings), (), stood.limits),
+        measured=measured,
     )
     return evolve(content, basis=evolve(content.basis, cautions=_all_cautions(content)))
-
-
-def angles_on_order(job: Job) -> Mapping[str, Angle]:
-    """The alignment readings that the order carries in degrees; none that says not how well it was read."""
-    return {
-        r.what: Angle(math.radians(r.value), math.radians(r.u))
-        for r in job.readings
-        if r.what in ALIGNMENT_READINGS and r.unit in ("deg", "°") and r.u
-    }
 
 
 def _unshown(shop: Shop, job: Job, placed: Iterable[Placed]) -> Iterator[Reason]:
@@ -96,8 +83,7 @@ def _unshown(shop: Shop, job: Job, placed: Iterable[Placed]) -> Iterator[Reason]
 class _Stand:
     """What every stance's page is made with."""
 
-    shop: Shop
-    alignment: AlignmentAnswer
+    car: OneCar
     level: LevelFloors
 
 
@@ -112,44 +98,14 @@ def _stances(stand: _Stand, placed: Sequence[Placed]) -> tuple[StancePart, ...]:
 def _stance(stand: _Stand, group: Sequence[Placed]) -> StancePart:
     answer = stand.level.noted(together([p.answer for p in group]))
     assert answer.place is not None
-    wheels = car_offsets(answer.vehicle, answer.ground.site, answer.place)
     facts = frozenset().union(*(answer_facts(p.answer) for p in group)) & _AT_THE_STANCE
     cards = tuple(_noted(stand.level, _card(stand, p)) for p in group)
-    return StancePart(answer, wheels, cards, _called(facts), group[0].place)
+    return StancePart(answer, cards, _called(facts), group[0].place)
 
 
 def _card(stand: _Stand, placed: Placed) -> CardPart:
     cautions = _called(card_facts([placed.card]) & _AT_THE_CARD)
-    if placed.setup is not None:
-        return _by_setup(stand.shop, placed, placed.setup, cautions)
-    answer, thrust = placed.answer, stand.alignment.thrust_heading
-    assert answer.place is not None
-    (card,) = answer.forms
-    targets = lay_out(
-        card, answer.vehicle, answer.ground.site, answer.place,
-        0.0 if thrust is None else thrust.value_rad, answer.height_m,
-    )  # fmt: skip
-    notes = (NO_TOES,) if thrust is None and any(t.place.line == "thrust line" for t in targets) else ()
-    return CardPart(placed.card, answer, targets, cautions=cautions, notes=notes, step=placed.step)
-
-
-def _by_setup(shop: Shop, placed: Placed, setup: Setup, cautions: tuple[Caution, ...]) -> CardPart:
-    """A card whose set-up says from which readings to work, and with which instruments."""
-    told = lay_targets_out(shop, setup)
-    return CardPart(
-        placed.card, placed.answer, told.targets, tuple(_readings(told)), setup.name, cautions,
-        (*placed.notes, *told.basis.warnings), placed.step,
-    )  # fmt: skip
-
-
-def _readings(told: TargetsAnswer) -> Iterator[PlannedReading]:
-    """Each reading of a set-up's plan, and what it would say."""
-    if told.plan is None:
-        return
-    network = told.scene.network(told.plan.readings)
-    planned = network.predict(told.plan.readings, network.start)[0]
-    for reading, value in zip(told.plan.readings, planned, strict=True):
-        yield PlannedReading(reading, title_of(reading, told.scene), float(value))
+    return evolve(card_part(stand.car, placed), cautions=cautions)
 
 
 def _noted(level: LevelFloors, part: CardPart) -> CardPart:

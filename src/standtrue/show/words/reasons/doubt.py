@@ -21,11 +21,7 @@ def _board_sides(reason: Reason, reader: Reader) -> str:
             "the two sides of {target} swapped would explain it: left and right are as you look at the printed side",
             **values,
         )
-    return reader.say(
-        "it would be explained if it was read to {meant}, not to {typed}: left and right are as you look at the "
-        "printed side",
-        **values,
-    )
+    return reader.say("it would be explained if it was read to {meant}, and not to {typed}", **values)
 
 
 SENTENCES: Sentences = {

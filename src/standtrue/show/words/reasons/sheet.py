@@ -69,6 +69,13 @@ SENTENCES: Sentences = {
     "set-up-not-at-step": N_(
         "The set-up {setup} has the car at another place than step {step}: what to do about it stands there."
     ),
+    "thrust-lines-differ": N_(
+        "the set-ups {one} and {other} say differently how the thrust line runs: this sheet has one line, that of {one}"
+    ),
+    "usual-instruments": N_(
+        "no set-up says what the shop measures with: a tape on the floor, a level and how well they are read are taken "
+        "as is usual (common practice)"
+    ),
     # What was asked on the command line.
     "otherwise-without-plan": N_("{otherwise} chooses among plans, and {no_plan} asks for none"),
     "leave-one-out": N_("leave one of them out"),

@@ -35,7 +35,7 @@ LIMIT_M = 5.0
 CLOSE_M = 1e-3
 """The least translation is proven to within this."""
 
-MOST_QUESTIONS = 160
+MOST_QUESTIONS = 240
 """Where to stop looking for a shorter translation."""
 
 ON_M = 1e-6

@@ -48,7 +48,7 @@ def test_targets(run: Run, shop: Path) -> None:
     assert len(least["readings"]) < len(plan["readings"])
     assert answer["thrust_line"]["heading_deg"] == pytest.approx(-0.01)
     table = run("targets", shop, "--units", "us").out
-    assert "To lay out board" in table
+    assert "plumbed to the floor" in table
     assert "ft" in table
 
 

@@ -19,7 +19,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.reader_units import Language, System
 from standtrue.model.reason import because
 from standtrue.show.sheets.job.sheet import job_pdf
-from standtrue.show.words import near, sheet_card
+from standtrue.show.words import near, sheet_card, sheet_limits
 from standtrue.show.words.plan import step_words
 from standtrue.show.words.reader import ENGLISH, Reader
 
@@ -106,7 +106,7 @@ def test_each_card_has_one_page_with_its_readings_its_fold_and_its_limits(tmp_pa
             assert squeezed(near.planned_figure(planned.reading, planned.value, reader)) in page
             assert re.search(rf"(?<!\d){planned.number}[A-Za-z]", page)
         assert f"to{part.readings[-1].number}arewritten" in page
-        for row in sheet_card.limit_rows(part, reader):
+        for row in sheet_limits.limit_rows(part, reader):
             assert page.index("Howfaroffmayitbe?") < page.index(squeezed(row[-1]), page.index("Howfaroffmayitbe?"))
         assert part.chalk
         assert squeezed(sheet_card.chalk_angle(part.chalk[0], reader)) in page
@@ -120,7 +120,7 @@ def test_figures_on_paper_are_the_answers_in_fractions_of_the_tape(tmp_path: Pat
     told = "".join(pages_of(printed(tmp_path, made, "letter", "metric")))
     for part in parts(made):
         figures = [near.planned_figure(r.reading, r.value, ENGLISH) for r in part.readings]
-        figures += [row[-1] for row in sheet_card.limit_rows(part, ENGLISH)]
+        figures += [row[-1] for row in sheet_limits.limit_rows(part, ENGLISH)]
         assert not [f for f in figures if re.search(r"\d\.\d+ mm", f)], "no tenths of a millimeter"
     camera = next(p for p in parts(made) if p.setup)
     tape = next(r for r in camera.readings if r.reading.what == "distance")
@@ -132,8 +132,8 @@ def test_figures_on_paper_are_the_answers_in_fractions_of_the_tape(tmp_path: Pat
     (0.0008, "less than 1 mm", "less than 1/16 in"), (0.0254 / 16, "1 mm", "1/16 in"),
 ])  # fmt: skip
 def test_a_limit_is_rounded_down_and_never_to_nothing(limit: float, metric: str, us: str) -> None:
-    assert sheet_card.limit_words(limit, Reader("metric")) == metric
-    assert sheet_card.limit_words(limit, Reader("us")) == us
+    assert sheet_limits.limit_words(limit, Reader("metric")) == metric
+    assert sheet_limits.limit_words(limit, Reader("us")) == us
 
 
 def test_blanks_are_large_enough_for_a_pencil(tmp_path: Path) -> None:

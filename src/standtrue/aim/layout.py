@@ -190,6 +190,15 @@ def car_offsets(vehicle: Vehicle, site: Site, place: Place) -> tuple[tuple[str, 
     return tuple((wheel, offsets(at[:2], site)) for wheel, at in hub_spots(vehicle, place).items())
 
 
+def point_offsets(
+    points: Iterable[tuple[str, Spot]], site: Site, place: Place
+) -> tuple[tuple[str, tuple[Offset, ...]], ...]:
+    """Where points of the car (in its frame) lie over the floor, from every floor mark: what a bob finds."""
+    named = tuple(points)
+    there = in_frame(vehicle_frame(place), tuple(spot[:2] for _, spot in named))
+    return tuple((name, offsets(at, site)) for (name, _), at in zip(named, there, strict=True))
+
+
 def hub_spots(vehicle: Vehicle, place: Place, height_m: float = 0.0) -> dict[str, Spot]:
     """The wheel hubs (centers of the wheels) in the site frame, by wheel."""
     height = height_m + vehicle.tire_diameter_m / 2

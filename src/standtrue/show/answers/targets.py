@@ -186,7 +186,8 @@ class ChalkShape(Shape):
 class TargetsAnswer(AnswerShape, LeveledShape):
     stance: StanceShape
     thrust_line: ThrustShape
-    wheels: list[WheelOffsets]
+    wheels: list[WheelOffsets] = Field(description="The wheels' centers, which lie under the tires.")
+    points: list[WheelOffsets] = Field(description="The points at the wheels that hands can reach, plumbed down.")
     targets: list[LayoutShape]
     chalk: list[ChalkShape]
     plan: PlanShape | None
@@ -203,6 +204,7 @@ def of_targets(answer: laying.TargetsAnswer) -> TargetsAnswer:
             heading_deg=degrees(scene.thrust.value_rad), u_deg=degrees(scene.thrust.u_rad), known=answer.toes_known
         ),
         wheels=[WheelOffsets(wheel=wheel, offsets=_offsets(offsets)) for wheel, offsets in answer.wheels],
+        points=[WheelOffsets(wheel=point, offsets=_offsets(offsets)) for point, offsets in answer.points],
         targets=[_layout(layout) for layout in answer.targets],
         chalk=[_chalk(line) for line in answer.chalk],
         plan=None if answer.plan is None else _plan(answer.plan, answer),

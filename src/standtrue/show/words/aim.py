@@ -7,9 +7,8 @@ from collections.abc import Mapping
 
 from standtrue.aim.conditions import Standing
 from standtrue.aim.corrections import Correction
-from standtrue.aim.layout import TargetLayout
 from standtrue.aim.questions import Question
-from standtrue.model.reason import Angle, Length, Number, Ref
+from standtrue.model.reason import Angle, Length, Number
 from standtrue.model.verdict import Verdict
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
@@ -134,10 +133,3 @@ def slope_words(slope: float, reader: Reader) -> str:
     if reader.units == "us":
         return reader.say("{rise:fine} in 10 ft", rise=Length(slope * 10 * 0.3048))
     return reader.say("{rise} mm a meter", rise=Number(slope * 1000, 2))
-
-
-def chalk_end(layout: TargetLayout, point: str) -> Ref | str:
-    """An end of the chalk line under a target's face, so that each language can name it; any other point as it is."""
-    name = layout.place.name
-    ends = {f"{name} {end}": Ref("target", name, state=end) for end in ("left end", "right end")}
-    return ends.get(point, point)

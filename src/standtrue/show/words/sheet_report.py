@@ -20,7 +20,8 @@ from standtrue.show.words.aim import (
 )
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
-from standtrue.show.words.sheet_card import allowed_words, limit_words
+from standtrue.show.words.sheet_card import allowed_words
+from standtrue.show.words.sheet_limits import limit_words
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.aiming import MeasuredAnswer
 

@@ -12,7 +12,7 @@ from standtrue.aim.reading_plan import ReadingPlan
 from standtrue.aim.scene import Scene
 from standtrue.aim.titles import point_ref, title_of
 from standtrue.model.reason import Angle, Duration, Length, Ref, Term
-from standtrue.show.words.aim import chalk_end, facing, figure
+from standtrue.show.words.aim import facing, figure
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
@@ -30,7 +30,7 @@ def targets_blocks(answer: TargetsAnswer, reader: Reader) -> Iterator[Block]:
     )
     if answer.stance.level is not None:
         yield Lines(tuple(as_sentence(said) for said in reader.reasons(answer.stance.level.because)))
-    yield _wheels(answer, reader)
+    yield _points(answer, reader)
     columns = (
         reader.say("target"),
         reader.say("x"),
@@ -46,7 +46,6 @@ def targets_blocks(answer: TargetsAnswer, reader: Reader) -> Iterator[Block]:
     )
     yield Table(reader.say("Where the targets go"), columns, rows)
     for layout in answer.targets:
-        yield _tapes(layout, answer.scene, reader)
         if layout.place.swept:
             yield _path(layout, reader)
     yield Lines((thrust_words(answer, reader),))
@@ -56,9 +55,9 @@ def targets_blocks(answer: TargetsAnswer, reader: Reader) -> Iterator[Block]:
         yield from _plan(answer.plan, answer, reader)
 
 
-def _wheels(answer: TargetsAnswer, reader: Reader) -> Table:
+def _points(answer: TargetsAnswer, reader: Reader) -> Table:
     rows = []
-    for wheel, offsets in answer.wheels:
+    for point, offsets in answer.points:
         seen = [
             reader.say(
                 "{mark}: {along}, {left}",
@@ -68,27 +67,9 @@ def _wheels(answer: TargetsAnswer, reader: Reader) -> Table:
             )
             for o in offsets
         ]
-        rows.append((reader.term(wheel), "; ".join(seen)))
-    title = reader.say("The wheels' centers on the floor, from each mark (along the datum, to its left)")
-    return Table(title, (reader.say("wheel"), reader.say("marks")), tuple(rows))
-
-
-def _tapes(layout: TargetLayout, scene: Scene, reader: Reader) -> Table:
-    ends = [(point_ref(m.start, scene), m) for m in (*layout.hubs, *layout.diagonals)]
-    if layout.sensor is not None:
-        ends.insert(len(layout.hubs), (Term(layout.sensor.start), layout.sensor))
-    rows = tuple(
-        (
-            reader.write(start),
-            reader.write(end if isinstance(end := chalk_end(layout, m.end), Ref) else point_ref(m.end, scene)),
-            reader.write(Length(m.straight_m)),
-            reader.write(Length(m.plan_m)),
-        )
-        for start, m in ends
-    )
-    title = reader.say("To lay out {target}", target=Ref("target", layout.place.name))
-    columns = (reader.say("from"), reader.say("to"), reader.say("straight"), reader.say("on the floor"))
-    return Table(title, columns, rows)
+        rows.append((reader.write(point_ref(point, answer.scene)), "; ".join(seen)))
+    title = reader.say("The car's points plumbed to the floor, from each mark (along the datum, to its left)")
+    return Table(title, (reader.say("point"), reader.say("marks")), tuple(rows))
 
 
 def _path(layout: TargetLayout, reader: Reader) -> Table:
@@ -171,7 +152,7 @@ def _row(one: Planned, scene: Scene, reader: Reader) -> tuple[str, ...]:
     return (
         str(one.number),
         reading_words(one, scene, reader),
-        figure(one.value, angle, reader),
+        figure(one.value, angle, reader, "tape"),
         figure(one.reading.u, angle, reader, "fine-up"),
         reader.say("none") if unseen else figure(one.found, angle, reader, "up"),
         ", ".join(map(str, one.checked_by)),

@@ -7,13 +7,14 @@ from collections.abc import Iterator
 from attrs import frozen
 
 from standtrue.aim.chalk import ChalkLine, chalk_lines
-from standtrue.aim.layout import Offset, TargetLayout, car_offsets, lay_out
+from standtrue.aim.layout import Offset, TargetLayout, car_offsets, lay_out, point_offsets
 from standtrue.aim.planning import MOST, Planned, SetupPlan, plan_setup
 from standtrue.aim.reading_plan import QUIET
 from standtrue.aim.scene import Scene
 from standtrue.aim.sight import Sight
 from standtrue.model.asking import Asking
 from standtrue.model.basis import Basis
+from standtrue.model.car_points import points_of_kind
 from standtrue.model.ground import Grounds
 from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.setup import Setup
@@ -30,14 +31,15 @@ from standtrue.work.place.level import level_floors
 class TargetsAnswer:
     """How to lay a set-up out, and which readings to take. `stance` is the car where it is planned to stand.
 
-    `chalk` are the lines to snap, at each end of the car where targets stand. `reading_s` is what the plan's readings
-    take, seconds.
+    `wheels` are the wheels' centers, `points` the car's points at the wheels that hands can reach. `chalk` are the
+    lines to snap, at each end of the car where targets stand. `reading_s` is what the plan's readings take, seconds.
     """
 
     scene: Scene
     stance: Answer
     targets: tuple[TargetLayout, ...]
     wheels: tuple[tuple[str, tuple[Offset, ...]], ...]
+    points: tuple[tuple[str, tuple[Offset, ...]], ...]
     chalk: tuple[ChalkLine, ...]
     plan: SetupPlan | None
     toes_known: bool
@@ -56,6 +58,8 @@ def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET, checked: C
     stance = level_floors(shop, scene.site, [scene.card]).noted(planned)
     targets = lay_out(scene.card, scene.vehicle, scene.site, scene.place, scene.thrust.value_rad, scene.height_m)
     wheels = car_offsets(scene.vehicle, scene.site, scene.place)
+    hands = frozenset(points_of_kind(scene.site.readings.points[0]))
+    points = point_offsets(((p.name, p.spot) for p in scene.at_car.points if p.name in hands), scene.site, scene.place)
     sight = Sight(scene, stance.ground)
     plan = None
     if setup.instruments and scene.targets:
@@ -66,9 +70,8 @@ def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET, checked: C
     chalk = chalk_lines(scene, sight)
     notes += [because("line-not-clear", line=line.name, things=_refs(line)) for line in chalk if not line.clear]
     taken = 0.0 if plan is None else sum(reading_s(scene.site, p.candidate.instrument) for p in plan.planned)
-    return TargetsAnswer(
-        scene, stance, targets, wheels, chalk, plan, NO_TOES not in notes, taken, basis_for(shop, scene, notes, stance)
-    )
+    basis = basis_for(shop, scene, notes, stance)
+    return TargetsAnswer(scene, stance, targets, wheels, points, chalk, plan, NO_TOES not in notes, taken, basis)
 
 
 def _refs(line: ChalkLine) -> tuple[Ref, ...]:

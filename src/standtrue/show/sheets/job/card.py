@@ -22,6 +22,7 @@ from standtrue.show.sheets.rests_on import rests_words
 from standtrue.show.words import near as near_words
 from standtrue.show.words import sheet as first
 from standtrue.show.words import sheet_card as words
+from standtrue.show.words import sheet_limits
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_title import not_said, title_cells
 from standtrue.show.words.texts import as_sentence
@@ -79,8 +80,8 @@ def card_page(
         "chalk": [_chalk(line, reader) for line in part.chalk],
         "groups": _groups(part, reader),
         "fold": words.fold_words(part, reader),
-        "limits": [list(row) for row in words.limit_rows(part, reader)],
-        "when-out": words.when_out(part, reader),
+        "limits": [list(row) for row in sheet_limits.limit_rows(part, reader)],
+        "when-out": sheet_limits.when_out(part, reader),
     }  # fmt: skip
     told = [near_words.planned_words(r, target_names(part), 1, reader, r.part) for r in part.readings]
     beside, below = _parted(said, room - _right_mm(page, part, told))

@@ -22,6 +22,8 @@ from standtrue.aim.layout import TargetPlace
 from standtrue.aim.network import Adjustment
 from standtrue.aim.reading_choice import Choice
 from standtrue.aim.reading_plan import (
+    FAIRLY,
+    NEARLY,
     QUIET,
     REACH,
     ROOM,
@@ -45,7 +47,7 @@ from standtrue.model.site import Checked
 Array = NDArray[np.float64]
 
 MOST = 6
-"""A tie, or a target's place, should not take more readings than this."""
+"""A tie, or a target's place on the floor, should not take more readings than this: height and lean come on top."""
 
 CLOSER_ROOM = 0.3
 """How much of a tolerance is left for the set-up itself where more would take too many readings."""
@@ -138,7 +140,12 @@ class SetupPlan:
     @property
     def too_many(self) -> tuple[str, ...]:
         """The parts that take more readings than they should."""
-        return tuple(part for part, plan in self.parts if len(plan.readings) > MOST)
+        return tuple(part for part, plan in self.parts if on_floor(plan) > MOST)
+
+
+def on_floor(plan: ReadingPlan) -> int:
+    """How many readings of a plan place something on the floor: all but heights and leans."""
+    return sum(r.what not in ("height", "lean") for r in plan.readings)
 
 
 def plan_setup(
@@ -218,15 +225,19 @@ class _Part:
     def plan(self, asked: Findable | None, asking: Asking) -> ReadingPlan:
         """The plan from the clearest kind of readings that can be enough, or from all.
 
-        Where it takes more readings than it should, and fewer decide with less room to spare, those.
+        Where it takes more readings than it should, and fewer decide with less room to spare, those; likewise where
+        no readings decide, and fewer come fairly near.
         """
         plan = self._plan(asked, asking)
-        if len(plan.readings) <= MOST or not self.closer:
+        if on_floor(plan) <= MOST or not self.closer:
             return plan
-        near = _Part(self.name, self.candidates, self.network, self.closer, self.given)._plan(asked, asking)
+        closer = _Part(self.name, self.candidates, self.network, self.closer, self.given)
+        near = closer._plan(asked, asking)
+        if not near.enough:
+            near = closer._plan(asked, asking, FAIRLY)
         return near if len(near.readings) < len(plan.readings) and near.enough >= plan.enough else plan
 
-    def _plan(self, asked: Findable | None, asking: Asking) -> ReadingPlan:
+    def _plan(self, asked: Findable | None, asking: Asking, near: float = NEARLY) -> ReadingPlan:
         kept: list[int] = []
         for tier in range(TIERS):
             more = self._kept(tier, asked)
@@ -246,6 +257,7 @@ class _Part:
             found=asked,
             given=self.given,
             disliked=[self.candidates[n].tier for n in kept],
+            near=near,
         )
         return evolve(plan, chosen=tuple(kept[i] for i in plan.chosen)).with_unread(self.unread)
 

@@ -33,6 +33,9 @@ NODES = 5_000
 NEARLY = 1.05
 """Where a demand cannot be met, the plan comes this near to the best that all readings together would give."""
 
+FAIRLY = 1.4
+"""The same where coming nearer takes more readings than anyone would take for a tolerance that they do not decide."""
+
 LOOSELY = 2.0
 """Where a blunder of the size asked for cannot be found, one of up to so many times the least that can be is."""
 
@@ -153,19 +156,21 @@ def plan_readings(
     found: Findable | None = None,
     given: Sequence[Reading] = (),
     disliked: Sequence[float] = (),
+    near: float = NEARLY,
 ) -> ReadingPlan:
     """The cheapest set of the candidate readings that meets every demand and leaves no body loose.
 
     `costs` are what each reading costs to take (1 each by default: the fewest readings). With `found`, a blunder of
     that size in any reading of the plan is found by the others, as far as the candidates allow. `given` are readings
-    that are taken anyway; `disliked` says which of two that cost the same is taken last. What hangs on different
+    that are taken anyway; `disliked` says which of two that cost the same is taken last; what cannot be met is met but
+    for a factor `near` as well as by all of them. What hangs on different
     unknowns is planned apart. Greedy choice and exchanges first, then branch and bound until proven, stopped, or
     `nodes` partial plans were looked at.
     """
     choice = choice_of(network, candidates, demands, costs, at, found, given)
     if len(disliked):
         choice = evolve(choice, disliked=np.asarray(disliked, dtype=np.float64))
-    chosen, u, proven = _by_blocks(choice, nodes, asking)
+    chosen, u, proven = _by_blocks(choice, nodes, asking, near)
     reached = tuple(Reached(d.what, math.hypot(float(x), d.fixed_u), d.most_u) for d, x in zip(demands, u, strict=True))
     return ReadingPlan(
         tuple(candidates[i] for i in chosen),
@@ -189,7 +194,7 @@ def can_be_enough(
     return all(part.enough(_findable(part)) for part, _, wanted in _parts(choice) if wanted)
 
 
-def _by_blocks(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], Array, bool]:
+def _by_blocks(choice: Choice, nodes: int, asking: Asking, near: float) -> tuple[list[int], Array, bool]:
     """The readings to take, in order, what they give for each demand, and whether it is proven that no cheaper ones do.
 
     What nothing is asked of is left alone: no lean is read for a card that asks for none.
@@ -200,7 +205,7 @@ def _by_blocks(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], A
     for part, readings, wanted in _parts(choice):
         if not wanted:
             continue
-        some, sure = _plan_block(part, nodes, asking)
+        some, sure = _plan_block(part, nodes, asking, near)
         chosen += [int(readings[i]) for i in some]
         u[wanted] = part.reached(some)
         proven = proven and sure
@@ -243,14 +248,14 @@ def _rows(network: Network, readings: Sequence[Reading], at: Array) -> Array:
     return np.asarray(network.predict(readings, at)[1] / np.array([r.u for r in readings])[:, None])
 
 
-def _plan_block(choice: Choice, nodes: int, asking: Asking) -> tuple[list[int], bool]:
+def _plan_block(choice: Choice, nodes: int, asking: Asking, near: float) -> tuple[list[int], bool]:
     """The readings to take of one block, and whether it is proven that no cheaper ones do."""
     every = list(range(choice.count))
     reached = choice.reached(every)
     if not np.all(np.isfinite(reached)):
         return every, True
-    near = np.sqrt(np.maximum(NEARLY**2 * (reached**2 + choice.fixed**2) - choice.fixed**2, 0.0))
-    choice = evolve(choice, most=np.maximum(choice.most, np.where(reached <= choice.most, 0.0, near)))
+    fair = np.sqrt(np.maximum(near**2 * (reached**2 + choice.fixed**2) - choice.fixed**2, 0.0))
+    choice = evolve(choice, most=np.maximum(choice.most, np.where(reached <= choice.most, 0.0, fair)))
     kept = _findable(choice)
     part = evolve(
         choice,

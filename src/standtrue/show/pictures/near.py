@@ -67,8 +67,19 @@ class AtTheCar:
         return self.answer.place
 
 
-def near_view(at: AtTheCar, reader: Reader, title: str, *, extra: Sequence[Shape] = (), few: bool = False) -> Near:
-    """The near view for a reader. `extra` are further shapes, such as what to shift; `few`: no names, no key plan."""
+def near_view(
+    at: AtTheCar,
+    reader: Reader,
+    title: str,
+    *,
+    extra: Sequence[Shape] = (),
+    few: bool = False,
+    bystanders: bool = True,
+) -> Near:
+    """The near view for a reader. `extra` are further shapes, such as what to shift; `few`: no names, no key plan.
+
+    Without `bystanders` only what tapes and lines hang on is named, and open pits: the plan is then drawn larger.
+    """
     site, key = at.answer.ground.site, at.answer.ground.site.datum
     shapes = [
         *(s for s in floor_shapes(at.answer.ground, reader) if s.role not in _UNDRAWN),
@@ -90,7 +101,7 @@ def near_view(at: AtTheCar, reader: Reader, title: str, *, extra: Sequence[Shape
         essential=tuple(essential),
         tapes=tapes,
         tags=tuple(_tags(at, reader)),
-        names=() if few else tuple(_names(at, shapes, reader))[:MOST_NAMES],
+        names=() if few else tuple(_names(at, shapes, reader, bystanders))[:MOST_NAMES],
         dimensions=tuple(_dimensions(at, reader)),
         room=site.outline,
         car=body,
@@ -211,7 +222,7 @@ def _far_ends(readings: Sequence[Planned]) -> Iterator[tuple[str, Point]]:
             yield reading.end[0], view.start[:2]
 
 
-def _names(at: AtTheCar, shapes: Sequence[Shape], reader: Reader) -> Iterator[Name]:
+def _names(at: AtTheCar, shapes: Sequence[Shape], reader: Reader, bystanders: bool) -> Iterator[Name]:
     """The names, the most needed first: targets, marks that tapes hang on, the line, then what stands near."""
     for place in at.places:
         yield Name(reader.write(Ref("target", place.name)), place.center[:2], bold=True)
@@ -223,7 +234,7 @@ def _names(at: AtTheCar, shapes: Sequence[Shape], reader: Reader) -> Iterator[Na
     for line in at.chalk:
         far = line.marks[-1].at
         yield Name(words.thrust_name(line.name, reader), _longer(line.marks[0].at, far, 0.8 * PAST_M)[1])
-    yield from _names_near(at, shapes)
+    yield from _names_near(at, [s for s in shapes if bystanders or s.role == "void"])
 
 
 def _names_near(at: AtTheCar, shapes: Sequence[Shape]) -> Iterator[Name]:

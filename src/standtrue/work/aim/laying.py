@@ -8,7 +8,7 @@ from attrs import frozen
 
 from standtrue.aim.chalk import ChalkLine, chalk_lines
 from standtrue.aim.layout import Offset, TargetLayout, car_offsets, lay_out, point_offsets
-from standtrue.aim.planning import MOST, Planned, SetupPlan, plan_setup
+from standtrue.aim.planning import MOST, Planned, SetupPlan, on_floor, plan_setup
 from standtrue.aim.reading_plan import QUIET
 from standtrue.aim.scene import Scene
 from standtrue.aim.sight import Sight
@@ -91,7 +91,7 @@ def _plan_notes(plan: SetupPlan, scene: Scene) -> Iterator[Reason]:
         yield because("car-tied-once" if any(not p.part for p in plan.planned) else "car-not-tied-by-marks")
     for part in plan.too_many:
         whose = Ref("target", part) if part else Ref("this car")
-        yield because("many-readings", part=whose, count=len(dict(plan.parts)[part].readings), usual=MOST)
+        yield because("many-readings", part=whose, count=on_floor(dict(plan.parts)[part]), usual=MOST)
     if any(_assumed(scene, p) for p in plan.planned):
         yield MINUTES_NOTE
     for target in scene.targets:

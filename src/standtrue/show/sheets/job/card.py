@@ -84,8 +84,10 @@ def card_page(
         "when-out": sheet_limits.when_out(part, reader),
     }  # fmt: skip
     told = [near_words.planned_words(r, target_names(part), 1, reader, r.part) for r in part.readings]
-    beside, below = _parted(said, room - _right_mm(page, part, told))
-    high = room - _CHALK_MM * len(part.chalk) - _running_mm(below, 56)
+    right = _right_mm(page, part, told)
+    beside, below = _parted(said, room - right)
+    # Where the readings are the higher column, the picture is as high as they leave it.
+    high = max(room, right) - _CHALK_MM * len(part.chalk) - _running_mm(below, 56)
     high = max(_LEAST_MM, min(PICTURE_MM[1], high))
     page["picture"] = near_picture(_near(part, reader), PICTURE_MM[0], high)
     return {**page, "legend": " ".join(below), "beside": " ".join(beside)}
@@ -110,7 +112,7 @@ def near_picture(near: Near, width: float, height: float) -> Picture:
 
 
 def _near(part: CardPart, reader: Reader) -> Near:
-    return near_view(_at(part), reader, words.question(part, reader))
+    return near_view(_at(part), reader, words.question(part, reader), bystanders=False)
 
 
 def _at(part: CardPart) -> AtTheCar:

@@ -21,7 +21,7 @@ def _hidden(reason: Reason, reader: Reader) -> str:
 SENTENCES: Sentences = {
     # a plan of readings
     "readings-hide-blunders": _hidden,
-    "many-readings": N_("{part}: {count} readings are needed, more than the usual {usual}"),
+    "many-readings": N_("{part}: {count} readings on the floor are needed, more than the usual {usual}"),
     "reading-time-assumed": N_("each reading is taken to need {each}: the site says nothing else"),
     "readings-counted": N_(
         "the readings that prove where its targets stand are counted with {least} to {most}, "

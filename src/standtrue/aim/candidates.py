@@ -111,13 +111,15 @@ def _lines(scene: Scene, instrument: Instrument) -> tuple[str, ...]:
 
 def _others(scene: Scene, target: TargetPlace, instrument: Instrument) -> Iterator[Reading]:
     if instrument.what == "height":
+        if target.tolerance.height_m is None:
+            return
         start = WHEELS_START if _levels(scene, instrument) else FLOOR_START
         known = () if scene.network(()).missing([Reading("height", (start,), (target.name,), 0.0, 1.0)]) else (start,)
         yield Reading("height", known, (target.name,), 0.0, instrument.u)
     elif instrument.what == "angle":
         for line in _lines(scene, instrument):
             yield Reading("angle", LINES[line], target.sides, 0.0, instrument.u)
-    else:
+    elif target.tolerance.lean_rad is not None:
         yield Reading("lean", (), (target.name,), 0.0, instrument.u)
 
 

@@ -33,7 +33,7 @@ def test_a_plan_without_any_step_is_told_in_words(browser: Browser, tmp_path: Pa
     answer = planned(MAIN_JOB)
     nothing = evolve(answer, ordered=evolve(answer.ordered, front=evolve(answer.ordered.front, plans=())))
     with opened(browser, plan_html(nothing, ENGLISH), tmp_path) as shown:
-        assert "No order was found" in shown.page.inner_text("header")
+        assert "There is no order" in shown.page.inner_text("header")
         assert "Not done here" in shown.page.inner_text("main")
         assert shown.axe() == []
 

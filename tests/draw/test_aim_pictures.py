@@ -6,19 +6,17 @@ import math
 from xml.etree import ElementTree
 
 import pytest
-from draw_makers import CAMERA, CAR, SITE, STANCE, answer
+from draw_makers import CAMERA, CAR, SITE, STANCE
 
 from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.floor_bands import level_floor
 from standtrue.aim.layout import target_places
 from standtrue.draw.shapes import Drawing, Shape
-from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
 from standtrue.model.reader_units import System
 from standtrue.model.survey import SurveyPoint
-from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.heights import MOST_LINES, CarThere, FloorPicture, contour_step, floor_drawing, floor_svg
-from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing, targets_drawing
+from standtrue.show.pictures.shifts import EXAGGERATED, Shift, arrow_shape
 from standtrue.show.words.reader import ENGLISH, Reader
 
 PLACES = target_places(CAMERA, CAR, STANCE, 0.002)
@@ -73,27 +71,11 @@ def test_a_neat_step_and_not_too_many_lines(rise_m: float, units: System, step: 
     assert len(of_role(floor_drawing(picture(floor), Reader(units)), "contour")) <= MOST_LINES + 1
 
 
-def test_targets_stand_on_the_thrust_line_on_the_plan() -> None:
-    plan = targets_drawing(answer(), PLACES, ENGLISH, "To lay out")
-    (target,) = of_role(plan, "target")
-    assert target.spots == (PLACES[0].center[:2],)
-    measure = next(m for m in plan.measures if m.tag == "T1")
-    x, y = PLACES[0].center[:2]
-    assert (measure.right_m, measure.up_m) == pytest.approx((x - SITE.datum.at[0], y - SITE.datum.at[1]))
-    assert "To lay out" in svg_of(plan, ENGLISH)
-
-
 def test_an_arrow_for_what_to_shift() -> None:
-    planned = Place(STANCE.x_m - 0.05, STANCE.y_m + 0.02, 0.0)
-    shift = Shift(PLACES[0], math.pi / 2, 0.012, "12 mm to the car's left")
-    plan = measured_drawing(answer(), planned, PLACES, [shift], ENGLISH, "As measured")
-    (arrow,) = of_role(plan, "correction")
+    arrow = arrow_shape(Shift(PLACES[0], math.pi / 2, 0.012, "12 mm to the car's left"), ENGLISH)
     (x0, y0), (x1, y1) = arrow.lines[0]
     assert (x0, y0) == PLACES[0].center[:2]
     assert (x1 - x0, y1 - y0) == pytest.approx((0.0, EXAGGERATED * 0.012))
-    assert len(of_role(plan, "planned")) == 1
     assert arrow.label == "pattern board: 12 mm to the car's left"
-    assert "what to shift, and which way" in svg_of(plan, ENGLISH)
-    only = Shift(PLACES[0], 0.0, 0.0, "3 mm up")
-    (ring,) = of_role(measured_drawing(answer(), STANCE, PLACES, [only], Reader("us"), "As measured"), "correction")
+    ring = arrow_shape(Shift(PLACES[0], 0.0, 0.0, "3 mm up"), Reader("us"))
     assert ring.spots == (PLACES[0].center[:2],)

@@ -24,7 +24,7 @@ from standtrue.model.vehicle import Sensor
 from standtrue.model.verdict import Verdict
 from standtrue.place.question.answer import Answer
 from standtrue.show.answers.measured import of_measured
-from standtrue.show.pictures.aim import measured_picture
+from standtrue.show.pictures.aim import measured_page
 from standtrue.show.words.blocks import Lines
 from standtrue.show.words.gate import gate_line
 from standtrue.show.words.measured import measured_blocks
@@ -162,7 +162,7 @@ def words_agree(measured: MeasuredAnswer) -> None:
     assert isinstance(first, Lines)
     assert first.heading == line
     if measured.stance.answer.shown is not None:
-        assert measured_picture(measured, ENGLISH).verdict.startswith(line)
+        assert measured_page(measured, ENGLISH).verdict.startswith(line)
     assert gate_line(measured.gate, SPANISH) != line
 
 

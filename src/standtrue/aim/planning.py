@@ -376,17 +376,8 @@ def _numbered(scene: Scene, parts: Sequence[_Part], plans: Sequence[ReadingPlan]
     found = find_blunder(told).detectable
     spread = np.diag(hat) * (1.0 - np.diag(hat))
     shares = hat**2 / np.maximum(spread, 1e-12)[:, None]
-    return tuple(
-        Planned(
-            n + 1,
-            part,
-            candidate,
-            float(values[n]),
-            _checking(shares[n], n) if math.isfinite(found[n]) else (),
-            found[n],
-        )
-        for n, (part, candidate) in enumerate(taken)
-    )
+    by = [_checking(shares[n], n) if math.isfinite(size) else () for n, size in enumerate(found)]
+    return tuple(Planned(n + 1, *taken[n], float(values[n]), by[n], found[n]) for n in range(len(taken)))
 
 
 def _checking(shares: Array, reading: int) -> tuple[int, ...]:

@@ -184,10 +184,9 @@ def _targets_svg(answer: TargetsAnswer, who: Reader) -> str:
 
 
 def _measured_svg(answer: MeasuredAnswer, who: Reader) -> str:
-    from standtrue.show.pictures.aim import measured_picture
-    from standtrue.show.pictures.drawn import svg_of
+    from standtrue.show.pictures.aim import measured_svg
 
-    return svg_of(measured_picture(answer, who), who)
+    return measured_svg(answer, who)
 
 
 def _report(file: Path, setup: Setup, answer: MeasuredAnswer, paper: Paper, who: Reader) -> None:

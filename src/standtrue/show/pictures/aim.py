@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-
-from attrs import evolve
+from collections.abc import Iterator
 
 from standtrue.aim.corrections import LEAST_M
 from standtrue.aim.setup import SetupAnswer, TargetStands
 from standtrue.draw.near_page import NearPage, Row, near_page_svg
-from standtrue.draw.shapes import Drawing, Paragraph
-from standtrue.model.basis import Basis
 from standtrue.model.ground import Grounds
 from standtrue.model.reason import Ref
 from standtrue.model.verdict import Verdict
 from standtrue.show.pictures.heights import CarThere, FloorPicture
 from standtrue.show.pictures.near import AtTheCar, kinds_and_corners, near_view, untold_size
-from standtrue.show.pictures.targets import EXAGGERATED, Shift, measured_drawing
+from standtrue.show.pictures.shifts import EXAGGERATED, Shift, arrow_shape
 from standtrue.show.words import labels, labels_aim, labels_floor, near
 from standtrue.show.words.aim import correction_steps
 from standtrue.show.words.floor import floor_words, standing_notes
@@ -25,6 +21,7 @@ from standtrue.show.words.gate import gate_line
 from standtrue.show.words.measured import target_words
 from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.sheet_report import part_rows
 from standtrue.work.aim.aiming import MeasuredAnswer
 from standtrue.work.aim.floors import FloorAnswer
 from standtrue.work.aim.laying import TargetsAnswer
@@ -92,18 +89,35 @@ def targets_svg(answer: TargetsAnswer, reader: Reader) -> str:
     )
 
 
-def measured_picture(answer: MeasuredAnswer, reader: Reader) -> Drawing:
-    """A set-up as it stands: the car, its targets, and arrows for what to shift."""
+def measured_svg(answer: MeasuredAnswer, reader: Reader) -> str:
+    """A set-up as it stands, as one SVG."""
+    return near_page_svg(measured_page(answer, reader))
+
+
+def measured_page(answer: MeasuredAnswer, reader: Reader) -> NearPage:
+    """A set-up as it stands, near by: the car, its targets' places, how far off each is, arrows for what to shift."""
     setup, stance = answer.setup, answer.stance.answer
     card, car = Ref("card", setup.scene.card.key), Ref("vehicle", setup.scene.vehicle.name)
     shifts = shifts_of(setup, reader)
-    title = labels_aim.measured_title(card, car, reader)
-    drawn = measured_drawing(stance, setup.scene.place, setup.corrected, shifts, reader, title)
-    notes = ["; ".join((target_words(t, reader), *reader.reasons(t.because))) for t in setup.targets]
-    if shifts:
-        notes.append(labels_aim.arrows_note(EXAGGERATED, reader))
-    said = labels_aim.measured_verdict(gate_line(answer.gate, reader), verdict(stance, reader), reader)
-    return _told(evolve(drawn, verdict=said), answer.basis, notes, reader)
+    at = AtTheCar(stance, setup.corrected, (), ())
+    arrows = [arrow_shape(shift, reader) for shift in shifts]
+    return NearPage(
+        near=near_view(at, reader, labels_aim.measured_title(card, car, reader), extra=arrows),
+        language=reader.language,
+        banner=labels_aim.near_banner(reader) if answer.basis.demonstration else "",
+        verdict=labels_aim.measured_verdict(gate_line(answer.gate, reader), verdict(stance, reader), reader),
+        heading=labels_aim.off_heading(reader),
+        rows=tuple(Row("", *row) for target in setup.targets for row in _off(target, reader)),
+        below=(
+            near.drawn_how(reader),
+            *((near.face_words(reader),) if setup.corrected else ()),
+            *(labels_aim.shift(shift.place.name, shift.words, reader) for shift in shifts),
+            *((labels_aim.arrows_note(EXAGGERATED, reader),) if shifts else ()),
+            *dict.fromkeys(reader.reasons(answer.basis.warnings)),
+        ),
+        cautions_heading=labels_aim.cautions_heading(reader),
+        cautions=tuple(reader.reasons(c.reason for c in answer.basis.cautions)),
+    )
 
 
 def shifts_of(setup: SetupAnswer, reader: Reader) -> list[Shift]:
@@ -111,15 +125,11 @@ def shifts_of(setup: SetupAnswer, reader: Reader) -> list[Shift]:
     return [s for target in setup.targets if (s := _shift(target, setup, reader)) is not None]
 
 
-def _told(drawn: Drawing, basis: Basis, notes: Sequence[str], reader: Reader) -> Drawing:
-    """The drawing with its notes, and what it rests on."""
-    said = tuple(dict.fromkeys([*notes, *reader.reasons(basis.warnings)]))
-    return evolve(
-        drawn,
-        paragraphs=(Paragraph(labels.notes_heading(reader), said),) if said else (),
-        cautions=tuple(reader.reasons(c.reason for c in basis.cautions)),
-        demonstration=basis.demonstration,
-    )
+def _off(target: TargetStands, reader: Reader) -> Iterator[tuple[str, str]]:
+    """A target's verdict, then each part of its place: what it is, and how far it is off."""
+    yield target_words(target, reader), ""
+    for name, means, off, _, _, limit, _, said in part_rows(target, reader):
+        yield labels_aim.part_against(name, means, limit, said, reader), off
 
 
 def _shift(target: TargetStands, setup: SetupAnswer, reader: Reader) -> Shift | None:

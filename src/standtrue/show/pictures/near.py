@@ -13,7 +13,7 @@ from standtrue.aim.layout import CHALK_M, DATUM, TargetPlace, marks_of
 from standtrue.aim.planning import Planned
 from standtrue.draw.near import Dimension, Name, Near, Tag, Tape, nose_up
 from standtrue.draw.shapes import Role, Shape
-from standtrue.model.basics import Place, Point
+from standtrue.model.basics import Outline, Place, Point
 from standtrue.model.reason import Length, Ref
 from standtrue.model.setup import STRINGS
 from standtrue.model.site import from_datum
@@ -90,15 +90,11 @@ def near_view(
     ]
     tapes = tuple(_tapes(at.readings))
     body = at_place(at.answer.vehicle.body, at.place)
-    essential = [*body, *(p for t in at.places for p in t.chalk)]
-    near_by = shapely.convex_hull(shapely.MultiPoint(essential)).buffer(FAR_M)
-    essential += [p for t in tapes for p in (t.start, t.end) if near_by.covers(shapely.Point(p))]
-    essential += [p for s in extra for line in s.lines for p in line]
-    essential += [p for line in at.chalk for p in _longer(line.marks[0].at, line.marks[-1].at, PAST_M)]
+    essential = (*_essential(at, body, tapes), *(p for s in extra for line in s.lines for p in line))
     near = Near(
         datum=nose_up(at.place),
         shapes=_wheels_last(in_order([evolve(s, label="") for s in shapes])),
-        essential=tuple(essential),
+        essential=essential,
         tapes=tapes,
         tags=tuple(_tags(at, reader)),
         names=() if few else tuple(_names(at, shapes, reader, bystanders))[:MOST_NAMES],
@@ -113,6 +109,15 @@ def near_view(
         key_words="" if few else words.key_words(reader),
     )
     return evolve(near, told=_told(near, at, reader))
+
+
+def _essential(at: AtTheCar, body: Outline, tapes: Sequence[Tape]) -> Iterator[Point]:
+    """What must be seen: the car, its targets, the ends of tapes that lie near them, the chalked lines."""
+    ours = [*body, *(p for t in at.places for p in t.chalk)]
+    near_by = shapely.convex_hull(shapely.MultiPoint(ours)).buffer(FAR_M)
+    yield from ours
+    yield from (p for t in tapes for p in (t.start, t.end) if near_by.covers(shapely.Point(p)))
+    yield from (p for line in at.chalk for p in _longer(line.marks[0].at, line.marks[-1].at, PAST_M))
 
 
 def _wheels_last(shapes: Sequence[Shape]) -> tuple[Shape, ...]:

@@ -30,6 +30,16 @@ def measured_title(card: Ref, car: Ref, reader: Reader) -> str:
     return reader.say("As measured: {card} for {car}", card=card, car=car)
 
 
+def off_heading(reader: Reader) -> str:
+    """Over the parts of a target's place beside a near view."""
+    return reader.say("How far off it is")
+
+
+def part_against(part: str, means: str, limit: str, said: str, reader: Reader) -> str:
+    """A part of a target's place, its limit, and what is said of it."""
+    return reader.say("{part}, {means}, at most {limit}: {said}", part=part, means=means, limit=limit, said=said)
+
+
 def measured_verdict(line: str, stance: str, reader: Reader) -> str:
     """What may be done, and what is said of where the car stands: two whole sentences."""
     return reader.say("{line} {stance}", line=line, stance=stance)
@@ -38,21 +48,6 @@ def measured_verdict(line: str, stance: str, reader: Reader) -> str:
 def arrows_note(times: int, reader: Reader) -> str:
     """How much longer than the shift its arrow is."""
     return reader.say("arrows are drawn {times} times as long as the shift, within what can be seen", times=times)
-
-
-def misfit(reader: Reader) -> str:
-    """What stands large on the picture of a car that does not fit where it stands."""
-    return reader.say("THE CAR DOES NOT FIT HERE")
-
-
-def planned_car(reader: Reader) -> str:
-    """The car where it was planned."""
-    return reader.say("the car as planned")
-
-
-def corrected_heading(reader: Reader) -> str:
-    """Over the measures for a car that stands elsewhere than planned."""
-    return reader.say("Where the targets go for the car as it stands, from the datum")
 
 
 def shift(target: str, steps: str, reader: Reader) -> str:

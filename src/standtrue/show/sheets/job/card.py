@@ -86,11 +86,14 @@ def card_page(
     told = [near_words.planned_words(r, target_names(part), 1, reader, r.part) for r in part.readings]
     right = _right_mm(page, part, told)
     beside, below = _parted(said, room - right)
-    # Where the readings are the higher column, the picture is as high as they leave it.
-    high = max(room, right) - _CHALK_MM * len(part.chalk) - _running_mm(below, 56)
-    high = max(_LEAST_MM, min(PICTURE_MM[1], high))
-    page["picture"] = near_picture(_near(part, reader), PICTURE_MM[0], high)
+    page["picture"] = near_picture(_near(part, reader), PICTURE_MM[0], _picture_mm(max(room, right), part, below))
     return {**page, "legend": " ".join(below), "beside": " ".join(beside)}
+
+
+def _picture_mm(room: float, part: CardPart, below: Sequence[str]) -> float:
+    """How high the picture may be: what the higher column leaves it."""
+    high = room - _CHALK_MM * len(part.chalk) - _running_mm(below, 56)
+    return max(_LEAST_MM, min(PICTURE_MM[1], high))
 
 
 def _without_tie(stance: StancePart, part: CardPart, labels: Sequence[str]) -> tuple[CardPart, str]:

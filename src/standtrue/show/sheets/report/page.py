@@ -9,7 +9,7 @@ from standtrue.draw.near import Near
 from standtrue.model.setup import Setup
 from standtrue.show.pictures.aim import shifts_of
 from standtrue.show.pictures.near import AtTheCar, near_view
-from standtrue.show.pictures.targets import arrow_shape
+from standtrue.show.pictures.shifts import arrow_shape
 from standtrue.show.sheets.job.card import near_picture
 from standtrue.show.sheets.rests_on import digest_of, in_fours, rests_words
 from standtrue.show.words import near as near_words

@@ -16,6 +16,7 @@ from sheet_cases import MM, READERS, content, parts, printed, shop, with_names
 from standtrue.demo import MAIN_JOB
 from standtrue.draw.backends.pdf import PaperSize
 from standtrue.model.fits import Fits
+from standtrue.model.procedure import Condition
 from standtrue.model.reader_units import Language, System
 from standtrue.model.reason import because
 from standtrue.show.sheets.job.sheet import job_pdf
@@ -260,3 +261,11 @@ def test_what_was_measured_stands_on_its_own_page(tmp_path: Path) -> None:
     pages = pages_of(printed(tmp_path, content(), "letter", "us"))
     shown = [p for p in pages if "Whatwasmeasured,againstwhichlimit?" in p]
     assert len(shown) == len(content().measured) == sum(1 for s in shop().setups.values() if s.readings)
+
+
+def test_a_pressure_is_told_in_the_readers_gauge_rounded_inward() -> None:
+    """2.3 bar are 33.36 psi, 2.7 bar 39.16 psi (NIST SP 811: a psi is 6894.757 Pa)."""
+    tires = Condition("tire pressure", 2.3, 2.7, "bar")
+    assert sheet_card.allowed_words(tires, Reader("us")) == "2.3 to 2.7 bar (33.4 to 39.1 psi)"
+    assert sheet_card.allowed_words(tires, Reader("metric")) == "2.3 to 2.7 bar"
+    assert sheet_card.allowed_words(Condition("light", 350.0, None, "lux"), Reader("us")) == "350 lux at least"

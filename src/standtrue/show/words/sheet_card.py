@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from standtrue.aim.chalk import ChalkLine
 from standtrue.aim.conditions import conditions_of
 from standtrue.aim.layout import ACROSS, TargetPlace
 from standtrue.aim.planning import Planned
+from standtrue.model.condition_units import converted
 from standtrue.model.procedure import Condition, FloorLevel, Procedure
 from standtrue.model.reason import Angle, Length, Ref
 from standtrue.model.setup import FLOOR_START, WHEELS_START
@@ -156,8 +157,23 @@ def _condition(condition: Condition, reader: Reader) -> str:
 
 
 def allowed_words(condition: Condition, reader: Reader) -> str:
-    """What a card allows, in the unit that it was transcribed in."""
-    low, high, unit = condition.low, condition.high, condition.unit
+    """What a card allows, in the unit that it was transcribed in, and a pressure in the reader's gauge, too."""
+    allowed = _between(condition.low, condition.high, condition.unit, reader)
+    gauge = GAUGES[reader.units]
+    low, high = (None if v is None else converted(v, condition.unit, gauge) for v in (condition.low, condition.high))
+    if condition.unit == gauge or (low is None and high is None):
+        return allowed
+    # Rounded inward: what the gauge shows within these is within the card's limits.
+    low = None if low is None else math.ceil(low * 10 - 1e-9) / 10
+    high = None if high is None else math.floor(high * 10 + 1e-9) / 10
+    return reader.say("{allowed} ({gauge})", allowed=allowed, gauge=_between(low, high, gauge, reader))
+
+
+GAUGES: Mapping[str, str] = {"us": "psi", "metric": "bar"}
+"""What a pressure gauge shows, by the reader's units."""
+
+
+def _between(low: float | None, high: float | None, unit: str, reader: Reader) -> str:
     if low is not None and high is not None:
         return reader.say("{low} to {high}", low=f"{low:g}", high=f"{high:g} {unit}".strip())
     if low is not None:

@@ -18,7 +18,7 @@ from standtrue.aim.ground_under import floor_under
 from standtrue.aim.scene import Scene
 from standtrue.model.basics import Place, Point
 from standtrue.model.procedure import Procedure, Source, Target, Tolerance
-from standtrue.model.setup import FLOOR_START, LINES, WHEELS_START, CarPoint
+from standtrue.model.setup import FLOOR_START, LINES, WHEELS_START, CarPoint, Measure
 from standtrue.model.site import Datum, Mark, Site
 from standtrue.model.survey import SurveyPoint
 from standtrue.model.vehicle import Vehicle
@@ -122,9 +122,9 @@ class Truth:
         """Every reading, each with its own error."""
         taken: list[Reading] = []
 
-        def read(what: str, start: tuple[str, ...], end: str, true: float, u: float) -> None:
+        def read(what: Measure, start: tuple[str, ...], end: str, true: float, u: float) -> None:
             value = true + float(self.rng.normal(0.0, u))
-            taken.append(Reading(what, start, (end,), value, u, plumbed=what == "distance"))  # type: ignore[arg-type]
+            taken.append(Reading(what, start, (end,), value, u, plumbed=what == "distance"))
 
         for mark, corner in (("A", "rear left"), ("B", "rear right"), ("D", "front left"), ("C", "front right")):
             read("distance", (mark,), f"hub {corner}", math.dist(MARKS[mark], self.hub(corner)), U_TAPE)

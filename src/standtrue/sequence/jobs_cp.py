@@ -89,8 +89,8 @@ def network_of(problem: Problem, ledger: Ledger) -> tuple[Network, list[list[Cho
         assert isinstance(two, Setting)
         return _change(problem, ledger, one, two)
 
-    home = {CAR: begun}
-    return Network(tuple(tasks), home, change, frozenset({CAR}), holds, turning, ends={CAR: GONE}), choices
+    network = Network(tuple(tasks), {CAR: begun}, change, frozenset({CAR}), holds, turning, ends={CAR: GONE})
+    return network, choices
 
 
 def _change(problem: Problem, ledger: Ledger, one: Setting, two: Setting) -> Change:

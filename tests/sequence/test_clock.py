@@ -11,8 +11,8 @@ from sequence_makers import PEOPLE, Costs, random_crew_job, random_job
 from test_order_job import flat, work
 
 from standtrue.model.basics import Range
-from standtrue.model.order import Handling, Move, Operation, Plan, Problem, Stand, Step
-from standtrue.sequence.clock import DAY_S, Calendar, Hours, Timed, timed
+from standtrue.model.order import Handling, Move, Operation, OperationKind, Plan, Problem, Stand, Step
+from standtrue.sequence.clock import DAY_S, Calendar, Hours, Spans, Timed, timed
 from standtrue.sequence.solve import order_job
 
 TICK_S = 300.0
@@ -57,7 +57,7 @@ def _teams(chance: random.Random) -> tuple[tuple[str, ...], ...]:
 
 def random_hours(chance: random.Random) -> Hours:
     """Some days of the week, with a break or none, now and then round the clock; a few days off."""
-    week = []
+    week: list[Spans] = []
     for _ in range(7):
         opens = chance.randint(TICKS // 4, TICKS // 2)
         closes = chance.randint(opens + 2, TICKS)
@@ -321,7 +321,7 @@ NINE_TO_FIVE = Hours((*(((9 * 3600.0, 17 * 3600.0),),) * 5, (), ()))
 SHOP = Calendar(NINE_TO_FIVE)
 
 
-def ready_h(kind: str, hours: float, begins_h: float, calendar: Calendar = SHOP) -> tuple[float, int]:
+def ready_h(kind: OperationKind, hours: float, begins_h: float, calendar: Calendar = SHOP) -> tuple[float, int]:
     """When one operation of so many hours is over, in hours, and on which day: moves take no time."""
     job = evolve(work("it", hours * 3600.0, Stand(1)), kind=kind, teams=(("Ash",), ("Birch",)))
     problem = Problem((job,), 2)

@@ -190,6 +190,7 @@ class _Run:
             start, self.now = self.now, max(self.now, self._until.get(step.operation or 0, 0.0))
             return start, self.now, ()
         beside = operation is not None and operation.beside and self._problem.hands > 1
+        teams: tuple[tuple[str, ...], ...]
         if operation is not None and beside:
             free, teams = self._free(number, step, operation), (step.team,)
         else:

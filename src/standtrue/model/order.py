@@ -64,13 +64,17 @@ class Handling:
 
 @frozen
 class Choice:
-    """One way to do an operation. `stand` None: however the car stands just then, and what is set up stays."""
+    """One way to do an operation. `stand` None: however the car stands just then, and what is set up stays.
+
+    `fittings` must be set up; `clears` must not be: they would stand where it wants room. Whatever else is set up stays.
+    """
 
     run_s: Range
     stand: Stand | None = None
     fittings: frozenset[Fitting] = frozenset()
     variant: str | None = None
     doors_open: tuple[str, ...] = ()
+    clears: frozenset[Fitting] = frozenset()
 
 
 @frozen
@@ -128,7 +132,8 @@ class Problem:
     `drives_after`: the car drives from the start (None), or once this operation is done; `never_drives`: it is pushed
     for good. `places` counts the candidate places, outside included. `hands`: with one, one thing is done after another
     by whoever it takes; with more, so many people handle equipment at once, and work goes on beside other work that
-    finds the car just so and needs none of the same people.
+    finds the car just so and needs none of the same people. `begins`: how the car stands at first, with nothing set up;
+    None where it is outside.
     """
 
     operations: tuple[Operation, ...]
@@ -137,6 +142,12 @@ class Problem:
     drives_after: int | None = None
     never_drives: bool = False
     hands: int = 1
+    begins: Stand | None = None
+
+    @property
+    def first_stand(self) -> Stand:
+        """How the car stands at first."""
+        return Stand(OUTSIDE) if self.begins is None else self.begins
 
     def handled(self, fitting: Fitting) -> Handling:
         """How long this fitting's equipment takes; no time where the site does not say."""

@@ -76,13 +76,13 @@ def random_crew_job(seed: int, most: int = 5) -> tuple[Problem, Costs]:
 
 
 def tidied(problem: Problem) -> Problem:
-    """The same job from outside, where each choice has put away whatever it does not use itself."""
+    """The same job, where each choice has put away whatever it does not use itself."""
     every = {f for o in problem.operations for c in o.choices for f in c.fittings}
     operations = (
         evolve(o, choices=tuple(evolve(c, clears=frozenset(every - c.fittings)) for c in o.choices))
         for o in problem.operations
     )
-    return evolve(problem, operations=tuple(operations), begins=None)
+    return evolve(problem, operations=tuple(operations))
 
 
 def random_span(chance: random.Random, most: int) -> Range:

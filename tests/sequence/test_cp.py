@@ -34,7 +34,7 @@ def test_fronts_are_those_of_dynamic_programming(batch: int) -> None:
 
 def test_fronts_of_several_people_are_those_of_dynamic_programming() -> None:
     beside = 0
-    for seed in range(40):
+    for seed in range(60):
         problem, costs = random_crew_job(seed)
         problem = tidied(problem)
         ledger = Ledger(costs)

@@ -66,7 +66,7 @@ class Handling:
 class Choice:
     """One way to do an operation. `stand` None: however the car stands just then, and what is set up stays.
 
-    `fittings` must be set up; `clears` must not be: they would stand where it wants room. Whatever else is set up stays.
+    `fittings` must be set up; `clears` must not be: it wants their room. Whatever else is set up stays.
     """
 
     run_s: Range
@@ -145,9 +145,13 @@ class Problem:
     begins: Stand | None = None
 
     @property
-    def first_stand(self) -> Stand:
-        """How the car stands at first."""
-        return Stand(OUTSIDE) if self.begins is None else self.begins
+    def first(self) -> Stand:
+        """How the car stands when the plan starts."""
+        return self.begins or Stand(OUTSIDE)
+
+    def moves_of(self, arrivals: int) -> int:
+        """How many of so many arrivals at a place are moves: coming in is none."""
+        return arrivals if self.first.place != OUTSIDE else max(0, arrivals - 1)
 
     def handled(self, fitting: Fitting) -> Handling:
         """How long this fitting's equipment takes; no time where the site does not say."""

@@ -35,8 +35,7 @@ def replay(problem: Problem, order: Order, ledger: Ledger) -> Plan:
         if mid.kind != "wait" or starts != ends:
             steps.append(evolve(mid, start_s=starts, end_s=ends))
     steps.sort(key=lambda s: (s.start_s[1], s.end_s[1]))
-    arrivals = sum(s.kind in ("enter", "move") for s in steps)
-    return Plan(tuple(steps), max(0, arrivals - (problem.first_stand.place == OUTSIDE)))
+    return Plan(tuple(steps), problem.moves_of(sum(s.kind in ("enter", "move") for s in steps)))
 
 
 class _Run:
@@ -48,7 +47,7 @@ class _Run:
     def __init__(self, problem: Problem, ledger: Ledger, level: int) -> None:
         self._problem, self._ledger, self._level = problem, ledger, level
         self._now = 0.0
-        self._setting = Setting(problem.first_stand)
+        self._setting = Setting(problem.first)
         self._stand = self._setting.stand
         self._done: frozenset[int] = frozenset()
         self._waits: dict[int, float] = {}
@@ -59,8 +58,7 @@ class _Run:
 
     def steps(self, order: Order) -> list[Step]:
         """All steps, from the car's coming to its leaving. What can be done anywhere waits until the car has come."""
-        if self._stand.place == OUTSIDE:
-            self._come(order)
+        self._come(order)
         for turn in order:
             operation = self._problem.operations[turn.operation]
             wanted = want_of(turn.choice)
@@ -102,6 +100,8 @@ class _Run:
 
     def _come(self, order: Order) -> None:
         """Come in first where nothing before needs the car outside: it takes no longer."""
+        if self._stand.place != OUTSIDE:
+            return
         for turn in order:
             stand = turn.choice.stand
             if stand is not None:

@@ -43,8 +43,7 @@ class Tables(NamedTuple):
     """`first[o]` to `first[o + 1]` are the choices of operation o, and `want` what each wants. Of a setting and a want:
     the setting that it leads `to`, and what it takes to put away, to travel down, to travel up or down to the new
     height, and to set up. `way[d, p, q]`: a move, pushed (0) or driven. `steady` operations cause no equipment to be
-    carried from one spot to another. `up` is the travel up to each setting; what is handled `adds_up` where nobody does it
-    beside others.
+    carried from spot to spot. `up` is the travel up to each setting; handling `adds_up` where one person does it.
 
     Channels are the operations with a wait: how long, what they block (drive, lift, all). `cured[o, c]`: o waits for c.
 
@@ -149,7 +148,7 @@ def _wants(choices: Sequence[Turn]) -> list[Want | None]:
 
 def _settings(problem: Problem, wants: Sequence[Want | None]) -> tuple[list[Setting], Ints]:
     """Every setting that wants can lead to, the first at first; and for each, to which each want leads."""
-    settings = [Setting(problem.first_stand)]
+    settings = [Setting(problem.first)]
     numbers, to = {settings[0]: 0}, []
     for old in settings:
         led = [following(old, want) for want in wants]

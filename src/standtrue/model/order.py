@@ -11,13 +11,16 @@ from attrs import Factory, field, frozen
 
 from standtrue.model.basics import Range
 from standtrue.model.reason import Reason, Ref, Term
+from standtrue.model.stages import Stage
 from standtrue.model.stance import FLOOR, Carrier
 
 OUTSIDE = 0
 """The place of a car that is not in the shop: before it comes, after it has left, on the road."""
 
 Blocks = Literal["drive", "lift", "all"]
-OperationKind = Literal["scan", "work", "calibration", "drive", "sent out"]
+OperationKind = Literal["scan", "work", "confirm", "calibration", "drive", "sent out"]
+"""`confirm`: a fact that must hold before a calibration is looked at and written down."""
+
 StepKind = Literal["enter", "move", "leave", "lift", "set up", "carry", "put away", "wait", OperationKind]
 
 Title = Ref | Term | Reason
@@ -98,6 +101,7 @@ class Operation:
     teams: tuple[tuple[str, ...], ...] = ()
     because: tuple[Reason, ...] = ()
     title: Title = field(default=Factory(lambda self: Ref("work", self.name), takes_self=True))
+    stage: Stage | None = None
 
     @property
     def team(self) -> tuple[str, ...]:

@@ -226,8 +226,10 @@ class PersonForm(Form):
 
 
 class SentOutForm(Form):
-    procedures: Names
+    procedures: Names = ()
+    work: Names = ()
     minutes: DurationRange
+    transport: DurationRange | None = None
     price: MoneyRange
     currency: Word = "USD"
 
@@ -304,7 +306,9 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         equipment=tuple(_equipment(item) for item in form.equipment),
         people=tuple(Person(person.name, person.skills, person.hours) for person in form.people),
         hours=form.hours,
-        sent_out=tuple(SentOut(s.procedures, s.minutes, s.price, s.currency) for s in form.sent_out),
+        sent_out=tuple(
+            SentOut(s.procedures, s.minutes, s.price, s.currency, s.work, s.transport) for s in form.sent_out
+        ),
         pace=Pace(pace.drive, pace.turn_back, pace.enter, pace.leave, pace.guide, pace.push, pace.skates),
         reader=_reader(form.reader),
         instruments=tuple(site_instrument(one) for one in form.instruments),

@@ -29,7 +29,7 @@ PHRASES: tuple[tuple[Stage, tuple[Words, ...]], ...] = (
     ("clear faults", (("clear", "fault"), ("clear", "code"), ("erase", "fault"), ("erase", "code"))),
     ("pressures and ride height", (("tire",), ("ride", "height"), ("wheel", "balance"))),
     ("cure", (("cure",), ("curing",), ("paint", "dry"))),
-    ("body and paint", (("paint",), ("refinish",))),
+    ("body and paint", (("paint",), ("refinish",), ("quarter", "panel"))),
     ("structure", (("structural",), ("structure",), ("unibody",), ("apron",))),
 )
 """Words that say a stage wherever they stand in a name."""

@@ -12,7 +12,7 @@ from standtrue.model.rules import EVENTS
 from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.model.stages import STAGES, Stage
 from standtrue.needs.answer import First, Link, Need, StepKind
-from standtrue.needs.stage_words import STAGE_NAMES, guessed_stage
+from standtrue.needs.stage_words import OTHERWISE, STAGE_NAMES, guessed_stage
 from standtrue.needs.table import BEFORE
 from standtrue.needs.words import same
 
@@ -49,7 +49,7 @@ CLOSED: frozenset[str] = frozenset(
 class Task:
     """A step before it has its place. `names` are what an `after` may call it, `after` is what it calls others.
 
-    `rules` are what the rules put before it. `guessed`: the stage is a guess. `waits`: something cures after it.
+    `rules` are what the rules put before it. `guessed`: the stage is a guess from words. `waits`: something then cures.
     `on_road`: it may be done by driving. `implied`: an event calls for it, and the order does not list it.
     """
 
@@ -103,14 +103,15 @@ def plain(first: First) -> str:
 
 
 def _work_task(work: Work) -> Task:
+    guess = guessed_stage(work.name)
     return Task(
-        work.stage or guessed_stage(work.name),
+        work.stage or guess,
         "work",
         because("own-work", name=work.name),
         work.name,
         (work.name,),
         work.after,
-        guessed=work.stage is None,
+        guessed=work.stage is None and guess != OTHERWISE,
         waits=work.wait_s[1] > 0.0,
     )
 

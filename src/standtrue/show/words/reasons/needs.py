@@ -85,9 +85,7 @@ SENTENCES: Sentences = {
     "implied-work": N_("Confirm that it is done: {work}. The order lists no such work"),
     "confirm-fact": N_("Confirm: {fact}"),
     "stage-of-work": N_("{work}: {stage}"),
-    "stages-guessed": N_(
-        "The order does not say at which stage these come; they are taken as: {works}. Write `stage` to say it."
-    ),
+    "stages-guessed": N_("The stage of these is a guess from their words: {works}. Write `stage` to say it."),
     "work-after-calibration": N_(
         "{work} ({stage}) comes after the calibration of {sensors}, for the order says so. If it takes off, moves or "
         "unplugs something there, the calibration must be done again."

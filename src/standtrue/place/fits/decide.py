@@ -64,6 +64,11 @@ def decide(packed: Packed, sure: bool = True) -> tuple[Fits, Pose | None]:
         return Fits.YES, packed.origin_of(*(float(v) for v in at[:3]))
     if not sure:
         return Fits.UNDECIDED, None
+    return decide_closely(packed)
+
+
+def decide_closely(packed: Packed) -> tuple[Fits, Pose | None]:
+    """The same by a close search alone, which at one heading is over soon."""
     found = closely(packed)
     if found.place is not None and found.margin_m >= FIT_M:
         return Fits.YES, found.place

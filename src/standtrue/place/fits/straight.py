@@ -18,7 +18,7 @@ from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.fits.decide import Best, Ready, closely, freest
 from standtrue.place.margin.search import TOLERANCE_M, Found, search
-from standtrue.place.question.answer import FIT_M
+from standtrue.place.question.answer import FIT_M, PARALLEL_RAD
 from standtrue.place.question.walls import walls
 from standtrue.plane.shapes import polygon
 
@@ -26,9 +26,6 @@ LONGEST_WALL = Ref("longest wall")
 
 ALIKE_M = 1e-3
 """Sides that differ in length by less are equally long."""
-
-PARALLEL_RAD = 1e-9
-"""Lines that differ by less run the same way."""
 
 QUARTER = math.pi / 2
 
@@ -43,6 +40,12 @@ class Line:
     def off_rad(self, heading_rad: float) -> float:
         """The angle, 0 to a quarter turn, between this and a car that faces so."""
         return abs(math.remainder(heading_rad - self.heading_rad, math.pi))
+
+    def headings(self, square: bool) -> tuple[float, float]:
+        """The headings along it, or square to it, either way round."""
+        turns = (QUARTER, -QUARTER) if square else (0.0, math.pi)
+        one, other = (math.remainder(self.heading_rad + turn, math.tau) for turn in turns)
+        return one, other
 
 
 Group = tuple[Line, ...]
@@ -104,8 +107,7 @@ def straightest(ready: Sequence[Ready], grounds: Grounds, *, square: bool = Fals
     best: Straight | None = None
     for tasks in _by_group(ready, grounds):
         for one, line in tasks:
-            for turn in (0.0, math.pi):
-                heading = line.heading_rad + turn + (QUARTER if square else 0.0)
+            for heading in line.headings(square):
                 if one.way.faces(heading):
                     best = _better(best, one, line, heading, square)
         if best is not None and best.best.found.margin_m >= max(grounds.site.gaps.room_m, FIT_M):
@@ -148,8 +150,7 @@ def _exactly(found: Found, heading_rad: float) -> Found:
 
 def freest_along(straight: Straight, ready: Sequence[Ready]) -> Straight:
     """On decks: of the stances along the line within 1 mm of the largest margin, the one with the most free room."""
-    turns = (0.0, math.pi) if not straight.square else (QUARTER, -QUARTER)
-    headings = [straight.line.heading_rad + turn for turn in turns]
+    headings = straight.line.headings(straight.square)
     best = straight.best
     same = [c for c in ready if c.way.carrier.lift == best.way.carrier.lift]
     found = freest(best, [(c.facing(h), c.way) for c in same for h in headings if c.way.faces(h)])

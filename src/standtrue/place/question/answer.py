@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from attrs import frozen
 
 from standtrue.model.basics import Outline, Place, Point, SupportClass
@@ -16,6 +18,12 @@ from standtrue.place.question.claims import Claim
 
 FIT_M = -1e-9
 """A stance fits from this margin on."""
+
+PARALLEL_RAD = 1e-9
+"""Lines that differ by less run the same way."""
+
+QUARTER_RAD = math.pi / 2 - PARALLEL_RAD
+"""From here on a line is square to another."""
 
 
 @frozen
@@ -127,6 +135,11 @@ class Chosen:
     def place(self) -> Place:
         assert self.at.place is not None
         return self.at.place
+
+    @property
+    def rank(self) -> int:
+        """Parallel, 2, before square to something, 1, before askew."""
+        return 2 if self.parallel_to is not None else int(self.off_parallel_rad >= QUARTER_RAD)
 
     @property
     def margin_m(self) -> float:

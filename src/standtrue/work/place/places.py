@@ -89,9 +89,10 @@ def cards_for(shop: Shop, vehicle: Vehicle) -> tuple[Procedure, ...]:
 
 def _serves(answer: Answer) -> Fits:
     """Whether an answer fits and is level; undecided where its level cannot be told."""
-    if answer.fits is not Fits.YES or answer.level is None:
+    level = answer.stands.level
+    if answer.fits is not Fits.YES or level is None:
         return answer.fits
-    return {IsLevel.MET: Fits.YES, IsLevel.NOT_MET: Fits.NO}.get(answer.level.level, Fits.UNDECIDED)
+    return {IsLevel.MET: Fits.YES, IsLevel.NOT_MET: Fits.NO}.get(level.level, Fits.UNDECIDED)
 
 
 def find_places(
@@ -223,7 +224,7 @@ def _warnings(
     for answer in answers:
         for note in answer.not_considered:
             yield because("not-considered", what=note)
-        for seen in answer.in_view:
+        for seen in answer.stands.in_view:
             yield because("seen-at-stance", card=answer.name, support=Term(answer.support), seen=seen)
 
 

@@ -160,6 +160,6 @@ def _but_in_view(basis: Basis, answers: Iterable[Answer]) -> tuple[Reason, ...]:
     in_view = {
         because("seen-at-stance", card=a.name, support=Term(a.support), seen=seen)
         for a in answers
-        for seen in a.in_view
+        for seen in a.stands.in_view
     }
     return tuple(note for note in basis.warnings if note not in in_view)

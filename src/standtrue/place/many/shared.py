@@ -317,11 +317,7 @@ class _Stands:
             for lines in groups_of(self.grounds, None):
                 for heading in (h for line in lines for h in line.headings(square)):
                     if round(heading, 9) not in tried and self.board.serve_facing(group, heading, doors):
-                        found = _improved(self.board, group, facing=heading)
-                        if self._along_its_lifts(group, found) and (
-                            best is None or found.room(group) > best.room(group)
-                        ):
-                            best = found
+                        best = self._better(group, best, _improved(self.board, group, facing=heading))
                     tried.add(round(heading, 9))
                 if best is not None and best.room(group)[1] >= wanted:
                     break

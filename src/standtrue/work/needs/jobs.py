@@ -49,7 +49,7 @@ class JobAnswer:
         answers = self.places.of(card)
         fitting = [a for a in answers if a.fits is Fits.YES]
         if fitting:
-            return max(fitting, key=lambda a: a.margin_m or 0.0)
+            return max(fitting, key=lambda a: a.stands.margin_m or 0.0)
         return answers[0] if answers else None
 
 

@@ -17,7 +17,7 @@ from standtrue.model.ground import Grounds
 from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.fits.decide import Best, Ready, closely, freest
-from standtrue.place.margin.search import TOLERANCE_M, Found, search
+from standtrue.place.margin.search import Found, search
 from standtrue.place.question.answer import FIT_M, PARALLEL_RAD
 from standtrue.place.question.walls import walls
 from standtrue.plane.shapes import polygon
@@ -28,6 +28,12 @@ ALIKE_M = 1e-3
 """Sides that differ in length by less are equally long."""
 
 QUARTER = math.pi / 2
+
+CLOSE_M = 1e-4
+"""How near to the bound a search at one heading goes: it is over soon."""
+
+WORTH_M = 2.5e-4
+"""Of two headings that differ by less in room the first is taken, so that rounding decides nothing."""
 
 
 @frozen
@@ -133,10 +139,11 @@ def _better(best: Straight | None, one: Ready, line: Line, heading_rad: float, s
     """The roomier of a stance and the roomiest at one heading."""
     known = -math.inf if best is None else best.best.found.margin_m
     packed = one.facing(heading_rad)
-    found = search(packed, known_m=known, tolerance_m=TOLERANCE_M)
+    found = search(packed, known_m=known, tolerance_m=CLOSE_M)
     if known < FIT_M and found.margin_m < FIT_M <= found.bound_m:
         found = max(found, closely(packed), key=lambda f: f.margin_m)
-    if found.place is None or found.margin_m <= known:
+    worth = WORTH_M if known >= FIT_M else 0.0
+    if found.place is None or found.margin_m <= known + worth:
         return best
     return Straight(Best(_exactly(found, heading_rad), one.way), line, square)
 

@@ -126,7 +126,7 @@ def test_no_grid_finds_a_roomier_parallel_stance_in_many_rooms(start: int) -> No
 
 
 def hall(turn: float = 0.0, mirror: bool = False, *, bays: bool = True, room: float = 0.3) -> Site:
-    """A notched hall with a bay, a bench and a duct, where the roomiest stance is askew; turned or mirrored as a whole."""
+    """A notched hall with a bay, a bench and a duct, its roomiest stance askew; turned or mirrored as a whole."""
 
     def laid(outline: Outline) -> Outline:
         flat = tuple((x, -y) for x, y in reversed(outline)) if mirror else outline

@@ -13,11 +13,10 @@ from standtrue.needs.answer import (
 )
 from standtrue.needs.defaults import default_rules, default_rules_toml, default_table
 from standtrue.needs.find import find_needs
-from standtrue.needs.order import STAGES, order_of_work
+from standtrue.needs.order import order_of_work
 
 __all__ = [
     "NO_CARD",
-    "STAGES",
     "Cause",
     "Link",
     "Need",

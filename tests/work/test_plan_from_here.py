@@ -15,6 +15,8 @@ from standtrue.model.job import Done, Event, Job, Stands
 from standtrue.model.order import Plan, Step
 from standtrue.model.stance import written
 from standtrue.sequence.check import violations
+from standtrue.show.answers.plan import of_plan
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.ask import UnansweredError
 from standtrue.work.needs.jobs import find_job_needs
 from standtrue.work.plan.answer import PlanAnswer
@@ -84,6 +86,11 @@ def test_an_event_that_came_later_calls_for_it_again() -> None:
     told = (done("wheel alignment", 60), done(CAMERA, 80), done(f"{RADAR}/left", 90), done(f"{RADAR}/right", 120))
     found = begun(*told, events=[Event("rear bumper removed", at=at)])
     assert codes(found) == {f"{RADAR}/left": ["again-after-event"]}
+    ((_, why),) = found.again
+    assert ENGLISH.reasons(why) == [
+        "it was done Monday, March 2, 09:30, and rear bumper removed came after that, Monday, March 2, 09:40"
+    ]
+    assert "lunes 2 de marzo, 09:40" in Reader("us", "es").reasons(why)[0]
     assert not begun(*told).again
 
 
@@ -139,7 +146,11 @@ def test_planning_from_the_middle_of_a_plan_gives_the_rest_of_it() -> None:
         assert any(t <= took + 1.0 and m <= moves for t, m in kept)
         assert all(violations(found.ordered.problem, p) == () for p in found.ordered.front.plans)
         assert found.plan is not None
-        assert all(s.kind != "enter" for s in found.plan.steps[:1])
+        assert found.plan.steps[0].kind != "enter"
+        shape = of_plan(found)
+        assert [one.procedure for one in shape.done] == [one.what for one in found.needs.job.done]
+        assert shape.begins == found.needs.job.done[-1].at[:16]
+        assert not shape.again
 
 
 def test_a_lift_that_the_site_lacks_is_a_fault() -> None:

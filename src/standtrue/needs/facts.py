@@ -8,8 +8,8 @@ from attrs import frozen
 
 from standtrue.model.reason import because
 from standtrue.model.stages import Stage, rank
-from standtrue.needs.tasks import Task, first_named
-from standtrue.needs.words import Words, contains, words
+from standtrue.needs.tasks import EVENT_STEPS, Task, first_named
+from standtrue.needs.words import Words, contains, same, words
 
 
 @frozen
@@ -47,6 +47,11 @@ def fact_of(name: str) -> Fact | None:
     """The fact that a rule means."""
     said = set(words(name))
     return next((fact for fact in FACTS if fact.core <= said), None)
+
+
+def is_fact(name: str) -> bool:
+    """Whether a step may confirm something of this name: a fact of a rule, or work that an event calls for."""
+    return fact_of(name) is not None or any(same(name, what) for _, what in EVENT_STEPS.values())
 
 
 def seen_to_by(fact: Fact, tasks: Sequence[Task]) -> tuple[int, ...]:

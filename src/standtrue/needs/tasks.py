@@ -14,7 +14,7 @@ from standtrue.model.stages import STAGES, Stage
 from standtrue.needs.answer import First, Link, Need, StepKind
 from standtrue.needs.stage_words import OTHERWISE, STAGE_NAMES, guessed_stage
 from standtrue.needs.table import BEFORE
-from standtrue.needs.words import same
+from standtrue.needs.words import same, side_named, tidy, without_sides, words
 
 KIND_STAGES: Mapping[str, Stage] = {
     "ride-height sensor": "pressures and ride height",
@@ -88,6 +88,17 @@ def tasks_of(job: Job, needs: Sequence[Need]) -> list[Task]:
 def first_named(name: str) -> First:
     """What a rule, a card or an operation names as coming first: a word of the trade, or a name of the shop's own."""
     return Term(name) if name in CLOSED else name
+
+
+def is_known_step(name: str, own: Sequence[str]) -> bool:
+    """Whether an `after` may mean something: one of these names of works and cards, a sensor, a stage, an event, a
+    fact."""
+    side = side_named(name)
+    called = [*own, *(f"{card}/{one}" for card in own for one in ("left", "right"))]
+    if any(tidy(name) == tidy(one) or same(name, one) for one in called):
+        return True
+    sensor = any(words(kind) == (without_sides(name) if side else words(name)) for kind in SENSOR_KINDS)
+    return sensor or any(same(name, closed) for closed in CLOSED)
 
 
 def title_of(task: Task) -> First:

@@ -124,7 +124,7 @@ def _of_work(job: Job, site: Site, task: Task, work: Work) -> Draft:
         wait_s=work.wait_s,
         blocks=work.blocks,
         ruled_out_by=ruled_out_by,
-        sent_out=_sent_out(job, work.name, [s for s in site.sent_out if {work.name, task.stage} & set(s.work)]),
+        sent_out=_sent_out(job, work.name, [s for s in site.sent_out if _does(s, work.name, task.stage)]),
     )
 
 
@@ -199,6 +199,10 @@ def _road_time(card: Procedure) -> tuple[Range, tuple[Reason, ...]]:
 
 def _card_sent_out(job: Job, site: Site, card: Procedure) -> SentOut | None:
     return _sent_out(job, card.key, [s for s in site.sent_out if {card.key, card.name} & set(s.procedures)])
+
+
+def _does(offer: SentOut, work: str, stage: Stage) -> bool:
+    return work in (*offer.work, *offer.procedures) or stage in offer.work
 
 
 def _sent_out(job: Job, name: str, offers: Sequence[SentOut]) -> SentOut | None:

@@ -26,7 +26,7 @@ from rich.text import Text
 from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
-from standtrue.show.words.blocks import Block, Lines
+from standtrue.show.words.blocks import Block, Lines, Rows
 from standtrue.show.words.command_line import time_left
 from standtrue.show.words.faults import faults_blocks
 from standtrue.show.words.help import STOPPING
@@ -37,15 +37,17 @@ EXIT_NO_ANSWER = 3
 EXIT_NO = 4
 EXIT_CANNOT_TELL = 5
 QUIET_S = 1.0
+WIDE, NARROW = 120, 80
+"""How wide an answer is where it goes into no terminal, so that tables keep their shape in a file; in columns."""
 
 
-def out() -> Console:
-    """Standard output; 120 columns wide where it is no terminal, so that tables keep their shape in a file."""
-    return Console(highlight=False, width=None if sys.stdout.isatty() else 120)
+def out(width: int = WIDE) -> Console:
+    """Standard output; so wide where it is no terminal."""
+    return Console(highlight=False, width=None if sys.stdout.isatty() else width)
 
 
 def err() -> Console:
-    return Console(stderr=True, highlight=False, width=None if sys.stderr.isatty() else 120)
+    return Console(stderr=True, highlight=False, width=None if sys.stderr.isatty() else WIDE)
 
 
 def tell(said: str) -> None:
@@ -74,6 +76,14 @@ def table(title: str, *columns: str) -> Table:
     return made
 
 
+def plain_table(*columns: str) -> Table:
+    """A table without rules; its first column stands to the right."""
+    made = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False, header_style="bold", expand=False)
+    for number, column in enumerate(columns):
+        made.add_column(column, overflow="fold", justify="left" if number else "right")
+    return made
+
+
 def show(blocks: Iterable[Block], console: Console | None = None) -> None:
     """Set tables and lines, on standard output if nothing else is given. What is in them is text, never markup."""
     console = console or out()
@@ -82,9 +92,13 @@ def show(blocks: Iterable[Block], console: Console | None = None) -> None:
             if block.heading:
                 console.print(Text(block.heading, style="bold"), soft_wrap=True)
             for line in block.lines:
-                console.print(Padding(Text(line), (0, 0, 0, block.indent)))
+                console.print(Padding(Text(line), (0, 0, 0, block.indent)) if block.indent else Text(line))
             continue
-        made = table(escape(block.title), *map(escape, block.columns))
+        made = (
+            plain_table(*map(escape, block.columns))
+            if isinstance(block, Rows)
+            else table(escape(block.title), *map(escape, block.columns))
+        )
         for row in block.rows:
             made.add_row(*map(escape, row))
         console.print(made)

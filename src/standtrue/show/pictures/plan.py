@@ -24,10 +24,10 @@ from standtrue.show.words.plan import (
     alternative_words,
     span_words,
     step_words,
-    summary_words,
     title_of,
     undone_words,
 )
+from standtrue.show.words.plan_first import first_lines
 from standtrue.show.words.plan_tables import starts, took
 from standtrue.show.words.reader import Reader
 from standtrue.work.plan.answer import PlanAnswer
@@ -77,7 +77,7 @@ def plan_strip(answer: PlanAnswer, reader: Reader) -> str:
         title_of(answer, reader),
         [scene_of(answer, shown, reader) for shown in shown_steps(answer, reader)],
         reader,
-        facts=tuple(summary_words(answer, reader)),
+        facts=tuple(first_lines(answer, reader)),
         cautions=reader.reasons(c.reason for c in answer.basis.cautions),
         demonstration=answer.basis.demonstration,
     )
@@ -188,7 +188,7 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     chart = time_chart_svg(labels_plan.chart_title(title, reader), bars_of(answer, reader), reader, bare=True)
     page = OrderPage(
         title,
-        tuple(summary_words(answer, reader)),
+        tuple(first_lines(answer, reader)),
         answer.needs.vehicle,
         Drawing(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, reader))),
         tuple(_page_scene(answer, s, reader) for s in shown_steps(answer, reader)),

@@ -142,7 +142,7 @@ class Car:
 
 def brute_front(problem: Problem, costs: Costs) -> list[tuple[float, int]]:
     """Elapsed seconds and moves of every order that no other beats, by trying them all."""
-    ended = sorted(set(_ends(problem, costs, frozenset(), Car())))
+    ended = sorted(set(_ends(problem, costs, frozenset(), Car(stand=problem.begins or GONE))))
     front: list[tuple[float, int]] = []
     for now, moves in ended:
         if all(moves < other for _, other in front):
@@ -154,7 +154,8 @@ def _ends(problem: Problem, costs: Costs, done: frozenset[int], car: Car) -> Ite
     if len(done) == len(problem.operations):
         gone = _go(problem, costs, done, car, Stand(OUTSIDE), frozenset())
         if gone.now < math.inf:
-            yield gone.now, max(0, gone.came - 1)
+            # A car that stands in the shop already need not come in: every arrival is a move.
+            yield gone.now, max(0, gone.came - (problem.begins is None))
         return
     for number, operation in enumerate(problem.operations):
         if number in done or not operation.after <= done:

@@ -45,9 +45,11 @@ from standtrue.documents.zones import ZoneForm, check_zones, zones_of
 from standtrue.model.job import Decision, Event, FittedSensor, Job, Reading, Scan, Work
 from standtrue.model.reason import Text, because
 from standtrue.model.rules import Where
+from standtrue.model.stages import STAGES, Stage
 
 BLOCKS = choice(("drive", "lift", "all"))
 WHEN = choice(("before", "after"))
+STAGE = choice(STAGES)
 VERDICT = choice(("keep", "drop"))
 
 
@@ -69,6 +71,7 @@ class WorkForm(Form):
     after: Names = ()
     wait: DurationRange = (0.0, 0.0)
     blocks: Annotated[str, BLOCKS] | None = None
+    stage: Annotated[str, STAGE] | None = None
 
 
 class FittedForm(Form):
@@ -234,6 +237,7 @@ def _work(form: WorkForm) -> Work:
         after=form.after,
         wait_s=form.wait,
         blocks="drive" if blocks == "drive" else "lift" if blocks == "lift" else "all" if blocks == "all" else None,
+        stage=cast("Stage | None", form.stage),
     )
 
 

@@ -10,6 +10,7 @@ from standtrue.model.basics import Range, Side, SupportClass
 from standtrue.model.procedure import Zone
 from standtrue.model.reason import Text
 from standtrue.model.rules import Where
+from standtrue.model.stages import Stage
 
 
 @frozen
@@ -34,6 +35,7 @@ class Work:
     after: tuple[str, ...] = ()
     wait_s: Range = (0.0, 0.0)
     blocks: Literal["drive", "lift", "all"] | None = None
+    stage: Stage | None = None
 
 
 @frozen

@@ -68,10 +68,16 @@ def _larger(sets: Ints, before: Ints) -> Ints:
 
 
 def search(
-    tables: Tables, *, width: int | None = None, known: Sequence[Led] = (), stopped: Callable[[], bool] = _never
+    tables: Tables,
+    begins: int = 0,
+    *,
+    width: int | None = None,
+    known: Sequence[Led] = (),
+    stopped: Callable[[], bool] = _never,
 ) -> list[Led] | None:
     """Every plan of the front, the quickest first; with a `width`, the best that a beam so wide comes to.
 
+    `begins` is the number of the setting that the car is in at first.
     Empty where nothing can be finished (or, with a width, nothing was). `known` are plans found before: only what they
     do not beat is looked for, and they stand in the front where nothing beats them. None where it was
     stopped, or too much would have to be compared.
@@ -79,7 +85,7 @@ def search(
     count, settings = len(tables.before), len(tables.place)
     labels, used = room_for(1024, len(tables.wait), tables.slots), 1
     sets, heads = np.zeros(1, dtype=np.int64), np.full((1, settings), NONE)
-    heads[0, 0] = 0
+    heads[0, begins] = 0
     least = np.where(tables.beside, 0.0, np.minimum.reduceat(tables.run, tables.first[:-1]) if count else 0.0)
     best, direct, effort = _marks(known, count), _direct(tables), np.array([0, MOST_COMPARED])
     for _ in range(count):

@@ -27,8 +27,10 @@ def front_by_cp(
     """
     network, choices = network_of(problem, ledger)
     kept: list[Plan] = []
+    # The least number of arrivals of any plan: a car outside must come in, but for work on the road alone.
+    least = 0 if problem.first.place != OUTSIDE else 1
     most, proven = None, True
-    while most != 0:
+    while most is None or most >= least:
         if kept and stopped():
             return Front(tuple(kept), False)
         try:
@@ -42,7 +44,7 @@ def front_by_cp(
         # Of two plans as quick, the one with fewer moves beats the other.
         kept = [*(p for p in kept if p.elapsed_s[1] < plan.elapsed_s[1] - 0.5 / TENTHS), plan]
         # A plan of so many moves arrives once more often; with fewer, there may be a slower one.
-        most = plan.moves
+        most = plan.moves + least - 1
     return Front(tuple(kept), proven)
 
 
@@ -56,7 +58,8 @@ def _turns(problem: Problem, network: Network, choices: list[list[Choice]], best
 
 def network_of(problem: Problem, ledger: Ledger) -> tuple[Network, list[list[Choice]]]:
     """The job as a network of one thing, the car, and the choice that each way stands for."""
-    settings = {s for o in problem.operations for c in o.choices if (s := setting_of(c)) is not None} | {GONE}
+    begun = Setting(problem.first)
+    settings = {s for o in problem.operations for c in o.choices if (s := setting_of(c)) is not None} | {GONE, begun}
     ordered = sorted(settings, key=_key)
     tasks, choices = [], []
     for operation in problem.operations:
@@ -86,7 +89,8 @@ def network_of(problem: Problem, ledger: Ledger) -> tuple[Network, list[list[Cho
         assert isinstance(two, Setting)
         return _change(problem, ledger, one, two)
 
-    return Network(tuple(tasks), {CAR: GONE}, change, frozenset({CAR}), holds, turning), choices
+    network = Network(tuple(tasks), {CAR: begun}, change, frozenset({CAR}), holds, turning, ends={CAR: GONE})
+    return network, choices
 
 
 def _change(problem: Problem, ledger: Ledger, one: Setting, two: Setting) -> Change:

@@ -36,7 +36,7 @@ def replay(problem: Problem, order: Order, ledger: Ledger) -> Plan:
         if mid.kind != "wait" or starts != ends:
             steps.append(evolve(mid, start_s=starts, end_s=ends))
     steps.sort(key=lambda s: (s.start_s[1], s.end_s[1]))
-    return Plan(tuple(steps), max(0, sum(s.kind in ("enter", "move") for s in steps) - 1))
+    return Plan(tuple(steps), problem.moves_of(sum(s.kind in ("enter", "move") for s in steps)))
 
 
 class _Run:
@@ -48,8 +48,8 @@ class _Run:
     def __init__(self, problem: Problem, ledger: Ledger, level: int) -> None:
         self._problem, self._ledger, self._level = problem, ledger, level
         self._now = 0.0
-        self._setting = GONE
-        self._stand = GONE.stand
+        self._setting = Setting(problem.first)
+        self._stand = problem.first
         self._done: frozenset[int] = frozenset()
         self._waits: dict[int, float] = {}
         self._since: float | None = None
@@ -101,6 +101,8 @@ class _Run:
 
     def _come(self, order: Order) -> None:
         """Come in first where nothing before needs the car outside: it takes no longer."""
+        if self._stand.place != OUTSIDE:
+            return
         for turn in order:
             stand = turn.choice.stand
             if stand is not None:

@@ -64,10 +64,11 @@ class Tables(NamedTuple):
 
 @frozen(eq=False)
 class Packed:
-    """The tables, and what their numbers mean: every choice of every operation, in turn."""
+    """The tables, and what their numbers mean: every choice of every operation, in turn; the setting at first."""
 
     tables: Tables
     choices: tuple[Turn, ...]
+    begins: int = 0
 
     def with_moves(self, problem: Problem, ledger: Ledger) -> Tables:
         """The tables with moves as the ledger knows them now."""
@@ -79,7 +80,7 @@ def pack(problem: Problem) -> Packed:
     operations = problem.operations
     beside = side_by_side(problem)
     choices = _turns(problem, beside)
-    settings = _settings(choices)
+    settings = _settings(problem.first, choices)
     numbers = {setting: number for number, setting in enumerate(settings)}
     waiting = [number for number, o in enumerate(operations) if o.wait_s[1] > 0.0]
     channel = np.full(len(operations), -1, dtype=np.int64)
@@ -107,7 +108,7 @@ def pack(problem: Problem) -> Packed:
         ),
         **_side(problem, choices, beside),
     )
-    return Packed(tables, choices)
+    return Packed(tables, choices, numbers[Setting(problem.first)])
 
 
 def _turns(problem: Problem, beside: frozenset[int]) -> tuple[Turn, ...]:
@@ -121,10 +122,10 @@ def _turns(problem: Problem, beside: frozenset[int]) -> tuple[Turn, ...]:
     )
 
 
-def _settings(choices: Sequence[Turn]) -> list[Setting]:
-    """Every setting that a choice wants; the first is outside."""
+def _settings(first: Stand, choices: Sequence[Turn]) -> list[Setting]:
+    """Outside, how the car stands at first, and every setting that a choice wants."""
     wanted = (setting_of(turn.choice) for turn in choices)
-    return list(dict.fromkeys([Setting(Stand(OUTSIDE)), *(s for s in wanted if s is not None)]))
+    return list(dict.fromkeys([Setting(Stand(OUTSIDE)), Setting(first), *(s for s in wanted if s is not None)]))
 
 
 def side_by_side(problem: Problem) -> frozenset[int]:

@@ -224,7 +224,9 @@ def short_alternatives(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
         if left == least:
             yield reader.say("{name}: {time}", name=name, time=time)
         elif left:
-            yield reader.say("{name}: {time}, left out: {left}", name=name, time=time, left=left_out_words(other.ordered, reader))
+            yield reader.say(
+                "{name}: {time}, left out: {left}", name=name, time=time, left=left_out_words(other.ordered, reader)
+            )
         else:
             yield reader.say("{name}: {time}, nothing left out", name=name, time=time)
     if others:

@@ -135,10 +135,10 @@ def _what_for(operations: Sequence[Operation], reader: Reader) -> str:
     """What is done at a place: each kind of sensor once, whatever its sides; of works their number if they are many."""
     sensors = [sensor_of(o.what) for o in operations]
     names: list[Said] = [Term(name) for name in dict.fromkeys(s.name for s in sensors if s is not None)]
-    works = [o.title for o in operations if o.kind == "work"]
+    works: list[Said] = [o.title for o in operations if o.kind == "work"]
     if len(works) + len(names) > MANY:
         works = [reader.say_n("{n} work", "{n} works", len(works))] if works else []
-    rest = [o.title for o, s in zip(operations, sensors, strict=True) if s is None and o.kind != "work"]
+    rest: list[Said] = [o.title for o, s in zip(operations, sensors, strict=True) if s is None and o.kind != "work"]
     return reader.all_of([*works, *(names or rest)])
 
 

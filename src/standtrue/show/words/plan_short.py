@@ -54,7 +54,7 @@ def short_lines(ordered: Ordered, told: Sequence[StepWords], site: Site, reader:
                 reader.write(Duration(group[0].step.start_s[0])),
                 short_what(step, operation, reader),
                 short_where(step.stand, reader),
-                short_who(tuple(dict.fromkeys(p for t in group for p in t.people)), site, reader),
+                short_who(tuple(dict.fromkeys(p for t in group for p in t.people)), site),
             )
         )
     return lines
@@ -129,7 +129,7 @@ def short_where(stand: Stand, reader: Reader) -> str:
     return reader.say("{place}, lift down", place=stand.place)
 
 
-def short_who(people: tuple[str, ...], site: Site, reader: Reader) -> str:
+def short_who(people: tuple[str, ...], site: Site) -> str:
     """The names; where they are too long for a line, of each what tells it from everybody else."""
     whole = ", ".join(people)
     if len(whole) <= WHO_WIDE:

@@ -10,7 +10,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from pathlib import Path
 from types import FrameType
 from typing import Any
@@ -29,13 +29,14 @@ from standtrue.model.reason import because
 from standtrue.show.words.blocks import Block, Lines, Rows
 from standtrue.show.words.command_line import time_left
 from standtrue.show.words.faults import faults_blocks
-from standtrue.show.words.help import STOPPING
+from standtrue.show.words.help import STOPPED, STOPPING
 from standtrue.show.words.reader import ENGLISH, Reader
 
 EXIT_BAD_INPUT = 2
 EXIT_NO_ANSWER = 3
 EXIT_NO = 4
 EXIT_CANNOT_TELL = 5
+EXIT_STOPPED = 130
 QUIET_S = 1.0
 WIDE, NARROW = 120, 80
 """How wide an answer is where it goes into no terminal, so that tables keep their shape in a file; in columns."""
@@ -111,6 +112,32 @@ def end(*, no: bool, unsure: bool) -> None:
 
 
 @contextmanager
+def ended_by_interrupt(reader: Reader) -> Iterator[None]:
+    """Ctrl-C ends the program at once and says so: no traceback, and no waiting for work that goes on beside."""
+
+    def end_now(_number: int, _frame: FrameType | None) -> None:
+        err().print(reader.say(STOPPED))
+        sys.stdout.flush()
+        os._exit(EXIT_STOPPED)
+
+    with _on_interrupt(end_now):
+        yield
+
+
+@contextmanager
+def _on_interrupt(heard: Callable[[int, FrameType | None], None]) -> Iterator[Any]:
+    """What Ctrl-C does meanwhile, where it can be said: in the main thread. Yields what it did before."""
+    if threading.current_thread() is not threading.main_thread():
+        yield signal.default_int_handler
+        return
+    before = signal.signal(signal.SIGINT, heard)
+    try:
+        yield before
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+@contextmanager
 def asking(reader: Reader = ENGLISH, *, stoppable: bool = False) -> Iterator[Asking]:
     """How a command asks: progress on standard error, all cores, and, if `stoppable`, Ctrl-C that ends the work early.
 
@@ -118,21 +145,16 @@ def asking(reader: Reader = ENGLISH, *, stoppable: bool = False) -> Iterator[Ask
     Compiled code cannot be stopped in its midst.
     """
     pressed = threading.Event()
+    before: Any = signal.default_int_handler
 
-    def note(_number: int, _frame: FrameType | None) -> None:
+    def note(number: int, frame: FrameType | None) -> None:
         if pressed.is_set():
-            raise KeyboardInterrupt
+            before(number, frame)
         pressed.set()
         err().print(reader.say(STOPPING))
 
-    listens = stoppable and threading.current_thread() is threading.main_thread()
-    before = signal.signal(signal.SIGINT, note) if listens else None
-    try:
-        with progress(reader) as tell:
-            yield Asking(lambda p: tell(reader.reason(p.what), p.done, p.total), pressed.is_set, os.cpu_count() or 1)
-    finally:
-        if listens:
-            signal.signal(signal.SIGINT, before)
+    with _on_interrupt(note) if stoppable else nullcontext(before) as before, progress(reader) as tell:
+        yield Asking(lambda p: tell(reader.reason(p.what), p.done, p.total), pressed.is_set, os.cpu_count() or 1)
 
 
 @contextmanager

@@ -14,7 +14,7 @@ from standtrue.model.order import OUTSIDE, Stand
 from standtrue.show.pictures.car import stance_shapes
 from standtrue.show.pictures.drive_shapes import car_shapes, move_shapes
 from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.pictures.page import OrderPage, PageRow, PageScene, order_page
+from standtrue.show.pictures.page import OrderPage, PageFact, PageRow, PageScene, order_page
 from standtrue.show.pictures.place import in_order
 from standtrue.show.pictures.plan_strip import Scene, strip_svg
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
@@ -27,7 +27,9 @@ from standtrue.show.words.plan import (
     title_of,
     undone_words,
 )
-from standtrue.show.words.plan_first import first_lines
+from standtrue.show.words.plan_at_step import at_step, cautions_told
+from standtrue.show.words.plan_first import first_lines, head_lines, not_done_lines, stand_lines
+from standtrue.show.words.plan_short import folded, main_of, short_what
 from standtrue.show.words.plan_tables import starts, took
 from standtrue.show.words.reader import Reader
 from standtrue.work.plan.answer import PlanAnswer
@@ -187,13 +189,15 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     rest = Grounds(answer.site).at_rest()
     title = title_of(answer, reader)
     chart = time_chart_svg(labels_plan.chart_title(title, reader), bars_of(answer, reader), reader, bare=True)
+    undone = set(not_done_lines(answer, reader))
     page = OrderPage(
         title,
-        tuple(first_lines(answer, reader)),
+        tuple(PageFact(said, said in undone) for said in head_lines(answer, reader)),
+        tuple(stand_lines(answer, reader)),
         answer.needs.vehicle,
         Drawing(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, reader))),
-        tuple(_page_scene(answer, s, reader) for s in shown_steps(answer, reader)),
-        tuple(_page_row(words, reader) for words in steps),
+        tuple(_page_scene(answer, s, reader) for s in page_steps(steps)),
+        tuple(_page_row(answer, words, reader) for words in steps),
         chart,
         tuple((reader.reason(u.draft.what), undone_words(u, reader)) for u in answer.ordered.undone),
         tuple(alternative_words(answer.alternatives, reader)),
@@ -203,12 +207,34 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     return order_page(page, reader)
 
 
+def page_steps(steps: Sequence[StepWords]) -> tuple[Shown, ...]:
+    """The steps in groups of the page: every operation, wait, lift travel and move by itself, with its equipment."""
+    return tuple(Shown(tuple(group), main_of(group)) for group in folded(steps))
+
+
 def _page_scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> PageScene:
-    scene = scene_of(answer, shown, reader)
+    """A group of steps as a picture of the page."""
+    scene, main = scene_of(answer, shown, reader), shown.main
+    operations = answer.ordered.problem.operations
+    operation = None if main.step.operation is None else operations[main.step.operation]
     because = [b for t in shown.told for b in t.because if t.step.choice is not None]
     why = [labels_plan.scene_why(b, reader) for b in reader.reasons(because)]
-    title = f"{scene.numbers} {scene.title}"
-    return PageScene(title, (title, *scene.lines, *why), scene.drawing, _page_path(answer, shown))
+    equipment = [(t.number, f"{t.number} {t.what}") for t in shown.told if t is not main]
+    first = [said for number, said in equipment if number < main.number]
+    return PageScene(
+        f"{scene.numbers} {scene.title}",
+        f"{scene.numbers} {short_what(main.step, operation, reader)}",
+        (
+            *first,
+            *at_step(answer, main, reader),
+            *(line for line in scene.lines[2:] if line not in first),
+            *scene.lines[:2],
+            *why,
+        ),
+        tuple(reader.reasons(cautions_told(answer, shown.told))),
+        scene.drawing,
+        _page_path(answer, shown),
+    )
 
 
 def _page_path(answer: PlanAnswer, shown: Shown) -> tuple[Place, ...]:
@@ -222,7 +248,7 @@ def _page_path(answer: PlanAnswer, shown: Shown) -> tuple[Place, ...]:
     return () if place == OUTSIDE else (answer.ordered.places[place - 1].place,)
 
 
-def _page_row(words: StepWords, reader: Reader) -> PageRow:
+def _page_row(answer: PlanAnswer, words: StepWords, reader: Reader) -> PageRow:
     return PageRow(
         words.number,
         words.what,
@@ -230,5 +256,5 @@ def _page_row(words: StepWords, reader: Reader) -> PageRow:
         took(words, reader),
         words.where,
         ", ".join(words.people),
-        " ".join(reader.reasons(words.because)),
+        " ".join([*at_step(answer, words, reader), *reader.reasons(words.because)]),
     )

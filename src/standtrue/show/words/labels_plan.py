@@ -128,6 +128,11 @@ def key_name(reader: Reader) -> str:
     return reader.say("What the picture shows")
 
 
+def stands_heading(reader: Reader) -> str:
+    """Over where the car stands for what."""
+    return reader.say("Where the car stands")
+
+
 def when_heading(reader: Reader) -> str:
     """Over the time chart."""
     return reader.say("When")

@@ -28,17 +28,28 @@ LACKS: Mapping[str, str] = {
 
 def first_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
     """The answer, in the order in which a foreman needs it."""
+    yield from head_lines(answer, reader)
+    yield from stand_lines(answer, reader)
+
+
+def head_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
+    """When the car is ready, what is not done, what was dropped; before that what is changed in an alternative."""
     if answer.otherwise is not None:
         change = answer.otherwise.change
         yield reader.say("{name}: {what}.", name=as_sentence(alternative_name(change, reader))[:-1], what=change)
     yield from ready_lines(answer, reader)
     yield from not_done_lines(answer, reader)
     yield from decided_lines(answer, reader)
-    if answer.plan is not None:
-        yield from place_lines(answer, answer.plan, reader)
-        if answer.plan.doors_open:
-            yield reader.say("Doors open: {doors}.", doors=answer.plan.doors_open)
-        yield known_line(answer, answer.plan, reader)
+
+
+def stand_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
+    """Where the car stands for what, which doors are open, and how good the order is known to be."""
+    if answer.plan is None:
+        return
+    yield from place_lines(answer, answer.plan, reader)
+    if answer.plan.doors_open:
+        yield reader.say("Doors open: {doors}.", doors=answer.plan.doors_open)
+    yield known_line(answer, answer.plan, reader)
 
 
 def ready_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:

@@ -44,7 +44,7 @@ def short_lines(ordered: Ordered, told: Sequence[StepWords], site: Site, reader:
     """A line a step; what is done with equipment stands in the line of what it is done for."""
     lines = []
     for group in folded(told):
-        main = next((t for t in group if t.step.kind not in _CHANGES), group[0])
+        main = main_of(group)
         step = main.step
         operation = None if step.operation is None else ordered.problem.operations[step.operation]
         first, last = group[0].number, group[-1].number
@@ -72,6 +72,11 @@ def folded(told: Sequence[StepWords]) -> list[list[StepWords]]:
             groups.append([words])
         waits = words.step.kind in ("set up", "carry") or (waits and words.step.kind == "put away")
     return groups
+
+
+def main_of(group: Sequence[StepWords]) -> StepWords:
+    """What a group is about: what is done with the equipment, if anything is."""
+    return next((t for t in group if t.step.kind not in _CHANGES), group[0])
 
 
 def short_what(step: Step, operation: Operation | None, reader: Reader) -> str:

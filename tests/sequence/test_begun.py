@@ -5,12 +5,12 @@ from __future__ import annotations
 import random
 
 from attrs import evolve
-from sequence_makers import Costs, brute_front, random_job
+from cp_jobs import front_by_cp
+from sequence_makers import Costs, brute_front, random_job, tidied
 
 from standtrue.model.order import OUTSIDE, Front, Plan, Problem, Stand, middle
 from standtrue.model.stance import Carrier
 from standtrue.sequence.check import violations
-from standtrue.sequence.jobs_cp import front_by_cp
 from standtrue.sequence.moves import Ledger
 from standtrue.sequence.solve import order_job
 
@@ -40,6 +40,7 @@ def test_fronts_from_where_the_car_stands_are_those_of_trying_every_order() -> N
 def test_cp_sat_begins_there_too() -> None:
     for seed in range(6):
         problem, costs = begun(seed, 3)
+        problem = tidied(problem)
         ledger = Ledger(costs)
         for key in costs.table:
             ledger.settle(key)

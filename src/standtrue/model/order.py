@@ -67,13 +67,17 @@ class Handling:
 
 @frozen
 class Choice:
-    """One way to do an operation. `stand` None: however the car stands just then, and what is set up stays."""
+    """One way to do an operation. `stand` None: however the car stands just then, and what is set up stays.
+
+    `fittings` must be set up; `clears` must not be: it wants their room. Whatever else is set up stays.
+    """
 
     run_s: Range
     stand: Stand | None = None
     fittings: frozenset[Fitting] = frozenset()
     variant: str | None = None
     doors_open: tuple[str, ...] = ()
+    clears: frozenset[Fitting] = frozenset()
 
 
 @frozen
@@ -132,7 +136,8 @@ class Problem:
     `drives_after`: the car drives from the start (None), or once this operation is done; `never_drives`: it is pushed
     for good. `places` counts the candidate places, outside included. `hands`: with one, one thing is done after another
     by whoever it takes; with more, so many people handle equipment at once, and work goes on beside other work that
-    finds the car just so and needs none of the same people. `begins`: how the car stands at first; None: outside.
+    finds the car just so and needs none of the same people. `begins`: how the car stands at first, with nothing set up;
+    None where it is outside.
     """
 
     operations: tuple[Operation, ...]

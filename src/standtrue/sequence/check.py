@@ -43,8 +43,8 @@ def _done_once(problem: Problem, plan: Plan) -> Iterator[str]:
 
 
 def _sums(problem: Problem, plan: Plan) -> Iterator[str]:
-    inside = [s.stand.place for s in plan.steps if s.kind in ("enter", "move")]
-    made = len(inside) if _begun(problem).place != OUTSIDE else max(0, len(inside) - 1)
+    inside = sum(s.kind in ("enter", "move") for s in plan.steps)
+    made = inside if problem.begins is not None and problem.begins.place else max(0, inside - 1)
     if plan.moves != made:
         yield f"{plan.moves} moves are told, {made} are made"
     if plan.steps and any(start != 0.0 for start in plan.steps[0].start_s):
@@ -137,18 +137,14 @@ def _at(span: tuple[float, float], level: int) -> float:
     return (span[0], 0.5 * (span[0] + span[1]), span[1])[level]
 
 
-def _begun(problem: Problem) -> Stand:
-    return Stand(OUTSIDE) if problem.begins is None else problem.begins
-
-
 def _before(problem: Problem, plan: Plan, step: Step) -> Stand:
     number = next(i for i, other in enumerate(plan.steps) if other is step)
-    return plan.steps[number - 1].stand if number else _begun(problem)
+    return plan.steps[number - 1].stand if number else problem.begins or Stand(OUTSIDE)
 
 
 def _stands(problem: Problem, plan: Plan) -> Iterator[str]:
-    """The car begins as it stands, moves only lowered and with nothing set up, and stands as each operation asks."""
-    stand = _begun(problem)
+    """The car comes once, moves only lowered and with nothing set up, and stands as each operation asks."""
+    stand = problem.begins or Stand(OUTSIDE)
     set_up: set[Fitting] = set()
     done: set[int] = set()
     for step in plan.steps:
@@ -168,10 +164,13 @@ def _stands(problem: Problem, plan: Plan) -> Iterator[str]:
             set_up |= set(step.fittings)
         if step.kind == "put away":
             set_up -= set(step.fittings)
+        if len({f.equipment for f in set_up}) < len(set_up):
+            yield "something is set up at two spots"
         stand = step.stand
         if step.choice is not None and step.operation is not None:
             wanted = step.choice
-            if wanted.stand is not None and (wanted.stand != stand or wanted.fittings != set_up):
+            there = wanted.stand == stand and wanted.fittings <= set_up and not wanted.clears & set_up
+            if wanted.stand is not None and not there:
                 yield f"{problem.operations[step.operation].name}: the car or its equipment does not stand as asked"
             done.add(step.operation)
     if stand.place != OUTSIDE or set_up:

@@ -20,10 +20,9 @@ from standtrue.model.order import (
     times_of,
 )
 from standtrue.sequence.moves import Ledger
-from standtrue.sequence.tables import Setting, exchange, setting_of
+from standtrue.sequence.tables import HAS_GONE, Setting, Want, exchange, following, want_of
 
 Order = Sequence[Turn]
-GONE = Setting(Stand(OUTSIDE))
 
 
 def replay(problem: Problem, order: Order, ledger: Ledger) -> Plan:
@@ -49,7 +48,7 @@ class _Run:
         self._problem, self._ledger, self._level = problem, ledger, level
         self._now = 0.0
         self._setting = Setting(problem.first)
-        self._stand = problem.first
+        self._stand = self._setting.stand
         self._done: frozenset[int] = frozenset()
         self._waits: dict[int, float] = {}
         self._since: float | None = None
@@ -62,7 +61,7 @@ class _Run:
         self._come(order)
         for turn in order:
             operation = self._problem.operations[turn.operation]
-            wanted = setting_of(turn.choice) or self._setting
+            wanted = want_of(turn.choice)
             if self._problem.hands > 1 and operation.beside:
                 self._beside(turn, wanted)
             else:
@@ -70,10 +69,10 @@ class _Run:
             if operation.wait_s[1] > 0.0:
                 self._waits[turn.operation] = self._ended[turn.operation] + times_of(operation.wait_s)[self._level]
             self._done |= {turn.operation}
-        self._change(GONE)
+        self._change(HAS_GONE)
         return self._steps
 
-    def _alone(self, turn: Turn, wanted: Setting) -> None:
+    def _alone(self, turn: Turn, wanted: Want | None) -> None:
         """Do it once all else is over."""
         operation = self._problem.operations[turn.operation]
         self._change(wanted)
@@ -85,10 +84,10 @@ class _Run:
         self._tell(operation.kind, times_of(turn.choice.run_s), turn=turn)
         self._ended[turn.operation] = self._now
 
-    def _beside(self, turn: Turn, wanted: Setting) -> None:
+    def _beside(self, turn: Turn, wanted: Want | None) -> None:
         """Do it as soon as its people and what it follows allow, beside whatever goes on at the car."""
         operation = self._problem.operations[turn.operation]
-        if self._since is None or wanted != self._setting:
+        if self._since is None or following(self._setting, wanted) != self._setting:
             self._change(wanted)
             self._since = self._now
         free = (self._busy.get(name, 0.0) for name in turn.team)
@@ -107,15 +106,16 @@ class _Run:
             stand = turn.choice.stand
             if stand is not None:
                 if stand.place != OUTSIDE:
-                    self._change(Setting(Stand(stand.place)))
+                    self._change(Want(Stand(stand.place)))
                 return
             if self._problem.operations[turn.operation].wait_s[1] > 0.0 or turn.operation == self._problem.drives_after:
                 return
 
-    def _change(self, wanted: Setting) -> None:
+    def _change(self, want: Want | None) -> None:
         """Put away, lower, move, raise, carry over, set up: whatever of it the change asks for."""
         self._hold("all")
-        old, swap = self._setting, exchange(self._setting, wanted)
+        old, wanted = self._setting, following(self._setting, want)
+        swap = exchange(old, wanted)
         self._handle("put away", swap.away, swap.away_s)
         down, up = times_of(old.stand.rise_s), times_of(wanted.stand.rise_s)
         if old.stand.place != wanted.stand.place:

@@ -65,8 +65,8 @@ def _orders(problem: Problem, packed: Packed, whole: bool, ledger: Ledger, askin
     tables = packed.with_moves(problem, ledger)
     found: list[Led] = []
     for width in WIDTHS:
-        found = search(tables, packed.begins, width=width, known=found, stopped=asking.stopped) or found
-    every = search(tables, packed.begins, known=found, stopped=asking.stopped) if whole else None
+        found = search(tables, width=width, known=found, stopped=asking.stopped) or found
+    every = search(tables, known=found, stopped=asking.stopped) if whole else None
     told = found if every is None else every
     return [[packed.choices[c] for c in led.choices] for led in told], every is not None
 

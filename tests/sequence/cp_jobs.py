@@ -1,21 +1,31 @@
-"""A job asked of CP-SAT: the same problem, the same front, by other means. For jobs of too many operations."""
+"""A job asked of CP-SAT: the same problem, the same front, by other means.
+
+What is set up must depend on the last choice alone: each choice clears whatever it does not use itself.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable
 
+from cp_network import Change, Hold, Network, Scheduled, State, Task, Way
+from cp_schedule import LIMIT_S, schedule
+
 from standtrue.model.order import OUTSIDE, Choice, Front, Plan, Problem, Stand, Turn, middle
-from standtrue.sequence.cp import LIMIT_S, schedule
 from standtrue.sequence.moves import Ledger
-from standtrue.sequence.network import Change, Hold, Network, Scheduled, State, Task, Way
-from standtrue.sequence.replay import GONE, replay
-from standtrue.sequence.tables import Setting, exchange, setting_of, sorted_fittings
+from standtrue.sequence.replay import replay
+from standtrue.sequence.tables import Setting, exchange, sorted_fittings
 
 TENTHS = 10
 """Times are told to the solver in tenths of a second."""
 
 CAR = "car"
+GONE = Setting(Stand(OUTSIDE))
+
+
+def setting_of(choice: Choice) -> Setting | None:
+    """What a choice asks for; None where it takes the car as it stands."""
+    return None if choice.stand is None else Setting(choice.stand, choice.fittings)
 
 
 def front_by_cp(
@@ -89,8 +99,8 @@ def network_of(problem: Problem, ledger: Ledger) -> tuple[Network, list[list[Cho
         assert isinstance(two, Setting)
         return _change(problem, ledger, one, two)
 
-    network = Network(tuple(tasks), {CAR: begun}, change, frozenset({CAR}), holds, turning, ends={CAR: GONE})
-    return network, choices
+    home: dict[str, State] = {CAR: begun}
+    return Network(tuple(tasks), home, change, frozenset({CAR}), holds, turning, ends={CAR: GONE}), choices
 
 
 def _change(problem: Problem, ledger: Ledger, one: Setting, two: Setting) -> Change:

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from attrs import frozen
-
-from standtrue.sequence.network import PHASES, Change, Network, Scheduled, Way
+from cp_network import PHASES, Change, Network, Scheduled, Way
 
 if TYPE_CHECKING:
     from ortools.sat.python.cp_model import CpModel, CpSolver, IntVar

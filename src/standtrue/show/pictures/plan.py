@@ -10,7 +10,7 @@ from standtrue.draw.shapes import Drawing, Shape
 from standtrue.drive.engine import ground_between
 from standtrue.model.basics import Place
 from standtrue.model.ground import Ground, Grounds, LiftSetting
-from standtrue.model.order import OUTSIDE, Stand
+from standtrue.model.order import OUTSIDE, Stand, Step
 from standtrue.show.pictures.car import stance_shapes
 from standtrue.show.pictures.drive_shapes import car_shapes, move_shapes
 from standtrue.show.pictures.floor import floor_shapes
@@ -168,13 +168,21 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
 
 def _work_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Ground, list[Shape]]:
     step = shown.main.step
-    key = (step.operation, step.choice)
+    served = step if step.operation is not None else _served(answer, shown.main)
+    key = (served.operation, served.choice)
     found = next((a for k, a in answer.stances.items() if k == key), None)
     if found is not None and found.place is not None:
         return found.ground, list(stance_shapes(evolve(found, touches=()), found.place, reader))
     ground = ground_of(answer, step.stand)
     place = answer.ordered.places[step.stand.place - 1].place
     return ground, list(car_shapes(answer.needs.vehicle, place, labels_plan.car(reader), reader))
+
+
+def _served(answer: PlanAnswer, words: StepWords) -> Step:
+    """The step that equipment is set up for; the step itself where there is none."""
+    steps = () if answer.plan is None else answer.plan.steps
+    after = (s for s in steps[words.number :] if s.choice is not None and set(words.step.fittings) <= s.choice.fittings)
+    return next(after, words.step) if words.step.kind in ("set up", "carry") else words.step
 
 
 def ground_of(answer: PlanAnswer, stand: Stand) -> Ground:

@@ -189,7 +189,11 @@
     if (finger === null || !event.isPrimary) return;
     const [dx, dy] = [event.clientX - finger.x, event.clientY - finger.y];
     finger = null;
-    if (Math.abs(dx) >= SWIPE_PX && Math.abs(dx) > 2 * Math.abs(dy)) go(at + (dx < 0 ? 1 : -1));
+    if (Math.abs(dx) < SWIPE_PX || Math.abs(dx) <= 2 * Math.abs(dy)) return;
+    // The words above the picture may be more or fewer now: the picture stays under the finger.
+    const top = svg.getBoundingClientRect().top;
+    go(at + (dx < 0 ? 1 : -1));
+    window.scrollBy(0, svg.getBoundingClientRect().top - top);
   });
 
   if (window.matchMedia("(max-width: 50rem)").matches) near.setAttribute("aria-pressed", "true");

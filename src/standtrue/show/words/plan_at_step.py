@@ -43,6 +43,8 @@ def _of_operation(answer: PlanAnswer, step: Step, reader: Reader) -> Iterator[st
         return
     if step.kind == "drive":
         yield as_sentence(sheet.without_place(card, reader))
+    if step.kind == "drive" and "static" in card.method:
+        return  # What must be so is told where the car stands.
     if stance is None or stance.place is None:
         yield from _before(CardPart(card, _nowhere(answer, card), ()), reader)
         return
@@ -139,8 +141,9 @@ def _first(answer: PlanAnswer, step: Step, reader: Reader) -> Iterator[str]:
     name = answer.ordered.problem.operations[step.operation].name
     need = next((n for n in answer.needs.answer.needs if not n.dropped and name in n.chain), None)
     if need is not None:
-        if need.before:
-            yield reader.say("First: {before}.", before=need.before)
+        own = {name, name.partition("/")[0]}
+        if before := tuple(first for first in need.before if first not in own):
+            yield reader.say("First: {before}.", before=before)
         return
     drafts = answer.question.drafts
     draft = next((d for d in drafts if d.name == name), None)

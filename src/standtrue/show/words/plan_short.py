@@ -61,16 +61,18 @@ def short_lines(ordered: Ordered, told: Sequence[StepWords], site: Site, reader:
 
 
 def folded(told: Sequence[StepWords]) -> list[list[StepWords]]:
-    """The steps in groups: setting up goes with the operation after it, putting away with the one before."""
+    """The steps in groups: setting up goes with the operation right after it, putting away with the step before."""
     groups: list[list[StepWords]] = []
     waits = False
-    for words in told:
+    for number, words in enumerate(told):
         after = words.step.kind == "put away" and bool(groups) and groups[-1][-1].step.move is None
         if waits or after:
             groups[-1].append(words)
         else:
             groups.append([words])
-        waits = words.step.kind in ("set up", "carry") or (waits and words.step.kind == "put away")
+        following = next((t.step for t in told[number:] if t.step.kind not in _CHANGES), None)
+        begun = words.step.kind in ("set up", "carry") or (waits and words.step.kind == "put away")
+        waits = begun and following is not None and following.choice is not None
     return groups
 
 

@@ -58,7 +58,7 @@ def test_a_finger_taps_and_drags_the_slider(phone: Opened) -> None:
 
 
 def middle_of(shown: Opened, what: str) -> tuple[float, float]:
-    shown.page.evaluate("scrollTo(0, document.querySelector('.player').offsetTop)")
+    shown.page.locator(what).evaluate("e => e.scrollIntoView()")
     box = shown.page.locator(what).bounding_box()
     assert box is not None
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2

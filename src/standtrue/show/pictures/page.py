@@ -9,6 +9,7 @@ import json
 from collections.abc import Mapping, Sequence
 from html import escape
 from importlib import resources
+from typing import Literal
 
 from attrs import asdict, frozen
 
@@ -54,10 +55,10 @@ class PageRow:
 
 @frozen
 class PageFact:
-    """A sentence at the head of the page: that something is not done stands out."""
+    """A sentence at the head of the page: that something is not done, or the car late, stands out."""
 
     said: str
-    undone: bool = False
+    kind: Literal["", "undone", "late"] = ""
 
 
 @frozen(eq=False)
@@ -149,7 +150,10 @@ def _steps(page: OrderPage, reader: Reader) -> str:
 
 def _data(page: OrderPage, floor: PageFloor, reader: Reader) -> str:
     """What the script shows of each step, and what it writes on its button."""
-    scenes = [{"title": s.title, "cautions": s.cautions, "said": s.said, **asdict(f)} for s, f in zip(page.scenes, floor.scenes, strict=True)]
+    scenes = [
+        {"title": s.title, "cautions": s.cautions, "said": s.said, **asdict(f)}
+        for s, f in zip(page.scenes, floor.scenes, strict=True)
+    ]
     told = {"words": labels_plan.play_and_pause(reader), "scenes": scenes}
     return json.dumps(told, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
 
@@ -190,7 +194,7 @@ def _words(page: OrderPage, reader: Reader) -> str:
 
 
 def _fact(fact: PageFact) -> str:
-    return f'<p class="undone">{_text(fact.said)}</p>' if fact.undone else f"<p>{_text(fact.said)}</p>"
+    return f'<p class="{fact.kind}">{_text(fact.said)}</p>' if fact.kind else f"<p>{_text(fact.said)}</p>"
 
 
 def _heading(words: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Literal
 
 from attrs import evolve, frozen
 
@@ -19,6 +20,7 @@ from standtrue.show.pictures.place import in_order
 from standtrue.show.pictures.plan_strip import Scene, strip_svg
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
 from standtrue.show.words import labels_plan
+from standtrue.show.words.clock import ready_words, starts_words
 from standtrue.show.words.plan import (
     StepWords,
     alternative_words,
@@ -29,7 +31,7 @@ from standtrue.show.words.plan import (
 )
 from standtrue.show.words.plan_at_step import at_step, cautions_told
 from standtrue.show.words.plan_first import first_lines, head_lines, not_done_lines, stand_lines
-from standtrue.show.words.plan_short import folded, main_of, short_what
+from standtrue.show.words.plan_short import folded, main_of, operation_of, short_what
 from standtrue.show.words.plan_tables import starts, took
 from standtrue.show.words.reader import Reader
 from standtrue.work.plan.answer import PlanAnswer
@@ -114,8 +116,8 @@ def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:
     first = shown.told[0].step
     least, _, most = (max(t.step.end_s[i] for t in shown.told) - first.start_s[i] for i in range(3))
     people = dict.fromkeys(p for t in shown.told for p in t.people)
-    after, takes = span_words(first.start_s[0], first.start_s[2], reader), span_words(least, most, reader)
-    lines = [labels_plan.span(after, takes, reader)]
+    takes = span_words(least, most, reader)
+    lines = [labels_plan.span(starts_words(answer, shown.told[0].number - 1, reader), takes, reader)]
     lines.append(", ".join([shown.main.where, *people]))
     lines += [f"{t.number} {t.what}" for t in shown.told if t is not shown.main]
     for other in _meanwhile(answer, shown, reader):
@@ -197,10 +199,12 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     rest = Grounds(answer.site).at_rest()
     title = title_of(answer, reader)
     chart = time_chart_svg(labels_plan.chart_title(title, reader), bars_of(answer, reader), reader, bare=True)
-    undone = set(not_done_lines(answer, reader))
+    kinds: dict[str, Literal["", "undone", "late"]] = dict.fromkeys(not_done_lines(answer, reader), "undone")
+    if answer.late in ("yes", "may be"):
+        kinds[ready_words(answer, reader)] = "late"
     page = OrderPage(
         title,
-        tuple(PageFact(said, said in undone) for said in head_lines(answer, reader)),
+        tuple(PageFact(said, kinds.get(said, "")) for said in head_lines(answer, reader)),
         tuple(stand_lines(answer, reader)),
         answer.needs.vehicle,
         Drawing(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, reader))),
@@ -223,8 +227,7 @@ def page_steps(steps: Sequence[StepWords]) -> tuple[Shown, ...]:
 def _page_scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> PageScene:
     """A group of steps as a picture of the page."""
     scene, main = scene_of(answer, shown, reader), shown.main
-    operations = answer.ordered.problem.operations
-    operation = None if main.step.operation is None else operations[main.step.operation]
+    operation = operation_of(answer.ordered, main.step)
     because = [b for t in shown.told for b in t.because if t.step.choice is not None]
     why = [labels_plan.scene_why(b, reader) for b in reader.reasons(because)]
     equipment = [(t.number, f"{t.number} {t.what}") for t in shown.told if t is not main]

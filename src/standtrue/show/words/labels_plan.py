@@ -28,9 +28,9 @@ def place_name(number: int, reader: Reader) -> str:
     return reader.say("outside") if number == OUTSIDE else reader.say("place {number}", number=number)
 
 
-def span(after: str, takes: str, reader: Reader) -> str:
+def span(begins: str, takes: str, reader: Reader) -> str:
     """When some steps begin, and how long they take."""
-    return reader.say("After {after}; takes {takes}", after=after, takes=takes)
+    return reader.say("{begins}; takes {takes}", begins=begins, takes=takes)
 
 
 def meanwhile(number: int, what: str, reader: Reader) -> str:

@@ -212,25 +212,29 @@ def alternative_words(alternatives: Iterable[Alternative], reader: Reader) -> It
 
 
 def short_alternatives(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
-    """The alternatives that leave nothing more out; then only the names of the others."""
-    least = len(answer.ordered.undone)
-    others = []
+    """The alternatives that leave nothing more out, with what they gain or cost; then the names of the others."""
+    least, others = len(answer.ordered.undone), []
     for other in answer.alternatives:
         plan, left, name = other.ordered.plan, len(other.ordered.undone), alternative_name(other.change, reader)
-        if plan is None or left > least:
+        if plan is None or answer.plan is None or left > least:
             others.append(name)
             continue
-        time = span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader)
-        if left == least:
-            yield reader.say("{name}: {time}", name=name, time=time)
-        elif left:
-            yield reader.say(
-                "{name}: {time}, left out: {left}", name=name, time=time, left=left_out_words(other.ordered, reader)
-            )
+        more = longer_words(plan.elapsed_s[1] - answer.plan.elapsed_s[1], reader)
+        if left < least:
+            done = reader.say("nothing left out") if not left else reader.say("{n} more done", n=least - left)
+            yield reader.say("{name} ({done}, {more})", name=name, done=done, more=more)
         else:
-            yield reader.say("{name}: {time}, nothing left out", name=name, time=time)
+            yield reader.say("{name} ({more})", name=name, more=more)
     if others:
-        yield reader.say("with more left out: {names}", names=tuple(others))
+        yield reader.say("with more left out {names}", names=tuple(others))
+
+
+def longer_words(seconds: float, reader: Reader) -> str:
+    """How much longer or shorter something takes, at the midpoints."""
+    if abs(seconds) < 60.0:
+        return reader.say("as long")
+    by = Duration(abs(seconds))
+    return reader.say("{time} longer", time=by) if seconds > 0.0 else reader.say("{time} shorter", time=by)
 
 
 def turns_words(plan: Plan, reader: Reader) -> str:

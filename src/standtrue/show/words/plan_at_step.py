@@ -1,4 +1,4 @@
-"""What a step needs at the car: figures, tolerances, conditions, what must be first, room to spare, and its cautions."""
+"""What a step needs at the car: figures, tolerances, conditions, what must be first, room to spare, cautions."""
 
 from __future__ import annotations
 

@@ -8,6 +8,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.order import OUTSIDE, Operation, Plan
 from standtrue.model.reason import Duration, Term
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.clock import ready_words, untimed_words
 from standtrue.show.words.plan import MANY, sent_out_figures, span_words
 from standtrue.show.words.plan_short import sensor_of
 from standtrue.show.words.reader import Reader, Said
@@ -49,7 +50,7 @@ def stand_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
     yield from place_lines(answer, answer.plan, reader)
     if answer.plan.doors_open:
         yield reader.say("Doors open: {doors}.", doors=answer.plan.doors_open)
-    yield known_line(answer, answer.plan, reader)
+    yield " ".join((size_words(answer.plan, reader), known_line(answer, answer.plan, reader)))
 
 
 def ready_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
@@ -61,16 +62,19 @@ def ready_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
         else:
             yield reader.say("No order was found so far. That does not say that there is none.")
         return
+    if ready := ready_words(answer, reader):
+        yield ready
+    else:
+        took = span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader)
+        yield reader.say("It takes {time}: {why}.", time=took, why=untimed_words(answer, reader))
+
+
+def size_words(plan: Plan, reader: Reader) -> str:
+    """How long the work takes, and how often the car changes its place in the shop."""
     took = span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader)
-    moves = moves_words(plan, reader)
-    yield reader.say("It takes {time}, {moves}; no opening hours entered.", time=took, moves=moves)
-
-
-def moves_words(plan: Plan, reader: Reader) -> str:
-    """How often the car changes its place in the shop."""
     if not plan.moves:
-        return reader.say("no move inside")
-    return reader.say_n("{n} move inside", "{n} moves inside", plan.moves)
+        return reader.say("{time} of work, no move inside.", time=took)
+    return reader.say_n("{time} of work, {n} move inside.", "{time} of work, {n} moves inside.", plan.moves, time=took)
 
 
 def not_done_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
@@ -127,19 +131,12 @@ def decided_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
 
 
 def place_lines(answer: PlanAnswer, plan: Plan, reader: Reader) -> Iterator[str]:
-    """Where the car stands, in which steps, and what for; a line a place, in the order in which it comes there."""
+    """Where the car stands, and what for; a line a place, in the order in which it comes there."""
     for number in dict.fromkeys(step.stand.place for step in plan.steps):
-        here = [n for n, step in enumerate(plan.steps, start=1) if step.stand.place == number]
-        done = [plan.steps[n - 1].operation for n in here if plan.steps[n - 1].kind != "wait"]
+        done = [s.operation for s in plan.steps if s.stand.place == number and s.kind != "wait"]
         drafts = [answer.ordered.problem.operations[o] for o in done if o is not None]
-        if not drafts and number == OUTSIDE:
-            continue
-        yield reader.say(
-            "{where}, {steps}: {what}.",
-            where=place_words(answer, plan, number, reader),
-            steps=steps_words(here, reader),
-            what=_what_for(drafts, reader),
-        )
+        if what := _what_for(drafts, reader):
+            yield reader.say("{where}: {what}.", where=place_words(answer, plan, number, reader), what=what)
 
 
 def _what_for(operations: Sequence[Operation], reader: Reader) -> str:
@@ -163,20 +160,6 @@ def place_words(answer: PlanAnswer, plan: Plan, number: int, reader: Reader) -> 
     parts += [reader.say("beside {thing:the}", thing=at.near)] if at.near is not None else []
     parts += [reader.say("nose toward {thing:the}", thing=at.ahead)] if at.ahead is not None else []
     return reader.say("Place {number} ({where})", number=number, where=", ".join(parts))
-
-
-def steps_words(numbers: Sequence[int], reader: Reader) -> str:
-    """Steps by their numbers: `steps 1 to 21 and 30`."""
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    spans = tuple(
-        reader.say("{first} to {last}", first=run[0], last=run[-1]) if len(run) > 1 else str(run[0]) for run in runs
-    )
-    return reader.say_n("step {numbers}", "steps {numbers}", len(numbers), numbers=spans)
 
 
 def known_line(answer: PlanAnswer, plan: Plan, reader: Reader) -> str:

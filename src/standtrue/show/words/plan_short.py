@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from standtrue.model.order import OUTSIDE, Operation, Stand, Step, StepKind
-from standtrue.model.reason import Duration, Length, Reason, Ref
+from standtrue.model.reason import Length, Reason, Ref
 from standtrue.model.site import Site
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.clock import day_words, far, not_before, of_day, step_moments
 from standtrue.show.words.plan import StepWords
 from standtrue.show.words.reader import Reader
+from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.ordered import Ordered
 
 WHO_WIDE = 16
@@ -40,24 +42,36 @@ _AS_STEP: Mapping[str, str] = {
 """What is done with a sensor, by the code of what its operation is."""
 
 
-def short_lines(ordered: Ordered, told: Sequence[StepWords], site: Site, reader: Reader) -> list[Line]:
-    """A line a step; what is done with equipment stands in the line of what it is done for."""
-    lines = []
+def short_lines(answer: PlanAnswer, told: Sequence[StepWords], reader: Reader) -> list[Line]:
+    """A line a step; what is done with equipment stands in the line of what it is done for. By the clock each day is
+    headed by its name."""
+    lines: list[Line] = []
+    day = ""
     for group in folded(told):
-        main = main_of(group)
-        step = main.step
-        operation = None if step.operation is None else ordered.problem.operations[step.operation]
+        step = main_of(group).step
         first, last = group[0].number, group[-1].number
+        moments = step_moments(answer, first - 1)
+        today = (
+            "" if moments is None else day_words(moments[0][0], reader, dated=far(moments[0][0], answer.clock.begins))
+        )
+        if today != day:
+            lines.append(("", "", today, "", ""))
+            day = today
         lines.append(
             (
                 str(first) if first == last else f"{first}–{last}",
-                reader.write(Duration(group[0].step.start_s[0])),
-                short_what(step, operation, reader),
+                not_before(answer, first - 1, reader) if moments is None else of_day(moments[0][0], reader),
+                short_what(step, operation_of(answer.ordered, step), reader),
                 short_where(step.stand, reader),
-                short_who(tuple(dict.fromkeys(p for t in group for p in t.people)), site),
+                short_who(tuple(dict.fromkeys(p for t in group for p in t.people)), answer.site),
             )
         )
     return lines
+
+
+def operation_of(ordered: Ordered, step: Step) -> Operation | None:
+    """The operation of a step."""
+    return None if step.operation is None else ordered.problem.operations[step.operation]
 
 
 def folded(told: Sequence[StepWords]) -> list[list[StepWords]]:
@@ -99,10 +113,11 @@ def short_what(step: Step, operation: Operation | None, reader: Reader) -> str:
 
 def operation_words(operation: Operation, reader: Reader) -> str:
     """An operation in a few words: a calibration by its sensor, anything else by its own name."""
+    sensor = sensor_of(operation.what)
+    if operation.kind == "drive" and sensor is not None:
+        return reader.say("drive: {sensor}", sensor=sensor)
     said = called(operation.what, reader) or reader.write(operation.title)
-    if operation.kind == "sent out":
-        return reader.say("sent out: {what}", what=said)
-    return reader.say("{what} (drive)", what=said) if operation.kind == "drive" else said
+    return reader.say("sent out: {what}", what=said) if operation.kind == "sent out" else said
 
 
 def called(what: Reason, reader: Reader) -> str:

@@ -38,7 +38,7 @@ def plan_blocks(answer: PlanAnswer, reader: Reader, *, why: bool = False) -> Ite
     yield Lines(tuple(first_lines(answer, reader)), title_of(answer, reader))
     if told and not why:
         columns = ("", *map(reader.term, SHORT_COLUMNS))
-        lines = short_lines(answer.ordered, told, answer.site, reader)
+        lines = short_lines(answer, told, reader)
         yield Rows(columns, tuple(lines))
     if why:
         yield from _at_length(answer, told, reader)
@@ -47,14 +47,12 @@ def plan_blocks(answer: PlanAnswer, reader: Reader, *, why: bool = False) -> Ite
     if others := tuple(short_alternatives(answer, reader)):
         yield Lines((reader.say("Otherwise ({option}): {others}.", option="--otherwise", others="; ".join(others)),))
     notes = len(reader.reasons((*answer.basis.warnings, *answer.basis.limits)))
-    untold = (
-        reader.say_n(
-            "{n} note on what was assumed, reasons and figures: add {option}.",
-            "{n} notes on what was assumed, reasons and figures: add {option}.",
-            notes, option="--why",
-        ),
+    untold = reader.say_n(
+        "{n} note on what was assumed, reasons and figures: {option}.",
+        "{n} notes on what was assumed, reasons and figures: {option}.",
+        notes, option="--why",
     )  # fmt: skip
-    yield Lines(untold)
+    yield Lines((untold,))
     yield from basis_blocks(evolve(answer.basis, warnings=(), limits=()), reader)
 
 

@@ -64,7 +64,10 @@ class PageFact:
 @frozen(eq=False)
 class OrderPage:
     """All that a page shows. `floor` is the shop at rest; `chart` an SVG; the rest are sentences: `facts` at its head,
-    `stands` on where the car stands, `undone` and `others`."""
+    `stands` on where the car stands, `undone` and `others`.
+
+    `untimed`: why the chart has no times of day; "" where it has.
+    """
 
     title: str
     facts: tuple[PageFact, ...]
@@ -78,6 +81,7 @@ class OrderPage:
     others: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     demonstration: bool = False
+    untimed: str = ""
 
 
 def order_page(page: OrderPage, reader: Reader) -> str:
@@ -177,7 +181,8 @@ def _words(page: OrderPage, reader: Reader) -> str:
         parts.append(f"{_heading(labels_plan.stands_heading(reader))}<ul>{_items(page.stands)}</ul>")
     if page.rows:
         numbers = _text(labels_plan.numbers_note(reader))
-        parts.append(f"{_heading(labels_plan.when_heading(reader))}<p>{numbers} {_text(charts.time_note(reader))}</p>")
+        note = _text(charts.time_note(page.untimed, reader))
+        parts.append(f"{_heading(labels_plan.when_heading(reader))}<p>{numbers} {note}</p>")
         parts.append(f'<p class="hint">{_text(labels_plan.wide_chart(reader))}</p>')
         name = _text(labels_plan.chart_name(reader))
         parts.append(f'<div class="chart" tabindex="0" role="region" aria-label="{name}">')

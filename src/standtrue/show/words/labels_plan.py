@@ -10,7 +10,7 @@ from standtrue.show.words.reader import Reader
 
 _COLUMNS: Mapping[str, str] = {
     "what": N_("What"),
-    "after": N_("After"),
+    "after": N_("Starts"),
     "takes": N_("Takes"),
     "where": N_("Where"),
     "people": N_("People"),

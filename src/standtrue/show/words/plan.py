@@ -177,11 +177,11 @@ def sent_out_words(sent: SentOut, reader: Reader) -> str:
 
 
 def sent_out_figures(sent: SentOut, reader: Reader) -> tuple[str, str]:
-    """How long it takes elsewhere, and what it costs."""
+    """How long it takes until the car is back, and what it costs."""
     low, high = (reader.write(Number(p, 0 if p == round(p) else 2)) for p in sent.price)
     price = low if low == high else reader.say("{low} to {high}", low=low, high=high)
     said = reader.say("{price} {currency}", price=price, currency=sent.currency)
-    return span_words(*sent.minutes_s, reader), said
+    return span_words(*sent.takes_s, reader), said
 
 
 def left_out_words(ordered: Ordered, reader: Reader) -> str:

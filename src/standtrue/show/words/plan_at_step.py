@@ -147,8 +147,9 @@ def _first(answer: PlanAnswer, step: Step, reader: Reader) -> Iterator[str]:
         return
     drafts = answer.question.drafts
     draft = next((d for d in drafts if d.name == name), None)
-    if draft is not None and draft.named:
-        yield reader.say("First: {before}.", before=tuple(drafts[n].title for n in sorted(draft.named)))
+    named = () if draft is None else tuple(b.task for b in draft.befores if b.why in ("card", "rule", "job"))
+    if named:
+        yield reader.say("First: {before}.", before=tuple(drafts[n].title for n in sorted(named)))
 
 
 def _before(part: CardPart, reader: Reader) -> Iterator[str]:

@@ -19,6 +19,9 @@ from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.ordered import Undone
 from standtrue.work.plan.whereabouts import whereabouts
 
+LEAST_S = 60.0
+"""What is quicker by less than this is as quick."""
+
 LACKS: Mapping[str, str] = {
     "nobody-has-skill": N_("somebody with the skill {skill}"),
     "too-few-people": N_("{needed} people, where the site lists {listed}"),
@@ -84,8 +87,8 @@ def not_done_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
         what, least = undone_name(one, reader), least_words(one, reader)
         if least:
             yield reader.say("Not done: {what}. It takes: {least}.", what=what, least=least)
-        elif one.ruled_out_by:
-            yield reader.say("Not done: {what}: {why}.", what=what, why=one.ruled_out_by)
+        elif why := one.ruled_out_by or next((a.because for a, _ in one.answers if a.because), ()):
+            yield reader.say("Not done: {what}: {why}. Nothing that was tried helps.", what=what, why=why[0])
         else:
             yield reader.say("Not done: {what}. Nothing that was tried helps.", what=what)
     if waiting := tuple(undone_name(u, reader) for u in undone if u.waits_for):
@@ -147,7 +150,7 @@ def _what_for(operations: Sequence[Operation], reader: Reader) -> str:
     if len(works) + len(names) > MANY:
         works = [reader.say_n("{n} work", "{n} works", len(works))] if works else []
     rest: list[Said] = [o.title for o, s in zip(operations, sensors, strict=True) if s is None and o.kind != "work"]
-    return reader.all_of([*works, *(names or rest)])
+    return reader.all_of([*works, *names] or rest)
 
 
 def place_words(answer: PlanAnswer, plan: Plan, number: int, reader: Reader) -> str:
@@ -179,4 +182,5 @@ def _beats(other: Alternative, plan: Plan, answer: PlanAnswer) -> bool:
     """Whether the same people with the same means are quicker otherwise, with nothing more left out."""
     best = other.ordered.plan
     alike = other.change.code == "only-in-bay" and len(other.ordered.undone) <= len(answer.ordered.undone)
-    return alike and best is not None and best.moves <= plan.moves and best.elapsed_s[1] < plan.elapsed_s[1]
+    quicker = best is not None and best.elapsed_s[1] < plan.elapsed_s[1] - LEAST_S
+    return alike and best is not None and best.moves <= plan.moves and quicker

@@ -107,7 +107,7 @@ def short_what(step: Step, operation: Operation | None, reader: Reader) -> str:
     if operation is None:
         return reader.term(step.kind)
     if step.kind == "wait":
-        return reader.say("wait: {operation} must cure or dry", operation=operation.title)
+        return reader.say("wait: {operation}", operation=operation.title)
     return operation_words(operation, reader)
 
 
@@ -116,6 +116,8 @@ def operation_words(operation: Operation, reader: Reader) -> str:
     sensor = sensor_of(operation.what)
     if operation.kind == "drive" and sensor is not None:
         return reader.say("drive: {sensor}", sensor=sensor)
+    if operation.kind == "confirm":
+        return reader.say("confirm: {what}", what=operation.title)
     said = called(operation.what, reader) or reader.write(operation.title)
     return reader.say("sent out: {what}", what=said) if operation.kind == "sent out" else said
 

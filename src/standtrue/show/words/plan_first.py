@@ -89,8 +89,10 @@ def not_done_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
             yield reader.say("Not done: {what}. It takes: {least}.", what=what, least=least)
         elif why := one.ruled_out_by or next((a.because for a, _ in one.answers if a.because), ()):
             yield reader.say("Not done: {what}: {why}. Nothing that was tried helps.", what=what, why=why[0])
-        else:
+        elif one.answers:
             yield reader.say("Not done: {what}. Nothing that was tried helps.", what=what)
+        else:
+            yield reader.say("Not done: {what}. What would help was not looked for.", what=what)
     if waiting := tuple(undone_name(u, reader) for u in undone if u.waits_for):
         yield reader.say("Not done, since it comes after that: {what}.", what=waiting)
 

@@ -8,13 +8,14 @@ from attrs import evolve, frozen
 
 from standtrue.model.asking import Asking, Progress
 from standtrue.model.ground import Grounds
-from standtrue.model.order import OUTSIDE, Choice, Handling, Operation, Problem, Stand
+from standtrue.model.order import OUTSIDE, Choice, Front, Handling, Operation, Problem, Stand
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.site import Site
 from standtrue.needs.precedence import held_back
 from standtrue.place.change.remedies import find_remedies
 from standtrue.place.engine import best_stance
+from standtrue.place.many.shared import Shared
 from standtrue.sequence.check import violations
 from standtrue.sequence.solve import order_job
 from standtrue.work.needs.jobs import Needs
@@ -45,7 +46,9 @@ class JobQuestion:
         return tuple(d.card for d in self.drafts if d.card is not None)
 
     def candidates(self, bay: str | None = None) -> Candidates:
-        """The candidate places in the site, or in one bay of it."""
+        """The candidate places in the site, or in one bay of it; none once stopped."""
+        if self.asking.stopped():
+            return Candidates(self.cards, (), Shared((), False, ()))
         where = Ref("site", self.site.name) if bay is None else Ref("bay", bay, of=self.site.name)
         self.asking.tell(Progress(because("looking-for-places", where=where)))
         inside = next((b for b in self.site.bays if b.name == bay), None)
@@ -63,7 +66,9 @@ class JobQuestion:
         rolling: bool = False,
         hands: int = 1,
     ) -> Ordered:
-        """The front of all that can be done, from these places, by so many at once."""
+        """The front of all that can be done, from these places, by so many at once; stopped before, none so far."""
+        if self.asking.stopped():
+            return Ordered(Problem((), 1), (), Front((), False), (), {}, self.clock)
         if send_out:
             return self._sending_out(candidates).answer(candidates, any_doors=any_doors, rolling=rolling, hands=hands)
         ways = {d: self._choices(d, candidates, any_doors) for d in self.drafts}
@@ -187,7 +192,7 @@ class JobQuestion:
     def _reasoned(self, undone: Undone) -> Undone:
         """With what stops it at each support class, where nothing else was said."""
         card = undone.draft.card
-        if card is None or undone.ruled_out_by or undone.waits_for:
+        if card is None or undone.ruled_out_by or undone.waits_for or self.asking.stopped():
             return undone
         grounds = Grounds(self.site)
         told = []
@@ -195,5 +200,6 @@ class JobQuestion:
             rough = self.floors.uneven.get((card.key, support), ())
             known = self.floors.even.get((card.key, support))
             answer = known or best_stance(grounds, self.needs.vehicle, [card], support, uneven=rough)
-            told.append((answer, find_remedies(answer, uneven=rough, amounts=False)))
+            stopped = self.asking.stopped
+            told.append((answer, find_remedies(answer, uneven=rough, amounts=False, stopped=stopped)))
         return evolve(undone, answers=tuple(told))

@@ -8,7 +8,8 @@ from standtrue.model.order import OUTSIDE, Operation, Stand, Step, StepKind
 from standtrue.model.reason import Length, Reason, Ref
 from standtrue.model.site import Site
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.clock import day_words, far, not_before, of_day, step_moments
+from standtrue.show.words.clock import far, not_before, step_moments
+from standtrue.show.words.days import day_words, of_day
 from standtrue.show.words.plan import StepWords
 from standtrue.show.words.reader import Reader
 from standtrue.work.plan.answer import PlanAnswer

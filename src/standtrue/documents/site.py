@@ -240,6 +240,7 @@ class PaceForm(Form):
     guide: Flag = False
     push: SpeedRange = (0.4, 0.4)
     skates: SpeedRange = (0.2, 0.2)
+    skates_from: Annotated[int, whole(1, 1000)] = 8
 
 
 class ReaderForm(Form):
@@ -305,7 +306,16 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         people=tuple(Person(person.name, person.skills, person.hours) for person in form.people),
         hours=form.hours,
         sent_out=tuple(SentOut(s.procedures, s.minutes, s.price, s.currency) for s in form.sent_out),
-        pace=Pace(pace.drive, pace.turn_back, pace.enter, pace.leave, pace.guide, pace.push, pace.skates),
+        pace=Pace(
+            pace.drive,
+            pace.turn_back,
+            pace.enter,
+            pace.leave,
+            pace.guide,
+            pace.push,
+            pace.skates,
+            pace.skates_from,
+        ),
         reader=_reader(form.reader),
         instruments=tuple(site_instrument(one) for one in form.instruments),
         readings=readings_of(form.readings),

@@ -37,9 +37,6 @@ _WIDTHS: dict[str, float] = {
 }
 """Advance widths over the type size, of the widest common sans-serif rounded up; 0.64 for what is not named."""
 
-_USUAL = 0.91
-"""What the fonts in `FONTS` need of those widths, with room to spare; the gutters take the rest."""
-
 _QUANTITY = re.compile(r"(?<=[0-9]) (?=[0-9]+/[0-9]|ft\b|in\b|mm\b|m\b)|(?<=[0-9] ft) (?=[0-9])")
 
 _BIDI = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u061c")
@@ -86,7 +83,7 @@ def _em(c: str) -> float:
 @lru_cache(maxsize=16384)
 def width_mm(text: str, size_mm: float = TEXT_MM, bold: bool = False) -> float:
     """The greatest width, millimetres, that the text may take at this type size."""
-    return _USUAL * sum(map(_em, text)) * size_mm * (1.12 if bold else 1.0)
+    return sum(map(_em, text)) * size_mm * (1.12 if bold else 1.0)
 
 
 @lru_cache(maxsize=16384)

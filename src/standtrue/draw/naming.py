@@ -22,7 +22,7 @@ _TOLD: tuple[Role, ...] = ("touch", "in the way", "nearest", "correction")
 """Whose names are what the plan is for: bold, and placed with more patience."""
 
 _FIRST: tuple[Role, ...] = (
-    "axle", "target", "correction", "touch", "in the way", "nearest", "turn", "front", "heading", "datum", "door",
+    "axle", "target", "correction", "touch", "in the way", "nearest", "turn", "steer", "front", "heading", "datum", "door",
     "void",
 )  # fmt: skip
 

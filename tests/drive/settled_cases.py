@@ -107,7 +107,10 @@ def _ring(goal: End, number: int) -> Iterator[Outline]:
     count = math.ceil(math.tau * reach / 1.7)
     for k in range(count):
         angle = math.tau * k / count
-        yield turned(((-0.1, -0.1), (0.1, -0.1), (0.1, 0.1), (-0.1, 0.1)), (x + reach * math.cos(angle), y + reach * math.sin(angle), angle))
+        yield turned(
+            ((-0.1, -0.1), (0.1, -0.1), (0.1, 0.1), (-0.1, 0.1)),
+            (x + reach * math.cos(angle), y + reach * math.sin(angle), angle),
+        )
 
 
 def _polygon(x: float, y: float, reach: float, rng: np.random.Generator) -> Outline:

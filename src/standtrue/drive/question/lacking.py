@@ -22,7 +22,9 @@ NEAR_M = 1e-3
 """How near the figure comes to the most at which no way was found."""
 
 QUICK = no_more_than(LEVELS[0]._replace(most=2_000))
-THOROUGH = no_more_than(LEVELS[0]._replace(most=2_000), LEVELS[TIGHT]._replace(most=10_000))
+THOROUGH = no_more_than(
+    LEVELS[0]._replace(most=2_000), LEVELS[1]._replace(most=6_000), LEVELS[TIGHT]._replace(most=10_000)
+)
 """A quick search finds some widening that does; what it misses below that, a thorough one may find."""
 
 BUDGET, PROVEN_BUDGET = 100_000, 12_000
@@ -53,11 +55,11 @@ def lacking(packed: Packed, ask: Ask, ones: Sequence[Pose], twos: Sequence[Pose]
     """
     trials = _Trials(packed, ask, ones, twos)
     enough = next((less for less in TRIED_M if trials.passes(less, QUICK)), None)
-    if enough is None:
-        return None
-    below = [less for less in TRIED_M if less < enough]
+    below = [less for less in TRIED_M if enough is None or less < enough]
     if not proven:
         enough = next((less for less in below if trials.passes(less, THOROUGH)), enough)
+    if enough is None:
+        return None
     missed = max((less for less in below if less < enough), default=0.0)
     budget = PROVEN_BUDGET if proven else BUDGET
     while enough - missed > NEAR_M and sum(trials.spent) < budget:

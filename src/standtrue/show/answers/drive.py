@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import operator
 from typing import Any, Literal
 
 from pydantic import Field
@@ -44,7 +45,9 @@ class LegShape(Shape):
     gear: Literal["forward", "reverse", "slide", "turn"]
     length_m: float
     curvature_per_m: float = Field(description="Positive to the left.")
-    full_lock: bool = Field(default=False, description="The wheel is turned as far as it goes.")
+    full_lock: bool = Field(
+        default=False, exclude_if=operator.not_, description="The wheel is turned as far as it goes; else left out."
+    )
     direction_deg: float | None = Field(
         default=None,
         exclude_if=_absent,
@@ -69,8 +72,7 @@ class ObstructionShape(Shape):
 
     thing: str
     lacking_m: float | None = Field(
-        description="At most so much room is missing on each side: with it there is a way. At a heading that is barred, "
-        "at least so much is."
+        description="At most so much room is missing on each side: with it there is a way (at a barred heading: at least)."
     )
     why: str
     why_coded: Coded | None = None
@@ -85,7 +87,9 @@ class WayShape(Shape):
     proven: bool = Field(description="That there is no way at all, however finely one searched.")
     shunts: int | None = Field(description="Changes of direction: an upper bound on the fewest.")
     length_m: float | None
-    length_at_least_m: float | None = Field(default=None, description="Any way between these stances is so long: proven.")
+    length_at_least_m: float | None = Field(
+        default=None, description="No way between these stances is shorter: proven."
+    )
     minutes: tuple[float, float] | None
     least_separation_m: float | None = Field(description="Proven between the poses too, not sampled.")
     nearest: NearestShape | None

@@ -72,7 +72,7 @@ class ObstructionShape(Shape):
 
     thing: str
     lacking_m: float | None = Field(
-        description="At most so much room is missing on each side: with it there is a way (at a barred heading: at least)."
+        description="So much more room on each side is enough: at most it is missing. At a barred heading, at least."
     )
     why: str
     why_coded: Coded | None = None

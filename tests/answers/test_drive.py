@@ -124,8 +124,9 @@ def test_a_move_reads_back(move: Answer) -> None:
 
 def test_only_what_slides_or_turns_on_the_spot_has_a_direction_or_a_turn() -> None:
     legs = of_way(moves()[0]).to_json()["path"]
-    assert [set(leg) - {"gear", "length_m", "curvature_per_m"} for leg in legs[-3:]] == [
-        set(),
+    assert [set(leg) - {"gear", "length_m", "curvature_per_m"} for leg in legs[-4:]] == [
+        {"full_lock"},
+        {"full_lock"},
         {"direction_deg"},
         {"turn_deg"},
     ]

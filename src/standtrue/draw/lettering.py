@@ -22,7 +22,7 @@ _WIDTHS: dict[str, float] = {
     c: width
     for chars, width in (
         ("ijl'|IJ", 0.30),
-        (" .,:;", 0.34),
+        (" \u00a0.,:;", 0.34),
         ("!()[]-/\\ftr", 0.42),
         ('"`*', 0.51),
         ("cksvxyz?_", 0.59),
@@ -67,7 +67,7 @@ def _forbidden(c: str) -> bool:
 def _em(c: str) -> float:
     """The width of one character over the type size, rather too wide than too narrow."""
     code = ord(c)
-    if code < 0x80:
+    if code <= 0xA0:
         return _WIDTHS.get(c, 0.64)
     if unicodedata.combining(c):
         return 0.3

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import re
 from collections.abc import Iterator
 
@@ -13,8 +14,9 @@ from rich.console import Console
 from page_browser import planned
 from standtrue.cli.output import NARROW, show
 from standtrue.demo import MAIN_JOB
+from standtrue.model.basics import Place
 from standtrue.model.reason import Ref, because
-from standtrue.model.site import Person
+from standtrue.model.site import Bay, Datum, Door, Person, Site
 from standtrue.show.words.plan import step_words
 from standtrue.show.words.plan_first import first_lines
 from standtrue.show.words.plan_short import folded, short_who
@@ -22,6 +24,7 @@ from standtrue.show.words.plan_tables import plan_blocks
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.clock import JobClock
+from standtrue.work.plan.whereabouts import Whereabouts, whereabouts
 
 NOTHING_HELPS = "dromond alignment"
 """A job of which part can be done nowhere in the shop."""
@@ -126,3 +129,29 @@ def test_without_hours_a_duration_and_that_none_were_entered() -> None:
     assert re.fullmatch(r"It takes .* h to .* h .*: no opening hours entered\.", said[0])
     rows = [line for line in printed(untimed) if re.match(r"^ *\d+(–\d+)? +\d", line)]
     assert re.search(r"\d h \d\d min +post-scan", rows[-1])
+
+
+def test_a_place_is_told_by_what_one_sees() -> None:
+    """The bay that most of the car is in, how far it is turned from that, and what its nose points at."""
+    site = Site(
+        "shop", ((0.0, 0.0), (20.0, 0.0), (20.0, 10.0), (0.0, 10.0)), Datum((0.0, 0.0)),
+        doors=(Door("gate", (20.0, 1.0), (20.0, 4.0), 3.0),),
+        bays=(Bay("near bay", ((1.0, 0.5), (19.0, 0.5), (19.0, 4.5), (1.0, 4.5))),
+              Bay("far bay", ((1.0, 5.0), (19.0, 5.0), (19.0, 9.0), (1.0, 9.0)))),
+    )  # fmt: skip
+    answer = planned(MAIN_JOB)
+    assert answer.plan is not None
+
+    def at(x: float, y: float, degrees: float) -> Whereabouts:
+        there = evolve(answer.ordered.places[0], place=Place(x, y, math.radians(degrees)))
+        ordered = evolve(answer.ordered, places=(there,))
+        return whereabouts(ordered, evolve(answer.plan, steps=()), 1, site, answer.needs.vehicle)
+
+    straight = at(5.0, 2.5, 0.0)
+    assert [bay.name for bay in straight.bays] == ["near bay"]
+    assert straight.ahead == Ref("door", "gate")
+    assert straight.askew_rad == pytest.approx(0.0)
+    turned = at(5.0, 4.0, 15.0)
+    assert [bay.name for bay in turned.bays] == ["near bay", "far bay"] or turned.bays[0].name == "far bay"
+    assert turned.askew_rad == pytest.approx(math.radians(15.0))
+    assert at(5.0, 2.5, 90.0).askew_rad == pytest.approx(0.0, abs=1e-9), "square to the bay is not askew"

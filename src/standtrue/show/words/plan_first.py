@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from standtrue.model.fits import Fits
 from standtrue.model.order import OUTSIDE, Operation, Plan
-from standtrue.model.reason import Duration, Term
+from standtrue.model.reason import Angle, Duration, Term
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.clock import ready_words, untimed_words
 from standtrue.show.words.plan import MANY, sent_out_figures, span_words
@@ -21,6 +22,9 @@ from standtrue.work.plan.whereabouts import whereabouts
 
 LEAST_S = 60.0
 """What is quicker by less than this is as quick."""
+
+LEAST_RAD = math.radians(0.5)
+"""A car that is turned by less than this stands straight."""
 
 LACKS: Mapping[str, str] = {
     "nobody-has-skill": N_("somebody with the skill {skill}"),
@@ -163,6 +167,8 @@ def place_words(answer: PlanAnswer, plan: Plan, number: int, reader: Reader) -> 
     at = whereabouts(answer.ordered, plan, number, answer.site, answer.needs.vehicle)
     parts = [reader.write(at.bays)] if at.bays else []
     parts += [reader.say("on {lift:the}", lift=at.lift)] if at.lift is not None else []
+    askew = at.askew_rad > LEAST_RAD and at.lift is None
+    parts += [reader.say("askew by {angle}", angle=Angle(at.askew_rad))] if askew else []
     parts += [reader.say("beside {thing:the}", thing=at.near)] if at.near is not None else []
     parts += [reader.say("nose toward {thing:the}", thing=at.ahead)] if at.ahead is not None else []
     return reader.say("Place {number} ({where})", number=number, where=", ".join(parts))

@@ -144,6 +144,11 @@ def left_out(name: str, reader: Reader) -> str:
     return reader.say("Not done here: {name}.", name=name)
 
 
+def waits_for_that(names: tuple[str, ...], reader: Reader) -> str:
+    """What is not done only because something else is not."""
+    return reader.say("Not done, since it comes after that: {what}.", what=names)
+
+
 def in_all(answer: PlanAnswer, time: str, reader: Reader) -> str:
     """What the order of work comes to."""
     plan = answer.plan

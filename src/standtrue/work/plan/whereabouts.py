@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from itertools import pairwise
+
 from attrs import frozen
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
@@ -9,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from standtrue.model.anchors import in_frame
 from standtrue.model.order import Plan
 from standtrue.model.reason import Ref
-from standtrue.model.site import Site
+from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.plane.shapes import polygon
 from standtrue.work.plan.ordered import Ordered
@@ -24,13 +27,15 @@ AHEAD_M = 30.0
 @frozen
 class Whereabouts:
     """`bays`: those with the car in them, the one with most of it first; `near`: what stands nearest where it is in
-    none; `ahead`: the first thing or door that its nose points at.
+    none; `ahead`: the first thing or door that its nose points at. `askew_rad`: how far it is turned, 0 to an eighth
+    turn, from along or square to the longest side of the bay that it is in.
     """
 
     bays: tuple[Ref, ...]
     lift: Ref | None
     near: Ref | None
     ahead: Ref | None
+    askew_rad: float = 0.0
 
 
 def whereabouts(ordered: Ordered, plan: Plan, number: int, site: Site, vehicle: Vehicle) -> Whereabouts:
@@ -51,7 +56,15 @@ def whereabouts(ordered: Ordered, plan: Plan, number: int, site: Site, vehicle: 
         lift,
         None if near is None else near[1],
         min(hit)[1] if hit else None,
+        _askew(at.heading_rad, next((bay for bay in site.bays if bay.name == told[0]), None) if told else None),
     )
+
+
+def _askew(heading_rad: float, bay: Bay | None) -> float:
+    if bay is None:
+        return 0.0
+    (x0, y0), (x1, y1) = max(pairwise([*bay.outline, bay.outline[0]]), key=lambda side: math.dist(*side))
+    return abs(math.remainder(heading_rad - math.atan2(y1 - y0, x1 - x0), math.pi / 2))
 
 
 def _seen(site: Site) -> list[tuple[Ref, BaseGeometry]]:

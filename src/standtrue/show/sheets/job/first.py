@@ -11,7 +11,9 @@ from standtrue.show.sheets.job.card import AT_THE_CAR
 from standtrue.show.sheets.job.lines import places_data
 from standtrue.show.sheets.rests_on import rests_words
 from standtrue.show.words import sheet as words
+from standtrue.show.words.clock import ready_words
 from standtrue.show.words.plan import alternative_words, sent_out_words, span_words, undone_because
+from standtrue.show.words.plan_first import undone_name
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.remedies import remedies_words
 from standtrue.show.words.sheet_notes import sent_out
@@ -55,7 +57,7 @@ def _answer(content: SheetContent, reader: Reader) -> str:
     """The car, when it comes and is promised, and what the work comes to."""
     needs, plan = content.needs, content.plan
     said = [as_sentence(words.car_words(needs.job, needs.vehicle, reader))]
-    if when := words.when_words(needs.job, reader):
+    if when := ("" if plan is None else ready_words(plan, reader)) or words.when_words(needs.job, reader):
         said.append(as_sentence(when))
     if plan is not None and plan.plan is not None:
         low, _, high = plan.plan.elapsed_s
@@ -73,8 +75,10 @@ def _undecided(content: SheetContent, reader: Reader) -> Iterable[tuple[str, ...
             words.left_out(words.sensor_words(one.card, reader), reader),
             words.helped(words.not_here(reader), _nowhere(one, reader)),
         )
-    for undone in () if content.plan is None else content.plan.ordered.undone:
-        yield _undone(undone, content, reader)
+    left = () if content.plan is None else content.plan.ordered.undone
+    yield from (_undone(undone, content, reader) for undone in left if not undone.waits_for)
+    if waiting := tuple(undone_name(undone, reader) for undone in left if undone.waits_for):
+        yield words.waits_for_that(waiting, reader), ""
     for card in needs.cards:
         if card.source.status == "transcribed":
             yield words.unverified(card, reader)

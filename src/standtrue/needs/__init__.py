@@ -7,12 +7,12 @@ from standtrue.needs.answer import (
     Need,
     NeedsAnswer,
     NotFitted,
+    OpenQuestion,
     WorkStep,
     sensor_ref,
     sensor_title,
 )
-from standtrue.needs.defaults import default_rules, default_rules_toml, default_table
-from standtrue.needs.find import find_needs
+from standtrue.needs.find import find_needs, only_required
 from standtrue.needs.order import STAGES, order_of_work
 
 __all__ = [
@@ -23,11 +23,10 @@ __all__ = [
     "Need",
     "NeedsAnswer",
     "NotFitted",
+    "OpenQuestion",
     "WorkStep",
-    "default_rules",
-    "default_rules_toml",
-    "default_table",
     "find_needs",
+    "only_required",
     "order_of_work",
     "sensor_ref",
     "sensor_title",

@@ -11,11 +11,10 @@ from attrs import frozen
 
 from standtrue.model.job import Job, Work
 from standtrue.model.reason import Reason, Ref, Term, Value, because
-from standtrue.model.rules import EVENTS
+from standtrue.model.rules import EVENTS, FACTS
 from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.needs.answer import First, Link, Need, NeedsAnswer, StepKind, WorkStep
 from standtrue.needs.fitted import Slot
-from standtrue.needs.table import BEFORE
 from standtrue.needs.words import Words, contains, same, tidy, words
 
 STAGES: tuple[str, ...] = (
@@ -58,7 +57,7 @@ CLOSED: frozenset[str] = frozenset(
         *EVENTS,
         *SENSOR_KINDS,
         *(what for _, what in EVENT_STEPS.values()),
-        *(first for firsts in BEFORE.values() for first in firsts),
+        *FACTS,
     )
 )
 """What a rule, a card or an operation may name as coming first and is no name of the shop's own."""

@@ -8,6 +8,7 @@ from standtrue.model.order import Plan
 from standtrue.model.reason import Length, Number
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.needs import standing_words
 from standtrue.show.words.plan import (
     StepWords,
     left_out_words,
@@ -29,6 +30,8 @@ def plan_blocks(answer: PlanAnswer, reader: Reader) -> Iterator[Block]:
     """The whole answer, but for what it rests on."""
     steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
     columns = ("", *map(reader.term, STEP_COLUMNS))
+    if standing := tuple(standing_words(answer.needs.answer, reader)):
+        yield Lines(standing)
     title = reader.say("Order of work: {title}", title=title_of(answer, reader))
     yield Table(title, columns, tuple(_step(words, reader) for words in steps))
     yield Lines(tuple(summary_words(answer, reader)))

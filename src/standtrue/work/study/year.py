@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from attrs import evolve, frozen
 
+from standtrue.documents import default_rules
 from standtrue.model.basics import Fault
 from standtrue.model.job import Job, Mix
 from standtrue.model.procedure import Procedure
@@ -14,7 +15,7 @@ from standtrue.model.rules import Rules
 from standtrue.model.shop import Shop
 from standtrue.model.study import RepairOrder, Study
 from standtrue.model.vehicle import Vehicle
-from standtrue.needs import default_rules, find_needs
+from standtrue.needs import find_needs
 from standtrue.needs.words import vehicle_rank
 from standtrue.place.question.claims import missing_anchors
 from standtrue.study.tally import Task, TaskNeed

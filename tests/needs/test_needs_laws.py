@@ -106,9 +106,9 @@ def naive_marks(event: Event, rules: Sequence[Rules], kind: str, side: Side | No
     placed = [(rule, naive_where(rule, event)) for rule in mine if naive_where(rule, event) != "no"]
     fired = [(rule, where, naive_part(rule, event)) for rule, where in placed if naive_part(rule, event) != "no"]
     if not any(rule.part for rule, _, _ in fired):
-        other = [(rule, where) for rule, where in placed if naive_part(rule, event) == "no"]
+        strange = [(rule, where) for rule, where in placed if naive_part(rule, event) == "no"]
         both = event.part in SENSOR_PARTS
-        fired += [(rule, where, "doubt") for rule, where in other if not (both and rule.part in SENSOR_PARTS)]
+        fired += [(rule, where, "doubt") for rule, where in strange if not (both and rule.part in SENSOR_PARTS)]
     marks: list[str] = []
     for rule, where, part in fired:
         for call in rule.calibrate:

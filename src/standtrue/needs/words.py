@@ -33,6 +33,9 @@ _SENSOR_PHRASES: tuple[tuple[Words, Words], ...] = tuple(
 _DONE = ("removed", "replaced", "repaired", "fitted", "work", "painted", "disturbed", "changed")
 """Words of events that say what was done, not to what."""
 
+_NEAR = 0.8
+"""Words as alike as this may be meant for each other; an event is near that has such a word, but for what was done."""
+
 _YEARS = re.compile(r"\b(\d{4})\s*[-–]\s*(\d{4})\b")
 
 
@@ -79,14 +82,14 @@ def nearest_events(text: str, known: Iterable[str], most: int = 3) -> tuple[str,
         return sum(max(_alike(mine, word) for mine in said) for word in words(event)) if said else 0.0
 
     near = {event: shared(event) for event in known}
-    likely = [event for event, share in near.items() if share >= 1.0]
+    likely = [event for event, share in near.items() if share >= _NEAR]
     return tuple(sorted(likely, key=lambda event: (-near[event], len(words(event)), event))[:most])
 
 
 def _alike(one: str, other: str) -> float:
     """1 for the same word, less for one that is spelled nearly so, 0 for another. What was done weighs half."""
     alike = SequenceMatcher(None, one, other).ratio()
-    return 0.0 if alike < 0.75 else alike if other not in _DONE else 0.5 * alike
+    return 0.0 if alike < _NEAR else alike if other not in _DONE else 0.5 * alike
 
 
 def side_named(text: str) -> Side | None:

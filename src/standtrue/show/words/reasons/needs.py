@@ -59,11 +59,11 @@ def _to_look_at(reason: Reason, reader: Reader) -> Iterator[str]:
     sensors = reason["sensors"]
     assert isinstance(sensors, tuple)
     if len(sensors) > MANY:
-        yield reader.say(N_("Look first at all {n} sensors that may sit there."), n=len(sensors))
+        yield reader.say(N_("Look first at all {n} sensors that it may have touched."), n=len(sensors))
     elif sensors:
         yield reader.say(N_("Look first at: {sensors}."), sensors=sensors)
     else:
-        yield reader.say(N_("No sensor of this car is listed there: look at the car."))
+        yield reader.say(N_("This car lists no sensor that it may have touched: look at the car."))
     yield reader.say(N_("Then write a decision that names the event, with reason and name."))
 
 

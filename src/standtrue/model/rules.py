@@ -100,7 +100,6 @@ OTHER_EVENTS: dict[str, str] = {
     "towed in": "towed",
     "software updated": "software update",
     "windshield chip repaired": "windshield repaired",
-    "seat belt pretensioner fired": "seat belt tensioner fired",
     "four wheel alignment": "wheel alignment",
     "front end alignment": "wheel alignment",
     "pothole strike": "curb strike",

@@ -16,6 +16,7 @@ PHRASES: dict[str, str] = {
     "tow hitch": "tow bar",
     "trailer hitch": "tow bar",
     "towbar": "tow bar",
+    "belt pretensioner": "belt tensioner",
 }
 
 WORDS: dict[str, str] = {

@@ -12,12 +12,13 @@ from standtrue.needs.answer import (
     sensor_ref,
     sensor_title,
 )
+from standtrue.needs.facts import is_fact
 from standtrue.needs.find import find_needs, only_required
-from standtrue.needs.order import STAGES, order_of_work
+from standtrue.needs.order import order_of_work
+from standtrue.needs.tasks import is_known_step
 
 __all__ = [
     "NO_CARD",
-    "STAGES",
     "Cause",
     "Link",
     "Need",
@@ -26,6 +27,8 @@ __all__ = [
     "OpenQuestion",
     "WorkStep",
     "find_needs",
+    "is_fact",
+    "is_known_step",
     "only_required",
     "order_of_work",
     "sensor_ref",

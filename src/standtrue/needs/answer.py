@@ -11,6 +11,7 @@ from standtrue.model.job import Decision, Event
 from standtrue.model.procedure import Method
 from standtrue.model.reason import Reason, Ref, Term, Text, because
 from standtrue.model.rules import How
+from standtrue.model.stages import Stage
 
 NO_CARD = because("no-card")
 
@@ -43,12 +44,16 @@ class Cause:
 
 @frozen
 class Link:
-    """One card of a need's chain: its name and key, its method, and what must come first. No card: empty names."""
+    """One card of a need's chain: its name and key, its method, and what must come first. No card: empty names.
+
+    `rules` are those of `after` that a rule puts first.
+    """
 
     name: str = ""
     key: str = ""
     method: Method | None = None
     after: tuple[str, ...] = ()
+    rules: tuple[str, ...] = ()
 
 
 @frozen
@@ -151,6 +156,7 @@ class NeedsAnswer:
 
     `unknown` are the events that no rule knows, decided or not. Every later answer tells `open_questions` and
     `dropped`: what nobody has decided yet, and which required calibrations a person decided against.
+    `open_points`: work that the events call for and that nobody ordered, to be told first; also among the warnings.
     """
 
     job: str
@@ -161,6 +167,7 @@ class NeedsAnswer:
     rules: tuple[str, ...] = ()
     demonstration: bool = False
     unknown: tuple[OpenQuestion, ...] = ()
+    open_points: tuple[Reason, ...] = ()
 
     @property
     def open_questions(self) -> tuple[OpenQuestion, ...]:
@@ -184,18 +191,18 @@ class NeedsAnswer:
         return look or bool(self.open_questions)
 
 
-StepKind = Literal["scan", "work", "need"]
+StepKind = Literal["scan", "work", "confirm", "need"]
 
 
 @frozen
 class WorkStep:
-    """One step of the order of work. `stage` is one of `STAGES`.
+    """One step of the order of work. `confirm`: a fact that must hold is looked at and written down.
 
     `name` is the job's own operation, or the card's key, or empty; a `need` step carries its sensor and side.
     """
 
     order: int
-    stage: str
+    stage: Stage
     kind: StepKind
     what: Reason
     name: str = ""

@@ -8,7 +8,7 @@ from attrs import evolve
 
 from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Reason, because
+from standtrue.model.reason import Reason
 from standtrue.model.rules import How, Rules
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs.answer import Cause, First, Link, Need, NeedsAnswer, NotFitted
@@ -16,7 +16,8 @@ from standtrue.needs.cards import Choice, choose_cards
 from standtrue.needs.decide import Ruling, idle_decisions, judged, kept_slots, read_decisions
 from standtrue.needs.fire import Firing, causes_for, firings
 from standtrue.needs.fitted import Slot, fitted_sensors
-from standtrue.needs.order import arrange, first_named
+from standtrue.needs.order import Arrangement, arrange
+from standtrue.needs.tasks import first_named
 from standtrue.needs.unknown import asked_causes, unknown_events, unread_decisions, with_sensors
 
 
@@ -43,11 +44,12 @@ def find_needs(job: Job, vehicle: Vehicle, procedures: Sequence[Procedure], rule
     wanted = frozenset(key for ruling in rulings if ruling.decision.verdict == "keep" for key in ruling.keys)
     choices = {slot: choose_cards(slot, procedures, vehicle, wanted) for slot in causes}
     needs, contradictions = _judge([_need(slot, causes[slot], choices[slot], every) for slot in causes], rulings)
-    ordered, circles = _in_order(job, needs)
+    ordered, arranged = _in_order(job, needs)
     warnings = (
         *fitted.warnings,
         *(said for choice in choices.values() for said in choice.warnings),
-        *(*unread, *unread_decisions(job, unknown), *odd, *contradictions, *idle_decisions(rulings, needs), *circles),
+        *(*unread, *unread_decisions(job, unknown), *odd, *contradictions, *idle_decisions(rulings, needs)),
+        *arranged.warnings,
     )
     return NeedsAnswer(
         job=job.name,
@@ -58,6 +60,7 @@ def find_needs(job: Job, vehicle: Vehicle, procedures: Sequence[Procedure], rule
         rules=tuple(document.name for document in rules),
         demonstration=_demonstration(job, rules, needs, procedures),
         unknown=with_sensors(unknown, fitted),
+        open_points=arranged.open_points,
     )
 
 
@@ -74,7 +77,7 @@ def only_required(answer: NeedsAnswer, job: Job) -> NeedsAnswer:
 def _need(slot: Slot, causes: Sequence[Cause], choice: Choice, fired: Sequence[Firing]) -> Need:
     first = _rule_before(slot, fired)
     links = [Link(card.name, card.key, card.method, card.after) for card in choice.chain] or [Link()]
-    links[0] = evolve(links[0], after=tuple(dict.fromkeys((*first, *links[0].after))))
+    links[0] = evolve(links[0], after=tuple(dict.fromkeys((*first, *links[0].after))), rules=first)
     required = slot.option is None and any(cause.how == "required" for cause in causes)
     how: How = "required" if required else "conditional"
     return Need(
@@ -109,7 +112,7 @@ def _judge(needs: Sequence[Need], rulings: Sequence[Ruling]) -> tuple[list[Need]
     return judged_needs, warnings
 
 
-def _in_order(job: Job, needs: Sequence[Need]) -> tuple[tuple[Need, ...], tuple[Reason, ...]]:
+def _in_order(job: Job, needs: Sequence[Need]) -> tuple[tuple[Need, ...], Arrangement]:
     """The needs with their place and what the order of work puts before them, dropped ones last."""
     arranged = arrange(job, needs)
     placed = [
@@ -120,9 +123,8 @@ def _in_order(job: Job, needs: Sequence[Need]) -> tuple[tuple[Need, ...], tuple[
         )
         for need in needs
     ]
-    circles = tuple(because("work-in-a-circle", steps=circle) for circle in arranged.circles)
     placed.sort(key=lambda need: (need.order == 0, need.order, Slot(need.sensor, need.side).sort_key))
-    return tuple(placed), circles
+    return tuple(placed), arranged
 
 
 def _demonstration(job: Job, rules: Sequence[Rules], needs: Sequence[Need], procedures: Sequence[Procedure]) -> bool:

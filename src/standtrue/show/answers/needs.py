@@ -10,6 +10,7 @@ from pydantic import Field
 from standtrue.model.job import Decision
 from standtrue.needs import Need, NotFitted, OpenQuestion, WorkStep
 from standtrue.needs import NeedsAnswer as Found
+from standtrue.needs.answer import StepKind
 from standtrue.show.answers.parts import AnswerShape, Coded, Json, Shape, coded, coded_or_none, envelope
 from standtrue.show.words.needs import dropped_words
 from standtrue.show.words.reader import ENGLISH
@@ -43,7 +44,7 @@ class NeedShape(Shape):
 class StepShape(Shape):
     order: int
     stage: str
-    kind: Literal["scan", "work", "need"]
+    kind: StepKind
     what: str
     what_coded: Coded | None = None
 

@@ -13,8 +13,8 @@ from standtrue.work.needs.jobs import Needs
 
 def needs_blocks(needs: Needs, reader: Reader) -> Iterator[Block]:
     """What is open and what was dropped; what must be calibrated, why, what comes first, and the order of work."""
-    if standing := tuple(standing_words(needs.answer, reader)):
-        yield Lines(standing)
+    if first := (*standing_words(needs.answer, reader), *reader.reasons(needs.answer.open_points)):
+        yield Lines(first)
     yield Table(
         reader.say("What must be calibrated: {job} ({car})", job=needs.job.name, car=needs.vehicle.name),
         ("", reader.say("sensor"), reader.say("how"), reader.say("card")),

@@ -24,14 +24,14 @@ KIND_STAGES: Mapping[str, Stage] = {
 
 CALL_FOR_ALIGNMENT: tuple[str, ...] = (
     "suspension work",
+    "steering work",
     "control arm replaced",
+    "tie rod replaced",
+    "steering rack replaced",
     "shock absorbers replaced",
     "springs replaced",
-    "subframe removed",
     "subframe replaced",
-    "steering work",
-    "steering rack replaced",
-    "tie rod replaced",
+    "subframe removed",
 )
 """Events after which the wheels must be aligned, whoever ordered it. Common practice, no source."""
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from pydantic import Field
 
 from standtrue.model.basics import Place
 from standtrue.model.order import OUTSIDE, Plan, Stand, StepKind, Times
+from standtrue.model.reason import Reason
 from standtrue.model.site import SentOut
 from standtrue.model.stance import written
 from standtrue.show.answers.drive import WayShape, of_way
@@ -30,6 +32,7 @@ from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.clock import Late, earliest_of, latest_of
+from standtrue.work.plan.operations import Draft
 from standtrue.work.plan.ordered import Ordered, Undone
 
 MinutesShape = tuple[float, float]
@@ -66,6 +69,22 @@ class ReadyShape(Shape):
     latest: str
     promised: str | None = Field(description="As the order has it: a date and time, or a date alone.")
     late: Late | None = Field(description="Null where nothing is promised.")
+
+
+class DoneShape(Shape):
+    """What is done, and left out of the plan."""
+
+    procedure: str
+    at: str
+    by: str
+
+
+class AgainShape(Shape):
+    """What was done and is planned again."""
+
+    procedure: str
+    because: list[str]
+    because_coded: list[Coded] = Field(default=[])
 
 
 class SentOutShape(Shape):
@@ -118,6 +137,11 @@ class PlanShape(AnswerShape, Standing):
 
     otherwise: str | None = Field(description="The alternative that is told here, if one was asked for.")
     needs: list[NeedShape]
+    begins: str | None = Field(
+        default=None, description="When the plan begins: the last thing done, or the arrival (ISO 8601, local time)."
+    )
+    done: list[DoneShape] = Field(default=[], description="What is done and stands.")
+    again: list[AgainShape] = Field(default=[], description="What was done and must be done again, since disturbed.")
     steps: list[PlanStepShape]
     moves: int | None = Field(description="Changes of place between entering and leaving; null where there is no plan.")
     shunts: int | None = Field(description="Changes of direction in all moves.")
@@ -145,6 +169,9 @@ def of_plan(answer: PlanAnswer) -> PlanShape:
         **standing_fields(answer.needs.answer),
         otherwise=None if answer.otherwise is None else alternative_name(answer.otherwise.change, ENGLISH),
         needs=of_each_need(answer.needs.answer.needs),
+        begins=None if answer.clock.begins is None else answer.clock.begins.isoformat(timespec="minutes"),
+        done=[DoneShape(procedure=d.what, at=d.at, by=d.by) for d in answer.question.begun.done],
+        again=[_again(draft, why) for draft, why in answer.question.begun.again],
         steps=[_step(words, answer) for words in steps],
         **_figures(plan),
         ready=_ready(answer),
@@ -158,6 +185,10 @@ def of_plan(answer: PlanAnswer) -> PlanShape:
         front=[_brief(p, ordered) for p in ordered.front.plans],
         alternatives=[_alternative(a) for a in answer.alternatives],
     )
+
+
+def _again(draft: Draft, why: Sequence[Reason]) -> AgainShape:
+    return AgainShape(procedure=draft.name, because=ENGLISH.reasons(why), because_coded=coded(why))
 
 
 def _ready(answer: PlanAnswer) -> ReadyShape | None:

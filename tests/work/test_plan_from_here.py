@@ -11,6 +11,7 @@ import pytest
 from attrs import evolve
 
 from standtrue.documents import read_folder
+from standtrue.model.basics import Place
 from standtrue.model.job import Done, Event, Job, Stands
 from standtrue.model.order import Plan, Step
 from standtrue.model.stance import written
@@ -154,7 +155,7 @@ def test_planning_from_the_middle_of_a_plan_gives_the_rest_of_it() -> None:
 
 
 def test_a_lift_that_the_site_lacks_is_a_fault() -> None:
-    job = evolve(SHOP.jobs["large"], stands=Stands(planned().ordered.places[0].place, "no lift/up"))
+    job = evolve(SHOP.jobs["large"], stands=Stands(Place(3.0, 3.0, 0.0), "no lift/up"))
     with pytest.raises(UnansweredError):
         find_plan(SHOP.shop(), job, alternatives=False)
 

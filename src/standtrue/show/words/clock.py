@@ -80,3 +80,15 @@ def not_before(answer: PlanAnswer, number: int, reader: Reader) -> str:
         when = moments[0][0]
         return moment_words(when, reader, dated=far(when, answer.clock.begins))
     return "" if answer.plan is None else reader.write(Duration(answer.plan.steps[number].start_s[0]))
+
+
+def starts_words(answer: PlanAnswer, number: int, reader: Reader) -> str:
+    """When the step of a number (from 0) starts, at the earliest and the latest: by the clock, or after the first."""
+    moments, plan = step_moments(answer, number), answer.plan
+    if moments is not None:
+        first, last = (moment_words(m, reader, dated=far(m, answer.clock.begins)) for m in moments[0])
+        return first if first == last else reader.say("{first} to {last}", first=first, last=last)
+    low, high = (0.0, 0.0) if plan is None else (plan.steps[number].start_s[0], plan.steps[number].start_s[2])
+    first, last = (reader.write(Duration(s)) for s in (low, high))
+    after = first if first == last else reader.say("{low} to {high}", low=first, high=last)
+    return reader.say("After {after}", after=after)

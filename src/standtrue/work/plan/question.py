@@ -128,7 +128,8 @@ class JobQuestion:
         befores = [draft.befores for draft in self.drafts]
         held = held_back(befores, out)
         more = []
-        if not any(self._counts(d) for n, d in enumerate(self.drafts) if n not in out and n not in held):
+        here = (d for n, d in enumerate(self.drafts) if n not in out and n not in held)
+        if not self.begun.done and not any(self._counts(d) for d in here):
             last = {n for n, d in enumerate(self.drafts) if d.kind == "scan" and d.stage == "post-scan"} - out
             more = [Undone(self.drafts[n], (because("nothing-to-scan-after"),)) for n in sorted(last)]
             held = held_back(befores, out | last)

@@ -125,7 +125,8 @@ def least_words(undone: Undone, reader: Reader) -> str:
 
 
 def decided_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
-    """What a person dropped, and what only a person can decide."""
+    """What is called for and nobody ordered, and what a person dropped."""
+    yield from reader.reasons(answer.needs.answer.open_points)
     for need in answer.needs.answer.needs:
         if need.dropped and need.overruled is not None:
             yield reader.say(

@@ -24,6 +24,7 @@ from standtrue.work.needs.jobs import Needs
 from standtrue.work.place.level import LevelFloors
 from standtrue.work.plan.clock import JobClock
 from standtrue.work.plan.floors import Floors
+from standtrue.work.plan.from_here import Begun
 from standtrue.work.plan.moves import Paths
 from standtrue.work.plan.operations import draft_operations
 from standtrue.work.plan.ordered import Ordered
@@ -47,7 +48,9 @@ def asked(*offers: SentOut, drivable: str = "yes", lacking: Sequence[str] = ("to
         evolve(d, card=None, wherever_s=(60.0, 60.0), ruled_out_by=(because("no-card"),) if d.name in lacking else ())
         for d in draft_operations(needs, site)
     )
-    return JobQuestion(needs, site, drafts, Paths(site, car), Floors(LevelFloors(None, site)), Asking(), JobClock())
+    return JobQuestion(
+        needs, site, drafts, Paths(site, car), Floors(LevelFloors(None, site)), Asking(), JobClock(), Begun(drafts, {})
+    )
 
 
 def planned(question: JobQuestion, *, send_out: bool) -> Ordered:

@@ -28,6 +28,7 @@ from standtrue.work.needs.jobs import Needs
 from standtrue.work.place.level import LevelFloors
 from standtrue.work.plan.clock import JobClock
 from standtrue.work.plan.floors import Floors
+from standtrue.work.plan.from_here import Begun
 from standtrue.work.plan.moves import Paths
 from standtrue.work.plan.operations import draft_operations
 from standtrue.work.plan.ordered import Ordered
@@ -112,7 +113,7 @@ def asked(small: Small) -> JobQuestion:
         for draft in draft_operations(needs, site)
     )
     floors = Floors(LevelFloors(None, site))
-    return JobQuestion(needs, site, drafts, Paths(site, car), floors, Asking(), JobClock())
+    return JobQuestion(needs, site, drafts, Paths(site, car), floors, Asking(), JobClock(), Begun(drafts, {}))
 
 
 def planned(small: Small) -> Ordered:

@@ -39,6 +39,17 @@ MinutesShape = tuple[float, float]
 MomentsShape = tuple[str, str]
 
 
+class SentOutShape(Shape):
+    """Who else does it, as ranges."""
+
+    minutes: MinutesShape
+    transport: MinutesShape | None = Field(
+        default=None, description="What fetching the car and bringing it back takes; null: it is driven there."
+    )
+    price: tuple[float, float]
+    currency: str
+
+
 class PlanStepShape(LeveledShape):
     what: str
     kind: StepKind
@@ -60,6 +71,7 @@ class PlanStepShape(LeveledShape):
     because: list[str]
     because_coded: list[Coded] = Field(default=[])
     path: WayShape | None = Field(description="Of a move: how the car gets there. Null where the site has no door.")
+    sent_out: SentOutShape | None = Field(default=None, description="Of what is done elsewhere: what that takes.")
 
 
 class ReadyShape(Shape):
@@ -85,12 +97,6 @@ class AgainShape(Shape):
     procedure: str
     because: list[str]
     because_coded: list[Coded] = Field(default=[])
-
-
-class SentOutShape(Shape):
-    minutes: MinutesShape
-    price: tuple[float, float]
-    currency: str
 
 
 class UndoneShape(Shape):
@@ -239,6 +245,7 @@ def _step(words: StepWords, answer: PlanAnswer) -> PlanStepShape:
         because=ENGLISH.reasons(words.because),
         because_coded=coded(words.because),
         path=_path(words, ordered),
+        sent_out=_sent_step(words, answer),
     )
 
 
@@ -274,7 +281,18 @@ def _left_out(undone: Undone) -> UndoneShape:
 
 def _sent_out(sent: SentOut) -> SentOutShape:
     low, high = (rounded(s / 60) for s in sent.minutes_s)
-    return SentOutShape(minutes=(low, high), price=sent.price, currency=sent.currency)
+    way = None if sent.transport_s is None else (rounded(sent.transport_s[0] / 60), rounded(sent.transport_s[1] / 60))
+    return SentOutShape(minutes=(low, high), transport=way, price=sent.price, currency=sent.currency)
+
+
+def _sent_step(words: StepWords, answer: PlanAnswer) -> SentOutShape | None:
+    """Who does a step elsewhere."""
+    operations = answer.ordered.problem.operations
+    if words.step.kind != "sent out" or words.step.operation is None:
+        return None
+    name = operations[words.step.operation].name
+    offer = next((d.sent_out for d in answer.question.drafts if d.name == name), None)
+    return None if offer is None else _sent_out(offer)
 
 
 def _alternative(alternative: Alternative) -> AlternativeShape:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from attrs import evolve, frozen
+from attrs import Factory, evolve, field, frozen
 
 from standtrue.model.asking import Asking, Progress
 from standtrue.model.ground import Grounds
@@ -38,7 +38,7 @@ class JobQuestion:
     floors: Floors
     asking: Asking
     clock: JobClock
-    begun: Begun
+    begun: Begun = field(default=Factory(lambda self: Begun(self.drafts), takes_self=True))
 
     @property
     def cards(self) -> tuple[Procedure, ...]:
@@ -128,7 +128,8 @@ class JobQuestion:
         befores = [draft.befores for draft in self.drafts]
         held = held_back(befores, out)
         more = []
-        if not any(self._counts(d) for n, d in enumerate(self.drafts) if n not in out and n not in held):
+        here = (d for n, d in enumerate(self.drafts) if n not in out and n not in held)
+        if not self.begun.done and not any(self._counts(d) for d in here):
             last = {n for n, d in enumerate(self.drafts) if d.kind == "scan" and d.stage == "post-scan"} - out
             more = [Undone(self.drafts[n], (because("nothing-to-scan-after"),)) for n in sorted(last)]
             held = held_back(befores, out | last)

@@ -52,7 +52,7 @@ def test_the_first_ten_lines_are_the_answer() -> None:
     )
     assert re.search(r"Not done: surround-view camera \(look first\)\. It takes: take the rolling bench away", said)
     assert "or send it out (1 h 30 min to 3 h, 280 to 420 USD)" in said
-    assert re.search(r"Dropped by technician A[^:]*: occupant weight sensor: no airbag fired", said)
+    assert re.search(r"[Dd]ropped by technician A[^:]*: occupant weight sensor \(no airbag fired", said)
     assert re.search(r"Place \d \(lift bay, on the flush lift, nose toward [^)]+\): 4 works, steering-angle", said)
 
 

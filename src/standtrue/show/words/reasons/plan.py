@@ -71,6 +71,7 @@ SENTENCES: Sentences = {
     "alternative-failed": _failed,
     # Why something is left out.
     "nobody-has-skill": N_("nobody in the shop has the skill {skill}"),
+    "site-lacks-equipment": N_("the site does not list this equipment: {equipment}"),
     "too-few-people": N_("it takes {needed} people, and the site lists {listed}"),
     "car-not-drivable": N_("the car cannot be driven on the road"),
     "no-order-found": N_("no order was found in which it can be done"),

@@ -31,6 +31,9 @@ from standtrue.work.caution_facts import answer_facts, shared_facts
 from standtrue.work.place.level import LevelFloors, level_floors
 from standtrue.work.place.settle import Settled, Uneven, rough_for, settle
 
+Told = Answer
+"""What is told and drawn of one stance."""
+
 NONE_SHARED = Shared((), False, ())
 SHARED_LEFT_OUT = because("shared-left-out")
 UNPROVEN = because("shared-not-proven")

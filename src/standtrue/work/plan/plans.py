@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from threading import Event
+from time import monotonic
 
 from attrs import evolve
 
@@ -20,7 +21,7 @@ from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import answer_facts, card_facts
 from standtrue.work.needs.jobs import Needs, find_job_needs
-from standtrue.work.plan.alternatives import Others, gathered
+from standtrue.work.plan.alternatives import Other, Others, gathered, places_in_bays
 from standtrue.work.plan.answer import AS_PLANNED, Alternative, PlanAnswer
 from standtrue.work.plan.clock import clock_of
 from standtrue.work.plan.confirm import Stances, confirm
@@ -30,6 +31,9 @@ from standtrue.work.plan.operations import draft_operations
 from standtrue.work.plan.ordered import Ordered
 from standtrue.work.plan.question import JobQuestion
 from standtrue.work.plan.stances import TRAVEL_S
+
+BUDGET_S, BUDGET = 10.0, 2.0
+"""What all alternatives together may take: so many seconds, or so many times what the plan itself took."""
 
 
 def find_plan(shop: Shop, job: Job, *, alternatives: bool = True, asking: Asking = Asking()) -> PlanAnswer:
@@ -60,19 +64,23 @@ def tell_otherwise(answer: PlanAnswer, chosen: Alternative) -> PlanAnswer:
 
 
 def _worked_out(question: JobQuestion, alternatives: bool) -> tuple[Ordered, list[Alternative], list[Reason]]:
-    """The plan, its alternatives, and why some of these are left out. Where the plan is not proven, none is asked."""
-    asking, stop = question.asking, Event()
-    aside = evolve(question, asking=asking.until(stop.is_set))
+    """The plan, its alternatives, and why some of these are left out.
+
+    The places of all bays are candidates of the plan, too. Should a bay alone still be better in everything, then what
+    is done there is the plan. Alternatives share one budget of time, so that they never hold the plan up for long.
+    """
+    asking, stop, begun = question.asking, Event(), monotonic()
     with ThreadPoolExecutor(max_workers=asking.workers) as pool:
         try:
-            others = Others(aside, pool)
-            asked = others.in_bays() if alternatives else []
-            candidates = question.candidates()
-            ordered = question.reasoned(question.answer(candidates))
-            if not ordered.front.proven:
-                stop.set()
-            elif alternatives:
-                asked.extend(others.of(candidates, ordered))
+            places = places_in_bays(question, pool)
+            own = question.candidates()
+            candidates = own.pooled(there for f in places.values() if f.exception() is None and (there := f.result()))
+            ordered = question.answer(candidates)
+            until = monotonic() + max(BUDGET_S, BUDGET * (monotonic() - begun))
+            aside = evolve(question, asking=asking.until(lambda: stop.is_set() or monotonic() > until))
+            others, asked = Others(aside, pool), list[Other]()
+            if alternatives:
+                asked = [*others.in_bays(places), *others.of(candidates, ordered)]
             found, left_out = gathered(asked)
             if alternatives and aside.asking.stopped():
                 found = [a for a in found if a.ordered.front.proven]
@@ -80,7 +88,10 @@ def _worked_out(question: JobQuestion, alternatives: bool) -> tuple[Ordered, lis
         finally:
             # Whatever goes wrong here, nothing goes on beside it.
             stop.set()
-    return ordered, found, left_out
+    while better := [a for a in found if a.change.code == "only-in-bay" and a.ordered.beats(ordered)]:
+        ordered = better[0].ordered
+        found.remove(better[0])
+    return question.reasoned(ordered), found, left_out
 
 
 def _told(

@@ -10,6 +10,7 @@ from standtrue.show.words.reasons import Sentences
 ALTERNATIVES: dict[str, str] = {
     "as-planned": N_("as planned first"),
     "only-in-bay": N_("only in {bay}"),
+    "least-time": N_("least time"),
     "part-sent-out": N_("part sent out"),
     "on-skates": N_("on skates"),
     "doors-open": N_("doors open"),
@@ -38,6 +39,7 @@ SENTENCES: Sentences = {
     # What is changed in an alternative.
     "as-planned": N_("one thing after another, in any bay of the shop as it is"),
     "only-in-bay": N_("the car stays in one bay between coming and leaving"),
+    "least-time": N_("the least time at work; by the clock another is ready first"),
     "part-sent-out": N_("what cannot be done here goes to whom the site names"),
     "on-skates": N_("inside the car rolls any way on skates"),
     "doors-open": N_("doors that may stand open do, wherever that helps"),

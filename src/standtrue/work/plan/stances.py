@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import reduce
 from operator import or_
 
@@ -59,11 +59,6 @@ class Candidate:
             return End(self.place)
         return End(self.place, lift_at_rest(site.lift(self.lift)))
 
-    def covers(self, other: Candidate) -> bool:
-        """Whether whatever the other place serves this one serves, too, carried and set up alike and no slower."""
-        quickest, theirs = _quickest(self.choices), _quickest(other.choices)
-        return all(quickest.get(offer, math.inf) <= time for offer, time in theirs.items())
-
 
 @frozen(eq=False)
 class Looked:
@@ -104,12 +99,12 @@ class Candidates:
     looked: Looked = field(repr=False)
 
     def pooled(self, others: Iterable[Candidates]) -> Candidates:
-        """With the places of others that serve something that none of these places serves by itself, or not as soon."""
+        """With all places of others that serve anything here, so that no order of theirs is quicker."""
         found = list(self.found)
         for place in (c.place for other in others for c in other.found):
             if not any(_same(place, known.place) for known in found):
                 new = self.looked.candidate(len(found) + 1, place)
-                if not any(known.covers(new) for known in found):
+                if new.choices:
                     found.append(new)
         return evolve(self, found=tuple(found))
 
@@ -118,16 +113,6 @@ class Candidates:
         own = [choice for c in self.found for number, choice in c.choices if number == card]
         fewest = min((len(c.doors_open) for c in own), default=0)
         return tuple(c for c in own if any_doors or len(c.doors_open) == fewest)
-
-
-def _quickest(choices: Iterable[tuple[int, Choice]]) -> dict[tuple[Hashable, ...], float]:
-    """The least time of each way to be carried and set up for a card."""
-    least: dict[tuple[Hashable, ...], float] = {}
-    for card, choice in choices:
-        carrier = None if choice.stand is None else choice.stand.carrier
-        offer = card, carrier, choice.doors_open, frozenset(f.equipment for f in choice.fittings)
-        least[offer] = min(least.get(offer, math.inf), middle(choice.run_s))
-    return least
 
 
 def _quicker(site: Site, board: Board, cards: Sequence[Procedure], found: Sequence[Candidate]) -> list[Procedure]:

@@ -84,7 +84,7 @@ def _worked_out(question: JobQuestion, alternatives: bool) -> tuple[Ordered, lis
             found, left_out = gathered(asked)
             if alternatives and aside.asking.stopped():
                 found = [a for a in found if a.ordered.front.proven]
-                left_out.append(because("alternatives-stopped"))
+                left_out.append(because("alternatives-stopped" if asking.stopped() else "alternatives-out-of-time"))
         finally:
             # Whatever goes wrong here, nothing goes on beside it.
             stop.set()

@@ -55,6 +55,7 @@ SENTENCES: Sentences = {
     # Where a search ended early.
     "order-not-proven": N_("not every order was looked at: the plan can be done, but is not proven to be the best"),
     "alternatives-stopped": N_("the search was stopped: not all alternatives were worked out"),
+    "alternatives-out-of-time": N_("alternatives that took too long were left out"),
     "alternative-failed": _failed,
     # Why something is left out.
     "nobody-has-skill": N_("nobody in the shop has the skill {skill}"),

@@ -10,6 +10,7 @@ from attrs import evolve
 
 from standtrue.documents import read_folder
 from standtrue.model.order import Front, Plan, Problem, Stand, Step
+from standtrue.model.reason import Reason, Speed
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.ordered import Ordered
 from standtrue.work.plan.plans import find_plan
@@ -185,6 +186,19 @@ top = 1.5
         if step.operation is not None and "radar" in answer.ordered.problem.operations[step.operation].name:
             assert "frame" not in up
     assert kinds(answer.plan).count("put away") == 2
+
+
+def test_what_pushing_takes_is_told_where_a_car_is_pushed(tmp_path: Path) -> None:
+    """People and pace; and that the site lists too few of them."""
+    people = "".join(f'[[people]]\nname = "{name}"\nskills = ["scan tool"]\n' for name in ("Ash", "Birch"))
+    files = {"site": hall(16, 12) + people, "camera": camera(BOARD), "radar": radar(BEHIND)}
+    dead = JOB.replace("[[events]]", 'drivable = "no"\n[[events]]', 1)
+    told = {w.code: w for w in planned(tmp_path, {**files, "job": dead}).basis.warnings if isinstance(w, Reason)}
+    assert told["pushing-counted"]["people"] == 3
+    assert told["pushing-counted"]["slow"] == Speed(0.4)
+    assert told["too-few-to-push"]["listed"] == 2
+    driven = planned(tmp_path, files).basis.warnings
+    assert not any(isinstance(w, Reason) and "push" in w.code for w in driven)
 
 
 def test_no_bay_alone_beats_the_plan(tmp_path: Path) -> None:

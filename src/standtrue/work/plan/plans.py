@@ -15,7 +15,7 @@ from standtrue.model.basis import basis_of
 from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.job import Job
 from standtrue.model.level import IsLevel
-from standtrue.model.reason import Duration, Reason, Ref, Term, because
+from standtrue.model.reason import Duration, Reason, Ref, Speed, Term, because
 from standtrue.model.shop import Shop
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
@@ -26,7 +26,7 @@ from standtrue.work.plan.answer import AS_PLANNED, Alternative, PlanAnswer
 from standtrue.work.plan.clock import clock_of
 from standtrue.work.plan.confirm import Stances, confirm
 from standtrue.work.plan.floors import find_floors
-from standtrue.work.plan.moves import Paths
+from standtrue.work.plan.moves import PUSHING, Paths
 from standtrue.work.plan.operations import draft_operations
 from standtrue.work.plan.ordered import Ordered
 from standtrue.work.plan.question import JobQuestion
@@ -143,6 +143,11 @@ def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iter
         yield because("no-door-to-plan")
     if not site.people:
         yield because("no-people-listed")
+    if any(s.move is not None and not s.move.driven for p in ordered.front.plans for s in p.steps):
+        slow, fast = (min(push, drive) for push, drive in zip(site.pace.push_mps, site.pace.drive_mps, strict=True))
+        yield because("pushing-counted", people=PUSHING, slow=Speed(slow), fast=Speed(fast))
+        if 0 < len(site.people) < PUSHING:
+            yield because("too-few-to-push", needed=PUSHING, listed=len(site.people))
     for answer in stances.values():
         support = Term(answer.support)
         yield from (because("seen-at-stance", card=answer.name, support=support, seen=s) for s in answer.in_view)

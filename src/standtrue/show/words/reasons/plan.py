@@ -35,6 +35,22 @@ def _failed(reason: Reason, reader: Reader) -> str:
     )
 
 
+def _pushing(reason: Reason, reader: Reader) -> str:
+    slow, fast, people = reason["slow"], reason["fast"], reason["people"]
+    if slow == fast:
+        return reader.say(
+            "a car that is pushed goes {slow}, with somebody at its wheel and brake: {people} people in all",
+            slow=slow,
+            people=people,
+        )
+    return reader.say(
+        "a car that is pushed goes {slow} to {fast}, with somebody at its wheel and brake: {people} people in all",
+        slow=slow,
+        fast=fast,
+        people=people,
+    )
+
+
 SENTENCES: Sentences = {
     # What is changed in an alternative.
     "as-planned": N_("one thing after another, in any bay of the shop as it is"),
@@ -51,6 +67,8 @@ SENTENCES: Sentences = {
     "drive-time-unknown": N_("{card}: the card does not say how long its drive takes, so its time is not counted"),
     "lift-travel-assumed": N_("{lift}: {least} to {most} of travel assumed (common practice)"),
     "no-door-to-plan": N_("the site has no door: how the car comes in and leaves is not planned"),
+    "pushing-counted": _pushing,
+    "too-few-to-push": N_("pushing the car takes {needed} people, and the site lists {listed}"),
     "no-people-listed": N_("the site lists no people: whoever it takes is taken to be there"),
     # Where a search ended early.
     "order-not-proven": N_("not every order was looked at: the plan can be done, but is not proven to be the best"),

@@ -58,9 +58,9 @@ def test_pushing_is_never_quicker_than_driving(push: tuple[float, float]) -> Non
     for start, goal in ((1, 2), (2, 3), (OUTSIDE, 3), (4, OUTSIDE)):
         for ask in (moves.bound, lambda s, g, d: moves.find(s, g, d).seconds):
             pushed, driven = ask(start, goal, False), ask(start, goal, True)
-            assert pushed[0] >= driven[0]
-            assert pushed[1] >= driven[1]
-    assert moves.bound(OUTSIDE, 3, False)[0] >= 50.0 + 12.0
+            assert pushed[0] >= driven[0] - 1e-6
+            assert pushed[1] >= driven[1] - 1e-6
+    assert moves.bound(OUTSIDE, 3, False)[0] >= 50.0 + 8.0
 
 
 def test_where_no_door_leads_one_search_from_all_doors_tells_for_each(monkeypatch: pytest.MonkeyPatch) -> None:

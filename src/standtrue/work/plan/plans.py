@@ -32,7 +32,7 @@ from standtrue.work.plan.ordered import Ordered
 from standtrue.work.plan.question import JobQuestion
 from standtrue.work.plan.stances import TRAVEL_S
 
-BUDGET_S, BUDGET = 10.0, 2.0
+BUDGET_S, BUDGET = 20.0, 2.0
 """What all alternatives together may take: so many seconds, or so many times what the plan itself took."""
 
 

@@ -113,6 +113,7 @@ class GapsForm(Form):
     person: Size = 0.500
     bridge: Size = 0.040
     exit: Size = 0.600
+    room: Size = 0.300
 
 
 class TrackForm(Shaped):
@@ -180,8 +181,10 @@ class PersonForm(Form):
 
 
 class SentOutForm(Form):
-    procedures: Names
+    procedures: Names = ()
+    work: Names = ()
     minutes: DurationRange
+    transport: DurationRange | None = None
     price: MoneyRange
     currency: Word = "USD"
 
@@ -241,7 +244,7 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         name=form.name,
         outline=outline,
         datum=datum,
-        gaps=Gaps(gaps.body, gaps.wheel, gaps.zone, gaps.person, gaps.bridge, gaps.exit),
+        gaps=Gaps(gaps.body, gaps.wheel, gaps.zone, gaps.person, gaps.bridge, gaps.exit, gaps.room),
         clear_height_m=form.clear_height,
         wall_metal=form.wall_metal,
         holes=outlines_of(form.holes),
@@ -260,7 +263,9 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         people=tuple(Person(person.name, person.skills, person.hours, person.away_on) for person in form.people),
         hours=form.hours,
         closed_on=form.closed_on,
-        sent_out=tuple(SentOut(s.procedures, s.minutes, s.price, s.currency) for s in form.sent_out),
+        sent_out=tuple(
+            SentOut(s.procedures, s.minutes, s.price, s.currency, s.work, s.transport) for s in form.sent_out
+        ),
         pace=Pace(pace.drive, pace.turn_back, pace.enter, pace.leave, pace.guide, pace.push, pace.skates),
         reader=_reader(form.reader),
         instruments=tuple(site_instrument(one) for one in form.instruments),

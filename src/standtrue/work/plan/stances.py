@@ -190,7 +190,7 @@ def _serves(board: Board, place: Place, card: int) -> bool:
 
 
 def _roomiest(board: Board, cards: Sequence[int], heading_rad: float) -> Place | None:
-    """The roomiest place for some cards at about this heading, with the fewest doors open; None where none is found."""
+    """The roomiest place for some cards at this heading, with the fewest doors open; None where none is found."""
     ways = [board.options[board.of_card[n][0]] for n in cards if board.of_card[n]]
     if len(ways) < len(cards) or not ways:
         return None
@@ -206,7 +206,7 @@ def _roomiest(board: Board, cards: Sequence[int], heading_rad: float) -> Place |
         return None
     bits = reduce(or_, (o.base for o in ways))
     same = strips.pop() if len(strips) == 1 else NO_STRIPS
-    demand = Demand(bits, same, box, (heading_rad, ALIKE_RAD), heading_rad)
+    demand = Demand(bits, same, box, None, heading_rad, heading_rad)
     found = search(board.packed(demand), known_m=0.0, most=BOXES)
     if found.place is None or found.margin_m < 0.0:
         return None

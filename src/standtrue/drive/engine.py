@@ -93,7 +93,7 @@ def _with_doors(move: _Move, doors: tuple[str, ...]) -> Answer:
     strategy = COARSE if move.quick else THOROUGH
     found = find_path(packed, ask, free_ones, free_twos, strategy, hopeless=move.hopeless)
     if found.solved:
-        return answer_of(found, vehicle, mode, packed, ground)
+        return answer_of(found, vehicle, mode, ask, packed, ground)
     unsaid = move.quick or (not found.proven and move.hopeless is not None and move.hopeless())
     barring = () if unsaid else obstructions_of(packed, ask, free_ones, free_twos, found)
     return _not_found(mode, found, tuple(_too_low(site, vehicle, one) for one in barring))

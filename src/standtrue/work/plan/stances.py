@@ -16,7 +16,7 @@ from standtrue.model.ground import Grounds
 from standtrue.model.order import Choice, Fitting, Stand, middle
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site, equipment_of
-from standtrue.model.stance import Carrier, lift_at_rest
+from standtrue.model.stance import Carrier, Stance, lift_at_rest
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.shared import shared_places
 from standtrue.place.many.together import NO_STRIPS, Board, Demand, Option
@@ -92,21 +92,28 @@ class Looked:
 
 @frozen(eq=False)
 class Candidates:
-    """All candidate places of one question, numbered from 1 as plans number them."""
+    """All candidate places of one question, numbered from 1 as plans number them. None is added if nobody `looked`."""
 
     cards: tuple[Procedure, ...]
     found: tuple[Candidate, ...]
-    looked: Looked = field(repr=False)
+    looked: Looked | None = field(default=None, repr=False)
 
     def pooled(self, others: Iterable[Candidates]) -> Candidates:
         """With all places of others that serve anything here, so that no order of theirs is quicker."""
         found = list(self.found)
         for place in (c.place for other in others for c in other.found):
-            if not any(_same(place, known.place) for known in found):
+            if self.looked is not None and not any(_same(place, known.place) for known in found):
                 new = self.looked.candidate(len(found) + 1, place)
                 if new.choices:
                     found.append(new)
         return evolve(self, found=tuple(found))
+
+    def first(self, stance: Stance | None, site: Site) -> Stand | None:
+        """How the car stands at first, by its number here; None outside."""
+        if stance is None:
+            return None
+        number = next(n for n, c in enumerate(self.found, start=1) if _same(c.place, stance.place))
+        return Stand(number, stance.carrier, rise_s(site, stance.carrier))
 
     def choices(self, card: int, *, any_doors: bool = False) -> tuple[Choice, ...]:
         """Every way to do a card. Unless `any_doors`, those with the fewest doors open in all."""
@@ -138,13 +145,14 @@ def find_candidates(
     *,
     uneven: Uneven | None = None,
     thorough: bool = True,
+    standing: Stance | None = None,
 ) -> Candidates:
     """The candidate places of a job, and all that each of them serves.
 
     The fewest places that serve all cards; the fewest that serve on lifts what lifts can; and, facing as the car does
     on those, the roomiest places for what is not served there: a place that the car can be shifted to. Unless
     `thorough`, the lifts' own places are looked for only if no shared place is on a lift. `uneven` is floor that is not
-    level enough, by card and class of support.
+    level enough, by card and class of support. `standing`: where the car stands already.
     """
     board = Board(grounds, vehicle, cards, SUPPORT_CLASSES, uneven)
     looked = Looked(board, Obstructions(grounds.site), vehicle, tuple(cards))
@@ -156,10 +164,13 @@ def find_candidates(
         own = [s.place for s in shared_places(grounds, vehicle, on_lifts, ON_LIFTS, uneven=uneven).places]
     own = own or places[:1]
     apart: list[Place] = []
-    for place in [*places, *own, *_facing_alike(board, own, places)]:
+    here = [] if standing is None else [standing.place]
+    for place in [*here, *places, *own, *_facing_alike(board, own, places)]:
         if not any(_same(place, other) for other in apart):
             apart.append(place)
     found = tuple(looked.candidate(number, p) for number, p in enumerate(apart, start=1))
+    if standing is not None:
+        found = (evolve(found[0], lift=standing.carrier.lift or found[0].lift), *found[1:])
     quicker = _quicker(grounds.site, board, cards, found)
     if not any(old is not new for old, new in zip(cards, quicker, strict=True)):
         return Candidates(looked.cards, found, looked)

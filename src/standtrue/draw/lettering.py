@@ -37,7 +37,7 @@ _WIDTHS: dict[str, float] = {
 }
 """Advance widths over the type size, of the widest common sans-serif rounded up; 0.64 for what is not named."""
 
-_QUANTITY = re.compile(r"(?<=[0-9]) (?=[0-9]+/[0-9]|ft\b|in\b|mm\b|m\b)|(?<=[0-9] ft) (?=[0-9])")
+_QUANTITY = re.compile(r"(?<=[0-9]) (?=[0-9]+/[0-9]|ft\b|in\b|mm\b|m\b|[ap]\.m\.)|(?<=[0-9] ft) (?=[0-9])")
 
 _BIDI = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u061c")
 
@@ -90,7 +90,7 @@ def width_mm(text: str, size_mm: float = TEXT_MM, bold: bool = False) -> float:
 def wrap(text: str, room_mm: float, size_mm: float = TEXT_MM, bold: bool = False) -> tuple[str, ...]:
     """The text in lines of at most `room_mm`: broken between words, within a word only where it must be.
 
-    A number stays with its unit.
+    A number stays with its unit, a time with its half of the day.
     """
     lines: list[str] = []
     line = ""

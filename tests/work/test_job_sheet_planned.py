@@ -144,12 +144,6 @@ def test_a_set_up_of_another_stance_is_laid_out_at_the_plans_and_says_what_to_wr
     assert stance["on"] == part.answer.carried_by
 
 
-def test_the_demonstrations_set_up_stands_where_its_jobs_plan_puts_it() -> None:
-    part = next(p for p in parts(sheet()) if p.setup)
-    assert sheet().differing == ()
-    assert not any(note.code.startswith("set-up-elsewhere") for note in part.notes)
-
-
 def test_a_set_up_of_the_plans_own_stance_is_as_it_is() -> None:
     part = next(p for p in parts(sheet()) if p.setup)
     assert part.answer.place is not None

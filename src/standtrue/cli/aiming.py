@@ -35,7 +35,7 @@ from standtrue.show.words.measured import measured_blocks
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.targets import targets_blocks
 from standtrue.work.aim.aiming import MeasuredAnswer, judge_alignment, judge_measured
-from standtrue.work.aim.floors import FloorAnswer, judge_floor, stance_written
+from standtrue.work.aim.floors import FloorAnswer, judge_floor
 from standtrue.work.aim.gate import May
 from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.loads import judge_loads
@@ -105,9 +105,8 @@ def floor(
     who = reader(shop)
     asked = pick("survey", survey, shop.surveys, "--survey")
     card = None if procedure is None else pick_cards(shop, [procedure])[0]
-    place = None if at is None else stance_written(at, "--at")
-    car = None if place is None and vehicle is None else pick("vehicle", vehicle, shop.vehicles, "--vehicle")
-    answer = judge_floor(shop, asked, card, car, place)
+    car = None if at is None and vehicle is None else pick("vehicle", vehicle, shop.vehicles, "--vehicle")
+    answer = judge_floor(shop, asked, card, car, at)
     if json:
         output.print_json(of_floor(answer).to_json())
     else:

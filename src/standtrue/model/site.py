@@ -53,6 +53,8 @@ class Light:
 
 @frozen
 class Door:
+    """A door. `apron_assumed`: that nobody entered (all of) the apron; only driving takes floor to be there."""
+
     name: str
     start: Point
     end: Point
@@ -61,6 +63,7 @@ class Door:
     may_stand_open: bool = False
     apron: Outline | None = None
     track: Obstacle | None = None
+    apron_assumed: bool = False
 
 
 @frozen

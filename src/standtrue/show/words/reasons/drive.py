@@ -34,7 +34,26 @@ def _too_near(reason: Reason, reader: Reader) -> str:
     return reader.say(_TOO_NEAR[str(reason["end"])], **dict(reason.values))
 
 
+_TOO_NARROW = {
+    "body": N_("{door} is {short:up} too narrow on each side for the body; {gap} must stay free."),
+    "mirrors": N_("{door} is {short:up} too narrow on each side for the mirrors; {gap} must stay free."),
+}
+
+
+def _too_narrow(reason: Reason, reader: Reader) -> str:
+    return reader.say(_TOO_NARROW[str(reason["part"])], **dict(reason.values))
+
+
 SENTENCES = {
+    "way-door-too-narrow": _too_narrow,
+    "apron-assumed": N_(
+        "No apron is entered outside {door}: floor as wide as the door and {deep} deep is assumed there, and nothing "
+        "is proven by it."
+    ),
+    "apron-prolonged": N_(
+        "The apron outside {door} does not hold the car: floor as wide as the car with its gaps and {deep} deep is "
+        "assumed before the door, and nothing is proven by it."
+    ),
     "way-under-ceiling": N_("The car is {over:up} higher than the ceiling."),
     "way-under-lintel": N_("{thing} bars the way: the car is {over:up} higher than the door."),
     "way-without-turning-circle": N_("The car's turning circle is missing, or less than its own wheelbase allows."),

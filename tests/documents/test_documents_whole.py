@@ -12,7 +12,8 @@ from pydantic import BaseModel
 from standtrue.documents import Folder, gather, read_document, read_folder
 from standtrue.documents.procedure import ProcedureForm, to_procedures
 from standtrue.documents.zones import mirror
-from standtrue.model.job import FittedSensor
+from standtrue.model.basics import Place
+from standtrue.model.job import FittedSensor, Stands
 from standtrue.model.procedure import Procedure, Source, Zone
 from standtrue.model.reason import Text
 from standtrue.model.site import Site, SiteReader
@@ -86,6 +87,8 @@ def test_site(folder: Folder) -> None:
         ("saturday", "11:00", "12:30"),
     ]
     assert len(site.hours) == 7
+    assert site.closed_on == ("2026-07-03", "2026-12-25")
+    assert site.people[0].away_on == ("2026-12-24",)
     assert site.pace.drive_mps == (0.9144, 0.9144)
     assert site.pace.turn_back_s == (5, 10)
     assert site.sent_out[0].minutes_s == (3600, 10800)
@@ -207,6 +210,11 @@ def test_job(folder: Folder) -> None:
     assert (job.readings[0].value, job.readings[0].unit) == (2.4, "bar")
     assert [decision.verdict for decision in job.decisions] == ["drop", "keep"]
     assert (job.arrives, job.promised) == ("2026-03-02T08:30:00", "2026-03-02")
+    assert [(one.what, one.at, one.by) for one in job.done] == [
+        ("whole card/left", "2026-03-02T08:35:00", ""),
+        ("pre-scan", "2026-03-02T08:40:00", "A"),
+    ]
+    assert job.stands == Stands(Place(6.0, 4.0, math.pi / 2), "floor", 0.0)
 
 
 def test_mix(folder: Folder) -> None:

@@ -73,6 +73,19 @@ def test_names_tags_figures_and_numbers_do_not_overlap(laid: list[tuple[str, Lai
             assert all(not _meet(name, r.box) for r in one.rings), told
 
 
+def test_figures_of_dimensions_are_clear_of_dots_and_of_each_other(laid: list[tuple[str, Laid]]) -> None:
+    figures = 0
+    for told, one in laid:
+        boxes = [d.box for d in one.dimensions]
+        for a, b in itertools.combinations(boxes, 2):
+            assert not _meet(a, b), told
+        for box in boxes:
+            figures += 1
+            for name in one.names:
+                assert not shapely.Point(name.leader[-1]).intersects(shapely.box(*box)), (told, name.name.text)
+    assert figures > 50
+
+
 def test_nothing_runs_off_the_page_with_the_widest_font(laid: list[tuple[str, Laid]]) -> None:
     for told, one in laid:
         drawing = ElementTree.fromstring(document((one.width, one.height), NearInk(SVG, one).everything()))

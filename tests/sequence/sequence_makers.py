@@ -67,11 +67,22 @@ def random_crew_job(seed: int, most: int = 5) -> tuple[Problem, Costs]:
         if operation.kind == "calibration" or chance.random() < 0.4:
             used = _fittings(chance) if chance.random() < 0.2 else frozenset()
             several = dict.fromkeys(chance.sample(stands, chance.randint(1, 2)))
-            ways = tuple(Choice(random_span(chance, 9), stand, used) for stand in several)
+            ways = tuple(evolve(_choice(chance, stand), fittings=used) for stand in several)
+            ways = tuple(evolve(way, clears=way.clears - used) for way in ways)
             after = frozenset(n for n in operation.after if chance.random() < 0.4)
             changed = evolve(changed, kind="work", choices=ways, after=after, cured=operation.cured & after)
         operations.append(changed)
     return evolve(problem, operations=tuple(operations), hands=hands), costs
+
+
+def tidied(problem: Problem) -> Problem:
+    """The same job, where each choice has put away whatever it does not use itself."""
+    every = {f for o in problem.operations for c in o.choices for f in c.fittings}
+    operations = (
+        evolve(o, choices=tuple(evolve(c, clears=frozenset(every - c.fittings)) for c in o.choices))
+        for o in problem.operations
+    )
+    return evolve(problem, operations=tuple(operations))
 
 
 def random_span(chance: random.Random, most: int) -> Range:
@@ -96,7 +107,8 @@ def random_job(seed: int, most: int = 5, least: int = 2) -> tuple[Problem, Costs
     handling = tuple((name, Handling(random_span(chance, 3), random_span(chance, 2))) for name in EQUIPMENT)
     drives_after = chance.choice([None, None, chance.randrange(count)])
     never = chance.random() < 0.1
-    return Problem(operations, places, handling, drives_after, never), Costs(table)
+    begins = chance.choice([None, None, None, Stand(OUTSIDE), *stands])
+    return Problem(operations, places, handling, drives_after, never, begins=begins), Costs(table)
 
 
 def _operation(chance: random.Random, number: int, stands: list[Stand]) -> Operation:
@@ -107,7 +119,7 @@ def _operation(chance: random.Random, number: int, stands: list[Stand]) -> Opera
         choices = [Choice(random_span(chance, 9), Stand(OUTSIDE))]
     else:
         several = chance.sample(stands, chance.randint(1, min(3, len(stands))))
-        choices = [Choice(random_span(chance, 9), stand, _fittings(chance)) for stand in several]
+        choices = [_choice(chance, stand) for stand in several]
     before = [n for n in range(number) if chance.random() < 0.3]
     cured = [n for n in before if chance.random() < 0.5]
     blocks: Blocks | None = chance.choice([None, "drive", "lift", "all"])
@@ -122,6 +134,14 @@ def _operation(chance: random.Random, number: int, stands: list[Stand]) -> Opera
         wait,
         blocks,
     )
+
+
+def _choice(chance: random.Random, stand: Stand) -> Choice:
+    """A choice with equipment, now and then in the way of equipment at other spots or of other kinds."""
+    used = _fittings(chance)
+    others = {Fitting(name, (float(spot),)) for name in EQUIPMENT for spot in (0, 1)} - used
+    clears = frozenset(f for f in sorted(others, key=str) if chance.random() < 0.3)
+    return Choice(random_span(chance, 9), stand, used, clears=clears)
 
 
 def _fittings(chance: random.Random) -> frozenset[Fitting]:
@@ -142,7 +162,8 @@ class Car:
 
 def brute_front(problem: Problem, costs: Costs) -> list[tuple[float, int]]:
     """Elapsed seconds and moves of every order that no other beats, by trying them all."""
-    ended = sorted(set(_ends(problem, costs, frozenset(), Car())))
+    came = int(problem.begins is not None and problem.begins.place != OUTSIDE)
+    ended = sorted(set(_ends(problem, costs, frozenset(), Car(stand=problem.begins or GONE, came=came))))
     front: list[tuple[float, int]] = []
     for now, moves in ended:
         if all(moves < other for _, other in front):
@@ -163,7 +184,7 @@ def _ends(problem: Problem, costs: Costs, done: frozenset[int], car: Car) -> Ite
             # Tried below, with whatever else may go on meanwhile.
             continue
         for choice in operation.choices:
-            stand, around = (car.stand, car.around) if choice.stand is None else (choice.stand, choice.fittings)
+            stand, around = _wanted(car, choice)
             there = _go(problem, costs, done, car, stand, around)
             waits = dict(there.waits)
             start = max([there.now, *(waits.get(n, 0.0) for n in operation.cured)])
@@ -201,12 +222,8 @@ def _ends_so(
     order: tuple[int, ...],
     choices: tuple[Choice, ...],
 ) -> Iterator[tuple[float, int]]:
-    wanted = {(c.stand, c.fittings) if c.stand is not None else (car.stand, car.around) for c in choices}
-    if len(wanted) > 1:
-        return
-    ((stand, around),) = wanted
-    there = _go(problem, costs, done, car, stand, around)
-    if there.now == math.inf:
+    there = _go(problem, costs, done, car, *_wanted(car, choices[0]))
+    if there.now == math.inf or any(_wanted(there, c) != (there.stand, there.around) for c in choices):
         return
     for teams in product(*(problem.operations[n].teams for n in order)):
         busy: dict[str, float] = {}
@@ -219,6 +236,19 @@ def _ends_so(
         waits = dict(there.waits) | {n: end + middle(problem.operations[n].wait_s) for n, end in ended.items()}
         after = Car(max(ended.values()), there.stand, there.around, there.came, tuple(waits.items()))
         yield from _ends(problem, costs, done | set(order), after)
+
+
+def _wanted(car: Car, choice: Choice) -> tuple[Stand, frozenset[Fitting]]:
+    """How the car must stand for a choice, and what must be set up about it: all else stays unless it is in the way."""
+    if choice.stand is None:
+        return car.stand, car.around
+    around = set(choice.fittings)
+    if choice.stand.place == car.stand.place:
+        for fitting in car.around:
+            in_the_way = fitting in choice.clears or any(fitting.equipment == f.equipment for f in choice.fittings)
+            if not in_the_way:
+                around.add(fitting)
+    return choice.stand, frozenset(around)
 
 
 def _shared(times: Iterable[float], hands: int) -> float:

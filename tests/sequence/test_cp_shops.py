@@ -6,11 +6,10 @@ import flexible_instances
 import pytest
 import setup_instances
 import vehicle_instances
+from cp_network import Change, Network, State, Task, Way
+from cp_schedule import schedule
 from flexible_instances import Shop, shop
 from vehicle_instances import JOB_SETS, LAYOUTS, TWICE_TRAVEL, Jobs, Travel, twice
-
-from standtrue.sequence.cp import schedule
-from standtrue.sequence.network import Change, Network, State, Task, Way
 
 LIMIT_S = 600.0
 VEHICLES = ("vehicle 1", "vehicle 2")

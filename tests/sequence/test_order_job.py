@@ -8,14 +8,14 @@ from itertools import pairwise
 
 import pytest
 from attrs import evolve
-from sequence_makers import Costs, brute_front, random_crew_job, random_job
+from cp_jobs import front_by_cp
+from sequence_makers import Costs, brute_front, random_crew_job, random_job, tidied
 
 from standtrue.model.asking import Asking
 from standtrue.model.order import OUTSIDE, Choice, Fitting, Front, Handling, Operation, Plan, Problem, Stand, Step
 from standtrue.model.reason import because
 from standtrue.model.stance import Carrier
 from standtrue.sequence.check import violations
-from standtrue.sequence.jobs_cp import front_by_cp
 from standtrue.sequence.moves import Ledger
 from standtrue.sequence.solve import order_job
 
@@ -212,6 +212,7 @@ def test_cp_sat_comes_to_the_same_fronts() -> None:
     """By other means, with every move known."""
     for seed in range(8):
         problem, costs = random_job(seed, most=4)
+        problem = tidied(problem)
         ledger = Ledger(costs)
         for key in costs.table:
             ledger.settle(key)

@@ -9,7 +9,6 @@ from pydantic import Field
 
 from standtrue.documents.faults import RefusedError, choice_remedy
 from standtrue.documents.fields import (
-    Day,
     DurationRange,
     Flag,
     Given,
@@ -22,6 +21,7 @@ from standtrue.documents.fields import (
     Word,
     Written,
 )
+from standtrue.documents.hours import DayOrMoment
 from standtrue.documents.leaves import Context, Leaf, choice
 from standtrue.documents.parts import (
     SENSOR_KIND,
@@ -40,14 +40,17 @@ from standtrue.documents.parts import (
     table_of,
 )
 from standtrue.documents.procedure import Amount
+from standtrue.documents.progress import DoneForm, StandsForm, check_times, done_elsewhere, done_of, stands_of
 from standtrue.documents.rules import EVENT, WHERE
 from standtrue.documents.zones import ZoneForm, check_zones, zones_of
 from standtrue.model.job import Decision, Event, FittedSensor, Job, Reading, Scan, Work
 from standtrue.model.reason import Text, because
 from standtrue.model.rules import Where
+from standtrue.model.stages import STAGES, Stage
 
 BLOCKS = choice(("drive", "lift", "all"))
 WHEN = choice(("before", "after"))
+STAGE = choice(STAGES)
 VERDICT = choice(("keep", "drop"))
 
 
@@ -69,6 +72,7 @@ class WorkForm(Form):
     after: Names = ()
     wait: DurationRange = (0.0, 0.0)
     blocks: Annotated[str, BLOCKS] | None = None
+    stage: Annotated[str, STAGE] | None = None
 
 
 class FittedForm(Form):
@@ -140,9 +144,11 @@ class JobForm(DocumentForm):
     drivable: Annotated[str, Leaf(_drivable, {"type": ["string", "boolean"]}, "yes")] = "yes"
     scans: Annotated[tuple[ScanForm, ...], Shorthand(_scans, {"type": "object"})] = ()
     readings: tuple[JobReadingForm, ...] = ()
-    arrives: Day = ""
-    promised: Day = ""
+    arrives: DayOrMoment = ""
+    promised: DayOrMoment = ""
     decisions: tuple[DecisionForm, ...] = ()
+    done: tuple[DoneForm, ...] = ()
+    stands: StandsForm | None = None
 
 
 # Checks
@@ -159,6 +165,7 @@ def check_job(form: JobForm, tell: Tell) -> None:
     if form.drivable not in ("yes", "no", *names) and "" not in names:
         remedy = choice_remedy(form.drivable, ("yes", "no", *names))
         tell(("drivable",), "unknown-reference", because("neither-yes-nor-no"), remedy)
+    check_times(form.arrives, form.promised, form.done, tell)
     for i, decision in enumerate(form.decisions):
         votes = {decision.verdict, "keep" if decision.keep else None, "drop" if decision.drop else None} - {None, ""}
         if len(votes) != 1 and decision.verdict != "":
@@ -179,6 +186,7 @@ def _references(content: dict[str, Any]) -> References:
         yield ("vehicle", "name"), "vehicle", car.get("name")
     else:
         yield ("vehicle",), "vehicle", car
+    yield from done_elsewhere(content)
 
 
 # To the model
@@ -214,6 +222,8 @@ def to_job(form: JobForm) -> Job:
             for d in form.decisions
         ),
         demonstration=form.demonstration,
+        done=done_of(form.done),
+        stands=stands_of(form.stands),
     )
 
 
@@ -234,6 +244,7 @@ def _work(form: WorkForm) -> Work:
         after=form.after,
         wait_s=form.wait,
         blocks="drive" if blocks == "drive" else "lift" if blocks == "lift" else "all" if blocks == "all" else None,
+        stage=cast("Stage | None", form.stage),
     )
 
 

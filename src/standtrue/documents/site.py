@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Annotated, Any, cast, get_args
+from typing import Annotated, cast, get_args
 
 from pydantic import Field
 
 from standtrue.documents import shapes
-from standtrue.documents.faults import RefusedError, shorten, wrong_type
+from standtrue.documents.faults import RefusedError, shorten
 from standtrue.documents.fields import (
     XY,
     Angle,
-    Clock,
     DurationRange,
     Flag,
     Length,
@@ -31,6 +30,7 @@ from standtrue.documents.fields import (
     Store,
     Word,
 )
+from standtrue.documents.hours import Dates, OpenHours
 from standtrue.documents.instruments import ReadingsForm, SiteInstrumentForm, readings_of, site_instrument
 from standtrue.documents.leaves import Context, Leaf, choice, whole
 from standtrue.documents.lift import PlacedLiftForm, placed_lift
@@ -47,7 +47,7 @@ from standtrue.documents.shapes import Shape
 from standtrue.model.basics import Outline
 from standtrue.model.lift import Lift, Obstacle
 from standtrue.model.reader_units import Paper, System
-from standtrue.model.reason import Term, because
+from standtrue.model.reason import because
 from standtrue.model.site import (
     Bay,
     Cover,
@@ -66,10 +66,6 @@ from standtrue.model.site import (
     Void,
 )
 
-DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-
-Hours = tuple[tuple[str, str, str], ...]
-
 UNITS = choice(get_args(System), also={"US customary": "us"})
 _LANGUAGES = {"english": "en", "spanish": "es"}
 PAPER = choice(get_args(Paper))
@@ -86,8 +82,6 @@ def _language(value: object, _context: Context) -> str:
 
 
 LANGUAGE = Leaf(_language, {"type": "string", "pattern": "^[a-z]{2,3}$"}, "en")
-
-_TWO_TIMES = because("write-as-in", examples=('monday = ["08:00", "17:00"]',))
 
 
 class DatumForm(Form):
@@ -178,51 +172,11 @@ class EquipmentForm(Form):
     wheeled: Flag = False
 
 
-def _hours(value: object, context: Context) -> Hours:
-    """`{ "monday-friday" = ["08:00", "17:00"], saturday = [] }`: a row for each day and stretch of time."""
-    if not isinstance(value, dict):
-        raise wrong_type(value, Term("a table of days"), _TWO_TIMES)
-    rows: list[tuple[str, str, str]] = []
-    for days, stretches in value.items():
-        if not isinstance(stretches, list):
-            raise RefusedError("wrong-type", because("no-two-times", days=shorten(days, 40)), _TWO_TIMES)
-        pairs = stretches if all(isinstance(pair, list) for pair in stretches) else [stretches]
-        for pair in pairs:
-            if len(pair) != 2:
-                raise RefusedError("wrong-type", because("no-two-times", days=shorten(days, 40)), _TWO_TIMES)
-            opens, closes = (Clock.parse(item, context) for item in pair)
-            if opens >= closes:
-                what = because("closes-before-it-opens", days=shorten(days, 40))
-                raise RefusedError("range-reversed", what, because("write-earlier-time-first"))
-            rows.extend((day, opens, closes) for day in _days(days))
-    return tuple(sorted(rows, key=lambda row: (DAYS.index(row[0]), row[1])))
-
-
-def _days(text: str) -> tuple[str, ...]:
-    first, dash, last = (part.strip().lower() for part in text.partition("-"))
-    indices = [_day_index(first), _day_index(last) if dash else _day_index(first)]
-    if indices[0] > indices[1]:
-        remedy = because("write-as-in", examples=('"monday-friday"',))
-        raise RefusedError("range-reversed", because("days-run-backward", days=shorten(text, 40)), remedy)
-    return DAYS[indices[0] : indices[1] + 1]
-
-
-def _day_index(word: str) -> int:
-    for index, day in enumerate(DAYS):
-        if word in (day, day[:3], day[:4]):
-            return index
-    remedy = because("write-one-of", near=None, words=DAYS)
-    raise RefusedError("unknown-word", because("no-day-of-the-week", word=shorten(word, 40)), remedy)
-
-
-_HOURS_SCHEMA: dict[str, Any] = {"type": "object", "additionalProperties": {"type": "array"}}
-OpenHours = Annotated[Hours, Leaf(_hours, _HOURS_SCHEMA, ())]
-
-
 class PersonForm(Form):
     name: Name
     skills: Names = ()
     hours: OpenHours = ()
+    away_on: Dates = ()
 
 
 class SentOutForm(Form):
@@ -267,6 +221,7 @@ class SiteForm(DocumentForm, Shaped):
     equipment: tuple[EquipmentForm, ...] = ()
     people: tuple[PersonForm, ...] = ()
     hours: OpenHours = ()
+    closed_on: Dates = ()
     sent_out: tuple[SentOutForm, ...] = ()
     pace: PaceForm = PaceForm.model_construct()
     reader: ReaderForm = ReaderForm.model_construct()
@@ -302,8 +257,9 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         patches=tuple(Patch(patch.name, patch.shape.points, patch.why) for patch in form.patches),
         lifts=tuple(placed_lift(lift, lifts) for lift in form.lifts),
         equipment=tuple(_equipment(item) for item in form.equipment),
-        people=tuple(Person(person.name, person.skills, person.hours) for person in form.people),
+        people=tuple(Person(person.name, person.skills, person.hours, person.away_on) for person in form.people),
         hours=form.hours,
+        closed_on=form.closed_on,
         sent_out=tuple(SentOut(s.procedures, s.minutes, s.price, s.currency) for s in form.sent_out),
         pace=Pace(pace.drive, pace.turn_back, pace.enter, pace.leave, pace.guide, pace.push, pace.skates),
         reader=_reader(form.reader),

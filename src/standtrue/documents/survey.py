@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
-from standtrue.documents.fields import XY, Length, Name, PlainText, Size, Word
+from standtrue.documents.fields import XY, Day, Length, Name, PlainText, Size, Word
 from standtrue.documents.parts import DocumentForm, Form, Kind, Path, References, Shorthand, Tell, names_once
 from standtrue.model.reason import because
 from standtrue.model.site import SiteInstrument
@@ -59,6 +59,7 @@ class LoopForm(Form):
 
 class SurveyForm(DocumentForm):
     site: Word
+    date: Day = ""
     state: dict[Name, Word] = Field(default_factory=dict)
     instrument: PlainText = ""
     u: Size | None = None
@@ -193,6 +194,7 @@ def to_survey(form: SurveyForm, known: Mapping[str, SiteInstrument]) -> Survey:
         lines=tuple(SurveyLine(line.name, line.heights) for line in form.lines),
         states=tuple(form.state.items()),
         instrument=form.instrument,
+        on=form.date,
         demonstration=form.demonstration,
         loops=tuple(_loop(loop, u) for loop in form.loops),
         leveled=tuple((p.name, p.at) for p in form.points if p.height is None and p.name is not None),

@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 
 import shapely
-from attrs import frozen
+from attrs import evolve, frozen
+from shapely.geometry.base import BaseGeometry
 
 from standtrue.draw.labels import Bounds
 from standtrue.draw.near import Dimension, Name, Near, Tag, Tape, clipped, in_site, seen, within
@@ -29,6 +30,12 @@ ONE_SIDED = 1.35
 _PAD_MM = 5.0
 _COLUMN_GAP_MM = 2.5
 _DIMENSION_MM = 8.0
+_FURTHER_MM = (0.0, 2.0, 4.0, 6.0, 8.0, 11.0, 14.0, -2.0, -4.0)
+"""How far beyond its first place a dimension may be drawn."""
+
+_DOT_MM = 0.6
+"""The dot at a leader's end."""
+
 _BESIDE_MM = (0.0, 6.5, -6.5, 11.0, -11.0, 16.0, -16.0, 22.0, -22.0)
 """How far beside its tape a number may stand."""
 
@@ -136,7 +143,12 @@ def _filled(
         if (spot := seen(n, window)) is not None
     ]
     names, dropped = write_columns(spotted, columns)
-    dimensions = [_dimension(d, near, paper, plan) for d in near.dimensions]
+    leaders = [shapely.LineString(n.leader) for n in names]
+    dots = [shapely.Point(n.leader[-1]).buffer(_DOT_MM) for n in names]
+    dimensions: list[SetDimension] = []
+    for dimension in near.dimensions:
+        never = [*dots, *(shapely.box(*d.box) for d in dimensions)]
+        dimensions.append(_clear(dimension, near, paper, plan, leaders, never))
     taken = [d.box for d in dimensions]
     tapes = tuple(_shown(near.tapes, window))
     tags = _tags(near.tags, tapes, paper, plan, taken)
@@ -207,14 +219,45 @@ def _window(near: Near, bounds: Bounds) -> Outline:
     return tuple(in_site(p, near.datum) for p in ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))
 
 
-def _dimension(dimension: Dimension, near: Near, paper: Paper, plan: Bounds) -> SetDimension:
+def _clear(
+    dimension: Dimension,
+    near: Near,
+    paper: Paper,
+    plan: Bounds,
+    leaders: Sequence[BaseGeometry],
+    never: Sequence[BaseGeometry],
+) -> SetDimension:
+    """A dimension as near as its figure is clear of dots, of other figures and, if it can be, of leaders."""
+    tried = [
+        evolve(d, box=(d.box[0] + right, d.box[1] + down, d.box[2] + right, d.box[3] + down))
+        for further in _FURTHER_MM
+        for d in (_dimension(dimension, near, paper, plan, further),)
+        for right, down in _slides(d)
+    ]
+    costs = [_crossed(d.box, leaders) + 10 * (_crossed(d.box, never) + _outside(d.box, plan)) for d in tried]
+    return tried[costs.index(min(costs))]
+
+
+def _slides(placed: SetDimension) -> Iterator[tuple[float, float]]:
+    """How far a figure may be slid along its line: not at all, or beyond one end or the other."""
+    (x0, y0), (x1, y1) = placed.line
+    yield 0.0, 0.0
+    if placed.dimension.along:
+        down = abs(y1 - y0) / 2 + NEAR_LINE_MM / 2 + 1.2
+        yield from ((0.0, down), (0.0, -down))
+    else:
+        half, middle = (placed.box[2] - placed.box[0]) / 2, (placed.box[0] + placed.box[2]) / 2
+        yield from ((max(x0, x1) + half + 1.5 - middle, 0.0), (min(x0, x1) - half - 1.5 - middle, 0.0))
+
+
+def _dimension(dimension: Dimension, near: Near, paper: Paper, plan: Bounds, further: float) -> SetDimension:
     one, two = paper.at(dimension.start), paper.at(dimension.end)
     half_w, half_h = near_mm(dimension.text, True) / 2 + 0.6, NEAR_LINE_MM / 2
     if dimension.along:
-        x = paper.right(_beside(dimension, near, paper.k))
+        x = paper.right(_beside(dimension, near, paper.k)) + further
         line = ((x, one[1]), (x, two[1]))
     else:
-        y = two[1] - _up(dimension, near) * _DIMENSION_MM
+        y = two[1] - _up(dimension, near) * (_DIMENSION_MM + further)
         line = ((one[0], y), (two[0], y))
     x, y = (line[0][0] + line[1][0]) / 2, (line[0][1] + line[1][1]) / 2
     if not dimension.along and abs(line[1][0] - line[0][0]) < 2 * half_w + 2.0:
@@ -291,6 +334,6 @@ def _outside(box: Bounds, plan: Bounds) -> float:
     return max(0.0, plan[0] - box[0], plan[1] - box[1], box[2] - plan[2], box[3] - plan[3])
 
 
-def _crossed(box: Bounds, lines: Sequence[shapely.LineString]) -> int:
+def _crossed(box: Bounds, lines: Sequence[BaseGeometry]) -> int:
     frame = shapely.box(*box)
     return sum(bool(frame.intersects(line)) for line in lines)

@@ -6,10 +6,11 @@ from typing import Literal
 
 from attrs import field, frozen
 
-from standtrue.model.basics import Range, Side, SupportClass
+from standtrue.model.basics import Place, Range, Side, SupportClass
 from standtrue.model.procedure import Zone
 from standtrue.model.reason import Text
 from standtrue.model.rules import Where
+from standtrue.model.stages import Stage
 
 
 @frozen
@@ -34,6 +35,7 @@ class Work:
     after: tuple[str, ...] = ()
     wait_s: Range = (0.0, 0.0)
     blocks: Literal["drive", "lift", "all"] | None = None
+    stage: Stage | None = None
 
 
 @frozen
@@ -69,7 +71,27 @@ class Reading:
 
 
 @frozen
+class Done:
+    """What has been done: the name of a work, a scan, a card or a fact to be confirmed; when (ISO 8601) and by whom."""
+
+    what: str
+    at: str
+    by: str = ""
+
+
+@frozen
+class Stands:
+    """Where the car stands now: its place, on what (`floor` or LIFT/STATE), and how high that is; None: its least."""
+
+    place: Place
+    on: str = "floor"
+    height_m: float | None = None
+
+
+@frozen
 class Job:
+    """A repair order. `arrives` and `promised` are local dates and times, or dates alone (ISO 8601); "" if not told."""
+
     name: str
     site: str
     vehicle: str
@@ -89,6 +111,8 @@ class Job:
     promised: str = ""
     decisions: tuple[Decision, ...] = ()
     demonstration: bool = False
+    done: tuple[Done, ...] = ()
+    stands: Stands | None = None
 
 
 @frozen

@@ -11,13 +11,16 @@ from attrs import Factory, field, frozen
 
 from standtrue.model.basics import Range
 from standtrue.model.reason import Reason, Ref, Term
+from standtrue.model.stages import Stage
 from standtrue.model.stance import FLOOR, Carrier
 
 OUTSIDE = 0
 """The place of a car that is not in the shop: before it comes, after it has left, on the road."""
 
 Blocks = Literal["drive", "lift", "all"]
-OperationKind = Literal["scan", "work", "calibration", "drive", "sent out"]
+OperationKind = Literal["scan", "work", "confirm", "calibration", "drive", "sent out"]
+"""`confirm`: a fact that must hold before a calibration is looked at and written down."""
+
 StepKind = Literal["enter", "move", "leave", "lift", "set up", "carry", "put away", "wait", OperationKind]
 
 Title = Ref | Term | Reason
@@ -64,13 +67,17 @@ class Handling:
 
 @frozen
 class Choice:
-    """One way to do an operation. `stand` None: however the car stands just then, and what is set up stays."""
+    """One way to do an operation. `stand` None: however the car stands just then, and what is set up stays.
+
+    `fittings` must be set up; `clears` must not be: it wants their room. Whatever else is set up stays.
+    """
 
     run_s: Range
     stand: Stand | None = None
     fittings: frozenset[Fitting] = frozenset()
     variant: str | None = None
     doors_open: tuple[str, ...] = ()
+    clears: frozenset[Fitting] = frozenset()
 
 
 @frozen
@@ -94,6 +101,7 @@ class Operation:
     teams: tuple[tuple[str, ...], ...] = ()
     because: tuple[Reason, ...] = ()
     title: Title = field(default=Factory(lambda self: Ref("work", self.name), takes_self=True))
+    stage: Stage | None = None
 
     @property
     def team(self) -> tuple[str, ...]:
@@ -128,7 +136,8 @@ class Problem:
     `drives_after`: the car drives from the start (None), or once this operation is done; `never_drives`: it is pushed
     for good. `places` counts the candidate places, outside included. `hands`: with one, one thing is done after another
     by whoever it takes; with more, so many people handle equipment at once, and work goes on beside other work that
-    finds the car just so and needs none of the same people.
+    finds the car just so and needs none of the same people. `begins`: how the car stands at first, with nothing set up;
+    None where it is outside.
     """
 
     operations: tuple[Operation, ...]
@@ -137,6 +146,16 @@ class Problem:
     drives_after: int | None = None
     never_drives: bool = False
     hands: int = 1
+    begins: Stand | None = None
+
+    @property
+    def first(self) -> Stand:
+        """How the car stands when the plan starts."""
+        return self.begins or Stand(OUTSIDE)
+
+    def moves_of(self, arrivals: int) -> int:
+        """How many of so many arrivals at a place are moves: coming in is none."""
+        return arrivals if self.first.place != OUTSIDE else max(0, arrivals - 1)
 
     def handled(self, fitting: Fitting) -> Handling:
         """How long this fitting's equipment takes; no time where the site does not say."""

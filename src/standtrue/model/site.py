@@ -126,9 +126,12 @@ def equipment_of(name: str | None, equipment: Sequence[Equipment]) -> Equipment 
 
 @frozen
 class Person:
+    """`hours` are their own, by day, from and to; none: whenever the shop is open. `away_on`: days off, ISO 8601."""
+
     name: str
     skills: tuple[str, ...] = ()
     hours: tuple[tuple[str, str, str], ...] = ()
+    away_on: tuple[str, ...] = ()
 
 
 @frozen
@@ -238,6 +241,7 @@ class Site:
     equipment: tuple[Equipment, ...] = ()
     people: tuple[Person, ...] = ()
     hours: tuple[tuple[str, str, str], ...] = ()
+    closed_on: tuple[str, ...] = ()
     sent_out: tuple[SentOut, ...] = ()
     pace: Pace = field(factory=Pace)
     reader: SiteReader = field(factory=SiteReader)

@@ -48,7 +48,7 @@ class Loop:
 class Survey:
     """A floor as surveyed. `states` are those of the lifts at the time; heights count from any level.
 
-    `leveled` are the named points whose heights the loops give.
+    `leveled` are the named points whose heights the loops give. `on` is the day of the survey, ISO; empty: not told.
     """
 
     name: str
@@ -57,6 +57,7 @@ class Survey:
     lines: tuple[SurveyLine, ...] = ()
     states: tuple[tuple[str, str], ...] = ()
     instrument: str = ""
+    on: str = ""
     demonstration: bool = False
     loops: tuple[Loop, ...] = ()
     leveled: tuple[tuple[str, Point], ...] = ()

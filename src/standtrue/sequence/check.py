@@ -17,7 +17,7 @@ CHANGES = ("enter", "move", "leave", "lift", "set up", "carry", "put away", "wai
 
 def violations(problem: Problem, plan: Plan) -> tuple[str, ...]:
     """What is wrong with a plan, in words: nothing where it keeps every rule and its sums are right."""
-    found = [*_done_once(problem, plan), *_sums(plan)]
+    found = [*_done_once(problem, plan), *_sums(problem, plan)]
     for level in range(3):
         found += _timeline(problem, plan, level)
     return tuple(dict.fromkeys([*found, *_stands(problem, plan)]))
@@ -42,10 +42,11 @@ def _done_once(problem: Problem, plan: Plan) -> Iterator[str]:
         yield "not every operation is done just once"
 
 
-def _sums(plan: Plan) -> Iterator[str]:
-    inside = [s.stand.place for s in plan.steps if s.kind in ("enter", "move")]
-    if plan.moves != max(0, len(inside) - 1):
-        yield f"{plan.moves} moves are told, {max(0, len(inside) - 1)} are made"
+def _sums(problem: Problem, plan: Plan) -> Iterator[str]:
+    inside = sum(s.kind in ("enter", "move") for s in plan.steps)
+    made = inside if problem.begins is not None and problem.begins.place else max(0, inside - 1)
+    if plan.moves != made:
+        yield f"{plan.moves} moves are told, {made} are made"
     if plan.steps and any(start != 0.0 for start in plan.steps[0].start_s):
         yield "it does not start at the beginning"
 
@@ -128,7 +129,7 @@ def _length(problem: Problem, plan: Plan, step: Step, level: int) -> float:
             max(sum(s for s, to in zip(spans, deal, strict=True) if to == hand) for hand in hands)
             for deal in product(hands, repeat=len(spans))
         )
-    before = _before(plan, step)
+    before = _before(problem, plan, step)
     return abs(_at(step.stand.rise_s, level) - _at(before.rise_s, level))
 
 
@@ -136,14 +137,14 @@ def _at(span: tuple[float, float], level: int) -> float:
     return (span[0], 0.5 * (span[0] + span[1]), span[1])[level]
 
 
-def _before(plan: Plan, step: Step) -> Stand:
+def _before(problem: Problem, plan: Plan, step: Step) -> Stand:
     number = next(i for i, other in enumerate(plan.steps) if other is step)
-    return plan.steps[number - 1].stand if number else Stand(OUTSIDE)
+    return plan.steps[number - 1].stand if number else problem.begins or Stand(OUTSIDE)
 
 
 def _stands(problem: Problem, plan: Plan) -> Iterator[str]:
     """The car comes once, moves only lowered and with nothing set up, and stands as each operation asks."""
-    stand = Stand(OUTSIDE)
+    stand = problem.begins or Stand(OUTSIDE)
     set_up: set[Fitting] = set()
     done: set[int] = set()
     for step in plan.steps:
@@ -163,10 +164,13 @@ def _stands(problem: Problem, plan: Plan) -> Iterator[str]:
             set_up |= set(step.fittings)
         if step.kind == "put away":
             set_up -= set(step.fittings)
+        if len({f.equipment for f in set_up}) < len(set_up):
+            yield "something is set up at two spots"
         stand = step.stand
         if step.choice is not None and step.operation is not None:
             wanted = step.choice
-            if wanted.stand is not None and (wanted.stand != stand or wanted.fittings != set_up):
+            there = wanted.stand == stand and wanted.fittings <= set_up and not wanted.clears & set_up
+            if wanted.stand is not None and not there:
                 yield f"{problem.operations[step.operation].name}: the car or its equipment does not stand as asked"
             done.add(step.operation)
     if stand.place != OUTSIDE or set_up:

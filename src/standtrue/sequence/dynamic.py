@@ -16,7 +16,9 @@ once the car has gone is the whole Pareto front.
 Where no way round is ever quicker than the direct one, no wait runs or is to come, and nothing goes on, an operation
 that is done alone and can be done in its least time, just as the car and the equipment stand, is done at once: put off,
 it could only cost as much or more, and what followed it then can follow without it. So the other operations need not be
-tried from there.
+tried from there. That holds where what one person sets up and puts away takes the sum of it all, and the operation has
+nothing carried from spot to spot: of each piece of equipment by itself, leaving out one that asks for it (or for its
+room) never makes the rest dearer, since what stands, stays, and going by a third state is never cheaper.
 """
 
 from __future__ import annotations
@@ -26,6 +28,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 import numpy as np
 from attrs import frozen
 
+from standtrue.model.order import OUTSIDE
 from standtrue.sequence.kernels import EPS_S, NONE, Labels, gone, layer, listed, room_for
 from standtrue.sequence.tables import Floats, Ints, Tables
 
@@ -80,6 +83,7 @@ def search(
     labels, used = room_for(1024, len(tables.wait), tables.slots), 1
     sets, heads = np.zeros(1, dtype=np.int64), np.full((1, settings), NONE)
     heads[0, 0] = 0
+    labels.arrivals[0] = tables.place[0] != OUTSIDE
     least = np.where(tables.beside, 0.0, np.minimum.reduceat(tables.run, tables.first[:-1]) if count else 0.0)
     best, direct, effort = _marks(known, count), _direct(tables), np.array([0, MOST_COMPARED])
     for _ in range(count):
@@ -139,9 +143,13 @@ def _promising(sets: Ints, heads: Ints, rest: Floats, labels: Labels, width: int
 
 
 def _direct(tables: Tables) -> bool:
-    """Whether no change by way of a third setting is quicker than the direct one, nor pushing quicker than driving."""
-    change = tables.away + tables.lower + tables.travel + tables.set_up
-    ways = tables.way[:, tables.place[:, None], tables.place[None, :]] + change
+    """Whether no way round is quicker than the direct one, nor pushing quicker than driving, and handling adds up."""
+    if not tables.adds_up:
+        return False
+    place, up = np.unique(np.stack([tables.place, tables.up]), axis=1)
+    at, stays = place.astype(np.int64), place[:, None] == place[None, :]
+    lifting = np.where(stays, abs(up[:, None] - up[None, :]), up[:, None] + up[None, :])
+    ways = tables.way[:, at[:, None], at[None, :]] + lifting
     round_about = (ways[:, :, :, None] + ways[:, None, :, :]).min(axis=2, initial=np.inf)
     return bool((ways <= round_about + EPS_S).all() and (ways[1] <= ways[0]).all())
 

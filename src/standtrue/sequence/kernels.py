@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from standtrue.plane.compiled import compiled
-from standtrue.sequence.tables import ALWAYS, KEEP, NEVER, Flags, Floats, Ints, Tables
+from standtrue.sequence.tables import ALWAYS, GONE, NEVER, Flags, Floats, Ints, Tables
 
 EPS_S = 1e-7
 """Times nearer than this are one."""
@@ -72,11 +72,11 @@ def layer(
                     if to[op] == NONE or only not in (NONE, op):
                         continue
                     for choice in range(tables.first[op], tables.first[op + 1]):
-                        b = a if tables.setting[choice] == KEEP else tables.setting[choice]
+                        b = tables.to[a, tables.want[choice]]
                         if tables.beside[op]:
                             now, over, since = _side(labels, label, a, b, choice, driven, busy, tables)
                         else:
-                            now = _start(labels, label, a, b, op, driven, tables) + tables.run[choice]
+                            now = _start(labels, label, a, choice, op, driven, tables) + tables.run[choice]
                             over = since = now
                             busy[:] = 0.0
                         came = labels.arrivals[label] + _arrives(a, b, tables)
@@ -98,7 +98,7 @@ def gone(
     for a in range(heads.shape[1]):
         label = heads[0, a]
         while label != NONE:
-            now = _changed(labels, label, a, 0, driven, tables)
+            now = _changed(labels, label, a, GONE, driven, tables)
             if now < best[labels.arrivals[label]] - EPS_S:
                 new = (now, now, labels.arrivals[label], ends, busy)
                 labels, used = _keep(labels, used, end, 0, 0, new, label, LEAVE, effort)
@@ -136,12 +136,12 @@ def _at_once(labels: Labels, label: int, a: int, done: int, tables: Tables) -> i
     if labels.ends[label].any():
         return NONE
     for op in range(len(tables.before)):
-        if done >> op & 1 or tables.before[op] & ~done or tables.beside[op]:
+        if done >> op & 1 or tables.before[op] & ~done or tables.beside[op] or not tables.steady[op]:
             continue
         first, beyond = tables.first[op], tables.first[op + 1]
         least = tables.run[first:beyond].min()
         for choice in range(first, beyond):
-            if tables.run[choice] <= least and tables.setting[choice] in (KEEP, a):
+            if tables.run[choice] <= least and tables.to[a, tables.want[choice]] == a:
                 return op
     return NONE
 
@@ -171,12 +171,12 @@ def _blocked(time: float, ends: Floats, blocks: Flags, what: int) -> float:
 
 @compiled
 def _changed(labels: Labels, label: int, a: int, b: int, driven: int, tables: Tables) -> float:
-    """When the car stands in setting b, all set up, having been in setting a."""
+    """When the car stands as want b asks, all set up, having been in setting a."""
     ends, blocks = labels.ends[label], tables.blocks
     time = _blocked(labels.time[label], ends, blocks, ALL) + tables.away[a, b]
     if tables.lower[a, b] > 0.0:
         time = _blocked(time, ends, blocks, LIFT) + tables.lower[a, b]
-    p, q = tables.place[a], tables.place[b]
+    p, q = tables.place[a], tables.place[tables.to[a, b]]
     if p != q:
         time = _blocked(time, ends, blocks, DRIVE) + tables.way[driven, p, q]
     if tables.travel[a, b] > 0.0:
@@ -185,10 +185,10 @@ def _changed(labels: Labels, label: int, a: int, b: int, driven: int, tables: Ta
 
 
 @compiled
-def _start(labels: Labels, label: int, a: int, b: int, op: int, driven: int, tables: Tables) -> float:
-    """When an operation can start in setting b."""
+def _start(labels: Labels, label: int, a: int, choice: int, op: int, driven: int, tables: Tables) -> float:
+    """When an operation can start in the way of this choice."""
     ends = labels.ends[label]
-    time = _changed(labels, label, a, b, driven, tables)
+    time = _changed(labels, label, a, tables.want[choice], driven, tables)
     if tables.road[op]:
         time = _blocked(time, ends, tables.blocks, DRIVE)
     for c in range(len(ends)):
@@ -213,7 +213,7 @@ def _side(
             if tables.needs[choice] >> slot & 1:
                 start = max(start, busy[slot])
     else:
-        start = over = since = _changed(labels, label, a, b, driven, tables)
+        start = over = since = _changed(labels, label, a, tables.want[choice], driven, tables)
         busy[:] = 0.0
     end = start + tables.run[choice]
     for slot in range(tables.slots):

@@ -20,10 +20,9 @@ from standtrue.model.order import (
     times_of,
 )
 from standtrue.sequence.moves import Ledger
-from standtrue.sequence.tables import Setting, exchange, setting_of
+from standtrue.sequence.tables import HAS_GONE, Setting, Want, exchange, following, want_of
 
 Order = Sequence[Turn]
-GONE = Setting(Stand(OUTSIDE))
 
 
 def replay(problem: Problem, order: Order, ledger: Ledger) -> Plan:
@@ -36,7 +35,7 @@ def replay(problem: Problem, order: Order, ledger: Ledger) -> Plan:
         if mid.kind != "wait" or starts != ends:
             steps.append(evolve(mid, start_s=starts, end_s=ends))
     steps.sort(key=lambda s: (s.start_s[1], s.end_s[1]))
-    return Plan(tuple(steps), max(0, sum(s.kind in ("enter", "move") for s in steps) - 1))
+    return Plan(tuple(steps), problem.moves_of(sum(s.kind in ("enter", "move") for s in steps)))
 
 
 class _Run:
@@ -48,8 +47,8 @@ class _Run:
     def __init__(self, problem: Problem, ledger: Ledger, level: int) -> None:
         self._problem, self._ledger, self._level = problem, ledger, level
         self._now = 0.0
-        self._setting = GONE
-        self._stand = GONE.stand
+        self._setting = Setting(problem.first)
+        self._stand = self._setting.stand
         self._done: frozenset[int] = frozenset()
         self._waits: dict[int, float] = {}
         self._since: float | None = None
@@ -62,7 +61,7 @@ class _Run:
         self._come(order)
         for turn in order:
             operation = self._problem.operations[turn.operation]
-            wanted = setting_of(turn.choice) or self._setting
+            wanted = want_of(turn.choice)
             if self._problem.hands > 1 and operation.beside:
                 self._beside(turn, wanted)
             else:
@@ -70,10 +69,10 @@ class _Run:
             if operation.wait_s[1] > 0.0:
                 self._waits[turn.operation] = self._ended[turn.operation] + times_of(operation.wait_s)[self._level]
             self._done |= {turn.operation}
-        self._change(GONE)
+        self._change(HAS_GONE)
         return self._steps
 
-    def _alone(self, turn: Turn, wanted: Setting) -> None:
+    def _alone(self, turn: Turn, wanted: Want | None) -> None:
         """Do it once all else is over."""
         operation = self._problem.operations[turn.operation]
         self._change(wanted)
@@ -85,10 +84,10 @@ class _Run:
         self._tell(operation.kind, times_of(turn.choice.run_s), turn=turn)
         self._ended[turn.operation] = self._now
 
-    def _beside(self, turn: Turn, wanted: Setting) -> None:
+    def _beside(self, turn: Turn, wanted: Want | None) -> None:
         """Do it as soon as its people and what it follows allow, beside whatever goes on at the car."""
         operation = self._problem.operations[turn.operation]
-        if self._since is None or wanted != self._setting:
+        if self._since is None or following(self._setting, wanted) != self._setting:
             self._change(wanted)
             self._since = self._now
         free = (self._busy.get(name, 0.0) for name in turn.team)
@@ -101,19 +100,22 @@ class _Run:
 
     def _come(self, order: Order) -> None:
         """Come in first where nothing before needs the car outside: it takes no longer."""
+        if self._stand.place != OUTSIDE:
+            return
         for turn in order:
             stand = turn.choice.stand
             if stand is not None:
                 if stand.place != OUTSIDE:
-                    self._change(Setting(Stand(stand.place)))
+                    self._change(Want(Stand(stand.place)))
                 return
             if self._problem.operations[turn.operation].wait_s[1] > 0.0 or turn.operation == self._problem.drives_after:
                 return
 
-    def _change(self, wanted: Setting) -> None:
+    def _change(self, want: Want | None) -> None:
         """Put away, lower, move, raise, carry over, set up: whatever of it the change asks for."""
         self._hold("all")
-        old, swap = self._setting, exchange(self._setting, wanted)
+        old, wanted = self._setting, following(self._setting, want)
+        swap = exchange(old, wanted)
         self._handle("put away", swap.away, swap.away_s)
         down, up = times_of(old.stand.rise_s), times_of(wanted.stand.rise_s)
         if old.stand.place != wanted.stand.place:

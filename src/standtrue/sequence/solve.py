@@ -85,8 +85,9 @@ def least_time(problem: Problem, tables: Tables) -> float:
     forced = (frozenset.intersection(*(frozenset(f.equipment for f in c.fittings) for c in own)) for own in choices)
     handled = [problem.handled(Fitting(name)) for name in sorted(frozenset[str]().union(*forced))]
     handling = sum(middle(h.set_up_s) + middle(h.put_away_s) for h in handled)
-    inside = any(all(c.stand is not None and c.stand.place != OUTSIDE for c in own) for own in choices)
-    ways = tables.way[:, OUTSIDE, 1:], tables.way[:, 1:, OUTSIDE]
+    came = problem.first.place != OUTSIDE
+    inside = came or any(all(c.stand is not None and c.stand.place != OUTSIDE for c in own) for own in choices)
+    ways = tables.way[:, 1:, OUTSIDE], *(() if came else (tables.way[:, OUTSIDE, 1:],))
     road = sum(float(way.min(initial=math.inf)) for way in ways) if inside else 0.0
     together = max(side.max(initial=0.0), side.sum() / problem.hands)
     return float(alone.sum() + together + handling / problem.hands + road)

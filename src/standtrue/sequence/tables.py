@@ -16,8 +16,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-KEEP = -1
-"""The setting of a choice that leaves the car and the equipment as they are."""
+GONE, KEEP = 0, 1
+"""What is always wanted of the car: that it has gone; and that it and the equipment stay as they are."""
 
 ALWAYS, NEVER = -1, -2
 
@@ -30,9 +30,20 @@ class Setting:
     fittings: frozenset[Fitting] = frozenset()
 
 
+@frozen
+class Want:
+    """How a choice wants the car and the equipment: `fittings` set up, and none of `clears`."""
+
+    stand: Stand
+    fittings: frozenset[Fitting] = frozenset()
+    clears: frozenset[Fitting] = frozenset()
+
+
 class Tables(NamedTuple):
-    """`first[o]` to `first[o + 1]` are the choices of operation o. Of two settings: what it takes to put away, to
-    travel down, to travel up or down to the new height, and to set up. `way[d, p, q]`: a move, pushed (0) or driven.
+    """`first[o]` to `first[o + 1]` are the choices of operation o, and `want` what each wants. Of a setting and a want:
+    the setting that it leads `to`, and what it takes to put away, to travel down, to travel up or down to the new
+    height, and to set up. `way[d, p, q]`: a move, pushed (0) or driven. `steady` operations cause no equipment to be
+    carried from spot to spot. `up` is the travel up to each setting; handling `adds_up` where one person does it.
 
     Channels are the operations with a wait: how long, what they block (drive, lift, all). `cured[o, c]`: o waits for c.
 
@@ -42,14 +53,18 @@ class Tables(NamedTuple):
 
     before: Ints
     first: Ints
-    setting: Ints
+    want: Ints
     run: Floats
+    steady: Flags
     road: Flags
     place: Ints
+    to: Ints
     away: Floats
     lower: Floats
     travel: Floats
     set_up: Floats
+    up: Floats
+    adds_up: bool
     way: Floats
     drives_after: int
     channel: Ints
@@ -79,22 +94,27 @@ def pack(problem: Problem) -> Packed:
     operations = problem.operations
     beside = side_by_side(problem)
     choices = _turns(problem, beside)
-    settings = _settings(choices)
-    numbers = {setting: number for number, setting in enumerate(settings)}
+    wants = _wants(choices)
+    numbers = {want: number for number, want in enumerate(wants)}
+    settings, to = _settings(problem, wants)
     waiting = [number for number, o in enumerate(operations) if o.wait_s[1] > 0.0]
     channel = np.full(len(operations), -1, dtype=np.int64)
     channel[waiting] = np.arange(len(waiting))
     counts = np.bincount([t.operation for t in choices], minlength=len(operations))
     kinds = ("drive", "lift", "all")
-    changes: dict[str, Any] = _changes(problem, settings)
+    changes: dict[str, Any] = _changes(problem, settings, to)
     tables = Tables(
         before=np.array([sum(1 << b for b in o.after) for o in operations], dtype=np.int64),
         first=np.cumsum([0, *counts], dtype=np.int64),
-        setting=np.array([_number(t.choice, numbers) for t in choices], dtype=np.int64),
+        want=np.array([numbers[want_of(t.choice)] for t in choices], dtype=np.int64),
         run=np.array([middle(t.choice.run_s) for t in choices]),
+        steady=_steady(problem),
         road=np.array([o.kind == "drive" for o in operations], dtype=np.bool_),
         place=np.array([s.stand.place for s in settings], dtype=np.int64),
+        to=to,
         **changes,
+        up=np.array([middle(s.stand.rise_s) for s in settings]),
+        adds_up=problem.hands == 1 or all(len(s.fittings) < 2 for s in settings),
         way=np.zeros((2, problem.places, problem.places)),
         drives_after=_drives_after(problem),
         channel=channel,
@@ -121,10 +141,36 @@ def _turns(problem: Problem, beside: frozenset[int]) -> tuple[Turn, ...]:
     )
 
 
-def _settings(choices: Sequence[Turn]) -> list[Setting]:
-    """Every setting that a choice wants; the first is outside."""
-    wanted = (setting_of(turn.choice) for turn in choices)
-    return list(dict.fromkeys([Setting(Stand(OUTSIDE)), *(s for s in wanted if s is not None)]))
+def _wants(choices: Sequence[Turn]) -> list[Want | None]:
+    """Whatever is wanted, by its number."""
+    return list(dict.fromkeys([HAS_GONE, None, *(want_of(turn.choice) for turn in choices)]))
+
+
+def _settings(problem: Problem, wants: Sequence[Want | None]) -> tuple[list[Setting], Ints]:
+    """Every setting that wants can lead to, the first at first; and for each, to which each want leads."""
+    settings = [Setting(problem.first)]
+    numbers, to = {settings[0]: 0}, []
+    for old in settings:
+        led = [following(old, want) for want in wants]
+        for new in led:
+            if new not in numbers:
+                numbers[new] = len(settings)
+                settings.append(new)
+        to.append([numbers[new] for new in led])
+    return settings, np.array(to, dtype=np.int64)
+
+
+def _steady(problem: Problem) -> Flags:
+    """Operations whose equipment is wanted at each place at one spot only, whoever wants it there."""
+    spots: dict[tuple[str, int], set[Fitting]] = {}
+    own = [
+        [(fitting, choice.stand.place) for choice in o.choices if choice.stand for fitting in choice.fittings]
+        for o in problem.operations
+    ]
+    for fitting, place in (one for some in own for one in some):
+        spots.setdefault((fitting.equipment, place), set()).add(fitting)
+    steady = [all(len(spots[fitting.equipment, place]) == 1 for fitting, place in some) for some in own]
+    return np.array(steady, dtype=np.bool_)
 
 
 def side_by_side(problem: Problem) -> frozenset[int]:
@@ -152,9 +198,23 @@ def _side(problem: Problem, choices: Sequence[Turn], beside: frozenset[int]) -> 
     }
 
 
-def setting_of(choice: Choice) -> Setting | None:
+HAS_GONE = Want(Stand(OUTSIDE))
+
+
+def want_of(choice: Choice) -> Want | None:
     """What a choice asks for; None where it takes the car as it stands."""
-    return None if choice.stand is None else Setting(choice.stand, choice.fittings)
+    return None if choice.stand is None else Want(choice.stand, choice.fittings, choice.clears)
+
+
+def following(old: Setting, want: Want | None) -> Setting:
+    """The setting that comes of another. What is set up stays until the car moves, or its room or itself is wanted."""
+    if want is None:
+        return old
+    if want.stand.place != old.stand.place:
+        return Setting(want.stand, want.fittings)
+    used = {f.equipment for f in want.fittings}
+    stays = (f for f in old.fittings - want.clears if f.equipment not in used)
+    return Setting(want.stand, want.fittings.union(stays))
 
 
 @frozen
@@ -203,29 +263,25 @@ def spread(times_s: Sequence[float], hands: int) -> float:
     return min(max(load) for load in loads)
 
 
-def _number(choice: Choice, numbers: dict[Setting, int]) -> int:
-    wanted = setting_of(choice)
-    return KEEP if wanted is None else numbers[wanted]
-
-
 def _drives_after(problem: Problem) -> int:
     if problem.never_drives:
         return NEVER
     return ALWAYS if problem.drives_after is None else problem.drives_after
 
 
-def _changes(problem: Problem, settings: list[Setting]) -> dict[str, Floats]:
-    """What every change from one setting to another takes, but for the move."""
-    count = len(settings)
-    away, lower, travel, set_up = (np.zeros((count, count)) for _ in range(4))
-    for a, old in enumerate(settings):
-        for b, new in enumerate(settings):
-            stays = old.stand.place == new.stand.place
-            change = exchange(old, new)
-            away[a, b] = change.away_s(problem, 1)
-            set_up[a, b] = change.carry_s(problem, 1) + change.set_up_s(problem, 1)
-            down, up = middle(old.stand.rise_s), middle(new.stand.rise_s)
-            lower[a, b], travel[a, b] = (0.0, abs(up - down)) if stays else (down, up)
+def _changes(problem: Problem, settings: list[Setting], to: Ints) -> dict[str, Floats]:
+    """What every change from a setting takes that something wants, but for the move."""
+    away, lower, travel, set_up = (np.zeros(to.shape) for _ in range(4))
+    for (a, b), led in np.ndenumerate(to):
+        if a == led:
+            continue
+        old, new = settings[a], settings[led]
+        change = exchange(old, new)
+        away[a, b] = change.away_s(problem, 1)
+        set_up[a, b] = change.carry_s(problem, 1) + change.set_up_s(problem, 1)
+        down, up = middle(old.stand.rise_s), middle(new.stand.rise_s)
+        stays = old.stand.place == new.stand.place
+        lower[a, b], travel[a, b] = (0.0, abs(up - down)) if stays else (down, up)
     return {"away": away, "lower": lower, "travel": travel, "set_up": set_up}
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from pydantic import Field
 
 from standtrue.model.basics import Place
-from standtrue.model.order import OUTSIDE, Plan, Stand, StepKind
+from standtrue.model.order import OUTSIDE, Plan, Stand, StepKind, Times
 from standtrue.model.site import SentOut
 from standtrue.model.stance import written
 from standtrue.show.answers.drive import WayShape, of_way
@@ -29,9 +29,11 @@ from standtrue.show.words.plan import StepWords, minutes, step_words, undone_bec
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.work.plan.answer import Alternative, PlanAnswer
+from standtrue.work.plan.clock import Late, earliest_of, latest_of
 from standtrue.work.plan.ordered import Ordered, Undone
 
 MinutesShape = tuple[float, float]
+MomentsShape = tuple[str, str]
 
 
 class PlanStepShape(LeveledShape):
@@ -40,6 +42,10 @@ class PlanStepShape(LeveledShape):
     operation: str | None = Field(description="The work or card that is done, or whose wait it is.")
     start_min: MinutesShape = Field(description="If everything before takes its least, and its greatest, time.")
     end_min: MinutesShape
+    starts: MomentsShape | None = Field(
+        default=None, description="By the clock, earliest and latest (ISO 8601, local time); null without hours."
+    )
+    ends: MomentsShape | None = None
     carried_by: str | None = Field(description="`floor` or LIFT/STATE at the end of the step; null outside.")
     height_m: float
     place: int | None = Field(description="The number of the place, as in `places`; null outside.")
@@ -51,6 +57,15 @@ class PlanStepShape(LeveledShape):
     because: list[str]
     because_coded: list[Coded] = Field(default=[])
     path: WayShape | None = Field(description="Of a move: how the car gets there. Null where the site has no door.")
+
+
+class ReadyShape(Shape):
+    """When the car is ready, in the shop's local time (ISO 8601)."""
+
+    earliest: str
+    latest: str
+    promised: str | None = Field(description="As the order has it: a date and time, or a date alone.")
+    late: Late | None = Field(description="Null where nothing is promised.")
 
 
 class SentOutShape(Shape):
@@ -107,6 +122,9 @@ class PlanShape(AnswerShape):
     moves: int | None = Field(description="Changes of place between entering and leaving; null where there is no plan.")
     shunts: int | None = Field(description="Changes of direction in all moves.")
     elapsed_min: MinutesShape | None
+    ready: ReadyShape | None = Field(default=None, description="Null without opening hours or an arrival.")
+    not_ready_because: list[str] = Field(default=[], description="Why it is not told when the car is ready.")
+    not_ready_because_coded: list[Coded] = Field(default=[])
     proven: bool = Field(description="That no better order exists for these places and the moves found.")
     least_min: float | None = Field(
         default=None, description="Where it is not proven: no order takes less, at the midpoints of all ranges."
@@ -128,6 +146,9 @@ def of_plan(answer: PlanAnswer) -> PlanShape:
         needs=of_each_need(answer.needs.answer.needs),
         steps=[_step(words, answer) for words in steps],
         **_figures(plan),
+        ready=_ready(answer),
+        not_ready_because=ENGLISH.reasons(answer.untimed),
+        not_ready_because_coded=coded(answer.untimed),
         proven=ordered.front.proven,
         least_min=None if ordered.front.least_s is None else ordered.front.least_s / 60.0,
         doors_open=[] if plan is None else list(plan.doors_open),
@@ -136,6 +157,20 @@ def of_plan(answer: PlanAnswer) -> PlanShape:
         front=[_brief(p, ordered) for p in ordered.front.plans],
         alternatives=[_alternative(a) for a in answer.alternatives],
     )
+
+
+def _ready(answer: PlanAnswer) -> ReadyShape | None:
+    if answer.timed is None:
+        return None
+    earliest, latest = _moments(answer.timed.ready_s)
+    promise = answer.clock.promise
+    promised = None if promise is None else promise.written
+    return ReadyShape(earliest=earliest, latest=latest, promised=promised, late=answer.late)
+
+
+def _moments(times_s: Times) -> MomentsShape:
+    earliest, latest = earliest_of(times_s), latest_of(times_s)
+    return earliest.isoformat(timespec="minutes"), latest.isoformat(timespec="minutes")
 
 
 def _figures(plan: Plan | None) -> dict[str, Any]:
@@ -150,6 +185,7 @@ def _step(words: StepWords, answer: PlanAnswer) -> PlanStepShape:
         None if step.operation is None or step.choice is None else answer.stances.get((step.operation, step.choice))
     )
     there = step.stand.place != OUTSIDE
+    clock = None if answer.timed is None else answer.timed.steps[words.number - 1]
     fittings = step.fittings or (() if step.choice is None else step.choice.fittings)
     return PlanStepShape(
         what=words.what,
@@ -157,6 +193,8 @@ def _step(words: StepWords, answer: PlanAnswer) -> PlanStepShape:
         operation=None if step.operation is None else ordered.problem.operations[step.operation].name,
         start_min=minutes(step.start_s),
         end_min=minutes(step.end_s),
+        starts=None if clock is None else _moments(clock.start_s),
+        ends=None if clock is None else _moments(clock.end_s),
         carried_by=written(step.stand.carrier) if there else None,
         height_m=step.stand.carrier.height_m,
         place=step.stand.place if there else None,

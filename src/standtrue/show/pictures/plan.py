@@ -67,7 +67,8 @@ def shown_steps(answer: PlanAnswer, reader: Reader) -> tuple[Shown, ...]:
 
 def _main(group: Sequence[StepWords]) -> StepWords:
     """The step that a group is about."""
-    worth = {"wait": 0, "put away": 1, "set up": 2, "carry": 2, "lift": 2, "scan": 3, "enter": 5, "move": 5, "leave": 5}
+    worth = {"wait": 0, "put away": 1, "scan": 3, "enter": 5, "move": 5, "leave": 5}
+    worth |= dict.fromkeys(("set up", "carry", "lift", "confirm"), 2)
     return max(group, key=lambda t: worth.get(t.step.kind, 4 if t.step.choice and t.step.choice.stand else 3))
 
 

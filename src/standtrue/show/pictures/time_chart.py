@@ -42,6 +42,7 @@ STYLES: dict[str, tuple[str, tuple[float, ...]]] = {
     "wait": (WHITE, (1.0, 0.8)),
     "scan": (SKY, ()),
     "work": ("#d0d0d0", ()),
+    "confirm": (WHITE, (0.3, 0.6)),
     "calibration": (BLUE, ()),
     "drive": (GREEN, ()),
     "sent out": (PURPLE, (1.0, 0.8)),

@@ -18,6 +18,7 @@ STEP_KINDS: Mapping[str, str] = {
     "wait": N_("wait"),
     "scan": N_("scan"),
     "work": N_("work"),
+    "confirm": N_("confirm"),
     "calibration": N_("calibration"),
     "drive": N_("drive on the road"),
     "sent out": N_("sent out"),

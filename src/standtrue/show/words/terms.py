@@ -54,6 +54,16 @@ STAGES: tuple[str, ...] = (
     N_("drives"),
     N_("final scan"),
     N_("post-scan"),
+    N_("mechanical"),
+    N_("body and paint"),
+    N_("cure"),
+    N_("pressures and ride height"),
+    N_("alignment"),
+    N_("steering angle"),
+    N_("clear faults"),
+    N_("static"),
+    N_("drive"),
+    N_("hand-over"),
 )
 
 IMPLIED_WORK: tuple[str, ...] = (

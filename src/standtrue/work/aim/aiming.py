@@ -9,6 +9,7 @@ from attrs import frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, AsLength, as_lengths, check_alignment
 from standtrue.aim.conditions import ConditionCheck, check_conditions
+from standtrue.aim.scene import Scene
 from standtrue.aim.settle import Settling, possible_readings, settling_reading
 from standtrue.aim.setup import SetupAnswer, check_setup
 from standtrue.aim.sight import Sight
@@ -22,10 +23,11 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.model.verdict import Verdict
 from standtrue.work.aim.floors import StandingFloor, floor_at
 from standtrue.work.aim.gate import Gate, May, gate_of
-from standtrue.work.aim.instruments import overdue_in
+from standtrue.work.aim.instruments import Overdue, overdue_in, overdue_then
 from standtrue.work.aim.landmarks import with_landmarks
 from standtrue.work.aim.restanding import Restood, restand
 from standtrue.work.aim.setups import angles_of, basis_for, card_of, readings_of, scene_of
+from standtrue.work.place.level import survey_of
 
 
 @frozen(eq=False)
@@ -91,10 +93,15 @@ def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) ->
         settling,
         thrust_known=alignment.thrust_heading is not None,
         check_every=scene.site.readings.checked == "every",
-        overdue=() if on is None else overdue_in(setup, scene.site, on),
+        overdue=() if on is None else (*overdue_in(setup, scene.site, on), *_of_survey(shop, scene, floor)),
     )
     basis = basis_for(shop, scene, told, stance.answer)
     return MeasuredAnswer(answer, stance, floor, alignment, conditions, settling, gate, basis)
+
+
+def _of_survey(shop: Shop, scene: Scene, floor: StandingFloor | None) -> tuple[Overdue, ...]:
+    """Whether the survey that the floor is judged by was made with an instrument whose check was overdue."""
+    return () if floor is None else overdue_then(survey_of(shop, scene.site)[0], scene.site)
 
 
 def judge_alignment(shop: Shop, setup: Setup) -> AlignmentJudged:

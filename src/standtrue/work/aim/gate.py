@@ -111,9 +111,15 @@ def gate_of(  # long: one parameter for each thing that is known
         *((because("with-doors-open", doors=opened),) if opened else ()),
         *((because("sizes-estimated", what=guessed),) if guessed else ()),
         *(() if check_every else (hold.what for hold in _unchecked(setup))),
-        *(because("check-overdue", instrument=one.instrument, days=one.days) for one in overdue),
+        *(_late(one) for one in overdue),
     )
     return Gate(holds, setup.scene.card.source.status, stance.answer, kept, told)
+
+
+def _late(one: Overdue) -> Reason:
+    if one.survey:
+        return because("check-overdue-then", instrument=one.instrument, days=one.days, survey=Ref("survey", one.survey))
+    return because("check-overdue", instrument=one.instrument, days=one.days)
 
 
 def _of_stance(setup: SetupAnswer, stance: Restood, doubted: bool) -> Iterator[Hold]:

@@ -1,4 +1,4 @@
-"""The instruments that a set-up uses, and whether their checks are overdue."""
+"""The instruments that a set-up uses, and the one of its floor's survey, and whether their checks are overdue."""
 
 from __future__ import annotations
 
@@ -8,14 +8,16 @@ from attrs import frozen
 
 from standtrue.model.setup import Setup
 from standtrue.model.site import Site, SiteInstrument
+from standtrue.model.survey import Survey
 
 
 @frozen
 class Overdue:
-    """An instrument whose check is overdue by so many days."""
+    """An instrument whose check is overdue by so many days; where `survey` is named, when that was made."""
 
     instrument: str
     days: int
+    survey: str = ""
 
 
 def overdue_days(one: SiteInstrument, on: datetime.date) -> int | None:
@@ -31,3 +33,12 @@ def overdue_in(setup: Setup, site: Site, on: datetime.date) -> tuple[Overdue, ..
     known = {one.name: one for one in site.instruments}
     late = [(name, overdue_days(known[name], on)) for name in setup.instrument_names if name in known]
     return tuple(Overdue(name, days) for name, days in late if days)
+
+
+def overdue_then(survey: Survey | None, site: Site) -> tuple[Overdue, ...]:
+    """The instrument of a survey, if its check was overdue on the day of the survey."""
+    if survey is None or not survey.on:
+        return ()
+    known = next((one for one in site.instruments if one.name == survey.instrument), None)
+    days = None if known is None else overdue_days(known, datetime.date.fromisoformat(survey.on[:10]))
+    return (Overdue(survey.instrument, days, survey.name),) if days else ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 
 from attrs import field, frozen
 
@@ -12,7 +13,9 @@ from standtrue.model.reason import Reason
 from standtrue.model.site import SentOut
 from standtrue.place.change.remedies import Remedies
 from standtrue.place.question.answer import Answer
+from standtrue.sequence.clock import Timed
 from standtrue.sequence.moves import Key
+from standtrue.work.plan.clock import JobClock
 from standtrue.work.plan.operations import Draft
 from standtrue.work.plan.stances import Candidate
 
@@ -50,11 +53,22 @@ class Ordered:
     front: Front
     undone: tuple[Undone, ...]
     paths: Mapping[Key, Path] = field(repr=False)
+    clock: JobClock = field(factory=JobClock, repr=False)
 
-    @property
+    @cached_property
     def plan(self) -> Plan | None:
-        """The plan to show first: of those nearly as quick as the quickest, the one with the fewest moves."""
+        """The plan to show first: of those ready nearly as soon as the first, the one with the fewest moves."""
         if not self.front.plans:
             return None
-        least = self.front.plans[0].elapsed_s[1]
-        return min((p for p in self.front.plans if p.elapsed_s[1] <= least + NEARLY_S), key=lambda p: p.moves)
+        ready = [(self.ready_key(plan), plan) for plan in self.front.plans]
+        least = min(key for key, _ in ready)
+        return min((plan for key, plan in ready if key <= least + NEARLY_S), key=lambda p: p.moves)
+
+    def ready_key(self, plan: Plan) -> float:
+        """When a plan is ready, at the midpoints: by the clock, or else what it takes. Seconds."""
+        found = self.timed(plan)
+        return plan.elapsed_s[1] if found is None else found.ready_s[1]
+
+    def timed(self, plan: Plan) -> Timed | None:
+        """A plan of this question by the clock; None where there is none."""
+        return self.clock.timed(self.problem, plan)

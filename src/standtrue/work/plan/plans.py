@@ -22,6 +22,7 @@ from standtrue.work.caution_facts import answer_facts, card_facts
 from standtrue.work.needs.jobs import Needs, find_job_needs
 from standtrue.work.plan.alternatives import Others, gathered
 from standtrue.work.plan.answer import AS_PLANNED, Alternative, PlanAnswer
+from standtrue.work.plan.clock import clock_of
 from standtrue.work.plan.confirm import Stances, confirm
 from standtrue.work.plan.floors import find_floors
 from standtrue.work.plan.moves import Paths
@@ -44,7 +45,7 @@ def find_plan(shop: Shop, job: Job, *, alternatives: bool = True, asking: Asking
         raise UnansweredError(dict.fromkeys(faults))
     drafts = draft_operations(needs, site)
     floors = find_floors(shop, site, needs, [d.card for d in drafts if d.card is not None], asking)
-    question = JobQuestion(needs, site, drafts, Paths(site, needs.vehicle), floors, asking)
+    question = JobQuestion(needs, site, drafts, Paths(site, needs.vehicle), floors, asking, clock_of(site, job))
     ordered, others, limits = _worked_out(question, alternatives)
     return _told(question, shop.touched, ordered, others, limits)
 
@@ -95,7 +96,8 @@ def _told(
     stances = confirm(site, needs.vehicle, question.cards, ordered.problem, ordered.places, orders, question.floors)
     limits = (*(() if ordered.front.proven else (because("order-not-proven"),)), *left_out)
     own = basis_of(marks, _facts(needs, ordered, stances), _warnings(question, ordered, stances), limits)
-    return PlanAnswer(question, ordered, stances, tuple(others), own, tuple(left_out))
+    found = None if ordered.plan is None else ordered.timed(ordered.plan)
+    return PlanAnswer(question, ordered, stances, tuple(others), own, tuple(left_out), timed=found)
 
 
 def _facts(needs: Needs, ordered: Ordered, stances: Stances) -> Iterator[Fact]:

@@ -17,6 +17,7 @@ from standtrue.place.engine import best_stance
 from standtrue.sequence.check import violations
 from standtrue.sequence.solve import order_job
 from standtrue.work.needs.jobs import Needs
+from standtrue.work.plan.clock import JobClock
 from standtrue.work.plan.floors import Floors
 from standtrue.work.plan.moves import Manoeuvres, Paths
 from standtrue.work.plan.operations import Draft
@@ -34,6 +35,7 @@ class JobQuestion:
     paths: Paths
     floors: Floors
     asking: Asking
+    clock: JobClock
 
     @property
     def cards(self) -> tuple[Procedure, ...]:
@@ -75,7 +77,7 @@ class JobQuestion:
                 raise RuntimeError(f"a plan breaks its own rules: {'; '.join(wrong)}")
         order = {d: number for number, d in enumerate(self.drafts)}
         told = tuple(sorted(undone, key=lambda u: order[u.draft]))
-        return Ordered(problem, candidates.found, front, told, dict(moves.answers))
+        return Ordered(problem, candidates.found, front, told, dict(moves.answers), self.clock)
 
     def _choices(self, draft: Draft, candidates: Candidates, any_doors: bool, send_out: bool) -> tuple[Choice, ...]:
         """Every way to do an operation; none where it cannot be done."""

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from functools import reduce
 from operator import or_
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from standtrue.drive.question.answer import End
 from standtrue.model.anchors import anchor_frame, in_frame
@@ -25,6 +25,7 @@ from standtrue.place.question.answer import FIT_M
 from standtrue.work.aim.reading_minutes import proof_s
 from standtrue.work.place.settle import Uneven
 from standtrue.work.plan.operations import whole
+from standtrue.work.plan.standing import Obstructions, rooms_of
 
 NEAR_M, NEAR_RAD = 1e-3, 1e-3
 """Places nearer than this are one."""
@@ -101,7 +102,8 @@ def find_candidates(
     for place in [*places, *own, *_facing_alike(board, own, places)]:
         if not any(_same(place, other) for other in apart):
             apart.append(place)
-    found = tuple(_candidate(board, grounds.site, vehicle, cards, number, p) for number, p in enumerate(apart, start=1))
+    obstructions = Obstructions(grounds.site)
+    found = tuple(_candidate(board, obstructions, vehicle, cards, number, p) for number, p in enumerate(apart, start=1))
     return Candidates(tuple(cards), found, shared)
 
 
@@ -160,22 +162,27 @@ def _same(one: Place, other: Place) -> bool:
 
 
 def _candidate(
-    board: Board, site: Site, vehicle: Vehicle, cards: Sequence[Procedure], number: int, place: Place
+    board: Board,
+    obstructions: Obstructions,
+    vehicle: Vehicle,
+    cards: Sequence[Procedure],
+    number: int,
+    place: Place,
 ) -> Candidate:
-    """What a place serves: of ways that stand and are set up alike, the quickest."""
+    """What a place serves: of ways that stand, are set up and make room alike, the quickest."""
     if not board.options:
         return Candidate(place, ())
-    seen = board.look((place.x_m, place.y_m, place.heading_rad))
-    best: dict[tuple[int, Stand, frozenset[Fitting], tuple[str, ...]], Choice] = {}
-    for option, margin in zip(board.options, seen.margins, strict=True):
-        if margin < FIT_M:
-            continue
-        choice = _choice(site, vehicle, cards[option.card], option, number, place)
-        assert choice.stand is not None
-        key = (option.card, choice.stand, choice.fittings, choice.doors_open)
+    site, seen = obstructions.site, board.look((place.x_m, place.y_m, place.heading_rad))
+    served = [o for o, margin in zip(board.options, seen.margins, strict=True) if margin >= FIT_M]
+    made = [(option, _choice(site, vehicle, cards[option.card], option, number, place)) for option in served]
+    rooms = {f: tuple(rooms_of(o.way, site, place, f)) for o, choice in made for f in choice.fittings}
+    best: dict[tuple[int, Choice], Choice] = {}
+    for option, choice in made:
+        clears = obstructions.clears(option.way, choice.fittings, rooms)
+        key = option.card, evolve(choice, run_s=(0.0, 0.0), variant=None, clears=clears)
         if key not in best or middle(choice.run_s) < middle(best[key].run_s):
-            best[key] = choice
-    lifts = (stand.carrier.lift for _, stand, _, _ in best)
+            best[key] = evolve(choice, clears=clears)
+    lifts = (choice.stand.carrier.lift for choice in best.values() if choice.stand is not None)
     return Candidate(place, tuple((key[0], c) for key, c in best.items()), next(filter(None, lifts), None))
 
 

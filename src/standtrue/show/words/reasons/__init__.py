@@ -21,6 +21,7 @@ FILES: tuple[str, ...] = (
     "aim",
     "ask",
     "cautions",
+    "clock",
     "command_line",
     "corrections",
     "documents",

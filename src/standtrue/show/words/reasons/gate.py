@@ -72,6 +72,17 @@ def _overdue(reason: Reason, reader: Reader) -> str:
     )
 
 
+def _overdue_then(reason: Reason, reader: Reader) -> str:
+    days = reason["days"]
+    return reader.say_n(
+        "when {survey} was made the check of the {instrument} was a day overdue",
+        "when {survey} was made the check of the {instrument} was {n} days overdue",
+        days if isinstance(days, int) else 1,
+        instrument=reason["instrument"],
+        survey=reason["survey"],
+    )
+
+
 def _count(reason: Reason, name: str) -> int:
     """How many things a value names."""
     value = reason[name]
@@ -119,6 +130,7 @@ SENTENCES: Sentences = {
     "readings-checked-by-no-other": _unchecked,
     "check-them": N_("read a second time: {readings}"),
     "check-overdue": _overdue,
+    "check-overdue-then": _overdue_then,
     # targets
     "targets-out": _targets_out,
     "target-not-measured": N_("the {target} is not wholly measured"),

@@ -1,21 +1,31 @@
-"""A job asked of CP-SAT: the same problem, the same front, by other means. For jobs of too many operations."""
+"""A job asked of CP-SAT: the same problem, the same front, by other means.
+
+What is set up must depend on the last choice alone: each choice clears whatever it does not use itself.
+"""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable
 
+from cp_network import Change, Hold, Network, Scheduled, State, Task, Way
+from cp_schedule import LIMIT_S, schedule
+
 from standtrue.model.order import OUTSIDE, Choice, Front, Plan, Problem, Stand, Turn, middle
-from standtrue.sequence.cp import LIMIT_S, schedule
 from standtrue.sequence.moves import Ledger
-from standtrue.sequence.network import Change, Hold, Network, Scheduled, State, Task, Way
-from standtrue.sequence.replay import GONE, replay
-from standtrue.sequence.tables import Setting, exchange, setting_of, sorted_fittings
+from standtrue.sequence.replay import replay
+from standtrue.sequence.tables import Setting, exchange, sorted_fittings
 
 TENTHS = 10
 """Times are told to the solver in tenths of a second."""
 
 CAR = "car"
+GONE = Setting(Stand(OUTSIDE))
+
+
+def setting_of(choice: Choice) -> Setting | None:
+    """What a choice asks for; None where it takes the car as it stands."""
+    return None if choice.stand is None else Setting(choice.stand, choice.fittings)
 
 
 def front_by_cp(
@@ -27,8 +37,10 @@ def front_by_cp(
     """
     network, choices = network_of(problem, ledger)
     kept: list[Plan] = []
+    # The least number of arrivals of any plan: a car outside must come in, but for work on the road alone.
+    least = 0 if problem.first.place != OUTSIDE else 1
     most, proven = None, True
-    while most != 0:
+    while most is None or most >= least:
         if kept and stopped():
             return Front(tuple(kept), False)
         try:
@@ -42,7 +54,7 @@ def front_by_cp(
         # Of two plans as quick, the one with fewer moves beats the other.
         kept = [*(p for p in kept if p.elapsed_s[1] < plan.elapsed_s[1] - 0.5 / TENTHS), plan]
         # A plan of so many moves arrives once more often; with fewer, there may be a slower one.
-        most = plan.moves
+        most = plan.moves + least - 1
     return Front(tuple(kept), proven)
 
 
@@ -56,7 +68,8 @@ def _turns(problem: Problem, network: Network, choices: list[list[Choice]], best
 
 def network_of(problem: Problem, ledger: Ledger) -> tuple[Network, list[list[Choice]]]:
     """The job as a network of one thing, the car, and the choice that each way stands for."""
-    settings = {s for o in problem.operations for c in o.choices if (s := setting_of(c)) is not None} | {GONE}
+    begun = Setting(problem.first)
+    settings = {s for o in problem.operations for c in o.choices if (s := setting_of(c)) is not None} | {GONE, begun}
     ordered = sorted(settings, key=_key)
     tasks, choices = [], []
     for operation in problem.operations:
@@ -86,7 +99,8 @@ def network_of(problem: Problem, ledger: Ledger) -> tuple[Network, list[list[Cho
         assert isinstance(two, Setting)
         return _change(problem, ledger, one, two)
 
-    return Network(tuple(tasks), {CAR: GONE}, change, frozenset({CAR}), holds, turning), choices
+    home: dict[str, State] = {CAR: begun}
+    return Network(tuple(tasks), home, change, frozenset({CAR}), holds, turning, ends={CAR: GONE}), choices
 
 
 def _change(problem: Problem, ledger: Ledger, one: Setting, two: Setting) -> Change:

@@ -74,7 +74,8 @@ class Hold:
 
 @frozen(eq=False)
 class Network:
-    """`homes` are the states in which the things begin; those in `returning` must end there, and that counts.
+    """`homes` are the states in which the things begin; those in `returning` must end there, and that counts;
+    or where `ends` says.
 
     `turning` is the task after which moves are driven: None from the start, -1 never.
     """
@@ -86,6 +87,11 @@ class Network:
     holds: tuple[Hold, ...] = ()
     turning: int | None = None
     stateless: frozenset[str] = field(default=frozenset())
+    ends: dict[str, State] = field(factory=dict)
+
+    def end(self, thing: str) -> State:
+        """The state in which a thing that returns must end."""
+        return self.ends.get(thing, self.homes[thing])
 
 
 @frozen

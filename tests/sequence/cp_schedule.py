@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from attrs import frozen
-
-from standtrue.sequence.network import PHASES, Change, Network, Scheduled, Way
+from cp_network import PHASES, Change, Network, Scheduled, Way
 
 if TYPE_CHECKING:
     from ortools.sat.python.cp_model import CpModel, CpSolver, IntVar
@@ -164,9 +163,9 @@ class _Model:
 
     def _round(self, thing: str, nodes: list[_Node], arcs: list[tuple[int, int, Any]]) -> None:
         """Said again, for the bound: all is done no sooner than the thing's own work and changes take together."""
-        home, change = self.network.homes[thing], self.network.change
-        after = [home, *(n.way.after for n in nodes)]
-        before = [home, *(n.way.before for n in nodes)]
+        change = self.network.change
+        after = [self.network.homes[thing], *(n.way.after for n in nodes)]
+        before = [self.network.end(thing), *(n.way.before for n in nodes)]
         works = sum(n.way.takes * n.present for n in nodes if not self.network.tasks[n.task].beside)
         changes = sum(_least(change(after[i], before[j])) * arc for i, j, arc in arcs if i != j)
         self.cp.add(self.done >= works + changes)
@@ -194,7 +193,7 @@ class _Model:
         arc = self.cp.new_bool_var(f"{thing} {i}-home")
         arcs.append((i, 0, arc))
         if thing in self.network.returning:
-            change = self.network.change(node.way.after, self.network.homes[thing])
+            change = self.network.change(node.way.after, self.network.end(thing))
             self._phases(arc, self.over[node.task], change, self.home_row[thing], self.done, None)
 
     def _phases(self, arc: Any, begins: Any, change: Change, row: int, ends: Any, task: int | None) -> None:
@@ -276,7 +275,7 @@ def _horizon(network: Network) -> int:
     """No schedule need take longer: everything one after another, the slowest way, after the longest change."""
     whole = sum(max(w.takes for w in t.ways) + sum(lag for _, lag in t.follows) for t in network.tasks)
     whole += sum(hold.lag for hold in network.holds)
-    states = {w.before for t in network.tasks for w in t.ways} | set(network.homes.values())
+    states = {w.before for t in network.tasks for w in t.ways} | set(map(network.end, network.homes))
     afters = {w.after for t in network.tasks for w in t.ways} | set(network.homes.values())
     longest = 0
     for one in afters:

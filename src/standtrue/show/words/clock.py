@@ -1,0 +1,120 @@
+"""When things happen by the clock, and whether what is promised is kept. All times are the shop's own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+
+from standtrue.model.reason import Duration
+from standtrue.show.words.catalog import N_
+from standtrue.show.words.reader import Reader
+from standtrue.show.words.texts import as_sentence
+from standtrue.work.plan.answer import PlanAnswer
+from standtrue.work.plan.clock import Late, Promise, earliest_of, latest_of
+
+WEEKDAYS: tuple[str, ...] = (
+    N_("Monday"),
+    N_("Tuesday"),
+    N_("Wednesday"),
+    N_("Thursday"),
+    N_("Friday"),
+    N_("Saturday"),
+    N_("Sunday"),
+)
+MONTHS: tuple[str, ...] = (
+    N_("January"),
+    N_("February"),
+    N_("March"),
+    N_("April"),
+    N_("May"),
+    N_("June"),
+    N_("July"),
+    N_("August"),
+    N_("September"),
+    N_("October"),
+    N_("November"),
+    N_("December"),
+)
+
+LATE: Mapping[Late, str] = {"no": N_("in time"), "yes": N_("late"), "may be": N_("maybe late")}
+"""Whether a promise is kept."""
+
+
+def of_day(when: datetime, reader: Reader) -> str:
+    """The time of a day: `3:50 p.m.` for US readers of English, `15:50` for all others."""
+    if reader.language != "en" or reader.units != "us":
+        return f"{when:%H:%M}"
+    if not when.minute and when.hour in (0, 12):
+        return reader.say("noon") if when.hour else reader.say("midnight")
+    hour = when.hour % 12 or 12
+    clock = f"{hour}:{when.minute:02d}" if when.minute else str(hour)
+    return reader.say("{clock} a.m.", clock=clock) if when.hour < 12 else reader.say("{clock} p.m.", clock=clock)
+
+
+def day_words(when: datetime, reader: Reader, *, dated: bool = False) -> str:
+    """A day by its name, with its date where the name alone could be another week's."""
+    name = reader.term(WEEKDAYS[when.weekday()])
+    if not dated:
+        return name
+    return reader.say("{weekday}, {month} {day}", weekday=name, month=reader.term(MONTHS[when.month - 1]), day=when.day)
+
+
+def moment_words(when: datetime, reader: Reader, *, dated: bool = False) -> str:
+    """A day and a time of day: `Tuesday 3:50 p.m.`."""
+    day, clock = day_words(when, reader, dated=dated), of_day(when, reader)
+    return reader.say("{day}, {clock}", day=day, clock=clock) if dated else f"{day} {clock}"
+
+
+def far(when: datetime, begins: datetime | None) -> bool:
+    """Whether a day's name alone could be that of another week, for a job that begins then."""
+    return begins is None or not begins.date() <= when.date() < begins.date() + timedelta(days=7)
+
+
+def promise_words(promise: Promise, begins: datetime | None, reader: Reader) -> str:
+    """By when a car is promised: a day and time, or a day."""
+    last = promise.at - timedelta(days=1) if promise.all_day else promise.at
+    dated = far(last, begins)
+    return day_words(last, reader, dated=dated) if promise.all_day else moment_words(last, reader, dated=dated)
+
+
+def ready_words(answer: PlanAnswer, reader: Reader) -> str:
+    """When the car is ready, against what is promised; "" where there are no clock times."""
+    if answer.timed is None:
+        return ""
+    begins, promise = answer.clock.begins, answer.clock.promise
+    moments = (earliest_of(answer.timed.ready_s), latest_of(answer.timed.ready_s))
+    first, last = (moment_words(m, reader, dated=far(m, begins)) for m in moments)
+    ready = (
+        reader.say("ready {when}", when=first)
+        if first == last
+        else reader.say("ready {first} at the earliest, {last} at the latest", first=first, last=last)
+    )
+    if promise is None or answer.late is None:
+        return as_sentence(ready)
+    by, late = promise_words(promise, begins, reader), reader.term(LATE[answer.late])
+    return as_sentence(reader.say("{ready}; promised {by}: {late}", ready=ready, by=by, late=late))
+
+
+def untimed_words(answer: PlanAnswer, reader: Reader) -> str:
+    """Why there are no clock times: `no opening hours entered`; "" where there are."""
+    return reader.all_of(reader.reasons(answer.untimed))
+
+
+def step_moments(answer: PlanAnswer, number: int) -> tuple[tuple[datetime, datetime], tuple[datetime, datetime]] | None:
+    """When the step of a number (from 0) starts, and ends: earliest and latest each; None without clock times."""
+    if answer.timed is None:
+        return None
+    step = answer.timed.steps[number]
+    return (
+        (earliest_of(step.start_s), latest_of(step.start_s)),
+        (earliest_of(step.end_s), latest_of(step.end_s)),
+    )
+
+
+def not_before(answer: PlanAnswer, number: int, reader: Reader) -> str:
+    """When the step of a number (from 0) starts at the earliest: by the clock, or else how long after the first."""
+    moments = step_moments(answer, number)
+    if moments is not None:
+        when = moments[0][0]
+        return moment_words(when, reader, dated=far(when, answer.clock.begins))
+    return "" if answer.plan is None else reader.write(Duration(answer.plan.steps[number].start_s[0]))

@@ -141,7 +141,7 @@ def two_doors(*, low: bool, needed: bool = True) -> Site:
     return evolve(site, doors=(d, e) if needed else (e,))
 
 
-ENDS = centered(3.0, 2.44), evolve(centered(3.0, 2.44), place=evolve(at(3.0 + MIDDLE_M, 2.44, 180.0).place))
+ENDS = centered(3.0, 2.44), at(3.0 + MIDDLE_M, 2.44, 180.0)
 
 
 @pytest.mark.parametrize("low", [False, True])

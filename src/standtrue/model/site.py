@@ -244,6 +244,7 @@ class Site:
     closed_on: tuple[str, ...] = ()
     sent_out: tuple[SentOut, ...] = ()
     pace: Pace = field(factory=Pace)
+    roll_over_m: float = 0.030
     reader: SiteReader = field(factory=SiteReader)
     instruments: tuple[SiteInstrument, ...] = ()
     readings: Readings = field(factory=Readings)
@@ -264,4 +265,4 @@ class Site:
 
 
 ThingKind = Literal["wall", "hole", "obstacle", "post", "deck", "lift part", "ceiling", "door", "equipment", "neighbor"]
-GroundKind = Literal["void", "patch", "ramp", "uneven"]
+GroundKind = Literal["void", "patch", "ramp", "uneven", "weak cover"]

@@ -20,6 +20,7 @@ from standtrue.drive.question.found_way import answer_of
 from standtrue.drive.question.obstructions import obstructions_of
 from standtrue.drive.question.refused import narrow_doors, refusal
 from standtrue.drive.question.stage import Move, Opened, Stage, staged
+from standtrue.drive.question.underfoot import retold, underfoot
 from standtrue.drive.world.doors import Apron, with_wider_doors
 from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.site import Site
@@ -27,6 +28,9 @@ from standtrue.model.vehicle import Vehicle
 
 MOST_SETS = 12
 """How many searches the sets of doors are worth. Where they do not do, nothing is proven."""
+
+MOST_SPARED = 6
+"""How many choices of wheels to keep off covers are tried, each at coarse resolutions."""
 
 BETTER_SETS = 3
 """How many they are worth where a way is known and only a quicker one is sought."""
@@ -42,7 +46,7 @@ PROOF = Strategy((prove_no_way,), ())
 class Tried:
     """What came of a search with some doors open. `answer` is None where nothing was found, or what was does not hold.
 
-    `hangs` is a door needed with something hanging in the way that was found.
+    `hangs` is a door needed with something hanging in the way that was found, `heavy` a cover that would be overloaded.
     """
 
     opened: Opened
@@ -50,21 +54,40 @@ class Tried:
     found: Found | None
     answer: Answer | None = None
     hangs: str = ""
+    heavy: tuple[Obstruction, ...] = ()
 
 
 def tried(move: Move, opened: Opened) -> Tried:
-    """One search."""
-    stage = staged(move, opened)
+    """One search; where a way overloads a cover, one more for each choice of wheels to keep off it."""
+    first = _searched(move, opened, 0)
+    if not first.heavy:
+        return first
+    others = [_searched(move, opened, spared) for spared in range(1, 1 + min(MOST_SPARED, len(move.choices)))]
+    better = next((one for one in others if one.answer is not None or one.hangs), None)
+    if better is not None:
+        return better
+    if len(others) == len(move.choices) and all(one.found is None for one in others):
+        return evolve(others[0], heavy=first.heavy)
+    return first
+
+
+def _searched(move: Move, opened: Opened, spared: int) -> Tried:
+    stage = staged(move, opened, spared=spared)
     if stage.refused:
         return Tried(opened, stage, None)
-    strategy = COARSE if move.quick else THOROUGH
+    strategy = COARSE if move.quick or spared else THOROUGH
     found = find_path(stage.packed, move.ask, stage.ones, stage.twos, strategy, hopeless=move.hopeless)
     if not found.solved:
         return Tried(opened, stage, found)
+    under = underfoot(move.vehicle, stage.ground, found)
+    if under.overloaded:
+        lost = evolve(found, outcome=Outcome.EXHAUSTED, start=None)
+        return Tried(opened, stage, lost, heavy=under.overloaded)
     needed = _needed(move, opened, found)
     final = staged(move, Opened((*needed.hung, *needed.bare)))
     if _holds(final, found):
         way = answer_of(found, move.vehicle, move.mode, final.packed, final.ground)
+        way = evolve(way, warnings=(*way.warnings, *under.told))
         return Tried(opened, final, found, told_with(way, final.aprons))
     hanging = (d for d in needed.bare if not _holds(staged(move, _decided(needed, d, hung=True)), found))
     return Tried(opened, stage, found, hangs=next(hanging, needed.bare[0]))
@@ -137,8 +160,8 @@ def _proven_anyway(move: Move, opened: Opened) -> bool:
 def _why(move: Move, one: Tried) -> tuple[Obstruction, ...]:
     """What is in the way, if it is to be told."""
     stage, found = one.stage, one.found
-    if found is None:
-        return stage.refused
+    if one.heavy or found is None:
+        return one.heavy or tuple(retold(move.site, move.vehicle, refused) for refused in stage.refused)
     if move.quick or (not found.proven and move.given_up()):
         return ()
     narrow = tuple(narrow_doors(move.site, move.vehicle, (*one.opened.hung, *one.opened.bare)))
@@ -149,7 +172,7 @@ def _why(move: Move, one: Tried) -> tuple[Obstruction, ...]:
         # Their lines are barred by rule, not by a thing: what is in the way is told of what stands there.
         stage = staged(move, one.opened, framed=False)
     barring = obstructions_of(stage.packed, move.ask, stage.ones, stage.twos, found)
-    return tuple(_too_low(move.site, move.vehicle, one) for one in barring)
+    return tuple(retold(move.site, move.vehicle, _too_low(move.site, move.vehicle, one)) for one in barring)
 
 
 def _too_low(site: Site, vehicle: Vehicle, one: Obstruction) -> Obstruction:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cached_property
 
 from attrs import evolve, frozen
 
@@ -12,7 +13,8 @@ from standtrue.drive.question.ends import free_of, poses_of, too_near
 from standtrue.drive.world.doors import Apron, with_aprons, with_floor_all_round
 from standtrue.drive.world.ground import packed_for
 from standtrue.drive.world.packed import Packed, Pose
-from standtrue.model.ground import Ground, Grounds, LiftSetting
+from standtrue.model.cover_loads import weak_floors
+from standtrue.model.ground import Ground, Grounds, LiftSetting, Unfloor
 from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
 
@@ -36,6 +38,21 @@ class Move:
     def at_ends(self) -> tuple[str, ...]:
         """The doors at the ends: they stand open."""
         return tuple(d.name for d in self.site.doors if d.name in (self.start.door, self.goal.door))
+
+    @cached_property
+    def choices(self) -> tuple[tuple[Unfloor, ...], ...]:
+        """Every choice of wheels to keep off covers that do not carry them all."""
+        return weak_floors(self.site, self.vehicle)
+
+    def weak(self, spared: int) -> tuple[Unfloor, ...]:
+        """The covers that wheels must keep off: the wheels that do so in every choice, or those of one."""
+        choices = self.choices
+        if spared:
+            return choices[spared - 1]
+        return tuple(
+            evolve(area, over=tuple(wheel for wheel in area.over if all(wheel in other.over for other in same)))
+            for area, *same in zip(*choices, strict=True)
+        )
 
     def given_up(self) -> bool:
         """Whether to look no further."""
@@ -65,10 +82,11 @@ class Stage:
     refused: tuple[Obstruction, ...]
 
 
-def staged(move: Move, opened: Opened, *, all_round: bool = False, framed: bool = True) -> Stage:
+def staged(move: Move, opened: Opened, *, all_round: bool = False, framed: bool = True, spared: int = 0) -> Stage:
     """The stage with these doors open; with `all_round`, floor all round the shop stands for any that is assumed.
 
-    Unless `framed`, what is too wide for a door is not kept from its line.
+    Unless `framed`, what is too wide for a door is not kept from its line. `spared`: which of the choices of wheels
+    that must keep off weak covers (see `weak_floors`); 0: only those wheels that no choice lets onto them.
     """
     doors = (*opened.hung, *opened.bare)
     site, aprons = with_aprons(move.site, move.vehicle, move.at_ends)
@@ -78,7 +96,7 @@ def staged(move: Move, opened: Opened, *, all_round: bool = False, framed: bool 
     bare = tuple(evolve(d, track=None) if d.name in opened.bare else d for d in site.doors)
     ground = ground_with(evolve(site, doors=bare), move.start, move.goal, doors, move.bay, move.in_use)
     own = tuple(dict.fromkeys(end.carrier.lift for end in (move.start, move.goal) if end.carrier.lift is not None))
-    packed = packed_for(move.vehicle, ground, own, framed=framed)
+    packed = packed_for(move.vehicle, ground, own, weak=move.weak(spared), framed=framed)
     ones, twos = (poses_of(move.site, move.vehicle, end) for end in (move.start, move.goal))
     free_ones, free_twos = free_of(packed, ones), free_of(packed, twos)
     refused = [

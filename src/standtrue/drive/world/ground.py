@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from standtrue.drive.world.doors import too_narrow
 from standtrue.drive.world.packed import Packed, Part, Solid, pack
-from standtrue.model.ground import Ground, Thing
+from standtrue.model.ground import Ground, Thing, Unfloor
 from standtrue.model.reason import Ref
 from standtrue.model.vehicle import MIRROR_BAND_M, Vehicle
 from standtrue.plane.shapes import Convex, convex_pieces, difference, polygon, union
@@ -40,14 +40,21 @@ def bands_of(vehicle: Vehicle, rise_m: float) -> dict[str, tuple[float, float]]:
     return bands
 
 
-def packed_for(vehicle: Vehicle, ground: Ground, own: Sequence[str], *, framed: bool = True) -> Packed:
+def packed_for(
+    vehicle: Vehicle, ground: Ground, own: Sequence[str], *, weak: Sequence[Unfloor] = (), framed: bool = True
+) -> Packed:
     """Everything that a rolling car must mind on this ground. `own` names the lifts that it stands on at either end.
 
-    Unless `framed`, what is too wide for a door is not kept from its line.
+    `weak` are covers that some wheels must keep off. Unless `framed`, what is too wide for a door is not kept from its
+    line.
     """
     raised = [name for name in own if ground.setting(name).height_m > 0.0 and dict(ground.decks)[name]]
     rise = max((ground.setting(name).height_m for name in raised), default=0.0)
     solids = list(_solids(vehicle, ground, raised, bands_of(vehicle, rise)))
+    decks = union(polygon(outline) for _, outlines in ground.decks for outline in outlines)
+    for cover in weak:
+        pieces = convex_pieces(difference(cover.shape, decks))
+        solids.append(Solid(cover.ref, pieces, {wheel.kind: 0.0 for wheel in cover.over}))
     if framed:
         solids.extend(_frames(vehicle, ground))
     middle = (vehicle.front_x_m + vehicle.rear_x_m) / 2
@@ -62,7 +69,10 @@ def _solids(
     for thing in ground.things:
         if thing.lift in raised and thing.kind == "deck":
             continue
-        met = {part: 0.0 if part in wheels else gaps.body_m for part, band in bands.items() if _meets(thing, band)}
+        # Wheels roll over what is low, but for decks: those have edges.
+        low = 0.0 if thing.kind == "deck" else ground.site.roll_over_m
+        own = {part: (max(low, band[0]), band[1]) if part in wheels else band for part, band in bands.items()}
+        met = {part: 0.0 if part in wheels else gaps.body_m for part, band in own.items() if _meets(thing, band)}
         if met:
             yield Solid(thing.ref, thing.pieces, met)
     # On a raised deck the wheels are above whatever pit lies under it.

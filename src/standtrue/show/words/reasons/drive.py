@@ -46,6 +46,15 @@ def _too_narrow(reason: Reason, reader: Reader) -> str:
 
 SENTENCES = {
     "way-door-too-narrow": _too_narrow,
+    "cover-overloaded": N_("{cover} carries {load:down}; wheels would put up to {most:up} on it at once."),
+    "cover-load-unknown": N_("Wheels come onto {cover}, and what it carries is not entered: find that out first."),
+    "cover-mass-unknown": N_("Wheels come onto {cover}, and the mass of {vehicle} is not entered: it may be too much."),
+    "cover-share-unknown": N_(
+        "Wheels come onto {cover}, and the front axle's share of the mass of {vehicle} is not entered: "
+        "it may be too much."
+    ),
+    "cover-kept-off": N_("{cover} carries {load:down}: wheels that would put {most:up} on it at once are kept off."),
+    "way-rolls-over": N_("The wheels roll over {things}, up to {most} high; on this site they roll over {limit}."),
     "apron-assumed": N_(
         "No apron is entered outside {door}: floor as wide as the door and {deep} deep is assumed there, and nothing "
         "is proven by it."

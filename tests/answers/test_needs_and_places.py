@@ -20,8 +20,9 @@ from standtrue.model.reason import Angle, Length, Ref, because
 from standtrue.model.rules import EVENTS, WHERES
 from standtrue.model.shop import Shop, Written
 from standtrue.model.site import Datum, Site
+from standtrue.model.stages import STAGES
 from standtrue.model.vehicle import Sensor, Vehicle
-from standtrue.needs.order import CLOSED, STAGES
+from standtrue.needs.tasks import CLOSED
 from standtrue.show.answers.needs import NeedsAnswer, NeedShape, NotFittedShape, StepShape, of_needs
 from standtrue.show.answers.parts import AnswerShape, Coded, Shape
 from standtrue.show.answers.place import JobShape, PlaceAnswer, PlaceShape, SharedShape, of_job, of_places

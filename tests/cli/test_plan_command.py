@@ -86,7 +86,7 @@ def test_a_person_reads_the_order_and_what_is_left_out(run: Run, shop: Path) -> 
     assert "Order of work: dromond alignment" in said
     assert "Proven: no other order is quicker" in said
     assert "Not done here" in said
-    assert "It comes after what cannot be done here: wheel alignment" in said
+    assert "It comes after what cannot be done here: ride height from below and wheel alignment" in said
     assert "Caution: Follow the lift maker's instructions. Keep" in said
     assert "was not verified by a second person" not in said
 

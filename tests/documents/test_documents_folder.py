@@ -173,6 +173,36 @@ def test_names_must_be_in_the_folder(kind: str, path: str, near: str) -> None:
     assert folder.faults[0].value == f'"{near}s"'
 
 
+@pytest.mark.parametrize(
+    ("kind", "path", "value", "near"),
+    [
+        ("job", "work[0].after[0]", "whole crad", "whole card"),
+        ("procedure", "after[0]", "glas", "glass"),
+        ("job", "work[0].equipment[0]", "stands", "stand"),
+        ("procedure", "targets[0].equipment", "reflectors", "reflector"),
+        ("procedure", "variants[0].equipment[0]", "mats", "mat"),
+    ],
+)
+def test_what_comes_first_and_equipment_must_be_known(kind: str, path: str, value: str, near: str) -> None:
+    documents = {other: whole(other) for other in KINDS}
+    documents[kind] = put(documents[kind], path, value)
+    folder = gather(read_document(content, f"{other}.toml") for other, content in documents.items())
+    assert codes(folder) == [("unknown-reference", f"{kind}.toml", path)]
+    assert ENGLISH.reason(folder.faults[0].remedy) == f"Did you mean {near}?"
+    assert folder.faults[0].value == f'"{value}"'
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["WHOLE CARD", "whole card/left", "post-scan", "body and paint", "front radar", "left rear corner radar",
+     "windscreen replaced", "wheel alignment", "tire pressures set", "glass"],
+)  # fmt: skip
+def test_a_step_may_be_named_in_the_words_of_the_trade(name: str) -> None:
+    documents = {other: whole(other) for other in KINDS}
+    documents["procedure"] = put(documents["procedure"], "after", [name])
+    assert codes(gather(read_document(content, other) for other, content in documents.items())) == []
+
+
 def test_references_are_checked_in_faulty_documents_and_to_faulty_documents() -> None:
     documents = {other: whole(other) for other in KINDS}
     documents["job"] = put(put(documents["job"], "site", "nowhere"), "colour", 1)

@@ -92,6 +92,9 @@ def test_site(folder: Folder) -> None:
     assert site.pace.drive_mps == (0.9144, 0.9144)
     assert site.pace.turn_back_s == (5, 10)
     assert site.sent_out[0].minutes_s == (3600, 10800)
+    assert site.sent_out[0].transport_s == (1800, 3600)
+    assert site.sent_out[0].takes_s == (5400, 14400)
+    assert site.sent_out[0].work == ("glass", "alignment")
 
 
 def test_equipment_is_stored_where_its_footprint_is_put(folder: Folder) -> None:

@@ -315,7 +315,9 @@ def test_the_order_of_work_follows_common_practice() -> None:
     assert [step.name or step.sensor for step in order_of_work(answer, job)] == [
         "pre-scan",
         "Straighten the frame",
+        "structure measured and within limits",
         "Fit the glass",
+        "adhesive cured as its maker says",
         "Set tire pressures",
         "ride-height sensor",
         "Wheel alignment",
@@ -347,7 +349,7 @@ def test_needs_of_one_stage_do_not_wait_for_each_other_and_seats_wait_for_nothin
     assert firsts(need_of(answer, "occupant weight sensor")) == ()
 
 
-def test_what_an_operation_waits_for_is_pulled_forward() -> None:
+def test_what_names_something_is_pushed_back_and_the_named_never_pulled_forward() -> None:
     vehicle, cards = car(RADAR), [card("Radar", "front radar")]
     job = order(
         Event("grille removed"),
@@ -355,8 +357,8 @@ def test_what_an_operation_waits_for_is_pulled_forward() -> None:
     )
     answer = find_needs(job, vehicle, cards, DEFAULTS)
     names = [step.name for step in order_of_work(answer, job)]
-    assert names == ["pre-scan", "Radar", "Fit the emblem", "Wheel alignment", "post-scan"]
-    assert firsts(need_of(answer, "front radar")) == ()
+    assert names == ["pre-scan", "Wheel alignment", "Radar", "Fit the emblem", "post-scan"]
+    assert firsts(need_of(answer, "front radar")) == ("Wheel alignment",)
 
 
 def test_events_imply_steps_that_the_job_does_not_list_and_own_scans_count() -> None:
@@ -364,7 +366,7 @@ def test_events_imply_steps_that_the_job_does_not_list_and_own_scans_count() -> 
     steps = order_of_work(find_needs(job, car(CAMERA), (), DEFAULTS), job)
     assert list(said(*(step.what for step in steps))) == [
         "Pre-scan with the tablet",
-        "Wheel alignment",
+        "Confirm that it is done: Wheel alignment. The order lists no such work",
         "Look whether the forward camera must be calibrated; if so, by the maker's procedure: there is no card",
         "Post-scan: read every control unit last",
     ]

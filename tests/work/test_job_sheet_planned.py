@@ -58,7 +58,10 @@ def parts(made: SheetContent) -> list[CardPart]:
 def test_each_card_stands_where_the_plan_puts_the_car_for_it(job: str) -> None:
     answer = plan(job)
     assert answer.plan is not None
-    assert parts(sheet(job))
+    placed = {draft.name for draft in answer.question.drafts} - {u.draft.name for u in answer.ordered.undone}
+    assert {part.card.key for part in parts(sheet(job))} == {
+        c.key for c in answer.needs.cards if c.key in placed and c.needs_space
+    }
     for stance in sheet(job).stances:
         for part in stance.cards:
             assert part.step is not None

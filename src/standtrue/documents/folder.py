@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 
 from attrs import evolve, frozen
 
+from standtrue.documents.called import unknown_names
 from standtrue.documents.faults import RefusedError, nearest
 from standtrue.documents.job import JobForm, to_job
 from standtrue.documents.kinds import KINDS
@@ -260,6 +261,11 @@ def _check_references(documents: list[Document], faults: Faults) -> None:
             if name not in known.get(kind, ()):
                 remedy = because("add-or-name-document", near=nearest(name, known.get(kind, ())), kind=kind)
                 what = because("no-document-of-that-name", kind=kind)
+                _tell(document, faults, path, "unknown-reference", what, remedy)
+    contents = [(d.mark.kind, d.content) for d in documents if d.mark is not None]
+    for document in documents:
+        if document.mark is not None:
+            for path, what, remedy in unknown_names(document.mark.kind, document.content, contents):
                 _tell(document, faults, path, "unknown-reference", what, remedy)
 
 

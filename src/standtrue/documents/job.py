@@ -160,6 +160,10 @@ def check_job(form: JobForm, tell: Tell) -> None:
     names = [work.name for work in form.work]
     for i, work in enumerate(form.work):
         check_zones(work.zones, ("work", i, "zones"), tell)
+        if work.wait[1] > 0.0 and work.blocks is None:
+            tell(
+                ("work", i, "blocks"), "missing-field", because("wait-without-blocks"), because("write-what-it-blocks")
+            )
         if work.name and work.name in work.after:
             tell(("work", i, "after"), "value-impossible", because("work-after-itself"), because("leave-own-name-out"))
     if form.drivable not in ("yes", "no", *names) and "" not in names:

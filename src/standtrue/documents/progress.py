@@ -11,6 +11,7 @@ from standtrue.documents.parts import Form, References, Tell, tables
 from standtrue.model.basics import Place
 from standtrue.model.job import Done, Stands
 from standtrue.model.reason import because
+from standtrue.needs import is_fact
 
 SCANS = ("pre-scan", "post-scan")
 
@@ -51,11 +52,11 @@ def _end(when: str) -> str:
 
 
 def done_elsewhere(content: dict[str, Any]) -> References:
-    """What is done and is neither the job's own work nor a scan: it must be a card."""
+    """What is done and is neither the job's own work nor a scan: it must be a card, unless it is a fact."""
     own = {work.get("name") for _, work in tables(content.get("work"))}
     for i, one in tables(content.get("done")):
         what = one.get("what")
-        if isinstance(what, str) and what not in own and what not in SCANS:
+        if isinstance(what, str) and what not in own and what not in SCANS and not is_fact(what):
             yield ("done", i, "what"), "procedure", what.removesuffix(ON_ROAD).partition("/")[0]
 
 

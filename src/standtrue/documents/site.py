@@ -180,8 +180,10 @@ class PersonForm(Form):
 
 
 class SentOutForm(Form):
-    procedures: Names
+    procedures: Names = ()
+    work: Names = ()
     minutes: DurationRange
+    transport: DurationRange | None = None
     price: MoneyRange
     currency: Word = "USD"
 
@@ -262,7 +264,9 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         people=tuple(Person(person.name, person.skills, person.hours, person.away_on) for person in form.people),
         hours=form.hours,
         closed_on=form.closed_on,
-        sent_out=tuple(SentOut(s.procedures, s.minutes, s.price, s.currency) for s in form.sent_out),
+        sent_out=tuple(
+            SentOut(s.procedures, s.minutes, s.price, s.currency, s.work, s.transport) for s in form.sent_out
+        ),
         pace=Pace(pace.drive, pace.turn_back, pace.enter, pace.leave, pace.guide, pace.push, pace.skates),
         reader=_reader(form.reader),
         instruments=tuple(site_instrument(one) for one in form.instruments),

@@ -39,6 +39,10 @@ def check_site(form: SiteForm, tell: Tell) -> None:
         _covers(void, ("voids", i), tell)
     for i, item in enumerate(form.equipment):
         _stored(item, ("equipment", i), tell)
+    for i, offer in enumerate(form.sent_out):
+        if not offer.procedures and not offer.work:
+            what, remedy = because("sent-out-names-nothing"), because("name-cards-or-work")
+            tell(("sent_out", i, "procedures"), "missing-field", what, remedy)
     for i, lift in enumerate(form.lifts):
         check_placed(lift, ("lifts", i), tell)
 

@@ -136,10 +136,23 @@ class Person:
 
 @frozen
 class SentOut:
+    """Work that another firm, or a mobile calibrator, can do: cards, and the job's own work by its name or its stage.
+
+    `transport_s`: they fetch the car, or come for it, and it takes so long both ways; None: it is driven there.
+    """
+
     procedures: tuple[str, ...]
     minutes_s: Range
     price: Range
     currency: str = "USD"
+    work: tuple[str, ...] = ()
+    transport_s: Range | None = None
+
+    @property
+    def takes_s(self) -> Range:
+        """What it takes until the car is back."""
+        low, high = self.transport_s or (0.0, 0.0)
+        return self.minutes_s[0] + low, self.minutes_s[1] + high
 
 
 @frozen

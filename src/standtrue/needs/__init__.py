@@ -12,12 +12,13 @@ from standtrue.needs.answer import (
     sensor_title,
 )
 from standtrue.needs.defaults import default_rules, default_rules_toml, default_table
+from standtrue.needs.facts import is_fact
 from standtrue.needs.find import find_needs
-from standtrue.needs.order import STAGES, order_of_work
+from standtrue.needs.order import order_of_work
+from standtrue.needs.tasks import is_known_step
 
 __all__ = [
     "NO_CARD",
-    "STAGES",
     "Cause",
     "Link",
     "Need",
@@ -28,6 +29,8 @@ __all__ = [
     "default_rules_toml",
     "default_table",
     "find_needs",
+    "is_fact",
+    "is_known_step",
     "order_of_work",
     "sensor_ref",
     "sensor_title",

@@ -11,6 +11,7 @@ from standtrue.model.job import Decision
 from standtrue.model.procedure import Method
 from standtrue.model.reason import Reason, Ref, Term, Text, because
 from standtrue.model.rules import How
+from standtrue.model.stages import Stage
 
 NO_CARD = because("no-card")
 
@@ -41,12 +42,16 @@ class Cause:
 
 @frozen
 class Link:
-    """One card of a need's chain: its name and key, its method, and what must come first. No card: empty names."""
+    """One card of a need's chain: its name and key, its method, and what must come first. No card: empty names.
+
+    `rules` are those of `after` that a rule puts first.
+    """
 
     name: str = ""
     key: str = ""
     method: Method | None = None
     after: tuple[str, ...] = ()
+    rules: tuple[str, ...] = ()
 
 
 @frozen
@@ -123,7 +128,10 @@ class NotFitted:
 
 @frozen
 class NeedsAnswer:
-    """The needs of one job in the order of work, those a person dropped last."""
+    """The needs of one job in the order of work, those a person dropped last.
+
+    `open_points`: work that the events call for and that nobody ordered, to be told first; also among the warnings.
+    """
 
     job: str
     vehicle: str
@@ -132,6 +140,7 @@ class NeedsAnswer:
     warnings: tuple[Reason, ...] = ()
     rules: tuple[str, ...] = ()
     demonstration: bool = False
+    open_points: tuple[Reason, ...] = ()
 
     @property
     def lacks_card(self) -> bool:
@@ -144,18 +153,18 @@ class NeedsAnswer:
         return any(need.how == "conditional" and not need.dropped for need in self.needs)
 
 
-StepKind = Literal["scan", "work", "need"]
+StepKind = Literal["scan", "work", "confirm", "need"]
 
 
 @frozen
 class WorkStep:
-    """One step of the order of work. `stage` is one of `STAGES`.
+    """One step of the order of work. `confirm`: a fact that must hold is looked at and written down.
 
     `name` is the job's own operation, or the card's key, or empty; a `need` step carries its sensor and side.
     """
 
     order: int
-    stage: str
+    stage: Stage
     kind: StepKind
     what: Reason
     name: str = ""

@@ -16,7 +16,8 @@ from standtrue.needs.cards import Choice, choose_cards
 from standtrue.needs.decide import Ruling, idle_decisions, judged, kept_slots, read_decisions
 from standtrue.needs.fire import Firing, causes_for, event_said, firings
 from standtrue.needs.fitted import Slot, fitted_sensors
-from standtrue.needs.order import arrange, first_named
+from standtrue.needs.order import Arrangement, arrange
+from standtrue.needs.tasks import first_named
 from standtrue.needs.words import same
 
 
@@ -37,12 +38,12 @@ def find_needs(job: Job, vehicle: Vehicle, procedures: Sequence[Procedure], rule
     wanted = frozenset(key for ruling in rulings if ruling.decision.verdict == "keep" for key in ruling.keys)
     choices = {slot: choose_cards(slot, procedures, vehicle, wanted) for slot in causes}
     needs, contradictions = _judge([_need(slot, causes[slot], choices[slot], every) for slot in causes], rulings)
-    ordered, circles = _in_order(job, needs)
+    ordered, arranged = _in_order(job, needs)
     warnings = (
         *fitted.warnings,
         *_silent_events(job.events, fired, rules),
         *(said for choice in choices.values() for said in choice.warnings),
-        *(*unread, *odd, *contradictions, *idle_decisions(rulings, needs), *circles),
+        *(*unread, *odd, *contradictions, *idle_decisions(rulings, needs), *arranged.warnings),
     )
     return NeedsAnswer(
         job=job.name,
@@ -55,13 +56,14 @@ def find_needs(job: Job, vehicle: Vehicle, procedures: Sequence[Procedure], rule
         warnings=tuple(dict.fromkeys(warnings)),
         rules=tuple(document.name for document in rules),
         demonstration=_demonstration(job, rules, needs, procedures),
+        open_points=arranged.open_points,
     )
 
 
 def _need(slot: Slot, causes: Sequence[Cause], choice: Choice, fired: Sequence[Firing]) -> Need:
     first = _rule_before(slot, fired)
     links = [Link(card.name, card.key, card.method, card.after) for card in choice.chain] or [Link()]
-    links[0] = evolve(links[0], after=tuple(dict.fromkeys((*first, *links[0].after))))
+    links[0] = evolve(links[0], after=tuple(dict.fromkeys((*first, *links[0].after))), rules=first)
     required = slot.option is None and any(cause.how == "required" for cause in causes)
     how: How = "required" if required else "conditional"
     return Need(
@@ -91,7 +93,7 @@ def _judge(needs: Sequence[Need], rulings: Sequence[Ruling]) -> tuple[list[Need]
     return judged_needs, warnings
 
 
-def _in_order(job: Job, needs: Sequence[Need]) -> tuple[tuple[Need, ...], tuple[Reason, ...]]:
+def _in_order(job: Job, needs: Sequence[Need]) -> tuple[tuple[Need, ...], Arrangement]:
     """The needs with their place and what the order of work puts before them, dropped ones last."""
     arranged = arrange(job, needs)
     placed = [
@@ -102,9 +104,8 @@ def _in_order(job: Job, needs: Sequence[Need]) -> tuple[tuple[Need, ...], tuple[
         )
         for need in needs
     ]
-    circles = tuple(because("work-in-a-circle", steps=circle) for circle in arranged.circles)
     placed.sort(key=lambda need: (need.order == 0, need.order, Slot(need.sensor, need.side).sort_key))
-    return tuple(placed), circles
+    return tuple(placed), arranged
 
 
 def _silent_events(

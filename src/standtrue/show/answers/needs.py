@@ -8,6 +8,7 @@ from typing import Literal
 from pydantic import Field
 
 from standtrue.needs import Need, NotFitted, WorkStep
+from standtrue.needs.answer import StepKind
 from standtrue.show.answers.parts import AnswerShape, Coded, Json, Shape, coded, coded_or_none, envelope
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.needs.jobs import Needs
@@ -39,7 +40,7 @@ class NeedShape(Shape):
 class StepShape(Shape):
     order: int
     stage: str
-    kind: Literal["scan", "work", "need"]
+    kind: StepKind
     what: str
     what_coded: Coded | None = None
 

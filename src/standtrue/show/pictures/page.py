@@ -51,7 +51,10 @@ class PageRow:
 
 @frozen(eq=False)
 class OrderPage:
-    """All that a page shows. `floor` is the shop at rest; `chart` an SVG; `undone` and `others` are sentences."""
+    """All that a page shows. `floor` is the shop at rest; `chart` an SVG; `undone` and `others` are sentences.
+
+    `untimed`: why the chart has no times of day; "" where it has.
+    """
 
     title: str
     facts: tuple[str, ...]
@@ -64,6 +67,7 @@ class OrderPage:
     others: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     demonstration: bool = False
+    untimed: str = ""
 
 
 def order_page(page: OrderPage, reader: Reader) -> str:
@@ -158,7 +162,8 @@ def _words(page: OrderPage, reader: Reader) -> str:
     parts = []
     if page.rows:
         numbers = _text(labels_plan.numbers_note(reader))
-        parts.append(f"{_heading(labels_plan.when_heading(reader))}<p>{numbers} {_text(charts.time_note(reader))}</p>")
+        note = _text(charts.time_note(page.untimed, reader))
+        parts.append(f"{_heading(labels_plan.when_heading(reader))}<p>{numbers} {note}</p>")
         parts.append(f'<p class="hint">{_text(labels_plan.wide_chart(reader))}</p>')
         name = _text(labels_plan.chart_name(reader))
         parts.append(f'<div class="chart" tabindex="0" role="region" aria-label="{name}">')

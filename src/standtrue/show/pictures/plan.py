@@ -17,8 +17,10 @@ from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.page import OrderPage, PageRow, PageScene, order_page
 from standtrue.show.pictures.place import in_order
 from standtrue.show.pictures.plan_strip import Scene, strip_svg
+from standtrue.show.pictures.time_axis import Shift
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
 from standtrue.show.words import labels_plan
+from standtrue.show.words.clock import step_span, untimed_words
 from standtrue.show.words.plan import (
     StepWords,
     alternative_words,
@@ -31,6 +33,7 @@ from standtrue.show.words.plan import (
 from standtrue.show.words.plan_tables import starts, took
 from standtrue.show.words.reader import Reader
 from standtrue.work.plan.answer import PlanAnswer
+from standtrue.work.plan.clock import MONDAY
 
 
 @frozen(eq=False)
@@ -87,7 +90,9 @@ def plan_strip(answer: PlanAnswer, reader: Reader) -> str:
 def plan_chart(answer: PlanAnswer, reader: Reader) -> str:
     """The plan as a time chart by place and person, as one SVG."""
     title = labels_plan.chart_title(title_of(answer, reader), reader)
-    return time_chart_svg(title, bars_of(answer, reader), reader, demonstration=answer.basis.demonstration)
+    invented = answer.basis.demonstration
+    bars, shift, note = bars_of(answer, reader), _shift(answer), untimed_words(answer, reader)
+    return time_chart_svg(title, bars, reader, shift=shift, note=note, demonstration=invented)
 
 
 def bars_of(answer: PlanAnswer, reader: Reader) -> list[Bar]:
@@ -98,13 +103,27 @@ def bars_of(answer: PlanAnswer, reader: Reader) -> list[Bar]:
             t.number,
             t.step.kind,
             t.what,
-            t.step.start_s[1],
-            t.step.end_s[1],
+            *_span(answer, t),
             labels_plan.place_name(t.step.stand.place, reader),
             t.people,
+            step_span(answer, t.number - 1, reader),
         )
         for t in steps
     ]
+
+
+def _span(answer: PlanAnswer, told: StepWords) -> tuple[float, float]:
+    """When a step runs at the midpoints, as its chart has it: seconds of the calendar, or since the beginning."""
+    if answer.timed is None:
+        return told.step.start_s[1], told.step.end_s[1]
+    clock = answer.timed.steps[told.number - 1]
+    return clock.start_s[1], clock.end_s[1]
+
+
+def _shift(answer: PlanAnswer) -> Shift | None:
+    """The hours of a plan's chart; None without clock times."""
+    spans = answer.shop_spans()
+    return None if spans is None else Shift(MONDAY, spans)
 
 
 def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:
@@ -186,7 +205,8 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
     rest = Grounds(answer.site).at_rest()
     title = title_of(answer, reader)
-    chart = time_chart_svg(labels_plan.chart_title(title, reader), bars_of(answer, reader), reader, bare=True)
+    named, bars = labels_plan.chart_title(title, reader), bars_of(answer, reader)
+    chart = time_chart_svg(named, bars, reader, shift=_shift(answer), bare=True)
     page = OrderPage(
         title,
         tuple(summary_words(answer, reader)),
@@ -199,6 +219,7 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
         tuple(alternative_words(answer.alternatives, reader)),
         tuple(reader.reasons(c.reason for c in answer.basis.cautions)),
         answer.basis.demonstration,
+        untimed_words(answer, reader),
     )
     return order_page(page, reader)
 

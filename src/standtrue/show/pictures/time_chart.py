@@ -1,9 +1,8 @@
-"""A time chart of a plan: which step runs when, by place and by person."""
+"""A time chart of a plan, to scale: which step runs when, by place and by person."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
 
 from attrs import frozen
 
@@ -14,19 +13,22 @@ from standtrue.draw.lettering import width_mm as words_mm
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, ORANGE, PURPLE, SKY, WHITE
 from standtrue.model.reason import Duration
 from standtrue.show.pictures.banner import UNDER_MM, banner, paragraph
+from standtrue.show.pictures.time_axis import Axis, Shift, axis_of
 from standtrue.show.words import labels_charts as charts
 from standtrue.show.words.reader import Reader, Said
 
 WIDTH_MM = 250.0
 EDGE_MM = 4.0
-LEAST_MM = 4.6
-"""No bar is narrower, so that its number can be read: the clock above tells the times."""
-ROW_MM = 7.0
+THIN_MM = 0.3
+"""What would be narrower is drawn as a line: its number stands below it."""
+ROW_MM = 6.0
+BELOW_MM = 3.6
+"""Room below a row for the numbers of bars that are too narrow to hold them."""
 ROOM_MM = 1.0
-TICK_ROOM_MM = 15.0
+GRAY_FILL = "#e8e8e8"
 NAMES = 0.25
 """The greatest share of the chart's width that the names of its rows may take."""
-CLOCK_MM = 6.0
+CLOCK_MM = 10.0
 """Room at the right for the last time."""
 FRAME_MM = 0.25
 """How wide a bar's frame is."""
@@ -52,7 +54,10 @@ STYLES: dict[str, tuple[str, tuple[float, ...]]] = {
 
 @frozen
 class Bar:
-    """One step: its number and words, when it runs at the midpoints (seconds), where, and by whom."""
+    """One step: its number and words, when it runs at the midpoints (seconds), where, and by whom.
+
+    `when` is that in words: from, to.
+    """
 
     number: int
     kind: str
@@ -61,6 +66,7 @@ class Bar:
     end_s: float
     place: str
     people: tuple[str, ...]
+    when: tuple[str, str] = ("", "")
 
 
 def time_chart_svg(
@@ -68,78 +74,104 @@ def time_chart_svg(
     bars: Sequence[Bar],
     reader: Reader,
     *,
+    shift: Shift | None = None,
+    note: str = "",
     demonstration: bool = False,
     width_mm: float = WIDTH_MM,
     bare: bool = False,
 ) -> str:
-    """The chart as one self-contained SVG. Time runs to the right; short steps are drawn wider than they are long.
+    """The chart as one self-contained SVG. Time runs to the right, to scale: by the clock of `shift`, if there is one.
 
-    What runs at the same time in one row stands below one another. `bare`: without title and list of steps, for a page
-    that has both.
+    What runs at the same time in one row stands below one another. `note` says why there is no clock. `bare`: without
+    title and list of steps, for a page that has both.
     """
     invented = charts.invented_drawing(reader) if demonstration else ""
     body: list[str] = []
-    y = EDGE_MM if bare else _heading(body, (title, charts.time_note(reader)), width_mm, invented)
-    y = _rows(body, bars, width_mm, y, reader, turn_deg=-90 if bare else -60)
-    y = _kinds(body, bars, y + 4.0, reader)
+    y = EDGE_MM if bare else _heading(body, (title, charts.time_note(note, reader)), width_mm, invented)
+    y, axis = _rows(body, bars, width_mm, y, reader, shift)
+    y = _kinds(body, bars, axis, width_mm, y + 4.0, reader)
     if not bare:
-        y = _list(body, bars, width_mm, y)
+        y = _list(body, bars, width_mm, y, reader)
     told = " ".join(charts.bar_sentence(reader, b.place, **_said(b)) for b in bars)
     return document((width_mm, y), body, title=title, told=told, language=reader.language, mark="chart")
 
 
 def _said(bar: Bar) -> dict[str, Said]:
     """What the words of a bar name."""
-    return {"number": bar.number, "what": bar.words, "start": Duration(bar.start_s), "end": Duration(bar.end_s)}
+    start, end = bar.when if any(bar.when) else (Duration(bar.start_s), Duration(bar.end_s))
+    return {"number": bar.number, "what": bar.words, "start": start, "end": end}
 
 
-def _rows(body: list[str], bars: Sequence[Bar], width_mm: float, top: float, reader: Reader, *, turn_deg: int) -> float:
-    """A row for each place and each person, under the times. Returns where they end."""
+def _rows(
+    body: list[str], bars: Sequence[Bar], width_mm: float, top: float, reader: Reader, shift: Shift | None
+) -> tuple[float, Axis]:
+    """A row for each place and each person, under the times. Returns where they end, and the axis."""
     places = list(dict.fromkeys(b.place for b in bars))
     people = list(dict.fromkeys(p for b in bars for p in b.people))
     longest = max([words_mm(name, TEXT_MM, True) for name in (*places, *people)], default=20.0)
     left = EDGE_MM + min(longest, NAMES * width_mm) + 3.0
-    edges = _edges(bars, width_mm - left - EDGE_MM - CLOCK_MM)
-    ticks = _ticks(bars, edges, reader)
-    foot = top + max([TICK_ROOM_MM, *(words_mm(words) + 4.0 for _, words in ticks)])
+    ends = min((b.start_s for b in bars), default=0.0), max((b.end_s for b in bars), default=0.0)
+    axis = axis_of(*ends, width_mm - left - EDGE_MM - CLOCK_MM, reader, shift)
+    rows: list[str] = []
+    foot = top + (2 if axis.days else 1) * TEXT_MM * LINE + 3.0
     y = foot
     for group in ([(p, [b for b in bars if b.place == p]) for p in places],
                   [(p, [b for b in bars if p in b.people]) for p in people]):  # fmt: skip
         if group:
-            body.append(SVG.line((EDGE_MM, y + 2.0), (width_mm - EDGE_MM, y + 2.0), Pen(width=0.4)))
-            y += 3.0
+            rows.append(SVG.line((EDGE_MM, y + 1.0), (width_mm - EDGE_MM, y + 1.0), Pen(width=0.4)))
+            y += 2.0
         for name, own in group:
-            body.extend(_name(name, left - EDGE_MM - 3.0, y))
+            rows.extend(_name(name, left - EDGE_MM - 3.0, y))
             for lane in _lanes(own):
-                body.extend(_bar(b, left + edges[b.number][0], left + edges[b.number][1], y, reader) for b in lane)
+                rows.extend(_bar(b, left + axis.x(b.start_s), left + axis.x(b.end_s), y, reader) for b in lane)
+                narrow = [b for b in lane if not _holds_number(b, axis.x(b.end_s) - axis.x(b.start_s))]
                 y += ROW_MM
-            body.append(SVG.line((left, y), (width_mm - EDGE_MM, y), Pen(width=0.1)))
-    body.extend(_times(ticks, left, foot, y, turn_deg))
-    return y
+                if narrow:
+                    rows.extend(_numbers(narrow, axis, left, y))
+                    y += BELOW_MM
+            y += ROOM_MM
+            rows.append(SVG.line((left, y), (width_mm - EDGE_MM, y), Pen(width=0.1)))
+    body.extend(_times(axis, left, top, foot, y))
+    body.extend(rows)
+    return y, axis
 
 
-def _edges(bars: Sequence[Bar], room_mm: float) -> dict[int, tuple[float, float]]:
-    """Where each step's bar begins and ends, by its number: also one that takes no time has room for that."""
-    if not bars:
-        return {}
-    times = sorted({t for b in bars for t in (b.start_s, b.end_s)})
-    instants = {t: [b.number for b in bars if b.start_s == b.end_s == t] for t in times}
-    spans = {(b.start_s, b.end_s) for b in bars if b.start_s < b.end_s}
-    count = sum(span in spans for span in pairwise(times)) + sum(map(len, instants.values()))
-    least = min(LEAST_MM, room_mm / max(1, count))
-    spare = (room_mm - least * count) / ((times[-1] - times[0]) or 1.0)
-    edges: dict[int, tuple[float, float]] = {}
-    ends, starts, at = {}, {}, 0.0
-    for time, following in zip(times, [*times[1:], None], strict=True):
-        ends[time] = at
-        for number in instants[time]:
-            edges[number] = (at, at + least)
-            at += least
-        starts[time] = at
-        if following is not None:
-            at += spare * (following - time) + (least if (time, following) in spans else 0.0)
-    edges.update((b.number, (starts[b.start_s], ends[b.end_s])) for b in bars if b.number not in edges)
-    return edges
+def _holds_number(bar: Bar, width_mm: float) -> bool:
+    """Whether a bar is wide enough for its number at reading size."""
+    return words_mm(str(bar.number), TEXT_MM, True) + 2 * FRAME_MM <= width_mm
+
+
+def _numbers(bars: Sequence[Bar], axis: Axis, left: float, y: float) -> Iterator[str]:
+    """The numbers of narrow bars below them: those that stand too near to one another as one list."""
+    lists: list[tuple[list[int], float, float]] = []
+    for bar in bars:
+        numbers, x0, x1 = [bar.number], axis.x(bar.start_s), axis.x(bar.end_s)
+        while lists and _spot(lists[-1], axis)[1] + 0.8 > _spot((numbers, x0, x1), axis)[0]:
+            before = lists.pop()
+            numbers, x0 = [*before[0], *numbers], before[1]
+        lists.append((numbers, x0, x1))
+    for one in lists:
+        start, _ = _spot(one, axis)
+        yield SVG.text(_listed(one[0]), (left + start, y + TEXT_MM * 0.8), bold=True)
+
+
+def _spot(one: tuple[list[int], float, float], axis: Axis) -> tuple[float, float]:
+    """From where to where a list of numbers is written: in the middle of its bars, within the axis."""
+    numbers, x0, x1 = one
+    wide = words_mm(_listed(numbers), TEXT_MM, True)
+    start = min(max(0.0, (x0 + x1 - wide) / 2), max(0.0, axis.stretches[-1].x1 + CLOCK_MM - wide))
+    return start, start + wide
+
+
+def _listed(numbers: Sequence[int]) -> str:
+    """Numbers in rising order as a list: `3–5, 8`."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(str(r[0]) if len(r) == 1 else f"{r[0]}–{r[-1]}" for r in runs)
 
 
 def _lanes(bars: Sequence[Bar]) -> list[list[Bar]]:
@@ -173,54 +205,62 @@ def _name(name: str, room_mm: float, y: float) -> Iterator[str]:
         yield SVG.text(line, (EDGE_MM, y + ROW_MM * 0.62 + (k - (len(said) - 1) / 2) * step), bold=True)
 
 
-def _ticks(bars: Sequence[Bar], edges: dict[int, tuple[float, float]], reader: Reader) -> list[tuple[float, str]]:
-    """The time at each step's beginning, and at the end of all: how far to the right, and in words."""
-    ends = {(edges[b.number][0], b.start_s) for b in bars}
-    if bars:
-        ends.add((max(x1 for _, x1 in edges.values()), max(b.end_s for b in bars)))
-    return [(at, reader.write(Duration(seconds))) for at, seconds in sorted(ends)]
-
-
-def _times(ticks: Sequence[tuple[float, str]], left: float, top: float, bottom: float, turn_deg: int) -> Iterator[str]:
-    """The times over their lines, where there is room to write them."""
-    last = -10.0
-    for at, words in ticks:
-        x = left + at
-        yield SVG.line((x, top - 1.0), (x, bottom), Pen(GRAY, 0.1))
-        if x - last >= TEXT_MM * 1.15:
-            last = x
-            at_end = (x, top - 2.0)
-            yield SVG.group([SVG.text(words, at_end)], turned=(turn_deg, at_end))
+def _times(axis: Axis, left: float, top: float, foot: float, bottom: float) -> Iterator[str]:
+    """Closed time, then the marks: days over times, each with a line to the bottom."""
+    for stretch in axis.stretches:
+        if stretch.closed:
+            yield SVG.box((left + stretch.x0, foot), (stretch.x1 - stretch.x0, bottom - foot), None, fill=GRAY_FILL)
+        if stretch.folded:
+            for x in (stretch.x0, stretch.x1):
+                yield SVG.line((left + x, foot), (left + x, bottom), Pen(GRAY, 0.3, (1.0, 0.8)))
+    for x, words in axis.days:
+        yield SVG.text(words, (left + x, top + TEXT_MM), bold=True)
+        yield SVG.line((left + x, top + TEXT_MM * LINE + 0.6), (left + x, foot), Pen(GRAY, 0.3))
+    for x, words in axis.marks:
+        yield SVG.text(words, (left + x + 0.6, foot - 1.2))
+        yield SVG.line((left + x, foot - 1.2 - 0.8 * TEXT_MM), (left + x, bottom), Pen(GRAY, 0.1))
 
 
 def _bar(bar: Bar, x0: float, x1: float, y: float, reader: Reader) -> str:
+    """A bar just as wide as its step is long; what would be too narrow to see is a line at its beginning."""
     fill, dash = STYLES[bar.kind]
-    box = SVG.box(
-        (x0 + 0.15, y + ROOM_MM), (x1 - x0 - 0.3, ROW_MM - 2 * ROOM_MM), Pen(width=FRAME_MM, dash=dash), fill=fill
-    )
-    size = min(TEXT_MM, 0.92 * (x1 - x0) / words_mm(str(bar.number), 1.0, True))
-    at = ((x0 + x1) / 2, y + ROW_MM * 0.64)
-    color = WHITE if fill == BLUE else BLACK
-    number = SVG.text(str(bar.number), at, size, bold=True, anchor="middle", color=color)
-    return SVG.group([box, number], charts.bar_words(reader, **_said(bar)))
+    wide, high = x1 - x0, ROW_MM - 2 * ROOM_MM
+    frame = min(FRAME_MM, wide / 4)
+    if wide < THIN_MM:
+        drawn = [SVG.box((x0, y + ROOM_MM), (wide, high), Pen(width=THIN_MM), fill=BLACK)]
+    else:
+        at, size = (x0 + frame / 2, y + ROOM_MM), (wide - frame, high)
+        drawn = [SVG.box(at, size, Pen(width=frame, dash=dash), fill=fill)]
+    if _holds_number(bar, wide):
+        at = ((x0 + x1) / 2, y + ROW_MM * 0.67)
+        color = WHITE if fill == BLUE else BLACK
+        drawn.append(SVG.text(str(bar.number), at, bold=True, anchor="middle", color=color))
+    return SVG.group(drawn, charts.bar_words(reader, **_said(bar)))
 
 
-def _kinds(body: list[str], bars: Sequence[Bar], y: float, reader: Reader) -> float:
-    """The kinds of bar that are drawn."""
+def _kinds(body: list[str], bars: Sequence[Bar], axis: Axis, width_mm: float, y: float, reader: Reader) -> float:
+    """The kinds of bar that are drawn, and what is closed."""
     x = EDGE_MM
     kinds = {charts.step_kind(b.kind, reader): STYLES[b.kind] for b in bars}
+    if any(s.closed and not s.folded for s in axis.stretches):
+        kinds[charts.closed(reader)] = GRAY_FILL, ()
+    if any(s.folded for s in axis.stretches):
+        kinds[charts.folded(reader)] = GRAY_FILL, (1.0, 0.8)
     for words, (fill, dash) in kinds.items():
+        if x > EDGE_MM and x + 6.0 + words_mm(words) > width_mm - EDGE_MM:
+            x, y = EDGE_MM, y + 5.0
         body.append(SVG.box((x, y), (5.0, 3.2), Pen(width=FRAME_MM, dash=dash), fill=fill))
         body.append(SVG.text(words, (x + 6.0, y + 2.6)))
         x += 9.0 + words_mm(words)
     return y + 6.0
 
 
-def _list(body: list[str], bars: Sequence[Bar], width_mm: float, y: float) -> float:
+def _list(body: list[str], bars: Sequence[Bar], width_mm: float, y: float, reader: Reader) -> float:
     """Every step's number and words in columns."""
     columns, row = 3, TEXT_MM * LINE
     room = (width_mm - 2 * EDGE_MM) / columns
-    set_lines = [(b.number, wrap(b.words, room - 8.0)) for b in bars]
+    told = [(b.number, charts.listed_step(b.words, b.when, reader)) for b in bars]
+    set_lines = [(number, wrap(words, room - 13.0)) for number, words in told]
     height = sum(len(lines) for _, lines in set_lines) / columns + 1
     column, at = 0, 0
     deepest = 0

@@ -111,6 +111,16 @@ def step_moments(answer: PlanAnswer, number: int) -> tuple[tuple[datetime, datet
     )
 
 
+def step_span(answer: PlanAnswer, number: int, reader: Reader) -> tuple[str, str]:
+    """From when to when the step of a number (from 0) runs at the midpoints; empty without clock times."""
+    if answer.timed is None:
+        return "", ""
+    step = answer.timed.steps[number]
+    moments = (earliest_of(step.start_s[1:]), earliest_of(step.end_s[1:]))
+    start, end = (moment_words(m, reader, dated=far(m, answer.clock.begins)) for m in moments)
+    return start, end
+
+
 def not_before(answer: PlanAnswer, number: int, reader: Reader) -> str:
     """When the step of a number (from 0) starts at the earliest: by the clock, or else how long after the first."""
     moments = step_moments(answer, number)

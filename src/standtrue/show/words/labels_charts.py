@@ -31,11 +31,26 @@ def step_kind(kind: str, reader: Reader) -> str:
     return reader.term(STEP_KINDS[kind])
 
 
-def time_note(reader: Reader) -> str:
-    """What the reader of a chart must know: the chart says so itself unless it is bare."""
-    return reader.say(
-        "Time at the midpoint of every range. Short steps are drawn wider than they are long; the times above say when."
-    )
+def time_note(why: str, reader: Reader) -> str:
+    """What the reader of a chart must know, and why it has no clock, if so: the chart says so unless it is bare."""
+    if not why:
+        return reader.say("To scale, at the midpoint of every range, by the shop's clock.")
+    return reader.say("To scale, at the midpoint of every range. No times of day: {why}.", why=why)
+
+
+def closed(reader: Reader) -> str:
+    """What closed time is called that is drawn to scale."""
+    return reader.say("closed")
+
+
+def folded(reader: Reader) -> str:
+    """What a night is called that is drawn narrow."""
+    return reader.say("closed, not to scale")
+
+
+def listed_step(what: str, when: tuple[str, str], reader: Reader) -> str:
+    """A step of the list under a chart, with when it starts, where that is known."""
+    return reader.say("{what}: {start}", what=what, start=when[0]) if when[0] else what
 
 
 def bar_words(reader: Reader, **bar: Said) -> str:

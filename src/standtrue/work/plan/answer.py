@@ -10,7 +10,7 @@ from standtrue.model.reason import Reason, because
 from standtrue.model.site import Site
 from standtrue.sequence.clock import Timed
 from standtrue.work.needs.jobs import Needs
-from standtrue.work.plan.clock import JobClock, Late
+from standtrue.work.plan.clock import JobClock, Late, day_of
 from standtrue.work.plan.confirm import Stances
 from standtrue.work.plan.ordered import Ordered
 from standtrue.work.plan.question import JobQuestion
@@ -67,6 +67,13 @@ class PlanAnswer:
     def late(self) -> Late | None:
         """Whether the plan keeps what is promised; None where nothing is, or where it has no clock times."""
         return None if self.timed is None else self.clock.late(self.timed)
+
+    def shop_spans(self) -> tuple[tuple[float, float], ...] | None:
+        """When the shop is open, from the day on which the plan begins; None where the plan has no clock times."""
+        clock = self.clock
+        if self.timed is None or clock.calendar is None or clock.begins is None:
+            return None
+        return clock.calendar.spans((), day_of(clock.begins))
 
     @property
     def plan(self) -> Plan | None:

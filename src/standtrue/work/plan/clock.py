@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import Literal
 
 from attrs import frozen
@@ -88,7 +88,7 @@ def _hours(rows: Sequence[tuple[str, str, str]], off: Sequence[str]) -> Hours:
     week: tuple[Spans, ...] = tuple(
         tuple((_of_day(opens), _of_day(closes)) for day, opens, closes in rows if day == name) for name in WEEKDAYS
     )
-    return Hours(week, frozenset((date.fromisoformat(day) - MONDAY.date()).days for day in off))
+    return Hours(week, frozenset(day_of(_moment(day)) for day in off))
 
 
 def _of_day(clock: str) -> float:
@@ -113,6 +113,11 @@ def _promise(written: str) -> Promise | None:
 def seconds_of(moment: datetime) -> float:
     """A moment as calendars have it."""
     return (moment - MONDAY).total_seconds()
+
+
+def day_of(moment: datetime) -> int:
+    """The number of a day, as calendars have it."""
+    return (moment.date() - MONDAY.date()).days
 
 
 def earliest_of(times_s: Sequence[float]) -> datetime:

@@ -8,14 +8,17 @@ from itertools import combinations
 from attrs import evolve, frozen
 
 from standtrue.model.basics import Range
-from standtrue.model.job import Work
+from standtrue.model.job import Job, Work
 from standtrue.model.order import Blocks, OperationKind, Title
 from standtrue.model.procedure import Minutes, Procedure, Source
-from standtrue.model.reason import Duration, Reason, Ref, Term
+from standtrue.model.reason import Duration, Number, Reason, Ref, Term
 from standtrue.model.reason import because as reason
 from standtrue.model.site import Person, SentOut, Site
+from standtrue.model.stages import Stage
 from standtrue.needs.answer import NO_CARD, Need
-from standtrue.needs.order import DRIVES, Arrangement, Task, arrange
+from standtrue.needs.order import Arrangement, arrange
+from standtrue.needs.precedence import Before
+from standtrue.needs.tasks import CLOSED, Task
 from standtrue.work.aim.reading_minutes import proof_notes, proof_s
 from standtrue.work.needs.jobs import Needs
 
@@ -24,14 +27,19 @@ SCAN_S: Range = (300.0, 600.0)
 
 SCAN_NOTE = reason("scan-time-assumed", least=Duration(SCAN_S[0]), most=Duration(SCAN_S[1]))
 
+CONFIRM_S: Range = (120.0, 300.0)
+"""What it takes to look whether a fact holds and write it down. Common practice, no source; every plan says so."""
+
+CONFIRM_NOTE = reason("confirm-time-assumed", least=Duration(CONFIRM_S[0]), most=Duration(CONFIRM_S[1]))
+
 
 @frozen(eq=False)
 class Draft:
     """An operation before it has places, called and told as it will be.
 
     `card` is what must fit somewhere: a card, or a work's own zones as one. `wherever`: it needs no place. `on_road_s`:
-    it can be done on the road, in this time. `ruled_out_by`: why it cannot be done. `named` and `after` are positions
-    of others: those that it names, and all that come first. `teams`: any of them can do it, the first is asked.
+    it can be done on the road, in this time. `ruled_out_by`: why it cannot be done. `befores` are the others that must
+    come first, by position. `teams`: any of them can do it, the first is asked. `sent_out`: who else can do it.
     """
 
     name: str
@@ -42,14 +50,14 @@ class Draft:
     wherever_s: Range | None = None
     on_road_s: Range | None = None
     teams: tuple[tuple[str, ...], ...] = ()
-    named: frozenset[int] = frozenset()
-    after: frozenset[int] = frozenset()
+    befores: tuple[Before, ...] = ()
     wait_s: Range = (0.0, 0.0)
     blocks: Blocks | None = None
     because: tuple[Reason, ...] = ()
     ruled_out_by: tuple[Reason, ...] = ()
     notes: tuple[Reason, ...] = ()
     sent_out: SentOut | None = None
+    stage: Stage | None = None
 
 
 def draft_operations(needs: Needs, site: Site) -> tuple[Draft, ...]:
@@ -59,8 +67,8 @@ def draft_operations(needs: Needs, site: Site) -> tuple[Draft, ...]:
 
 
 def _draft(needs: Needs, site: Site, arrangement: Arrangement, number: int) -> Draft:
-    named, staged = arrangement.named[number], arrangement.staged[number]
-    return evolve(_of_task(needs, site, arrangement.tasks[number]), named=named, after=named | staged)
+    task = arrangement.tasks[number]
+    return evolve(_of_task(needs, site, task), befores=arrangement.befores[number], stage=task.stage)
 
 
 def _of_task(needs: Needs, site: Site, task: Task) -> Draft:
@@ -68,8 +76,8 @@ def _of_task(needs: Needs, site: Site, task: Task) -> Draft:
         return _of_need(needs, site, task, task.need)
     work = next((w for w in needs.job.work if w.name == task.name), None)
     if work is not None:
-        return _of_work(site, task, work)
-    name = task.name
+        return _of_work(needs.job, site, task, work)
+    name = task.called
     if task.kind == "scan":
         teams, ruled_out_by = _crew(site, 1, ("scan tool",) if _has(site, "scan tool") else ())
         return Draft(
@@ -84,11 +92,12 @@ def _of_task(needs: Needs, site: Site, task: Task) -> Draft:
             ruled_out_by=ruled_out_by,
             notes=(SCAN_NOTE,),
         )
-    note = reason("work-not-listed", what=task.what)
-    return Draft(name, task.what, "work", Term(name), None, (0.0, 0.0), notes=(note,))
+    title = Term(name) if name in CLOSED else Ref("work", name)
+    teams, _ = _crew(site, 1, ())
+    return Draft(name, task.what, "confirm", title, None, CONFIRM_S, None, teams, notes=(CONFIRM_NOTE,))
 
 
-def _of_work(site: Site, task: Task, work: Work) -> Draft:
+def _of_work(job: Job, site: Site, task: Task, work: Work) -> Draft:
     """The job's own work; its zones are placed as a card's are."""
     card = Procedure(
         work.name,
@@ -113,7 +122,7 @@ def _of_work(site: Site, task: Task, work: Work) -> Draft:
         wait_s=work.wait_s,
         blocks=work.blocks,
         ruled_out_by=ruled_out_by,
-        sent_out=_sent_out(site, work.name),
+        sent_out=_sent_out(job, work.name, [s for s in site.sent_out if _does(s, work.name, task.stage)]),
     )
 
 
@@ -121,8 +130,8 @@ def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
     card = next((c for c in needs.cards if c.key == task.name), None)
     if card is None:
         return Draft(need.title, task.what, "calibration", need.ref, ruled_out_by=(NO_CARD,), because=need.because)
-    if card.method == "drive" or (card.method == "static then drive" and task.stage == DRIVES):
-        return _on_road(site, task, need, card)
+    if card.method == "drive" or (card.method == "static then drive" and task.stage == "drive"):
+        return _on_road(needs.job, site, task, need, card)
     teams, ruled_out_by = _crew(site, card.people, card.skills)
     return Draft(
         card.key,
@@ -136,7 +145,7 @@ def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
         because=(*need.because, *_proof(site, card)),
         ruled_out_by=ruled_out_by,
         notes=proof_notes(site, card),
-        sent_out=_sent_out(site, card.key, card.name),
+        sent_out=_card_sent_out(needs.job, site, card),
     )
 
 
@@ -146,7 +155,7 @@ def _proof(site: Site, card: Procedure) -> tuple[Reason, ...]:
     return (reason("readings-counted", least=Duration(least), most=Duration(most)),) if most > 0.0 else ()
 
 
-def _on_road(site: Site, task: Task, need: Need, card: Procedure) -> Draft:
+def _on_road(job: Job, site: Site, task: Task, need: Need, card: Procedure) -> Draft:
     """A card's drive, or that part of it that is one."""
     count = max(card.people, card.drive.people if card.drive is not None else 1)
     teams, ruled_out_by = _crew(site, count, card.skills)
@@ -162,7 +171,7 @@ def _on_road(site: Site, task: Task, need: Need, card: Procedure) -> Draft:
         because=need.because,
         ruled_out_by=ruled_out_by,
         notes=notes,
-        sent_out=_sent_out(site, card.key, card.name),
+        sent_out=_card_sent_out(job, site, card),
     )
 
 
@@ -186,8 +195,57 @@ def _road_time(card: Procedure) -> tuple[Range, tuple[Reason, ...]]:
     return (0.0, 0.0), (reason("drive-time-unknown", card=Ref("card", card.key)),)
 
 
-def _sent_out(site: Site, *names: str) -> SentOut | None:
-    return next((s for s in site.sent_out if set(names) & set(s.procedures)), None)
+def _card_sent_out(job: Job, site: Site, card: Procedure) -> SentOut | None:
+    return _sent_out(job, card.key, [s for s in site.sent_out if {card.key, card.name} & set(s.procedures)])
+
+
+def _does(offer: SentOut, work: str, stage: Stage) -> bool:
+    return work in (*offer.work, *offer.procedures) or stage in offer.work
+
+
+def _sent_out(job: Job, name: str, offers: Sequence[SentOut]) -> SentOut | None:
+    """The first offer that the car can get to: it is fetched, or it can be driven there (not if that mends it)."""
+    driven = job.drivable not in ("no", name)
+    return next((offer for offer in offers if driven or offer.transport_s is not None), None)
+
+
+def sent(draft: Draft, mended: int | None) -> Draft:
+    """The operation as a step elsewhere, done when the car is back. Unless it is fetched, the car is mended first."""
+    offer = draft.sent_out
+    assert offer is not None
+    driven = () if mended is None or offer.transport_s is not None else (Before(mended, "job"),)
+    return evolve(
+        draft,
+        kind="sent out",
+        card=None,
+        wherever_s=None,
+        on_road_s=offer.takes_s,
+        teams=(),
+        befores=tuple({before.task: before for before in (*draft.befores, *driven)}.values()),
+        because=(*draft.because, offer_reason(offer)),
+        ruled_out_by=(),
+        notes=(),
+    )
+
+
+def offer_reason(offer: SentOut) -> Reason:
+    """What it takes to have it done elsewhere: time, transport and price, as ranges."""
+    low, high = offer.transport_s or (0.0, 0.0)
+    fetched = {} if offer.transport_s is None else {"fetch": Duration(low), "fetch_most": Duration(high)}
+    return reason(
+        "sent-out",
+        least=Duration(offer.minutes_s[0]),
+        most=Duration(offer.minutes_s[1]),
+        price=money(offer.price[0]),
+        price_most=money(offer.price[1]),
+        currency=offer.currency,
+        **fetched,
+    )
+
+
+def money(amount: float) -> Number:
+    """A price: cents only where there are any."""
+    return Number(amount, 0 if amount == round(amount) else 2)
 
 
 def _has(site: Site, skill: str) -> bool:

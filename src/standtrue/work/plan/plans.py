@@ -122,6 +122,9 @@ def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iter
         yield because("vehicle-estimated", vehicle=car, fields=tuple(map(Term, needs.vehicle.estimated)))
     done = {operation.name for operation in ordered.problem.operations}
     yield from (note for d in question.drafts if d.name in done for note in d.notes)
+    posted = any(o.kind == "scan" and o.stage == "post-scan" for o in ordered.problem.operations)
+    if ordered.undone and posted:
+        yield because("post-scan-again")
     carriers = {s.stand.carrier for p in ordered.front.plans for s in p.steps}
     used = {c.lift for c in carriers if c.height_m > 0.0}
     for placed in site.lifts:

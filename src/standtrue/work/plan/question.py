@@ -12,6 +12,7 @@ from standtrue.model.order import OUTSIDE, Choice, Handling, Operation, Problem,
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.site import Site
+from standtrue.needs.precedence import held_back
 from standtrue.place.change.remedies import find_remedies
 from standtrue.place.engine import best_stance
 from standtrue.sequence.check import violations
@@ -20,7 +21,7 @@ from standtrue.work.needs.jobs import Needs
 from standtrue.work.plan.clock import JobClock
 from standtrue.work.plan.floors import Floors
 from standtrue.work.plan.moves import Manoeuvres, Paths
-from standtrue.work.plan.operations import Draft
+from standtrue.work.plan.operations import Draft, sent
 from standtrue.work.plan.ordered import Ordered, Undone
 from standtrue.work.plan.stances import Candidates, find_candidates
 
@@ -59,7 +60,9 @@ class JobQuestion:
         hands: int = 1,
     ) -> Ordered:
         """The front of all that can be done, from these places, by so many at once."""
-        ways = {d: self._choices(d, candidates, any_doors, send_out) for d in self.drafts}
+        if send_out:
+            return self._sending_out(candidates).answer(candidates, any_doors=any_doors, rolling=rolling, hands=hands)
+        ways = {d: self._choices(d, candidates, any_doors) for d in self.drafts}
         undone = self._undone(ways)
         moves = Manoeuvres(self.paths, candidates.found, rolling=rolling)
         while True:
@@ -79,19 +82,31 @@ class JobQuestion:
         told = tuple(sorted(undone, key=lambda u: order[u.draft]))
         return Ordered(problem, candidates.found, front, told, dict(moves.answers), self.clock)
 
-    def _choices(self, draft: Draft, candidates: Candidates, any_doors: bool, send_out: bool) -> tuple[Choice, ...]:
+    def _sending_out(self, candidates: Candidates) -> JobQuestion:
+        """The same question with all that cannot be done here sent out, as far as the site names who does it."""
+        mended = next((n for n, d in enumerate(self.drafts) if d.name == self.needs.job.drivable), None)
+        out = {d for d in self.drafts if d.sent_out is not None and not self._choices(d, candidates, True)}
+        return evolve(self, drafts=tuple(sent(d, mended) if d in out else d for d in self.drafts))
+
+    def _choices(self, draft: Draft, candidates: Candidates, any_doors: bool) -> tuple[Choice, ...]:
         """Every way to do an operation; none where it cannot be done."""
         ways: list[Choice] = []
+        if draft.kind == "sent out" and draft.on_road_s is not None:
+            return (Choice(draft.on_road_s, Stand(OUTSIDE)),)
         if not draft.ruled_out_by:
             if draft.wherever_s is not None:
                 ways.append(Choice(draft.wherever_s))
-            if draft.on_road_s is not None and self.needs.job.drivable != "no":
+            if draft.on_road_s is not None and self._drives(candidates, any_doors):
                 ways.append(Choice(draft.on_road_s, Stand(OUTSIDE)))
             if draft.card is not None:
                 ways.extend(candidates.choices(candidates.cards.index(draft.card), any_doors=any_doors))
-        if send_out and not ways and draft.sent_out is not None:
-            ways.append(Choice(draft.sent_out.minutes_s, Stand(OUTSIDE)))
         return tuple(ways)
+
+    def _drives(self, candidates: Candidates, any_doors: bool) -> bool:
+        """Whether the car can be driven, from the start or after the work that mends it."""
+        drivable = self.needs.job.drivable
+        mends = (d for d in self.drafts if d.name == drivable)
+        return drivable == "yes" or any(self._choices(d, candidates, any_doors) for d in mends)
 
     def _undone(self, ways: Mapping[Draft, tuple[Choice, ...]]) -> list[Undone]:
         """What cannot be done at all, and what would have to come after it."""
@@ -103,46 +118,49 @@ class JobQuestion:
         return (because("car-not-drivable"),) if never else ()
 
     def _followers(self, undone: Sequence[Undone]) -> list[Undone]:
-        """Operations that name one left out as coming first, and whatever names them. Scans are made all the same."""
-        out = {self.drafts.index(u.draft): u.draft for u in undone}
-        more: list[Undone] = []
-        for number, draft in enumerate(self.drafts):
-            missing = [self.drafts[n].title for n in sorted(draft.named) if n in out]
-            if missing and number not in out and draft.kind != "scan":
-                out[number] = draft
-                more.append(Undone(draft, waits_for=tuple(missing)))
-        return more
+        """All that waits for what is left out. Where nothing at all is done, there is nothing to scan after, either."""
+        out = {self.drafts.index(u.draft) for u in undone}
+        befores = [draft.befores for draft in self.drafts]
+        held = held_back(befores, out)
+        more = []
+        if not any(self._counts(d) for n, d in enumerate(self.drafts) if n not in out and n not in held):
+            last = {n for n, d in enumerate(self.drafts) if d.kind == "scan" and d.stage == "post-scan"} - out
+            more = [Undone(self.drafts[n], (because("nothing-to-scan-after"),)) for n in sorted(last)]
+            held = held_back(befores, out | last)
+        titles = {n: tuple(self.drafts[first].title for first in firsts) for n, firsts in held.items()}
+        return [*more, *(Undone(self.drafts[n], waits_for=firsts) for n, firsts in titles.items())]
+
+    def _counts(self, draft: Draft) -> bool:
+        """Whether a scan after it tells anything: something was done to the car."""
+        return draft.kind not in ("scan", "confirm") and draft.stage != "hand-over"
 
     def _problem(self, drafts: Sequence[Draft], ways: Mapping[Draft, tuple[Choice, ...]], places: int) -> Problem:
         number_of = {self.drafts.index(d): number for number, d in enumerate(drafts)}
         drivable = self.needs.job.drivable
         mended = next((number for number, d in enumerate(drafts) if d.name == drivable), None)
-        operations = tuple(self._operation(d, ways[d], number_of, mended) for d in drafts)
+        operations = tuple(self._operation(d, ways[d], number_of) for d in drafts)
         handling = tuple((e.name, Handling(e.set_up_s, e.put_away_s)) for e in self.site.equipment)
         return Problem(operations, places, handling, mended, drivable != "yes" and mended is None)
 
-    def _operation(
-        self, draft: Draft, ways: tuple[Choice, ...], number_of: Mapping[int, int], mended: int | None
-    ) -> Operation:
+    def _operation(self, draft: Draft, ways: tuple[Choice, ...], number_of: Mapping[int, int]) -> Operation:
         """A calibration waits for all that cures or dries before it, other work for what it names."""
-        after = {number_of[n] for n in draft.after if n in number_of}
-        if draft.kind == "drive" and mended is not None:
-            after.add(mended)
-        waits_for = draft.after if draft.kind in ("calibration", "drive") else draft.named
+        aims = draft.kind in ("calibration", "drive", "sent out")
+        after = {number_of[b.task] for b in draft.befores if b.task in number_of}
+        waits_for = [b.task for b in draft.befores if aims or b.why in ("card", "rule", "job")]
         cured = {number_of[n] for n in waits_for if n in number_of and self.drafts[n].wait_s[1] > 0.0}
-        sent = draft.sent_out is not None and all(c.stand is not None and c.stand.place == OUTSIDE for c in ways)
         return Operation(
             draft.name,
             draft.what,
-            "sent out" if sent and draft.kind != "drive" else draft.kind,
+            draft.kind,
             ways,
             frozenset(after),
             frozenset(cured),
             draft.wait_s,
             draft.blocks,
-            () if sent else draft.teams,
+            draft.teams,
             draft.because,
             draft.title,
+            draft.stage,
         )
 
     def _barred(self, ways: Sequence[Choice], moves: Manoeuvres) -> tuple[Reason, ...]:

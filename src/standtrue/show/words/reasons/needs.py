@@ -82,7 +82,18 @@ SENTENCES: Sentences = {
     "pre-scan": N_("Pre-scan: read every control unit first"),
     "post-scan": N_("Post-scan: read every control unit last"),
     "own-work": _one_value,
-    "implied-work": _one_value,
+    "implied-work": N_("Confirm that it is done: {work}. The order lists no such work"),
+    "confirm-fact": N_("Confirm: {fact}"),
+    "stage-of-work": N_("{work}: {stage}"),
+    "stages-guessed": N_("The stage of these is a guess from their words: {works}. Write `stage` to say it."),
+    "work-after-calibration": N_(
+        "{work} ({stage}) comes after the calibration of {sensors}, for the order says so. If it takes off, moves or "
+        "unplugs something there, the calibration must be done again."
+    ),
+    "work-not-ordered": N_(
+        "{events}: this calls for work that the order does not list: {work}. Neither its time nor its place is in the "
+        "plan, and a step asks to confirm that it was done: put it on the order."
+    ),
     "calibrate-by-card": N_("Calibrate {sensor:the} by the card {card}"),
     "calibrate-without-card": N_("Calibrate {sensor:the} by the maker's procedure: there is no card"),
     "look-then-calibrate-by-card": N_("Look whether {sensor:the} must be calibrated; if so, by the card {card}"),

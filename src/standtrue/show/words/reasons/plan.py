@@ -34,6 +34,20 @@ def _failed(reason: Reason, reader: Reader) -> str:
     )
 
 
+def _sent_out(reason: Reason, reader: Reader) -> str:
+    """Who else does it: how long it takes there, how long the car is on the way, and what it costs."""
+
+    def span(least: str, most: str) -> str:
+        low, high = reader.write(reason[least]), reader.write(reason[most])
+        return low if low == high else reader.say("{low} to {high}", low=low, high=high)
+
+    said = {"time": span("least", "most"), "price": span("price", "price_most"), "currency": str(reason["currency"])}
+    if "fetch" not in dict(reason.values):
+        return reader.say("done elsewhere, the car is driven there: {time}, {price} {currency}", **said)
+    fetch = span("fetch", "fetch_most")
+    return reader.say("done elsewhere: {time}, fetching {fetch}, {price} {currency}", fetch=fetch, **said)
+
+
 SENTENCES: Sentences = {
     # What is changed in an alternative.
     "as-planned": N_("one thing after another, in any bay of the shop as it is"),
@@ -45,7 +59,8 @@ SENTENCES: Sentences = {
     "one-more-person": N_("somebody who has every skill works beside whoever the site lists"),
     # What is assumed.
     "scan-time-assumed": N_("a scan is taken to last {least} to {most} (common practice): the job does not say"),
-    "work-not-listed": N_("{what}: the job lists no operation for it, so neither its time nor its place is counted"),
+    "confirm-time-assumed": N_("confirming a fact is taken to last {least} to {most} (common practice)"),
+    "post-scan-again": N_("what is left out is not scanned: make the post-scan again when it has been done"),
     "drive-time-unknown": N_("{card}: the card does not say how long its drive takes, so its time is not counted"),
     "lift-travel-assumed": N_("{lift}: {least} to {most} of travel assumed (common practice)"),
     "no-door-to-plan": N_("the site has no door: how the car comes in and leaves is not planned"),
@@ -60,6 +75,8 @@ SENTENCES: Sentences = {
     "car-not-drivable": N_("the car cannot be driven on the road"),
     "no-order-found": N_("no order was found in which it can be done"),
     "no-way-to-place": N_("no way was found to or from where it can be done"),
+    "nothing-to-scan-after": N_("nothing is done here that a scan could look at"),
+    "sent-out": _sent_out,
     "follows-left-out": N_("it comes after what cannot be done here: {operations}"),
     # What a step is there for, what a part of a card is called, and what is in hand.
     "step-for": N_("for: {operation}"),

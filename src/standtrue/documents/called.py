@@ -1,0 +1,66 @@
+"""What documents call by a name that is no document's: steps that come first, and equipment."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from standtrue.documents.faults import nearest
+from standtrue.documents.parts import Path, listed, tables
+from standtrue.model.reason import Reason, because
+from standtrue.needs import is_known_step
+
+Contents = Sequence[tuple[str, dict[str, Any]]]
+"""The kind and the content of each document of a folder, sound or not."""
+
+Unknown = tuple[Path, Reason, Reason]
+"""Where a name stands that nothing bears, what is wrong with it, and how to mend it."""
+
+
+def unknown_names(kind: str, content: dict[str, Any], folder: Contents) -> Iterator[Unknown]:
+    """The names in a job or a card that mean nothing in the whole folder."""
+    if kind == "job":
+        site = [one for what, one in folder if what == "site" and one.get("name") == content.get("site")]
+        for i, work in tables(content.get("work")):
+            yield from _steps(work, ("work", i), folder)
+            yield from _equipment(work, ("work", i), site)
+    if kind == "procedure":
+        sites = [one for what, one in folder if what == "site"]
+        yield from _steps(content, (), folder)
+        yield from _equipment(content, (), sites)
+        for i, variant in tables(content.get("variants")):
+            yield from _equipment(variant, ("variants", i), sites)
+
+
+def _steps(named: dict[str, Any], path: Path, folder: Contents) -> Iterator[Unknown]:
+    """What comes first: a work of a job, a card, a sensor, a stage, an event or a fact."""
+    own = [str(w.get("name", "")) for kind, job in folder if kind == "job" for _, w in tables(job.get("work"))]
+    cards = [str(card.get("name", "")) for kind, card in folder if kind == "procedure"]
+    known = list(dict.fromkeys(filter(None, [*own, *cards])))
+    for place, name in _texts(named.get("after")):
+        if not is_known_step(name, known):
+            remedy = because("name-a-step", near=nearest(name, known))
+            yield (*path, "after", *place), because("no-step-of-that-name"), remedy
+
+
+def _equipment(named: dict[str, Any], path: Path, sites: Sequence[dict[str, Any]]) -> Iterator[Unknown]:
+    """Equipment by name or by kind. Where no site lists any, whoever wrote it is believed to have it."""
+    items = [item for site in sites for _, item in tables(site.get("equipment"))]
+    known = list(dict.fromkeys(str(item[key]).strip() for item in items for key in ("name", "kind") if key in item))
+    if not known:
+        return
+    targets = ((("targets", i, "equipment"), target.get("equipment")) for i, target in tables(named.get("targets")))
+    asked = [(("equipment", *place), name) for place, name in _texts(named.get("equipment"))]
+    asked += [(where, name.strip()) for where, name in targets if isinstance(name, str) and name.strip()]
+    yield from (
+        ((*path, *where), because("no-equipment-of-that-name"), because("name-equipment", near=nearest(name, known)))
+        for where, name in asked
+        if name not in known
+    )
+
+
+def _texts(value: object) -> Iterator[tuple[Path, str]]:
+    """The texts of a list, with their places in it; one text may stand for a list of it alone."""
+    if isinstance(value, str) and value.strip():
+        yield (), value.strip()
+    yield from (((i,), text.strip()) for i, text in listed(value) if isinstance(text, str) and text.strip())

@@ -41,6 +41,7 @@ from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.aim.reflectors import asked_reflector, asked_sighting
 from standtrue.work.ask import UnansweredError, known_ending, open_shop, pick, pick_cards
+from standtrue.work.stances import stance_written
 
 
 def add_to(app: typer.Typer) -> None:
@@ -105,8 +106,9 @@ def floor(
     who = reader(shop)
     asked = pick("survey", survey, shop.surveys, "--survey")
     card = None if procedure is None else pick_cards(shop, [procedure])[0]
-    car = None if at is None and vehicle is None else pick("vehicle", vehicle, shop.vehicles, "--vehicle")
-    answer = judge_floor(shop, asked, card, car, at)
+    place = None if at is None else stance_written(shop.sites[asked.site], at, "--at")
+    car = None if place is None and vehicle is None else pick("vehicle", vehicle, shop.vehicles, "--vehicle")
+    answer = judge_floor(shop, asked, card, car, place)
     if json:
         output.print_json(of_floor(answer).to_json())
     else:

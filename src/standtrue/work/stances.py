@@ -31,6 +31,13 @@ def read_place(text: str, option: str, remedy: Reason) -> Place:
     return Place(x, y, math.radians(math.fmod(heading, 360.0)))
 
 
+def stance_written(site: Site, text: str, option: str) -> Place:
+    """A stance on a site's floor as `x,y,heading`. Raises UnansweredError for anything else."""
+    place = read_place(text, option, because("write-stance", example="3.0,2.5,90"))
+    on_floor(site, place, option, text)
+    return place
+
+
 def on_floor(site: Site, place: Place, field: str, text: str) -> None:
     """Raises UnansweredError where a stance lies beyond the site and its aprons: a slip of typing, or of units."""
     floors = [site.outline, *(d.apron for d in site.doors if d.apron is not None)]

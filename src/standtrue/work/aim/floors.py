@@ -32,7 +32,6 @@ from standtrue.plane.shapes import polygon, union
 from standtrue.work.aim.known_to import estimated_of
 from standtrue.work.caution_facts import card_facts
 from standtrue.work.place.level import NOT_SURVEYED, LevelFloors, level_floors, point_told, survey_of, surveyed
-from standtrue.work.stances import on_floor, read_place
 
 SPOT: Outline = ((-0.2, -0.2), (0.2, -0.2), (0.2, 0.2), (-0.2, 0.2))
 """What a target stands on whose equipment the site does not describe."""
@@ -144,18 +143,14 @@ def judge_floor(
     survey: Survey,
     card: Procedure | None = None,
     vehicle: Vehicle | None = None,
-    at: str | None = None,
+    place: Place | None = None,
 ) -> FloorAnswer:
     """A surveyed floor: its plane, the standards' numbers, and, for a card, where it is level enough.
 
-    With a car `at` a place (x,y,heading) also how it stands there. Survey and car are those that were looked up in the
-    shop. Raises UnansweredError where the survey's points make no floor, or `at` is no place on it.
+    With a car at a place also how it stands there. Survey and car are those that were looked up in the shop. Raises
+    UnansweredError where the survey's points make no floor.
     """
     site = shop.sites[survey.site]
-    place = None
-    if at is not None:
-        place = read_place(at, "--at", because("write-stance", example="3.0,2.5,90"))
-        on_floor(site, place, "--at", at)
     level, read = LevelFloors(survey, site), surveyed(survey)
     floor = read.floor
     worst = tuple((row, next(iter(check_flatness(floor.points, row)), None)) for row in FLATNESS_ROWS)

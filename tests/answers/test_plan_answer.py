@@ -16,7 +16,7 @@ from standtrue.documents import read_folder
 from standtrue.show.answers.parts import Coded, Shape
 from standtrue.show.answers.plan import PlanShape, of_plan
 from standtrue.show.pictures.plan import plan_chart, plan_html, plan_strip
-from standtrue.show.words.blocks import Lines
+from standtrue.show.words.blocks import Lines, Table
 from standtrue.show.words.plan import alternatives_by_name
 from standtrue.show.words.plan_tables import plan_blocks
 from standtrue.show.words.reader import ENGLISH, Reader
@@ -75,11 +75,12 @@ def test_an_answer_of_a_shop_reads_back_with_its_reasons() -> None:
 
 def said(reader: Reader) -> Iterator[str]:
     """Everything that a reader is told, in lines and in pictures."""
-    for block in plan_blocks(answer(), reader):
+    for block in (*plan_blocks(answer(), reader), *plan_blocks(answer(), reader, why=True)):
         if isinstance(block, Lines):
             yield from (block.heading, *block.lines)
         else:
-            yield from (block.title, *block.columns, *(cell for row in block.rows for cell in row))
+            title = block.title if isinstance(block, Table) else ""
+            yield from (title, *block.columns, *(cell for row in block.rows for cell in row))
     for svg in (plan_strip(answer(), reader), plan_chart(answer(), reader)):
         yield from re.findall(r"<(?:text|title|desc)[^>]*>([^<]*)<", svg)
     yield re.sub(
@@ -106,5 +107,7 @@ def test_the_page_is_in_the_readers_language() -> None:
     assert '<html lang="es">' in page
     assert '{"play":"Reproducir","pause":"Pausa"}' in page
     assert ">Atrás</button>" in page
-    steps = [row for block in plan_blocks(answer(), SPANISH) if not isinstance(block, Lines) for row in block.rows]
+    steps = [
+        row for block in plan_blocks(answer(), SPANISH, why=True) if not isinstance(block, Lines) for row in block.rows
+    ]
     assert [cell for row in steps for cell in row[2:] if ENGLISH_WORDS.search(cell) and "the bay" not in cell] == []

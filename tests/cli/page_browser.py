@@ -20,8 +20,9 @@ from playwright.sync_api import Browser, CDPSession, Locator, Page, sync_playwri
 from standtrue.demo import write_demo
 from standtrue.documents import read_folder
 from standtrue.model.reader_units import System
-from standtrue.show.pictures.plan import plan_html
-from standtrue.show.words.reader import Reader
+from standtrue.show.pictures.plan import page_steps, plan_html
+from standtrue.show.words.plan import step_words
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.plans import find_plan
 
@@ -44,6 +45,13 @@ def planned(job: str) -> PlanAnswer:
 def page_text(job: str, units: System = "metric", language: str = "en") -> str:
     """Its page."""
     return plan_html(planned(job), Reader(units, language))
+
+
+def count_steps(job: str) -> int:
+    """How many pictures its page has."""
+    answer = planned(job)
+    assert answer.plan is not None
+    return len(page_steps(step_words(answer.ordered, answer.plan, answer.site, ENGLISH)))
 
 
 @contextmanager

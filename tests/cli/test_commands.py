@@ -93,7 +93,7 @@ def test_demo_writes_a_shop_and_answers_it(run: Run, tmp_path: Path) -> None:
     ran = run("demo", folder)
     assert ran.status == 0
     assert {f.name for f in (folder / "pictures").iterdir()} == {"plan.svg", "plan-time.svg", "plan.html"}
-    assert "Order of work" in ran.out
+    assert "not before" in ran.out
     assert "Invented demonstration data" in ran.out
     assert run("demo", folder).status == 0, "a second time finds its own files as they were"
 

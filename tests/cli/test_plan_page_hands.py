@@ -8,10 +8,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser
 
-from page_browser import DESK, PHONE, Opened, opened, page_text, planned
+from page_browser import DESK, PHONE, Opened, count_steps, opened, page_text
 from standtrue.demo import MAIN_JOB
-from standtrue.show.pictures.plan import shown_steps
-from standtrue.show.words.reader import ENGLISH
 
 LEAST_PX = 44.0
 """How high a thing to touch is at the least: WCAG 2.2 success criterion 2.5.5, target size (enhanced)."""
@@ -30,7 +28,7 @@ def desk(browser: Browser, tmp_path: Path) -> Iterator[Opened]:
 
 
 def count() -> int:
-    return len(shown_steps(planned(MAIN_JOB), ENGLISH))
+    return count_steps(MAIN_JOB)
 
 
 def test_a_finger_goes_to_a_step(phone: Opened) -> None:
@@ -60,7 +58,7 @@ def test_a_finger_taps_and_drags_the_slider(phone: Opened) -> None:
 
 
 def middle_of(shown: Opened, what: str) -> tuple[float, float]:
-    shown.page.evaluate("scrollTo(0, document.querySelector('.player').offsetTop)")
+    shown.page.locator(what).evaluate("e => e.scrollIntoView()")
     box = shown.page.locator(what).bounding_box()
     assert box is not None
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
@@ -142,3 +140,16 @@ def test_keys_work_the_buttons_and_the_arrows_the_steps(desk: Opened) -> None:
     press("ArrowRight")
     assert desk.step == 1
     assert desk.page.locator(".play").inner_text() == "Play"
+
+
+def test_arrow_keys_work_before_anything_is_pressed(desk: Opened) -> None:
+    """Nothing has the focus; in the time chart, which they scroll, they go to no other step."""
+    assert desk.page.evaluate("document.activeElement === document.body")
+    desk.page.keyboard.press("ArrowRight")
+    desk.page.keyboard.press("ArrowRight")
+    assert desk.step == 2
+    desk.page.keyboard.press("ArrowLeft")
+    assert desk.step == 1
+    desk.page.locator(".chart").focus()
+    desk.page.keyboard.press("ArrowRight")
+    assert desk.step == 1

@@ -149,3 +149,35 @@ def test_it_prints_every_step_and_no_picture_is_cut(browser: Browser, tmp_path: 
     assert numbers >= {told.number for told in step_words(answer.ordered, answer.plan, answer.site, ENGLISH)}
     assert "Every step in words" in said
     assert "Play" not in said
+
+
+FOLD = """() => [...document.querySelectorAll('.undone, .now strong, .bar .next')].map(e =>
+  e.getBoundingClientRect().bottom <= innerHeight)"""
+
+
+@pytest.mark.parametrize("size", [(360, 740), (1024, 768), (1920, 1080)])
+@pytest.mark.parametrize("job", [MAIN_JOB, "dromond alignment"])
+def test_what_is_not_done_and_what_to_do_stand_above_the_fold(
+    browser: Browser, tmp_path: Path, job: str, size: tuple[int, int]
+) -> None:
+    with opened(browser, page_text(job), tmp_path, size, touch=size[0] < 500) as shown:
+        assert "Not done" in shown.page.inner_text("header")
+        assert all(shown.page.evaluate(FOLD))
+
+
+def test_a_step_tells_at_the_car_all_that_it_needs(browser: Browser, tmp_path: Path) -> None:
+    """Figures, tolerances, conditions, what must be first and cautions; the calibration is a step of its own."""
+    with opened(browser, page_text(MAIN_JOB, "us"), tmp_path) as shown:
+        titles = [button.inner_text() for button in shown.all(".steps button")]
+        assert sum("calibrate" in t or "look first" in t for t in titles) >= 10
+        shown.page.get_by_role("button", name=re.compile("calibrate front radar$")).click()
+        said = shown.page.inner_text(".now")
+        assert re.search(r"\d ft .* ahead of the car's front", said)
+        assert re.search(r"At most off: along .* in, across .* in", said)
+        assert "First: " in said
+        assert "Before it starts: emblem and bumper cover fitted and dry" in said
+        assert "To spare: " in said
+        assert "radar transmits" in shown.page.inner_text(".now .caution >> nth=-1")
+        shown.page.get_by_role("button", name=re.compile("drive over$")).click()
+        assert re.search(r"ft .*changes? of direction", shown.page.inner_text(".now"))
+        assert "Clear people" in shown.page.inner_text(".now")

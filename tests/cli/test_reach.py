@@ -72,7 +72,7 @@ def test_where_the_best_stance_is_beyond_a_pit_another_is_told() -> None:
     assert best.margin_m is not None
     assert 0.0 <= other.margin_m <= best.margin_m + 1e-9
     first = next(reached_words(reached))
-    assert first.startswith("The best stance was not reached; another that fits can be:")
+    assert first.startswith("The stance chosen was not reached; another that fits can be:")
 
 
 def test_where_no_stance_is_reached_that_is_told_with_the_reason() -> None:

@@ -26,6 +26,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
         *("--svg", "OUT/drive.svg"),
     ),
     "plan": ("plan", "SHOP", "--job", "corrow front", "--svg", "OUT/plan.svg", "--page", "OUT/plan.html"),
+    "plan, why": ("plan", "SHOP", "--job", "nib windshield", "--no-alternatives", "--why"),
     "sheet": ("sheet", "SHOP", "--job", "nib windshield", "--out", "OUT/sheet.pdf"),
     "targets": ("targets", "SHOP", "--setup", "corrow camera", "--svg", "OUT/targets.svg"),
     "targets least": ("targets", "SHOP", "--setup", "corrow camera", "--checked", "least"),

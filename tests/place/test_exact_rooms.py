@@ -21,10 +21,10 @@ from standtrue.model.reason import Ref
 from standtrue.model.site import Cover, Datum, Site, Void
 from standtrue.place.change.changes import subjects, wall_moved
 from standtrue.place.change.remedies import NOT_ASKED, Remedies, changed, find_remedies
-from standtrue.place.change.walls import walls
 from standtrue.place.engine import any_fit, best_stance
 from standtrue.place.many.shared import shared_places
 from standtrue.place.question.answer import FIT_M, Answer
+from standtrue.place.question.walls import walls
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.remedies import remedies_words
 

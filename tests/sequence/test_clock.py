@@ -35,7 +35,7 @@ def long_job(seed: int) -> tuple[Problem, Plan]:
     operations = tuple(_slower(o, o.teams if crew else _teams(chance)) for o in problem.operations)
     handling = tuple((n, Handling(scaled(h.set_up_s), scaled(h.put_away_s))) for n, h in problem.handling)
     slower = Costs({key: scaled(span) for key, span in costs.table.items()})
-    problem = evolve(problem, operations=operations, handling=handling)
+    problem = evolve(problem, operations=operations, handling=handling, begins=_raised(problem.begins))
     plans = order_job(problem, slower).plans
     return problem, plans[0] if plans else Plan((), 0)
 

@@ -176,8 +176,11 @@ def hold(seed: int) -> int:
     for answer in places.answers:
         form = answer.cards[0]
         if answer.fits is Fits.YES and answer.place is not None:
-            on = "floor" if answer.support == "floor" else answer.carried_by
-            agree(found, form, answer.place, on, answer.height_m, answer)
+            # The roomiest, and the one that a person would choose.
+            for one in (answer, answer.stands):
+                assert one.place is not None
+                on = "floor" if one.support == "floor" else one.carried_by
+                agree(found, one.forms[0], one.place, on, one.height_m, one)
             compared += 1
         if answer.support == "floor":
             (x1, y1) = where.outline[2]

@@ -10,7 +10,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from pathlib import Path
 from types import FrameType
 from typing import Any
@@ -26,26 +26,29 @@ from rich.text import Text
 from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
-from standtrue.show.words.blocks import Block, Lines
+from standtrue.show.words.blocks import Block, Lines, Rows
 from standtrue.show.words.command_line import time_left
 from standtrue.show.words.faults import faults_blocks
-from standtrue.show.words.help import STOPPING
+from standtrue.show.words.help import STOPPED, STOPPING
 from standtrue.show.words.reader import ENGLISH, Reader
 
 EXIT_BAD_INPUT = 2
 EXIT_NO_ANSWER = 3
 EXIT_NO = 4
 EXIT_CANNOT_TELL = 5
+EXIT_STOPPED = 130
 QUIET_S = 1.0
+WIDE, NARROW = 120, 80
+"""How wide an answer is where it goes into no terminal, so that tables keep their shape in a file; in columns."""
 
 
-def out() -> Console:
-    """Standard output; 120 columns wide where it is no terminal, so that tables keep their shape in a file."""
-    return Console(highlight=False, width=None if sys.stdout.isatty() else 120)
+def out(width: int = WIDE) -> Console:
+    """Standard output; so wide where it is no terminal."""
+    return Console(highlight=False, width=None if sys.stdout.isatty() else width)
 
 
 def err() -> Console:
-    return Console(stderr=True, highlight=False, width=None if sys.stderr.isatty() else 120)
+    return Console(stderr=True, highlight=False, width=None if sys.stderr.isatty() else WIDE)
 
 
 def tell(said: str) -> None:
@@ -74,6 +77,14 @@ def table(title: str, *columns: str) -> Table:
     return made
 
 
+def plain_table(*columns: str) -> Table:
+    """A table without rules; its first column stands to the right."""
+    made = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False, header_style="bold", expand=False)
+    for number, column in enumerate(columns):
+        made.add_column(column, overflow="fold", justify="left" if number else "right")
+    return made
+
+
 def show(blocks: Iterable[Block], console: Console | None = None) -> None:
     """Set tables and lines, on standard output if nothing else is given. What is in them is text, never markup."""
     console = console or out()
@@ -82,9 +93,13 @@ def show(blocks: Iterable[Block], console: Console | None = None) -> None:
             if block.heading:
                 console.print(Text(block.heading, style="bold"), soft_wrap=True)
             for line in block.lines:
-                console.print(Padding(Text(line), (0, 0, 0, block.indent)))
+                console.print(Padding(Text(line), (0, 0, 0, block.indent)) if block.indent else Text(line))
             continue
-        made = table(escape(block.title), *map(escape, block.columns))
+        made = (
+            plain_table(*map(escape, block.columns))
+            if isinstance(block, Rows)
+            else table(escape(block.title), *map(escape, block.columns))
+        )
         for row in block.rows:
             made.add_row(*map(escape, row))
         console.print(made)
@@ -97,6 +112,32 @@ def end(*, no: bool, unsure: bool) -> None:
 
 
 @contextmanager
+def ended_by_interrupt(reader: Reader) -> Iterator[None]:
+    """Ctrl-C ends the program at once and says so: no traceback, and no waiting for work that goes on beside."""
+
+    def end_now(_number: int, _frame: FrameType | None) -> None:
+        err().print(reader.say(STOPPED))
+        sys.stdout.flush()
+        os._exit(EXIT_STOPPED)
+
+    with _on_interrupt(end_now):
+        yield
+
+
+@contextmanager
+def _on_interrupt(heard: Callable[[int, FrameType | None], None]) -> Iterator[Any]:
+    """What Ctrl-C does meanwhile, where it can be said: in the main thread. Yields what it did before."""
+    if threading.current_thread() is not threading.main_thread():
+        yield signal.default_int_handler
+        return
+    before = signal.signal(signal.SIGINT, heard)
+    try:
+        yield before
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+@contextmanager
 def asking(reader: Reader = ENGLISH, *, stoppable: bool = False) -> Iterator[Asking]:
     """How a command asks: progress on standard error, all cores, and, if `stoppable`, Ctrl-C that ends the work early.
 
@@ -104,21 +145,16 @@ def asking(reader: Reader = ENGLISH, *, stoppable: bool = False) -> Iterator[Ask
     Compiled code cannot be stopped in its midst.
     """
     pressed = threading.Event()
+    before: Any = signal.default_int_handler
 
-    def note(_number: int, _frame: FrameType | None) -> None:
+    def note(number: int, frame: FrameType | None) -> None:
         if pressed.is_set():
-            raise KeyboardInterrupt
+            before(number, frame)
         pressed.set()
         err().print(reader.say(STOPPING))
 
-    listens = stoppable and threading.current_thread() is threading.main_thread()
-    before = signal.signal(signal.SIGINT, note) if listens else None
-    try:
-        with progress(reader) as tell:
-            yield Asking(lambda p: tell(reader.reason(p.what), p.done, p.total), pressed.is_set, os.cpu_count() or 1)
-    finally:
-        if listens:
-            signal.signal(signal.SIGINT, before)
+    with _on_interrupt(note) if stoppable else nullcontext(before) as before, progress(reader) as tell:
+        yield Asking(lambda p: tell(reader.reason(p.what), p.done, p.total), pressed.is_set, os.cpu_count() or 1)
 
 
 @contextmanager

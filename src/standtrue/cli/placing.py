@@ -24,6 +24,7 @@ from standtrue.work.ask import UnansweredError, open_shop, pick, pick_cards, pic
 from standtrue.work.place.places import Places, cards_for, find_places
 
 if TYPE_CHECKING:
+    from standtrue.place.question.answer import Answer
     from standtrue.work.drive.arrivals import Reached
 
 # Driving, pictures and JSON are loaded where they are asked for: to load them takes as long as many an answer.
@@ -75,7 +76,7 @@ def place(  # long: one parameter for each option
         from standtrue.work.drive.drives import moving_facts
 
         places = evolve(places, basis=places.basis.cautioned(moving_facts(car)))
-    files = _draw(places, range(len(places.answers)), who, svg, ways)
+    files = _draw(places, places.answers, who, svg, ways)
     _tell(places, ways, who, json)
     _end(places, files, who)
     if fail_on_no:
@@ -100,7 +101,7 @@ def _tell(places: Places, ways: Sequence[Reached | None], who: Reader, json: boo
     if ways:
         from standtrue.show.words.drive import reached_blocks
 
-        names = [f"{a.name}, {a.carried_by}" for a in places.answers]
+        names = [f"{a.name}, {a.stands.carried_by}" for a in places.answers]
         output.show(reached_blocks(tuple(zip(names, ways, strict=False)), who))
     output.show(basis_blocks(places.basis, who))
 
@@ -117,7 +118,7 @@ def job(folder: FolderArg, job: JobOpt = None, svg: SvgOpt = None, json: JsonOpt
         answer = answer_job(shop, asked, asking)
     places = answer.places
     best = [best for card in answer.needs.cards if (best := answer.best(card)) is not None]
-    files = _draw(places, [places.answers.index(one) for one in best], who, svg)
+    files = _draw(places, best, who, svg)
     if json:
         from standtrue.show.answers.place import of_job
 
@@ -131,19 +132,20 @@ def job(folder: FolderArg, job: JobOpt = None, svg: SvgOpt = None, json: JsonOpt
 
 def _draw(
     places: Places,
-    numbers: Sequence[int],
+    answers: Sequence[Answer],
     who: Reader,
     svg: Path | None,
     ways: Sequence[Reached | None] = (),
 ) -> tuple[Path, ...]:
     """Write the picture of each of these answers that has something to show; a file each."""
-    drawable = [number for number in numbers if places.answers[number].shown is not None]
+    told = zip(answers, ways or (None,) * len(answers), strict=True)
+    drawable = [(answer, way) for answer, way in told if answer.shown is not None]
     if svg is None or not drawable:
         return ()
     from standtrue.show.pictures.answers import answer_svg
 
-    files = output.picture_files(svg, [f"{places.answers[n].name} {places.answers[n].carried_by}" for n in drawable])
-    pictures = [answer_svg(places, n, who, ways[n] if ways else None) for n in drawable]
+    files = output.picture_files(svg, [f"{one.name} {one.stands.carried_by}" for one, _ in drawable])
+    pictures = [answer_svg(places, one, who, way) for one, way in drawable]
     faults = [f for file, picture in zip(files, pictures, strict=True) if (f := output.write_text(file, picture))]
     if faults:
         raise UnansweredError(faults)

@@ -13,7 +13,6 @@ from standtrue.cli.reader import reader
 from standtrue.model.shop import Shop
 from standtrue.show.answers.plan import of_plan
 from standtrue.show.pictures.plan import plan_chart, plan_html, plan_strip
-from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.command_line import picture_written
 from standtrue.show.words.plan import alternatives_by_name
 from standtrue.show.words.plan_tables import plan_blocks
@@ -35,6 +34,7 @@ def plan(
     otherwise: str | None = None,
     svg: Annotated[Path | None, typer.Option("--svg")] = None,
     page: Annotated[Path | None, typer.Option("--page")] = None,
+    why: bool = False,
     fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
@@ -42,22 +42,27 @@ def plan(
     shop = open_shop(folder)
     who = reader(shop)
     answer = ask_plan(shop, job, who, alternatives=alternatives, otherwise=otherwise)
-    tell_plan(answer, who, svg, page, json)
+    tell_plan(answer, who, svg, page, json=json, why=why)
     if fail_on_no:
         needs = answer.needs.answer
         output.end(no=answer.plan is None or bool(answer.ordered.undone) or needs.lacks_card, unsure=needs.look_first)
 
 
 def tell_plan(
-    answer: PlanAnswer, who: Reader, svg: Path | None = None, page: Path | None = None, json: bool = False
+    answer: PlanAnswer,
+    who: Reader,
+    svg: Path | None = None,
+    page: Path | None = None,
+    *,
+    json: bool = False,
+    why: bool = False,
 ) -> None:
-    """Draw a plan and print it. Exits with status 3 if it was stopped before anything was found."""
+    """Draw a plan and print it, with `why` at full length. Exits with status 3 if it was stopped before it had any."""
     files = _draw(answer, who, svg, page)
     if json:
         output.print_json(of_plan(answer).to_json())
     else:
-        output.show(plan_blocks(answer, who))
-        output.show(basis_blocks(answer.basis, who))
+        output.show(plan_blocks(answer, who, why=why), output.out(output.WIDE if why else output.NARROW))
     for file in files:
         output.tell(picture_written(file, who))
     if answer.plan is None and not answer.ordered.front.proven:

@@ -120,14 +120,8 @@ def main() -> None:
     """Run the command line. Bad input ends with exit status 2 and every fault, never with a traceback."""
     as_json_wanted = "--json" in sys.argv
     try:
-        with asked_anew():
+        with asked_anew(), output.ended_by_interrupt(Reader(language=early_language())):
             _run(as_json_wanted)
-    except (KeyboardInterrupt, SystemError) as stopped:
-        # Ctrl-C in compiled code comes out as a SystemError.
-        if isinstance(stopped, SystemError) and not isinstance(stopped.__cause__, KeyboardInterrupt):
-            raise
-        output.err().print(Reader(language=early_language()).say(help_words.STOPPED))
-        sys.exit(130)
     except BrokenPipeError:
         sys.stderr.close()
         sys.exit(141)

@@ -21,7 +21,7 @@ from standtrue.documents.fields import (
     Word,
     Written,
 )
-from standtrue.documents.hours import DayOrMoment
+from standtrue.documents.hours import DayOrMoment, Moment
 from standtrue.documents.leaves import Context, Leaf, choice
 from standtrue.documents.parts import (
     SENSOR_KIND,
@@ -59,6 +59,7 @@ class EventForm(Form):
     where: Annotated[str, WHERE] | None = None
     part: TradeText | None = None
     note: Said = Field(default_factory=Text)
+    at: Moment = ""
 
 
 class WorkForm(Form):
@@ -198,7 +199,7 @@ def _references(content: dict[str, Any]) -> References:
 
 def event_of(form: EventForm) -> Event:
     """An event as the model has it."""
-    return Event(form.event, cast("Where | None", form.where), form.part, form.note)
+    return Event(form.event, cast("Where | None", form.where), form.part, form.note, form.at)
 
 
 def to_job(form: JobForm) -> Job:

@@ -113,6 +113,7 @@ class GapsForm(Form):
     person: Size = 0.500
     bridge: Size = 0.040
     exit: Size = 0.600
+    room: Size = 0.300
 
 
 class TrackForm(Shaped):
@@ -244,7 +245,7 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         name=form.name,
         outline=outline,
         datum=datum,
-        gaps=Gaps(gaps.body, gaps.wheel, gaps.zone, gaps.person, gaps.bridge, gaps.exit),
+        gaps=Gaps(gaps.body, gaps.wheel, gaps.zone, gaps.person, gaps.bridge, gaps.exit, gaps.room),
         clear_height_m=form.clear_height,
         wall_metal=form.wall_metal,
         roll_over_m=form.roll_over,

@@ -15,10 +15,13 @@ from standtrue.model.stages import Stage
 
 @frozen
 class Event:
+    """What happened to the car. `at`: when, where that was after work on the order began (ISO 8601); "": before."""
+
     event: str
     where: Where | None = None
     part: str | None = None
     note: Text = field(factory=Text)
+    at: str = ""
 
 
 @frozen

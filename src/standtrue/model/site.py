@@ -24,6 +24,7 @@ class Gaps:
     person_m: float = 0.500
     bridge_m: float = 0.040
     exit_m: float = 0.600
+    room_m: float = 0.300
 
 
 @frozen

@@ -13,7 +13,16 @@ from standtrue.model.stages import Stage, rank
 from standtrue.needs.answer import First, Need, NeedsAnswer, WorkStep
 from standtrue.needs.facts import confirming
 from standtrue.needs.fitted import Slot
-from standtrue.needs.precedence import APART, Before, Edges, add_stages, break_circles, named_edges, pushed
+from standtrue.needs.precedence import (
+    APART,
+    Before,
+    Edges,
+    add_relied,
+    add_stages,
+    break_circles,
+    named_edges,
+    pushed,
+)
 from standtrue.needs.stage_words import stage_named
 from standtrue.needs.tasks import EVENT_STEPS, Task, plain, tasks_of, title_of
 from standtrue.needs.words import contains, same, words
@@ -92,6 +101,7 @@ def arrange(job: Job, needs: Sequence[Need]) -> Arrangement:
     tasks = [*tasks, *confirming([n for n, _ in unnamed], tasks, [s for _, s in unnamed])]
     edges = named_edges(tasks, job.drivable)
     circles = break_circles(edges)
+    add_relied(tasks, edges)
     place = pushed(tasks, edges)
     add_stages(tasks, edges, place)
     order = _sorted(tasks, place, edges)

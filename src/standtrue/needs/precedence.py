@@ -10,6 +10,7 @@ from typing import Literal
 from attrs import frozen
 
 from standtrue.model.stages import Stage, rank
+from standtrue.needs.answer import StepKind
 from standtrue.needs.facts import fact_of, seen_to_by
 from standtrue.needs.stage_words import stage_named
 from standtrue.needs.tasks import Task
@@ -100,8 +101,34 @@ def break_circles(edges: Edges) -> list[list[int]]:
             return circles
 
 
+def add_relied(tasks: Sequence[Task], edges: Edges) -> None:
+    """Add, in place, what each calibration relies on, unless that has to wait for it.
+
+    First the sensors that others rely on. Then work of earlier stages: whatever it takes off, moves or unplugs, it may
+    disturb what is calibrated, also if it comes late since it names another calibration.
+    """
+    above = _all_before(edges)
+    for at, before in (*_relied(tasks, "need"), *_relied(tasks, "work")):
+        if above[before] >> at & 1:
+            continue
+        edges[at].setdefault(before, _by_stage(tasks[before], tasks[at]))
+        more = above[before] | 1 << before
+        for other in edges:
+            if other == at or above[other] >> at & 1:
+                above[other] |= more
+
+
+def _relied(tasks: Sequence[Task], kind: StepKind) -> Iterator[tuple[int, int]]:
+    """Each calibration with each step of this kind that is of an earlier stage."""
+    for at, task in enumerate(tasks):
+        for before, other in enumerate(tasks):
+            early = other.kind == kind and rank(other.stage) < min(_STATIC, rank(task.stage))
+            if task.need is not None and early and not _apart(other, task):
+                yield at, before
+
+
 def pushed(tasks: Sequence[Task], edges: Mapping[int, Mapping[int, Why]]) -> list[int]:
-    """How far along each step comes: its own stage, or that of the latest that it names."""
+    """How far along each step comes: its own stage, or that of the latest that comes before it."""
     place = [rank(task.stage) for task in tasks]
     for at in TopologicalSorter(edges).static_order():
         place[at] = max([place[at], *(place[before] for before in edges[at])])
@@ -109,35 +136,11 @@ def pushed(tasks: Sequence[Task], edges: Mapping[int, Mapping[int, Why]]) -> lis
 
 
 def add_stages(tasks: Sequence[Task], edges: Edges, place: Sequence[int]) -> None:
-    """Add, in place, what comes before by its stage, wherever nothing that is named speaks against it.
-
-    Work that was pushed back among calibrations still comes before those that it need not wait for: it may disturb
-    them.
-    """
-    count = range(len(tasks))
-    for at in count:
-        for before in count:
-            if place[before] < place[at] and not _apart(tasks[before], tasks[at]):
-                edges[at].setdefault(before, _by_stage(tasks[before], tasks[at]))
-    above = _all_before(edges)
-    for at, before in _pushed_among(tasks, place):
-        if above[before] >> at & 1:
-            continue
-        edges[at].setdefault(before, "order")
-        more = above[before] | 1 << before
-        for other in count:
-            if other == at or above[other] >> at & 1:
-                above[other] |= more
-
-
-def _pushed_among(tasks: Sequence[Task], place: Sequence[int]) -> Iterator[tuple[int, int]]:
-    """Each calibration with the work that was pushed back to its stage."""
+    """Add, in place, what comes before by its stage."""
     for at, task in enumerate(tasks):
-        if task.need is not None:
-            for before, other in enumerate(tasks):
-                early = other.need is None and rank(other.stage) < min(_STATIC, rank(task.stage))
-                if early and place[before] == place[at] and not _apart(other, task):
-                    yield at, before
+        for before, other in enumerate(tasks):
+            if place[before] < place[at] and not _apart(other, task):
+                edges[at].setdefault(before, _by_stage(other, task))
 
 
 def _all_before(edges: Mapping[int, Mapping[int, Why]]) -> dict[int, int]:

@@ -7,31 +7,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from functools import cached_property
 from itertools import combinations
 
-import numpy as np
 from attrs import evolve, frozen
 
-from standtrue.model.basics import Place, Side, SupportClass
+from standtrue.model.basics import Place, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.site import equipment_of
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.fits.decide import roomiest
-from standtrue.place.kernels.sweep import NO, sweep
+from standtrue.place.fits.chosen import chosen_at
+from standtrue.place.fits.decide import Best, Ready, freest, roomiest
+from standtrue.place.fits.straight import Straight, freest_along, straightest
 from standtrue.place.many import many
-from standtrue.place.margin.measure import better_side, in_view, measure
-from standtrue.place.margin.search import FEW_BOXES, TOLERANCE_M, Found, Packed, search
-from standtrue.place.margin.ways import Question, Way, ways
-from standtrue.place.question.answer import FIT_M, Answer, Slice
-from standtrue.place.question.claims import Claim
+from standtrue.place.margin.stated import answer_at
+from standtrue.place.margin.ways import Question, ways
+from standtrue.place.question.answer import FIT_M, Answer, Chosen, Slice
 from standtrue.place.region.slices import free_polygons
-
-RANK_M = 1e-3
-"""On decks, stances this near the largest margin are ranked by the margin without the lift's own pairs."""
 
 LIMIT_REACHED = because("search-limit-reached")
 """The bound holds, but a better stance may exist below it."""
@@ -40,39 +34,28 @@ NO_HOLD = because("lift-points-out-of-reach")
 OFF_PLATES = because("wheels-off-plates")
 """What stops a way where no stance meets its conditions."""
 
-FEW_NODES = 100
-"""Where the sweep leaves it to the search whether something fits with as many doors open: that costs about as much."""
-
-
-@frozen(eq=False)
-class _Best:
-    found: Found
-    way: Way
-
-
-@frozen(eq=False)
-class _Ready:
-    """A way, packed once for whatever is asked of it."""
-
-    way: Way
-
-    @cached_property
-    def packed(self) -> Packed:
-        return self.way.packed()
-
-    def may_fit(self) -> bool:
-        """Whether the sweep does not rule out that something fits."""
-        return not self.way.blocked and sweep(self.packed.problem, np.array(self.packed.domain), FEW_NODES)[0] != NO
-
 
 @frozen(eq=False)
 class _Outcome:
-    """What the search of all ways came to: `bound` over all that are not blocked."""
+    """What the search of all ways came to: `bound` over all that are not blocked. `straight` is along some line."""
 
-    best: _Best | None
-    bound: float
-    complete: bool
-    reasons: tuple[Reason, ...]
+    best: Best | None = None
+    bound: float = -math.inf
+    complete: bool = True
+    reasons: tuple[Reason, ...] = ()
+    straight: Straight | None = None
+
+    @property
+    def fits(self) -> bool:
+        return self.best is not None and self.best.found.margin_m >= FIT_M and not self.best.way.blocked
+
+    def along(self, found: Straight | None) -> _Outcome:
+        """With a stance along a line, if it is better than those known."""
+        if found is None:
+            return self
+        if self.best is None or found.best.found.margin_m > self.best.found.margin_m:
+            return evolve(self, best=found.best, straight=found)
+        return evolve(self, straight=self.straight or found)
 
 
 def best_stance(
@@ -142,27 +125,41 @@ def _search_all(question: Question) -> _Outcome:
     Where doors may stand open, the sweep tells first with how many of them something fits; only where nothing does
     is every choice of doors searched.
     """
-    openable = question.grounds.openable
-    whole = _Outcome(None, -math.inf, True, ())
-    passed: list[_Ready] = []
+    openable, grounds = question.grounds.openable, question.grounds
+    whole = _Outcome()
+    passed: list[Ready] = []
     for count in range(len(openable) + 1):
         reasons: list[Reason] = []
         found = [way for doors in combinations(openable, count) for way in ways(question, doors, reasons)]
-        candidates = [_Ready(way) for way in sorted(found, key=lambda w: bool(w.blocked))]
+        candidates = [Ready(way) for way in sorted(found, key=lambda w: bool(w.blocked))]
         likely = [c for c in candidates if not openable or c.may_fit()]
         others = [c for c in candidates if c not in likely]
         passed.extend(others)
         reasons.extend(c.way.ruled_out(b) for c in others for b in c.way.blocked)
-        whole = _search_ways(likely, evolve(whole, reasons=tuple(dict.fromkeys((*whole.reasons, *reasons)))))
-        best = whole.best
-        if best is not None and best.found.margin_m >= FIT_M and not best.way.blocked:
-            if question.support != "floor":
-                best = _freest(best, [c for c in likely if not c.way.blocked])
-            return evolve(whole, best=best)
-    return _search_ways(passed, whole)
+        whole = evolve(whole, reasons=tuple(dict.fromkeys((*whole.reasons, *reasons))))
+        # A stance along a line is found soon, and spares the search all that has no more room.
+        open_to = [c for c in likely if not c.way.blocked]
+        whole = _search_ways(likely, whole.along(straightest(open_to or likely, grounds)))
+        if whole.fits:
+            return _ranked(whole, open_to, question)
+    left = [c for c in passed if not c.way.blocked] or passed
+    return _search_ways(passed, whole.along(straightest(left, grounds)))
 
 
-def _search_ways(candidates: Sequence[_Ready], before: _Outcome) -> _Outcome:
+def _ranked(whole: _Outcome, ready: Sequence[Ready], question: Question) -> _Outcome:
+    """What fits, with the stance along a line that fits, or square to one; on decks both ranked by the free margin."""
+    straight, best = whole.straight, whole.best
+    if straight is None or not straight.fits:
+        straight = straightest(ready, question.grounds, square=True)
+        straight = None if straight is None or not straight.fits else straight
+    if question.support != "floor":
+        assert best is not None
+        best = freest(best, [(c.packed, c.way) for c in ready])
+        straight = None if straight is None else freest_along(straight, ready)
+    return evolve(whole, best=best, straight=straight)
+
+
+def _search_ways(candidates: Sequence[Ready], before: _Outcome) -> _Outcome:
     """Search ways that need as many doors open, those that are not blocked first."""
     best, bound, complete, reasons = before.best, before.bound, before.complete, list(before.reasons)
     for candidate in candidates:
@@ -178,8 +175,8 @@ def _search_ways(candidates: Sequence[_Ready], before: _Outcome) -> _Outcome:
         if found.bound_m == -math.inf:
             reasons.append(way.ruled_out(NO_HOLD if way.on_arms else OFF_PLATES))
         if found.place is not None and (held is None or found.margin_m > held.found.margin_m):
-            best = _Best(found, way)
-    return _Outcome(best, bound, complete, tuple(dict.fromkeys(reasons)))
+            best = Best(found, way)
+    return evolve(before, best=best, bound=bound, complete=complete, reasons=tuple(dict.fromkeys(reasons)))
 
 
 def _conclude(question: Question, outcome: _Outcome) -> Answer:
@@ -192,32 +189,36 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
         because=outcome.reasons,
         not_considered=tuple(_not_considered(question)),
     )
-    best = outcome.best
+    best, straight = outcome.best, outcome.straight
     if best is None or best.found.place is None:
         return _without_stance(none, outcome)
-    way = best.way
-    place = Place(*best.found.place)
-    side = better_side(way.pairs, way.origins, place)
-    margin, touches, free = measure(way.pairs, way.origins, side, place)
-    fits = Fits.of(margin >= FIT_M and not way.blocked)
-    if fits is Fits.NO and not way.blocked and outcome.bound > FIT_M:
-        fits = Fits.UNDECIDED
-    answer = evolve(
-        none,
-        ground=way.ground,
-        carrier=way.carrier,
-        doors_open=way.ground.doors_open,
-        variants=way.variants,
-        fits=fits,
-        touches=touches,
-        claims=_kept_claims(way.claims, side),
-        in_view=tuple(in_view(way.claims, way.ground, place)),
-    )
     if not outcome.complete:
-        answer = evolve(answer, because=(*outcome.reasons, LIMIT_REACHED), limited=True)
-    if fits is Fits.YES:
-        return evolve(answer, margin_m=margin, bound_m=max(outcome.bound, margin), free_m=free, place=place)
-    return evolve(answer, bound_m=None if way.blocked else outcome.bound, nearest_miss=place)
+        none = evolve(none, because=(*outcome.reasons, LIMIT_REACHED), limited=True)
+    answer = answer_at(none, best.way, Place(*best.found.place))
+    if answer.fits is Fits.YES and not best.way.blocked:
+        answer = evolve(answer, bound_m=max(outcome.bound, answer.margin_m or 0.0))
+        return evolve(answer, chosen=_chosen(none, answer, straight))
+    undecided = not best.way.blocked and outcome.bound > FIT_M
+    if straight is not None and straight.best.found.place is not None:
+        answer = answer_at(none, straight.best.way, Place(*straight.best.found.place))
+    return evolve(
+        answer,
+        fits=Fits.UNDECIDED if undecided else Fits.NO,
+        margin_m=None,
+        free_m=None,
+        bound_m=None if best.way.blocked else outcome.bound,
+        place=None,
+        nearest_miss=answer.place,
+    )
+
+
+def _chosen(none: Answer, roomiest: Answer, straight: Straight | None) -> Chosen:
+    """What a person would choose: the stance along a line or square to one, else the roomiest."""
+    at = roomiest
+    if straight is not None and straight.best.found.place is not None:
+        found = answer_at(none, straight.best.way, Place(*straight.best.found.place))
+        at = evolve(found, bound_m=roomiest.bound_m) if found.fits is Fits.YES else roomiest
+    return chosen_at(at, roomiest)
 
 
 def _without_stance(none: Answer, outcome: _Outcome) -> Answer:
@@ -227,27 +228,6 @@ def _without_stance(none: Answer, outcome: _Outcome) -> Answer:
     return evolve(
         none, fits=Fits.UNDECIDED, bound_m=outcome.bound, limited=True, because=(*outcome.reasons, LIMIT_REACHED)
     )
-
-
-def _kept_claims(claims: Sequence[Claim], side: Side | None) -> tuple[Claim, ...]:
-    return tuple(c for c in claims if c.role != "exit" or c.side == side)
-
-
-def _freest(best: _Best, candidates: Sequence[_Ready]) -> _Best:
-    """Of the stances within 1 mm of the largest margin, the one with the most room from all but the carrying lift."""
-    least = max(best.found.margin_m - RANK_M, 0.0)
-    freest: _Best | None = None
-    # A strip beside the lift's own posts must hold on its own side only, so each side is a search of its own.
-    for candidate in sorted(candidates, key=lambda c: c.way is not best.way):
-        packed = candidate.packed
-        own = np.array([p.own for p in candidate.way.pairs])[packed.sources]
-        floors = np.where(np.isnan(packed.problem.floors) & own, least, packed.problem.floors)
-        for side in sorted(set(packed.problem.sides.tolist()) - {0}) or [0]:
-            known = least if freest is None else freest.found.margin_m
-            found = search(packed.keeping(floors, side), known_m=known, tolerance_m=TOLERANCE_M, most=FEW_BOXES)
-            if found.place is not None and found.margin_m >= known:
-                freest = _Best(found, candidate.way)
-    return freest or best
 
 
 def _not_considered(question: Question) -> Iterator[Reason]:

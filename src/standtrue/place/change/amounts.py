@@ -11,9 +11,9 @@ from attrs import evolve, frozen
 from standtrue.model.fits import Fits
 from standtrue.place.change.changes import Subject, narrowness, shrunk, wall_moved
 from standtrue.place.change.trial import Parted, Trial
-from standtrue.place.change.walls import outward
 from standtrue.place.margin.pairs import Pair
 from standtrue.place.margin.ways import Way
+from standtrue.place.question.walls import outward
 from standtrue.plane.kernels import clip_half_plane
 from standtrue.plane.shapes import Convex, convex_pieces, difference, polygon
 

@@ -16,8 +16,8 @@ from standtrue.model.basics import Outline, Point
 from standtrue.model.lift import Obstacle
 from standtrue.model.reason import Ref
 from standtrue.model.site import Site, Void
-from standtrue.place.change.walls import moved_outward, outward, side, wall_on, walls
 from standtrue.place.margin.pairs import Pair
+from standtrue.place.question.walls import moved_outward, outward, side, wall_on, walls
 from standtrue.plane.shapes import SLIVER_M, polygon
 
 SubjectKind = Literal["obstacle", "equipment", "cover", "covers", "void", "wall"]

@@ -25,10 +25,10 @@ from standtrue.place.change.changes import (
 )
 from standtrue.place.change.translation import LIMIT_M, Translations
 from standtrue.place.change.trial import MOST_ROWS, Allowance, Trial, Tried, never
-from standtrue.place.change.walls import outward
 from standtrue.place.many.many import AnyFits
 from standtrue.place.margin.ways import Question
 from standtrue.place.question.answer import Answer
+from standtrue.place.question.walls import outward
 
 Action = Literal["move", "cover", "shrink", "remove"]
 RemedyKind = Literal["movable", "cover", "obstacle", "void", "wall"]

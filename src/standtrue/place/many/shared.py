@@ -5,11 +5,13 @@ raised lift. Cards at one place run one after another: the zones of one are noth
 
 Proven: that no fewer places serve the cards (`Shared.proven`), and, unless a search came to within a hair of its
 limit, that no other choice of as few places opens fewer doors, counted over the uses. A preference: among
-those, places with room to spare. Each place is improved for the ways it uses, within a limit of work.
+those, places with room to spare. Each place is improved for the ways it uses, within a limit of work; and where a
+place parallel to the bay, the lift or the longest wall serves the same cards with as few doors, it is the one told.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 import numpy as np
@@ -22,11 +24,13 @@ from standtrue.model.level import LevelTold
 from standtrue.model.procedure import Procedure
 from standtrue.model.stance import Carrier, written
 from standtrue.model.vehicle import Vehicle
+from standtrue.place.fits.chosen import Aligned, aligned
+from standtrue.place.fits.straight import groups_of
 from standtrue.place.kernels.partitions import NEVER, lightest_partitions
 from standtrue.place.many.together import NO_DOORS, Board, Seen
 from standtrue.place.margin.measure import measure
 from standtrue.place.margin.search import search
-from standtrue.place.question.answer import FIT_M
+from standtrue.place.question.answer import FIT_M, PARALLEL_RAD
 from standtrue.plane.kernels import Array
 
 MOST_CARDS = 16
@@ -79,11 +83,12 @@ class Use:
 
 @frozen
 class SharedPlace:
-    """A place and what it serves. `margin_m` is the smallest over its uses."""
+    """A place and what it serves. `margin_m` is the smallest over its uses; `aligned` tells what it is parallel to."""
 
     place: Place
     margin_m: float
     uses: tuple[Use, ...]
+    aligned: Aligned
 
 
 @frozen
@@ -106,11 +111,13 @@ def shared_places(
     *,
     uneven: Mapping[tuple[str, SupportClass], Sequence[Unfloor]] | None = None,
     board: Board | None = None,
+    straight: bool = True,
 ) -> Shared:
     """The fewest places from which all cards that fit somewhere can be served, on these support classes.
 
     Anchors must be known (`claims.missing_anchors`). `uneven` is floor too uneven, by card key and class of support.
-    `board` is one made of just this question, where the caller has a use for it too.
+    `board` is one made of just this question, where the caller has a use for it too. Not `straight`: the places are
+    only to be counted, and may be askew.
     """
     board = Board(grounds, vehicle, cards, supports, uneven) if board is None else board
     alone = [board.serve((i,)) for i in range(len(cards))]
@@ -120,7 +127,10 @@ def shared_places(
         groups, least = [(g, _improved(board, g)) for g in _greedy(board, served)], False
     else:
         groups, least = _Partition(board, served).solve()
-    places = tuple(_place(board, cards, group, seen) for group, seen in _spread(board, groups))
+    stands = _Stands(board, grounds, vehicle, tuple(cards), straight)
+    spread = _spread(board, [(g, stands.best(g, seen)) for g, seen in groups], stands)
+    roomiest = {tuple(group): seen for group, seen in groups}
+    places = tuple(stands.told(group, seen, roomiest.get(tuple(group), seen)) for group, seen in spread)
     unserved = tuple(c for c, s in zip(cards, alone, strict=True) if s.doors is None)
     proven &= all(p.margin_m >= FIT_M for p in places)
     return Shared(places, proven and least, unserved)
@@ -248,7 +258,7 @@ def _greedy(board: Board, served: Sequence[int]) -> list[list[int]]:
     return groups
 
 
-def _spread(board: Board, groups: Sequence[tuple[list[int], Seen]]) -> list[tuple[list[int], Seen]]:
+def _spread(board: Board, groups: Sequence[tuple[list[int], Seen]], stands: _Stands) -> list[tuple[list[int], Seen]]:
     """Each card goes to the place where it has the most room, which can only free the others."""
     cards = sorted(c for group, _ in groups for c in group)
     homes = [_roomiest([seen for _, seen in groups], c) for c in cards]
@@ -256,7 +266,7 @@ def _spread(board: Board, groups: Sequence[tuple[list[int], Seen]]) -> list[tupl
     for number, (before, seen) in enumerate(groups):
         now = [c for c, home in zip(cards, homes, strict=True) if home == number]
         if now:
-            spread.append((now, seen if now == before else _improved(board, now, seen)))
+            spread.append((now, seen if now == before else stands.best(now, _improved(board, now, seen))))
     return sorted(spread, key=lambda s: s[0][0])
 
 
@@ -264,9 +274,10 @@ def _roomiest(places: Sequence[Seen], card: int) -> int:
     return max(range(len(places)), key=lambda i: places[i].room([card]))
 
 
-def _improved(board: Board, group: Sequence[int], start: Seen | None = None) -> Seen:
-    """The place of the most room found for a group, from the best places seen and the ways they use."""
-    ranked = sorted(board.seen if start is None else [start], key=lambda s: s.room(group), reverse=True)
+def _improved(board: Board, group: Sequence[int], start: Seen | None = None, facing: float | None = None) -> Seen:
+    """The place of the most room found for a group, from the best places seen and the ways they use; at one heading."""
+    here = [s for s in board.seen if facing is None or s.faces(facing)] if start is None else [start]
+    ranked = sorted(here, key=lambda s: s.room(group), reverse=True)
     best = ranked[0]
     tried: set[tuple[tuple[int, Side | None], ...]] = set()
     for seen in ranked:
@@ -275,23 +286,70 @@ def _improved(board: Board, group: Sequence[int], start: Seen | None = None) -> 
             if uses in tried:
                 break
             tried.add(uses)
-            found = search(board.problem(uses), known_m=best.room(group)[1], most=IMPROVE_BOXES)
+            known = best.room(group)[1]
+            found = search(board.problem(uses, facing), known_m=known, most=IMPROVE_BOXES)
             if found.place is None:
                 break
-            seen = board.look(found.place)
+            seen = board.look(found.place if facing is None else (*found.place[:2], facing))
             best = max(best, seen, key=lambda s: s.room(group))
     return best
 
 
-def _place(board: Board, cards: Sequence[Procedure], group: Sequence[int], seen: Seen) -> SharedPlace:
-    """The place as told: every use measured by general geometry."""
-    place = Place(*seen.pose)
-    uses = []
-    for card in group:
-        number = int(seen.best[card])
-        option = board.options[number]
-        way = option.way
-        margin, _, _ = measure(way.pairs, way.origins, seen.side(number), place)
-        doors = way.ground.doors_open
-        uses.append(Use(cards[card], way.variants[0], option.support, way.carrier, doors, margin))
-    return SharedPlace(place, min(u.margin_m for u in uses), tuple(uses))
+@frozen(eq=False)
+class _Stands:
+    """Where the car is to stand for groups of cards: if `straight`, parallel to something where that serves as well."""
+
+    board: Board
+    grounds: Grounds
+    vehicle: Vehicle
+    cards: tuple[Procedure, ...]
+    straight: bool
+
+    def best(self, group: Sequence[int], roomiest: Seen) -> Seen:
+        """The place for a group: parallel to a line before square to one before as it is.
+
+        Of the first lines that leave the room wanted the roomiest, else of all.
+        """
+        wanted, doors = self.grounds.site.gaps.room_m, -roomiest.room(group)[0]
+        for square in (False, True) if self.straight else ():
+            best: Seen | None = None
+            tried: set[float] = set()
+            for lines in groups_of(self.grounds, None):
+                for heading in (h for line in lines for h in line.headings(square)):
+                    if round(heading, 9) not in tried and self.board.serve_facing(group, heading, doors):
+                        best = self._better(group, best, _improved(self.board, group, facing=heading))
+                    tried.add(round(heading, 9))
+                if best is not None and best.room(group)[1] >= wanted:
+                    break
+            if best is not None:
+                return best
+        return roomiest
+
+    def _better(self, group: Sequence[int], best: Seen | None, found: Seen) -> Seen | None:
+        """The roomier of two places; none at which the car would be askew on a lift."""
+        lines = [line for lift in self._lifts(group, found) for (line,) in groups_of(self.grounds, lift)]
+        if any(line.off_rad(found.pose[2]) > PARALLEL_RAD for line in lines):
+            return best
+        return found if best is None or found.room(group) > best.room(group) else best
+
+    def _lifts(self, group: Sequence[int], seen: Seen) -> list[str]:
+        carriers = (self.board.options[int(seen.best[c])].way.carrier for c in group)
+        return list(dict.fromkeys(c.lift for c in carriers if c.lift is not None))
+
+    def told(self, group: Sequence[int], seen: Seen, roomiest: Seen) -> SharedPlace:
+        """The place as told: every use measured by general geometry."""
+        place = Place(*seen.pose)
+        uses, free = [], math.inf
+        for card in group:
+            number = int(seen.best[card])
+            option = self.board.options[number]
+            way = option.way
+            margin, _, own_free = measure(way.pairs, way.origins, seen.side(number), place)
+            free = min(free, own_free)
+            doors = way.ground.doors_open
+            uses.append(Use(self.cards[card], way.variants[0], option.support, way.carrier, doors, margin))
+        least = min(u.margin_m for u in uses)
+        lift = next(iter(self._lifts(group, seen)), None)
+        best = Place(*roomiest.pose), roomiest.room(group)[1]
+        told = aligned(self.grounds, self.vehicle, lift, place, (least, free), best)
+        return SharedPlace(place, least, tuple(uses), told)

@@ -21,11 +21,11 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.fits.decide import Pose, decide
+from standtrue.place.fits.decide import Pose, decide, decide_closely
 from standtrue.place.margin.pairs import Pair, pack
 from standtrue.place.margin.search import Packed, values_at
 from standtrue.place.margin.ways import HEADING_RAD, Question, Way, ways
-from standtrue.place.question.answer import FIT_M
+from standtrue.place.question.answer import FIT_M, PARALLEL_RAD
 from standtrue.place.question.claims import Claim
 from standtrue.plane.kernels import Array
 from standtrue.plane.shapes import Convex
@@ -75,6 +75,10 @@ class Seen:
     doors: Ints
     best: Ints
 
+    def faces(self, heading_rad: float) -> bool:
+        """Whether the car faces so here."""
+        return abs(math.remainder(self.pose[2] - heading_rad, math.tau)) <= PARALLEL_RAD
+
     def side(self, number: int) -> Side | None:
         """The side on which the driver gets out in this option."""
         if self.options[number].strips == NO_STRIPS:
@@ -102,7 +106,7 @@ class Served:
 class Demand:
     """Pairs that must hold, as bits, and a pair of strips of which one must; where the car may be.
 
-    `axis_rad` only tells the search which way to look.
+    `axis_rad` only tells the search which way to look. `facing` is the one heading asked for; None: any.
     """
 
     bits: int
@@ -110,11 +114,13 @@ class Demand:
     box: Box
     window: Window
     axis_rad: float = field(default=0.0, eq=False)
+    facing: float | None = None
 
     def implies(self, other: Demand) -> bool:
         """Whether every place for this is one for the other, which asks less in no smaller a domain."""
         (x0, y0, x1, y1), (u0, v0, u1, v1) = self.box, other.box
-        inside = u0 <= x0 and v0 <= y0 and u1 >= x1 and v1 >= y1 and other.window in (None, self.window)
+        inside = u0 <= x0 and v0 <= y0 and u1 >= x1 and v1 >= y1
+        inside &= other.window in (None, self.window) and other.facing in (None, self.facing)
         return inside and not other.bits & ~self.bits and other.strips in (NO_STRIPS, self.strips)
 
 
@@ -215,6 +221,11 @@ class Board:
                 best[card] = own[int(np.argmax(np.where(doors[own] == fewest[card], margins[own], -np.inf)))]
         return Seen(pose, self.options, margins, parts[:, 2] >= parts[:, 3], fewest, best)
 
+    def serve_facing(self, cards: Sequence[int], heading_rad: float, doors: int) -> bool:
+        """Whether a place at this heading serves all these cards with no more doors; one is then among those seen."""
+        ready = all(self.of_card[c] for c in cards)
+        return ready and self._grow((), list(cards), doors, heading_rad) is Fits.YES
+
     def serve(self, cards: Sequence[int]) -> Served:
         """The fewest doors, counted over the uses, with which one place serves all these cards."""
         if not all(self.of_card[c] for c in cards):
@@ -229,7 +240,7 @@ class Board:
                 return Served(None, common is Fits.UNDECIDED)
             known = self._known(cards)
         for budget in range(sum(fewest), sum(most) + 1 if known is None else known):
-            grown = self._grow((), list(cards), budget)
+            grown = self._grow((), list(cards), budget, None)
             if grown is Fits.YES:
                 return Served(budget, doubt)
             doubt |= grown is Fits.UNDECIDED
@@ -250,7 +261,7 @@ class Board:
         every = [o for options in own for o in options]
         return self._decide(Demand(bits, _same_strips(every), box, None, every[0].way.axis_rad))
 
-    def _grow(self, chosen: tuple[int, ...], rest: list[int], budget: int) -> Fits:
+    def _grow(self, chosen: tuple[int, ...], rest: list[int], budget: int, facing: float | None) -> Fits:
         """Whether `chosen` and one option of each card in `rest`, within the doors left, go together."""
         if not rest:
             return Fits.YES
@@ -261,24 +272,25 @@ class Board:
             left = budget - self.options[number].doors
             if left < kept:
                 break
-            grown = self._together((*chosen, number))
+            grown = self._together((*chosen, number), facing)
             if grown is Fits.YES:
-                grown = self._grow((*chosen, number), later, left)
+                grown = self._grow((*chosen, number), later, left, facing)
             if grown is Fits.YES:
                 return Fits.YES
             outcome = Fits.UNDECIDED if grown is Fits.UNDECIDED else outcome
         return outcome
 
-    def _together(self, chosen: tuple[int, ...]) -> Fits:
+    def _together(self, chosen: tuple[int, ...], facing: float | None) -> Fits:
         """Whether one place serves all these options."""
-        if self._serves(chosen):
+        if self._serves(chosen, facing):
             return Fits.YES
         own = [self.options[i] for i in chosen]
         demand = _demand_of(own)
         if demand is None:
             return Fits.NO
+        demand = evolve(demand, facing=facing)
         found = self._decide(demand)
-        if found is not Fits.YES or self._serves(chosen):
+        if found is not Fits.YES or self._serves(chosen, facing):
             return found
         strips = list(dict.fromkeys(o.strips for o in own if o.strips != NO_STRIPS))
         if demand.strips != NO_STRIPS or not strips:
@@ -286,23 +298,24 @@ class Board:
         outcome = Fits.NO
         for sides in product(*strips):
             found = self._decide(evolve(demand, bits=reduce(or_, sides, demand.bits)))
-            if found is Fits.YES and self._serves(chosen):
+            if found is Fits.YES and self._serves(chosen, facing):
                 return Fits.YES
             outcome = outcome if found is Fits.NO else Fits.UNDECIDED
         return outcome
 
-    def _serves(self, chosen: tuple[int, ...]) -> bool:
-        return any(s.margins[list(chosen)].min() >= FIT_M for s in self.seen)
+    def _serves(self, chosen: tuple[int, ...], facing: float | None) -> bool:
+        return any(s.margins[list(chosen)].min() >= FIT_M for s in self.seen if facing is None or s.faces(facing))
 
     def _decide(self, demand: Demand) -> Fits:
         """Whether there is a place for this; if so, it is among those seen."""
         if demand not in self._decided:
             if any(demand.implies(failed) for failed in self._failed):
                 return Fits.NO
-            verdict, pose = decide(self.packed(demand))
+            packed = self.packed(demand)
+            verdict, pose = decide(packed) if demand.facing is None else decide_closely(packed)
             self._decided[demand] = verdict
             if pose is not None:
-                self.seen.append(self.look(pose))
+                self.seen.append(self.look(pose if demand.facing is None else (*pose[:2], demand.facing)))
             elif verdict is Fits.NO:
                 self._failed.append(demand)
         return self._decided[demand]
@@ -314,17 +327,21 @@ class Board:
         pairs = [self._pairs[i] for i in numbers]
         packed = pack(pairs, demand.box, headings=demand.window, axis_rad=demand.axis_rad)
         codes = np.array([left >> i & 1 or 2 * (right >> i & 1) for i in numbers], dtype=np.int64)
-        return evolve(packed, problem=packed.problem._replace(sides=codes[packed.sources]))
+        packed = evolve(packed, problem=packed.problem._replace(sides=codes[packed.sources]))
+        return packed if demand.facing is None else packed.facing(demand.facing)
 
-    def problem(self, uses: Sequence[tuple[int, Side | None]]) -> Packed:
-        """The problem of these options, with these sides where the strips are not the same. Some place serves them."""
+    def problem(self, uses: Sequence[tuple[int, Side | None]], facing: float | None = None) -> Packed:
+        """The problem of these options, with these sides where the strips are not the same. Some place serves them.
+
+        `facing` is the one heading asked for, if only one is.
+        """
         own = [self.options[i] for i, _ in uses]
         demand = _demand_of(own)
         assert demand is not None
         if demand.strips == NO_STRIPS:
             chosen = (o.strips[side == "right"] for o, (_, side) in zip(own, uses, strict=True))
             demand = evolve(demand, bits=reduce(or_, chosen, demand.bits))
-        return self.packed(demand)
+        return self.packed(evolve(demand, facing=facing))
 
 
 def _demand_of(options: Sequence[Option]) -> Demand | None:

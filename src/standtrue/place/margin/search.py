@@ -26,6 +26,10 @@ FEW_BOXES = 40_000
 """Where to stop what is no proof: ranking stances on decks, and a closer look."""
 
 
+STILL_RAD = 1e-30
+"""No turn at all."""
+
+
 @frozen(eq=False)
 class Packed:
     """A problem, where its reference point lies in the vehicle frame, and the domain to search.
@@ -65,6 +69,23 @@ class Packed:
             return q
         cores, core_at = rotation_cores(q.zones, q.zone_at, q.halves)
         return q._replace(cores=cores, core_at=core_at)
+
+    def facing(self, heading_rad: float) -> Packed:
+        """The same at one heading only, the vehicle's in the site frame.
+
+        Its single core of each piece is the piece itself. The climb is kept from turning by arms so long that no turn
+        is short enough for it, and by a heading (whole turns on) too large for one to show.
+        """
+        q = self.problem
+        problem = q._replace(
+            cores=q.zones,
+            core_at=q.zone_at,
+            halves=np.array([STILL_RAD]),
+            arms=np.full_like(q.arms, 1e18),
+        )
+        x0, y0, x1, y1, *_ = self.domain
+        heading = math.remainder(heading_rad - self.axis_rad, math.tau) + 2.0 * math.tau
+        return evolve(self, problem=problem, domain=(x0, y0, x1, y1, heading, 0.0))
 
     def keeping(self, floors: Array, side: int) -> Packed:
         """The problem with other floors, one for each row, and of two exit strips only one: 1 the left, 2 the right."""

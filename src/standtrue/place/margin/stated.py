@@ -72,29 +72,34 @@ def _at_height(cards: Sequence[Procedure], height_m: float, support: SupportClas
     return tuple(held(card) for card in cards)
 
 
-def _measured(none: Answer, way: Way, place: Place) -> Answer:
-    """The answer by one way."""
+def answer_at(none: Answer, way: Way, place: Place) -> Answer:
+    """The answer by one way at a place: its margin and all that is told of it. `fits` is by the margin alone."""
     side = better_side(way.pairs, way.origins, place)
     margin, touches, free = measure(way.pairs, way.origins, side, place)
-    in_form = evolve(none, variants=way.variants)
-    against = [*way.blocked, *_unmet(way, place), *_not_allowed(in_form, way.carrier.height_m)]
-    if not way.blocked and not way.allows(place.heading_rad):
-        against.append(WRONG_WAY)
     return evolve(
-        in_form,
+        none,
         ground=way.ground,
         carrier=way.carrier,
         doors_open=way.ground.doors_open,
-        fits=Fits.of(margin >= FIT_M and not against),
+        variants=way.variants,
+        fits=Fits.of(margin >= FIT_M),
         margin_m=margin,
         bound_m=margin,
         free_m=free,
         place=place,
         touches=touches,
-        because=tuple(against),
         claims=tuple(c for c in way.claims if c.role != "exit" or c.side == side),
         in_view=tuple(in_view(way.claims, way.ground, place)),
     )
+
+
+def _measured(none: Answer, way: Way, place: Place) -> Answer:
+    """The answer by one way, with what else rules it out."""
+    found = answer_at(none, way, place)
+    against = [*way.blocked, *_unmet(way, place), *_not_allowed(found, way.carrier.height_m)]
+    if not way.blocked and not way.allows(place.heading_rad):
+        against.append(WRONG_WAY)
+    return evolve(found, fits=Fits.of(found.fits is Fits.YES and not against), because=tuple(against))
 
 
 def _not_allowed(answer: Answer, height_m: float) -> Iterator[Reason]:

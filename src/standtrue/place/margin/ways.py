@@ -70,8 +70,12 @@ class Way:
 
     def allows(self, heading_rad: float) -> bool:
         """Whether a car may stand at this heading: under the ceiling, and the way round that the lift takes it."""
-        if self.headings is None or self.blocked:
-            return not self.blocked
+        return not self.blocked and self.faces(heading_rad)
+
+    def faces(self, heading_rad: float) -> bool:
+        """Whether the lift takes a car this way round."""
+        if self.headings is None:
+            return True
         center, half = self.headings
         return abs(math.remainder(heading_rad - center, math.tau)) <= half + HEADING_RAD
 

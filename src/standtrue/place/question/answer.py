@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from attrs import frozen
 
 from standtrue.model.basics import Outline, Place, Point, SupportClass
@@ -16,6 +18,12 @@ from standtrue.place.question.claims import Claim
 
 FIT_M = -1e-9
 """A stance fits from this margin on."""
+
+PARALLEL_RAD = 1e-9
+"""Lines that differ by less run the same way."""
+
+QUARTER_RAD = math.pi / 2 - PARALLEL_RAD
+"""From here on a line is square to another."""
 
 
 @frozen
@@ -47,6 +55,7 @@ class Answer:
     `fits` YES: `place` is a witness of margin `margin_m`. NO: nothing fits, `bound_m` is a
     proven bound below 0 (or `because` says what rules every place out) and `nearest_miss` is for
     the picture only. UNDECIDED: the bound is within 2 mm of 0, or a limit was reached.
+    `chosen` is, where something fits, the stance that a person would choose; `place` is the roomiest.
     `carrier` is None where no stance was seen. `bound_m` bounds the margin of every stance from above. `limited`: the
     search stopped at its limit, and the bound, though it holds, is farther off than usual. `level` is a second answer
     beside `fits`, told by whoever has a survey: None where no card asks for level floor, or it was not asked.
@@ -73,6 +82,12 @@ class Answer:
     claims: tuple[Claim, ...] = ()
     limited: bool = False
     level: LevelTold | None = None
+    chosen: Chosen | None = None
+
+    @property
+    def stands(self) -> Answer:
+        """The answer where the car is to stand: at the stance that was chosen, if one was."""
+        return self if self.chosen is None else self.chosen.at
 
     @property
     def carried_by(self) -> str:
@@ -100,6 +115,41 @@ class Answer:
     @property
     def name(self) -> str:
         return " + ".join(c.key for c in self.cards) or "the car alone"
+
+
+@frozen(eq=False)
+class Chosen:
+    """The stance that a person would choose, and can chalk; `at` is the answer there.
+
+    `off_parallel_rad` is the angle, 0 to a quarter turn, to what the car is the least off; `parallel_to` is what it
+    stands parallel to, None where it stands parallel to nothing. `lacks_m` is how much of the room wanted is missing.
+    """
+
+    at: Answer
+    off_parallel_rad: float
+    parallel_to: Ref | None
+    lacks_m: float
+    because: Reason
+
+    @property
+    def place(self) -> Place:
+        assert self.at.place is not None
+        return self.at.place
+
+    @property
+    def rank(self) -> int:
+        """Parallel, 2, before square to something, 1, before askew."""
+        return 2 if self.parallel_to is not None else int(self.off_parallel_rad >= QUARTER_RAD)
+
+    @property
+    def margin_m(self) -> float:
+        assert self.at.margin_m is not None
+        return self.at.margin_m
+
+    @property
+    def free_m(self) -> float:
+        assert self.at.free_m is not None
+        return self.at.free_m
 
 
 @frozen(eq=False)

@@ -113,7 +113,7 @@ class ReachedShape(Shape):
     door: str = Field(alias="from", description="The door that it comes from.")
     found: bool
     search: Searched
-    proven: bool = Field(description="That there is no way at all to the best stance, however finely one searched.")
+    proven: bool = Field(description="That there is no way at all to the stance chosen, however finely one searched.")
     none_as_assumed: bool = Field(default=False, description="That there is none with the floor assumed: no proof.")
     aprons_assumed: list[str] = Field(default=[], description="Doors outside which floor is assumed; see `warnings`.")
     warnings: list[str] = Field(default=[], description="What the way assumes.")
@@ -127,7 +127,7 @@ class ReachedShape(Shape):
     because: list[str]
     because_coded: list[Coded]
     resolution_m: float
-    best: bool = Field(description="Whether the way leads to the answer's own stance; else to another that fits.")
+    best: bool = Field(description="Whether the way leads to the stance chosen; else to another that fits.")
     tried: int = Field(description="How many stances that fit were tried.")
     stance: StanceShape
     margin_m: float

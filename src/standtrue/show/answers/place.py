@@ -10,8 +10,9 @@ from pydantic import Field
 
 from standtrue.model.basics import Place
 from standtrue.place.change.remedies import Remedies, Remedy
+from standtrue.place.fits.chosen import Aligned
 from standtrue.place.many.shared import SharedPlace, Use
-from standtrue.place.question.answer import Answer, Slice, Touch
+from standtrue.place.question.answer import Answer, Chosen, Slice, Touch
 from standtrue.show.answers.drive import ReachedShape
 from standtrue.show.answers.needs import NeedsAnswer, needs_fields
 from standtrue.show.answers.parts import (
@@ -63,7 +64,32 @@ class RemedyShape(Shape):
     exact: bool = Field(description="Whether `least_m` is proven the least, to 1 mm; if not, a smaller one may do.")
 
 
+class AlignedShape(Shape):
+    """What a car stands parallel to, and what it lacks of the room wanted."""
+
+    off_parallel_deg: float = Field(description="To the nearest of bay, lift and longest wall, 0 to 90; 0 is parallel.")
+    parallel_to: str | None = Field(description="Null where the car stands parallel to nothing.")
+    lacks_m: float = Field(description="Of the room wanted, `[gaps] room`, which counts as `free_m` does.")
+    because: str
+    because_coded: Coded
+
+
+class ChosenShape(AlignedShape, LeveledShape):
+    """The stance that a person would choose, and can chalk: what plan, targets, sheet, drive and pictures use."""
+
+    stance: StanceShape
+    margin_m: float
+    free_m: float
+    carried_by: str
+    height_m: float
+    variant: str | None
+    doors_open: list[str]
+    touches: list[TouchShape]
+
+
 class PlaceShape(LeveledShape):
+    """One card on one class of support. `stance` is the roomiest, `chosen` where the car is to stand."""
+
     procedure: str | None
     side: SideShape
     variant: str | None
@@ -75,6 +101,10 @@ class PlaceShape(LeveledShape):
     margin_bound_m: float | None = Field(description="No stance has a larger margin: proven.")
     free_m: float | None
     stance: StanceShape | None
+    chosen: ChosenShape | None = Field(
+        default=None,
+        description="Parallel to bay, lift or longest wall; square to one, or askew, only where no such stance fits.",
+    )
     doors_open: list[str]
     touches: list[TouchShape]
     because: list[str]
@@ -107,7 +137,7 @@ class UseShape(LeveledShape):
     margin_m: float
 
 
-class SharedShape(Shape):
+class SharedShape(AlignedShape):
     place: StanceShape
     margin_m: float = Field(description="The smallest over its uses.")
     uses: list[UseShape]
@@ -162,6 +192,7 @@ def of_answer(
         margin_bound_m=rounded_or_none(answer.bound_m),
         free_m=rounded_or_none(answer.free_m),
         stance=_stance(answer.place),
+        chosen=None if answer.chosen is None else of_chosen(answer.chosen),
         doors_open=list(answer.doors_open),
         touches=[of_touch(touch) for touch in answer.touches],
         because=ENGLISH.reasons(answer.because),
@@ -174,6 +205,34 @@ def of_answer(
         region=[_region(piece) for piece in slices],
         reached=reached,
     )
+
+
+def of_chosen(chosen: Chosen) -> ChosenShape:
+    """The stance that a person would choose."""
+    at = chosen.at
+    return ChosenShape(
+        **_aligned(chosen),
+        **level_fields(at.level),
+        stance=stance_told(chosen.place),
+        margin_m=rounded(chosen.margin_m),
+        free_m=rounded(chosen.free_m),
+        carried_by=at.carried_by,
+        height_m=rounded(at.height_m),
+        variant=at.variants[0] if at.variants else None,
+        doors_open=list(at.doors_open),
+        touches=[of_touch(touch) for touch in at.touches],
+    )
+
+
+def _aligned(told: Chosen | Aligned) -> Json:
+    (values,) = coded([told.because])
+    return {
+        "off_parallel_deg": rounded(math.degrees(told.off_parallel_rad)),
+        "parallel_to": None if told.parallel_to is None else ENGLISH.write(told.parallel_to),
+        "lacks_m": rounded(told.lacks_m),
+        "because": ENGLISH.reason(told.because),
+        "because_coded": values,
+    }
 
 
 def of_touch(touch: Touch) -> TouchShape:
@@ -202,7 +261,9 @@ def _remedy(remedy: Remedy) -> RemedyShape:
 
 def _shared(shared: SharedPlace) -> SharedShape:
     uses = [_use(use) for use in shared.uses]
-    return SharedShape(place=stance_told(shared.place), margin_m=rounded(shared.margin_m), uses=uses)
+    return SharedShape(
+        **_aligned(shared.aligned), place=stance_told(shared.place), margin_m=rounded(shared.margin_m), uses=uses
+    )
 
 
 def _use(use: Use) -> UseShape:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from pydantic import Field
 
 from standtrue.model.basics import Place
 from standtrue.model.order import OUTSIDE, Plan, Stand, StepKind, Times
+from standtrue.model.reason import Reason
 from standtrue.model.site import SentOut
 from standtrue.model.stance import written
 from standtrue.show.answers.drive import WayShape, of_way
@@ -30,10 +32,22 @@ from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.clock import Late, earliest_of, latest_of
+from standtrue.work.plan.operations import Draft
 from standtrue.work.plan.ordered import Ordered, Undone
 
 MinutesShape = tuple[float, float]
 MomentsShape = tuple[str, str]
+
+
+class SentOutShape(Shape):
+    """Who else does it, as ranges."""
+
+    minutes: MinutesShape
+    transport: MinutesShape | None = Field(
+        default=None, description="What fetching the car and bringing it back takes; null: it is driven there."
+    )
+    price: tuple[float, float]
+    currency: str
 
 
 class PlanStepShape(LeveledShape):
@@ -57,6 +71,7 @@ class PlanStepShape(LeveledShape):
     because: list[str]
     because_coded: list[Coded] = Field(default=[])
     path: WayShape | None = Field(description="Of a move: how the car gets there. Null where the site has no door.")
+    sent_out: SentOutShape | None = Field(default=None, description="Of what is done elsewhere: what that takes.")
 
 
 class ReadyShape(Shape):
@@ -68,10 +83,20 @@ class ReadyShape(Shape):
     late: Late | None = Field(description="Null where nothing is promised.")
 
 
-class SentOutShape(Shape):
-    minutes: MinutesShape
-    price: tuple[float, float]
-    currency: str
+class DoneShape(Shape):
+    """What is done, and left out of the plan."""
+
+    procedure: str
+    at: str
+    by: str
+
+
+class AgainShape(Shape):
+    """What was done and is planned again."""
+
+    procedure: str
+    because: list[str]
+    because_coded: list[Coded] = Field(default=[])
 
 
 class UndoneShape(Shape):
@@ -118,6 +143,11 @@ class PlanShape(AnswerShape):
 
     otherwise: str | None = Field(description="The alternative that is told here, if one was asked for.")
     needs: list[NeedShape]
+    begins: str | None = Field(
+        default=None, description="When the plan begins: the last thing done, or the arrival (ISO 8601, local time)."
+    )
+    done: list[DoneShape] = Field(default=[], description="What is done and stands.")
+    again: list[AgainShape] = Field(default=[], description="What was done and must be done again, since disturbed.")
     steps: list[PlanStepShape]
     moves: int | None = Field(description="Changes of place between entering and leaving; null where there is no plan.")
     shunts: int | None = Field(description="Changes of direction in all moves.")
@@ -144,6 +174,9 @@ def of_plan(answer: PlanAnswer) -> PlanShape:
         **envelope(answer.basis),
         otherwise=None if answer.otherwise is None else alternative_name(answer.otherwise.change, ENGLISH),
         needs=of_each_need(answer.needs.answer.needs),
+        begins=None if answer.clock.begins is None else answer.clock.begins.isoformat(timespec="minutes"),
+        done=[DoneShape(procedure=d.what, at=d.at, by=d.by) for d in answer.question.begun.done],
+        again=[_again(draft, why) for draft, why in answer.question.begun.again],
         steps=[_step(words, answer) for words in steps],
         **_figures(plan),
         ready=_ready(answer),
@@ -157,6 +190,10 @@ def of_plan(answer: PlanAnswer) -> PlanShape:
         front=[_brief(p, ordered) for p in ordered.front.plans],
         alternatives=[_alternative(a) for a in answer.alternatives],
     )
+
+
+def _again(draft: Draft, why: Sequence[Reason]) -> AgainShape:
+    return AgainShape(procedure=draft.name, because=ENGLISH.reasons(why), because_coded=coded(why))
 
 
 def _ready(answer: PlanAnswer) -> ReadyShape | None:
@@ -207,6 +244,7 @@ def _step(words: StepWords, answer: PlanAnswer) -> PlanStepShape:
         because=ENGLISH.reasons(words.because),
         because_coded=coded(words.because),
         path=_path(words, ordered),
+        sent_out=_sent_step(words, answer),
     )
 
 
@@ -242,7 +280,18 @@ def _left_out(undone: Undone) -> UndoneShape:
 
 def _sent_out(sent: SentOut) -> SentOutShape:
     low, high = (rounded(s / 60) for s in sent.minutes_s)
-    return SentOutShape(minutes=(low, high), price=sent.price, currency=sent.currency)
+    way = None if sent.transport_s is None else (rounded(sent.transport_s[0] / 60), rounded(sent.transport_s[1] / 60))
+    return SentOutShape(minutes=(low, high), transport=way, price=sent.price, currency=sent.currency)
+
+
+def _sent_step(words: StepWords, answer: PlanAnswer) -> SentOutShape | None:
+    """Who does a step elsewhere."""
+    operations = answer.ordered.problem.operations
+    if words.step.kind != "sent out" or words.step.operation is None:
+        return None
+    name = operations[words.step.operation].name
+    offer = next((d.sent_out for d in answer.question.drafts if d.name == name), None)
+    return None if offer is None else _sent_out(offer)
 
 
 def _alternative(alternative: Alternative) -> AlternativeShape:

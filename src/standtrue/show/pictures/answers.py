@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from standtrue.place.question.answer import Answer
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import with_move
 from standtrue.show.pictures.place import drawing_of
@@ -12,15 +13,19 @@ from standtrue.work.drive.arrivals import Reached
 from standtrue.work.place.places import Places
 
 
-def answer_svg(places: Places, number: int, reader: Reader, way: Reached | None = None) -> str:
-    """One of the answers as an SVG that prints to scale on Letter and A4; with the way there, if any."""
-    answer, basis = places.answers[number], places.basis
+def answer_svg(places: Places, answer: Answer, reader: Reader, way: Reached | None = None) -> str:
+    """One of the answers, or a place recommended, as an SVG that prints to scale on Letter and A4.
+
+    With the way there, if any; one of the answers with its region and what would make room.
+    """
+    basis = places.basis
+    number = next((n for n, one in enumerate(places.answers) if one is answer), None)
     drawing = drawing_of(
         answer if way is None else way.answer,
         reader,
-        slices=places.slices[number],
+        slices=() if number is None else places.slices[number],
         title=labels_place.answer_title(answer.name, places.vehicle.name, places.site.name, reader),
-        notes=remedies_words(places.remedies[number], answer, reader),
+        notes=[] if number is None else remedies_words(places.remedies[number], answer, reader),
         cautions=reader.reasons(c.reason for c in basis.cautions),
         demonstration=basis.demonstration,
     )

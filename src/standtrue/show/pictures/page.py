@@ -9,6 +9,7 @@ import json
 from collections.abc import Mapping, Sequence
 from html import escape
 from importlib import resources
+from typing import Literal
 
 from attrs import asdict, frozen
 
@@ -27,11 +28,14 @@ from standtrue.show.words.reader import Reader
 class PageScene:
     """One picture of the page: what it says, line by line, the floor then, and where the car goes.
 
-    `path` is one place where the car stands, several where it moves, none where it is not in the shop.
+    `path` is one place where the car stands, several where it moves, none where it is not in the shop. `short` is what
+    the list of steps calls it; `cautions` stand right below its title.
     """
 
     title: str
+    short: str
     said: tuple[str, ...]
+    cautions: tuple[str, ...]
     drawing: Drawing | None
     path: tuple[Place, ...]
 
@@ -49,15 +53,25 @@ class PageRow:
     because: str
 
 
+@frozen
+class PageFact:
+    """A sentence at the head of the page: that something is not done, or the car late, stands out."""
+
+    said: str
+    kind: Literal["", "undone", "late"] = ""
+
+
 @frozen(eq=False)
 class OrderPage:
-    """All that a page shows. `floor` is the shop at rest; `chart` an SVG; `undone` and `others` are sentences.
+    """All that a page shows. `floor` is the shop at rest; `chart` an SVG; the rest are sentences: `facts` at its head,
+    `stands` on where the car stands, `undone` and `others`.
 
     `untimed`: why the chart has no times of day; "" where it has.
     """
 
     title: str
-    facts: tuple[str, ...]
+    facts: tuple[PageFact, ...]
+    stands: tuple[str, ...]
     vehicle: Vehicle
     floor: Drawing
     scenes: tuple[PageScene, ...]
@@ -88,7 +102,7 @@ def order_page(page: OrderPage, reader: Reader) -> str:
 <body>
 <header>{banner}
 <h1>{_text(page.title)}</h1>
-{"".join(f"<p>{_text(fact)}</p>" for fact in page.facts)}
+<div class="facts">{"".join(map(_fact, page.facts))}</div>
 </header>
 <main>
 {order_player(page, reader)}
@@ -108,11 +122,11 @@ def order_player(page: OrderPage, reader: Reader) -> str:
     said = labels_plan.played_floor(page.title, reader)
     floor = draw_floor(page.vehicle, page.floor, [(s.drawing, s.path) for s in page.scenes], said, reader)
     return f"""<section class="player" data-plan aria-label="{_text(labels_plan.player(reader))}">
-<div>
+<div class="now" role="status" aria-live="polite"></div>
+<div class="view">
 {floor.svg}
 <p class="away">{_text(labels_plan.car_away(reader))}</p>
 {_bar(len(page.scenes), reader)}
-<div class="now" role="status" aria-live="polite"></div>
 {_key(floor, reader)}
 <noscript><p>{_text(labels_plan.without_script(reader))}</p></noscript>
 </div>
@@ -134,13 +148,16 @@ def _bar(steps: int, reader: Reader) -> str:
 
 def _steps(page: OrderPage, reader: Reader) -> str:
     heading = _text(labels_plan.steps_heading(reader))
-    items = "".join(f'<li><button type="button">{_text(scene.title)}</button></li>' for scene in page.scenes)
+    items = "".join(f'<li><button type="button">{_text(scene.short)}</button></li>' for scene in page.scenes)
     return f'<div class="list">\n<h2>{heading}</h2>\n<ol class="steps" aria-label="{heading}">{items}</ol>\n</div>'
 
 
 def _data(page: OrderPage, floor: PageFloor, reader: Reader) -> str:
     """What the script shows of each step, and what it writes on its button."""
-    scenes = [{"said": s.said, **asdict(f)} for s, f in zip(page.scenes, floor.scenes, strict=True)]
+    scenes = [
+        {"title": s.title, "cautions": s.cautions, "said": s.said, **asdict(f)}
+        for s, f in zip(page.scenes, floor.scenes, strict=True)
+    ]
     told = {"words": labels_plan.play_and_pause(reader), "scenes": scenes}
     return json.dumps(told, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
 
@@ -160,6 +177,8 @@ def _part(name: str) -> str:
 def _words(page: OrderPage, reader: Reader) -> str:
     """The whole plan in words: what one reads, prints, or has read out."""
     parts = []
+    if page.stands:
+        parts.append(f"{_heading(labels_plan.stands_heading(reader))}<ul>{_items(page.stands)}</ul>")
     if page.rows:
         numbers = _text(labels_plan.numbers_note(reader))
         note = _text(charts.time_note(page.untimed, reader))
@@ -177,6 +196,10 @@ def _words(page: OrderPage, reader: Reader) -> str:
     if page.cautions:
         parts.append(f"{_heading(labels.cautions_heading(reader))}<ul>{_items(page.cautions)}</ul>")
     return "\n".join(parts)
+
+
+def _fact(fact: PageFact) -> str:
+    return f'<p class="{fact.kind}">{_text(fact.said)}</p>' if fact.kind else f"<p>{_text(fact.said)}</p>"
 
 
 def _heading(words: str) -> str:

@@ -16,7 +16,7 @@ from standtrue.place.question.answer import FIT_M, Answer, Slice
 from standtrue.show.pictures.car import measures, region_shapes, stance_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.words import labels, labels_place
-from standtrue.show.words.place import carried, stops, touch_words, verdict
+from standtrue.show.words.place import alignment, carried, stops, touch_words, verdict
 from standtrue.show.words.reader import ENGLISH, Reader
 
 
@@ -58,6 +58,7 @@ def drawing_of(
     `slices` tints where the rear axle's center may be. `cautions` always stand at the foot. An answer
     that does not fit is drawn at its nearest miss, which is said, with what stops it.
     """
+    headline, answer = _headline(answer, reader), answer.stands
     ground, place = answer.ground, answer.shown
     shapes = [*floor_shapes(ground, reader), *region_shapes(slices, ground.site, reader)]
     if place is not None:
@@ -70,7 +71,7 @@ def drawing_of(
             labels.card_fact(answer.name, reader),
             labels.stands_fact(carried(answer, reader), reader),
         ),
-        verdict=_headline(answer, reader),
+        verdict=headline,
         datum=ground.site.datum,
         shapes=in_order(shapes),
         measures=() if place is None else tuple(measures(answer, place, reader)),
@@ -90,6 +91,8 @@ def _measures_heading(answer: Answer, reader: Reader) -> str:
 
 def _headline(answer: Answer, reader: Reader) -> str:
     said = verdict(answer, reader)
+    if answer.chosen is not None:
+        return " ".join((said, alignment(answer.chosen.because, reader)))
     if answer.fits is Fits.YES or answer.shown is None:
         return said
     return " ".join((said, labels_place.nearest_miss(reader)))

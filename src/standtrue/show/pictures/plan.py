@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import Literal
 
 from attrs import evolve, frozen
 
@@ -10,27 +11,29 @@ from standtrue.draw.shapes import Drawing, Shape
 from standtrue.drive.question.stage import ground_between
 from standtrue.model.basics import Place
 from standtrue.model.ground import Ground, Grounds, LiftSetting
-from standtrue.model.order import OUTSIDE, Stand
+from standtrue.model.order import OUTSIDE, Stand, Step
 from standtrue.show.pictures.car import stance_shapes
 from standtrue.show.pictures.drive_shapes import car_shapes, move_shapes
 from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.pictures.page import OrderPage, PageRow, PageScene, order_page
+from standtrue.show.pictures.page import OrderPage, PageFact, PageRow, PageScene, order_page
 from standtrue.show.pictures.place import in_order
 from standtrue.show.pictures.plan_strip import Scene, strip_svg
 from standtrue.show.pictures.time_axis import Shift
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
 from standtrue.show.words import labels_plan
-from standtrue.show.words.clock import step_span, untimed_words
+from standtrue.show.words.clock import ready_words, starts_words, step_span, untimed_words
 from standtrue.show.words.plan import (
     StepWords,
     alternative_words,
     span_words,
     step_words,
-    summary_words,
     title_of,
     undone_words,
 )
-from standtrue.show.words.plan_tables import starts, took
+from standtrue.show.words.plan_at_step import at_step, cautions_told
+from standtrue.show.words.plan_first import first_lines, head_lines, not_done_lines, stand_lines
+from standtrue.show.words.plan_short import folded, main_of, operation_of, short_what
+from standtrue.show.words.plan_tables import took
 from standtrue.show.words.reader import Reader
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.clock import MONDAY
@@ -81,7 +84,7 @@ def plan_strip(answer: PlanAnswer, reader: Reader) -> str:
         title_of(answer, reader),
         [scene_of(answer, shown, reader) for shown in shown_steps(answer, reader)],
         reader,
-        facts=tuple(summary_words(answer, reader)),
+        facts=tuple(first_lines(answer, reader)),
         cautions=reader.reasons(c.reason for c in answer.basis.cautions),
         demonstration=answer.basis.demonstration,
     )
@@ -131,8 +134,8 @@ def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:
     first = shown.told[0].step
     least, _, most = (max(t.step.end_s[i] for t in shown.told) - first.start_s[i] for i in range(3))
     people = dict.fromkeys(p for t in shown.told for p in t.people)
-    after, takes = span_words(first.start_s[0], first.start_s[2], reader), span_words(least, most, reader)
-    lines = [labels_plan.span(after, takes, reader)]
+    takes = span_words(least, most, reader)
+    lines = [labels_plan.span(starts_words(answer, shown.told[0].number - 1, reader), takes, reader)]
     lines.append(", ".join([shown.main.where, *people]))
     lines += [f"{t.number} {t.what}" for t in shown.told if t is not shown.main]
     for other in _meanwhile(answer, shown, reader):
@@ -185,13 +188,21 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
 
 def _work_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Ground, list[Shape]]:
     step = shown.main.step
-    key = (step.operation, step.choice)
+    served = step if step.operation is not None else _served(answer, shown.main)
+    key = (served.operation, served.choice)
     found = next((a for k, a in answer.stances.items() if k == key), None)
     if found is not None and found.place is not None:
         return found.ground, list(stance_shapes(evolve(found, touches=()), found.place, reader))
     ground = ground_of(answer, step.stand)
     place = answer.ordered.places[step.stand.place - 1].place
     return ground, list(car_shapes(answer.needs.vehicle, place, labels_plan.car(reader), reader))
+
+
+def _served(answer: PlanAnswer, words: StepWords) -> Step:
+    """The step that equipment is set up for; the step itself where there is none."""
+    steps = () if answer.plan is None else answer.plan.steps
+    after = (s for s in steps[words.number :] if s.choice is not None and set(words.step.fittings) <= s.choice.fittings)
+    return next(after, words.step) if words.step.kind in ("set up", "carry") else words.step
 
 
 def ground_of(answer: PlanAnswer, stand: Stand) -> Ground:
@@ -207,13 +218,17 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     title = title_of(answer, reader)
     named, bars = labels_plan.chart_title(title, reader), bars_of(answer, reader)
     chart = time_chart_svg(named, bars, reader, shift=_shift(answer), bare=True)
+    kinds: dict[str, Literal["", "undone", "late"]] = dict.fromkeys(not_done_lines(answer, reader), "undone")
+    if answer.late in ("yes", "may be"):
+        kinds[ready_words(answer, reader)] = "late"
     page = OrderPage(
         title,
-        tuple(summary_words(answer, reader)),
+        tuple(PageFact(said, kinds.get(said, "")) for said in head_lines(answer, reader)),
+        tuple(stand_lines(answer, reader)),
         answer.needs.vehicle,
         Drawing(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, reader))),
-        tuple(_page_scene(answer, s, reader) for s in shown_steps(answer, reader)),
-        tuple(_page_row(words, reader) for words in steps),
+        tuple(_page_scene(answer, s, reader) for s in page_steps(steps)),
+        tuple(_page_row(answer, words, reader) for words in steps),
         chart,
         tuple((reader.reason(u.draft.what), undone_words(u, reader)) for u in answer.ordered.undone),
         tuple(alternative_words(answer.alternatives, reader)),
@@ -224,12 +239,33 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     return order_page(page, reader)
 
 
+def page_steps(steps: Sequence[StepWords]) -> tuple[Shown, ...]:
+    """The steps in groups of the page: every operation, wait, lift travel and move by itself, with its equipment."""
+    return tuple(Shown(tuple(group), main_of(group)) for group in folded(steps))
+
+
 def _page_scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> PageScene:
-    scene = scene_of(answer, shown, reader)
+    """A group of steps as a picture of the page."""
+    scene, main = scene_of(answer, shown, reader), shown.main
+    operation = operation_of(answer.ordered, main.step)
     because = [b for t in shown.told for b in t.because if t.step.choice is not None]
     why = [labels_plan.scene_why(b, reader) for b in reader.reasons(because)]
-    title = f"{scene.numbers} {scene.title}"
-    return PageScene(title, (title, *scene.lines, *why), scene.drawing, _page_path(answer, shown))
+    equipment = [(t.number, f"{t.number} {t.what}") for t in shown.told if t is not main]
+    first = [said for number, said in equipment if number < main.number]
+    return PageScene(
+        f"{scene.numbers} {scene.title}",
+        f"{scene.numbers} {short_what(main.step, operation, reader)}",
+        (
+            *first,
+            *at_step(answer, main, reader),
+            *(line for line in scene.lines[2:] if line not in first),
+            *scene.lines[:2],
+            *why,
+        ),
+        tuple(reader.reasons(cautions_told(answer, shown.told))),
+        scene.drawing,
+        _page_path(answer, shown),
+    )
 
 
 def _page_path(answer: PlanAnswer, shown: Shown) -> tuple[Place, ...]:
@@ -243,13 +279,13 @@ def _page_path(answer: PlanAnswer, shown: Shown) -> tuple[Place, ...]:
     return () if place == OUTSIDE else (answer.ordered.places[place - 1].place,)
 
 
-def _page_row(words: StepWords, reader: Reader) -> PageRow:
+def _page_row(answer: PlanAnswer, words: StepWords, reader: Reader) -> PageRow:
     return PageRow(
         words.number,
         words.what,
-        starts(words, reader),
+        starts_words(answer, words.number - 1, reader),
         took(words, reader),
         words.where,
         ", ".join(words.people),
-        " ".join(reader.reasons(words.because)),
+        " ".join([*at_step(answer, words, reader), *reader.reasons(words.because)]),
     )

@@ -94,14 +94,16 @@
     parts.forEach((g) => g.classList.toggle("off", scene.hidden.includes(Number(g.dataset.part))));
     names.forEach((g, i) => g.classList.toggle("off", scene.unnamed.includes(i)));
     buttons.forEach((b, i) => (i === at ? b.setAttribute("aria-current", "step") : b.removeAttribute("aria-current")));
-    say.replaceChildren(...scene.said.map((line, i) => {
-      const p = document.createElement("p");
-      if (i === 0) p.append(Object.assign(document.createElement("strong"), { textContent: line }));
-      else p.textContent = line;
-      return p;
-    }));
+    const line = (text, kind) => Object.assign(document.createElement("p"), { textContent: text, className: kind });
+    const title = document.createElement("p");
+    title.append(Object.assign(document.createElement("strong"), { textContent: scene.title }));
+    say.replaceChildren(
+      title,
+      ...scene.cautions.map((text) => line(text, "caution")),
+      ...scene.said.map((text) => line(text, "")),
+    );
     slider.value = String(at);
-    slider.setAttribute("aria-valuetext", scene.said[0]);
+    slider.setAttribute("aria-valuetext", scene.title);
     back.setAttribute("aria-disabled", String(at === 0));
     next.setAttribute("aria-disabled", String(at === plan.scenes.length - 1));
     away.classList.toggle("off", scene.path.length > 0);
@@ -163,9 +165,11 @@
   });
   slider.addEventListener("input", () => go(Number(slider.value)));
   buttons.forEach((b, i) => b.addEventListener("click", () => go(i)));
-  root.addEventListener("keydown", (event) => {
+  // Wherever the focus is, but where the arrow keys mean something else.
+  document.addEventListener("keydown", (event) => {
     const step = { ArrowLeft: -1, ArrowRight: 1 }[event.key];
-    if (step === undefined || event.target === slider || event.altKey || event.ctrlKey || event.metaKey) return;
+    if (step === undefined || event.altKey || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    if (event.target.closest("input, select, textarea, .chart") !== null) return;
     event.preventDefault();
     go(at + step);
   });
@@ -185,7 +189,11 @@
     if (finger === null || !event.isPrimary) return;
     const [dx, dy] = [event.clientX - finger.x, event.clientY - finger.y];
     finger = null;
-    if (Math.abs(dx) >= SWIPE_PX && Math.abs(dx) > 2 * Math.abs(dy)) go(at + (dx < 0 ? 1 : -1));
+    if (Math.abs(dx) < SWIPE_PX || Math.abs(dx) <= 2 * Math.abs(dy)) return;
+    // The words above the picture may be more or fewer now: the picture stays under the finger.
+    const top = svg.getBoundingClientRect().top;
+    go(at + (dx < 0 ? 1 : -1));
+    window.scrollBy(0, svg.getBoundingClientRect().top - top);
   });
 
   if (window.matchMedia("(max-width: 50rem)").matches) near.setAttribute("aria-pressed", "true");

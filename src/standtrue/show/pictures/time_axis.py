@@ -9,7 +9,7 @@ from attrs import frozen
 
 from standtrue.draw.lettering import width_mm as words_mm
 from standtrue.model.reason import Duration
-from standtrue.show.words.clock import day_words, of_day
+from standtrue.show.words.days import day_words, of_day
 from standtrue.show.words.reader import Reader
 
 FOLD_MM = 5.0

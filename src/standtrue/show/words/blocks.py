@@ -1,4 +1,4 @@
-"""What a terminal shows of an answer, in words already: tables and lines. The command line only sets them."""
+"""What a terminal shows of an answer, in words already: tables, rows and lines. The command line only sets them."""
 
 from __future__ import annotations
 
@@ -23,4 +23,12 @@ class Lines:
     indent: int = 0
 
 
-Block = Table | Lines
+@frozen
+class Rows:
+    """A plain table without rules, a line a row as far as its words go; `columns` are set above it."""
+
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+Block = Table | Lines | Rows

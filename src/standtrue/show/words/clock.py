@@ -7,62 +7,14 @@ from datetime import datetime, timedelta
 
 from standtrue.model.reason import Duration
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.days import day_words, moment_words
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.clock import Late, Promise, earliest_of, latest_of
 
-WEEKDAYS: tuple[str, ...] = (
-    N_("Monday"),
-    N_("Tuesday"),
-    N_("Wednesday"),
-    N_("Thursday"),
-    N_("Friday"),
-    N_("Saturday"),
-    N_("Sunday"),
-)
-MONTHS: tuple[str, ...] = (
-    N_("January"),
-    N_("February"),
-    N_("March"),
-    N_("April"),
-    N_("May"),
-    N_("June"),
-    N_("July"),
-    N_("August"),
-    N_("September"),
-    N_("October"),
-    N_("November"),
-    N_("December"),
-)
-
 LATE: Mapping[Late, str] = {"no": N_("in time"), "yes": N_("late"), "may be": N_("maybe late")}
 """Whether a promise is kept."""
-
-
-def of_day(when: datetime, reader: Reader) -> str:
-    """The time of a day: `3:50 p.m.` for US readers of English, `15:50` for all others."""
-    if reader.language != "en" or reader.units != "us":
-        return f"{when:%H:%M}"
-    if not when.minute and when.hour in (0, 12):
-        return reader.say("noon") if when.hour else reader.say("midnight")
-    hour = when.hour % 12 or 12
-    clock = f"{hour}:{when.minute:02d}" if when.minute else str(hour)
-    return reader.say("{clock} a.m.", clock=clock) if when.hour < 12 else reader.say("{clock} p.m.", clock=clock)
-
-
-def day_words(when: datetime, reader: Reader, *, dated: bool = False) -> str:
-    """A day by its name, with its date where the name alone could be another week's."""
-    name = reader.term(WEEKDAYS[when.weekday()])
-    if not dated:
-        return name
-    return reader.say("{weekday}, {month} {day}", weekday=name, month=reader.term(MONTHS[when.month - 1]), day=when.day)
-
-
-def moment_words(when: datetime, reader: Reader, *, dated: bool = False) -> str:
-    """A day and a time of day: `Tuesday 3:50 p.m.`."""
-    day, clock = day_words(when, reader, dated=dated), of_day(when, reader)
-    return reader.say("{day}, {clock}", day=day, clock=clock) if dated else f"{day} {clock}"
 
 
 def far(when: datetime, begins: datetime | None) -> bool:
@@ -128,3 +80,15 @@ def not_before(answer: PlanAnswer, number: int, reader: Reader) -> str:
         when = moments[0][0]
         return moment_words(when, reader, dated=far(when, answer.clock.begins))
     return "" if answer.plan is None else reader.write(Duration(answer.plan.steps[number].start_s[0]))
+
+
+def starts_words(answer: PlanAnswer, number: int, reader: Reader) -> str:
+    """When the step of a number (from 0) starts, at the earliest and the latest: by the clock, or after the first."""
+    moments, plan = step_moments(answer, number), answer.plan
+    if moments is not None:
+        first, last = (moment_words(m, reader, dated=far(m, answer.clock.begins)) for m in moments[0])
+        return first if first == last else reader.say("{first} to {last}", first=first, last=last)
+    low, high = (0.0, 0.0) if plan is None else (plan.steps[number].start_s[0], plan.steps[number].start_s[2])
+    first, last = (reader.write(Duration(s)) for s in (low, high))
+    after = first if first == last else reader.say("{low} to {high}", low=first, high=last)
+    return reader.say("After {after}", after=after)

@@ -189,7 +189,7 @@ def reached_words(reached: Reached, reader: Reader = ENGLISH) -> Iterator[str]:
         return
     if not reached.best and reached.answer.place is not None:
         yield reader.say(
-            "The best stance was not reached; another that fits can be: {where}, least margin {margin:down}.",
+            "The stance chosen was not reached; another that fits can be: {where}, least margin {margin:down}.",
             where=standing(reached.answer.place, reached.answer.ground.site.datum, reader),
             margin=Length(reached.answer.margin_m or 0.0),
         )

@@ -73,6 +73,7 @@ OPTIONS: Mapping[str, str] = {
     "--mode": N_("drive, push, or skates (they roll any way)."),
     "--alternatives": N_("Also what changes if the car stays in one bay, if part is sent out, and so on."),
     "--otherwise": N_('Tell this alternative as the plan, such as "one more person" or "on skates".'),
+    "--why": N_("Also every figure, every reason, the alternatives at length, and what was assumed."),
     "--page": N_("Write one page that plays the plan into this .html file."),
     "--checked": N_('"every": each reading is checked by others; "least": the fewest that decide. As the site says.'),
     "--setup": N_("The set-up's name. May be left out if there is only one."),

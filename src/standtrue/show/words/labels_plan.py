@@ -10,7 +10,7 @@ from standtrue.show.words.reader import Reader
 
 _COLUMNS: Mapping[str, str] = {
     "what": N_("What"),
-    "after": N_("After"),
+    "after": N_("Starts"),
     "takes": N_("Takes"),
     "where": N_("Where"),
     "people": N_("People"),
@@ -28,9 +28,9 @@ def place_name(number: int, reader: Reader) -> str:
     return reader.say("outside") if number == OUTSIDE else reader.say("place {number}", number=number)
 
 
-def span(after: str, takes: str, reader: Reader) -> str:
+def span(begins: str, takes: str, reader: Reader) -> str:
     """When some steps begin, and how long they take."""
-    return reader.say("After {after}; takes {takes}", after=after, takes=takes)
+    return reader.say("{begins}; takes {takes}", begins=begins, takes=takes)
 
 
 def meanwhile(number: int, what: str, reader: Reader) -> str:
@@ -126,6 +126,11 @@ def steps_heading(reader: Reader) -> str:
 def key_name(reader: Reader) -> str:
     """The list of what colors, hatches and lines mean."""
     return reader.say("What the picture shows")
+
+
+def stands_heading(reader: Reader) -> str:
+    """Over where the car stands for what."""
+    return reader.say("Where the car stands")
 
 
 def when_heading(reader: Reader) -> str:

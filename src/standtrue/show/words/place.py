@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from standtrue.model.basics import Place, SupportClass
 from standtrue.model.fits import Fits
-from standtrue.model.reason import Angle, Length
+from standtrue.model.reason import Angle, Length, Reason
 from standtrue.model.site import Datum, from_datum
 from standtrue.model.stance import Carrier
 from standtrue.place.question.answer import FIT_M, Answer, Touch
@@ -29,6 +29,7 @@ _OVER = ("void", "patch", "uneven", "ramp", "deck edge")
 
 def verdict(answer: Answer, reader: Reader) -> str:
     """One plain sentence: whether it fits, where the car stands, and what is nearest or what stops it."""
+    answer = answer.stands
     where = carried(answer, reader)
     if answer.fits is Fits.YES and answer.place is not None:
         if answer.level is not None:
@@ -45,6 +46,11 @@ def verdict(answer: Answer, reader: Reader) -> str:
         where=where,
         bound=Length(answer.bound_m),
     )
+
+
+def alignment(why: Reason, reader: Reader) -> str:
+    """What the car stands parallel to, or that it stands askew, and what another place would gain."""
+    return reader.say("It stands {how}.", how=why)
 
 
 def _fits(answer: Answer, where: str, stands: str, reader: Reader) -> str:

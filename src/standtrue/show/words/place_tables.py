@@ -10,7 +10,7 @@ from standtrue.place.many.shared import Shared, Use
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.level import level_word, not_surveyed
-from standtrue.show.words.place import fits_word, verdict
+from standtrue.show.words.place import alignment, fits_word, verdict
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.remedies import change_lines
 from standtrue.show.words.texts import as_sentence
@@ -20,7 +20,7 @@ from standtrue.work.place.places import Places
 def place_blocks(places: Places, reader: Reader) -> Iterator[Block]:
     """Each answer as a row and as a sentence, with what would make room; then the fewest places that serve all."""
     columns = ["card", "carried by", "fits", "level", "x", "y", "heading", "margin"]
-    asked = [answer.level for answer in places.answers if answer.level is not None]
+    asked = [level for answer in places.answers if (level := answer.stands.level) is not None]
     title = reader.say("Where the car can stand (the rear axle's center, from the site's origin)")
     if asked and all(map(not_surveyed, asked)):
         title = reader.say(
@@ -36,8 +36,11 @@ def place_blocks(places: Places, reader: Reader) -> Iterator[Block]:
     for answer, remedies in zip(places.answers, places.remedies, strict=True):
         said = reader.say("{card}: {verdict}", card=answer.name, verdict=verdict(answer, reader))
         yield Lines((said,), indent=1)
-        if answer.level is not None:
-            yield Lines(tuple(as_sentence(r) for r in reader.reasons(answer.level.because)), indent=5)
+        if answer.chosen is not None:
+            yield Lines((alignment(answer.chosen.because, reader),), indent=5)
+        level = answer.stands.level
+        if level is not None:
+            yield Lines(tuple(as_sentence(r) for r in reader.reasons(level.because)), indent=5)
         yield Lines(tuple(change_lines(remedies, answer, reader)), indent=5)
     yield from shared_blocks(places.shared, reader)
 
@@ -56,6 +59,8 @@ def shared_blocks(shared: Shared, reader: Reader) -> Iterator[Block]:
         tuple(_heads(reader)[column] for column in columns),
         tuple(_shared_rows(shared, reader, leveled=leveled)),
     )
+    for number, place in enumerate(shared.places, start=1):
+        yield Lines((reader.say("Place {n}: {how}.", n=number, how=place.aligned.because),), indent=1)
 
 
 def _heads(reader: Reader) -> dict[str, str]:
@@ -89,6 +94,7 @@ def _title(places: int, served: int, proven: bool, reader: Reader) -> str:
 
 
 def _row(answer: Answer, reader: Reader, *, leveled: bool) -> tuple[str, ...]:
+    answer = answer.stands
     stance = ("", "", "")
     if answer.place is not None:
         at = answer.place

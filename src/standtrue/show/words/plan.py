@@ -172,46 +172,16 @@ def _undone(undone: Undone, reader: Reader) -> Iterator[str]:
 
 def sent_out_words(sent: SentOut, reader: Reader) -> str:
     """What it takes to have it done elsewhere, or by whoever comes for it."""
+    time, price = sent_out_figures(sent, reader)
+    return reader.say("It can be sent out: {time}, {price}.", time=time, price=price)
+
+
+def sent_out_figures(sent: SentOut, reader: Reader) -> tuple[str, str]:
+    """How long it takes until the car is back, and what it costs."""
     low, high = (reader.write(Number(p, 0 if p == round(p) else 2)) for p in sent.price)
     price = low if low == high else reader.say("{low} to {high}", low=low, high=high)
-    return reader.say(
-        "It can be sent out: {time}, {price} {currency}.",
-        time=span_words(*sent.minutes_s, reader), price=price, currency=sent.currency,
-    )  # fmt: skip
-
-
-def summary_words(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
-    """What a plan comes to, in a few sentences; first what is changed, where an alternative is told."""
-    ordered, plan = answer.ordered, answer.plan
-    if answer.otherwise is not None:
-        change = answer.otherwise.change
-        name = as_sentence(alternative_name(change, reader))[:-1]
-        yield reader.say("{name}: {what}.", name=name, what=change)
-    if plan is None:
-        if ordered.front.proven:
-            yield reader.say("There is no order in which the work can be done here.")
-        else:
-            yield reader.say("No order was found so far. That does not say that there is none.")
-        return
-    took = span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader)
-    moves = (
-        reader.say_n("{n} move between coming and leaving.", "{n} moves between coming and leaving.", plan.moves)
-        if plan.moves
-        else reader.say("No move between coming and leaving.")
-    )
-    turns = (
-        reader.say_n("{n} change of direction.", "{n} changes of direction.", plan.shunts)
-        if plan.shunts
-        else reader.say("No change of direction.")
-    )
-    yield " ".join([reader.say("{time} in all.", time=took), moves, turns])
-    if ordered.front.proven:
-        yield reader.say("Proven: no other order is quicker with as few moves, for these places and the moves found.")
-    else:
-        least = Duration(ordered.front.least_s or 0.0)
-        yield reader.say("Not proven: not every order was looked at. No order takes less than {least}.", least=least)
-    if plan.doors_open:
-        yield reader.say("Doors open: {doors}.", doors=plan.doors_open)
+    said = reader.say("{price} {currency}", price=price, currency=sent.currency)
+    return span_words(*sent.takes_s, reader), said
 
 
 def left_out_words(ordered: Ordered, reader: Reader) -> str:
@@ -239,6 +209,39 @@ def alternative_words(alternatives: Iterable[Alternative], reader: Reader) -> It
             "{name}: {time}, {n} move; left out: {left}.", "{name}: {time}, {n} moves; left out: {left}.",
             plan.moves, name=name, left=left, time=span_words(plan.elapsed_s[0], plan.elapsed_s[2], reader),
         )  # fmt: skip
+
+
+def short_alternatives(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
+    """The alternatives that leave nothing more out, with what they gain or cost; then the names of the others."""
+    least, others = len(answer.ordered.undone), []
+    for other in answer.alternatives:
+        plan, left, name = other.ordered.plan, len(other.ordered.undone), alternative_name(other.change, reader)
+        if plan is None or answer.plan is None or left > least:
+            others.append(name)
+            continue
+        more = longer_words(plan.elapsed_s[1] - answer.plan.elapsed_s[1], reader)
+        if left < least:
+            done = reader.say("nothing left out") if not left else reader.say("{n} more done", n=least - left)
+            yield reader.say("{name} ({done}, {more})", name=name, done=done, more=more)
+        else:
+            yield reader.say("{name} ({more})", name=name, more=more)
+    if others:
+        yield reader.say("with more left out {names}", names=tuple(others))
+
+
+def longer_words(seconds: float, reader: Reader) -> str:
+    """How much longer or shorter something takes, at the midpoints."""
+    if abs(seconds) < 60.0:
+        return reader.say("as long")
+    by = Duration(abs(seconds))
+    return reader.say("{time} longer", time=by) if seconds > 0.0 else reader.say("{time} shorter", time=by)
+
+
+def turns_words(plan: Plan, reader: Reader) -> str:
+    """How often the car changes direction in all its moves."""
+    if not plan.shunts:
+        return reader.say("No change of direction.")
+    return reader.say_n("{n} change of direction.", "{n} changes of direction.", plan.shunts)
 
 
 def alternatives_by_name(name: str, alternatives: Iterable[Alternative], reader: Reader) -> Mapping[str, Alternative]:

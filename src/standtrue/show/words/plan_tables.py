@@ -2,36 +2,72 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+
+from attrs import evolve
 
 from standtrue.model.order import Plan
 from standtrue.model.reason import Length, Number
-from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.basis import basis_blocks
+from standtrue.show.words.blocks import Block, Lines, Rows, Table
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.plan import (
     StepWords,
     left_out_words,
+    short_alternatives,
     span_words,
     step_words,
-    summary_words,
     title_of,
+    turns_words,
     undone_words,
 )
+from standtrue.show.words.plan_first import first_lines
+from standtrue.show.words.plan_short import short_lines
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.work.plan.answer import PlanAnswer
 
+SHORT_COLUMNS = (N_("not before"), N_("what"), N_("where"), N_("people"))
 STEP_COLUMNS = (N_("starts after"), N_("takes"), N_("what"), N_("where"), N_("people"))
 OTHERWISE_COLUMNS = (N_("takes"), N_("moves"), N_("left out"))
 
 
-def plan_blocks(answer: PlanAnswer, reader: Reader) -> Iterator[Block]:
-    """The whole answer, but for what it rests on."""
-    steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
-    columns = ("", *map(reader.term, STEP_COLUMNS))
-    title = reader.say("Order of work: {title}", title=title_of(answer, reader))
-    yield Table(title, columns, tuple(_step(words, reader) for words in steps))
-    yield Lines(tuple(summary_words(answer, reader)))
+def plan_blocks(answer: PlanAnswer, reader: Reader, *, why: bool = False) -> Iterator[Block]:
+    """The answer first, then a line a step; with `why` all figures, reasons, alternatives and notes, too."""
+    told = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
+    yield Lines(tuple(first_lines(answer, reader)), title_of(answer, reader))
+    if told and not why:
+        columns = ("", *map(reader.term, SHORT_COLUMNS))
+        lines = short_lines(answer, told, reader)
+        yield Rows(columns, tuple(lines))
+    if why:
+        yield from _at_length(answer, told, reader)
+        yield from basis_blocks(answer.basis, reader)
+        return
+    if others := tuple(short_alternatives(answer, reader)):
+        yield Lines((reader.say("Otherwise ({option}): {others}.", option="--otherwise", others="; ".join(others)),))
+    notes = len(reader.reasons((*answer.basis.warnings, *answer.basis.limits)))
+    untold = reader.say_n(
+        "{n} note on what was assumed, reasons and figures: {option}.",
+        "{n} notes on what was assumed, reasons and figures: {option}.",
+        notes, option="--why",
+    )  # fmt: skip
+    yield Lines((untold,))
+    yield from basis_blocks(evolve(answer.basis, warnings=(), limits=()), reader)
+
+
+def _at_length(answer: PlanAnswer, told: Sequence[StepWords], reader: Reader) -> Iterator[Block]:
+    """Every figure of the steps, why each is there, the places, the alternatives, and what is left out."""
+    if told:
+        columns = ("", *map(reader.term, STEP_COLUMNS))
+        yield Table(reader.say("Every step"), columns, tuple(_step(words, reader) for words in told))
+        yield Lines((), reader.say("Why"))
+    for words in told:
+        if said := reader.reasons(words.because):
+            yield Lines((reader.say("{number} {what}", number=words.number, what=words.what),), indent=2)
+            yield Lines(tuple(said), indent=5)
+    if answer.plan is not None:
+        yield Lines((turns_words(answer.plan, reader),))
     if places := tuple(_places(answer, reader)):
         yield Table(
             reader.say("Places (the rear axle's center, from the site's origin)"),

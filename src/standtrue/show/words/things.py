@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 NAMES: Mapping[str, str] = {
     "wall": N_("wall"),
+    "longest wall": N_("longest wall"),
     "wall beside a door": N_("wall beside the door"),
     "hole": N_("hole {number}"),
     "post": N_("{of} {name}"),
@@ -81,6 +82,7 @@ TERMS: frozenset[str] = frozenset({"sensor"})
 
 WITH_ARTICLE: Mapping[str, str] = {
     "wall": N_("the wall"),
+    "longest wall": N_("the longest wall"),
     "sensor": N_("the {term}"),
     "": N_("the {name}"),
 }

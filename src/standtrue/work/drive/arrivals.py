@@ -22,7 +22,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import region
 from standtrue.place.margin.measure import better_side, measure
 from standtrue.place.margin.ways import Question, ways
-from standtrue.place.question.answer import FIT_M, Answer
+from standtrue.place.question.answer import FIT_M, PARALLEL_RAD, Answer
 from standtrue.work.ask import UnansweredError, pick
 from standtrue.work.drive.drives import Driven
 
@@ -40,9 +40,9 @@ APART_M, APART_RAD = 0.5, math.radians(20.0)
 class Reached:
     """Whether and how the car gets to a stance of `answer`.
 
-    `answer` is the one asked about or, where its best stance cannot be reached, the same with another stance that can
-    (`best` is then false). `way` is the quickest found, from `door`; `tried` counts stances. `taken` names equipment
-    that must be taken from its store before the car comes.
+    `answer` is the one asked about at the stance that was chosen or, where that cannot be reached, with another stance
+    that can (`best` is then false). `way` is the quickest found, from `door`; `tried` counts stances. `taken` names
+    equipment that must be taken from its store before the car comes.
     """
 
     answer: Answer
@@ -76,7 +76,7 @@ class Reaching:
         """None where nothing fits, so that there is nowhere to go."""
         if answer.fits is not Fits.YES or answer.place is None:
             return None
-        best = self._to(answer)
+        best = self._to(answer.stands)
         if best.way.found:
             return best
         others = _other_stances(answer)
@@ -156,7 +156,9 @@ def _in_use(answer: Answer) -> frozenset[str]:
 
 
 def _other_stances(answer: Answer) -> tuple[Answer, ...]:
-    """The same answer at other stances that fit, apart from one another, the widest margin first."""
+    """The same answer at other stances that fit, apart from one another: those along the chosen one's line first, then
+    the widest margin."""
+    answer = answer.stands
     assert answer.place is not None
     own = answer.place.heading_rad
     headings = [own + math.pi, own, *(own + math.tau * (k + 0.5) / HEADINGS for k in range(HEADINGS))]
@@ -166,7 +168,7 @@ def _other_stances(answer: Answer) -> tuple[Answer, ...]:
         for x, y in _middles(cut.polygons)
         if (measured := _measured(answer, Place(x, y, math.remainder(cut.heading_rad, math.tau)))) is not None
     ]
-    candidates.sort(key=lambda a: -(a.margin_m or 0.0))
+    candidates.sort(key=lambda a: (not _along(answer.place, a.place), -(a.margin_m or 0.0)))
     chosen = [answer]
     for one in candidates:
         if len(chosen) <= OTHERS and all(_apart(one.place, other.place) for other in chosen):
@@ -203,6 +205,13 @@ def _measured(answer: Answer, place: Place) -> Answer | None:
             claims = tuple(c for c in way.claims if c.role != "exit" or c.side == side)
             best = evolve(answer, place=place, margin_m=margin, free_m=free, touches=touches, claims=claims)
     return best
+
+
+def _along(one: Place | None, two: Place | None) -> bool:
+    """Whether a car stands along the same line at both, either way round."""
+    assert one is not None
+    assert two is not None
+    return abs(math.remainder(one.heading_rad - two.heading_rad, math.pi)) <= PARALLEL_RAD
 
 
 def _apart(one: Place | None, two: Place | None) -> bool:

@@ -45,11 +45,16 @@ class JobAnswer:
         return self.needs.basis.joined(self.places.basis)
 
     def best(self, card: Procedure) -> Answer | None:
-        """The answer to show first for a card: one that fits, the widest margin first; else the first there is."""
+        """The answer to show first for a card: at the place that is recommended, in the state that its table names.
+
+        Where there is none, as the search was stopped, one that fits, the widest margin first; else the first there is.
+        """
         answers = self.places.of(card)
+        if (recommended := self.places.recommended(card)) is not None:
+            return recommended
         fitting = [a for a in answers if a.fits is Fits.YES]
         if fitting:
-            return max(fitting, key=lambda a: a.margin_m or 0.0)
+            return max(fitting, key=lambda a: a.stands.margin_m or 0.0)
         return answers[0] if answers else None
 
 

@@ -86,11 +86,16 @@ class LevelFloors:
         return LevelTold(IsLevel.of(judged.verdict), tuple(why))
 
     def noted(self, answer: Answer) -> Answer:
-        """An answer with the level of its stance told; one without a stance has none."""
+        """An answer with the level of its stance told, and of the one chosen; one without a stance has none."""
         if answer.place is None:
             return answer
         each = [self.told(form, answer.vehicle, answer.place, answer.height_m) for form in answer.forms]
-        return evolve(answer, level=_together([told for told in each if told is not None]))
+        chosen = answer.chosen
+        return evolve(
+            answer,
+            level=_together([told for told in each if told is not None]),
+            chosen=None if chosen is None else evolve(chosen, at=self.noted(chosen.at)),
+        )
 
     def noted_shared(self, shared: Shared, vehicle: Vehicle) -> Shared:
         """Shared places with the level of each use told."""

@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
-from attrs import frozen
+from attrs import evolve, field, frozen
 
 from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import SupportClass
@@ -23,7 +23,8 @@ from standtrue.needs.words import vehicle_rank
 from standtrue.place.change.remedies import NOT_ASKED, Remedies, find_remedies
 from standtrue.place.engine import best_stance, region
 from standtrue.place.many.shared import Shared, shared_places
-from standtrue.place.question.answer import Answer, Slice
+from standtrue.place.margin.stated import stated_stance
+from standtrue.place.question.answer import Answer, Chosen, Slice
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import answer_facts, shared_facts
@@ -54,6 +55,8 @@ class Places:
     basis: Basis
     left_out: tuple[Reason, ...] = ()
     """What an early stop left unanswered."""
+    uneven: Uneven = field(factory=dict)
+    """Floor that the shared places keep clear of, by card and class of support."""
 
     @property
     def gave_up(self) -> bool:
@@ -66,6 +69,28 @@ class Places:
         """Whether each card fits on some support, on floor as level as it asks; nothing of one that a stop left out."""
         names = dict.fromkeys(answer.name for answer in self.answers)
         return {name: Fits.any_of([_serves(a) for a in self.answers if a.name == name]) for name in names}
+
+    def recommended(self, card: Procedure) -> Answer | None:
+        """A card where the shared places have it, in the state that their table names; None where it has no place."""
+        grounds = Grounds(self.site)
+        for shared in self.shared.places:
+            for use in shared.uses:
+                if use.card == card:
+                    at = stated_stance(
+                        grounds,
+                        self.vehicle,
+                        [card],
+                        shared.place,
+                        use.carrier,
+                        doors_open=use.doors_open,
+                        variants=(use.variant,),
+                        uneven=self.uneven.get((card.key, use.support), ()),
+                    )
+                    at = evolve(at, level=use.level)
+                    told = shared.aligned
+                    chosen = Chosen(at, told.off_parallel_rad, told.parallel_to, told.lacks_m, told.because)
+                    return evolve(at, chosen=chosen)
+        return None
 
     def remedies_for(self, answer: Answer) -> Remedies:
         """What would make room where this answer does not fit."""
@@ -90,9 +115,10 @@ def cards_for(shop: Shop, vehicle: Vehicle) -> tuple[Procedure, ...]:
 
 def _serves(answer: Answer) -> Fits:
     """Whether an answer fits and is level; undecided where its level cannot be told."""
-    if answer.fits is not Fits.YES or answer.level is None:
+    level = answer.stands.level
+    if answer.fits is not Fits.YES or level is None:
         return answer.fits
-    return {IsLevel.MET: Fits.YES, IsLevel.NOT_MET: Fits.NO}.get(answer.level.level, Fits.UNDECIDED)
+    return {IsLevel.MET: Fits.YES, IsLevel.NOT_MET: Fits.NO}.get(level.level, Fits.UNDECIDED)
 
 
 def find_places(
@@ -120,7 +146,7 @@ def find_places(
     grounds.at_rest()
     level = level_floors(shop, site, placed)
     question = _Question(grounds, vehicle, placed, tuple(supports), level, tuple(headings_rad), amounts, remedies)
-    found, shared = _worked(question, asking)
+    found, shared, uneven = _worked(question, asking)
     shop.take(cards)
     answers, changes = tuple(f.settled.answer for f in found.values()), tuple(f.remedies for f in found.values())
     notes = [*(n for f in found.values() for n in f.settled.notes), *([level.unused] if level.unused else [])]
@@ -130,7 +156,7 @@ def find_places(
     left = tuple(_named(c, s) for c, s in question.pairs if (c.key, s) not in found)
     basis = basis_of(shop.touched, facts, warnings, _limits(left, answers, changes, shared))
     slices = tuple(f.slices for f in found.values())
-    return Places(site, vehicle, answers, slices, changes, shared or NONE_SHARED, basis, left)
+    return Places(site, vehicle, answers, slices, changes, shared or NONE_SHARED, basis, left, uneven)
 
 
 @frozen(eq=False)
@@ -175,8 +201,11 @@ _Answers = Mapping[tuple[str, SupportClass], "_Found"]
 """The answers that are done, in the order of the question, by card key and class of support."""
 
 
-def _worked(question: _Question, asking: Asking) -> tuple[_Answers, Shared | None]:
-    """All answers and the shared places; once stopped, those that are done or were begun by then."""
+def _worked(question: _Question, asking: Asking) -> tuple[_Answers, Shared | None, Uneven]:
+    """All answers and the shared places; once stopped, those that are done or were begun by then.
+
+    With the floor that the shared places keep clear of.
+    """
     pairs, found = question.pairs, dict[tuple[str, SupportClass], _Found]()
     with ThreadPoolExecutor(max_workers=asking.workers) as pool:
         # Where level floor is asked for, what shared places must keep clear of is known only once all else is. One
@@ -193,10 +222,11 @@ def _worked(question: _Question, asking: Asking) -> tuple[_Answers, Shared | Non
                 found[card.key, support] = future.result()
                 asking.tell(Progress(_named(card, support), len(found), len(pairs)))
     if early is not None:
-        return found, None if early.cancelled() else early.result()
+        return found, None if early.cancelled() else early.result(), {}
     if asking.stopped():
-        return found, None
-    return found, question.shared({key: rough_for(question.level, f.settled) for key, f in found.items()})
+        return found, None, {}
+    uneven = {key: rough_for(question.level, f.settled) for key, f in found.items()}
+    return found, question.shared(uneven), uneven
 
 
 @frozen(eq=False)
@@ -225,7 +255,7 @@ def _warnings(
     for answer in answers:
         for note in answer.not_considered:
             yield because("not-considered", what=note)
-        for seen in answer.in_view:
+        for seen in answer.stands.in_view:
             yield because("seen-at-stance", card=answer.name, support=Term(answer.support), seen=seen)
 
 

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
-from attrs import frozen
+from attrs import evolve, frozen
 
 from standtrue.aim.conformity import guard_factor
 from standtrue.aim.floor import SurveyedFloor
@@ -26,6 +26,7 @@ from standtrue.model.reason import Angle, Length, Reason, Ref, Term, Value, beca
 from standtrue.model.survey import Survey
 from standtrue.model.vehicle import WHEELS
 from standtrue.place.engine import any_fit, best_stance
+from standtrue.place.fits.chosen import chosen_at
 from standtrue.place.question.answer import Answer
 from standtrue.place.question.claims import named_over
 from standtrue.plane.shapes import difference, outside
@@ -53,21 +54,30 @@ class Settled:
 
 
 def settle(level: LevelFloors, answer: Answer) -> Settled:
-    """The roomiest stance on level floor for the answer's one card, `answer` being the roomiest of all.
+    """The roomiest stance on level floor for the answer's one card, `answer` being the roomiest of all; so the chosen.
 
     Where there is none, the roomiest on floor of which it cannot be told; then on floor that was surveyed at all; where
-    there is none either, `answer`.
+    there is none either, `answer`. A level stance is chosen before a parallel one.
     """
     own = level.noted(answer)
     if level.floor is None or level.survey is None or own.level is None or own.fits is not Fits.YES:
         return Settled(own)
-    assert own.place is not None
-    judged = level.judged(own.forms[0], own.vehicle, own.place, own.height_m)
-    assert judged is not None
-    if own.level.level is IsLevel.MET:
+    off = next((one for one in (own, own.stands) if not _is(one, IsLevel.MET)), None)
+    if off is None:
         return Settled(own)
-    bands = _Bands(level, level.floor, level.survey, own, judged)
+    assert off.place is not None
+    judged = level.judged(off.forms[0], off.vehicle, off.place, off.height_m)
+    assert judged is not None
+    bands = _Bands(level, level.floor, level.survey, off, judged)
     found = list(bands.roomiest())
+    return _with_chosen(_settled(own, bands, found), [(own, ()), *found])
+
+
+def _settled(own: Answer, bands: _Bands, found: Sequence[_OnBand]) -> Settled:
+    """By the roomiest stance alone."""
+    if _is(own, IsLevel.MET):
+        return Settled(own)
+    judged = bands.judged
     met = _most_room(found, IsLevel.MET)
     if met is not None:
         return Settled(*met, (bands.kept,))
@@ -75,7 +85,7 @@ def settle(level: LevelFloors, answer: Answer) -> Settled:
         "level-of-card", **_asking(own), why=because("no-level-floor", **_asked(judged.asked), survey=bands.by)
     )
     perhaps = _most_room(found, IsLevel.CANNOT_TELL)
-    if perhaps is not None and (judged.unknown or own.level.level is IsLevel.NOT_MET):
+    if perhaps is not None and (judged.unknown or _is(own, IsLevel.NOT_MET)):
         return Settled(*perhaps, (none,))
     if judged.unknown:
         surveyed = bands.on(bands.beyond)
@@ -85,11 +95,36 @@ def settle(level: LevelFloors, answer: Answer) -> Settled:
     return Settled(own, (), (none,))
 
 
+def _with_chosen(settled: Settled, found: Sequence[_OnBand]) -> Settled:
+    """With the stance chosen: of those as level as the roomiest the straightest, then the roomiest of any band."""
+    best, own = settled.answer, (settled.answer, settled.uneven)
+    assert best.level is not None
+    pool = [*found, own] if _is(best, IsLevel.MET) else [own]
+    chosen = [
+        (chosen_at(one, best), uneven)
+        for answer, uneven in pool
+        for one in (answer.stands, answer)
+        if _is(one, best.level.level)
+    ]
+    at, uneven = max(chosen, key=lambda c: (c[0].rank, c[0].margin_m))
+    bound = max(best.bound_m or 0.0, at.margin_m)
+    return evolve(settled, answer=evolve(best, chosen=at, bound_m=bound), uneven=uneven)
+
+
+def _is(answer: Answer, level: IsLevel) -> bool:
+    return answer.level is not None and answer.level.level is level
+
+
 def rough_for(level: LevelFloors, settled: Settled) -> tuple[Unfloor, ...]:
     """The floor that the answer's card must keep clear of at other places, too, so that it stays servable."""
-    answer = settled.answer
-    told = answer.level is not None and answer.level.level is IsLevel.MET
-    if settled.uneven or not told or level.floor is None or level.survey is None or answer.place is None:
+    answer = settled.answer.stands
+    if (
+        settled.uneven
+        or not _is(answer, IsLevel.MET)
+        or level.floor is None
+        or level.survey is None
+        or answer.place is None
+    ):
         return settled.uneven
     judged = level.judged(answer.forms[0], answer.vehicle, answer.place, answer.height_m)
     assert judged is not None
@@ -104,7 +139,7 @@ _OnBand = tuple[Answer, tuple[Unfloor, ...]]
 
 def _most_room(found: Sequence[_OnBand], level: IsLevel) -> _OnBand | None:
     """Of the stances that are as level as said, the one with the most room."""
-    such = [one for one in found if one[0].level is not None and one[0].level.level is level]
+    such = [one for one in found if _is(one[0], level)]
     return max(such, key=lambda one: one[0].margin_m or 0.0, default=None)
 
 

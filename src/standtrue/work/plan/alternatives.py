@@ -11,7 +11,7 @@ from attrs import evolve, frozen
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.site import Person, Site
 from standtrue.work.plan.answer import Alternative
-from standtrue.work.plan.operations import draft_operations
+from standtrue.work.plan.from_here import from_here
 from standtrue.work.plan.ordered import NEARLY_S, Ordered
 from standtrue.work.plan.question import JobQuestion
 from standtrue.work.plan.stances import Candidates
@@ -72,7 +72,7 @@ class Others:
             return None if found is None else _if_better(found, ordered)
 
         def one_more() -> Ordered | None:
-            more = evolve(ask, drafts=draft_operations(ask.needs, _with_one_more(ask)))
+            more = evolve(ask, drafts=from_here(ask.needs, _with_one_more(ask), ask.begun.late).drafts)
             return _if_better(more.answer(candidates, hands=count + 1), everyone.result())
 
         if count > 1:

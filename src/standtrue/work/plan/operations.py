@@ -40,6 +40,7 @@ class Draft:
     `card` is what must fit somewhere: a card, or a work's own zones as one. `wherever`: it needs no place. `on_road_s`:
     it can be done on the road, in this time. `ruled_out_by`: why it cannot be done. `befores` are the others that must
     come first, by position. `teams`: any of them can do it, the first is asked. `sent_out`: who else can do it.
+    `goes_on`: it has begun before, and all else comes after.
     """
 
     name: str
@@ -58,6 +59,7 @@ class Draft:
     notes: tuple[Reason, ...] = ()
     sent_out: SentOut | None = None
     stage: Stage | None = None
+    goes_on: bool = False
 
 
 def draft_operations(needs: Needs, site: Site) -> tuple[Draft, ...]:

@@ -25,8 +25,8 @@ from standtrue.work.plan.answer import AS_PLANNED, Alternative, PlanAnswer
 from standtrue.work.plan.clock import clock_of
 from standtrue.work.plan.confirm import Stances, confirm
 from standtrue.work.plan.floors import find_floors
+from standtrue.work.plan.from_here import begun_notes, from_here, late_calls
 from standtrue.work.plan.moves import Paths
-from standtrue.work.plan.operations import draft_operations
 from standtrue.work.plan.ordered import Ordered
 from standtrue.work.plan.question import JobQuestion
 from standtrue.work.plan.stances import TRAVEL_S
@@ -43,9 +43,12 @@ def find_plan(shop: Shop, job: Job, *, alternatives: bool = True, asking: Asking
     faults = [f for card in needs.cards if card.needs_space for f in missing_anchors(card, needs.vehicle)]
     if faults:
         raise UnansweredError(dict.fromkeys(faults))
-    drafts = draft_operations(needs, site)
+    begun = from_here(needs, site, late_calls(shop, job))
+    drafts = begun.drafts
+    if job.drivable in {one.what for one in begun.done}:
+        needs = evolve(needs, job=evolve(job, drivable="yes"))
     floors = find_floors(shop, site, needs, [d.card for d in drafts if d.card is not None], asking)
-    question = JobQuestion(needs, site, drafts, Paths(site, needs.vehicle), floors, asking, clock_of(site, job))
+    question = JobQuestion(needs, site, drafts, Paths(site, needs.vehicle), floors, asking, clock_of(site, job), begun)
     ordered, others, limits = _worked_out(question, alternatives)
     return _told(question, shop.touched, ordered, others, limits)
 
@@ -117,6 +120,7 @@ def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iter
     needs, site = question.needs, question.site
     yield from needs.basis.warnings
     yield from question.floors.notes
+    yield from begun_notes(needs.job, question.begun)
     if needs.vehicle.estimated:
         car = Ref("vehicle", needs.vehicle.name)
         yield because("vehicle-estimated", vehicle=car, fields=tuple(map(Term, needs.vehicle.estimated)))

@@ -20,6 +20,7 @@ from standtrue.sequence.solve import order_job
 from standtrue.work.needs.jobs import Needs
 from standtrue.work.plan.clock import JobClock
 from standtrue.work.plan.floors import Floors
+from standtrue.work.plan.from_here import Begun
 from standtrue.work.plan.moves import Manoeuvres, Paths
 from standtrue.work.plan.operations import Draft, sent
 from standtrue.work.plan.ordered import Ordered, Undone
@@ -37,6 +38,7 @@ class JobQuestion:
     floors: Floors
     asking: Asking
     clock: JobClock
+    begun: Begun
 
     @property
     def cards(self) -> tuple[Procedure, ...]:
@@ -48,7 +50,9 @@ class JobQuestion:
         self.asking.tell(Progress(because("looking-for-places", where=where)))
         inside = next((b for b in self.site.bays if b.name == bay), None)
         grounds, uneven = Grounds(self.site, inside), self.floors.uneven
-        return find_candidates(grounds, self.needs.vehicle, self.cards, uneven=uneven, thorough=bay is None)
+        return find_candidates(
+            grounds, self.needs.vehicle, self.cards, uneven=uneven, thorough=bay is None, standing=self.begun.stance
+        )
 
     def answer(
         self,
@@ -67,7 +71,8 @@ class JobQuestion:
         moves = Manoeuvres(self.paths, candidates.found, rolling=rolling)
         while True:
             drafts = [d for d in self.drafts if d not in {u.draft for u in undone}]
-            problem = evolve(self._problem(drafts, ways, len(candidates.found) + 1), hands=hands)
+            problem = self._problem(drafts, ways, len(candidates.found) + 1)
+            problem = evolve(problem, hands=hands, begins=candidates.first(self.begun.stance, self.site))
             front = order_job(problem, moves, self.asking)
             if front.plans or not front.proven or not drafts:
                 break
@@ -123,7 +128,8 @@ class JobQuestion:
         befores = [draft.befores for draft in self.drafts]
         held = held_back(befores, out)
         more = []
-        if not any(self._counts(d) for n, d in enumerate(self.drafts) if n not in out and n not in held):
+        here = (d for n, d in enumerate(self.drafts) if n not in out and n not in held)
+        if not self.begun.done and not any(self._counts(d) for d in here):
             last = {n for n, d in enumerate(self.drafts) if d.kind == "scan" and d.stage == "post-scan"} - out
             more = [Undone(self.drafts[n], (because("nothing-to-scan-after"),)) for n in sorted(last)]
             held = held_back(befores, out | last)
@@ -146,6 +152,7 @@ class JobQuestion:
         """A calibration waits for all that cures or dries before it, other work for what it names."""
         aims = draft.kind in ("calibration", "drive", "sent out")
         after = {number_of[b.task] for b in draft.befores if b.task in number_of}
+        after |= {n for at, n in number_of.items() if self.drafts[at].goes_on and self.drafts[at] is not draft}
         waits_for = [b.task for b in draft.befores if aims or b.why in ("card", "rule", "job")]
         cured = {number_of[n] for n in waits_for if n in number_of and self.drafts[n].wait_s[1] > 0.0}
         return Operation(

@@ -16,7 +16,7 @@ from standtrue.model.ground import Grounds
 from standtrue.model.order import Choice, Fitting, Stand, middle
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site, equipment_of
-from standtrue.model.stance import Carrier, lift_at_rest
+from standtrue.model.stance import Carrier, Stance, lift_at_rest
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.many.shared import Shared, shared_places
 from standtrue.place.many.together import NO_STRIPS, Board, Demand, Option
@@ -68,6 +68,13 @@ class Candidates:
     found: tuple[Candidate, ...]
     shared: Shared = field(repr=False)
 
+    def first(self, stance: Stance | None, site: Site) -> Stand | None:
+        """How the car stands at first, by its number here; None outside."""
+        if stance is None:
+            return None
+        number = next(n for n, c in enumerate(self.found, start=1) if _same(c.place, stance.place))
+        return Stand(number, stance.carrier, rise_s(site, stance.carrier))
+
     def choices(self, card: int, *, any_doors: bool = False) -> tuple[Choice, ...]:
         """Every way to do a card. Unless `any_doors`, those with the fewest doors open in all."""
         own = [choice for c in self.found for number, choice in c.choices if number == card]
@@ -82,13 +89,14 @@ def find_candidates(
     *,
     uneven: Uneven | None = None,
     thorough: bool = True,
+    standing: Stance | None = None,
 ) -> Candidates:
     """The candidate places of a job, and all that each of them serves.
 
     The fewest places that serve all cards; the fewest that serve on lifts what lifts can; and, facing as the car does
     on those, the roomiest places for what is not served there: a place that the car can be shifted to. Unless
     `thorough`, the lifts' own places are looked for only if no shared place is on a lift. `uneven` is floor that is not
-    level enough, by card and class of support.
+    level enough, by card and class of support. `standing`: where the car stands already.
     """
     board = Board(grounds, vehicle, cards, SUPPORT_CLASSES, uneven)
     shared = shared_places(grounds, vehicle, cards, SUPPORT_CLASSES, board=board)
@@ -99,11 +107,14 @@ def find_candidates(
         own = [s.place for s in shared_places(grounds, vehicle, on_lifts, ON_LIFTS, uneven=uneven).places]
     own = own or places[:1]
     apart: list[Place] = []
-    for place in [*places, *own, *_facing_alike(board, own, places)]:
+    here = [] if standing is None else [standing.place]
+    for place in [*here, *places, *own, *_facing_alike(board, own, places)]:
         if not any(_same(place, other) for other in apart):
             apart.append(place)
     obstructions = Obstructions(grounds.site)
     found = tuple(_candidate(board, obstructions, vehicle, cards, number, p) for number, p in enumerate(apart, start=1))
+    if standing is not None:
+        found = (evolve(found[0], lift=standing.carrier.lift or found[0].lift), *found[1:])
     return Candidates(tuple(cards), found, shared)
 
 
@@ -129,7 +140,7 @@ def _serves(board: Board, place: Place, card: int) -> bool:
 
 
 def _roomiest(board: Board, cards: Sequence[int], heading_rad: float) -> Place | None:
-    """The roomiest place for some cards at about this heading, with the fewest doors open; None where none is found."""
+    """The roomiest place for some cards at this heading, with the fewest doors open; None where none is found."""
     ways = [board.options[board.of_card[n][0]] for n in cards if board.of_card[n]]
     if len(ways) < len(cards) or not ways:
         return None
@@ -145,7 +156,7 @@ def _roomiest(board: Board, cards: Sequence[int], heading_rad: float) -> Place |
         return None
     bits = reduce(or_, (o.base for o in ways))
     same = strips.pop() if len(strips) == 1 else NO_STRIPS
-    demand = Demand(bits, same, box, (heading_rad, ALIKE_RAD), heading_rad)
+    demand = Demand(bits, same, box, None, heading_rad, heading_rad)
     found = search(board.packed(demand), known_m=0.0, most=BOXES)
     if found.place is None or found.margin_m < 0.0:
         return None

@@ -194,7 +194,7 @@ def _support(table: Table, car: str, key: str) -> SupportClass | None:
 
 def _stood(answer: StudyAnswer, state: State, shown: _Shown) -> Drawn:
     card = next(c for c in answer.cards if c.key == shown.key)
-    stance = best_stance(state.grounds, answer.vehicles[shown.car], (card,), shown.support)
+    stance = best_stance(state.grounds, answer.vehicles[shown.car], (card,), shown.support).stands
     return Drawn(shown.car, shown.key, shown.support, stance)
 
 

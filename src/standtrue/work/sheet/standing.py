@@ -17,7 +17,6 @@ from standtrue.model.reason import Angle, Length, Reason, Ref, Term, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import from_datum
-from standtrue.place.margin.stated import stated_stance
 from standtrue.place.question.answer import Answer
 from standtrue.work.aim.restanding import planned_stance
 from standtrue.work.needs.jobs import Needs
@@ -136,18 +135,8 @@ def by_search(
 
 
 def _shared(places: Places) -> list[Placed]:
-    grounds, vehicle = Grounds(places.site), places.vehicle
-    return [
-        Placed(
-            use.card,
-            stated_stance(
-                grounds, vehicle, [use.card], shared.place, use.carrier,
-                doors_open=use.doors_open, variants=(use.variant,),
-            ),
-        )
-        for shared in places.shared.places
-        for use in shared.uses
-    ]  # fmt: skip
+    cards = [use.card for shared in places.shared.places for use in shared.uses]
+    return [Placed(card, answer.stands) for card in cards if (answer := places.recommended(card)) is not None]
 
 
 def _nowhere(card: Procedure, places: Places) -> Nowhere:
@@ -160,6 +149,6 @@ def _but_in_view(basis: Basis, answers: Iterable[Answer]) -> tuple[Reason, ...]:
     in_view = {
         because("seen-at-stance", card=a.name, support=Term(a.support), seen=seen)
         for a in answers
-        for seen in a.in_view
+        for seen in a.stands.in_view
     }
     return tuple(note for note in basis.warnings if note not in in_view)

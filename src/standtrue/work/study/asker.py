@@ -174,7 +174,8 @@ class Asker:
             if self.asking.stopped():
                 return None
             cards = [self.year.cards[k] for k in sorted(keys)]
-            count = len(shared_places(grounds, self.year.vehicles[car], cards, SUPPORT_CLASSES).places)
+            found = shared_places(grounds, self.year.vehicles[car], cards, SUPPORT_CLASSES, straight=False)
+            count = len(found.places)
             counts[count] = counts.get(count, 0.0) + weight
             self._meter.did(because("counting-places", room=room.ref), MANY)
         return tuple(sorted(counts.items()))

@@ -84,7 +84,7 @@ def _nowhere(one: Nowhere, reader: Reader) -> Iterable[str]:
     """What would make room, and whether the shop can send it out."""
     for answer, remedies in one.misses:
         yield from remedies_words(remedies, answer, reader)
-    yield from (sent_out(*out.minutes_s, reader) for out in one.sent_out)
+    yield from (sent_out(*out.takes_s, reader) for out in one.sent_out)
 
 
 def _undone(undone: Undone, content: SheetContent, reader: Reader) -> tuple[str, str]:

@@ -2,14 +2,47 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
+from standtrue.model.reason import Angle
 from standtrue.show.words.catalog import N_
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from standtrue.model.reason import Reason
+    from standtrue.show.words.reader import Reader
     from standtrue.show.words.reasons import Sentences
 
+ELSEWHERE_RAD = math.radians(0.05)
+"""A turn below this reads as none."""
+
+
+def _stands(sentence: str) -> Callable[[Reason, Reader], str]:
+    """How the car stands, what that lacks of the room wanted, and what the roomiest place would gain."""
+
+    def said(reason: Reason, reader: Reader) -> str:
+        values = dict(reason.values)
+        how = reader.say(sentence, **values)
+        if "lacks" in values:
+            lacks, room = values["lacks"], values["room"]
+            how = reader.say("{how}, {lacks:up} less than the {room} of room wanted", how=how, lacks=lacks, room=room)
+        if "roomiest" not in values:
+            return how
+        turn, most = values["turn"], values["roomiest"]
+        assert isinstance(turn, Angle)
+        if turn.radians < ELSEWHERE_RAD:
+            return reader.say("{how}; elsewhere it would have {most:down}", how=how, most=most)
+        return reader.say("{how}; turned {turn} it would have {most:down}", how=how, turn=turn, most=most)
+
+    return said
+
+
 SENTENCES: Sentences = {
+    "stands-parallel": _stands(N_("parallel to {to:the}, {spare:down} to spare")),
+    "stands-square": _stands(N_("square to {to:the}, as nothing parallel fits, {spare:down} to spare")),
+    "stands-askew": _stands(N_("askew by {off:fine}, as nothing parallel to {to:the} fits, {spare:down} to spare")),
     "seen-at-stance": N_("{card} ({support}): {seen}"),
     "not-considered": N_("not considered: {what}"),
     "ruled-out": N_("{carrier}: {why}"),

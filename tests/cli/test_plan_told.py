@@ -1,0 +1,127 @@
+"""What `plan` says first, and in how few lines: what a foreman asked for, line by line."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterator
+
+import pytest
+from attrs import evolve
+from rich.console import Console
+
+from page_browser import planned
+from standtrue.cli.output import NARROW, show
+from standtrue.demo import MAIN_JOB
+from standtrue.model.reason import Ref, because
+from standtrue.model.site import Person
+from standtrue.show.words.plan import step_words
+from standtrue.show.words.plan_first import first_lines
+from standtrue.show.words.plan_short import folded, short_who
+from standtrue.show.words.plan_tables import plan_blocks
+from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.work.plan.answer import Alternative, PlanAnswer
+from standtrue.work.plan.clock import JobClock
+
+NOTHING_HELPS = "dromond alignment"
+"""A job of which part can be done nowhere in the shop."""
+
+STEP = re.compile(r"^ *\d+(–\d+)? +\d\d:\d\d +\S.* +(outside|\d, (floor|lift up|lift down)) +\S?.*$")
+"""A line of a step: its numbers, when, what, where, who."""
+
+
+def printed(answer: PlanAnswer, reader: Reader = ENGLISH, *, why: bool = False, width: int = NARROW) -> list[str]:
+    """The lines that a terminal of this width shows."""
+    page = io.StringIO()
+    show(plan_blocks(answer, reader, why=why), Console(file=page, width=width, highlight=False))
+    return page.getvalue().splitlines()
+
+
+def first_ten(job: str) -> str:
+    return " ".join(" ".join(printed(planned(job))[:10]).split())
+
+
+def test_the_first_ten_lines_are_the_answer() -> None:
+    """How long, what is not done and the least that would help, what was dropped and by whom, where it stands."""
+    said = first_ten(MAIN_JOB)
+    assert re.search(
+        r"Ready \w+ \d+:\d+ at the earliest, \w+ \d+:\d+ at the latest; promised Friday 16:00: in time", said
+    )
+    assert re.search(r"Not done: surround-view camera \(look first\)\. It takes: take the rolling bench away", said)
+    assert "or send it out (1 h 30 min to 3 h, 280 to 420 USD)" in said
+    assert re.search(r"Dropped by technician A[^:]*: occupant weight sensor: no airbag fired", said)
+    assert re.search(r"Place \d \(lift bay, on the flush lift, nose toward [^)]+\): 4 works, steering-angle", said)
+
+
+def test_what_only_waits_for_something_undone_is_told_after_it() -> None:
+    said = " ".join(first_lines(planned(NOTHING_HELPS), ENGLISH))
+    assert re.search(r"Not done: wheel alignment\b.*Not done, since it comes after that: .*steering-angle sensor", said)
+    assert "take the air duct away (ask an engineer first: it may carry the building)" in said
+
+
+@pytest.mark.parametrize("job", [MAIN_JOB, NOTHING_HELPS])
+@pytest.mark.parametrize("reader", [ENGLISH, Reader("us"), Reader("metric", "es")])
+def test_a_line_a_step_with_where_and_who_in_80_columns(job: str, reader: Reader) -> None:
+    """No column is lost and no line is broken; where more is shown at once, the numbers say so."""
+    answer = planned(job)
+    assert answer.plan is not None
+    lines = printed(answer, reader)
+    assert all(len(line) <= NARROW for line in lines)
+    steps = step_words(answer.ordered, answer.plan, answer.site, reader)
+    groups = folded(steps)
+    rows = [line for line in lines if re.match(r"^ *\d+(–\d+)? +\d", line)]
+    assert len(rows) == len(groups)
+    for row, group in zip(rows, groups, strict=True):
+        numbers = [int(n) for n in re.findall(r"\d+", row.split()[0])]
+        assert (numbers[0], numbers[-1]) == (group[0].number, group[-1].number)
+        assert all(any(p.split()[-1] in row for p in g.people) for g in group if g.people)
+    if reader is ENGLISH:
+        assert all(STEP.match(row) for row in rows)
+
+
+def test_it_is_short_and_all_of_it_is_behind_why() -> None:
+    answer = planned(MAIN_JOB)
+    assert answer.plan is not None
+    short, long = printed(answer), " ".join(" ".join(printed(answer, why=True, width=200)).split())
+    assert len(short) <= 61
+    assert len(printed(planned(NOTHING_HELPS))) <= 60
+    assert "--why" in " ".join(short)
+    for told in step_words(answer.ordered, answer.plan, answer.site, ENGLISH):
+        assert all(reason in long for reason in ENGLISH.reasons(told.because))
+    assert all(note in long for note in ENGLISH.reasons(answer.basis.warnings))
+    assert all(caution in " ".join(short).replace("  ", " ") for caution in _cautions(answer))
+
+
+def _cautions(answer: PlanAnswer) -> Iterator[str]:
+    yield from (ENGLISH.reason(c.reason) for c in answer.basis.cautions)
+
+
+def test_no_other_is_quicker_is_said_only_where_it_is_known() -> None:
+    answer = planned(MAIN_JOB)
+    front, plan = answer.ordered.front, answer.plan
+    assert plan is not None
+    assert "no other order is quicker" in " ".join(first_lines(answer, ENGLISH))
+    quicker = evolve(plan, steps=plan.steps[:-1])
+    other = evolve(answer.ordered, front=evolve(front, plans=(quicker,)))
+    bay = because("only-in-bay", bay=Ref("bay", "lift bay"))
+    beaten = evolve(answer, alternatives=(Alternative(bay, other),))
+    assert "no other order is quicker" not in " ".join(first_lines(beaten, ENGLISH))
+    open_end = evolve(front, proven=False, least_s=plan.elapsed_s[1] - 1800.0)
+    unproven = evolve(answer, ordered=evolve(answer.ordered, front=open_end))
+    assert "Not proven: another order may save up to 30 min, not more." in " ".join(first_lines(unproven, ENGLISH))
+
+
+def test_people_are_told_apart_by_as_little_as_does() -> None:
+    site = evolve(planned(MAIN_JOB).site, people=(Person("Ann Marie Lopez"), Person("Bo Lopez"), Person("Cy Stone")))
+    assert short_who(("Cy Stone",), site) == "Cy Stone"
+    assert short_who(("Ann Marie Lopez", "Cy Stone"), site) == "Marie Lopez, Stone"
+
+
+def test_without_hours_a_duration_and_that_none_were_entered() -> None:
+    answer = planned(MAIN_JOB)
+    ordered = evolve(answer.ordered, clock=JobClock(untimed=(because("no-opening-hours", site=Ref("site", "S")),)))
+    untimed = evolve(answer, ordered=ordered, timed=None)
+    said = list(first_lines(untimed, ENGLISH))
+    assert re.fullmatch(r"It takes .* h to .* h .*: no opening hours entered\.", said[0])
+    rows = [line for line in printed(untimed) if re.match(r"^ *\d+(–\d+)? +\d", line)]
+    assert re.search(r"\d h \d\d min +post-scan", rows[-1])

@@ -52,6 +52,7 @@ REASONS: tuple[Reason, ...] = (
     because("way-too-narrow", things=(CABINET, Ref("wall")), short=Length(0.32)),
     because("way-too-narrow-unmeasured", things=(CABINET, Ref("wall"))),
     because("turning-circle-estimated"),
+    because("skates-proposed", shunts=9, asked=8),
     because("way-search-stopped"),
     because("way-to-be-found", stance="rear camera board"),
 )
@@ -63,6 +64,8 @@ LEGS = (
     Leg("reverse", 10.0, 1 / 6680.0),
     Leg("forward", 2.0, 0.0002),
     Leg("reverse", 1.234, -0.25),
+    Leg("forward", 1.234, -0.2, full_lock=True),
+    Leg("reverse", 1.234, 0.2, full_lock=True),
     Leg("slide", 1.0, direction_rad=math.pi / 2),
     Leg("turn", 2.0, turn_rad=-0.0001),
 )
@@ -121,8 +124,9 @@ def test_a_move_reads_back(move: Answer) -> None:
 
 def test_only_what_slides_or_turns_on_the_spot_has_a_direction_or_a_turn() -> None:
     legs = of_way(moves()[0]).to_json()["path"]
-    assert [set(leg) - {"gear", "length_m", "curvature_per_m"} for leg in legs[-3:]] == [
-        set(),
+    assert [set(leg) - {"gear", "length_m", "curvature_per_m"} for leg in legs[-4:]] == [
+        {"full_lock"},
+        {"full_lock"},
         {"direction_deg"},
         {"turn_deg"},
     ]
@@ -158,7 +162,7 @@ def test_what_cannot_be_read_off_is_not_told_as_nothing() -> None:
         leg_words(LEGS[2], US) == "Forward 32 ft 9 11/16 in, almost straight: wheel a little to the right, 0.1° in all."
     )
     assert leg_words(LEGS[4], US) == "Forward 6 ft 6 3/4 in, straight."
-    assert leg_words(LEGS[7], US) == "Turn 0.1° clockwise about the car's center."
+    assert leg_words(LEGS[-1], US) == "Turn 0.1° clockwise about the car's center."
     for leg in LEGS:
         for reader in (US, Reader()):
             said = leg_words(leg, reader)

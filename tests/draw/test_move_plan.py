@@ -9,6 +9,7 @@ import pytest
 import shapely
 from attrs import evolve
 
+from standtrue.draw.scaled import bounds_of
 from standtrue.drive.engine import drive
 from standtrue.drive.path.found import Outcome
 from standtrue.drive.path.swept import swept_area
@@ -72,12 +73,17 @@ def test_every_turn_is_numbered_measured_and_told(shift: Driven) -> None:
     assert count >= 1
     tags = [s.tag for s in plan.shapes if s.role == "turn"]
     assert tags == [f"C{n}" for n in range(1, count + 1)]
-    assert [m.tag for m in plan.measures] == ["A", "B", *tags]
+    steers = [s.tag for s in plan.shapes if s.role == "steer"]
+    assert steers == [f"S{n}" for n in range(1, len(shift.way.steers) + 1)]
+    assert steers
+    assert [m.tag for m in plan.measures] == ["A", "B", *tags, *steers]
     told = told_of(plan, ENGLISH)
     for leg in shift.way.legs:
         assert leg_words(leg) in told
     for tag in tags:
         assert f"Change of direction {tag}." in told
+    for tag in steers:
+        assert f"Turn the wheel at {tag}." in told
     assert "Least separation" in told
 
 
@@ -137,3 +143,47 @@ def test_words_of_skates(shift: Driven) -> None:
     first = move_blocks(skated)[0]
     assert isinstance(first, Lines)
     assert first.lines[0] == move_verdict(skated)
+
+
+def test_a_turn_as_tight_as_can_be_is_told_as_full_lock(shift: Driven) -> None:
+    radius = CAR.least_radius_m
+    assert radius is not None
+    for leg in shift.way.legs:
+        tightest = abs(abs(leg.curvature_per_m) * radius - 1.0) < 1e-3
+        assert leg.full_lock == tightest
+        assert ("full lock" in leg_words(leg)) == tightest
+    assert any(leg.full_lock for leg in shift.way.legs)
+
+
+def test_a_small_move_is_drawn_near_by_and_said_to_be() -> None:
+    outline = ((0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (0.0, 20.0))
+    far = Obstacle("press", ((27.0, 17.0), (28.0, 17.0), (28.0, 18.0), (27.0, 18.0)), 0.0, 2.0)
+    site = Site("hall", outline, Datum((0.0, 0.0), 0.3), obstacles=(far,))
+    plan = move_drawing(move(site, at(12.0, 8.0), at(12.0, 9.0)))
+    x0, y0, x1, y1 = bounds_of(plan)
+    assert (x1 - x0) * (y1 - y0) < 0.5 * 30.0 * 20.0
+    swept = [p for s in plan.shapes if s.role == "swept" for outer, _ in s.areas for p in outer]
+    assert min(p[0] for p in swept) < 12.0 < max(p[0] for p in swept)
+    assert "press" not in " ".join(s.label for s in plan.shapes)
+    assert "Only the floor about the move is drawn" in told_of(plan, ENGLISH)
+
+
+def test_from_eight_changes_of_direction_on_skates_are_proposed(shift: Driven) -> None:
+    tight = Site("tight", ((0.0, 0.0), (6.5, 0.0), (6.5, 4.88), (0.0, 4.88)), Datum((0.0, 0.0)))
+    ends = at(6.5 / 2 - 1.375, 1.94), at(6.5 / 2 - 1.375, 2.94)
+    moved = move(tight, *ends)
+    proposed = [one for one in moved.way.warnings if one.code == "skates-proposed"]
+    assert moved.way.shunts >= 8
+    assert [one["asked"] for one in proposed] == [8]
+    seldom = evolve(tight, pace=evolve(tight.pace, skates_from=moved.way.shunts + 1))
+    assert all(one.code != "skates-proposed" for one in move(seldom, *ends).way.warnings)
+    assert all(one.code != "skates-proposed" for one in shift.way.warnings)
+
+
+def test_how_long_any_way_is_at_least(shift: Driven) -> None:
+    # Sideways by d with one heading at the least radius R, in the open: no way is shorter than the straight line, and
+    # Reeds and Shepp's shortest is at most the S forward and back, two arcs of angle acos(1 - d / 4R) each way.
+    radius = CAR.least_radius_m
+    assert radius is not None
+    at_most = 4.0 * radius * math.acos(1.0 - 1.0 / (4.0 * radius))
+    assert 1.0 <= shift.way.length_at_least_m <= min(at_most + 1e-9, shift.way.length_m + 1e-9)

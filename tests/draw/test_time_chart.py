@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.draw.lettering import TEXT_MM
+from standtrue.draw.lettering import TEXT_MM, wrap
 from standtrue.draw.lettering import width_mm as words_mm
 from standtrue.model.order import StepKind
 from standtrue.show.pictures.time_axis import FOLD_MM, Shift
@@ -136,6 +136,11 @@ def test_without_hours_the_axis_is_time_that_has_passed() -> None:
     texts = [words for _, _, _, words in _TEXT.findall(svg)]
     assert "To scale, at the midpoint of every range. No times of day: no hours." in texts
     assert {"0", "1 h", "2 h"} <= set(texts)
+
+
+def test_a_time_is_never_parted_from_its_half_of_the_day() -> None:
+    for room in range(10, 60):
+        assert not any(line.startswith("p.m.") for line in wrap("drive in: Tuesday 3:50 p.m.", float(room) / 2 + 10.0))
 
 
 def luminance(color: str) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import pytest
 from attrs import evolve
@@ -241,8 +241,20 @@ def told(found: Timed, level: int) -> list[tuple[float, float]]:
 @pytest.mark.parametrize("batch", range(2))
 def test_times_are_those_of_a_simulation_by_ticks(batch: int) -> None:
     """Random jobs and calendars, all three levels, every step."""
+    assert simulated(range(15 * batch, 15 * batch + 15)) > 3 * DAY_S
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("batch", range(20))
+def test_times_are_those_of_a_simulation_in_many_random_jobs(batch: int) -> None:
+    """A thousand more of them."""
+    assert simulated(range(1_000 + 50 * batch, 1_050 + 50 * batch)) > 3 * DAY_S
+
+
+def simulated(seeds: Iterable[int]) -> float:
+    """How long the longest of these jobs takes, seconds; each as the simulation has it."""
     longest = 0.0
-    for seed in range(15 * batch, 15 * batch + 15):
+    for seed in seeds:
         problem, plan = long_job(seed)
         calendar = random_calendar(seed)
         begins = random.Random(seed).randrange(3 * TICKS)
@@ -255,7 +267,7 @@ def test_times_are_those_of_a_simulation_by_ticks(batch: int) -> None:
                 level,
             )
         longest = max(longest, found.ready_s[2] - begins * TICK_S)
-    assert longest > 3 * DAY_S
+    return longest
 
 
 def test_round_the_clock_it_is_the_arrival_and_what_has_elapsed() -> None:

@@ -11,11 +11,13 @@ import pytest
 from attrs import evolve
 
 from standtrue.documents import read_folder
+from standtrue.model.basics import Place
 from standtrue.model.job import Done, Event, Job, Stands
 from standtrue.model.order import Plan, Step
 from standtrue.model.stance import written
 from standtrue.sequence.check import violations
 from standtrue.show.answers.plan import of_plan
+from standtrue.show.words.plan_first import first_lines
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.ask import UnansweredError
 from standtrue.work.needs.jobs import find_job_needs
@@ -151,10 +153,13 @@ def test_planning_from_the_middle_of_a_plan_gives_the_rest_of_it() -> None:
         assert [one.procedure for one in shape.done] == [one.what for one in found.needs.job.done]
         assert shape.begins == found.needs.job.done[-1].at[:16]
         assert not shape.again
+        lines = list(first_lines(found, ENGLISH))
+        assert any(line.startswith("Done: pre-scan") for line in lines)
+        assert any(line.startswith("Hecho:") for line in first_lines(found, Reader("us", "es")))
 
 
 def test_a_lift_that_the_site_lacks_is_a_fault() -> None:
-    job = evolve(SHOP.jobs["large"], stands=Stands(planned().ordered.places[0].place, "no lift/up"))
+    job = evolve(SHOP.jobs["large"], stands=Stands(Place(3.0, 3.0, 0.0), "no lift/up"))
     with pytest.raises(UnansweredError):
         find_plan(SHOP.shop(), job, alternatives=False)
 

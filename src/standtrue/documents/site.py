@@ -197,6 +197,7 @@ class PaceForm(Form):
     guide: Flag = False
     push: SpeedRange = (0.4, 0.4)
     skates: SpeedRange = (0.2, 0.2)
+    skates_from: Annotated[int, whole(1, 1000)] = 8
 
 
 class ReaderForm(Form):
@@ -240,7 +241,7 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
     """A site; `lifts` must hold every lift that it names by type."""
     outline = form.shape.points
     datum = Datum(outline[0]) if form.datum is None else Datum(form.datum.at, form.datum.direction)
-    gaps, pace = form.gaps, form.pace
+    gaps = form.gaps
     return Site(
         name=form.name,
         outline=outline,
@@ -268,11 +269,15 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         sent_out=tuple(
             SentOut(s.procedures, s.minutes, s.price, s.currency, s.work, s.transport) for s in form.sent_out
         ),
-        pace=Pace(pace.drive, pace.turn_back, pace.enter, pace.leave, pace.guide, pace.push, pace.skates),
+        pace=_pace(form.pace),
         reader=_reader(form.reader),
         instruments=tuple(site_instrument(one) for one in form.instruments),
         readings=readings_of(form.readings),
     )
+
+
+def _pace(p: PaceForm) -> Pace:
+    return Pace(p.drive, p.turn_back, p.enter, p.leave, p.guide, p.push, p.skates, p.skates_from)
 
 
 def _reader(form: ReaderForm) -> SiteReader:

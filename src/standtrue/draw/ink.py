@@ -26,7 +26,7 @@ _LINES: frozenset[Role] = frozenset(
 )
 """What the legend shows as a line."""
 
-_SPOTS: frozenset[Role] = frozenset((*_TOUCHES, "axle", "mark", "turn", "survey point"))
+_SPOTS: frozenset[Role] = frozenset((*_TOUCHES, "axle", "mark", "turn", "steer", "survey point"))
 """What the legend shows as a spot."""
 
 BASELINE = 0.78

@@ -22,7 +22,7 @@ _WIDTHS: dict[str, float] = {
     c: width
     for chars, width in (
         ("ijl'|IJ", 0.30),
-        (" .,:;", 0.34),
+        (" \u00a0.,:;", 0.34),
         ("!()[]-/\\ftr", 0.42),
         ('"`*', 0.51),
         ("cksvxyz?_", 0.59),
@@ -37,10 +37,7 @@ _WIDTHS: dict[str, float] = {
 }
 """Advance widths over the type size, of the widest common sans-serif rounded up; 0.64 for what is not named."""
 
-_USUAL = 0.91
-"""What the fonts in `FONTS` need of those widths, with room to spare; the gutters take the rest."""
-
-_QUANTITY = re.compile(r"(?<=[0-9]) (?=[0-9]+/[0-9]|ft\b|in\b|mm\b|m\b)|(?<=[0-9] ft) (?=[0-9])")
+_QUANTITY = re.compile(r"(?<=[0-9]) (?=[0-9]+/[0-9]|ft\b|in\b|mm\b|m\b|[ap]\.m\.)|(?<=[0-9] ft) (?=[0-9])")
 
 _BIDI = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u061c")
 
@@ -70,7 +67,7 @@ def _forbidden(c: str) -> bool:
 def _em(c: str) -> float:
     """The width of one character over the type size, rather too wide than too narrow."""
     code = ord(c)
-    if code < 0x80:
+    if code <= 0xA0:
         return _WIDTHS.get(c, 0.64)
     if unicodedata.combining(c):
         return 0.3
@@ -86,14 +83,14 @@ def _em(c: str) -> float:
 @lru_cache(maxsize=16384)
 def width_mm(text: str, size_mm: float = TEXT_MM, bold: bool = False) -> float:
     """The greatest width, millimetres, that the text may take at this type size."""
-    return _USUAL * sum(map(_em, text)) * size_mm * (1.12 if bold else 1.0)
+    return sum(map(_em, text)) * size_mm * (1.12 if bold else 1.0)
 
 
 @lru_cache(maxsize=16384)
 def wrap(text: str, room_mm: float, size_mm: float = TEXT_MM, bold: bool = False) -> tuple[str, ...]:
     """The text in lines of at most `room_mm`: broken between words, within a word only where it must be.
 
-    A number stays with its unit.
+    A number stays with its unit, a time with its half of the day.
     """
     lines: list[str] = []
     line = ""

@@ -22,8 +22,8 @@ _TOLD: tuple[Role, ...] = ("touch", "in the way", "nearest", "correction")
 """Whose names are what the plan is for: bold, and placed with more patience."""
 
 _FIRST: tuple[Role, ...] = (
-    "axle", "target", "correction", "touch", "in the way", "nearest", "turn", "front", "heading", "datum", "door",
-    "void",
+    "axle", "target", "correction", "touch", "in the way", "nearest", "turn", "steer", "front", "heading", "datum",
+    "door", "void",
 )  # fmt: skip
 
 

@@ -22,7 +22,7 @@ Role = Literal[
     "equipment", "exit", "person", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall",
     "hole", "door", "contour", "survey point", "barrier", "planned", "wheel", "mirror", "body", "front", "centerline",
     "reference", "string", "heading", "target path", "target", "slide", "reverse", "forward", "mark", "datum", "axle",
-    "turn", "nearest", "correction", "touch", "in the way",
+    "steer", "turn", "nearest", "correction", "touch", "in the way",
 ]  # fmt: skip
 """What a shape means. The order is the order of drawing, from the floor up."""
 

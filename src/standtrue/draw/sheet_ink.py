@@ -89,15 +89,19 @@ class SheetInk(Generic[Mark]):
         paper, canvas = self.sheet.paper, self.canvas
         low, left = paper.top + self.sheet.plan_size[1] + PAD_MM, paper.left - PAD_MM
         places = {m.tag: (paper.right(m.right_m), paper.down(m.up_m)) for m in paper.drawing.measures}
+        right, top = paper.left + self.sheet.plan_size[0] + PAD_MM, paper.top - PAD_MM
         origin = (paper.right(0.0), paper.down(0.0))
-        drawn = [
-            canvas.line(origin, (origin[0], low + 1.0), Pen(GRAY, 0.15)),
-            canvas.line(origin, (left - 1.0, origin[1]), Pen(GRAY, 0.15)),
-            canvas.circle((origin[0], low), 0.9, WHITE, Pen(BLACK, 0.3)),
-            canvas.circle((left, origin[1]), 0.9, WHITE, Pen(BLACK, 0.3)),
-        ]
-        drawn += self._along(places, low, origin[0])
-        drawn += self._across(places, left, origin[1])
+        # In a near view the datum may lie outside: then the rows run to the edge of the view, toward it.
+        zero = (min(max(left, origin[0]), right), min(max(top, origin[1]), low))
+        drawn = []
+        if zero[0] == origin[0]:
+            drawn.append(canvas.line(zero, (zero[0], low + 1.0), Pen(GRAY, 0.15)))
+            drawn.append(canvas.circle((zero[0], low), 0.9, WHITE, Pen(BLACK, 0.3)))
+        if zero[1] == origin[1]:
+            drawn.append(canvas.line(zero, (left - 1.0, zero[1]), Pen(GRAY, 0.15)))
+            drawn.append(canvas.circle((left, zero[1]), 0.9, WHITE, Pen(BLACK, 0.3)))
+        drawn += self._along(places, low, zero[0])
+        drawn += self._across(places, left, zero[1])
         return [canvas.group(drawn, self.sheet.wording.distances)]
 
     def _along(self, places: dict[str, Point], low: float, zero: float) -> list[Mark]:

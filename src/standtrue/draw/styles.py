@@ -115,6 +115,7 @@ STYLES: dict[Role, Style] = {
     "mark": Style(BLACK, 0.25),
     "datum": Style(BLACK, 0.3, (), WHITE),
     "axle": Style(BLACK, 0.3, (), WHITE),
+    "steer": Style(BLACK, 0.3, (), WHITE),
     "turn": Style(BLACK, 0.3, (), WHITE),
     "nearest": Style(BLACK, 0.7, (), SKY),
     "touch": Style(BLACK, 0.7, (), YELLOW),
@@ -125,7 +126,7 @@ SOLID: frozenset[Role] = frozenset(
     {
         "void", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall", "hole", "door", "wheel",
         "mirror", "body", "front", "heading", "target", "touch", "in the way", "equipment", "axle", "mark", "datum",
-        "barrier", "forward", "reverse", "slide", "turn", "nearest",
+        "barrier", "forward", "reverse", "slide", "steer", "turn", "nearest",
     }
 )  # fmt: skip
 """What no name may be written over, if there is room elsewhere."""

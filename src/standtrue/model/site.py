@@ -158,7 +158,10 @@ class SentOut:
 
 @frozen
 class Pace:
-    """How fast things go in the shop: metres a second, and seconds."""
+    """How fast things go in the shop: metres a second, and seconds.
+
+    From `skates_from` changes of direction on, skates are proposed.
+    """
 
     drive_mps: Range = (1.0, 1.0)
     turn_back_s: Range = (4.0, 12.0)
@@ -167,6 +170,7 @@ class Pace:
     guide: bool = False
     push_mps: Range = (0.4, 0.4)
     skates_mps: Range = (0.2, 0.2)
+    skates_from: int = 8
 
 
 InstrumentKind = Literal["distance", "offset", "height", "angle", "lean", "leveling instrument", "wheel alignment"]

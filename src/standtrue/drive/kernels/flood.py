@@ -20,6 +20,9 @@ from standtrue.plane.kernels import Array
 
 PARTED, JOINED, UNKNOWN = 0, 1, 2
 
+BARRED = 3
+"""How a box that is barred is marked; 1 and 2 are the sides from which the others were reached."""
+
 
 class Boxes(NamedTuple):
     """The boxes: a corner of the grid, the edge of a box, how many there are along x, y and round the circle."""
@@ -66,51 +69,65 @@ def _barred(w: World, b: Boxes, box: int, reach: Array, still: Array, pose: Arra
     return False
 
 
+@compiled_bare
+def _beside(b: Boxes, box: int, face: int) -> int:
+    """The box beyond one of the six faces of a box, headings going round; -1 outside."""
+    k = box % b.shape[2]
+    j = (box // b.shape[2]) % b.shape[1]
+    i = box // (b.shape[2] * b.shape[1])
+    step = 2 * (face % 2) - 1
+    if face < 2:
+        i += step
+    elif face < 4:
+        j += step
+    else:
+        k = (k + step + b.shape[2]) % b.shape[2]
+    if i < 0 or j < 0 or i >= b.shape[0] or j >= b.shape[1]:
+        return -1
+    return int((i * b.shape[1] + j) * b.shape[2] + k)
+
+
 @compiled
 def flood(w: World, b: Boxes, starts: Array, goals: Array, most: int) -> int:
     """Spread from both ends over boxes that are not barred, at most `most` of them.
 
-    PARTED if one side runs out before it meets the other: there is no way. JOINED if they meet: no proof.
+    PARTED if one side runs out before it meets the other: there is no way. JOINED if they meet: no proof. It is enough
+    to go through faces: a pose on an edge or a corner lies in all boxes there, so that none of them is barred.
+    A box takes five bytes: both sides queue in one array, from either end.
     """
+    total = b.shape[0] * b.shape[1] * b.shape[2]
     reach = np.zeros(w.car_at.shape[0] - 1)
     for piece in range(reach.shape[0]):
         for i in range(w.car_at[piece], w.car_at[piece + 1]):
             reach[piece] = max(reach[piece], math.hypot(w.car[i, 0] - w.center[0], w.car[i, 1] - w.center[1]))
-    seen = np.zeros(b.shape[0] * b.shape[1] * b.shape[2], np.int8)
-    queue = np.empty((2, most), np.int64)
-    first, last = np.zeros(2, np.int64), np.zeros(2, np.int64)
+    seen, queue = np.zeros(total, np.int8), np.empty(total, np.int32)
+    first, last, way = np.array([0, total - 1]), np.array([0, total - 1]), np.array([1, -1])
     still, pose, scratch = np.zeros(3), np.empty(3), scratch_for(w)
     for side in range(2):
         for root in starts if side == 0 else goals:
             box = _box_of(w, b, root)
             if seen[box] == 2 - side:
                 return JOINED
-            seen[box] = side + 1
-            queue[side, last[side]] = box
-            last[side] += 1
-    while True:
-        side = 0 if first[0] <= first[1] else 1
+            if seen[box] == 0:
+                seen[box] = side + 1
+                queue[last[side]] = box
+                last[side] += way[side]
+    while last[0] + total - last[1] < most:
+        side = 0 if first[0] <= total - 1 - first[1] else 1
         if first[side] == last[side]:
             return PARTED
-        box = queue[side, first[side]]
-        first[side] += 1
-        k = box % b.shape[2]
-        j = (box // b.shape[2]) % b.shape[1]
-        i = box // (b.shape[2] * b.shape[1])
-        for near in range(27):
-            p, q, r = i + near // 9 - 1, j + (near // 3) % 3 - 1, (k + near % 3 - 1 + b.shape[2]) % b.shape[2]
-            if p < 0 or q < 0 or p >= b.shape[0] or q >= b.shape[1]:
-                continue
-            other = (p * b.shape[1] + q) * b.shape[2] + r
-            if seen[other] == side + 1 or seen[other] == 3:
+        box = int(queue[first[side]])
+        first[side] += way[side]
+        for face in range(6):
+            other = _beside(b, box, face)
+            if other < 0 or seen[other] == side + 1 or seen[other] == BARRED:
                 continue
             if seen[other] == 2 - side:
                 return JOINED
             if _barred(w, b, other, reach, still, pose, scratch):
-                seen[other] = 3
+                seen[other] = BARRED
                 continue
-            if last[side] >= most:
-                return UNKNOWN
             seen[other] = side + 1
-            queue[side, last[side]] = other
-            last[side] += 1
+            queue[last[side]] = other
+            last[side] += way[side]
+    return UNKNOWN

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 
 import numpy as np
 from attrs import evolve, frozen
@@ -13,7 +14,7 @@ from standtrue.drive.kernels.trees import Effort
 from standtrue.drive.path.effort import LEG_EFFORTS, LEVELS, QUICK, ROADMAP_AFTER, TIGHT
 from standtrue.drive.path.found import Found, Outcome
 from standtrue.drive.path.task import Task, solved, task_for
-from standtrue.drive.proofs.no_way import no_turn, no_way
+from standtrue.drive.proofs.no_way import no_turn, no_way, parted
 from standtrue.drive.world.packed import Packed, Pose
 from standtrue.drive.world.symmetry import answered_form, path_turned_back
 
@@ -23,8 +24,8 @@ SAME = 1e-9
 FEW_PAIRS = 150
 """With so few pairs a proof that there is no way is quicker than a search."""
 
-BETTER_NODES = 1_500
-"""How many more nodes a way already found is worth."""
+BETTER_NODES, A_SHUNT, FEW_SHUNTS = 1_500, 2_500, 2
+"""How many more nodes a way already found is worth, and how many more for each change of direction beyond a few."""
 
 Policy = Callable[[Task, Found], Found]
 """What is tried where no way was found yet: what it finds or proves, or what was found before."""
@@ -40,6 +41,11 @@ def prove_no_turn(task: Task, best: Found) -> Found:
 def prove_no_way(task: Task, best: Found) -> Found:
     """A proof that there is no way at all."""
     return evolve(best, proof=no_way(task.packed, task.grid, task.ones, task.twos))
+
+
+def prove_parted(fineness: int, task: Task, best: Found) -> Found:
+    """A proof that there is no way, over finer boxes."""
+    return evolve(best, proof=parted(task.packed, task.ones, task.twos, fineness))
 
 
 def touch_gaps(task: Task, best: Found) -> Found:
@@ -71,9 +77,9 @@ class Strategy:
 
 
 _THEN: dict[int, tuple[Policy, ...]] = {
-    0: (prove_no_way,),
+    0: (prove_no_way, partial(prove_parted, 1)),
     TIGHT: (touch_gaps,),
-    ROADMAP_AFTER: (thread_passages,),
+    ROADMAP_AFTER: (thread_passages, partial(prove_parted, 2)),
 }
 
 THOROUGH = Strategy((prove_no_turn,), tuple(Level(e, _THEN.get(n, ())) for n, e in enumerate(LEVELS)))
@@ -129,33 +135,34 @@ def _find(task: Task, strategy: Strategy, hopeless: Callable[[], bool] | None) -
             best = policy(task, best)
     if best.proven:
         return best
-    levels, spare = iter(strategy.levels), BETTER_NODES
+    levels, spent = iter(strategy.levels), 0
     if not best.solved:
-        best, spare = _first_way(task, levels, best, hopeless)
-    return _cheaper_way(task, levels, best, spare) if best.solved else best
+        best, spent = _first_way(task, levels, best, hopeless)
+    return _cheaper_way(task, levels, best, spent) if best.solved else best
 
 
 def _first_way(
     task: Task, levels: Iterator[Level], best: Found, hopeless: Callable[[], bool] | None
 ) -> tuple[Found, int]:
-    """The first way that any level finds, and how many nodes a cheaper one is worth; or why there is none."""
+    """The first way that any level finds, and how many nodes that level took; or why there is none."""
     total = 0
     for level in levels:
         tried = task.searched(level.effort)
         total += tried.nodes
         best = tried if tried.solved else evolve(tried, nodes=total)
         for policy in level.then:
-            if not best.solved:
+            if not (best.solved or best.proven):
                 best = policy(task, best)
         if best.solved:
-            return best, BETTER_NODES - max(tried.nodes, BETTER_NODES // 3)
+            return best, max(tried.nodes, BETTER_NODES // 3)
         if best.proven or (hopeless is not None and hopeless()):
             break
     return best, 0
 
 
-def _cheaper_way(task: Task, levels: Iterator[Level], best: Found, spare: int) -> Found:
-    """A cheaper way than the one found, at the levels that are left."""
+def _cheaper_way(task: Task, levels: Iterator[Level], best: Found, spent: int) -> Found:
+    """A cheaper way than the one found, at the levels that are left: the more it turns back, the longer looked for."""
+    spare = BETTER_NODES + A_SHUNT * max(0, best.shunts - FEW_SHUNTS) - spent
     for level in levels:
         if best.shunts <= 1 or spare <= 0:
             break

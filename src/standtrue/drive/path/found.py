@@ -18,14 +18,13 @@ from standtrue.plane.kernels import Array
 class Outcome(Enum):
     """How a search for a way ended.
 
-    SOLVED with a path. EXHAUSTED: all that could be reached at the finest resolution was tried. GAVE_UP at its limit.
-    REFUSED before any search: the car, or its place at an end, rules the move out.
+    SOLVED with a path. EXHAUSTED: all that could be reached at the finest resolution was tried, or nothing was left to
+    try, since the car or its place at an end rules the move out. GAVE_UP at its limit.
     """
 
     SOLVED = "solved"
     EXHAUSTED = "exhausted"
     GAVE_UP = "gave up"
-    REFUSED = "refused"
 
 
 @frozen(eq=False)

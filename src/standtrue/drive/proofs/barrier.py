@@ -21,8 +21,8 @@ STEP_RAD = math.radians(5.0)
 MOST_BOXES = 400
 """How many boxes one heading is worth. A car that fits nowhere at a heading shows it soon, as a rule."""
 
-NEAR_M = 2e-3
-"""How near the amount told comes to the least that is lacking."""
+NEAR_M, MOST_MEASURED = 5e-4, 4_000
+"""How near the amount told comes to the least that is lacking, and how many boxes that is worth."""
 
 
 @frozen
@@ -62,7 +62,7 @@ def _worst_near(packed: Packed, g: Grid, far: Array, heading: float) -> Barrier:
     worst = Barrier(heading, 0.0, Ref(""))
     for step in (0.0, -2.0, -1.0, 1.0, 2.0):
         turned = heading + step * STEP_RAD
-        margin, pair = fits_at(packed.world, g, far, turned, NEAR_M, MOST_BOXES)
+        margin, pair = fits_at(packed.world, g, far, turned, NEAR_M, MOST_MEASURED)
         if -margin > worst.lacking_m:
             thing = packed.solid_of[packed.world.pairs[pair, 1]] if pair >= 0 else Ref("")
             worst = Barrier(math.remainder(turned, math.tau), float(-margin), thing)

@@ -20,8 +20,12 @@ FINER = 4
 
 FLOODS = ((0.2, 72), (0.1, 120), (0.05, 180))
 """Edges of the boxes, metres, and how many go round the circle, where a way is shown not to exist."""
-MOST_BOXES = 60_000_000
-MOST_FLOODED = 300_000
+
+MEMORY_BYTES, BOX_BYTES = 500_000_000, 5
+"""How much memory a flood may take, and how much of it a box takes."""
+
+MOST_FLOODED = 30_000_000
+"""How many boxes a flood may reach: some seconds."""
 
 MARGIN_M = 4.0
 
@@ -47,18 +51,24 @@ class Proof:
 
 def no_way(packed: Packed, grid: Grid, ones: Array, twos: Array) -> Proof | None:
     """A proof that there is no way from any of `ones` to any of `twos`, if one comes quickly."""
+    return _no_disc(packed, grid, ones, twos) or no_turn(packed, grid, ones, twos) or parted(packed, ones, twos, 0)
+
+
+def _no_disc(packed: Packed, grid: Grid, ones: Array, twos: Array) -> Proof | None:
+    """A proof that not even a disc inside the car gets through."""
     for g in (grid, grid_for(packed.world, packed.bounds, FINER)):
         far = distances(g, ones)
         if not any(np.isfinite(far[cell_at(g, two[0], two[1])]) for two in twos):
             return Proof()
-    barred = no_turn(packed, grid, ones, twos)
-    if barred is not None:
-        return barred
-    for edge, turns in FLOODS:
-        boxes = boxes_for(packed.bounds, edge, turns)
-        if int(boxes.shape.prod()) <= MOST_BOXES and flood(packed.world, boxes, ones, twos, MOST_FLOODED) == PARTED:
-            return Proof()
     return None
+
+
+def parted(packed: Packed, ones: Array, twos: Array, fineness: int) -> Proof | None:
+    """A proof over the boxes of one row of `FLOODS` that the ends are parted, where they fit in memory."""
+    boxes = boxes_for(packed.bounds, *FLOODS[fineness])
+    if int(boxes.shape.prod()) * BOX_BYTES > MEMORY_BYTES:
+        return None
+    return Proof() if flood(packed.world, boxes, ones, twos, MOST_FLOODED) == PARTED else None
 
 
 def no_turn(packed: Packed, grid: Grid, ones: Array, twos: Array) -> Proof | None:

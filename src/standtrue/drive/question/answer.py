@@ -40,7 +40,8 @@ class Leg:
     """A stretch of one gear and one curvature. `length_m` is what the car's origin, or on skates its center, travels.
 
     `curvature_per_m` is positive to the left. On skates the car slides straight toward `direction_rad` (from its own
-    forward direction, counter-clockwise), or turns about its center by `turn_rad`.
+    forward direction, counter-clockwise), or turns about its center by `turn_rad`. At `full_lock` it turns as tightly
+    as it can.
     """
 
     gear: Gear
@@ -48,6 +49,7 @@ class Leg:
     curvature_per_m: float = 0.0
     direction_rad: float = 0.0
     turn_rad: float = 0.0
+    full_lock: bool = False
 
     def back(self) -> Leg:
         """The same stretch the other way."""
@@ -58,7 +60,10 @@ class Leg:
 
 @frozen
 class Obstruction:
-    """Why there is no way: what is in the way, and how much room is missing there, metres (None: not known)."""
+    """Why there is no way: what is in the way, and how much room is missing there, metres (None: not known).
+
+    With `lacking_m` more room on each side there is a way; with a little less there may be one.
+    """
 
     thing: Ref
     lacking_m: float | None
@@ -86,6 +91,7 @@ class Answer:
     draw it; `leg_at` says which of them each leg starts at, `cusps` where the direction changes. `aprons` is floor
     outside doors that nobody entered and that the answer rests on; `none_as_assumed` that there is no way if the floor
     is as assumed: that is no proof.
+    `length_at_least_m`: no way between these stances is shorter, whatever stands about.
     """
 
     mode: Mode
@@ -107,12 +113,22 @@ class Answer:
     poses: tuple[Place, ...] = ()
     cusps: tuple[Place, ...] = ()
     leg_at: tuple[int, ...] = ()
+    length_at_least_m: float = 0.0
     aprons: tuple[Apron, ...] = ()
     none_as_assumed: bool = False
 
     @property
     def found(self) -> bool:
         return self.outcome is Outcome.SOLVED
+
+    @property
+    def steers(self) -> tuple[tuple[int, Place], ...]:
+        """Where the wheel is turned without a change of direction: which leg begins there, and the place."""
+        return tuple(
+            (after, self.poses[self.leg_at[after]])
+            for after in range(1, len(self.leg_at))
+            if self.legs[after].gear == self.legs[after - 1].gear in ("forward", "reverse")
+        )
 
     @property
     def least_separation_m(self) -> float | None:

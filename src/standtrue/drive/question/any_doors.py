@@ -13,8 +13,9 @@ from attrs import evolve, frozen
 
 from standtrue.drive.kernels.certify import free_travel, pose_free, scratch_for
 from standtrue.drive.kernels.motion import poses_along
-from standtrue.drive.path.find import COARSE, THOROUGH, Strategy, find_path, prove_no_way
+from standtrue.drive.path.find import COARSE, THOROUGH, Strategy, find_path, prove_no_way, prove_parted
 from standtrue.drive.path.found import Found, Outcome
+from standtrue.drive.path.task import Task
 from standtrue.drive.question.answer import Answer, Obstruction
 from standtrue.drive.question.found_way import answer_of
 from standtrue.drive.question.obstructions import obstructions_of
@@ -38,7 +39,13 @@ BETTER_SETS = 3
 ROUNDING = 1e-12
 """By so much of it a stretch that is free may seem shorter."""
 
-PROOF = Strategy((prove_no_way,), ())
+
+def _prove(task: Task, best: Found) -> Found:
+    proven = prove_no_way(task, best)
+    return proven if proven.proven else prove_parted(1, task, best)
+
+
+PROOF = Strategy((_prove,), ())
 """Nothing but a proof."""
 
 
@@ -86,7 +93,7 @@ def _searched(move: Move, opened: Opened, spared: int) -> Tried:
     needed = _needed(move, opened, found)
     final = staged(move, Opened((*needed.hung, *needed.bare)))
     if _holds(final, found):
-        way = answer_of(found, move.vehicle, move.mode, final.packed, final.ground)
+        way = answer_of(found, move.vehicle, move.mode, move.ask, final.packed, final.ground)
         way = evolve(way, warnings=(*way.warnings, *under.told))
         return Tried(opened, final, found, told_with(way, final.aprons))
     hanging = (d for d in needed.bare if not _holds(staged(move, _decided(needed, d, hung=True)), found))

@@ -10,6 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.drive.kernels.certify import least_separation
+from standtrue.drive.kernels.joins import Ask, bench, least_seconds
 from standtrue.drive.kernels.motion import gear_of, poses_along
 from standtrue.drive.path.found import Found, Outcome
 from standtrue.drive.path.swept import CLOSE_M, nearest_line, poses_on, swept_by
@@ -22,11 +23,14 @@ from standtrue.model.site import Pace
 from standtrue.model.vehicle import Vehicle
 from standtrue.plane.kernels import Array
 
+FULL = 0.999
+"""A turn this near to the tightest is made at full lock."""
+
 NEAR_M = 1e-5
 """How far below the true least separation the one told may lie."""
 
 
-def answer_of(found: Found, vehicle: Vehicle, mode: Mode, packed: Packed, ground: Ground) -> Answer:
+def answer_of(found: Found, vehicle: Vehicle, mode: Mode, ask: Ask, packed: Packed, ground: Ground) -> Answer:
     """The answer with this path."""
     start = np.array(found.start)
     poses, begun = poses_on(start, found.path)
@@ -37,7 +41,7 @@ def answer_of(found: Found, vehicle: Vehicle, mode: Mode, packed: Packed, ground
         outcome=Outcome.SOLVED,
         start=_place(poses[0]),
         goal=_place(poses[-1]),
-        legs=tuple(_leg(row) for row in found.path),
+        legs=tuple(_leg(row, ask) for row in found.path),
         shunts=found.shunts,
         length_m=length,
         seconds=seconds_for(ground.site.pace, mode, length, found.shunts),
@@ -48,11 +52,21 @@ def answer_of(found: Found, vehicle: Vehicle, mode: Mode, packed: Packed, ground
         nodes=found.nodes,
         proven=False,
         obstructions=(),
-        warnings=_warnings(vehicle),
+        warnings=(*_warnings(vehicle), *_skates_proposed(ground.site.pace, mode, found.shunts)),
         poses=tuple(_place(p) for p in poses),
         cusps=tuple(_cusps(start, found.path)),
         leg_at=begun,
+        length_at_least_m=_shortest(ask, poses),
     )
+
+
+def _shortest(ask: Ask, poses: Array) -> float:
+    """How long any way between the first and the last pose is at least: the shortest if nothing stood about.
+
+    Reeds and Shepp showed that one of their words is the shortest.
+    """
+    length_alone = Ask(ask.radius, 1.0, 0.0, 0.0, ask.pivot, ask.arm)
+    return float(least_seconds(length_alone, poses[0], poses[-1], bench()))
 
 
 def _nearest(packed: Packed, start: Array, path: Array) -> Nearest | None:
@@ -76,6 +90,12 @@ def _warnings(vehicle: Vehicle) -> tuple[Reason, ...]:
     return (because("turning-circle-estimated"),) if "turning_circle" in vehicle.estimated else ()
 
 
+def _skates_proposed(pace: Pace, mode: Mode, shunts: int) -> Iterator[Reason]:
+    """Where a car goes to and fro so often, skates are worth a thought."""
+    if mode != "skates" and shunts >= pace.skates_from:
+        yield because("skates-proposed", shunts=shunts, asked=pace.skates_from)
+
+
 def _place(pose: Array) -> Place:
     return Place(float(pose[0]), float(pose[1]), math.remainder(float(pose[2]), math.tau))
 
@@ -88,12 +108,12 @@ def _cusps(start: Array, path: Array) -> Iterator[Place]:
             yield _place(pose)
 
 
-def _leg(row: Array) -> Leg:
+def _leg(row: Array, ask: Ask) -> Leg:
     u, v, w, travel = (float(x) for x in row)
     gear = gear_of(u, v)
     if gear:
         way: Gear = "forward" if gear > 0 else "reverse"
-        return Leg(way, travel, w * gear)
+        return Leg(way, travel, w * gear, full_lock=abs(w) * ask.radius > FULL)
     if w:
         return Leg("turn", travel, turn_rad=w * travel)
     return Leg("slide", travel, direction_rad=math.atan2(v, u))

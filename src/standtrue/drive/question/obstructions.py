@@ -15,14 +15,12 @@ from standtrue.drive.path.find import find_path, no_more_than
 from standtrue.drive.path.found import Found
 from standtrue.drive.proofs.barrier import Barrier
 from standtrue.drive.question.answer import Obstruction
+from standtrue.drive.question.lacking import lacking
 from standtrue.drive.world.grid import grid_for
 from standtrue.drive.world.packed import Packed, Pose
 from standtrue.model.reason import Angle, Length, Reason, Ref, because
 from standtrue.plane.kernels import signed_distance
 
-TRIED_M = (0.01, 0.04, 0.12, 0.36, 1.0)
-"""How much less room the car is let have all round, one after another, until it gets through."""
-CLOSER = 4
 TRIAL = no_more_than(LEVELS[0]._replace(most=3_000))
 NAMED = 6
 """How many things are taken away in trial, one at a time."""
@@ -42,7 +40,7 @@ def obstructions_of(
     alone = [ref for ref in things[:NAMED] if _solved(_without(packed, ref), ask, ones, twos)]
     if not all(ref.kind in WALLS for ref in alone):
         alone = [ref for ref in alone if ref.kind not in WALLS]
-    short = lacking(packed, ask, ones, twos)
+    short = lacking(packed, ask, ones, twos, found.proven)
     if alone:
         return tuple(Obstruction(ref, short, _by_how_much("way-barred", (ref,), short)) for ref in alone)
     first = things[0] if things else Ref("")
@@ -61,33 +59,8 @@ def _by_how_much(code: str, things: tuple[Ref, ...], short: float | None) -> Rea
     return because(code, things=things, short=Length(short))
 
 
-def lacking(packed: Packed, ask: Ask, ones: Sequence[Pose], twos: Sequence[Pose]) -> float | None:
-    """By how much all gaps must shrink before a quick search finds a way, metres, to about a tenth; None: not found."""
-    low: float = 0.0
-    high: float | None = None
-    for less in TRIED_M:
-        if _solved(_eased(packed, less), ask, ones, twos):
-            high = less
-            break
-        low = less
-    if high is None:
-        return None
-    for _ in range(CLOSER):
-        middle = (low + high) / 2
-        if _solved(_eased(packed, middle), ask, ones, twos):
-            high = middle
-        else:
-            low = middle
-    return high
-
-
 def _solved(packed: Packed, ask: Ask, ones: Sequence[Pose], twos: Sequence[Pose]) -> bool:
     return find_path(packed, ask, ones, twos, TRIAL).solved
-
-
-def _eased(packed: Packed, less: float) -> Packed:
-    """Every gap smaller by so much; below 0 the car may even overlap things."""
-    return evolve(packed, world=packed.world._replace(gaps=packed.world.gaps - less))
 
 
 def _without(packed: Packed, thing: Ref) -> Packed:

@@ -20,7 +20,7 @@ def refusal(mode: Mode, obstructions: tuple[Obstruction, ...]) -> Answer:
     """An answer that says that no search can find a way."""
     return Answer(
         mode=mode,
-        outcome=Outcome.REFUSED,
+        outcome=Outcome.EXHAUSTED,
         start=None,
         goal=None,
         legs=(),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import operator
 from typing import Any, Literal
 
 from pydantic import Field
@@ -31,9 +32,7 @@ _SEARCHED: dict[Outcome, Searched] = {
     Outcome.SOLVED: "solved",
     Outcome.EXHAUSTED: "exhausted",
     Outcome.GAVE_UP: "gave up",
-    Outcome.REFUSED: "exhausted",
 }
-"""What is refused before a search leaves nothing to be searched."""
 
 
 def _absent(value: object) -> bool:
@@ -46,6 +45,9 @@ class LegShape(Shape):
     gear: Literal["forward", "reverse", "slide", "turn"]
     length_m: float
     curvature_per_m: float = Field(description="Positive to the left.")
+    full_lock: bool = Field(
+        default=False, exclude_if=operator.not_, description="The wheel is turned as far as it goes; else left out."
+    )
     direction_deg: float | None = Field(
         default=None,
         exclude_if=_absent,
@@ -69,7 +71,9 @@ class ObstructionShape(Shape):
     """What is in the way."""
 
     thing: str
-    lacking_m: float | None = Field(description="How much room is missing on each side, to about a tenth.")
+    lacking_m: float | None = Field(
+        description="So much more room on each side is enough: at most it is missing. At a barred heading, at least."
+    )
     why: str
     why_coded: Coded | None = None
 
@@ -89,6 +93,9 @@ class WayShape(Shape):
     )
     shunts: int | None = Field(description="Changes of direction: an upper bound on the fewest.")
     length_m: float | None
+    length_at_least_m: float | None = Field(
+        default=None, description="No way between these stances is shorter: proven."
+    )
     minutes: tuple[float, float] | None
     least_separation_m: float | None = Field(description="Proven between the poses too, not sampled.")
     nearest: NearestShape | None
@@ -184,6 +191,7 @@ def _way(way: Answer) -> dict[str, Any]:
         "aprons_assumed": [apron.door for apron in way.aprons],
         "shunts": way.shunts if way.found else None,
         "length_m": rounded(way.length_m) if way.found else None,
+        "length_at_least_m": rounded(way.length_at_least_m) if way.found else None,
         "minutes": (rounded(low / 60), rounded(high / 60)) if way.found else None,
         "least_separation_m": None if way.nearest is None else rounded(way.nearest.separation_m),
         "nearest": None if way.nearest is None else _nearest(way.nearest),
@@ -210,7 +218,10 @@ def _obstruction(one: Obstruction) -> ObstructionShape:
     lacking = None if one.lacking_m is None else rounded(one.lacking_m)
     (why,) = coded([one.why])
     return ObstructionShape(
-        thing=ENGLISH.write(one.thing), lacking_m=lacking, why=ENGLISH.reason(one.why), why_coded=why
+        thing=ENGLISH.write(one.thing),
+        lacking_m=lacking,
+        why=ENGLISH.reason(one.why),
+        why_coded=why,
     )
 
 
@@ -219,6 +230,7 @@ def _leg(leg: Leg) -> LegShape:
         gear=leg.gear,
         length_m=rounded(leg.length_m),
         curvature_per_m=rounded(leg.curvature_per_m),
+        full_lock=leg.full_lock,
         direction_deg=rounded(math.degrees(leg.direction_rad)) if leg.gear == "slide" else None,
         turn_deg=rounded(math.degrees(leg.turn_rad)) if leg.gear == "turn" else None,
     )

@@ -10,8 +10,9 @@ from standtrue.draw.shapes import Drawing, Measure, Shape
 from standtrue.model.basics import Place
 from standtrue.model.site import from_datum
 from standtrue.show.pictures.car import at_place
-from standtrue.show.pictures.drive_shapes import barrier_shapes, car_shapes, ghost, move_shapes
+from standtrue.show.pictures.drive_shapes import barrier_shapes, car_shapes, ghost, move_shapes, steers_shown
 from standtrue.show.pictures.floor import floor_shapes
+from standtrue.show.pictures.nearby import cropped, window_about
 from standtrue.show.pictures.place import in_order, paragraphs, turned_note
 from standtrue.show.words import labels, labels_drive
 from standtrue.show.words.drive import legs_words, move_verdict, numbered, turn_tag
@@ -44,10 +45,11 @@ def move_drawing(
 ) -> Drawing:
     """The shapes, measures and words of a move, for any back end."""
     way, ground = move.way, move.ground
+    shapes, near = _near_by(move, reader)
     said = [
         (labels_drive.barriers_heading(reader), [reader.reason(one.why) for one in way.obstructions]),
         (labels_drive.legs_heading(reader), numbered(legs_words(way, reader))),
-        (labels.notes_heading(reader), [*reader.reasons(way.warnings), *notes, *turned_note(ground, reader)]),
+        (labels.notes_heading(reader), [*near, *reader.reasons(way.warnings), *notes, *turned_note(ground, reader)]),
     ]
     site, car = move.site.name, move.vehicle.name
     return Drawing(
@@ -60,7 +62,7 @@ def move_drawing(
         ),
         verdict=move_verdict(way, reader),
         datum=ground.site.datum,
-        shapes=in_order([*floor_shapes(ground, reader), *_shapes(move, reader)]),
+        shapes=in_order(shapes),
         measures=tuple(_measures(move, reader)) if way.found else (),
         measures_heading=labels_drive.ends_heading(reader),
         caption="" if way.found else labels_drive.no_way(reader),
@@ -68,6 +70,16 @@ def move_drawing(
         cautions=tuple(cautions),
         demonstration=demonstration,
     )
+
+
+def _near_by(move: Driven, reader: Reader) -> tuple[list[Shape], tuple[str, ...]]:
+    """The shapes of the floor and of the move, and a note where they are only those about the move."""
+    datum = move.ground.site.datum
+    floor, moved = list(floor_shapes(move.ground, reader)), list(_shapes(move, reader))
+    window = window_about(moved, [*floor, *moved], datum)
+    if window is None:
+        return [*floor, *moved], ()
+    return list(cropped([*floor, *moved], window, datum)), (labels_drive.drawn_near(window, reader),)
 
 
 def _ends(move: Driven, reader: Reader) -> Iterator[tuple[str, str]]:
@@ -97,6 +109,8 @@ def _measures(move: Driven, reader: Reader) -> Iterator[Measure]:
 def _turns(move: Driven, reader: Reader) -> Iterator[Measure]:
     for number, place in enumerate(move.way.cusps, start=1):
         yield _measure(turn_tag(number), labels_drive.turn_measure(number, reader), move, 0.0, place, faces=True)
+    for tag, place in steers_shown(move.way):
+        yield _measure(tag, labels_drive.steer_measure(reader), move, 0.0, place, faces=False)
 
 
 def _measure(tag: str, name: str, move: Driven, ahead_m: float, place: Place, faces: bool) -> Measure:

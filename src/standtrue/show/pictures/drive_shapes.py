@@ -16,7 +16,7 @@ from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place, axle_shapes, front_end
 from standtrue.show.words import labels, labels_drive
-from standtrue.show.words.drive import nearest_words, turn_tag
+from standtrue.show.words.drive import nearest_words, steer_tag, turn_tag
 from standtrue.show.words.reader import ENGLISH, Reader
 
 ARROW_M, ARROW_SHARE, SLIM = 0.3, 0.18, 0.42
@@ -25,6 +25,9 @@ ARROW_EVERY_M = 3.0
 
 SHOWN_GHOSTS = 6
 """Where the car turns back more often than this, it is not drawn at every turn."""
+
+SHOWN_MARKS = 12
+"""Where there are more marks on the way than this, those of steering are left out: the legs tell them."""
 
 _ROLES: dict[Gear, Role] = {"forward": "forward", "reverse": "reverse", "slide": "slide", "turn": "slide"}
 
@@ -49,13 +52,23 @@ def move_shapes(answer: Answer, vehicle: Vehicle, reader: Reader = ENGLISH) -> I
 
 
 def way_shapes(answer: Answer, reader: Reader = ENGLISH) -> Iterator[Shape]:
-    """The way of the rear axle's center, stretch by stretch of one gear, and the numbered changes of direction."""
+    """The way of the rear axle's center, stretch by stretch of one gear, and the numbered changes of direction
+    and of steering.
+    """
     for gear, places in _stretches(answer):
         line = tuple((p.x_m, p.y_m) for p in places)
         yield Shape(_ROLES[gear], labels_drive.stretch(gear, reader), lines=(line, *_arrows(line)))
     for number, place in enumerate(answer.cusps, start=1):
         words = labels_drive.turn_spot(turn_tag(number), reader)
         yield Shape("turn", words, spots=((place.x_m, place.y_m),), tag=turn_tag(number))
+    for tag, place in steers_shown(answer):
+        yield Shape("steer", labels_drive.steer_spot(tag, reader), spots=((place.x_m, place.y_m),), tag=tag)
+
+
+def steers_shown(answer: Answer) -> Iterator[tuple[str, Place]]:
+    """The marks where the wheel is turned while the car goes on: all of them, or none where they would be too many."""
+    if len(answer.steers) + len(answer.cusps) <= SHOWN_MARKS:
+        yield from ((steer_tag(number), place) for number, (_, place) in enumerate(answer.steers, start=1))
 
 
 def _stretches(answer: Answer) -> Iterator[tuple[Gear, Sequence[Place]]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import datetime, timedelta
 
 from standtrue.model.reason import Duration
@@ -12,6 +12,7 @@ from standtrue.show.words.reader import Reader
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.clock import Late, Promise, earliest_of, latest_of
+from standtrue.work.plan.from_here import begun_notes
 
 LATE: Mapping[Late, str] = {"no": N_("in time"), "yes": N_("late"), "may be": N_("maybe late")}
 """Whether a promise is kept."""
@@ -45,6 +46,14 @@ def ready_words(answer: PlanAnswer, reader: Reader) -> str:
         return as_sentence(ready)
     by, late = promise_words(promise, begins, reader), reader.term(LATE[answer.late])
     return as_sentence(reader.say("{ready}; promised {by}: {late}", ready=ready, by=by, late=late))
+
+
+def begun_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
+    """What is done, what is planned again and why, and what is not known of where the job stands."""
+    begun = answer.question.begun
+    if begun.done:
+        yield reader.say("Done: {what}.", what=tuple(reader.term(one.what) for one in begun.done))
+    yield from (as_sentence(reader.reason(note)) for note in begun_notes(answer.needs.job, begun))
 
 
 def untimed_words(answer: PlanAnswer, reader: Reader) -> str:

@@ -67,6 +67,7 @@ LEGEND: Mapping[Role, str] = {
     "mark": N_("floor mark"),
     "datum": N_("datum"),
     "axle": N_("axle and its center"),
+    "steer": N_("where the wheel is turned: the rear axle's center there"),
     "turn": N_("change of direction: the rear axle's center there"),
     "nearest": N_("where the way is tightest"),
     "touch": N_("what it touches first"),

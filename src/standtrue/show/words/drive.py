@@ -40,8 +40,18 @@ _CURVED = {
     ("reverse", "right"): N_("Reverse {far}, wheel to the right: radius {radius}, through {turn}."),
 }
 
+_FULL_LOCK = {
+    ("forward", "left"): N_("Forward {far}, full lock to the left, through {turn}."),
+    ("forward", "right"): N_("Forward {far}, full lock to the right, through {turn}."),
+    ("reverse", "left"): N_("Reverse {far}, full lock to the left, through {turn}."),
+    ("reverse", "right"): N_("Reverse {far}, full lock to the right, through {turn}."),
+}
+
 LEAST_TURN = Angle(0.000873)
 """A twentieth of a degree: what turns less turns by 0.0 degrees for a reader, and is straight."""
+
+TOLD_FROM = 1.1
+"""How long any way is at least is told of a way that is longer by a tenth."""
 
 NEARLY_STRAIGHT_M = 100.0
 """A wheel turned to a wider radius than this is all but straight; nobody could hold that radius."""
@@ -56,6 +66,8 @@ def move_verdict(answer: Answer, reader: Reader = ENGLISH) -> str:
         reader.say(_FOUND[answer.mode], far=Length(answer.length_m), least=Duration(least), most=Duration(most)),
         turns_words(answer, reader),
     ]
+    if answer.shunts and answer.length_m > TOLD_FROM * answer.length_at_least_m > 0.0:
+        told.append(reader.say("Any way there takes at least {far:down}.", far=Length(answer.length_at_least_m)))
     if answer.nearest is not None:
         told.append(nearest_words(answer.nearest, reader))
     return " ".join(told)
@@ -124,6 +136,8 @@ def leg_words(leg: Leg, reader: Reader = ENGLISH) -> str:
     if turn.radians < LEAST_TURN.radians:
         return reader.say(_STRAIGHT[leg.gear], far=far)
     side = "left" if leg.curvature_per_m > 0 else "right"
+    if leg.full_lock:
+        return reader.say(_FULL_LOCK[leg.gear, side], far=far, turn=turn)
     radius = Length(1 / abs(leg.curvature_per_m))
     if radius.metres > NEARLY_STRAIGHT_M:
         return reader.say(_NEARLY_STRAIGHT[leg.gear, side], far=far, turn=turn)
@@ -148,15 +162,23 @@ def turn_tag(number: int) -> str:
     return f"C{number}"
 
 
+def steer_tag(number: int) -> str:
+    """What a place where the wheel is turned is called on the plan."""
+    return f"S{number}"
+
+
 def legs_words(answer: Answer, reader: Reader = ENGLISH) -> Iterator[str]:
-    """Every leg in order, each change of direction with its number on the plan."""
+    """Every leg in order, each change of direction and of steering with its number on the plan."""
     turn, before = 0, 0
-    for leg in answer.legs:
+    tags = {leg: steer_tag(number) for number, (leg, _) in enumerate(answer.steers, start=1)}
+    for number, leg in enumerate(answer.legs):
         gear = {"forward": 1, "reverse": -1}.get(leg.gear, 0)
         said = leg_words(leg, reader)
         if gear * before < 0:
             turn += 1
             said = f"{reader.say('Change of direction {tag}.', tag=turn_tag(turn))} {said}"
+        elif number in tags:
+            said = f"{reader.say('Turn the wheel at {tag}.', tag=tags[number])} {said}"
         before = gear
         yield said
 

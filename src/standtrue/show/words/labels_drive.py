@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from standtrue.drive.question.answer import Gear
-from standtrue.model.reason import Ref
+from standtrue.model.reason import Length, Ref
 from standtrue.show.words.labels import Fact, MeaningAndLabel
 from standtrue.show.words.reader import Reader
 
@@ -42,7 +42,7 @@ def legs_heading(reader: Reader) -> str:
 
 def ends_heading(reader: Reader) -> str:
     """Over the measures of a move."""
-    return reader.say("Where the car ends (A, B), and the rear axle's center where it turns back")
+    return reader.say("Where the car ends (A, B), and the rear axle's center where it turns back (C) or steers (S)")
 
 
 def no_way(reader: Reader) -> str:
@@ -78,6 +78,29 @@ def turn_car(tag: str, reader: Reader) -> str:
 def turn_spot(tag: str, reader: Reader) -> str:
     """The point where it turns back."""
     return reader.say("change of direction {tag}: the rear axle's center there", tag=tag)
+
+
+def steer_measure(reader: Reader) -> str:
+    """Where the wheel is turned while the car goes on, to lay out."""
+    return reader.say("turn the wheel")
+
+
+def steer_spot(tag: str, reader: Reader) -> str:
+    """The point where the wheel is turned."""
+    return reader.say("{tag}, where the wheel is turned: the rear axle's center there", tag=tag)
+
+
+def drawn_near(window: tuple[float, float, float, float], reader: Reader) -> str:
+    """That only the part about the move is drawn, and which that is."""
+    x0, y0, x1, y1 = window
+    return reader.say(
+        "Only the floor about the move is drawn: from {left} to {right} along the datum's direction, and from {low} to "
+        "{high} across it.",
+        left=Length(x0),
+        right=Length(x1),
+        low=Length(y0),
+        high=Length(y1),
+    )
 
 
 def swept(reader: Reader) -> str:

@@ -8,7 +8,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.order import OUTSIDE, Operation, Plan
 from standtrue.model.reason import Duration, Term
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.clock import ready_words, untimed_words
+from standtrue.show.words.clock import begun_lines, ready_words, untimed_words
 from standtrue.show.words.plan import MANY, sent_out_figures, span_words
 from standtrue.show.words.plan_short import sensor_of
 from standtrue.show.words.reader import Reader, Said
@@ -42,6 +42,7 @@ def head_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
         change = answer.otherwise.change
         yield reader.say("{name}: {what}.", name=as_sentence(alternative_name(change, reader))[:-1], what=change)
     yield from ready_lines(answer, reader)
+    yield from begun_lines(answer, reader)
     yield from not_done_lines(answer, reader)
     yield from decided_lines(answer, reader)
 
@@ -124,7 +125,8 @@ def least_words(undone: Undone, reader: Reader) -> str:
 
 
 def decided_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
-    """What a person dropped, and what only a person can decide."""
+    """What is called for and nobody ordered, and what a person dropped."""
+    yield from reader.reasons(answer.needs.answer.open_points)
     for need in answer.needs.answer.needs:
         if need.dropped and need.overruled is not None:
             yield reader.say(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
-from attrs import evolve, frozen
+from attrs import evolve, field, frozen
 
 from standtrue.model.basics import Fault, Range
 from standtrue.model.job import Done, Event, Job
@@ -31,7 +31,7 @@ class Begun:
     """
 
     drafts: tuple[Draft, ...]
-    late: Mapping[str, Sequence[Event]]
+    late: Mapping[str, Sequence[Event]] = field(factory=dict)
     stance: Stance | None = None
     done: tuple[Done, ...] = ()
     again: tuple[tuple[Draft, tuple[Reason, ...]], ...] = ()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from attrs import evolve, frozen
+from attrs import Factory, evolve, field, frozen
 
 from standtrue.model.asking import Asking, Progress
 from standtrue.model.ground import Grounds
@@ -38,7 +38,7 @@ class JobQuestion:
     floors: Floors
     asking: Asking
     clock: JobClock
-    begun: Begun
+    begun: Begun = field(default=Factory(lambda self: Begun(self.drafts), takes_self=True))
 
     @property
     def cards(self) -> tuple[Procedure, ...]:

@@ -71,11 +71,14 @@ SENTENCES = {
     "way-end-overlaps": _overlaps,
     "way-end-too-near": _too_near,
     "way-heading-barred": N_("The car cannot turn past heading {heading}: there it lacks {short:up} on each side."),
-    "way-barred": N_("{things} bars the way: past it the car needs about {short:up} more room on each side."),
+    "way-barred": N_("{things} bars the way: past it the car needs at most {short:up} more room on each side."),
     "way-barred-unmeasured": N_("{things} bars the way: past it the car needs more room than can be told."),
-    "way-too-narrow": N_("To get past {things} the car needs about {short:up} more room on each side."),
+    "way-too-narrow": N_("To get past {things} the car needs at most {short:up} more room on each side."),
     "way-too-narrow-unmeasured": N_("To get past {things} the car needs more room than can be told."),
     "turning-circle-estimated": N_("The car's turning circle is estimated: measure it before relying on a tight move."),
+    "skates-proposed": N_(
+        "With {shunts} changes of direction, skates may be quicker: from {asked} on they are proposed."
+    ),
     "way-search-stopped": N_("The search for a way was stopped: a longer one might find a way."),
     "way-to-be-found": N_("the way to {stance}"),
 }

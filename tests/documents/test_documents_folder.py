@@ -229,7 +229,16 @@ def test_a_decision_on_no_card_is_remarked_on() -> None:
     job = put(whole("job"), "decisions[0].procedure", "no such card")
     documents = [read_document(job if kind == "job" else whole(kind), kind) for kind in KINDS]
     said = ENGLISH.reasons(gather(documents).warnings)
-    assert said == ["job whole job: the decision on no such card names no card of this folder"]
+    assert said == ["job whole job: the decision on no such card names no card of this folder, and no sensor in words"]
+
+
+@pytest.mark.parametrize(
+    "named", ["forward camera", "left rear corner radar", "Blind-spot radar, right", "whole card/left"]
+)
+def test_a_decision_on_a_sensor_in_words_is_not_remarked_on(named: str) -> None:
+    job = put(whole("job"), "decisions[0].procedure", named)
+    documents = [read_document(job if kind == "job" else whole(kind), kind) for kind in KINDS]
+    assert gather(documents).warnings == ()
 
 
 def test_the_reference_lists_every_code() -> None:

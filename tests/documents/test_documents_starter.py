@@ -15,11 +15,14 @@ from document_makers import KINDS, whole
 
 from standtrue.documents import (
     ESTIMATES,
+    default_rules,
+    default_rules_text,
     estimate_missing,
     json_schemas,
     read_document,
     read_folder,
     starter_files,
+    write_rules,
     write_schemas,
     write_starter,
 )
@@ -39,7 +42,9 @@ def test_the_starter_shop_is_sound_and_marked(tmp_path: Path) -> None:
     assert folder.warnings == ()
     assert len(folder.documents) == len(files)
     assert {mark.kind for mark in folder.documents} == set(KINDS)
-    assert all(mark.demonstration for mark in folder.documents)
+    rules = [mark.name for mark in folder.documents if not mark.demonstration]
+    assert rules == [default_rules().name]
+    assert folder.rules[rules[0]] == default_rules()
     assert [card.key for card in folder.procedures] == [
         "forward camera, targets ahead",
         "rear corner radar, reflector/left",
@@ -53,6 +58,13 @@ def test_the_starter_overwrites_nothing(tmp_path: Path) -> None:
         write_starter(tmp_path)
     assert [file.name for file in tmp_path.iterdir()] == ["site.toml"]
     assert (tmp_path / "site.toml").read_text() == "mine"
+
+
+def test_the_default_rules_are_copied_to_be_changed(tmp_path: Path) -> None:
+    (file,) = write_rules(tmp_path)
+    assert file.read_text(encoding="utf-8") == default_rules_text()
+    with pytest.raises(FileExistsError):
+        write_rules(tmp_path)
 
 
 def test_the_schemas_in_the_reference_are_current(tmp_path: Path) -> None:

@@ -196,7 +196,9 @@ def test_short_forms_of_a_card() -> None:
 
 
 def test_rules(folder: Folder) -> None:
-    rule = folder.rules["whole rules"].rules[0]
+    rule, other = folder.rules["whole rules"].rules
+    assert other.event == "side of the hood dented"
+    assert other.because == rule.because
     assert (rule.event, rule.where, rule.part, rule.how) == ("fender removed", "left", "fender", "conditional")
     assert [(c.sensor, c.side) for c in rule.calibrate] == [("front corner radar", "left"), ("forward camera", None)]
 
@@ -211,7 +213,10 @@ def test_job(folder: Folder) -> None:
     assert job.drivable == "glass"
     assert [(scan.when, scan.findings) for scan in job.scans] == [("before", ("camera blocked",)), ("after", ())]
     assert (job.readings[0].value, job.readings[0].unit) == (2.4, "bar")
-    assert [decision.verdict for decision in job.decisions] == ["drop", "keep"]
+    assert [decision.verdict for decision in job.decisions] == ["drop", "keep", "drop"]
+    assert [decision.on for decision in job.decisions] == ["2026-03-02", "", ""]
+    assert [decision.procedure for decision in job.decisions] == ["whole card", "whole card/left", ""]
+    assert job.decisions[2].event == job.events[1].event == "ladder fell on the hood"
     assert (job.arrives, job.promised) == ("2026-03-02T08:30:00", "2026-03-02")
     assert [(one.what, one.at, one.by) for one in job.done] == [
         ("whole card/left", "2026-03-02T08:35:00", ""),
@@ -250,6 +255,14 @@ def test_other_spellings_of_fields(kind: str, path: str, other: str, field: str)
         ("TAILGATE removed", "liftgate removed"),
         ("wing removed", "fender removed"),
         ("wing mirror removed", "door mirror removed"),
+        ("headlight removed", "headlamp removed"),
+        ("Headlights removed", "headlamp removed"),
+        ("boot lid removed", "trunk lid removed"),
+        ("tailgate removed", "liftgate removed"),
+        ("Flooded", "flood"),
+        ("Tow hitch  fitted", "tow bar fitted"),
+        ("Badge replaced", "emblem replaced"),
+        ("Struck by a ladder", "struck by a ladder"),
     ],
 )
 def test_other_spellings_of_events(written: str, event: str) -> None:

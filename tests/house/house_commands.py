@@ -74,6 +74,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
         "count=jobs",
     ),
     "new": ("new", "OUT/new"),
+    "rules": ("rules", "OUT/rules"),
     "ahead": ("ahead", "SHOP", "--vehicle", "Tavlin Corrow"),
     "faults": ("place", "SHOP", "--vehicle", "nobody", "--site", "nowhere"),
 }

@@ -26,9 +26,6 @@ UNIT_AFTER_BLANK = re.compile(r"\A\s?(mm|cm|m|kg|lb|ft|in|s|min|lux|degrees|mete
 FREE = (
     "show/words/",
     "demo/",
-    "needs/defaults.py",
-    "needs/table.py",
-    "needs/table_es.py",
     "model/sensor_kinds.py",
     "documents/quantities.py",
     "sequence/check.py",

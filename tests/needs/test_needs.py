@@ -6,12 +6,13 @@ import needs_makers as make
 import pytest
 from needs_makers import book, car, card, firsts, hows, need_of, order, rule, said
 
+from standtrue.documents import default_rules
 from standtrue.model.basics import Side
 from standtrue.model.job import Decision, Event, FittedSensor, Work
 from standtrue.model.reason import Text
 from standtrue.model.rules import Calibrate, Where
 from standtrue.model.vehicle import Sensor
-from standtrue.needs import NO_CARD, default_rules, find_needs, order_of_work
+from standtrue.needs import NO_CARD, find_needs, order_of_work
 from standtrue.show.answers.needs import of_each_need
 
 CAMERA = Sensor("forward camera")
@@ -45,7 +46,7 @@ def test_where(rule_where: Where | None, event_where: Where | None, how: str | N
     rules = book(rule("minor collision", Calibrate("front radar"), where=rule_where))
     answer = find_needs(order(Event("minor collision", event_where)), car(RADAR), (), rules)
     assert hows(answer).get(("front radar", None)) == how
-    assert bool(answer.warnings) == (how is None)
+    assert bool(answer.open_questions) == (how is None)
 
 
 @pytest.mark.parametrize(
@@ -60,7 +61,7 @@ def test_where(rule_where: Where | None, event_where: Where | None, how: str | N
         ("ultrasonic", "parking sensors, rear", "required"),
         ("lower trim", "the lower trim on the left", "required"),
         ("lower trim", "body computer", "conditional"),
-        ("lower trim", "front radar", None),
+        ("lower trim", "front radar", "conditional"),
     ],
 )
 def test_part(rule_part: str | None, event_part: str | None, how: str | None) -> None:
@@ -106,7 +107,8 @@ def test_a_part_that_hints_at_a_sensor_makes_it_conditional_beside_rules_that_fi
 def test_vehicles(entry: str, fits: bool) -> None:
     rules = book(rule("windshield replaced", Calibrate("forward camera"), vehicles=(entry,)))
     answer = find_needs(order(Event("windshield replaced")), car(CAMERA), (), rules)
-    assert bool(answer.needs) == fits
+    assert hows(answer) == {("forward camera", None): "required" if fits else "conditional"}
+    assert bool(answer.open_questions) == (not fits)
 
 
 @pytest.mark.parametrize(
@@ -170,13 +172,13 @@ def test_options_and_the_jobs_own_lists() -> None:
     assert "without an option" in said(denied.warnings[0])[0]
 
 
-def test_a_car_without_listed_sensors_and_events_without_rules_give_warnings() -> None:
+def test_a_car_without_listed_sensors_gives_a_warning_and_events_without_rules_are_asked_about() -> None:
     answer = find_needs(order(Event("hit by a tree"), Event("grille removed")), car(), (), book(GLASS))
-    assert [warning.split(":")[0] for warning in said(*answer.warnings)] == [
-        "The vehicle document lists no sensors",
-        "The event 'hit by a tree' is not in the table",
-        "The rules say nothing of the event 'grille removed'",
-    ]
+    assert [warning.split(":")[0] for warning in said(*answer.warnings)] == ["The vehicle document lists no sensors"]
+    questions = [question.reason for question in answer.open_questions]
+    assert [reason.code for reason in questions] == ["event-unknown", "event-unknown"]
+    assert all("lists no sensor that it may have touched" in text for text in said(*questions))
+    assert answer.look_first
 
 
 def test_the_closest_card_is_chosen_and_the_others_are_alternatives() -> None:
@@ -239,7 +241,7 @@ def test_a_dropped_need_stays_in_the_list_but_has_no_step() -> None:
     job = order(Event("windshield replaced"), decisions=[decision("forward camera")])
     answer = find_needs(job, car(CAMERA), [card("Cam", "forward camera")], book(GLASS))
     (made,) = (need.to_json() for need in of_each_need(answer.needs))
-    assert made["overruled"] == {"verdict": "drop", "because": "The glass stayed in.", "by": "Robin"}
+    assert made["overruled"] == {"verdict": "drop", "because": "The glass stayed in.", "by": "Robin", "on": None}
     assert made["how"] == "required"
     assert [step.kind for step in order_of_work(answer, job)] == ["scan", "scan"]
 

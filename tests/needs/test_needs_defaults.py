@@ -1,80 +1,73 @@
-"""The default table: complete, in sentences, without contradictions. What it says is common practice, no source."""
+"""The default rules: complete, in sentences, without contradictions. What they say is common practice, no source."""
 
 from __future__ import annotations
 
 import re
 import tomllib
 from collections import defaultdict
-from pathlib import Path
 
 import pytest
 from needs_makers import car, hows, order
 
+from standtrue.documents import default_rules, default_rules_text, load_text
 from standtrue.model.basics import Side
 from standtrue.model.job import Event
-from standtrue.model.reason import Text
-from standtrue.model.rules import EVENTS, WHERES, Where
-from standtrue.model.sensor_kinds import SENSOR_KINDS, SENSORS
+from standtrue.model.rules import EVENTS, FACTS, OTHER_EVENTS, WHERES, Where
+from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.model.vehicle import Sensor
-from standtrue.needs import default_rules, default_rules_toml, default_table, find_needs
-from standtrue.needs.defaults import default_table_markdown
-from standtrue.needs.table import BEFORE, BY_PART, BY_PLACE, COLUMNS, NOT_BEFORE, REASONS, TASKS
+from standtrue.needs import NeedsAnswer, find_needs
+from standtrue.needs.words import words
 
 RULES = default_rules().rules
+ALIGNED = "wheel alignment measured and within limits"
 SIDED = ("front corner radar", "rear corner radar", "surround-view camera", "adaptive headlamp")
 EVERY_SENSOR = car(
     *(Sensor(kind, side) for kind in SENSOR_KINDS for side in (("left", "right") if kind in SIDED else (None,)))
 )
+BY_PART = ("sensor disturbed", "module replaced", "fault stored")
+
+
+def answered(event: str, where: Where | None = None, part: str | None = None) -> NeedsAnswer:
+    return find_needs(order(Event(event, where, part)), EVERY_SENSOR, (), (default_rules(),))
 
 
 def found(event: str, where: Where | None = None, part: str | None = None) -> dict[tuple[str, Side | None], str]:
-    answer = find_needs(order(Event(event, where, part)), EVERY_SENSOR, (), (default_rules(),))
-    return dict(hows(answer))
+    return dict(hows(answered(event, where, part)))
 
 
-def test_every_pair_is_decided() -> None:
-    assert set(default_table()) == {(event, kind) for event in EVENTS for kind in SENSOR_KINDS}
-    assert tuple(COLUMNS.values()) == tuple(sensor.name for sensor in SENSORS if not sensor.like)
-    assert set(default_table().values()) == {"required", "conditional", None}
+def test_the_document_is_sound_and_read_like_any_other() -> None:
+    document = load_text(default_rules_text(), "rules.toml")
+    assert document.faults == ()
+    assert document.mark is not None
+    assert (document.mark.kind, document.mark.name, document.mark.demonstration) == ("rules", "common practice", False)
 
 
-def test_sentences_stand_for_the_pairs_that_are_touched_and_for_no_others() -> None:
-    for event in EVENTS:
-        touched = {column for column, kind in COLUMNS.items() if default_table()[event, kind]}
-        assert touched == set(TASKS if event in BY_PART else REASONS[event]), event
-    assert set(REASONS) | set(BY_PART) == set(EVENTS)
-    assert not set(REASONS) & set(BY_PART)
-    assert set(BEFORE) <= set(EVENTS)
-    assert set(NOT_BEFORE) <= {first for firsts in BEFORE.values() for first in firsts}
+def test_every_known_event_and_fact_is_in_the_rules_and_no_other() -> None:
+    assert {rule.event for rule in RULES} == set(EVENTS)
+    assert {first for rule in RULES for first in rule.before} == set(FACTS)
+    assert {call.sensor for rule in RULES for call in rule.calibrate} == set(SENSOR_KINDS)
+    assert set(OTHER_EVENTS.values()) <= set(EVENTS)
+    assert len({words(event) for event in (*EVENTS, *OTHER_EVENTS)}) == len(EVENTS) + len(OTHER_EVENTS)
 
 
-def test_the_rules_come_to_what_the_table_says() -> None:
-    strongest = defaultdict(set)
-    for rule in RULES:
-        strongest[rule.event, rule.calibrate[0].sensor].add(rule.how)
-    for pair, how in default_table().items():
-        assert how == ("required" if "required" in strongest[pair] else "conditional" if strongest[pair] else None)
-
-
-def test_every_reason_is_a_sentence_of_its_own() -> None:
+def test_every_reason_is_a_sentence_of_its_own_in_both_languages() -> None:
     owners = defaultdict(set)
-    for rule in RULES:
-        for text in (rule.because.en, rule.because.es):
+    for rule in tomllib.loads(default_rules_text())["rules"]:
+        for text in (rule["because"]["en"], rule["because"]["es"]):
             assert re.fullmatch(r"[A-Z][^.]+\.", text), text
             assert 6 <= len(text.split()) <= 30, text
-        assert rule.source == "common practice"
-        owners[rule.because].add((rule.event, rule.calibrate))
-    like = {sensor.name: sensor.like or sensor.name for sensor in SENSORS}
-    by_sentence = {text: {(event, like[calls[0].sensor]) for event, calls in pairs} for text, pairs in owners.items()}
-    assert all(len(pairs) == 1 for pairs in by_sentence.values())
+        assert rule["because"]["en"] != rule["because"]["es"]
+        assert rule["source"] == "common practice"
+        kinds = str([call["sensor"] if isinstance(call, dict) else call for call in rule["calibrate"]])
+        for language in ("en", "es"):
+            owners[rule["because"][language]].add((str(rule["event"]), kinds))
+    shared = {text: pairs for text, pairs in owners.items() if len(pairs) > 1}
+    assert not {text for text, pairs in shared.items() if len({event for event, _ in pairs}) > 1}
 
 
 def test_no_two_rules_contradict_each_other() -> None:
-    conditions = [(rule.event, rule.where, rule.part, rule.calibrate) for rule in RULES]
+    conditions = [(rule.event, rule.where, rule.part, call) for rule in RULES for call in rule.calibrate]
     assert len(conditions) == len(set(conditions))
-    for event, places in BY_PLACE.items():
-        assert set(places) <= set(REASONS[event])
-        assert all(len(pairs) == len({where for where, _ in pairs}) for pairs in places.values())
 
 
 @pytest.mark.parametrize("event", EVENTS)
@@ -83,26 +76,96 @@ def test_every_event_touches_something_wherever_it_was(event: str) -> None:
     assert set(wheres[1:]) == set(WHERES)
     for where in wheres:
         assert found(event, where), (event, where)
+    assert not answered(event).unknown
 
 
 @pytest.mark.parametrize(
     ("event", "sensor", "how"),
     [
         ("windshield replaced", "forward camera", "required"),
+        ("windshield removed", "forward camera", "required"),
+        ("windshield repaired", "forward camera", "conditional"),
         ("front bumper removed", "front radar", "required"),
+        ("front bumper replaced", "front radar", "required"),
         ("wheel alignment", "steering-angle sensor", "required"),
         ("wheel alignment", "forward camera", "conditional"),
         ("wheel alignment", "front radar", "conditional"),
         ("airbag deployed", "occupant weight sensor", "required"),
         ("battery disconnected", "steering-angle sensor", "conditional"),
         ("ride height changed", "ride-height sensor", "required"),
-        ("seat removed", "occupant weight sensor", "required"),
+        ("seat removed", "occupant weight sensor", "conditional"),
         ("liftgate removed", "rear camera", "required"),
+        ("trunk lid removed", "rear camera", "required"),
         ("rear glass replaced", "forward camera", None),
+        ("grille removed", "front radar", "conditional"),
+        ("emblem replaced", "front radar", "conditional"),
+        ("hood replaced", "front radar", "conditional"),
+        ("subframe removed", "steering-angle sensor", "required"),
+        ("subframe removed", "forward camera", "conditional"),
+        ("steering column replaced", "steering-angle sensor", "required"),
+        ("tow bar fitted", "rear camera", "conditional"),
+        ("towed", "ultrasonic", "conditional"),
+        ("flood", "lidar", "conditional"),
+        ("software update", "forward camera", "conditional"),
+        ("camera removed", "forward camera", "conditional"),
+        ("camera removed", "front radar", None),
     ],
 )
 def test_well_known_pairs(event: str, sensor: str, how: str | None) -> None:
     assert found(event).get((sensor, None)) == how
+
+
+@pytest.mark.parametrize("event", ["door removed", "door replaced", "door mirror removed", "door mirror replaced"])
+def test_sensors_in_doors_and_mirrors(event: str) -> None:
+    at = found(event, "left")
+    assert at["rear corner radar", "left"] == "conditional"
+    assert at["surround-view camera", "left"] == ("required" if "mirror" in event else "conditional")
+    assert at["ultrasonic", None] == "conditional"
+
+
+@pytest.mark.parametrize("event", ["liftgate removed", "liftgate replaced", "trunk lid removed"])
+def test_rear_corner_radars_and_cameras_beside_what_opens_at_the_rear(event: str) -> None:
+    at = found(event)
+    assert at["rear corner radar", "left"] == at["surround-view camera", "right"] == "conditional"
+    assert at["rear camera", None] == "required"
+
+
+def test_the_grille_requires_the_front_radar_only_where_the_order_says_so() -> None:
+    assert found("grille removed")["front radar", None] == "conditional"
+    assert found("grille removed", part="upper grille")["front radar", None] == "conditional"
+    assert found("grille removed", part="front radar")["front radar", None] == "required"
+
+
+@pytest.mark.parametrize(
+    ("part", "how"),
+    [
+        (None, "conditional"),
+        ("passenger seat", "required"),
+        ("front passenger's seat", "required"),
+        ("driver seat", None),
+        ("driver's seat", None),
+        ("rear seat", None),
+        ("both front seats", "conditional"),
+        ("occupant weight sensor", "conditional"),
+    ],
+)
+def test_the_weight_sensor_is_in_the_passengers_seat(part: str | None, how: str | None) -> None:
+    at = found("seat removed", part=part)
+    assert at.get(("occupant weight sensor", None)) == how
+    assert ("yaw-rate sensor", None) in at
+
+
+@pytest.mark.parametrize(
+    "event",
+    ["airbag deployed", "suspension work", "steering work", "subframe removed", "tie rod replaced", "curb strike"],
+)
+def test_alignment_comes_first_after_work_that_moves_wheels(event: str) -> None:
+    aimed = [need for need in answered(event).needs if need.sensor in ("front radar", "steering-angle sensor")]
+    assert len(aimed) == 2
+    for need in aimed:
+        firsts = [getattr(first, "word", first) for first in need.before]
+        assert ALIGNED in firsts
+        assert ("structure measured and within limits" in firsts) == (event == "airbag deployed")
 
 
 def test_pairs_with_sides() -> None:
@@ -134,47 +197,18 @@ def test_the_part_names_the_sensor(kind: str) -> None:
         assert set(named.values()) == {how}
 
 
+def test_a_camera_or_radar_that_was_removed_is_named_by_its_part() -> None:
+    assert set(found("camera removed", part="forward camera").values()) == {"required"}
+    assert set(found("radar replaced", part="left rear corner radar")) == {
+        ("rear corner radar", "left"), ("rear corner radar", "right"),
+    }  # fmt: skip
+    cameras = {kind for kind, _ in found("camera removed", part="camera bracket")}
+    assert cameras == {kind for kind in SENSOR_KINDS if "camera" in kind}
+
+
 def test_without_a_part_or_with_an_unknown_one_every_sensor_is_conditional() -> None:
     for event in BY_PART:
         for part in (None, "body control module"):
             every = found(event, part=part)
             assert {kind for kind, _ in every} == set(SENSOR_KINDS)
             assert set(every.values()) == {"conditional"}
-
-
-def test_the_document_says_the_same_as_the_rules() -> None:
-    document = tomllib.loads(default_rules_toml())
-    head = {key: value for key, value in document.items() if key != "rules"}
-    assert head == {"kind": "rules", "schema": 1, "name": "common practice", "demonstration": False}
-    assert [
-        (
-            made["event"],
-            made.get("where"),
-            made.get("part"),
-            [(call["sensor"], call.get("side")) for call in made["calibrate"]],
-            made["how"],
-            Text(**made["because"]),
-            tuple(made.get("before", ())),
-            made["source"],
-        )
-        for made in document["rules"]
-    ] == [
-        (
-            rule.event,
-            rule.where,
-            rule.part,
-            [(call.sensor, call.side) for call in rule.calibrate],
-            rule.how,
-            rule.because,
-            rule.before,
-            rule.source,
-        )
-        for rule in RULES
-    ]
-
-
-def test_the_explanation_shows_the_table_as_it_is() -> None:
-    page = Path(__file__).parents[2] / "docs" / "explanation" / "needs.md"
-    head = "<!-- table: made from standtrue.needs.table; do not edit by hand -->\n"
-    shown = page.read_text(encoding="utf-8").split(head)[1].split("<!-- end of table -->")[0]
-    assert shown.strip() == default_table_markdown().strip()

@@ -9,13 +9,14 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from standtrue.documents import default_rules
 from standtrue.model.basics import Side
 from standtrue.model.job import Event, Job
 from standtrue.model.procedure import Procedure
 from standtrue.model.rules import EVENTS, WHERES, Rule, Rules
 from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.model.vehicle import Sensor, Vehicle
-from standtrue.needs import NeedsAnswer, default_rules, find_needs, order_of_work
+from standtrue.needs import NeedsAnswer, find_needs, order_of_work
 from standtrue.show.answers.needs import of_each_need
 
 law = settings(derandomize=True, deadline=None, max_examples=150)
@@ -44,7 +45,7 @@ def naive(job: Job, vehicle: Vehicle, rules: Sequence[Rules]) -> Touched:
     """What each sensor comes to without a person's decisions, restated case by case; shares no code with the engine."""
     found: Touched = set()
     for (kind, side), certain in naive_fitted(job, vehicle).items():
-        marks = [mark for event in job.events for mark in naive_marks(event, rules, kind, side)]
+        marks = [mark for event in job.events for mark in naive_of_event(event, rules, kind, side)]
         if marks:
             found.add((kind, side, "required" if certain and "required" in marks else "conditional"))
     return found
@@ -71,13 +72,43 @@ def naive_fitted(job: Job, vehicle: Vehicle) -> dict[tuple[str, Side | None], bo
     return state
 
 
+ENDS = {
+    "forward camera": ("front",),
+    "front radar": ("front",),
+    "front corner radar": ("front",),
+    "rear corner radar": ("rear",),
+}
+"""Where the small world's sensors sit; the steering-angle sensor may be anywhere."""
+
+
+def naive_of_event(event: Event, rules: Sequence[Rules], kind: str, side: Side | None) -> list[str]:
+    """What one event makes of one sensor: by the rules, or because the order names it, or because no rule knows it."""
+    marks = naive_marks(event, rules, kind, side)
+    if marks:
+        return marks
+    known = [rule for book in rules for rule in book.rules if rule.event == event.event]
+    silent = not any(naive_marks(event, rules, k, s) for k in make.KINDS for s in make.SIDES)
+    named = event.part in SENSOR_PARTS
+    if named and kind == event.part and (side is None or naive_side(event) in (None, side)):
+        return ["conditional"]
+    if not silent or (named and known):
+        return []
+    if event.where is None:
+        return ["conditional"]
+    if event.where in ("left", "right"):
+        return ["conditional"] if side in (None, event.where) else []
+    return ["conditional"] if event.where in ENDS.get(kind, (event.where,)) else []
+
+
 def naive_marks(event: Event, rules: Sequence[Rules], kind: str, side: Side | None) -> list[str]:
     """What each rule that an event fires makes of one sensor."""
     mine = [rule for book in rules for rule in book.rules if rule.event == event.event and rule.vehicles in SERVED]
     placed = [(rule, naive_where(rule, event)) for rule in mine if naive_where(rule, event) != "no"]
     fired = [(rule, where, naive_part(rule, event)) for rule, where in placed if naive_part(rule, event) != "no"]
-    if not fired and event.part not in SENSOR_PARTS:
-        fired = [(rule, where, "doubt") for rule, where in placed]
+    if not any(rule.part for rule, _, _ in fired):
+        strange = [(rule, where) for rule, where in placed if naive_part(rule, event) == "no"]
+        both = event.part in SENSOR_PARTS
+        fired += [(rule, where, "doubt") for rule, where in strange if not (both and rule.part in SENSOR_PARTS)]
     marks: list[str] = []
     for rule, where, part in fired:
         for call in rule.calibrate:

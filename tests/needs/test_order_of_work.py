@@ -6,11 +6,12 @@ import pytest
 from attrs import evolve
 from needs_makers import book, car, card, order, rule, said
 
+from standtrue.documents import default_rules
 from standtrue.model.job import Event, Work
 from standtrue.model.rules import Calibrate
 from standtrue.model.stages import Stage
 from standtrue.model.vehicle import Sensor
-from standtrue.needs import default_rules, find_needs, order_of_work
+from standtrue.needs import find_needs, order_of_work
 from standtrue.needs.stage_words import guessed_stage
 
 CAMERA = Sensor("forward camera")

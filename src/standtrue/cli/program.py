@@ -19,7 +19,7 @@ from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError
 
 MODULES = {
-    "shop": ("read", "demo", "new"),
+    "shop": ("read", "demo", "new", "rules"),
     "needs": ("needs",),
     "placing": ("place", "job"),
     "driving": ("drive",),

@@ -20,7 +20,7 @@ def reference() -> dict[str, str]:
     files["faults.md"] = words.faults_page()
     files["cautions.md"] = words.cautions_page()
     files["estimates.md"] = words.estimates_page((e.field, e.rule, e.source) for e in written.estimates())
-    files["default-rules.toml"] = written.default_rules_toml()
+    files["default-rules.toml"] = written.default_rules_text()
     return files
 
 

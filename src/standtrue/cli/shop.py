@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Annotated
 
@@ -17,12 +18,12 @@ from standtrue.show.words.needs import needs_blocks
 from standtrue.show.words.read import read_blocks
 from standtrue.work.ask import open_shop
 from standtrue.work.needs.jobs import find_job_needs
-from standtrue.work.shop.folders import MAIN_JOB, new_demo, new_shop, read_shop
+from standtrue.work.shop.folders import MAIN_JOB, new_demo, new_rules, new_shop, read_shop
 
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands to the program."""
-    for command in (read, demo, new):
+    for command in (read, demo, new, rules):
         app.command()(command)
 
 
@@ -51,5 +52,14 @@ def demo(
 
 def new(folder: Annotated[Path, typer.Argument()]) -> None:
     """Write a small commented shop folder to start your own from."""
-    for file in new_shop(folder):
+    _tell_files(new_shop(folder))
+
+
+def rules(folder: Annotated[Path, typer.Argument()]) -> None:
+    """Write the default rules into a shop folder, to change them there."""
+    _tell_files(new_rules(folder))
+
+
+def _tell_files(files: Iterable[Path]) -> None:
+    for file in files:
         output.out().print(str(file), soft_wrap=True)

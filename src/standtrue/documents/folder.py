@@ -38,6 +38,8 @@ from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop, Written
 from standtrue.model.site import Site
 from standtrue.model.survey import Survey
+from standtrue.needs.cards import is_called
+from standtrue.needs.words import sensor_called
 
 LARGEST_BYTES = 5_000_000
 SUFFIXES = (".toml", ".json")
@@ -336,8 +338,9 @@ def _tell(
 
 
 def _decision_warnings(jobs: Iterable[Job], cards: tuple[Procedure, ...]) -> Iterator[Reason]:
-    keys = {name for card in cards for name in (card.name, card.key)}
+    """Decisions that name neither a card nor, in words, a sensor."""
     for job in jobs:
         for decision in job.decisions:
-            if decision.procedure not in keys:
+            called = any(is_called(card, decision.procedure) for card in cards)
+            if not (decision.event or called or sensor_called(decision.procedure)):
                 yield because("decision-on-no-card", job=Ref("job", job.name), procedure=decision.procedure)

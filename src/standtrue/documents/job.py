@@ -30,6 +30,7 @@ from standtrue.documents.parts import (
     DocumentForm,
     Form,
     Kind,
+    Path,
     References,
     Shorthand,
     Supports,
@@ -112,12 +113,14 @@ class JobReadingForm(Form):
 
 
 class DecisionForm(Form):
-    procedure: Word
+    procedure: Word | None = None
+    event: Annotated[str, EVENT] | None = None
     verdict: Annotated[str, VERDICT] | None = None
     keep: Flag | None = None
     drop: Flag | None = None
     because: Given
     by: Word
+    on: DayOrMoment = ""
 
 
 def _drivable(value: object, _context: Context) -> str:
@@ -172,6 +175,7 @@ def check_job(form: JobForm, tell: Tell) -> None:
         tell(("drivable",), "unknown-reference", because("neither-yes-nor-no"), remedy)
     check_times(form.arrives, form.promised, form.done, tell)
     for i, decision in enumerate(form.decisions):
+        _check_named(decision, form, ("decisions", i), tell)
         votes = {decision.verdict, "keep" if decision.keep else None, "drop" if decision.drop else None} - {None, ""}
         if len(votes) != 1 and decision.verdict != "":
             code = "fields-conflict" if votes else "missing-field"
@@ -182,6 +186,20 @@ def check_job(form: JobForm, tell: Tell) -> None:
         if sensor.kind and (sensor.kind, sensor.side) in both:
             what, remedy = because("sensor-listed-as-fitted-too"), because("keep-in-one-list")
             tell(("not_fitted", i), "fields-conflict", what, remedy)
+
+
+def _check_named(decision: DecisionForm, form: JobForm, path: Path, tell: Tell) -> None:
+    """A decision names a card or a sensor, or an event of this order; one of them."""
+    given = [way for way in ("procedure", "event") if getattr(decision, way) is not None]
+    if len(given) != 1:
+        code, what = (
+            ("fields-conflict", "decision-names-both") if given else ("missing-field", "decision-names-neither")
+        )
+        tell((*path, "procedure"), code, because(what), because("name-card-sensor-or-event"))
+    events = [event.event for event in form.events]
+    if decision.event and decision.event not in events and "" not in events:
+        remedy = choice_remedy(decision.event, events)
+        tell((*path, "event"), "unknown-reference", because("decision-on-event-not-on-order"), remedy)
 
 
 def _references(content: dict[str, Any]) -> References:
@@ -223,7 +241,14 @@ def to_job(form: JobForm) -> Job:
         arrives=form.arrives,
         promised=form.promised,
         decisions=tuple(
-            Decision(d.procedure, "keep" if d.verdict == "keep" or d.keep else "drop", d.because, d.by)
+            Decision(
+                d.procedure or "",
+                "keep" if d.verdict == "keep" or d.keep else "drop",
+                d.because,
+                d.by,
+                d.on,
+                d.event or "",
+            )
             for d in form.decisions
         ),
         demonstration=form.demonstration,

@@ -7,11 +7,20 @@ from typing import Annotated, cast
 from pydantic import Field
 
 from standtrue.documents.fields import Given, Names, PlainText, TradeText
-from standtrue.documents.leaves import choice
+from standtrue.documents.leaves import LONGEST_NAME, Context, Leaf, choice, text, words
 from standtrue.documents.parts import SENSOR_KIND, SIDE, DocumentForm, Form, Kind, side_of, table_of
 from standtrue.model.rules import EVENTS, WHERES, Calibrate, How, Rule, Rules, Where
+from standtrue.needs.words import event_called
 
-EVENT = choice(EVENTS)
+_ANY_EVENT = text(least=1, most=LONGEST_NAME, name=True)
+
+
+def _event(value: object, context: Context) -> str:
+    """What happened, in anybody's words: a known event by its own name, whatever the case, spelling and plural."""
+    return event_called(_ANY_EVENT.parse(value, context))
+
+
+EVENT = Leaf(_event, {"type": "string", "minLength": 1, "examples": list(EVENTS)}, "")
 WHERE = choice(WHERES)
 HOW = choice(("required", "conditional"))
 
@@ -22,7 +31,7 @@ class CalibrateForm(Form):
 
 
 class RuleForm(Form):
-    event: Annotated[str, EVENT]
+    event: Annotated[tuple[str, ...], words(EVENT, least=1)]
     where: Annotated[str, WHERE] | None = None
     part: TradeText | None = None
     vehicles: Names = ("*",)
@@ -41,7 +50,7 @@ def to_rules(form: RulesForm) -> Rules:
     """A set of rules."""
     rules = tuple(
         Rule(
-            event=rule.event,
+            event=event,
             calibrate=tuple(Calibrate(c.sensor, side_of(c.side)) for c in rule.calibrate),
             how=cast(How, rule.how),
             because=rule.because,
@@ -52,6 +61,7 @@ def to_rules(form: RulesForm) -> Rules:
             source=rule.source,
         )
         for rule in form.rules
+        for event in rule.event
     )
     return Rules(form.name, rules, form.demonstration)
 

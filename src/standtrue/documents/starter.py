@@ -7,7 +7,11 @@ from collections.abc import Mapping
 from importlib import resources
 from pathlib import Path
 
+from standtrue.documents.default_rules import default_rules_text
 from standtrue.model.reason import Reason, because
+
+RULES_FILE = "rules.toml"
+"""What the default rules are called in a shop's own folder."""
 
 
 class NotWrittenError(FileExistsError):
@@ -20,10 +24,10 @@ class NotWrittenError(FileExistsError):
 
 
 def starter_files() -> dict[str, str]:
-    """The starter documents: file name and text, in the order of their names."""
+    """The starter documents and the default rules: file name and text, in the order of their names."""
     found = resources.files("standtrue.documents") / "starter"
     texts = {item.name: item.read_text(encoding="utf-8") for item in found.iterdir() if item.name.endswith(".toml")}
-    return dict(sorted(texts.items()))
+    return dict(sorted((texts | {RULES_FILE: default_rules_text()}).items()))
 
 
 def write_starter(folder: str | os.PathLike[str]) -> tuple[Path, ...]:
@@ -32,6 +36,14 @@ def write_starter(folder: str | os.PathLike[str]) -> tuple[Path, ...]:
     Raises NotWrittenError, and writes nothing, if one of the files is there already.
     """
     return write_new(folder, starter_files())
+
+
+def write_rules(folder: str | os.PathLike[str]) -> tuple[Path, ...]:
+    """Write the default rules into a folder, to be changed there; returns the file written.
+
+    Raises NotWrittenError, and writes nothing, if it is there already.
+    """
+    return write_new(folder, {RULES_FILE: default_rules_text()})
 
 
 def write_new(folder: str | os.PathLike[str], texts: Mapping[str, str]) -> tuple[Path, ...]:

@@ -51,12 +51,17 @@ class FittedSensor:
 
 @frozen
 class Decision:
-    """A person's override of one need, and who took it."""
+    """A person's override of one need, or of all that one event calls for: who took it, why, and on which day.
+
+    It names a card or a sensor as `procedure`, or an `event` that no rule knows, and leaves the other empty.
+    """
 
     procedure: str
     verdict: Literal["keep", "drop"]
     because: Text
     by: str
+    on: str = ""
+    event: str = ""
 
 
 @frozen

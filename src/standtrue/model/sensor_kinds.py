@@ -1,8 +1,8 @@
 """The kinds of sensors: the one table to which a new kind is added.
 
 A kind's own name is what documents and answers say; `es` is what a Spanish reader reads, `also` other words for it that
-documents, orders and rules may use, `emits` what it sends out while it works (for the cautions), `like` another kind
-whose default rules count for it, too, where the table of common practice has no column of its own for it.
+documents, orders and rules may use, `emits` what it sends out while it works (for the cautions), `places` where on cars
+it may sit: empty for what sits inside or anywhere. A new kind needs its rules in `documents/default-rules.toml`, too.
 """
 
 from __future__ import annotations
@@ -11,6 +11,8 @@ from typing import Literal
 
 from attrs import frozen
 
+from standtrue.model.rules import Where
+
 
 @frozen
 class SensorKind:
@@ -18,7 +20,7 @@ class SensorKind:
     es: str
     also: tuple[str, ...] = ()
     emits: Literal["", "radar", "laser"] = ""
-    like: str = ""
+    places: tuple[Where, ...] = ()
 
 
 SENSORS: tuple[SensorKind, ...] = (
@@ -26,29 +28,41 @@ SENSORS: tuple[SensorKind, ...] = (
         "forward camera",
         "cámara delantera",
         also=("front-facing camera", "forward-facing camera", "windshield camera"),
+        places=("front", "roof"),
     ),
-    SensorKind("front radar", "radar delantero", emits="radar"),
-    SensorKind("front corner radar", "radar de esquina delantero", emits="radar"),
+    SensorKind("front radar", "radar delantero", emits="radar", places=("front", "under")),
+    SensorKind("front corner radar", "radar de esquina delantero", emits="radar", places=("front",)),
     SensorKind(
         "rear corner radar",
         "radar de esquina trasero",
         also=("blind spot radar", "blind spot sensor"),
         emits="radar",
+        places=("rear",),
     ),
-    SensorKind("surround-view camera", "cámara de visión periférica", also=("360 camera", "surround camera")),
-    SensorKind("rear camera", "cámara trasera", also=("backup camera", "reversing camera")),
-    SensorKind("ultrasonic", "sensor ultrasónico", also=("parking sensor", "ultrasonic sensor")),
-    SensorKind("lidar", "lidar", emits="laser"),
+    SensorKind(
+        "surround-view camera",
+        "cámara de visión periférica",
+        also=("360 camera", "surround camera"),
+        places=("front", "rear"),
+    ),
+    SensorKind("rear camera", "cámara trasera", also=("backup camera", "reversing camera"), places=("rear", "roof")),
+    SensorKind(
+        "ultrasonic", "sensor ultrasónico", also=("parking sensor", "ultrasonic sensor"), places=("front", "rear")
+    ),
+    SensorKind("lidar", "lidar", emits="laser", places=("front", "roof")),
     SensorKind("steering-angle sensor", "sensor de ángulo de dirección"),
-    SensorKind("night-vision camera", "cámara de visión nocturna"),
-    SensorKind("ride-height sensor", "sensor de altura de marcha"),
+    SensorKind("night-vision camera", "cámara de visión nocturna", places=("front",)),
+    SensorKind("ride-height sensor", "sensor de altura de marcha", places=("front", "rear", "under")),
     SensorKind("yaw-rate sensor", "sensor de guiñada"),
     SensorKind("driver camera", "cámara del conductor"),
     SensorKind("occupant weight sensor", "sensor de peso del ocupante", also=("seat weight sensor",)),
-    SensorKind("adaptive headlamp", "faro adaptable"),
+    SensorKind("adaptive headlamp", "faro adaptable", places=("front",)),
 )
 
 SENSOR_KINDS: tuple[str, ...] = tuple(sensor.name for sensor in SENSORS)
 
 OTHER_WORDS: dict[str, str] = {word: sensor.name for sensor in SENSORS for word in sensor.also}
 """Other words for a kind, and the kind."""
+
+PLACES: dict[str, tuple[Where, ...]] = {sensor.name: sensor.places for sensor in SENSORS if sensor.places}
+"""Where kinds may sit that do not sit inside the car or anywhere on it. Common practice, no source."""

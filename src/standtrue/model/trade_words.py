@@ -12,6 +12,11 @@ PHRASES: dict[str, str] = {
     "side mirror": "door mirror",
     "centre line": "centerline",
     "number plate": "plate",
+    "boot lid": "trunk lid",
+    "tow hitch": "tow bar",
+    "trailer hitch": "tow bar",
+    "towbar": "tow bar",
+    "belt pretensioner": "belt tensioner",
 }
 
 WORDS: dict[str, str] = {
@@ -30,6 +35,7 @@ WORDS: dict[str, str] = {
     "grey": "gray",
     "kerb": "curb",
     "grill": "grille",
+    "badge": "emblem",
 }
 
 _PHRASE = re.compile(r"\b(" + "|".join(PHRASES) + r")(?=s?\b)")

@@ -7,13 +7,13 @@ from standtrue.needs.answer import (
     Need,
     NeedsAnswer,
     NotFitted,
+    OpenQuestion,
     WorkStep,
     sensor_ref,
     sensor_title,
 )
-from standtrue.needs.defaults import default_rules, default_rules_toml, default_table
 from standtrue.needs.facts import is_fact
-from standtrue.needs.find import find_needs
+from standtrue.needs.find import find_needs, only_required
 from standtrue.needs.order import order_of_work
 from standtrue.needs.tasks import is_known_step
 
@@ -24,13 +24,12 @@ __all__ = [
     "Need",
     "NeedsAnswer",
     "NotFitted",
+    "OpenQuestion",
     "WorkStep",
-    "default_rules",
-    "default_rules_toml",
-    "default_table",
     "find_needs",
     "is_fact",
     "is_known_step",
+    "only_required",
     "order_of_work",
     "sensor_ref",
     "sensor_title",

@@ -7,7 +7,7 @@ from typing import Literal
 from attrs import frozen
 
 from standtrue.model.basics import Side
-from standtrue.model.job import Decision
+from standtrue.model.job import Decision, Event
 from standtrue.model.procedure import Method
 from standtrue.model.reason import Reason, Ref, Term, Text, because
 from standtrue.model.rules import How
@@ -24,15 +24,17 @@ class Cause:
     """One rule that fired: the event on the order, the rule's sentence, and what the order leaves in doubt.
 
     `how` is what this rule comes to on this order: a required rule in doubt comes to `conditional`. `because` is a
-    person's own words where a decision stands in a rule's place.
+    person's own words where a decision stands in a rule's place, and a reason of the program's where no rule knows the
+    event; `settled` is the decision that such an event calls for nothing.
     """
 
     event: Reason
-    because: Text
+    because: Text | Reason
     how: How
     doubts: tuple[Reason, ...] = ()
     source: str = ""
     rules: str = ""
+    settled: Decision | None = None
 
     @property
     def reason(self) -> Reason:
@@ -127,9 +129,33 @@ class NotFitted:
 
 
 @frozen
+class OpenQuestion:
+    """An event that fires no rule: what the order says, the nearest events that are known, the sensors to look at.
+
+    `of` is the event itself. `spoken`: the rules know such an event, but not at this place, of this part or on this
+    car. `decided`: a person's decision on it, with which it is open no more.
+    """
+
+    event: Reason
+    of: Event
+    nearest: tuple[Term | str, ...]
+    spoken: bool
+    sensors: tuple[Ref, ...] = ()
+    decided: Decision | None = None
+
+    @property
+    def reason(self) -> Reason:
+        """The question as a value."""
+        code = "event-outside-rules" if self.spoken else "event-unknown"
+        return because(code, event=self.event, nearest=self.nearest, sensors=self.sensors)
+
+
+@frozen
 class NeedsAnswer:
     """The needs of one job in the order of work, those a person dropped last.
 
+    `unknown` are the events that no rule knows, decided or not. Every later answer tells `open_questions` and
+    `dropped`: what nobody has decided yet, and which required calibrations a person decided against.
     `open_points`: work that the events call for and that nobody ordered, to be told first; also among the warnings.
     """
 
@@ -140,7 +166,18 @@ class NeedsAnswer:
     warnings: tuple[Reason, ...] = ()
     rules: tuple[str, ...] = ()
     demonstration: bool = False
+    unknown: tuple[OpenQuestion, ...] = ()
     open_points: tuple[Reason, ...] = ()
+
+    @property
+    def open_questions(self) -> tuple[OpenQuestion, ...]:
+        """Events that no rule knows and nobody has decided yet."""
+        return tuple(question for question in self.unknown if question.decided is None)
+
+    @property
+    def dropped(self) -> tuple[Need, ...]:
+        """The required calibrations that a person decided against."""
+        return tuple(need for need in self.needs if need.dropped and need.how == "required")
 
     @property
     def lacks_card(self) -> bool:
@@ -150,7 +187,8 @@ class NeedsAnswer:
     @property
     def look_first(self) -> bool:
         """Whether somebody must look at the car before it is known what is required."""
-        return any(need.how == "conditional" and not need.dropped for need in self.needs)
+        look = any(need.how == "conditional" and not need.dropped for need in self.needs)
+        return look or bool(self.open_questions)
 
 
 StepKind = Literal["scan", "work", "confirm", "need"]

@@ -26,11 +26,6 @@ class Choice:
     alternatives: tuple[Procedure, ...] = ()
     warnings: tuple[Reason, ...] = ()
 
-    @property
-    def after(self) -> tuple[str, ...]:
-        """Everything that the cards of the chain say must come first, once each."""
-        return tuple(dict.fromkeys(name for card in self.chain for name in card.after))
-
 
 def is_called(card: Procedure, name: str) -> bool:
     """Whether a name written by a person means this card: its name, or its key `NAME/left`."""

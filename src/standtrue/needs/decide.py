@@ -14,7 +14,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.needs.answer import Cause, Need, sensor_ref
 from standtrue.needs.cards import is_called, serves
 from standtrue.needs.fitted import Fitted, Slot
-from standtrue.needs.words import kinds_named, side_named, vehicle_rank, without_sides, words
+from standtrue.needs.words import sensor_called, side_named, vehicle_rank
 
 
 @frozen
@@ -49,20 +49,23 @@ class Ruling:
 def read_decisions(
     job: Job, procedures: Sequence[Procedure], vehicle: Vehicle
 ) -> tuple[tuple[Ruling, ...], tuple[Reason, ...]]:
-    """What each decision names; a warning for one without a reason or a name, or that names nothing known."""
+    """What each decision on a card or a sensor names; a warning for one without a reason or a name, or that names
+    nothing known."""
     cards = [card for card in procedures if vehicle_rank(card.vehicles, vehicle) is not None]
     rulings: list[Ruling] = []
     warnings: list[Reason] = []
     for decision in job.decisions:
+        if decision.event:
+            continue
         if not (decision.because and decision.by.strip()):
             warnings.append(because("decision-unsigned", **_named(decision)))
             continue
         named = tuple(card for card in cards if is_called(card, decision.procedure))
-        kinds = [kind for kind in kinds_named(decision.procedure) if words(kind) == without_sides(decision.procedure)]
-        if not named and not kinds:
+        kind = sensor_called(decision.procedure)
+        if not named and kind is None:
             warnings.append(because("decision-names-nothing", **_named(decision)))
             continue
-        sensor = kinds[0] if kinds and not named else None
+        sensor = None if named else kind
         rulings.append(Ruling(decision, named, sensor, side_named(decision.procedure) if sensor else None))
     return tuple(rulings), tuple(warnings)
 
@@ -87,12 +90,16 @@ def kept_slots(rulings: Sequence[Ruling], fitted: Fitted) -> tuple[tuple[tuple[S
 
 
 def judged(need: Need, rulings: Sequence[Ruling]) -> tuple[Decision | None, tuple[Reason, ...]]:
-    """The decision that stands for a need, the last of several; a warning where they contradict each other."""
+    """The decision that stands for a need, the last of several; a warning where they contradict each other.
+
+    A need that only events call for on which a person decided that they call for nothing is dropped by that decision.
+    """
     mine = [ruling.decision for ruling in rulings if ruling.concerns(need)]
     if len({decision.verdict for decision in mine}) > 1:
         last = mine[-1]
         return last, (because("decisions-contradict", sensor=need.ref, by=last.by),)
-    return (mine[-1] if mine else None), ()
+    settled = [cause.settled for cause in need.causes]
+    return (mine[-1] if mine else settled[-1] if all(settled) else None), ()
 
 
 def idle_decisions(rulings: Sequence[Ruling], needs: Sequence[Need]) -> tuple[Reason, ...]:

@@ -56,7 +56,8 @@ def firings(event: Event, rules: Sequence[Rules], vehicle: Vehicle) -> tuple[Fir
     """The rules that an event fires on a car, in the order of the rule documents.
 
     A rule with a `where` or a `part` fires on events that say the same, and in doubt on events that say nothing. Where
-    the order's part would leave the event without any rule and names no sensor, rules for other parts fire in doubt.
+    no rule with a part knows the order's part, rules for other parts fire in doubt, but none that is for one sensor
+    where the order names another.
     """
     spoken = [
         (document.name, rule)
@@ -67,8 +68,10 @@ def firings(event: Event, rules: Sequence[Rules], vehicle: Vehicle) -> tuple[Fir
     fits = [(name, rule, where_fit(rule, event), part_fit(rule.part, event.part)) for name, rule in spoken]
     placed = [fit for fit in fits if fit[2] != "no"]
     fired = [fit for fit in placed if fit[3] != "no"]
-    if not fired and not kinds_named(event.part or ""):
-        fired = placed
+    part_known = any(rule.part is not None for _, rule, _, _ in fired)
+    if not part_known:
+        named = kinds_named(event.part or "")
+        fired = [fit for fit in placed if fit[3] != "no" or not (named and kinds_named(fit[1].part or ""))]
     return tuple(
         Firing(event, rule, ((UNSAID_WHERE,) if where == "unsaid" else ()) + _PART_DOUBTS[part], name)
         for name, rule, where, part in fired

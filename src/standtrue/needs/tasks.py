@@ -8,12 +8,11 @@ from attrs import frozen
 
 from standtrue.model.job import Job, Work
 from standtrue.model.reason import Reason, Ref, Term, Value, because
-from standtrue.model.rules import EVENTS
+from standtrue.model.rules import EVENTS, FACTS
 from standtrue.model.sensor_kinds import SENSOR_KINDS
 from standtrue.model.stages import STAGES, Stage
 from standtrue.needs.answer import First, Link, Need, StepKind
 from standtrue.needs.stage_words import OTHERWISE, STAGE_NAMES, guessed_stage
-from standtrue.needs.table import BEFORE
 from standtrue.needs.words import same, side_named, tidy, without_sides, words
 
 KIND_STAGES: Mapping[str, Stage] = {
@@ -23,24 +22,33 @@ KIND_STAGES: Mapping[str, Stage] = {
 }
 """Sensors that the calibrations after them rely on; every other kind goes by its card's method."""
 
+CALL_FOR_ALIGNMENT: tuple[str, ...] = (
+    "suspension work",
+    "steering work",
+    "control arm replaced",
+    "tie rod replaced",
+    "steering rack replaced",
+    "shock absorbers replaced",
+    "springs replaced",
+    "subframe replaced",
+    "subframe removed",
+)
+"""Events after which the wheels must be aligned, whoever ordered it. Common practice, no source."""
+
 EVENT_STEPS: Mapping[str, tuple[Stage, str]] = {
     "structural collision": ("structure", "Repair and measure the structure"),
     "ride height changed": ("pressures and ride height", "Set and measure the ride height"),
+    "suspension lifted": ("pressures and ride height", "Set and measure the ride height"),
+    "suspension lowered": ("pressures and ride height", "Set and measure the ride height"),
     "tires replaced": ("pressures and ride height", "Check tire sizes and set tire pressures"),
     "tire size changed": ("pressures and ride height", "Check tire sizes and set tire pressures"),
     "wheel alignment": ("alignment", "Wheel alignment"),
-    "suspension work": ("alignment", "Wheel alignment"),
-    "steering work": ("alignment", "Wheel alignment"),
+    **dict.fromkeys(CALL_FOR_ALIGNMENT, ("alignment", "Wheel alignment")),
 }
 """Steps that an event implies where the job lists no operation of that stage."""
 
-CALL_FOR_ALIGNMENT = ("suspension work", "steering work")
-"""Events after which the wheels must be aligned, whoever ordered it."""
-
-_FACTS = tuple(first for firsts in BEFORE.values() for first in firsts)
-
 CLOSED: frozenset[str] = frozenset(
-    (*STAGES, *STAGE_NAMES, *EVENTS, *SENSOR_KINDS, *(what for _, what in EVENT_STEPS.values()), *_FACTS)
+    (*STAGES, *STAGE_NAMES, *EVENTS, *SENSOR_KINDS, *(what for _, what in EVENT_STEPS.values()), *FACTS)
 )
 """What a rule, a card or an operation may name as coming first and is no name of the shop's own."""
 

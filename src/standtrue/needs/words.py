@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from difflib import SequenceMatcher
 from functools import cache
 from typing import Literal
 
 from standtrue.model.basics import Side
+from standtrue.model.rules import EVENTS, OTHER_EVENTS
 from standtrue.model.sensor_kinds import OTHER_WORDS, SENSOR_KINDS
 from standtrue.model.trade_words import WORDS, american
 from standtrue.model.vehicle import Vehicle
@@ -17,13 +19,22 @@ Fit = Literal["sure", "unsaid", "vague", "no"]
 """How well an event meets a rule's condition: `unsaid` and `vague` make a need conditional, never drop it."""
 
 
+_POSSESSIVE = re.compile(r"['’]s?\b")
+
+
 def _plain(text: str) -> list[str]:
-    return re.findall(r"[^\W_]+", text.casefold())
+    return re.findall(r"[^\W_]+", _POSSESSIVE.sub("", text.casefold()))
 
 
 _SENSOR_PHRASES: tuple[tuple[Words, Words], ...] = tuple(
     (tuple(_plain(other)), tuple(_plain(kind))) for other, kind in OTHER_WORDS.items()
 )
+
+_DONE = ("removed", "replaced", "repaired", "fitted", "work", "painted", "disturbed", "changed")
+"""Words of events that say what was done, not to what."""
+
+_NEAR = 0.8
+"""Words as alike as this may be meant for each other; an event is near that has such a word, but for what was done."""
 
 _YEARS = re.compile(r"\b(\d{4})\s*[-–]\s*(\d{4})\b")
 
@@ -55,6 +66,32 @@ def contains(text: Words, part: Words) -> bool:
     return bool(part) and _find(part, text, 0) >= 0
 
 
+def event_called(text: str) -> str:
+    """An event by the name that the program knows it by; one that it does not know in US spelling, lower case."""
+    said = words(text)
+    if said in _KNOWN_EVENTS:
+        return _KNOWN_EVENTS[said]
+    return american(text.replace("_", " "))
+
+
+def nearest_events(text: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
+    """The known events nearest to an unknown one: those that share the most words, spelling aside, if any does."""
+    said = words(text)
+
+    def shared(event: str) -> float:
+        return sum(max(_alike(mine, word) for mine in said) for word in words(event)) if said else 0.0
+
+    near = {event: shared(event) for event in known}
+    likely = [event for event, share in near.items() if share >= _NEAR]
+    return tuple(sorted(likely, key=lambda event: (-near[event], len(words(event)), event))[:most])
+
+
+def _alike(one: str, other: str) -> float:
+    """1 for the same word, less for one that is spelled nearly so, 0 for another. What was done weighs half."""
+    alike = SequenceMatcher(None, one, other).ratio()
+    return 0.0 if alike < _NEAR else alike if other not in _DONE else 0.5 * alike
+
+
 def side_named(text: str) -> Side | None:
     """`left` or `right`, where a text names one of them and not the other."""
     found = words(text)
@@ -79,6 +116,11 @@ def kinds_named(text: str) -> tuple[str, ...]:
             kinds.append(best)
         at += len(words(best)) if best is not None else 1
     return tuple(kinds)
+
+
+def sensor_called(text: str) -> str | None:
+    """The one sensor kind that a text names and nothing else but a side; None where it says anything more or less."""
+    return next((kind for kind in kinds_named(text) if words(kind) == without_sides(text)), None)
 
 
 def part_fit(rule_part: str | None, event_part: str | None) -> Fit:
@@ -136,3 +178,6 @@ def _find(part: Sequence[str], text: Sequence[str], start: int) -> int:
         if tuple(text[at : at + len(part)]) == tuple(part):
             return at
     return -1
+
+
+_KNOWN_EVENTS = {words(event): event for event in EVENTS} | {words(o): event for o, event in OTHER_EVENTS.items()}

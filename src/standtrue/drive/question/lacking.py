@@ -27,8 +27,10 @@ THOROUGH = no_more_than(
 )
 """A quick search finds some widening that does; what it misses below that, a thorough one may find."""
 
-BUDGET, PROVEN_BUDGET = 100_000, 12_000
-"""How many nodes all searches are worth; where it is proven that there is no way, little is rarely enough."""
+BUDGET, PROVEN_BUDGET, PROVEN_TRIES = 100_000, 12_000, 4
+"""How many nodes all searches are worth. Where it is proven that there is no way, little is rarely enough: then fewer
+nodes, and only the last of the widenings are tried first.
+"""
 
 
 @frozen
@@ -54,8 +56,9 @@ def lacking(packed: Packed, ask: Ask, ones: Sequence[Pose], twos: Sequence[Pose]
     Narrowed down to a millimeter, or as far as the budget goes: less where it is `proven` that there is none as it is.
     """
     trials = _Trials(packed, ask, ones, twos)
-    enough = next((less for less in TRIED_M if trials.passes(less, QUICK)), None)
-    below = [less for less in TRIED_M if enough is None or less < enough]
+    tried = TRIED_M[-PROVEN_TRIES:] if proven else TRIED_M
+    enough = next((less for less in tried if trials.passes(less, QUICK)), None)
+    below = [less for less in tried if enough is None or less < enough]
     if not proven:
         enough = next((less for less in below if trials.passes(less, THOROUGH)), enough)
     if enough is None:

@@ -7,9 +7,12 @@ from typing import Literal
 
 from pydantic import Field
 
-from standtrue.needs import Need, NotFitted, WorkStep
+from standtrue.model.job import Decision
+from standtrue.needs import Need, NotFitted, OpenQuestion, WorkStep
+from standtrue.needs import NeedsAnswer as Found
 from standtrue.needs.answer import StepKind
 from standtrue.show.answers.parts import AnswerShape, Coded, Json, Shape, coded, coded_or_none, envelope
+from standtrue.show.words.needs import dropped_words
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.needs.jobs import Needs
 
@@ -18,6 +21,7 @@ class Overruled(Shape):
     verdict: Literal["keep", "drop"]
     because: str
     by: str
+    on: str | None = Field(default=None, description="The day of the decision; null where none is given.")
 
 
 class NeedShape(Shape):
@@ -52,7 +56,33 @@ class NotFittedShape(Shape):
     because_coded: list[Coded] = Field(default=[], description="The same as code and values.")
 
 
-class NeedsAnswer(AnswerShape):
+class OpenShape(Shape):
+    """An event that fires no rule, and on which nobody has decided."""
+
+    event: str
+    where: str | None
+    nearest: list[str] = Field(description="The nearest events that are known.")
+    sensors: list[str] = Field(description="The sensors to look at first; their needs are conditional.")
+    what: str
+    what_coded: Coded
+
+
+class DroppedShape(Overruled):
+    """A required calibration that a person decided against."""
+
+    sensor: str
+    side: Literal["left", "right"] | None
+    what: str
+
+
+class Standing(Shape):
+    """What every answer on a job tells of its needs."""
+
+    open_questions: list[OpenShape] = Field(default=[], description="Events that no rule knows and nobody has decided.")
+    dropped: list[DroppedShape] = Field(default=[], description="Required calibrations that a person decided against.")
+
+
+class NeedsAnswer(AnswerShape, Standing):
     needs: list[NeedShape]
     order: list[StepShape]
     not_fitted: list[NotFittedShape]
@@ -66,9 +96,44 @@ def of_needs(needs: Needs) -> NeedsAnswer:
 def needs_fields(needs: Needs) -> Json:
     """The fields of `NeedsAnswer` beside the envelope, for every answer that holds them."""
     return {
+        **standing_fields(needs.answer),
         "needs": of_each_need(needs.answer.needs),
         "order": [_step(step) for step in needs.order],
         "not_fitted": [_not_fitted(sensor) for sensor in needs.answer.not_fitted],
+    }
+
+
+def standing_fields(answer: Found) -> Json:
+    """The fields of `Standing`."""
+    return {
+        "open_questions": [_open(question) for question in answer.open_questions],
+        "dropped": [
+            DroppedShape(
+                **_overruled(need.overruled), sensor=need.sensor, side=need.side, what=dropped_words(need, ENGLISH)
+            )
+            for need in answer.dropped
+            if need.overruled is not None
+        ],
+    }
+
+
+def _open(question: OpenQuestion) -> OpenShape:
+    return OpenShape(
+        event=question.of.event,
+        where=question.of.where,
+        nearest=[ENGLISH.write(near) for near in question.nearest],
+        sensors=[ENGLISH.write(ref) for ref in question.sensors],
+        what=ENGLISH.reason(question.reason),
+        what_coded=coded((question.reason,))[0],
+    )
+
+
+def _overruled(decision: Decision) -> Json:
+    return {
+        "verdict": decision.verdict,
+        "because": ENGLISH.write(decision.because),
+        "by": decision.by,
+        "on": decision.on or None,
     }
 
 
@@ -88,9 +153,7 @@ def _need(need: Need) -> NeedShape:
         because_coded=coded(need.because),
         before=[ENGLISH.write(first) for first in need.before],
         card=need.card,
-        overruled=None
-        if decision is None
-        else Overruled(verdict=decision.verdict, because=ENGLISH.write(decision.because), by=decision.by),
+        overruled=None if decision is None else Overruled(**_overruled(decision)),
         alternatives=list(need.alternatives),
         chain=list(need.chain),
         order=need.order,

@@ -13,7 +13,7 @@ from standtrue.model.reason import Reason
 from standtrue.model.site import SentOut
 from standtrue.model.stance import written
 from standtrue.show.answers.drive import WayShape, of_way
-from standtrue.show.answers.needs import NeedShape, of_each_need
+from standtrue.show.answers.needs import NeedShape, Standing, of_each_need, standing_fields
 from standtrue.show.answers.parts import (
     AnswerShape,
     Coded,
@@ -138,7 +138,7 @@ class NumberedPlace(Shape):
     heading_deg: float
 
 
-class PlanShape(AnswerShape):
+class PlanShape(AnswerShape, Standing):
     """The whole answer of `plan`."""
 
     otherwise: str | None = Field(description="The alternative that is told here, if one was asked for.")
@@ -172,6 +172,7 @@ def of_plan(answer: PlanAnswer) -> PlanShape:
     steps = () if plan is None else step_words(ordered, plan, answer.site, ENGLISH)
     return PlanShape(
         **envelope(answer.basis),
+        **standing_fields(answer.needs.answer),
         otherwise=None if answer.otherwise is None else alternative_name(answer.otherwise.change, ENGLISH),
         needs=of_each_need(answer.needs.answer.needs),
         begins=None if answer.clock.begins is None else answer.clock.begins.isoformat(timespec="minutes"),

@@ -9,6 +9,7 @@ from pydantic import Field
 from standtrue.draw.backends.pdf import PaperSize
 from standtrue.model.fits import Fits
 from standtrue.model.reader_units import System
+from standtrue.show.answers.needs import Standing, standing_fields
 from standtrue.show.answers.parts import (
     AnswerShape,
     Shape,
@@ -35,7 +36,7 @@ class SheetStance(Shape):
     steps: list[int] = Field(description="The steps of the order of work in which they run; empty without one.")
 
 
-class SheetAnswer(AnswerShape):
+class SheetAnswer(AnswerShape, Standing):
     file: str
     paper: Literal["letter", "a4"]
     units: Literal["metric", "us"]
@@ -54,6 +55,7 @@ def of_sheet(content: SheetContent, file: str, paper: PaperSize, units: System) 
     nowhere = [one.card.key for one in content.nowhere]
     return SheetAnswer(
         **envelope(content.basis),
+        **standing_fields(content.needs.answer),
         file=file,
         paper=paper,
         units=units,

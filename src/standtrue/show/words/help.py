@@ -22,6 +22,7 @@ COMMANDS: Mapping[str, str] = {
         "Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."
     ),
     "new": N_("Write a small commented shop folder to start your own from."),
+    "rules": N_("Write the default rules into a shop folder, to change them there."),
     "drive": N_("How a car gets from one stance to another, or what is in the way."),
     "plan": N_("The whole order of a repair order: each step's place, people, equipment and time, with every move."),
     "targets": N_("Where a set-up's targets go, in dimensions to lay out, and which readings to take."),
@@ -115,6 +116,7 @@ OPTIONS: Mapping[str, str] = {
 OWN: Mapping[tuple[str, str], str] = {
     ("demo", "folder"): N_("Where to write the demonstration shop."),
     ("new", "folder"): N_("Where to write the starter documents."),
+    ("rules", "folder"): N_("The shop folder in which the rules shall count."),
     ("mix", "folder"): N_("The shop folder that the documents are written into."),
     ("sizes", "--site"): N_("Whose gaps, ceiling and equipment hold."),
     ("ahead", "--vehicle"): N_("A car; may be given more than once. All if left out."),

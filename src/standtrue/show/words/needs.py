@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from standtrue.needs import Need, sensor_ref
+from standtrue.model.job import Decision
+from standtrue.needs import Need, NeedsAnswer, OpenQuestion, sensor_ref
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.reader import Reader
 from standtrue.work.needs.jobs import Needs
 
 
 def needs_blocks(needs: Needs, reader: Reader) -> Iterator[Block]:
-    """What must be calibrated, why, what comes first, and the order of work."""
+    """What is open and what was dropped; what must be calibrated, why, what comes first, and the order of work."""
+    if first := (*standing_words(needs.answer, reader), *reader.reasons(needs.answer.open_points)):
+        yield Lines(first)
     yield Table(
         reader.say("What must be calibrated: {job} ({car})", job=needs.job.name, car=needs.vehicle.name),
         ("", reader.say("sensor"), reader.say("how"), reader.say("card")),
@@ -32,6 +35,36 @@ def needs_blocks(needs: Needs, reader: Reader) -> Iterator[Block]:
     )
 
 
+def standing_words(answer: NeedsAnswer, reader: Reader) -> Iterator[str]:
+    """What every later answer tells of the needs, a line each: what is open, and what is required but dropped."""
+    yield from (open_words(question, reader) for question in answer.open_questions)
+    yield from (dropped_words(need, reader) for need in answer.dropped)
+
+
+def open_words(question: OpenQuestion, reader: Reader) -> str:
+    """An event that no rule knows and nobody has decided."""
+    return reader.say("Open question: {what}", what=question.reason)
+
+
+def dropped_words(need: Need, reader: Reader) -> str:
+    """A calibration that a person decided against: by whom, when and why. The need must have been dropped."""
+    decision = need.overruled
+    assert decision is not None
+    by, because = signed(decision, reader), decision.because
+    if need.how == "required":
+        return reader.say(
+            "Required, but dropped by {by}: {sensor} ({because})", by=by, sensor=need.ref, because=because
+        )
+    return reader.say("Dropped by {by}: {sensor} ({because})", by=by, sensor=need.ref, because=because)
+
+
+def signed(decision: Decision, reader: Reader) -> str:
+    """Who took a decision, and when."""
+    if not decision.on:
+        return reader.say("{by}, no date given", by=decision.by)
+    return reader.say("{by} on {day}", by=decision.by, day=decision.on)
+
+
 def _row(need: Need, reader: Reader) -> tuple[str, ...]:
     how = reader.term("dropped" if need.dropped else need.how)
     chain = need.chain
@@ -45,8 +78,8 @@ def _lines(need: Need, reader: Reader) -> Iterator[str]:
     yield from reader.reasons(need.because)
     decision = need.overruled
     if decision is not None and need.dropped:
-        yield reader.say("dropped by {by}: {because}", by=decision.by, because=decision.because)
+        yield reader.say("dropped by {by}: {because}", by=signed(decision, reader), because=decision.because)
     elif decision is not None:
-        yield reader.say("kept by {by}: {because}", by=decision.by, because=decision.because)
+        yield reader.say("kept by {by}: {because}", by=signed(decision, reader), because=decision.because)
     if need.before:
         yield reader.say("first: {before}", before=need.before)

@@ -9,6 +9,7 @@ from standtrue.model.order import OUTSIDE, Operation, Plan
 from standtrue.model.reason import Duration, Term
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.clock import begun_lines, ready_words, untimed_words
+from standtrue.show.words.needs import dropped_words, open_words
 from standtrue.show.words.plan import MANY, sent_out_figures, span_words
 from standtrue.show.words.plan_short import sensor_of
 from standtrue.show.words.reader import Reader, Said
@@ -125,14 +126,13 @@ def least_words(undone: Undone, reader: Reader) -> str:
 
 
 def decided_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
-    """What is called for and nobody ordered, and what a person dropped."""
-    yield from reader.reasons(answer.needs.answer.open_points)
-    for need in answer.needs.answer.needs:
-        if need.dropped and need.overruled is not None:
-            yield reader.say(
-                "Dropped by {person}: {sensor}: {reason}",
-                sensor=need.ref, person=need.overruled.by, reason=need.overruled.because,
-            )  # fmt: skip
+    """What only a person can decide, what is called for and nobody ordered, and what a person dropped, each sensor."""
+    needs = answer.needs.answer
+    yield from (open_words(question, reader) for question in needs.open_questions)
+    yield from reader.reasons(needs.open_points)
+    for need in needs.needs:
+        if need.dropped and need.overruled is not None and not need.overruled.event:
+            yield dropped_words(need, reader)
 
 
 def place_lines(answer: PlanAnswer, plan: Plan, reader: Reader) -> Iterator[str]:

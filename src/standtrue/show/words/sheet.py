@@ -18,6 +18,7 @@ from standtrue.needs import Need, NeedsAnswer
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.aim import verdict_word
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.needs import dropped_words
 from standtrue.show.words.place import carried, standing
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.plan import alternative_name
@@ -82,7 +83,9 @@ def _clock(when: str) -> str:
 
 
 def look_first(needs: NeedsAnswer, reader: Reader) -> Iterator[Row]:
-    """What only a person can decide: whether something is fitted, or whether it must be calibrated."""
+    """What only a person can decide: what an unknown event touched, what is fitted, what must be calibrated."""
+    for question in needs.open_questions:
+        yield f"{as_sentence(reader.reason(question.event))[:-1]}?", reader.reason(question.reason)
     for need in needs.needs:
         if not need.dropped and need.how == "conditional":
             yield f"{as_sentence(_sensor(need, reader))[:-1]}?", _look(need, reader)
@@ -96,12 +99,7 @@ def _look(need: Need, reader: Reader) -> str:
 
 def dropped(needs: NeedsAnswer, reader: Reader) -> Iterator[str]:
     """What is not done, and who or what says so."""
-    for need in needs.needs:
-        if need.dropped and need.overruled is not None:
-            yield reader.say(
-                "{sensor}: left out by {person}, because {reason}",
-                sensor=_sensor(need, reader), person=need.overruled.by, reason=need.overruled.because,
-            )  # fmt: skip
+    yield from (dropped_words(need, reader) for need in needs.needs if need.dropped)
     for sensor in needs.not_fitted:
         yield reader.say("{sensor}: not fitted", sensor=_sensor(sensor, reader))
 

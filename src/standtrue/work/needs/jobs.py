@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from attrs import evolve, frozen
 
+from standtrue.documents import default_rules
 from standtrue.model.asking import Asking
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.basis import Basis, basis_of
@@ -14,7 +15,7 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, because
 from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
-from standtrue.needs import NeedsAnswer, WorkStep, default_rules, find_needs, order_of_work
+from standtrue.needs import NeedsAnswer, WorkStep, find_needs, order_of_work
 from standtrue.place.question.answer import Answer
 from standtrue.work.caution_facts import card_facts
 from standtrue.work.place.places import Places, find_places

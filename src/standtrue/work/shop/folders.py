@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from standtrue.demo import MAIN_JOB, write_demo
-from standtrue.documents import write_starter
+from standtrue.documents import write_rules, write_starter
 from standtrue.documents.starter import NotWrittenError
 from standtrue.model.basics import Fault
 from standtrue.model.basis import Basis, basis_of
@@ -15,7 +15,7 @@ from standtrue.model.shop import Shop
 from standtrue.model.site import SiteReader
 from standtrue.work.ask import UnansweredError, open_shop
 
-__all__ = ["MAIN_JOB", "new_demo", "new_shop", "read_shop", "reader_of"]
+__all__ = ["MAIN_JOB", "new_demo", "new_rules", "new_shop", "read_shop", "reader_of"]
 
 
 def read_shop(folder: Path) -> Basis:
@@ -38,6 +38,11 @@ def new_shop(folder: Path) -> tuple[Path, ...]:
 def new_demo(folder: Path) -> tuple[Path, ...]:
     """Write the demonstration shop into a folder; the files. Raises UnansweredError, and writes nothing."""
     return _written(lambda: write_demo(folder), folder)
+
+
+def new_rules(folder: Path) -> tuple[Path, ...]:
+    """Write the default rules into a folder; the file. Raises UnansweredError, and writes nothing."""
+    return _written(lambda: write_rules(folder), folder)
 
 
 def _written(write: Callable[[], tuple[Path, ...]], folder: Path) -> tuple[Path, ...]:

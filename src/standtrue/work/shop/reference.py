@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from standtrue.documents import json_schemas
+from standtrue.documents import default_rules_text, json_schemas
 from standtrue.documents.estimate import ESTIMATES, Estimate
 from standtrue.documents.schemas import schema_text
-from standtrue.needs import default_rules_toml
 
-__all__ = ["default_rules_toml", "document_schemas", "estimates", "schema_text"]
+__all__ = ["default_rules_text", "document_schemas", "estimates", "schema_text"]
 
 
 def document_schemas() -> dict[str, str]:

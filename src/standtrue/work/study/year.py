@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from attrs import evolve, frozen
 
+from standtrue.documents import default_rules
 from standtrue.model.basics import Fault
 from standtrue.model.job import Job, Mix
 from standtrue.model.procedure import Procedure
@@ -14,8 +15,8 @@ from standtrue.model.rules import Rules
 from standtrue.model.shop import Shop
 from standtrue.model.study import RepairOrder, Study
 from standtrue.model.vehicle import Vehicle
-from standtrue.needs import default_rules, find_needs
-from standtrue.needs.words import vehicle_rank
+from standtrue.needs import find_needs
+from standtrue.needs.words import same, vehicle_rank
 from standtrue.place.question.claims import missing_anchors
 from standtrue.study.tally import Task, TaskNeed
 from standtrue.work.ask import UnansweredError
@@ -45,7 +46,7 @@ def year_of(shop: Shop, study: Study) -> Year:
     by_key = {c.key: c for c in shop.procedures}
     nowhere: dict[str, list[str]] = {}
     placed = tuple(_placed(task, vehicles[task.car], by_key, nowhere) for task in tasks)
-    notes = list(_estimates(vehicles.values()))
+    notes = [*_estimates(vehicles.values()), *_unknown_events(study, _rules_of(shop))]
     notes.extend(
         because("sensor-place-unknown-not-done", card=Ref("card", key), **some_cars(names))
         for key, names in nowhere.items()
@@ -72,10 +73,23 @@ def _estimates(vehicles: Iterable[Vehicle]) -> Iterator[Reason]:
         yield because("dimensions-estimated", fields=fields, **some_cars(names))
 
 
+def _rules_of(shop: Shop) -> tuple[Rules, ...]:
+    """The shop's rules, or the default rules if it has none."""
+    return tuple(shop.rules.values()) or (default_rules(),)
+
+
+def _unknown_events(study: Study, rules: Sequence[Rules]) -> Iterator[Reason]:
+    """The events that no rule knows: each makes every sensor near it one to look at first."""
+    events = dict.fromkeys(event.event for order in study.work for event in order.events)
+    for event in events:
+        if not any(same(rule.event, event) for document in rules for rule in document.rules):
+            yield because("order-event-unknown", event=event)
+
+
 def _tasks(shop: Shop, study: Study, mix: Mix, vehicles: Mapping[str, Vehicle]) -> tuple[list[Task], float]:
     """Every kind of order on every car; and how many orders a year call for nothing that needs a place."""
     whole = sum(entry.share for entry in mix.vehicles)
-    rules = tuple(shop.rules.values()) or (default_rules(),)
+    rules = _rules_of(shop)
     tasks: list[Task] = []
     nothing = 0.0
     for entry in mix.vehicles:

@@ -25,7 +25,9 @@ SENTENCES: Sentences = {
     ),
     "folder-empty": N_("the folder holds no documents"),
     "kind-not-used": N_("{file}: this version does not use documents of kind {kind}"),
-    "decision-on-no-card": N_("job {job}: the decision on {procedure} names no card of this folder"),
+    "decision-on-no-card": N_(
+        "job {job}: the decision on {procedure} names no card of this folder, and no sensor in words"
+    ),
     # Writing documents
     "file-there-already": N_("a file is there already; nothing was written"),
     "file-there-differs": N_("a file is there already and differs from the demonstration; nothing was written"),
@@ -121,6 +123,12 @@ SENTENCES: Sentences = {
     "neither-yes-nor-no": N_("neither yes nor no nor the name of a work of this job"),
     "write-yes-no-or-work": N_('Write "yes", "no", or the work\'s name.'),
     "decision-without-one-verdict": N_("a decision is either to keep or to drop"),
+    "decision-names-both": N_("a decision is on a card or a sensor, or on an event: not on both"),
+    "decision-names-neither": N_("a decision must say what it is on"),
+    "name-card-sensor-or-event": N_(
+        'Write procedure = "..." for a card or a sensor in words, or event = "..." for an event of this order.'
+    ),
+    "decision-on-event-not-on-order": N_("this order has no such event"),
     "write-verdict": N_('Write verdict = "keep" or verdict = "drop".'),
     "sensor-listed-as-fitted-too": N_("the sensor is listed as fitted too"),
     "keep-in-one-list": N_("Keep it in one of the lists."),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from standtrue.show.words.catalog import N_
@@ -10,6 +11,10 @@ if TYPE_CHECKING:
     from standtrue.model.reason import Reason
     from standtrue.show.words.reader import Reader
     from standtrue.show.words.reasons import Sentences
+
+
+MANY = 4
+"""More sensors than this are counted, not named."""
 
 
 def _called_for(reason: Reason, reader: Reader) -> str:
@@ -32,6 +37,34 @@ def _one_value(reason: Reason, reader: Reader) -> str:
     """A step that is its own name, or a word of the trade."""
     ((_, value),) = reason.values
     return reader.write(value)
+
+
+def _unknown(reason: Reason, reader: Reader) -> str:
+    """What no rule knows, what is near it, which sensors to look at, and how it is settled."""
+    return " ".join((_unknown_event(reason, reader), *_to_look_at(reason, reader)))
+
+
+def _unknown_event(reason: Reason, reader: Reader) -> str:
+    event, nearest = reason["event"], reason["nearest"]
+    if reason.code == "event-outside-rules":
+        return reader.say(
+            N_("The rules know '{event}', but not at this place, of this part or on this car."), event=event
+        )
+    if not nearest:
+        return reader.say(N_("No rule knows '{event}'."), event=event)
+    return reader.say(N_("No rule knows '{event}'; the nearest they know: {nearest:or}."), event=event, nearest=nearest)
+
+
+def _to_look_at(reason: Reason, reader: Reader) -> Iterator[str]:
+    sensors = reason["sensors"]
+    assert isinstance(sensors, tuple)
+    if len(sensors) > MANY:
+        yield reader.say(N_("Look first at all {n} sensors that it may have touched."), n=len(sensors))
+    elif sensors:
+        yield reader.say(N_("Look first at: {sensors}."), sensors=sensors)
+    else:
+        yield reader.say(N_("This car lists no sensor that it may have touched: look at the car."))
+    yield reader.say(N_("Then write a decision that names the event, with reason and name."))
 
 
 SENTENCES: Sentences = {
@@ -75,9 +108,17 @@ SENTENCES: Sentences = {
     "work-in-a-circle": N_(
         "These name each other as coming first, in a circle: {steps}. Their order is common practice."
     ),
-    "no-rule-fits": N_("No rule fits the event '{event}' on this car: look up what it calls for."),
-    "rules-silent": N_("The rules say nothing of the event '{event}': look up what it calls for."),
-    "event-unknown": N_("The event '{event}' is not in the table: look up what it calls for."),
+    "event-unknown": _unknown,
+    "event-outside-rules": _unknown,
+    "no-rule-knows-event": N_("No rule knows this: look whether it touched this sensor."),
+    "order-names-sensor": N_("The order names this sensor, though no rule calls for it here: look at it."),
+    "decided": N_("{by} decided that it touches this sensor: {because}"),
+    "decided-nothing": N_("{by} decided that it touches no sensor: {because}"),
+    "event-decision-unsigned": N_("The decision on the event '{event}' gives no reason or no name: it does not count."),
+    "event-decision-without-question": N_(
+        "The decision on the event '{event}' does nothing: the order has no such event, or the rules know it. Name the "
+        "card or the sensor instead."
+    ),
     "default-rules-used": N_("The folder holds no rules: the default rules (common practice) were used."),
     "pre-scan": N_("Pre-scan: read every control unit first"),
     "post-scan": N_("Post-scan: read every control unit last"),

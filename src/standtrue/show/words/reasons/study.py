@@ -66,6 +66,9 @@ SENTENCES: Mapping[str, str | Callable[[Reason, Reader], str]] = {
     "orders-undecided": N_(
         "{room}: {orders} orders a year hang on questions within {within:up} of the limit: they count as not done."
     ),
+    "order-event-unknown": N_(
+        "No rule knows the event '{event}': it makes every sensor that it may have touched one to look at first."
+    ),
     "orders-call-for-no-place": N_(
         "{orders} orders a year call for no calibration that needs a place: they are not counted."
     ),

@@ -24,7 +24,6 @@ from standtrue.model.rules import Calibrate, Rule, Rules
 from standtrue.model.stages import STAGES, Stage
 from standtrue.model.vehicle import Sensor
 from standtrue.needs import find_needs, order_of_work
-from standtrue.place.many.shared import Shared
 from standtrue.work.needs.jobs import Needs
 from standtrue.work.place.level import LevelFloors
 from standtrue.work.plan.clock import JobClock
@@ -118,7 +117,7 @@ def asked(small: Small) -> JobQuestion:
 
 
 def planned(small: Small) -> Ordered:
-    return asked(small).answer(Candidates((), (), Shared((), True, ())))
+    return asked(small).answer(Candidates((), ()))
 
 
 def rank(name: str) -> int:

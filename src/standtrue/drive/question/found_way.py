@@ -121,11 +121,17 @@ def _leg(row: Array, ask: Ask) -> Leg:
 
 
 def seconds_for(pace: Pace, mode: Mode, length_m: float, shunts: int) -> Range:
-    """The least and the most that a move takes: getting in and out (when driven), the way, and turning back."""
-    slow, fast = {"drive": pace.drive_mps, "push": pace.push_mps, "skates": pace.skates_mps}[mode]
+    """The least and the most that a move takes: getting in and out, the way, and turning back.
+
+    Somebody is at the wheel and brake of a car that is pushed, too, and it is never quicker than one that is driven. On
+    skates nobody sits in it.
+    """
+    slow, fast = pace.skates_mps if mode == "skates" else pace.drive_mps
+    if mode == "push":
+        slow, fast = min(slow, pace.push_mps[0]), min(fast, pace.push_mps[1])
     low, high = length_m / fast, length_m / slow
-    if mode != "skates":
-        low, high = low + shunts * pace.turn_back_s[0], high + shunts * pace.turn_back_s[1]
-    if mode == "drive":
-        low, high = low + pace.enter_s[0] + pace.leave_s[0], high + pace.enter_s[1] + pace.leave_s[1]
+    if mode == "skates":
+        return low, high
+    low += pace.enter_s[0] + pace.leave_s[0] + shunts * pace.turn_back_s[0]
+    high += pace.enter_s[1] + pace.leave_s[1] + shunts * pace.turn_back_s[1]
     return low, high

@@ -14,6 +14,7 @@ ALTERNATIVES: dict[str, str] = {
     "part-sent-out": N_("part sent out"),
     "on-skates": N_("on skates"),
     "doors-open": N_("doors open"),
+    "only-required": N_("only what is required"),
     "all-hands": N_("all hands"),
     "one-more-person": N_("one more person"),
 }
@@ -73,6 +74,8 @@ SENTENCES: Sentences = {
     "part-sent-out": N_("what cannot be done here goes to whom the site names"),
     "on-skates": N_("inside the car rolls any way on skates"),
     "doors-open": N_("doors that may stand open do, wherever that helps"),
+    "only-required": N_("what somebody must look at first is left out"),
+    "not-required": N_("it is conditional: look first whether it must be done"),
     "all-hands": N_("whoever the site lists works at once, where the work allows"),
     "one-more-person": N_("somebody who has every skill works beside whoever the site lists"),
     # What is assumed.

@@ -12,6 +12,7 @@ from attrs import evolve, frozen
 from standtrue.model.asking import Asking
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.site import Person, Site
+from standtrue.needs import only_required
 from standtrue.work.plan.answer import Alternative
 from standtrue.work.plan.from_here import from_here
 from standtrue.work.plan.ordered import Ordered, minutes
@@ -56,6 +57,7 @@ class Others:
         """The others, as far as each applies to what came of the plan."""
         ask = self.question
         yield from self._soonest(ordered)
+        yield from self._required(candidates)
         if any(u.sent_out is not None for u in ordered.undone):
             yield self._ask(because("part-sent-out"), lambda: ask.answer(candidates, send_out=True))
         if ordered.plan is not None and ordered.plan.moves:
@@ -70,6 +72,14 @@ class Others:
         if plan is not None and minutes(plan.elapsed_s[1]) > minutes(front.plans[0].elapsed_s[1]):
             least = evolve(ordered, front=evolve(front, plans=front.plans[:1]))
             yield self._ask(because("least-time"), lambda: least)
+
+    def _required(self, candidates: Candidates) -> Iterator[Other]:
+        """Only what is required, where something is planned that must be looked at first."""
+        ask, needs = self.question, self.question.needs
+        answer = only_required(needs.answer, needs.job)
+        if len(answer.needs) < len(needs.answer.needs):
+            begun = from_here(evolve(needs, answer=answer), ask.site, ask.begun.late)
+            yield self._ask(because("only-required"), lambda: evolve(ask, drafts=begun.drafts).answer(candidates))
 
     def _with_more_hands(self, candidates: Candidates, ordered: Ordered) -> Iterator[Other]:
         """With all who are there at work at once, and with one more; each only if it helps."""

@@ -11,6 +11,7 @@ ALTERNATIVES: dict[str, str] = {
     "as-planned": N_("as planned first"),
     "only-in-bay": N_("only in {bay}"),
     "least-time": N_("least time"),
+    "only-required": N_("only what is required"),
     "part-sent-out": N_("part sent out"),
     "on-skates": N_("on skates"),
     "doors-open": N_("doors open"),
@@ -69,6 +70,7 @@ SENTENCES: Sentences = {
     # What is changed in an alternative.
     "as-planned": N_("one thing after another, in any bay of the shop as it is"),
     "only-in-bay": N_("the car stays in one bay between coming and leaving"),
+    "only-required": N_("nothing is done that must be looked at first"),
     "least-time": N_("the least time at work; by the clock another is ready first"),
     "part-sent-out": N_("what cannot be done here goes to whom the site names"),
     "on-skates": N_("inside the car rolls any way on skates"),

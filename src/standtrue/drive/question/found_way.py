@@ -15,7 +15,6 @@ from standtrue.drive.kernels.motion import gear_of, poses_along
 from standtrue.drive.path.found import Found, Outcome
 from standtrue.drive.path.swept import CLOSE_M, nearest_line, poses_on, swept_by
 from standtrue.drive.question.answer import Answer, Gear, Leg, Mode, Nearest
-from standtrue.drive.world.ground import doors_crossed
 from standtrue.drive.world.packed import Packed
 from standtrue.model.basics import Outline, Place, Range
 from standtrue.model.ground import Ground
@@ -47,7 +46,7 @@ def answer_of(found: Found, vehicle: Vehicle, mode: Mode, ask: Ask, packed: Pack
         length_m=length,
         seconds=seconds_for(ground.site.pace, mode, length, found.shunts),
         nearest=_nearest(packed, start, found.path),
-        doors_open=doors_crossed(ground, swept),
+        doors_open=ground.doors_open,
         swept=tuple(_outlines(swept)),
         cell_m=found.cell_m,
         nodes=found.nodes,

@@ -1,4 +1,4 @@
-"""What else a foreman would ask about a job: in one bay, part of it sent out, on skates, by more people."""
+"""What else a foreman would ask about a job: one bay, part sent out, only what is required, on skates, more people."""
 
 from __future__ import annotations
 
@@ -12,14 +12,17 @@ from attrs import evolve, frozen
 from standtrue.model.asking import Asking
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.site import Person, Site
-from standtrue.needs import only_required
+from standtrue.work.needs.jobs import required_alone
 from standtrue.work.plan.answer import Alternative
 from standtrue.work.plan.from_here import from_here
-from standtrue.work.plan.ordered import Ordered, minutes
+from standtrue.work.plan.ordered import Ordered, Undone, minutes
 from standtrue.work.plan.question import JobQuestion
 from standtrue.work.plan.stances import Candidates
 
 T = TypeVar("T")
+
+CALIBRATING = ("calibration", "drive")
+NOT_REQUIRED = because("not-required")
 
 NEARLY_S = 300.0
 """An alternative that saves less than this need not be told: ranges are wider. Common practice, no source."""
@@ -57,14 +60,28 @@ class Others:
         """The others, as far as each applies to what came of the plan."""
         ask = self.question
         yield from self._soonest(ordered)
-        yield from self._required(candidates)
         if any(u.sent_out is not None for u in ordered.undone):
             yield self._ask(because("part-sent-out"), lambda: ask.answer(candidates, send_out=True))
         if ordered.plan is not None and ordered.plan.moves:
             yield self._ask(because("on-skates"), lambda: ask.answer(candidates, rolling=True))
         if any(candidates.choices(n, any_doors=True) != candidates.choices(n) for n in range(len(candidates.cards))):
             yield self._ask(because("doors-open"), lambda: _if_better(ask.answer(candidates, any_doors=True), ordered))
+        yield from self._only_required(candidates, ordered)
         yield from self._with_more_hands(candidates, ordered)
+
+    def _only_required(self, candidates: Candidates, ordered: Ordered) -> Iterator[Other]:
+        """Without the calibrations that somebody must look at first, if the plan has any: they are told as not done."""
+        ask, needs = self.question, required_alone(self.question.needs)
+        less = evolve(ask, needs=needs, drafts=from_here(needs, ask.site, ask.begun.late).drafts)
+        kept = {draft.name for draft in less.drafts}
+        left = [Undone(d, (NOT_REQUIRED,)) for d in ask.drafts if d.kind in CALIBRATING and d.name not in kept]
+
+        def answer() -> Ordered:
+            found = less.answer(candidates)
+            return evolve(found, undone=(*found.undone, *left))
+
+        if {one.draft.name for one in left} - {one.draft.name for one in ordered.undone}:
+            yield self._ask(because("only-required"), answer)
 
     def _soonest(self, ordered: Ordered) -> Iterator[Other]:
         """The plan that takes the least time, where by the clock another is ready first."""
@@ -72,14 +89,6 @@ class Others:
         if plan is not None and minutes(plan.elapsed_s[1]) > minutes(front.plans[0].elapsed_s[1]):
             least = evolve(ordered, front=evolve(front, plans=front.plans[:1]))
             yield self._ask(because("least-time"), lambda: least)
-
-    def _required(self, candidates: Candidates) -> Iterator[Other]:
-        """Only what is required, where something is planned that must be looked at first."""
-        ask, needs = self.question, self.question.needs
-        answer = only_required(needs.answer, needs.job)
-        if len(answer.needs) < len(needs.answer.needs):
-            begun = from_here(evolve(needs, answer=answer), ask.site, ask.begun.late)
-            yield self._ask(because("only-required"), lambda: evolve(ask, drafts=begun.drafts).answer(candidates))
 
     def _with_more_hands(self, candidates: Candidates, ordered: Ordered) -> Iterator[Other]:
         """With all who are there at work at once, and with one more; each only if it helps."""

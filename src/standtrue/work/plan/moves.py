@@ -137,7 +137,7 @@ class Manoeuvres:
     def _least(self, start: End, goal: End, mode: Mode) -> Range:
         """What the move takes where nothing stands about: no path is shorter."""
         vehicle, pace = self._paths.vehicle, self._paths.site.pace
-        ones, twos = places_of(self._paths.site, start), places_of(self._paths.site, goal)
+        ones, twos = (places_of(self._paths.site, vehicle, end) for end in (start, goal))
         length = min(_least_length(vehicle, a, b, mode) for a in ones for b in twos)
         return seconds_for(pace, mode, max(0.0, length - NEAR_M), 0)
 

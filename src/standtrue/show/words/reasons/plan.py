@@ -11,10 +11,10 @@ ALTERNATIVES: dict[str, str] = {
     "as-planned": N_("as planned first"),
     "only-in-bay": N_("only in {bay}"),
     "least-time": N_("least time"),
-    "only-required": N_("only what is required"),
     "part-sent-out": N_("part sent out"),
     "on-skates": N_("on skates"),
     "doors-open": N_("doors open"),
+    "only-required": N_("only what is required"),
     "all-hands": N_("all hands"),
     "one-more-person": N_("one more person"),
 }
@@ -70,11 +70,12 @@ SENTENCES: Sentences = {
     # What is changed in an alternative.
     "as-planned": N_("one thing after another, in any bay of the shop as it is"),
     "only-in-bay": N_("the car stays in one bay between coming and leaving"),
-    "only-required": N_("nothing is done that must be looked at first"),
     "least-time": N_("the least time at work; by the clock another is ready first"),
     "part-sent-out": N_("what cannot be done here goes to whom the site names"),
     "on-skates": N_("inside the car rolls any way on skates"),
     "doors-open": N_("doors that may stand open do, wherever that helps"),
+    "only-required": N_("what somebody must look at first is left out"),
+    "not-required": N_("it is conditional: look first whether it must be done"),
     "all-hands": N_("whoever the site lists works at once, where the work allows"),
     "one-more-person": N_("somebody who has every skill works beside whoever the site lists"),
     # What is assumed.

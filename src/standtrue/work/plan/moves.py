@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from functools import partial
 
+from attrs import evolve
+
 from standtrue.drive.engine import drive, no_way_out
 from standtrue.drive.path.shortest import shortest_length
 from standtrue.drive.question.answer import Answer, End, Mode
@@ -42,7 +44,11 @@ class Paths:
         self._shut_in: dict[End, Answer | None] = {}
 
     def find(self, start: End, goal: End, mode: Mode) -> Answer:
-        """The move from one end to the other."""
+        """The move from one end to the other. A car is pushed the way that it would be driven."""
+        if mode == "push":
+            driven = self.find(start, goal, "drive")
+            took = seconds_for(self.site.pace, mode, driven.length_m, driven.shunts)
+            return evolve(driven, mode=mode, seconds=took) if driven.found else driven
         ask, way = (start, goal, mode), (frozenset((start, goal)), mode == "skates")
         if way in self._shut:
             return self._shut[way]

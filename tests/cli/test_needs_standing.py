@@ -74,3 +74,18 @@ def test_rules_are_written_to_be_changed_and_count_then(run: Run, shop: Path) ->
     assert (shop / "rules.toml").read_text(encoding="utf-8") == default_rules_text()
     assert "default rules" not in " ".join(run("needs", shop, "--job", JOB).out.split())
     assert run("rules", shop).status == 2
+
+
+def test_only_what_is_required_is_an_alternative_that_tells_what_it_leaves_out(run: Run, shop: Path) -> None:
+    job = shop / "job.toml"
+    told = job.read_text(encoding="utf-8").split('[[events]]\nevent = "windsheild')[0]
+    job.write_text(told + '\n[[events]]\nevent = "bumper painted"\nwhere = "rear"\n', encoding="utf-8")
+    answer = json.loads(run("plan", shop, "--job", JOB, "--json").out)
+    looked = {need["procedure"] for need in answer["needs"] if need["how"] == "conditional" and need["card"]}
+    assert looked == {"rear corner radar, reflector/left", "rear corner radar, reflector/right"}
+    assert not looked & {undone["procedure"] for undone in answer["undone"]}
+    (less,) = (other for other in answer["alternatives"] if other["name"] == "only what is required")
+    assert set(less["undone"]) - {undone["procedure"] for undone in answer["undone"]} == looked
+    assert less["elapsed_min"][0] < answer["elapsed_min"][0]
+    told = " ".join(run("plan", shop, "--job", JOB, "--otherwise", "only what is required").out.split())
+    assert "what somebody must look at first is left out" in told

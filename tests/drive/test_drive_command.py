@@ -43,3 +43,25 @@ def test_what_cannot_be_understood_is_refused(run: Run, tmp_path: Path) -> None:
         told = run("drive", tmp_path, "--vehicle", "Oskerra Nib", "--from", start, "--to", "10,5,0", "--json")
         assert told.status == 2
         assert json.loads(told.out)["faults"][0]["field"] == "--from"
+
+
+@pytest.mark.parametrize("start", ["1e308,0,0", "1e6,4,0", "13200,6934,180", "19.0,-2.0,0", "16,12,0"])
+def test_a_stance_beyond_the_floor_is_a_fault_told_with_its_extent(run: Run, tmp_path: Path, start: str) -> None:
+    # Far beyond any floor; typed in millimeters; beside an apron; in the notch that the outline leaves out.
+    write_demo(tmp_path)
+    for option, other in (("--from", "--to"), ("--to", "--from")):
+        words = (option, start, other, "13.2,6.934,180")
+        told = run("drive", tmp_path, "--vehicle", "Oskerra Nib", *words, "--json")
+        assert told.status == 2
+        (fault,) = json.loads(told.out)["faults"]
+        assert (fault["code"], fault["field"], fault["value"]) == ("value-impossible", option, start)
+        assert "the floor reaches from 0 mm, 0 mm to 27." in fault["remedy"]
+    told = run("floor", tmp_path, "--vehicle", "Oskerra Nib", "--at", start, "--json")
+    assert told.status == 2
+    assert json.loads(told.out)["faults"][0]["code"] == "value-impossible"
+
+
+def test_a_heading_may_be_any_number(run: Run, tmp_path: Path) -> None:
+    write_demo(tmp_path)
+    words = ("--vehicle", "Oskerra Nib", "--from", "13.2,6.934,900", "--to", "13.2,6.934,180", "--json")
+    assert json.loads(run("drive", tmp_path, *words).out)["found"]

@@ -10,8 +10,9 @@ import shapely
 from attrs import evolve
 from drive_makers import CAR, at, box, least_distance, outside_of, step_through
 
-from standtrue.drive.engine import drive, ground_between
+from standtrue.drive.engine import drive
 from standtrue.drive.kernels.certify import pose_free, scratch_for
+from standtrue.drive.question.stage import ground_between
 from standtrue.drive.world.ground import packed_for
 from standtrue.model.lift import Obstacle
 from standtrue.model.site import Datum, Door, Site, Void
@@ -41,7 +42,7 @@ def hall() -> Site:
 def pairs(seed: int, count: int) -> None:
     """Random pairs of stances in the bays that keep their gaps, each replayed by general geometry."""
     site, rng = hall(), np.random.default_rng(seed)
-    packed = packed_for(MIRRORED, ground_between(site, at(0.0, 0.0), at(0.0, 0.0), ()), ())
+    packed = packed_for(MIRRORED, ground_between(site, MIRRORED, at(0.0, 0.0), at(0.0, 0.0), ()), ())
     scratch = scratch_for(packed.world)
     solid = shapely.union_all([outside_of(site.outline), *(shapely.Polygon(o.outline) for o in site.obstacles)])
     low = shapely.union_all([shapely.Polygon(o.outline) for o in site.obstacles if o.top_m > 1.3])

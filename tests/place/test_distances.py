@@ -99,3 +99,11 @@ def test_the_rotation_core_is_covered_at_every_rotation_of_the_interval() -> Non
             assert core.difference(whole.buffer(1e-9)).area < 1e-12
         assert shapely.MultiPoint(out[:count]).difference(shapely.Polygon(shape).buffer(1e-9)).is_empty
     assert filled > 100
+
+
+@pytest.mark.parametrize("at", [(2.5, 0.0), (-1.0, 0.0), (0.5, 0.0), (0.5, 0.25)])
+def test_a_line_has_no_inside(at: tuple[float, float]) -> None:
+    # Beyond its ends a point may be on one line with it, and is as far off as from its nearer end.
+    told = signed_distance(at[0], at[1], np.array([(0.0, 0.0), (1.0, 0.0)]), 0, 2)
+    line = shapely.LineString([(0.0, 0.0), (1.0, 0.0)])
+    assert told == pytest.approx(line.distance(shapely.Point(at)), abs=1e-12)

@@ -112,7 +112,7 @@ def test_a_floor_that_nobody_surveyed_is_not_known(shop: Path) -> None:
 
 def test_a_floor_height_that_looks_misread_is_read_again(shop: Path) -> None:
     """50 mm too high in one height beside the rear wheels."""
-    change(shop, "survey.toml", r'\[49, 8, "17.5 mm"\]', '[49, 8, "67.5 mm"]')
+    change(shop, "survey.toml", r'\[29, 8, "18 mm"\]', '[29, 8, "68 mm"]')
     line = gate_line(gate(shop), ENGLISH)
     assert line.startswith(
         "Cannot tell yet: whether the floor under the car is level enough rests on heights that look "
@@ -122,8 +122,8 @@ def test_a_floor_height_that_looks_misread_is_read_again(shop: Path) -> None:
 
 def test_the_line_names_everything_what_is_known_first(shop: Path) -> None:
     """The board is in tolerance, the floor is not level enough, and nobody measured the alignment."""
-    change(shop, "survey.toml", r"u = .*", 'u = "0.2 mm"')
-    change(shop, card_file(shop), r"within = .*?,", 'within = "0.5 mm",')
+    change(shop, "survey.toml", r"u = .*", 'u = "0.05 mm"')
+    change(shop, card_file(shop), r"within = .*?,", 'within = "0.2 mm",')
     line = gate_line(gate(shop), ENGLISH)
     assert line.startswith("Do not calibrate yet: the floor under the car is not level enough")
     assert line.endswith(" The wide board is in tolerance.")

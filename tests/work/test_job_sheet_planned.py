@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import tomllib
 from functools import cache
@@ -12,6 +13,7 @@ from attrs import evolve
 
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
+from standtrue.model.basics import Place
 from standtrue.model.order import Front
 from standtrue.model.stance import written
 from standtrue.show.sheets.job.first import first_page
@@ -123,13 +125,16 @@ def test_what_is_left_out_says_why_and_what_would_help() -> None:
 
 
 def test_a_set_up_of_another_stance_is_laid_out_at_the_plans_and_says_what_to_write() -> None:
-    part = next(p for p in parts(sheet()) if p.setup)
-    setup = shop().setups[part.setup]
+    name = next(p.setup for p in parts(sheet()) if p.setup)
+    setup = evolve(shop().setups[name], place=Place(15.24, 2.743, math.pi))
+    folder = evolve(shop(), setups={**shop().setups, name: setup})
+    moved = find_job_sheet(folder.shop(), folder.jobs[MAIN_JOB], plan=plan())
+    part = next(p for p in parts(moved) if p.setup)
     assert part.answer.place is not None
     assert part.answer.place != setup.place
     assert part.readings, "its instruments still make the reading plan"
     (note,) = (n for n in ENGLISH.reasons(part.notes) if n.startswith(f"The set-up {setup.name} has the car elsewhere"))
-    assert any(setup.name in said and f"step {part.step}" in said for said in first(sheet())["notes"])
+    assert any(setup.name in said and f"step {part.step}" in said for said in first(moved)["notes"])
     written = re.search(r"\[stance\]: (.*)\.$", note)
     assert written is not None
     stance = tomllib.loads("\n".join(re.split(r", (?=heading|on)", written[1])))

@@ -6,13 +6,17 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
-from standtrue.documents import read_folder
+from standtrue.demo import demo_files
+from standtrue.documents import gather, load_text, read_folder
 from standtrue.model.basics import Place
 from standtrue.sequence.check import violations
 from standtrue.show.words.plan import step_words, undone_words
 from standtrue.show.words.reader import ENGLISH
+from standtrue.work.needs.jobs import find_job_needs
 from standtrue.work.plan.answer import PlanAnswer
+from standtrue.work.plan.operations import draft_operations
 from standtrue.work.plan.plans import find_plan
 
 SHOP = read_folder(Path(__file__).parent / "plan_shop")
@@ -86,3 +90,13 @@ def test_every_step_is_told_with_its_place() -> None:
     assert told[0].what == "drive in to place 1"
     assert told[-1].where == "outside"
     assert all(t.what and t.where for t in told)
+
+
+def test_what_asks_for_equipment_that_the_site_does_not_list_is_left_out() -> None:
+    shop = gather(load_text(content, name) for name, content in demo_files().items()).shop()
+    job = shop.jobs["nib windshield"]
+    needs, site = find_job_needs(shop, job), shop.sites[job.site]
+    assert not any(d.ruled_out_by for d in draft_operations(needs, site))
+    without = evolve(site, equipment=tuple(e for e in site.equipment if e.name != "target frame"))
+    lacking = {d.name: ENGLISH.reasons(d.ruled_out_by) for d in draft_operations(needs, without) if d.ruled_out_by}
+    assert lacking == {"forward camera board": ["the site does not list this equipment: target frame"]}

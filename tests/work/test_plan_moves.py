@@ -51,6 +51,18 @@ def test_no_move_is_quicker_than_its_bound(rolling: bool, driven: bool) -> None:
         assert min(apart) <= 1e-4
 
 
+@pytest.mark.parametrize("push", [(0.4, 0.4), (0.2, 3.0)])
+def test_pushing_is_never_quicker_than_driving(push: tuple[float, float]) -> None:
+    """Not even twelve metres, nor with people who could run: somebody gets in to steer and brake, too."""
+    moves = Manoeuvres(Paths(evolve(HALL, pace=Pace(push_mps=push)), CAR), PLACES)
+    for start, goal in ((1, 2), (2, 3), (OUTSIDE, 3), (4, OUTSIDE)):
+        for ask in (moves.bound, lambda s, g, d: moves.find(s, g, d).seconds):
+            pushed, driven = ask(start, goal, False), ask(start, goal, True)
+            assert pushed[0] >= driven[0] - 1e-6
+            assert pushed[1] >= driven[1] - 1e-6
+    assert moves.bound(OUTSIDE, 3, False)[0] >= 50.0 + 8.0
+
+
 def test_where_no_door_leads_one_search_from_all_doors_tells_for_each(monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[End] = []
 

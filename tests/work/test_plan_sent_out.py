@@ -18,7 +18,6 @@ from standtrue.model.rules import Calibrate, Rule, Rules
 from standtrue.model.site import SentOut
 from standtrue.model.vehicle import Sensor
 from standtrue.needs import find_needs, order_of_work
-from standtrue.place.many.shared import Shared
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.needs.jobs import Needs
 from standtrue.work.place.level import LevelFloors
@@ -54,7 +53,7 @@ def asked(*offers: SentOut, drivable: str = "yes", lacking: Sequence[str] = ("to
 
 
 def planned(question: JobQuestion, *, send_out: bool) -> Ordered:
-    return question.answer(Candidates((), (), Shared((), True, ())), send_out=send_out)
+    return question.answer(Candidates((), ()), send_out=send_out)
 
 
 def order(ordered: Ordered) -> list[str]:

@@ -9,6 +9,7 @@ import math
 from collections.abc import Mapping
 from itertools import pairwise
 
+import pytest
 import work_makers as make
 from attrs import evolve, frozen
 from hypothesis import assume, given, settings
@@ -23,7 +24,6 @@ from standtrue.model.rules import Calibrate, Rule, Rules
 from standtrue.model.stages import STAGES, Stage
 from standtrue.model.vehicle import Sensor
 from standtrue.needs import find_needs, order_of_work
-from standtrue.place.many.shared import Shared
 from standtrue.work.needs.jobs import Needs
 from standtrue.work.place.level import LevelFloors
 from standtrue.work.plan.clock import JobClock
@@ -117,7 +117,7 @@ def asked(small: Small) -> JobQuestion:
 
 
 def planned(small: Small) -> Ordered:
-    return asked(small).answer(Candidates((), (), Shared((), True, ())))
+    return asked(small).answer(Candidates((), ()))
 
 
 def rank(name: str) -> int:
@@ -194,9 +194,7 @@ def plain(small: Small) -> bool:
     return sum(bool(above(w.name, firsts) & set(small.cards)) for w in small.works) <= 1
 
 
-@law
-@given(small_jobs())
-def test_what_cannot_be_done_holds_back_all_that_needs_it_and_nothing_else(small: Small) -> None:
+def check_held_back(small: Small) -> None:
     assume(plain(small))
     ordered = planned(small)
     undone = {u.draft.name for u in ordered.undone} - {"post-scan", "wash"}
@@ -208,9 +206,7 @@ def test_what_cannot_be_done_holds_back_all_that_needs_it_and_nothing_else(small
     assert ("post-scan" in done) == bool(done & ({w.name for w in small.works} | set(small.cards)) - {"wash"})
 
 
-@law
-@given(small_jobs())
-def test_nothing_is_done_before_what_it_needs_nor_disturbs_what_is_calibrated(small: Small) -> None:
+def check_order(small: Small) -> None:
     assume(plain(small))
     ordered = planned(small)
     assert ordered.plan is not None
@@ -233,9 +229,7 @@ def test_nothing_is_done_before_what_it_needs_nor_disturbs_what_is_calibrated(sm
         assert at["post-scan"] < at["wash"] or any("wash" in work.after for work in small.works)
 
 
-@law
-@given(small_jobs())
-def test_a_calibration_waits_for_all_that_cures_before_it(small: Small) -> None:
+def check_cures(small: Small) -> None:
     ordered = planned(small)
     assert ordered.plan is not None
     steps = [s for s in ordered.plan.steps if s.operation is not None and s.kind != "wait"]
@@ -248,3 +242,30 @@ def test_a_calibration_waits_for_all_that_cures_before_it(small: Small) -> None:
                 wait = ordered.problem.operations[first].wait_s
                 assert step.start_s[1] >= ends[first] + math.fsum(wait) / 2 - 1e-6
     assert all(one.start_s[1] <= two.start_s[1] for one, two in pairwise(steps))
+
+
+@law
+@given(small_jobs())
+def test_what_cannot_be_done_holds_back_all_that_needs_it_and_nothing_else(small: Small) -> None:
+    check_held_back(small)
+
+
+@law
+@given(small_jobs())
+def test_nothing_is_done_before_what_it_needs_nor_disturbs_what_is_calibrated(small: Small) -> None:
+    check_order(small)
+
+
+@law
+@given(small_jobs())
+def test_a_calibration_waits_for_all_that_cures_before_it(small: Small) -> None:
+    check_cures(small)
+
+
+@pytest.mark.long
+@settings(law, max_examples=3000)
+@given(small_jobs())
+def test_all_of_it_on_many_more_jobs(small: Small) -> None:
+    check_held_back(small)
+    check_order(small)
+    check_cures(small)

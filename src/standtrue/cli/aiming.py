@@ -35,12 +35,13 @@ from standtrue.show.words.measured import measured_blocks
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.targets import targets_blocks
 from standtrue.work.aim.aiming import MeasuredAnswer, judge_alignment, judge_measured
-from standtrue.work.aim.floors import FloorAnswer, judge_floor, stance_written
+from standtrue.work.aim.floors import FloorAnswer, judge_floor
 from standtrue.work.aim.gate import May
 from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.aim.reflectors import asked_reflector, asked_sighting
 from standtrue.work.ask import UnansweredError, known_ending, open_shop, pick, pick_cards
+from standtrue.work.stances import stance_written
 
 
 def add_to(app: typer.Typer) -> None:
@@ -105,7 +106,7 @@ def floor(
     who = reader(shop)
     asked = pick("survey", survey, shop.surveys, "--survey")
     card = None if procedure is None else pick_cards(shop, [procedure])[0]
-    place = None if at is None else stance_written(at, "--at")
+    place = None if at is None else stance_written(shop.sites[asked.site], at, "--at")
     car = None if place is None and vehicle is None else pick("vehicle", vehicle, shop.vehicles, "--vehicle")
     answer = judge_floor(shop, asked, card, car, place)
     if json:

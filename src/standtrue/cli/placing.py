@@ -21,10 +21,9 @@ from standtrue.show.words.command_line import picture_written
 from standtrue.show.words.place_tables import place_blocks
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, open_shop, pick, pick_cards, pick_support
-from standtrue.work.place.places import Places, cards_for, find_places
+from standtrue.work.place.places import Places, Told, cards_for, find_places
 
 if TYPE_CHECKING:
-    from standtrue.place.question.answer import Answer
     from standtrue.work.drive.arrivals import Reached
 
 # Driving, pictures and JSON are loaded where they are asked for: to load them takes as long as many an answer.
@@ -132,7 +131,7 @@ def job(folder: FolderArg, job: JobOpt = None, svg: SvgOpt = None, json: JsonOpt
 
 def _draw(
     places: Places,
-    answers: Sequence[Answer],
+    answers: Sequence[Told],
     who: Reader,
     svg: Path | None,
     ways: Sequence[Reached | None] = (),

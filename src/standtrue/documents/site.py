@@ -215,6 +215,7 @@ class SiteForm(DocumentForm, Shaped):
     holes: tuple[OutlineShape, ...] = ()
     clear_height: PositiveLength | None = None
     wall_metal: Flag = True
+    roll_over: Size = 0.030
     gaps: GapsForm = GapsForm.model_construct()
     doors: tuple[DoorForm, ...] = ()
     bays: tuple[BayForm, ...] = ()
@@ -248,6 +249,7 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         gaps=Gaps(gaps.body, gaps.wheel, gaps.zone, gaps.person, gaps.bridge, gaps.exit, gaps.room),
         clear_height_m=form.clear_height,
         wall_metal=form.wall_metal,
+        roll_over_m=form.roll_over,
         holes=outlines_of(form.holes),
         marks=tuple(Mark(mark.name, mark.at) for mark in form.marks),
         light=tuple(Light(light.lux, light.at) for light in form.light),

@@ -54,6 +54,8 @@ class Light:
 
 @frozen
 class Door:
+    """A door. `apron_assumed`: that nobody entered (all of) the apron; only driving takes floor to be there."""
+
     name: str
     start: Point
     end: Point
@@ -62,6 +64,7 @@ class Door:
     may_stand_open: bool = False
     apron: Outline | None = None
     track: Obstacle | None = None
+    apron_assumed: bool = False
 
 
 @frozen
@@ -259,6 +262,7 @@ class Site:
     closed_on: tuple[str, ...] = ()
     sent_out: tuple[SentOut, ...] = ()
     pace: Pace = field(factory=Pace)
+    roll_over_m: float = 0.030
     reader: SiteReader = field(factory=SiteReader)
     instruments: tuple[SiteInstrument, ...] = ()
     readings: Readings = field(factory=Readings)
@@ -279,4 +283,4 @@ class Site:
 
 
 ThingKind = Literal["wall", "hole", "obstacle", "post", "deck", "lift part", "ceiling", "door", "equipment", "neighbor"]
-GroundKind = Literal["void", "patch", "ramp", "uneven"]
+GroundKind = Literal["void", "patch", "ramp", "uneven", "weak cover"]

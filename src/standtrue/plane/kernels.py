@@ -67,14 +67,17 @@ def minkowski_sum(b: Array, first: int, nb: int, low: int, a: Array, na: int, ou
 
 @compiled_bare
 def signed_distance(x: float, y: float, p: Array, first: int, n: int) -> float:
-    """Distance from a point to a convex polygon, negative inside (minus the distance to the nearest edge)."""
+    """Distance from a point to a convex polygon, negative inside (minus the distance to the nearest edge).
+
+    A line of two points has no inside: not even the points beyond its ends that are on one line with it.
+    """
     nearest = np.inf
     px, py = p[first + n - 1, 0], p[first + n - 1, 1]
     for i in range(n):
         qx, qy = p[first + i, 0], p[first + i, 1]
         ex, ey = qx - px, qy - py
         wx, wy = x - px, y - py
-        if ex * wy - ey * wx < 0.0:
+        if n < 3 or ex * wy - ey * wx < 0.0:
             long = ex * ex + ey * ey
             t = (ex * wx + ey * wy) / long if long > 0.0 else 0.0
             t = min(1.0, max(0.0, t))

@@ -52,7 +52,7 @@ def swept_by(vehicle: Vehicle, poses: Array) -> BaseGeometry:
 def _swept(outlines: Sequence[Outline], poses: Array) -> BaseGeometry:
     strips: list[BaseGeometry] = []
     for outline in outlines:
-        placed = _placed(np.array(outline), poses)
+        placed = put_along(np.array(outline), poses)
         if len(placed) == 1:
             strips.extend(shapely.polygons(placed))
             continue
@@ -61,7 +61,7 @@ def _swept(outlines: Sequence[Outline], poses: Array) -> BaseGeometry:
     return shapely.union_all(strips).simplify(SIMPLE_M)
 
 
-def _placed(outline: Array, poses: Array) -> Array:
+def put_along(outline: Array, poses: Array) -> Array:
     """The outline at every pose: shape (poses, points, 2)."""
     c, s = np.cos(poses[:, 2])[:, None], np.sin(poses[:, 2])[:, None]
     xs = poses[:, :1] + c * outline[:, 0] - s * outline[:, 1]
@@ -89,7 +89,7 @@ def nearest_line(piece: Array, solid: Array, poses: Array) -> tuple[Point, Point
 
     Measured at every `LEAP`th pose, and at those in between at which the piece could have come nearer since.
     """
-    placed = _placed(piece, poses)
+    placed = put_along(piece, poses)
     thing = shapely.convex_hull(shapely.multipoints(solid))
     leaps = np.arange(0, len(placed), LEAP)
     apart = np.full(len(placed), np.inf)

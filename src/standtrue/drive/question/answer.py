@@ -8,6 +8,7 @@ from typing import Literal, get_args
 from attrs import evolve, frozen
 
 from standtrue.drive.path.found import Outcome
+from standtrue.drive.world.doors import Apron
 from standtrue.model.basics import Outline, Place, Point, Range
 from standtrue.model.reason import Reason, Ref
 from standtrue.model.stance import FLOOR, Carrier
@@ -21,7 +22,7 @@ MODES: tuple[Mode, ...] = get_args(Mode)
 class End:
     """One end of a move: a place and what carries the car there; or a door.
 
-    At a door the rear axle is on the door's line, in the middle of it, and the car square to it, either way round.
+    At a door the car is wholly outside it, just before its line, in the middle and square to it, either way round.
     """
 
     place: Place | None = None
@@ -87,7 +88,9 @@ class Answer:
     `shunts` counts changes of direction: an upper bound on the fewest possible. `least_separation_m` is proven between
     the poses too. `seconds` is an honest range. `cell_m` is the resolution at which the search ended (0: worked out
     without a grid); `proven` that there is no way at all, at any resolution. `poses` lie close enough along the path to
-    draw it; `leg_at` says which of them each leg starts at, `cusps` where the direction changes.
+    draw it; `leg_at` says which of them each leg starts at, `cusps` where the direction changes. `aprons` is floor
+    outside doors that nobody entered and that the answer rests on; `none_as_assumed` that there is no way if the floor
+    is as assumed: that is no proof.
     `length_at_least_m`: no way between these stances is shorter, whatever stands about.
     """
 
@@ -111,6 +114,8 @@ class Answer:
     cusps: tuple[Place, ...] = ()
     leg_at: tuple[int, ...] = ()
     length_at_least_m: float = 0.0
+    aprons: tuple[Apron, ...] = ()
+    none_as_assumed: bool = False
 
     @property
     def found(self) -> bool:

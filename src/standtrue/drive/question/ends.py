@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -10,29 +9,25 @@ import numpy as np
 from standtrue.drive.kernels.certify import pose_free, scratch_for, separation
 from standtrue.drive.kernels.world import SLACK_M, World
 from standtrue.drive.question.answer import End, Obstruction
-from standtrue.drive.world.ground import outward
+from standtrue.drive.world.doors import places_at
 from standtrue.drive.world.packed import Packed, Pose
 from standtrue.model.basics import Place
 from standtrue.model.reason import Length, Ref, because
 from standtrue.model.site import Site
+from standtrue.model.vehicle import Vehicle
 from standtrue.plane.kernels import Array
-from standtrue.plane.shapes import polygon
 
 
-def places_of(site: Site, end: End) -> tuple[Place, ...]:
+def places_of(site: Site, vehicle: Vehicle, end: End) -> tuple[Place, ...]:
     """The places that an end may mean: one, or at a door both ways round, heading in first."""
     if end.place is not None:
         return (end.place,)
-    door = next(d for d in site.doors if d.name == end.door)
-    ox, oy = outward(door, polygon(site.outline))
-    x, y = (door.start[0] + door.end[0]) / 2, (door.start[1] + door.end[1]) / 2
-    out = math.atan2(oy, ox)
-    return Place(x, y, math.remainder(out + math.pi, math.tau)), Place(x, y, out)
+    return places_at(site, vehicle, next(d for d in site.doors if d.name == end.door))
 
 
-def poses_of(site: Site, end: End) -> tuple[Pose, ...]:
+def poses_of(site: Site, vehicle: Vehicle, end: End) -> tuple[Pose, ...]:
     """The same as poses."""
-    return tuple((p.x_m, p.y_m, p.heading_rad) for p in places_of(site, end))
+    return tuple((p.x_m, p.y_m, p.heading_rad) for p in places_of(site, vehicle, end))
 
 
 def free_of(packed: Packed, poses: Sequence[Pose]) -> list[Pose]:

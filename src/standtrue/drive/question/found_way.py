@@ -15,7 +15,6 @@ from standtrue.drive.kernels.motion import gear_of, poses_along
 from standtrue.drive.path.found import Found, Outcome
 from standtrue.drive.path.swept import CLOSE_M, nearest_line, poses_on, swept_by
 from standtrue.drive.question.answer import Answer, Gear, Leg, Mode, Nearest
-from standtrue.drive.world.ground import doors_crossed
 from standtrue.drive.world.packed import Packed
 from standtrue.model.basics import Outline, Place, Range
 from standtrue.model.ground import Ground
@@ -47,7 +46,7 @@ def answer_of(found: Found, vehicle: Vehicle, mode: Mode, ask: Ask, packed: Pack
         length_m=length,
         seconds=seconds_for(ground.site.pace, mode, length, found.shunts),
         nearest=_nearest(packed, start, found.path),
-        doors_open=doors_crossed(ground, swept),
+        doors_open=ground.doors_open,
         swept=tuple(_outlines(swept)),
         cell_m=found.cell_m,
         nodes=found.nodes,
@@ -121,11 +120,17 @@ def _leg(row: Array, ask: Ask) -> Leg:
 
 
 def seconds_for(pace: Pace, mode: Mode, length_m: float, shunts: int) -> Range:
-    """The least and the most that a move takes: getting in and out (when driven), the way, and turning back."""
-    slow, fast = {"drive": pace.drive_mps, "push": pace.push_mps, "skates": pace.skates_mps}[mode]
+    """The least and the most that a move takes: getting in and out, the way, and turning back.
+
+    Somebody is at the wheel and brake of a car that is pushed, too, and it is never quicker than one that is driven. On
+    skates nobody sits in it.
+    """
+    slow, fast = pace.skates_mps if mode == "skates" else pace.drive_mps
+    if mode == "push":
+        slow, fast = min(slow, pace.push_mps[0]), min(fast, pace.push_mps[1])
     low, high = length_m / fast, length_m / slow
-    if mode != "skates":
-        low, high = low + shunts * pace.turn_back_s[0], high + shunts * pace.turn_back_s[1]
-    if mode == "drive":
-        low, high = low + pace.enter_s[0] + pace.leave_s[0], high + pace.enter_s[1] + pace.leave_s[1]
+    if mode == "skates":
+        return low, high
+    low += pace.enter_s[0] + pace.leave_s[0] + shunts * pace.turn_back_s[0]
+    high += pace.enter_s[1] + pace.leave_s[1] + shunts * pace.turn_back_s[1]
     return low, high

@@ -8,49 +8,19 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
-from attrs import evolve
 from shapely.geometry.base import BaseGeometry
 
+from standtrue.drive.world.doors import too_narrow
 from standtrue.drive.world.packed import Packed, Part, Solid, pack
-from standtrue.model.ground import Ground, Thing
+from standtrue.model.ground import Ground, Thing, Unfloor
 from standtrue.model.reason import Ref
-from standtrue.model.site import Door, Site
 from standtrue.model.vehicle import MIRROR_BAND_M, Vehicle
 from standtrue.plane.shapes import Convex, convex_pieces, difference, polygon, union
-
-APRON_M = 8.0
-"""How deep the floor outside a door is taken to be where the site does not say."""
 
 BAND_M = 1e-9
 ON_EDGE_M = 1e-6
 TOUCH_M = 0.01
 """A ramp's edge this near a deck is where it joins the deck."""
-
-
-def with_aprons(site: Site) -> Site:
-    """The site with floor outside each door: as wide as the door and 8 m deep where nothing is said."""
-    inside = polygon(site.outline)
-    return evolve(site, doors=tuple(_with_apron(d, inside) for d in site.doors))
-
-
-def _with_apron(door: Door, inside: BaseGeometry) -> Door:
-    if door.apron is not None:
-        return door
-    (x0, y0), (x1, y1) = door.start, door.end
-    ox, oy = outward(door, inside)
-    ox, oy = ox * APRON_M, oy * APRON_M
-    ring = shapely.Polygon([(x0, y0), (x1, y1), (x1 + ox, y1 + oy), (x0 + ox, y0 + oy)])
-    apron = shapely.get_coordinates(shapely.orient_polygons(ring).exterior)[:-1]
-    return evolve(door, apron=tuple((float(x), float(y)) for x, y in apron))
-
-
-def outward(door: Door, inside: BaseGeometry) -> tuple[float, float]:
-    """The unit direction out of the shop, square to a door."""
-    (x0, y0), (x1, y1) = door.start, door.end
-    long = math.hypot(x1 - x0, y1 - y0)
-    nx, ny = (y1 - y0) / long, (x0 - x1) / long
-    x, y = (x0 + x1) / 2, (y0 + y1) / 2
-    return (-nx, -ny) if inside.contains(shapely.Point(x + 0.01 * nx, y + 0.01 * ny)) else (nx, ny)
 
 
 def parts_of(vehicle: Vehicle) -> tuple[Part, ...]:
@@ -70,11 +40,23 @@ def bands_of(vehicle: Vehicle, rise_m: float) -> dict[str, tuple[float, float]]:
     return bands
 
 
-def packed_for(vehicle: Vehicle, ground: Ground, own: Sequence[str]) -> Packed:
-    """Everything that a rolling car must mind on this ground. `own` names the lifts that it stands on at either end."""
+def packed_for(
+    vehicle: Vehicle, ground: Ground, own: Sequence[str], *, weak: Sequence[Unfloor] = (), framed: bool = True
+) -> Packed:
+    """Everything that a rolling car must mind on this ground. `own` names the lifts that it stands on at either end.
+
+    `weak` are covers that some wheels must keep off. Unless `framed`, what is too wide for a door is not kept from its
+    line.
+    """
     raised = [name for name in own if ground.setting(name).height_m > 0.0 and dict(ground.decks)[name]]
     rise = max((ground.setting(name).height_m for name in raised), default=0.0)
     solids = list(_solids(vehicle, ground, raised, bands_of(vehicle, rise)))
+    decks = union(polygon(outline) for _, outlines in ground.decks for outline in outlines)
+    for cover in weak:
+        pieces = convex_pieces(difference(cover.shape, decks))
+        solids.append(Solid(cover.ref, pieces, {wheel.kind: 0.0 for wheel in cover.over}))
+    if framed:
+        solids.extend(_frames(vehicle, ground))
     middle = (vehicle.front_x_m + vehicle.rear_x_m) / 2
     return pack(parts_of(vehicle), solids, ground.reach, middle)
 
@@ -87,7 +69,10 @@ def _solids(
     for thing in ground.things:
         if thing.lift in raised and thing.kind == "deck":
             continue
-        met = {part: 0.0 if part in wheels else gaps.body_m for part, band in bands.items() if _meets(thing, band)}
+        # Wheels roll over what is low, but for decks: those have edges.
+        low = 0.0 if thing.kind == "deck" else ground.site.roll_over_m
+        own = {part: (max(low, band[0]), band[1]) if part in wheels else band for part, band in bands.items()}
+        met = {part: 0.0 if part in wheels else gaps.body_m for part, band in own.items() if _meets(thing, band)}
         if met:
             yield Solid(thing.ref, thing.pieces, met)
     # On a raised deck the wheels are above whatever pit lies under it.
@@ -103,6 +88,15 @@ def _solids(
         decks = union(polygon(o) for o in dict(ground.decks)[name])
         slopes = [u.shape for u in ground.unfloor if u.kind == "ramp" and u.ref.of == name]
         yield from _edges(name, decks, slopes, wheels, gaps.wheel_m)
+
+
+def _frames(vehicle: Vehicle, ground: Ground) -> Iterator[Solid]:
+    """The lines of open doors that are too narrow for the whole car: neither mirrors nor wheels come over them."""
+    parts = [*(f"mirror {side}" for side, _ in vehicle.mirrors), *(wheel for wheel, _ in vehicle.wheel_patches)]
+    for door in ground.site.doors:
+        if door.name in ground.doors_open and too_narrow(ground.site, vehicle, door) is not None:
+            line = np.array([door.start, door.end])
+            yield Solid(Ref("door frame", of=door.name), (line,), dict.fromkeys(parts, 0.0))
 
 
 def _meets(thing: Thing, band: tuple[float, float]) -> bool:
@@ -140,9 +134,3 @@ def _lines(shape: BaseGeometry) -> tuple[Convex, ...]:
         for one, two in pairwise(shapely.get_coordinates(line))
         if math.dist(one, two) > ON_EDGE_M
     )
-
-
-def doors_crossed(ground: Ground, swept: BaseGeometry) -> tuple[str, ...]:
-    """The open doors through which, or in which, the car passes."""
-    opened = [d for d in ground.site.doors if d.name in ground.doors_open]
-    return tuple(d.name for d in opened if swept.intersects(shapely.LineString([d.start, d.end])))

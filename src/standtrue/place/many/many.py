@@ -13,6 +13,7 @@ from attrs import field, frozen
 from numpy.typing import NDArray
 
 from standtrue.model.basics import Place
+from standtrue.model.cover_loads import weak_floors
 from standtrue.model.fits import Fits
 from standtrue.model.procedure import Procedure
 from standtrue.model.site import Equipment, Gaps
@@ -41,7 +42,8 @@ _Row = tuple[tuple[int, ...], tuple[float, ...]]
 """One way of a question, as the compiled call reads it: codes and sizes, all but the question's number and its car."""
 
 _Rows = tuple[tuple[_Row, ...], bool]
-"""The rows of a question; and whether it must be asked by itself: each card finds in its store what others use."""
+"""The rows of a question; and whether it must be asked by itself: each card finds in its store what others use,
+or a cover carries some wheels and not others."""
 
 
 @frozen(eq=False)
@@ -133,7 +135,7 @@ class AnyFits:
         """The rows of a question, all but its number and its car."""
         rows, alone = [], False
         for setting in all_settings(question):
-            if setting.one_at_a_time:
+            if setting.one_at_a_time or setting.over_weak_covers:
                 alone = True
             elif not any(setting.out_of_reach()):
                 rows.append(self._row(question, setting))
@@ -261,13 +263,15 @@ def one_by_one(question: Question) -> tuple[Fits, Place | None]:
 
 def _ways_key(question: Question) -> Hashable:
     """What of a car decides by which ways a question can be served: see `ways.settings` and `arms.holds`."""
+    choices = weak_floors(question.grounds.site, question.vehicle)
+    weak = tuple(tuple((area.ref, area.over) for area in areas) for areas in choices)
     if question.support == "floor":
-        return None
+        return weak
     lifts = [p.lift for p in question.grounds.site.lifts]
     vehicle = question.vehicle
     taken = tuple(lift.takes(vehicle.wheelbase_m) for lift in lifts)
     arms = question.support == "lift up" and any(lift.carries == "body" for lift in lifts)
-    return taken, vehicle.lift_points if arms else None
+    return weak, taken, vehicle.lift_points if arms else None
 
 
 def _seen(setting: Setting) -> Seen:

@@ -14,6 +14,7 @@ from attrs import evolve, frozen
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import SUPPORT_CLASSES, SupportClass
+from standtrue.model.cover_loads import weak_floors
 from standtrue.model.ground import Ground, Grounds, LiftSetting, Unfloor, shifted
 from standtrue.model.lift import LiftState, PlacedLift
 from standtrue.model.procedure import Procedure
@@ -190,6 +191,11 @@ class Setting:
         standing = {t.ref: t for c in running for t in question.grounds.equipment(_in_use(question, c))}
         return evolve(ground, things=(*(t for t in ground.things if t.kind != "equipment"), *standing.values()))
 
+    @property
+    def over_weak_covers(self) -> bool:
+        """Whether some wheels must keep off a cover on which others may stand."""
+        return any(area.kind == "weak cover" for area in self.question.uneven)
+
     def out_of_reach(self) -> Iterator[Reason]:
         """Targets that their equipment cannot hold as high, or as low, as the card asks."""
         for card in self.question.cards:
@@ -212,9 +218,11 @@ class Setting:
 
 
 def settings(question: Question, doors_open: tuple[str, ...], reasons: list[Reason]) -> Iterator[Setting]:
-    """What every way with these doors open is made of."""
+    """What every way with these doors open is made of. Of the wheels that no cover carries together some keep off."""
     for cards, names in _variants(question.cards, question.support):
-        yield from _settings(evolve(question, cards=cards), doors_open, names, reasons)
+        for number, weak in enumerate(weak_floors(question.grounds.site, question.vehicle)):
+            asked = evolve(question, cards=cards, uneven=(*question.uneven, *weak))
+            yield from _settings(asked, doors_open, names, [] if number else reasons)
 
 
 def _variants(

@@ -85,6 +85,12 @@ class WayShape(Shape):
     found: bool
     search: Searched = Field(description="How the search ended: exhausted or gave up is no proof; see `proven`.")
     proven: bool = Field(description="That there is no way at all, however finely one searched.")
+    none_as_assumed: bool = Field(
+        default=False, description="That there is none with the floor assumed outside doors: no proof."
+    )
+    aprons_assumed: list[str] = Field(
+        default=[], description="Doors outside which floor is assumed that nobody entered; the answer rests on it."
+    )
     shunts: int | None = Field(description="Changes of direction: an upper bound on the fewest.")
     length_m: float | None
     length_at_least_m: float | None = Field(
@@ -115,6 +121,10 @@ class ReachedShape(Shape):
     found: bool
     search: Searched
     proven: bool = Field(description="That there is no way at all to the stance chosen, however finely one searched.")
+    none_as_assumed: bool = Field(default=False, description="That there is none with the floor assumed: no proof.")
+    aprons_assumed: list[str] = Field(default=[], description="Doors outside which floor is assumed; see `warnings`.")
+    warnings: list[str] = Field(default=[], description="What the way assumes.")
+    warnings_coded: list[Coded] = Field(default=[], description="The same as codes.")
     shunts: int | None
     length_m: float | None
     minutes: tuple[float, float] | None
@@ -150,13 +160,16 @@ def of_reached(reached: Reached) -> ReachedShape:
     if place is None:
         raise ValueError("nothing fits, so there is nowhere to go")
     door: dict[str, Any] = {"from": reached.door}
-    kept = ("found", "search", "proven", "shunts", "length_m", "minutes", "least_separation_m", "doors_open", "path")
+    kept = ["found", "search", "proven", "none_as_assumed", "aprons_assumed", "shunts", "length_m", "minutes"]
+    kept += ["least_separation_m", "doors_open", "path"]
     reasons = [one.why for one in reached.way.obstructions]
     return ReachedShape(
         **door,
         **{name: way[name] for name in kept},
         because=ENGLISH.reasons(reasons),
         because_coded=coded(reasons),
+        warnings=ENGLISH.reasons(reached.way.warnings),
+        warnings_coded=coded(reached.way.warnings),
         resolution_m=way["resolution_m"],
         best=reached.best,
         tried=reached.tried,
@@ -174,6 +187,8 @@ def _way(way: Answer) -> dict[str, Any]:
         "found": way.found,
         "search": _SEARCHED[way.outcome],
         "proven": way.proven,
+        "none_as_assumed": way.none_as_assumed,
+        "aprons_assumed": [apron.door for apron in way.aprons],
         "shunts": way.shunts if way.found else None,
         "length_m": rounded(way.length_m) if way.found else None,
         "length_at_least_m": rounded(way.length_at_least_m) if way.found else None,

@@ -24,7 +24,8 @@ from standtrue.work.drive.drives import Driven
 def with_move(drawing: Drawing, move: Driven, reader: Reader = ENGLISH) -> Drawing:
     """The drawing of a stance with the way that leads there on it, its turns measured, its legs told."""
     heading = labels_drive.way_heading(move.start.name, reader)
-    told = paragraphs([(heading, [move_verdict(move.way, reader), *numbered(legs_words(move.way, reader))])])
+    said = [move_verdict(move.way, reader), *numbered(legs_words(move.way, reader)), *reader.reasons(move.way.warnings)]
+    told = paragraphs([(heading, said)])
     return evolve(
         drawing,
         shapes=in_order([*drawing.shapes, *move_shapes(move.way, move.vehicle, reader)]),

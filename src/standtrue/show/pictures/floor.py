@@ -30,7 +30,7 @@ def floor_shapes(ground: Ground, reader: Reader = ENGLISH) -> Iterator[Shape]:
         opened = door.name in ground.doors_open
         yield _door(door, opened, reader)
         if opened and door.apron is not None:
-            meaning, label = labels_floor.outside(door.name, reader)
+            meaning, label = labels_floor.outside(door, reader)
             yield Shape("bay", meaning, area(door.apron), label=label)
     for bay in site.bays:
         yield Shape("bay", labels_floor.bay(bay.name, reader), area(bay.outline), label=bay.name)

@@ -8,7 +8,7 @@ from typing import Literal
 from attrs import evolve, frozen
 
 from standtrue.draw.shapes import Drawing, Shape
-from standtrue.drive.engine import ground_between
+from standtrue.drive.question.stage import ground_between
 from standtrue.model.basics import Place
 from standtrue.model.ground import Ground, Grounds, LiftSetting
 from standtrue.model.order import OUTSIDE, Stand, Step
@@ -179,7 +179,7 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
         return Grounds(answer.site).at_rest(), list(car_shapes(car, at, labels_plan.car(reader), reader))
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
-    ground = ground_between(answer.site, ends[0], ends[-1], tuple(crossed))
+    ground = ground_between(answer.site, car, ends[0], ends[-1], tuple(crossed))
     shapes = [s for s in move_shapes(path, car, reader) if s.role != "nearest"]
     if path.goal is not None:
         shapes.extend(car_shapes(car, path.goal, labels_plan.car_after_move(reader), reader))

@@ -77,6 +77,12 @@ def searched_words(answer: Answer, reader: Reader = ENGLISH) -> str:
     """How a search without a find ended, and what that is worth."""
     if answer.proven:
         return reader.say("It is proven that there is none.")
+    if answer.none_as_assumed:
+        doors = tuple(apron.door for apron in answer.aprons)
+        return reader.say(
+            "With the floor that is assumed outside {doors} there is none; what floor there is may allow one.",
+            doors=doors,
+        )
     cell = Length(answer.cell_m)
     if answer.outcome is Outcome.EXHAUSTED:
         return reader.say(
@@ -201,6 +207,7 @@ def reached_words(reached: Reached, reader: Reader = ENGLISH) -> Iterator[str]:
                 reached.tried - 1,
             )
         yield from (reader.reason(one.why) for one in reached.way.obstructions)
+        yield from reader.reasons(reached.way.warnings)
         return
     if not reached.best and reached.answer.place is not None:
         yield reader.say(
@@ -213,6 +220,7 @@ def reached_words(reached: Reached, reader: Reader = ENGLISH) -> Iterator[str]:
         yield reader.say("First take from its store: {equipment}.", equipment=reached.taken)
     if len(reached.way.doors_open) > 1:
         yield reader.say("Open while the car moves: {doors}.", doors=reached.way.doors_open)
+    yield from reader.reasons(reached.way.warnings)
 
 
 def _from_door(reached: Reached, reader: Reader) -> str:

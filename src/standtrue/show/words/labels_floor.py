@@ -25,9 +25,12 @@ def door(told: Door, opened: bool, reader: Reader) -> MeaningAndLabel:
     return reader.say("door {door}, {height} high, shut", door=told.name, height=height), told.name
 
 
-def outside(door: str, reader: Reader) -> MeaningAndLabel:
+def outside(door: Door, reader: Reader) -> MeaningAndLabel:
     """The floor that a car crosses outside a door."""
-    return reader.say("floor outside {door}", door=door), reader.say("outside {door}", door=door)
+    if door.apron_assumed:
+        said = reader.say("outside {door}, assumed", door=door.name)
+        return reader.say("floor outside {door}, assumed", door=door.name), said
+    return reader.say("floor outside {door}", door=door.name), reader.say("outside {door}", door=door.name)
 
 
 def bay(name: str, reader: Reader) -> str:

@@ -17,11 +17,11 @@ from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.show.words.remedies import remedies_words
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import Alternative, PlanAnswer
+from standtrue.work.plan.moves import PUSHING
 from standtrue.work.plan.ordered import Ordered, Undone
 
 GUIDED = 2
-PUSHING = 2
-"""How many people a guided move, and a pushed one, take at the least. Common practice, no source."""
+"""How many people a guided move takes at the least. Common practice, no source."""
 
 MANY = 3
 """More names than this are told by what is not among them, where that is fewer."""

@@ -23,6 +23,7 @@ NAMES: Mapping[str, str] = {
     "pit": N_("{of} pit"),
     "ramp": N_("{of} ramp"),
     "lintel": N_("{of} lintel"),
+    "door frame": N_("{of} frame"),
     "track": N_("{of} track"),
     "neighbor": N_("neighbor beyond edge {number} of {of}"),
     "ramp edge": N_("{of} ramp edge"),

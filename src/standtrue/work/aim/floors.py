@@ -17,7 +17,7 @@ from standtrue.aim.scene import Scene
 from standtrue.aim.surveyed import Surveyed
 from standtrue.aim.tilt import Tilt, car_tilt, off_aim
 from standtrue.model.anchors import card_sensor, in_frame
-from standtrue.model.basics import Fault, Outline, Place
+from standtrue.model.basics import Outline, Place
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.level import IsLevel, LevelTold
 from standtrue.model.procedure import Procedure
@@ -30,7 +30,6 @@ from standtrue.model.vehicle import WHEELS, Vehicle
 from standtrue.model.verdict import Verdict
 from standtrue.plane.shapes import polygon, union
 from standtrue.work.aim.known_to import estimated_of
-from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import card_facts
 from standtrue.work.place.level import NOT_SURVEYED, LevelFloors, level_floors, point_told, survey_of, surveyed
 
@@ -173,19 +172,6 @@ def judge_floor(
         standing,
         basis_of(shop.touched, card_facts(cards), notes),
     )
-
-
-def stance_written(text: str, option: str) -> Place:
-    """A stance as `x,y,heading`, metres and degrees. Raises UnansweredError for anything else."""
-    try:
-        x, y, heading = (float(part) for part in text.split(","))
-    except ValueError:
-        remedy = because("write-stance", example="3.0,2.5,90")
-        raise UnansweredError([Fault("not-a-stance", because("no-stance"), "", option, text, remedy)]) from None
-    if not all(map(math.isfinite, (x, y, heading))):
-        fault = Fault("not-finite", because("stance-not-finite"), "", option, text, because("write-finite-numbers"))
-        raise UnansweredError([fault])
-    return Place(x, y, math.radians(heading))
 
 
 def _level_enough(

@@ -13,7 +13,7 @@ from standtrue.model.basics import Fault
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Length, Reason, Ref, because
+from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
@@ -25,6 +25,7 @@ from standtrue.work.aim.floors import floor_for_setup
 from standtrue.work.aim.known_to import notes_on_chalk, notes_on_floor, notes_on_sizes
 from standtrue.work.ask import UnansweredError, pick, pick_cards
 from standtrue.work.caution_facts import answer_facts, card_facts
+from standtrue.work.stances import on_floor
 
 NO_TOES = because("thrust-line-assumed")
 TOES_DOUBTED = because("thrust-line-doubted")
@@ -45,7 +46,7 @@ def scene_of(shop: Shop, setup: Setup) -> tuple[Scene, list[Reason]]:
     aligned = check_alignment(vehicle, angles_of(setup, vehicle))
     thrust = aligned.thrust_heading
     site = shop.sites[job.site]
-    _in_the_room(site, setup)
+    on_floor(site, setup.place, f"setup {setup.name}: stance.at", "")
     known = thrust if thrust is not None else Angle(0.0)
     stated = (setup.points, setup.ties, setup.lines)
     scene = Scene(card, vehicle, site, setup.place, known, setup.height_m, *stated)
@@ -91,19 +92,6 @@ def basis_for(shop: Shop, scene: Scene, notes: Iterable[Reason], stance: Answer 
     if stance is not None:
         facts |= answer_facts(stance) - {Fact.CAR_MOVES}
     return basis_of(shop.touched, facts, notes)
-
-
-def _in_the_room(site: Site, setup: Setup) -> None:
-    """Raises UnansweredError where the planned stance lies beyond the room: that is a slip of typing or of units."""
-    corners = [*site.outline, *(c for d in site.doors if d.apron is not None for c in d.apron)]
-    (x0, y0), (x1, y1) = (tuple(f(c[i] for c in corners) for i in range(2)) for f in (min, max))
-    x, y = setup.place.x_m, setup.place.y_m
-    if x0 <= x <= x1 and y0 <= y <= y1:
-        return
-    what = because("stance-beyond-room", x=Length(x), y=Length(y))
-    ends = {"x_from": x0, "y_from": y0, "x_to": x1, "y_to": y1}
-    remedy = because("floor-reaches", **{name: Length(at) for name, at in ends.items()})
-    raise UnansweredError([_fault("value-impossible", what, setup, "stance.at", "", remedy)])
 
 
 def _fault(code: str, what: Reason, setup: Setup, field: str, value: str, remedy: Reason) -> Fault:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 
 from attrs import field, frozen
 
-from standtrue.drive.engine import drive, ground_between
+from standtrue.drive.engine import drive
 from standtrue.drive.path.found import Outcome
 from standtrue.drive.question.answer import MODES, Answer, End, Mode
 from standtrue.drive.question.ends import places_of
+from standtrue.drive.question.stage import ground_between
+from standtrue.drive.world.doors import with_aprons
 from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault, Place
 from standtrue.model.basis import Basis, basis_of
@@ -22,6 +23,7 @@ from standtrue.model.site import Site
 from standtrue.model.stance import read_carrier
 from standtrue.model.vehicle import Vehicle
 from standtrue.work.ask import UnansweredError, pick
+from standtrue.work.stances import on_floor, read_place
 
 REMEDY = because("write-end-of-move")
 
@@ -46,12 +48,13 @@ class Driven:
     def ground(self) -> Ground:
         """The ground of the move, with the doors open that it needs."""
         at_ends = [end.door for end in (self.start, self.goal) if end.door is not None]
-        return ground_between(self.site, self.start, self.goal, tuple(dict.fromkeys((*at_ends, *self.way.doors_open))))
+        doors = tuple(dict.fromkeys((*at_ends, *self.way.doors_open)))
+        return ground_between(self.site, self.vehicle, self.start, self.goal, doors)
 
     @property
     def ends(self) -> tuple[Place, Place]:
         """Where the car starts and ends; where no way was found, where it should."""
-        start, goal = (places_of(self.site, end)[0] for end in (self.start, self.goal))
+        start, goal = (places_of(self.site, self.vehicle, end)[0] for end in (self.start, self.goal))
         return self.way.start or start, self.way.goal or goal
 
 
@@ -70,16 +73,17 @@ def drive_between(
     """
     where = pick("site", site, shop.sites, "--site")
     car = pick("vehicle", vehicle, shop.vehicles, "--vehicle")
-    one, two = read_end(where, start, "--from"), read_end(where, goal, "--to")
+    one, two = (read_end(where, car, text, at) for text, at in ((start, "--from"), (goal, "--to")))
     way = drive(where, car, one, two, pick_mode(mode), hopeless=asking.stopped)
     limits = (because("way-search-stopped"),) if asking.stopped() and not way.found and not way.proven else ()
     return Driven(where, car, one, two, way, basis_of(shop.touched, moving_facts(car), way.warnings, limits))
 
 
-def read_end(site: Site, text: str, option: str) -> End:
+def read_end(site: Site, vehicle: Vehicle, text: str, option: str) -> End:
     """The end that `x,y,heading_deg`, `x,y,heading_deg@LIFT/STATE` or `door:NAME` means.
 
-    Raises UnansweredError if it is none of these, or names a door, lift or state that the site does not have.
+    Raises UnansweredError if it is none of these, names a door, lift or state that the site does not have, or lies
+    beyond its floor: outside a door without an apron, floor is assumed for this car.
     """
 
     def refused(code: str, what: Reason) -> UnansweredError:
@@ -93,13 +97,8 @@ def read_end(site: Site, text: str, option: str) -> End:
             )
         return End(door=name)
     numbers, _, carried = text.partition("@")
-    try:
-        x, y, heading = (float(part) for part in numbers.split(","))
-    except ValueError:
-        raise refused("not-a-stance", because("no-stance")) from None
-    if not all(math.isfinite(value) for value in (x, y, heading)):
-        raise refused("not-a-stance", because("no-stance"))
-    place = Place(x, y, math.radians(heading))
+    place = read_place(numbers, option, REMEDY)
+    on_floor(with_aprons(site, vehicle)[0], place, option, text)
     if not carried:
         return End(place)
     try:

@@ -15,7 +15,7 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, because
 from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
-from standtrue.needs import NeedsAnswer, WorkStep, find_needs, order_of_work
+from standtrue.needs import NeedsAnswer, WorkStep, find_needs, only_required, order_of_work
 from standtrue.place.question.answer import Answer
 from standtrue.work.caution_facts import card_facts
 from standtrue.work.place.places import Places, find_places
@@ -73,6 +73,12 @@ def find_job_needs(shop: Shop, job: Job) -> Needs:
     basis = basis_of(shop.touched, facts, warnings)
     answer = evolve(answer, demonstration=basis.demonstration)
     return Needs(job, vehicle, answer, cards, order_of_work(answer, job), basis)
+
+
+def required_alone(needs: Needs) -> Needs:
+    """The same job if nothing conditional had to be done."""
+    answer = only_required(needs.answer, needs.job)
+    return evolve(needs, answer=answer, order=order_of_work(answer, needs.job))
 
 
 def answer_job(shop: Shop, job: Job, asking: Asking = Asking()) -> JobAnswer:

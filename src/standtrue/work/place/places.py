@@ -28,8 +28,12 @@ from standtrue.place.question.answer import Answer, Chosen, Slice
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import answer_facts, shared_facts
+from standtrue.work.place.covers import cover_notes
 from standtrue.work.place.level import LevelFloors, level_floors
 from standtrue.work.place.settle import Settled, Uneven, rough_for, settle
+
+Told = Answer
+"""What is told and drawn of one stance."""
 
 NONE_SHARED = Shared((), False, ())
 SHARED_LEFT_OUT = because("shared-left-out")
@@ -149,6 +153,7 @@ def find_places(
     shop.take(cards)
     answers, changes = tuple(f.settled.answer for f in found.values()), tuple(f.remedies for f in found.values())
     notes = [*(n for f in found.values() for n in f.settled.notes), *([level.unused] if level.unused else [])]
+    notes.extend(cover_notes(site, vehicle, answers))
     warnings = [*shop.warnings, *_warnings(vehicle, cards, supports, answers), *notes]
     facts = {*shared_facts(shared or NONE_SHARED), *(fact for a in answers for fact in answer_facts(a))}
     left = tuple(_named(c, s) for c, s in question.pairs if (c.key, s) not in found)

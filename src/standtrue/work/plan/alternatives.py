@@ -1,20 +1,31 @@
-"""What else a foreman would ask about a job: in one bay, part of it sent out, on skates, by more people."""
+"""What else a foreman would ask about a job: one bay, part sent out, only what is required, on skates, more people."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Executor, Future
 from functools import partial
+from typing import TypeVar
 
 from attrs import evolve, frozen
 
+from standtrue.model.asking import Asking
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.site import Person, Site
+from standtrue.work.needs.jobs import required_alone
 from standtrue.work.plan.answer import Alternative
 from standtrue.work.plan.from_here import from_here
-from standtrue.work.plan.ordered import NEARLY_S, Ordered
+from standtrue.work.plan.ordered import Ordered, Undone, minutes
 from standtrue.work.plan.question import JobQuestion
 from standtrue.work.plan.stances import Candidates
+
+T = TypeVar("T")
+
+CALIBRATING = ("calibration", "drive")
+NOT_REQUIRED = because("not-required")
+
+NEARLY_S = 300.0
+"""An alternative that saves less than this need not be told: ranges are wider. Common practice, no source."""
 
 ONE_MORE = "one more person"
 """The name of somebody whom the site does not list."""
@@ -35,29 +46,49 @@ class Others:
     question: JobQuestion
     pool: Executor
 
-    def in_bays(self) -> list[Other]:
-        """The job in each bay alone, whatever the plan itself comes to."""
-        ask = self.question
-        return [
-            self._ask(
-                because("only-in-bay", bay=Ref("bay", bay.name, of=ask.site.name)), partial(self._in_bay, bay.name)
-            )
-            for bay in ask.site.bays
-        ]
+    def in_bays(self, places: Mapping[str, Future[Candidates | None]]) -> Iterator[Other]:
+        """The job in each bay alone, from the places there."""
+        for name, found in places.items():
+            change = because("only-in-bay", bay=Ref("bay", name, of=self.question.site.name))
+            yield self._ask(change, partial(self._from, found))
 
-    def _in_bay(self, name: str) -> Ordered:
-        return self.question.answer(self.question.candidates(name))
+    def _from(self, places: Future[Candidates | None]) -> Ordered | None:
+        found = places.result()
+        return None if found is None else self.question.answer(found)
 
     def of(self, candidates: Candidates, ordered: Ordered) -> Iterator[Other]:
         """The others, as far as each applies to what came of the plan."""
         ask = self.question
+        yield from self._soonest(ordered)
         if any(u.sent_out is not None for u in ordered.undone):
             yield self._ask(because("part-sent-out"), lambda: ask.answer(candidates, send_out=True))
         if ordered.plan is not None and ordered.plan.moves:
             yield self._ask(because("on-skates"), lambda: ask.answer(candidates, rolling=True))
         if any(candidates.choices(n, any_doors=True) != candidates.choices(n) for n in range(len(candidates.cards))):
             yield self._ask(because("doors-open"), lambda: _if_better(ask.answer(candidates, any_doors=True), ordered))
+        yield from self._only_required(candidates, ordered)
         yield from self._with_more_hands(candidates, ordered)
+
+    def _only_required(self, candidates: Candidates, ordered: Ordered) -> Iterator[Other]:
+        """Without the calibrations that somebody must look at first, if the plan has any: they are told as not done."""
+        ask, needs = self.question, required_alone(self.question.needs)
+        less = evolve(ask, needs=needs, drafts=from_here(needs, ask.site, ask.begun.late).drafts)
+        kept = {draft.name for draft in less.drafts}
+        left = [Undone(d, (NOT_REQUIRED,)) for d in ask.drafts if d.kind in CALIBRATING and d.name not in kept]
+
+        def answer() -> Ordered:
+            found = less.answer(candidates)
+            return evolve(found, undone=(*found.undone, *left))
+
+        if {one.draft.name for one in left} - {one.draft.name for one in ordered.undone}:
+            yield self._ask(because("only-required"), answer)
+
+    def _soonest(self, ordered: Ordered) -> Iterator[Other]:
+        """The plan that takes the least time, where by the clock another is ready first."""
+        plan, front = ordered.plan, ordered.front
+        if plan is not None and minutes(plan.elapsed_s[1]) > minutes(front.plans[0].elapsed_s[1]):
+            least = evolve(ordered, front=evolve(front, plans=front.plans[:1]))
+            yield self._ask(because("least-time"), lambda: least)
 
     def _with_more_hands(self, candidates: Candidates, ordered: Ordered) -> Iterator[Other]:
         """With all who are there at work at once, and with one more; each only if it helps."""
@@ -84,9 +115,18 @@ class Others:
         return Other(change, self._later(ask))
 
     def _later(self, ask: Callable[[], Ordered | None]) -> Future[Ordered | None]:
-        """Work it out aside, unless that was stopped before it began."""
-        stopped = self.question.asking.stopped
-        return self.pool.submit(lambda: None if stopped() else ask())
+        return later(self.pool, self.question.asking, ask)
+
+
+def places_in_bays(question: JobQuestion, pool: Executor) -> dict[str, Future[Candidates | None]]:
+    """Where the car may stand in each bay alone: being looked for."""
+    asking = question.asking
+    return {b.name: later(pool, asking, partial(question.candidates, b.name)) for b in question.site.bays}
+
+
+def later(pool: Executor, asking: Asking, ask: Callable[[], T]) -> Future[T | None]:
+    """Work it out aside, unless that was stopped before it began."""
+    return pool.submit(lambda: None if asking.stopped() else ask())
 
 
 def gathered(others: Iterable[Other]) -> tuple[list[Alternative], list[Reason]]:

@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from functools import partial
 
+from attrs import evolve
+
 from standtrue.drive.engine import drive, no_way_out
 from standtrue.drive.path.shortest import shortest_length
 from standtrue.drive.question.answer import Answer, End, Mode
@@ -19,6 +21,9 @@ from standtrue.sequence.moves import NO_WAY, Key
 from standtrue.work.plan.stances import Candidate
 
 Ask = tuple[End, End, Mode]
+
+PUSHING = 3
+"""How many people it takes to push a car: one at its wheel and brake, two who push. Common practice, no source."""
 
 NEAR_M = 1e-6
 """Rounding: so much shorter than the shortest path a path found may seem to be."""
@@ -39,7 +44,11 @@ class Paths:
         self._shut_in: dict[End, Answer | None] = {}
 
     def find(self, start: End, goal: End, mode: Mode) -> Answer:
-        """The move from one end to the other."""
+        """The move from one end to the other. A car is pushed the way that it would be driven."""
+        if mode == "push":
+            driven = self.find(start, goal, "drive")
+            took = seconds_for(self.site.pace, mode, driven.length_m, driven.shunts)
+            return evolve(driven, mode=mode, seconds=took) if driven.found else driven
         ask, way = (start, goal, mode), (frozenset((start, goal)), mode == "skates")
         if way in self._shut:
             return self._shut[way]
@@ -128,7 +137,7 @@ class Manoeuvres:
     def _least(self, start: End, goal: End, mode: Mode) -> Range:
         """What the move takes where nothing stands about: no path is shorter."""
         vehicle, pace = self._paths.vehicle, self._paths.site.pace
-        ones, twos = places_of(self._paths.site, start), places_of(self._paths.site, goal)
+        ones, twos = (places_of(self._paths.site, vehicle, end) for end in (start, goal))
         length = min(_least_length(vehicle, a, b, mode) for a in ones for b in twos)
         return seconds_for(pace, mode, max(0.0, length - NEAR_M), 0)
 

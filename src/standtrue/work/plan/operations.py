@@ -13,7 +13,7 @@ from standtrue.model.order import Blocks, OperationKind, Title
 from standtrue.model.procedure import Minutes, Procedure, Source
 from standtrue.model.reason import Duration, Number, Reason, Ref, Term
 from standtrue.model.reason import because as reason
-from standtrue.model.site import Person, SentOut, Site
+from standtrue.model.site import Person, SentOut, Site, equipment_of
 from standtrue.model.stages import Stage
 from standtrue.needs.answer import NO_CARD, Need
 from standtrue.needs.order import Arrangement, arrange
@@ -114,6 +114,7 @@ def _of_work(job: Job, site: Site, task: Task, work: Work) -> Draft:
         zones=work.zones,
     )
     teams, ruled_out_by = _crew(site, 1, work.skills)
+    ruled_out_by += _lacking(site, card)
     return Draft(
         work.name,
         task.what,
@@ -135,6 +136,7 @@ def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
     if card.method == "drive" or (card.method == "static then drive" and task.stage == "drive"):
         return _on_road(needs.job, site, task, need, card)
     teams, ruled_out_by = _crew(site, card.people, card.skills)
+    ruled_out_by += _lacking(site, card)
     return Draft(
         card.key,
         task.what,
@@ -149,6 +151,16 @@ def _of_need(needs: Needs, site: Site, task: Task, need: Need) -> Draft:
         notes=proof_notes(site, card),
         sent_out=_card_sent_out(needs.job, site, card),
     )
+
+
+def _lacking(site: Site, card: Procedure) -> tuple[Reason, ...]:
+    """Equipment that a card asks for in each of its variants and that the site does not list, if it lists any."""
+    forms = (card, *(card.as_variant(variant) for variant in card.variants))
+    asked = ({*form.equipment, *(t.equipment for t in form.targets if t.equipment)} for form in forms)
+    lacks = [[e for e in sorted(own) if equipment_of(e, site.equipment) is None] for own in asked]
+    if not site.equipment or not all(lacks):
+        return ()
+    return (reason("site-lacks-equipment", equipment=tuple(lacks[0])),)
 
 
 def _proof(site: Site, card: Procedure) -> tuple[Reason, ...]:

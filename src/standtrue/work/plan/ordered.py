@@ -19,8 +19,13 @@ from standtrue.work.plan.clock import JobClock
 from standtrue.work.plan.operations import Draft
 from standtrue.work.plan.stances import Candidate
 
-NEARLY_S = 300.0
-"""A move that saves less than this is not worth the car's moving: ranges are wider. Common practice, no source."""
+NEAR_S = 1e-6
+"""Rounding."""
+
+
+def minutes(seconds: float) -> int:
+    """A time as it is told: plans that are ready in the same minute are ready together."""
+    return round(seconds / 60.0)
 
 
 @frozen(eq=False)
@@ -57,12 +62,23 @@ class Ordered:
 
     @cached_property
     def plan(self) -> Plan | None:
-        """The plan to show first: of those ready nearly as soon as the first, the one with the fewest moves."""
-        if not self.front.plans:
-            return None
-        ready = [(self.ready_key(plan), plan) for plan in self.front.plans]
-        least = min(key for key, _ in ready)
-        return min((plan for key, plan in ready if key <= least + NEARLY_S), key=lambda p: p.moves)
+        """The plan to show first: the one that is ready first, to the minute; of several, the one with fewest moves."""
+        return min(self.front.plans, key=lambda p: (minutes(self.ready_key(p)), p.moves), default=None)
+
+    def beats(self, other: Ordered) -> bool:
+        """Whether it leaves nothing more out, and no time, move or open door more is spent; and in something less."""
+        mine, theirs = ({u.draft.name for u in one.undone} for one in (self, other))
+        if self.plan is None or not mine <= theirs:
+            return False
+        if other.plan is None or mine < theirs:
+            return True
+        pairs = [
+            (self.ready_key(self.plan), other.ready_key(other.plan)),
+            (self.plan.elapsed_s[1], other.plan.elapsed_s[1]),
+            (self.plan.moves, other.plan.moves),
+            (len(self.plan.doors_open), len(other.plan.doors_open)),
+        ]
+        return all(m <= t + NEAR_S for m, t in pairs) and any(m < t - NEAR_S for m, t in pairs)
 
     def ready_key(self, plan: Plan) -> float:
         """When a plan is ready, at the midpoints: by the clock, or else what it takes. Seconds."""

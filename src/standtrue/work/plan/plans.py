@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from threading import Event
+from time import monotonic
 
 from attrs import evolve
 
@@ -14,22 +15,25 @@ from standtrue.model.basis import basis_of
 from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.job import Job
 from standtrue.model.level import IsLevel
-from standtrue.model.reason import Duration, Reason, Ref, Term, because
+from standtrue.model.reason import Duration, Reason, Ref, Speed, Term, because
 from standtrue.model.shop import Shop
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import answer_facts, card_facts
 from standtrue.work.needs.jobs import Needs, find_job_needs
-from standtrue.work.plan.alternatives import Others, gathered
+from standtrue.work.plan.alternatives import Other, Others, gathered, places_in_bays
 from standtrue.work.plan.answer import AS_PLANNED, Alternative, PlanAnswer
 from standtrue.work.plan.clock import clock_of
 from standtrue.work.plan.confirm import Stances, confirm
 from standtrue.work.plan.floors import find_floors
 from standtrue.work.plan.from_here import begun_notes, from_here, late_calls
-from standtrue.work.plan.moves import Paths
+from standtrue.work.plan.moves import PUSHING, Paths
 from standtrue.work.plan.ordered import Ordered
 from standtrue.work.plan.question import JobQuestion
 from standtrue.work.plan.stances import TRAVEL_S
+
+BUDGET_S, BUDGET = 20.0, 2.0
+"""What all alternatives together may take: so many seconds, or so many times what the plan itself took."""
 
 
 def find_plan(shop: Shop, job: Job, *, alternatives: bool = True, asking: Asking = Asking()) -> PlanAnswer:
@@ -63,27 +67,34 @@ def tell_otherwise(answer: PlanAnswer, chosen: Alternative) -> PlanAnswer:
 
 
 def _worked_out(question: JobQuestion, alternatives: bool) -> tuple[Ordered, list[Alternative], list[Reason]]:
-    """The plan, its alternatives, and why some of these are left out. Where the plan is not proven, none is asked."""
-    asking, stop = question.asking, Event()
-    aside = evolve(question, asking=asking.until(stop.is_set))
+    """The plan, its alternatives, and why some of these are left out.
+
+    The places of all bays are candidates of the plan, too. Should a bay alone still be better in everything, then what
+    is done there is the plan. Alternatives share one budget of time, so that they never hold the plan up for long.
+    """
+    asking, stop, begun = question.asking, Event(), monotonic()
     with ThreadPoolExecutor(max_workers=asking.workers) as pool:
         try:
-            others = Others(aside, pool)
-            asked = others.in_bays() if alternatives else []
-            candidates = question.candidates()
-            ordered = question.reasoned(question.answer(candidates))
-            if not ordered.front.proven:
-                stop.set()
-            elif alternatives:
-                asked.extend(others.of(candidates, ordered))
+            places = places_in_bays(question, pool)
+            own = question.candidates()
+            candidates = own.pooled(there for f in places.values() if f.exception() is None and (there := f.result()))
+            ordered = question.answer(candidates)
+            until = monotonic() + max(BUDGET_S, BUDGET * (monotonic() - begun))
+            aside = evolve(question, asking=asking.until(lambda: stop.is_set() or monotonic() > until))
+            others, asked = Others(aside, pool), list[Other]()
+            if alternatives:
+                asked = [*others.in_bays(places), *others.of(candidates, ordered)]
             found, left_out = gathered(asked)
             if alternatives and aside.asking.stopped():
                 found = [a for a in found if a.ordered.front.proven]
-                left_out.append(because("alternatives-stopped"))
+                left_out.append(because("alternatives-stopped" if asking.stopped() else "alternatives-out-of-time"))
         finally:
             # Whatever goes wrong here, nothing goes on beside it.
             stop.set()
-    return ordered, found, left_out
+    while better := [a for a in found if a.change.code == "only-in-bay" and a.ordered.beats(ordered)]:
+        ordered = better[0].ordered
+        found.remove(better[0])
+    return question.reasoned(ordered), found, left_out
 
 
 def _told(
@@ -139,6 +150,11 @@ def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iter
         yield because("no-door-to-plan")
     if not site.people:
         yield because("no-people-listed")
+    if any(s.move is not None and not s.move.driven for p in ordered.front.plans for s in p.steps):
+        slow, fast = (min(push, drive) for push, drive in zip(site.pace.push_mps, site.pace.drive_mps, strict=True))
+        yield because("pushing-counted", people=PUSHING, slow=Speed(slow), fast=Speed(fast))
+        if 0 < len(site.people) < PUSHING:
+            yield because("too-few-to-push", needed=PUSHING, listed=len(site.people))
     for answer in stances.values():
         support = Term(answer.support)
         yield from (because("seen-at-stance", card=answer.name, support=support, seen=s) for s in answer.in_view)

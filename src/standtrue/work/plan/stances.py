@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import reduce
 from operator import or_
 
@@ -18,7 +18,7 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.site import Site, equipment_of
 from standtrue.model.stance import Carrier, Stance, lift_at_rest
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.many.shared import Shared, shared_places
+from standtrue.place.many.shared import shared_places
 from standtrue.place.many.together import NO_STRIPS, Board, Demand, Option
 from standtrue.place.margin.search import search
 from standtrue.place.question.answer import FIT_M
@@ -61,12 +61,52 @@ class Candidate:
 
 
 @frozen(eq=False)
+class Looked:
+    """What a board of every way of these cards tells of places."""
+
+    board: Board
+    obstructions: Obstructions
+    vehicle: Vehicle
+    cards: tuple[Procedure, ...]
+
+    def candidate(self, number: int, place: Place) -> Candidate:
+        """What a place serves: of ways that stand, are set up and make room alike, the quickest."""
+        if not self.board.options:
+            return Candidate(place, ())
+        site, seen = self.obstructions.site, self.board.look((place.x_m, place.y_m, place.heading_rad))
+        made = [
+            (option, _choice(site, self.vehicle, self.cards[option.card], option, number, place))
+            for option, margin in zip(self.board.options, seen.margins, strict=True)
+            if margin >= FIT_M
+        ]
+        rooms = {f: tuple(rooms_of(o.way, site, place, f)) for o, choice in made for f in choice.fittings}
+        best: dict[tuple[int, Choice], Choice] = {}
+        for option, choice in made:
+            clears = self.obstructions.clears(option.way, choice.fittings, rooms)
+            key = option.card, evolve(choice, run_s=(0.0, 0.0), variant=None, clears=clears)
+            if key not in best or middle(choice.run_s) < middle(best[key].run_s):
+                best[key] = evolve(choice, clears=clears)
+        lifts = (choice.stand.carrier.lift for choice in best.values() if choice.stand is not None)
+        return Candidate(place, tuple((key[0], c) for key, c in best.items()), next(filter(None, lifts), None))
+
+
+@frozen(eq=False)
 class Candidates:
-    """All candidate places of one question, numbered from 1 as plans number them."""
+    """All candidate places of one question, numbered from 1 as plans number them. None is added if nobody `looked`."""
 
     cards: tuple[Procedure, ...]
     found: tuple[Candidate, ...]
-    shared: Shared = field(repr=False)
+    looked: Looked | None = field(default=None, repr=False)
+
+    def pooled(self, others: Iterable[Candidates]) -> Candidates:
+        """With all places of others that serve anything here, so that no order of theirs is quicker."""
+        found = list(self.found)
+        for place in (c.place for other in others for c in other.found):
+            if self.looked is not None and not any(_same(place, known.place) for known in found):
+                new = self.looked.candidate(len(found) + 1, place)
+                if new.choices:
+                    found.append(new)
+        return evolve(self, found=tuple(found))
 
     def first(self, stance: Stance | None, site: Site) -> Stand | None:
         """How the car stands at first, by its number here; None outside."""
@@ -80,6 +120,22 @@ class Candidates:
         own = [choice for c in self.found for number, choice in c.choices if number == card]
         fewest = min((len(c.doors_open) for c in own), default=0)
         return tuple(c for c in own if any_doors or len(c.doors_open) == fewest)
+
+
+def _quicker(site: Site, board: Board, cards: Sequence[Procedure], found: Sequence[Candidate]) -> list[Procedure]:
+    """The cards, those with forms that are quicker than whatever is served at the places found in these forms only."""
+    asked = []
+    for number, card in enumerate(cards):
+        served = [middle(c.run_s) for one in found for n, c in one.choices if n == number]
+        names = {board.options[o].way.variants[0] for o in board.of_card[number]}
+        soon = {n for n in names if middle(_takes_s(site, _form(card, n))) < min(served, default=0.0)}
+        if not soon:
+            asked.append(card)
+            continue
+        variants = tuple(v for v in card.variants if v.name in soon)
+        own = None in soon
+        asked.append(evolve(card, variants=variants) if own else evolve(card, variants=variants, zones=(), targets=()))
+    return asked
 
 
 def find_candidates(
@@ -99,6 +155,7 @@ def find_candidates(
     level enough, by card and class of support. `standing`: where the car stands already.
     """
     board = Board(grounds, vehicle, cards, SUPPORT_CLASSES, uneven)
+    looked = Looked(board, Obstructions(grounds.site), vehicle, tuple(cards))
     shared = shared_places(grounds, vehicle, cards, SUPPORT_CLASSES, board=board)
     places = [s.place for s in shared.places]
     own = [s.place for s in shared.places if any(not u.carrier.is_floor for u in s.uses)]
@@ -111,11 +168,15 @@ def find_candidates(
     for place in [*here, *places, *own, *_facing_alike(board, own, places)]:
         if not any(_same(place, other) for other in apart):
             apart.append(place)
-    obstructions = Obstructions(grounds.site)
-    found = tuple(_candidate(board, obstructions, vehicle, cards, number, p) for number, p in enumerate(apart, start=1))
+    found = tuple(looked.candidate(number, p) for number, p in enumerate(apart, start=1))
     if standing is not None:
         found = (evolve(found[0], lift=standing.carrier.lift or found[0].lift), *found[1:])
-    return Candidates(tuple(cards), found, shared)
+    quicker = _quicker(grounds.site, board, cards, found)
+    if not any(old is not new for old, new in zip(cards, quicker, strict=True)):
+        return Candidates(looked.cards, found, looked)
+    soonest = shared_places(grounds, vehicle, quicker, SUPPORT_CLASSES, uneven=uneven)
+    there = tuple(Candidate(s.place, ()) for s in soonest.places)
+    return Candidates(looked.cards, found, looked).pooled([Candidates(looked.cards, there, looked)])
 
 
 def _facing_alike(board: Board, own: Sequence[Place], places: Sequence[Place]) -> Iterator[Place]:
@@ -172,39 +233,24 @@ def _same(one: Place, other: Place) -> bool:
     return math.dist((one.x_m, one.y_m), (other.x_m, other.y_m)) < NEAR_M and _turn(one, other) < NEAR_RAD
 
 
-def _candidate(
-    board: Board,
-    obstructions: Obstructions,
-    vehicle: Vehicle,
-    cards: Sequence[Procedure],
-    number: int,
-    place: Place,
-) -> Candidate:
-    """What a place serves: of ways that stand, are set up and make room alike, the quickest."""
-    if not board.options:
-        return Candidate(place, ())
-    site, seen = obstructions.site, board.look((place.x_m, place.y_m, place.heading_rad))
-    served = [o for o, margin in zip(board.options, seen.margins, strict=True) if margin >= FIT_M]
-    made = [(option, _choice(site, vehicle, cards[option.card], option, number, place)) for option in served]
-    rooms = {f: tuple(rooms_of(o.way, site, place, f)) for o, choice in made for f in choice.fittings}
-    best: dict[tuple[int, Choice], Choice] = {}
-    for option, choice in made:
-        clears = obstructions.clears(option.way, choice.fittings, rooms)
-        key = option.card, evolve(choice, run_s=(0.0, 0.0), variant=None, clears=clears)
-        if key not in best or middle(choice.run_s) < middle(best[key].run_s):
-            best[key] = evolve(choice, clears=clears)
-    lifts = (choice.stand.carrier.lift for choice in best.values() if choice.stand is not None)
-    return Candidate(place, tuple((key[0], c) for key, c in best.items()), next(filter(None, lifts), None))
-
-
 def _choice(site: Site, vehicle: Vehicle, card: Procedure, option: Option, number: int, place: Place) -> Choice:
     way = option.way
     name = way.variants[0] if way.variants else None
-    form = next((card.as_variant(v) for v in card.variants if v.name == name), card)
+    form = _form(card, name)
     stand = Stand(number, way.carrier, rise_s(site, way.carrier))
     fittings = frozenset(_fittings(site, vehicle, form, place, way.height_m))
+    return Choice(_takes_s(site, form), stand, fittings, name, way.ground.doors_open)
+
+
+def _form(card: Procedure, variant: str | None) -> Procedure:
+    """The card in one of its forms: its own, or a variant's."""
+    return next((card.as_variant(v) for v in card.variants if v.name == variant), card)
+
+
+def _takes_s(site: Site, form: Procedure) -> Range:
+    """What a form takes in all, with the readings that prove where its targets stand."""
     own, proof = whole(form.minutes), proof_s(site, form)
-    return Choice((own[0] + proof[0], own[1] + proof[1]), stand, fittings, name, way.ground.doors_open)
+    return own[0] + proof[0], own[1] + proof[1]
 
 
 def _fittings(site: Site, vehicle: Vehicle, card: Procedure, place: Place, height_m: float) -> Iterator[Fitting]:

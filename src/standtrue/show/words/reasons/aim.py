@@ -211,7 +211,8 @@ SENTENCES: Sentences = {
     "card-for-each-side": N_("the card {card} is written for each side: say which"),
     "name-one-of": N_("write {words:or}"),
     "site-lacks-carrier": N_("the site {site} has no {carrier}"),
-    "stance-beyond-room": N_("the planned stance lies beyond the room, at {x}, {y}"),
+    "stance-beyond-room": N_("the stance lies beyond the room, at {x}, {y}"),
+    "stance-far-beyond-room": N_("the stance lies far beyond the room"),
     "floor-reaches": N_(
         "the floor reaches from {x_from}, {y_from} to {x_to}, {y_to}: look at the figures and their unit"
     ),

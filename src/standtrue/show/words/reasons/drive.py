@@ -34,7 +34,35 @@ def _too_near(reason: Reason, reader: Reader) -> str:
     return reader.say(_TOO_NEAR[str(reason["end"])], **dict(reason.values))
 
 
+_TOO_NARROW = {
+    "body": N_("{door} is {short:up} too narrow on each side for the body; {gap} must stay free."),
+    "mirrors": N_("{door} is {short:up} too narrow on each side for the mirrors; {gap} must stay free."),
+}
+
+
+def _too_narrow(reason: Reason, reader: Reader) -> str:
+    return reader.say(_TOO_NARROW[str(reason["part"])], **dict(reason.values))
+
+
 SENTENCES = {
+    "way-door-too-narrow": _too_narrow,
+    "cover-overloaded": N_("{cover} carries {load:down}; wheels would put up to {most:up} on it at once."),
+    "cover-load-unknown": N_("Wheels come onto {cover}, and what it carries is not entered: find that out first."),
+    "cover-mass-unknown": N_("Wheels come onto {cover}, and the mass of {vehicle} is not entered: it may be too much."),
+    "cover-share-unknown": N_(
+        "Wheels come onto {cover}, and the front axle's share of the mass of {vehicle} is not entered: "
+        "it may be too much."
+    ),
+    "cover-kept-off": N_("{cover} carries {load:down}: wheels that would put {most:up} on it at once are kept off."),
+    "way-rolls-over": N_("The wheels roll over {things}, up to {most} high; on this site they roll over {limit}."),
+    "apron-assumed": N_(
+        "No apron is entered outside {door}: floor as wide as the door and {deep} deep is assumed there, and nothing "
+        "is proven by it."
+    ),
+    "apron-prolonged": N_(
+        "The apron outside {door} does not hold the car: floor as wide as the car with its gaps and {deep} deep is "
+        "assumed before the door, and nothing is proven by it."
+    ),
     "way-under-ceiling": N_("The car is {over:up} higher than the ceiling."),
     "way-under-lintel": N_("{thing} bars the way: the car is {over:up} higher than the door."),
     "way-without-turning-circle": N_("The car's turning circle is missing, or less than its own wheelbase allows."),

@@ -10,9 +10,11 @@ from standtrue.show.words.reasons import Sentences
 ALTERNATIVES: dict[str, str] = {
     "as-planned": N_("as planned first"),
     "only-in-bay": N_("only in {bay}"),
+    "least-time": N_("least time"),
     "part-sent-out": N_("part sent out"),
     "on-skates": N_("on skates"),
     "doors-open": N_("doors open"),
+    "only-required": N_("only what is required"),
     "all-hands": N_("all hands"),
     "one-more-person": N_("one more person"),
 }
@@ -34,6 +36,22 @@ def _failed(reason: Reason, reader: Reader) -> str:
     )
 
 
+def _pushing(reason: Reason, reader: Reader) -> str:
+    slow, fast, people = reason["slow"], reason["fast"], reason["people"]
+    if slow == fast:
+        return reader.say(
+            "a car that is pushed goes {slow}, with somebody at its wheel and brake: {people} people in all",
+            slow=slow,
+            people=people,
+        )
+    return reader.say(
+        "a car that is pushed goes {slow} to {fast}, with somebody at its wheel and brake: {people} people in all",
+        slow=slow,
+        fast=fast,
+        people=people,
+    )
+
+
 def _sent_out(reason: Reason, reader: Reader) -> str:
     """Who else does it: how long it takes there, how long the car is on the way, and what it costs."""
 
@@ -52,9 +70,12 @@ SENTENCES: Sentences = {
     # What is changed in an alternative.
     "as-planned": N_("one thing after another, in any bay of the shop as it is"),
     "only-in-bay": N_("the car stays in one bay between coming and leaving"),
+    "least-time": N_("the least time at work; by the clock another is ready first"),
     "part-sent-out": N_("what cannot be done here goes to whom the site names"),
     "on-skates": N_("inside the car rolls any way on skates"),
     "doors-open": N_("doors that may stand open do, wherever that helps"),
+    "only-required": N_("what somebody must look at first is left out"),
+    "not-required": N_("it is conditional: look first whether it must be done"),
     "all-hands": N_("whoever the site lists works at once, where the work allows"),
     "one-more-person": N_("somebody who has every skill works beside whoever the site lists"),
     # What is assumed.
@@ -64,13 +85,17 @@ SENTENCES: Sentences = {
     "drive-time-unknown": N_("{card}: the card does not say how long its drive takes, so its time is not counted"),
     "lift-travel-assumed": N_("{lift}: {least} to {most} of travel assumed (common practice)"),
     "no-door-to-plan": N_("the site has no door: how the car comes in and leaves is not planned"),
+    "pushing-counted": _pushing,
+    "too-few-to-push": N_("pushing the car takes {needed} people, and the site lists {listed}"),
     "no-people-listed": N_("the site lists no people: whoever it takes is taken to be there"),
     # Where a search ended early.
     "order-not-proven": N_("not every order was looked at: the plan can be done, but is not proven to be the best"),
     "alternatives-stopped": N_("the search was stopped: not all alternatives were worked out"),
+    "alternatives-out-of-time": N_("alternatives that took too long were left out"),
     "alternative-failed": _failed,
     # Why something is left out.
     "nobody-has-skill": N_("nobody in the shop has the skill {skill}"),
+    "site-lacks-equipment": N_("the site does not list this equipment: {equipment}"),
     "too-few-people": N_("it takes {needed} people, and the site lists {listed}"),
     "car-not-drivable": N_("the car cannot be driven on the road"),
     "no-order-found": N_("no order was found in which it can be done"),

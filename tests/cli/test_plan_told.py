@@ -126,7 +126,7 @@ def test_without_hours_a_duration_and_that_none_were_entered() -> None:
     ordered = evolve(answer.ordered, clock=JobClock(untimed=(because("no-opening-hours", site=Ref("site", "S")),)))
     untimed = evolve(answer, ordered=ordered, timed=None)
     said = list(first_lines(untimed, ENGLISH))
-    assert re.fullmatch(r"It takes .* h to .* h .*: no opening hours entered\.", said[0])
+    assert re.fullmatch(r"It takes .* h.* to .* h.*: no opening hours entered\.", said[0])
     rows = [line for line in printed(untimed) if re.match(r"^ *\d+(–\d+)? +\d", line)]
     assert re.search(r"\d h \d\d min +post-scan", rows[-1])
 

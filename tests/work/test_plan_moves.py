@@ -58,8 +58,8 @@ def test_pushing_is_never_quicker_than_driving(push: tuple[float, float]) -> Non
     for start, goal in ((1, 2), (2, 3), (OUTSIDE, 3), (4, OUTSIDE)):
         for ask in (moves.bound, lambda s, g, d: moves.find(s, g, d).seconds):
             pushed, driven = ask(start, goal, False), ask(start, goal, True)
-            assert pushed[0] >= driven[0] - 1e-6
-            assert pushed[1] >= driven[1] - 1e-6
+            # The door is chosen, and plans are compared, by the midpoint.
+            assert sum(pushed) >= sum(driven) - 1e-6
     assert moves.bound(OUTSIDE, 3, False)[0] >= 50.0 + 8.0
 
 

@@ -26,7 +26,7 @@ from standtrue.show.answers.parts import Coded, Shape
 from standtrue.show.answers.reflector import ReflectorAnswer, of_reflector
 from standtrue.show.answers.targets import TargetsAnswer, of_targets
 from standtrue.show.words.alignment import alignment_blocks, loads_blocks, reflector_blocks
-from standtrue.show.words.blocks import Block, Lines
+from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import catalog_of
 from standtrue.show.words.extract import lacking
 from standtrue.show.words.floor import floor_blocks, floor_words, standing_notes
@@ -104,7 +104,8 @@ def texts(blocks: Iterable[Block]) -> Iterator[str]:
         if isinstance(block, Lines):
             yield from (block.heading, *block.lines)
         else:
-            yield from (block.title, *block.columns, *(cell for row in block.rows for cell in row))
+            title = block.title if isinstance(block, Table) else ""
+            yield from (title, *block.columns, *(cell for row in block.rows for cell in row))
 
 
 def test_the_demonstrations_answers_read_back_and_hold_no_metric_figure_in_us_units() -> None:

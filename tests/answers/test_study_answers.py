@@ -22,7 +22,7 @@ from standtrue.show.answers.sizes import SizesShape, of_sizes
 from standtrue.show.answers.study import StudyShape, of_study, study_rows
 from standtrue.show.pictures.sizes import sizes_svg
 from standtrue.show.words.ahead import ahead_blocks
-from standtrue.show.words.blocks import Block, Lines
+from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.mix import mix_blocks
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sizes import sizes_blocks
@@ -90,7 +90,8 @@ def lines(blocks: Iterable[Block]) -> Iterator[str]:
         if isinstance(block, Lines):
             yield from (block.heading, *block.lines)
         else:
-            yield from (block.title, *block.columns, *(cell for row in block.rows for cell in row))
+            title = block.title if isinstance(block, Table) else ""
+            yield from (title, *block.columns, *(cell for row in block.rows for cell in row))
 
 
 def test_the_study_of_the_demonstration_reads_back(shop: Shop) -> None:

@@ -31,16 +31,22 @@ def promise_words(promise: Promise, begins: datetime | None, reader: Reader) -> 
 
 
 def ready_words(answer: PlanAnswer, reader: Reader) -> str:
-    """When the car is ready, against what is promised; "" where there are no clock times."""
+    """When the car is ready, against what is promised; "" where there are no clock times.
+
+    Where something is not done here the car is ready only but for that, and the sentence says so.
+    """
     if answer.timed is None:
         return ""
     begins, promise = answer.clock.begins, answer.clock.promise
     moments = (earliest_of(answer.timed.ready_s), latest_of(answer.timed.ready_s))
     first, last = (moment_words(m, reader, dated=far(m, begins)) for m in moments)
+    when = (
+        first if first == last else reader.say("{first} at the earliest, {last} at the latest", first=first, last=last)
+    )
     ready = (
-        reader.say("ready {when}", when=first)
-        if first == last
-        else reader.say("ready {first} at the earliest, {last} at the latest", first=first, last=last)
+        reader.say("ready, but for what is not done, {when}", when=when)
+        if answer.ordered.undone
+        else reader.say("ready {when}", when=when)
     )
     if promise is None or answer.late is None:
         return as_sentence(ready)

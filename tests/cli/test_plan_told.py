@@ -48,7 +48,8 @@ def test_the_first_ten_lines_are_the_answer() -> None:
     """How long, what is not done and the least that would help, what was dropped and by whom, where it stands."""
     said = first_ten(MAIN_JOB)
     assert re.search(
-        r"Ready, but for what is not done, \w+ \d+:\d+ at the earliest, \w+ \d+:\d+ at the latest; promised Friday 16:00: in time",
+        r"Ready, but for what is not done, \w+ \d+:\d+ at the earliest, \w+ \d+:\d+ at the latest; "
+        r"promised Friday 16:00: in time",
         said,
     )
     assert re.search(r"Not done: surround-view camera \(look first\)\. It takes: take the rolling bench away", said)

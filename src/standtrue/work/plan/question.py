@@ -15,7 +15,6 @@ from standtrue.model.site import Site
 from standtrue.needs.precedence import held_back
 from standtrue.place.change.remedies import find_remedies
 from standtrue.place.engine import best_stance
-from standtrue.place.many.shared import Shared
 from standtrue.sequence.check import violations
 from standtrue.sequence.solve import order_job
 from standtrue.work.needs.jobs import Needs
@@ -48,7 +47,7 @@ class JobQuestion:
     def candidates(self, bay: str | None = None) -> Candidates:
         """The candidate places in the site, or in one bay of it; none once stopped."""
         if self.asking.stopped():
-            return Candidates(self.cards, (), Shared((), False, ()))
+            return Candidates(self.cards, (), None)
         where = Ref("site", self.site.name) if bay is None else Ref("bay", bay, of=self.site.name)
         self.asking.tell(Progress(because("looking-for-places", where=where)))
         inside = next((b for b in self.site.bays if b.name == bay), None)

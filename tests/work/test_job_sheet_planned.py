@@ -181,3 +181,9 @@ def test_worth_a_plan() -> None:
     assert worth_a_plan(shop().shop(), jobs[MAIN_JOB])
     alone = evolve(jobs["nib windshield"], work=())
     assert not worth_a_plan(shop().shop(), alone)
+
+
+def test_the_demonstrations_set_up_stands_where_its_jobs_plan_puts_it() -> None:
+    part = next(p for p in parts(sheet()) if p.setup)
+    assert sheet().differing == ()
+    assert not any(note.code.startswith("set-up-elsewhere") for note in part.notes)

@@ -11,6 +11,7 @@ from attrs import evolve
 from standtrue.demo import demo_files
 from standtrue.documents import gather, load_text, read_folder
 from standtrue.model.basics import Place
+from standtrue.model.order import OUTSIDE
 from standtrue.sequence.check import violations
 from standtrue.show.words.plan import step_words, undone_words
 from standtrue.show.words.reader import ENGLISH
@@ -100,3 +101,14 @@ def test_what_asks_for_equipment_that_the_site_does_not_list_is_left_out() -> No
     without = evolve(site, equipment=tuple(e for e in site.equipment if e.name != "target frame"))
     lacking = {d.name: ENGLISH.reasons(d.ruled_out_by) for d in draft_operations(needs, without) if d.ruled_out_by}
     assert lacking == {"forward camera board": ["the site does not list this equipment: target frame"]}
+
+
+@pytest.mark.parametrize("job", ["covered", "open", "large"])
+def test_places_are_numbered_as_the_car_comes_to_them(job: str) -> None:
+    found = answer(job).ordered
+    assert found.plan is not None
+    used = dict.fromkeys(s.stand.place for s in found.plan.steps if s.stand.place != OUTSIDE)
+    assert list(used) == list(range(1, len(used) + 1))
+    assert not violations(found.problem, found.plan)
+    moves = [s.move for s in found.plan.steps if s.move is not None]
+    assert all((m.start, m.goal, m.driven) in found.paths for m in moves)

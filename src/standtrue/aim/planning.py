@@ -49,8 +49,8 @@ Array = NDArray[np.float64]
 MOST = 6
 """A tie, or a target's place on the floor, should not take more readings than this: height and lean come on top."""
 
-CLOSER_ROOM = 0.3
-"""How much of a tolerance is left for the set-up itself where more would take too many readings."""
+CLOSER_ROOMS = (0.3, 0.2, 0.1)
+"""How much of a tolerance is left for the set-up itself where more would take too many readings, the most first."""
 
 TIED_M = 0.010
 """How well a tie of readings says where the car stands: standard uncertainty at either axle."""
@@ -212,7 +212,7 @@ class _Part:
         network: Network,
         demands: Sequence[Demand],
         given: Sequence[Reading] = (),
-        closer: Sequence[Demand] = (),
+        closer: Sequence[Sequence[Demand]] = (),
     ) -> None:
         self.name = name
         self.closer = closer
@@ -229,13 +229,15 @@ class _Part:
         no readings decide, and fewer come fairly near.
         """
         plan = self._plan(asked, asking)
-        if on_floor(plan) <= MOST or not self.closer:
-            return plan
-        closer = _Part(self.name, self.candidates, self.network, self.closer, self.given)
-        near = closer._plan(asked, asking)
-        if not near.enough:
-            near = closer._plan(asked, asking, FAIRLY)
-        return near if len(near.readings) < len(plan.readings) and near.enough >= plan.enough else plan
+        for demands in self.closer:
+            if on_floor(plan) <= MOST:
+                break
+            closer = _Part(self.name, self.candidates, self.network, demands, self.given)
+            near = closer._plan(asked, asking)
+            if not near.enough:
+                near = closer._plan(asked, asking, FAIRLY)
+            plan = near if len(near.readings) < len(plan.readings) and near.enough >= plan.enough else plan
+        return plan
 
     def _plan(self, asked: Findable | None, asking: Asking, near: float = NEARLY) -> ReadingPlan:
         kept: list[int] = []
@@ -345,7 +347,9 @@ def _of_target(
     scene: Scene, target: TargetPlace, found: Sequence[Candidate], tied: Sequence[Reading], room: float, risk: float
 ) -> _Part:
     network = scene.network([*(c.reading for c in found), *tied])
-    wanted, closer = (target_demands(scene, network, target, r, risk) for r in (room, min(room, CLOSER_ROOM)))
+    wanted, *closer = (
+        target_demands(scene, network, target, r, risk) for r in (room, *(min(room, r) for r in CLOSER_ROOMS))
+    )
     return _Part(target.name, found, network, wanted, tied, closer)
 
 

@@ -22,6 +22,7 @@ from standtrue.work.plan.clock import JobClock
 from standtrue.work.plan.floors import Floors
 from standtrue.work.plan.from_here import Begun
 from standtrue.work.plan.moves import Manoeuvres, Paths
+from standtrue.work.plan.numbering import numbered_by_use
 from standtrue.work.plan.operations import Draft, sent
 from standtrue.work.plan.ordered import Ordered, Undone
 from standtrue.work.plan.stances import Candidates, find_candidates
@@ -89,7 +90,8 @@ class JobQuestion:
                 raise RuntimeError(f"a plan breaks its own rules: {'; '.join(wrong)}")
         order = {d: number for number, d in enumerate(self.drafts)}
         told = tuple(sorted(undone, key=lambda u: order[u.draft]))
-        return Ordered(problem, candidates.found, front, told, dict(moves.answers), self.clock)
+        found = Ordered(problem, candidates.found, front, told, dict(moves.answers), self.clock)
+        return numbered_by_use(found)
 
     def _sending_out(self, candidates: Candidates) -> JobQuestion:
         """The same question with all that cannot be done here sent out, as far as the site names who does it."""

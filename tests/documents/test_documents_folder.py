@@ -245,3 +245,11 @@ def test_the_reference_lists_every_code() -> None:
     table = fault_reference()
     assert tuple(MEANINGS) == FAULT_CODES
     assert all(f"| `{code}` | {meaning} |" in table for code, meaning in MEANINGS.items())
+
+
+def test_a_time_without_its_seconds_is_told_how_to_write_it() -> None:
+    """TOML asks for seconds; nobody writes them."""
+    text = 'kind = "job"\narrives = 2026-03-02T08:10  # in the morning\n'
+    (fault,) = load_text(text.encode(), "job.toml").faults
+    assert fault.remedy is not None
+    assert fault.remedy.code == "write-seconds"

@@ -44,6 +44,9 @@ from standtrue.needs.words import sensor_called
 LARGEST_BYTES = 5_000_000
 SUFFIXES = (".toml", ".json")
 
+_SHORT_TIME = re.compile(r"=\s*\d{4}-\d\d-\d\d[T ]\d\d:\d\d\s*(#.*)?$")
+"""A time of day without its seconds, which TOML asks for."""
+
 _TOML_PLACE = re.compile(r"(.*) \(at (?:line ([0-9]+), column [0-9]+|end of document)\)", re.DOTALL)
 """How tomllib says where a file is no TOML."""
 
@@ -144,7 +147,9 @@ def _parse_toml(text: str) -> dict[str, Any]:
     except (ValueError, OverflowError) as error:  # also a date that is none, or a number too long to read
         found = _TOML_PLACE.fullmatch(str(error)[:200])
         why, line = (found[1], int(found[2]) if found[2] else None) if found else (str(error)[:200], None)
-        raise RefusedError("toml-syntax", because("not-toml", why=Term(why), line=line), because("mend-line")) from None
+        written = text.splitlines()[line - 1 : line] if line else []
+        mend = because("write-seconds" if any(map(_SHORT_TIME.search, written)) else "mend-line")
+        raise RefusedError("toml-syntax", because("not-toml", why=Term(why), line=line), mend) from None
 
 
 def _parse_json(text: str) -> Any:

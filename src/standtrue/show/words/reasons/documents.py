@@ -226,6 +226,7 @@ SENTENCES: Sentences = {
     "write-name-in-quotes": N_("Write a name in quotes."),
     "write-text-again": N_("Write the text again."),
     "write-flatter": N_("Write the document flatter."),
+    "write-seconds": N_("Write the time with its seconds, as in 2026-03-02T08:10:00, or in quotes."),
     "mend-line": N_("Mend the line named; text goes in quotes."),
     "save-as-utf8": N_("Save the file as text in UTF-8."),
     "look-whether-document": N_("A document is a few kilobytes: look whether the file is one."),

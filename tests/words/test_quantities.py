@@ -7,10 +7,15 @@ import re
 from fractions import Fraction
 
 import pytest
+from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from standtrue.model.reason import Ref
+from standtrue.place.question.answer import Touch
+from standtrue.show.words.place import touch_words
 from standtrue.show.words.quantities import angle, length
+from standtrue.show.words.reader import ENGLISH, Reader
 
 FINITE = st.floats(-1e4, 1e4)
 
@@ -86,3 +91,11 @@ def test_a_minus_changes_only_the_sign(metres: float) -> None:
     for system in ("metric", "us"):
         one, other = length(abs(metres), system), length(-abs(metres), system)
         assert other == one if one.startswith("0 ") else other == f"-{one}"
+
+
+def test_what_is_enough_never_reads_as_too_little() -> None:
+    """A gap of 2 in kept to the hair: 50 mm of 51 mm needed would contradict the fit."""
+    near = Touch(Ref("body"), Ref("obstacle", "bench"), "metal", 0.0508, 0.0508, (0.0, 0.0), (0.0508, 0.0))
+    assert touch_words(near, ENGLISH).endswith("50 mm (50 mm needed)")
+    assert touch_words(near, Reader("us")).endswith("2 in (2 in needed)")
+    assert touch_words(evolve(near, separation_m=0.0504), ENGLISH).endswith("50 mm (51 mm needed)")

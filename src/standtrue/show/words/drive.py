@@ -113,7 +113,7 @@ def nearest_words(nearest: Nearest, reader: Reader = ENGLISH) -> str:
     if nearest.gap_m <= 0.0:
         return reader.say("Least separation: {part} to {thing}, {apart:down}.", part=part, thing=thing, apart=apart)
     return reader.say(
-        "Least separation: {part} to {thing}, {apart:down}; {gap} needed.",
+        "Least separation: {part} to {thing}, {apart:down}; {gap:down} needed.",
         part=part,
         thing=thing,
         apart=apart,

@@ -112,7 +112,10 @@ def offsets(right_m: float, up_m: float, reader: Reader) -> str:
 
 
 def touch_words(touch: Touch, reader: Reader) -> str:
-    """A pair in words: `mirror left – bench, 86 mm (50 mm needed)`. No figure where they overlap."""
+    """A pair in words: `mirror left – bench, 86 mm (50 mm needed)`. No figure where they overlap.
+
+    What is needed is rounded as what there is where that is enough, so that 50.8 mm of 50.8 mm never read as too few.
+    """
     if touch.separation_m > 0.0 or touch.margin_m >= FIT_M:
         apart = reader.write(Length(touch.separation_m), "down")
     else:
@@ -120,11 +123,11 @@ def touch_words(touch: Touch, reader: Reader) -> str:
     if touch.gap_m <= 0:
         return reader.say("{part} – {thing}, {apart}", part=touch.zone, thing=touch.thing, apart=apart)
     return reader.say(
-        "{part} – {thing}, {apart} ({gap:up} needed)",
+        "{part} – {thing}, {apart} ({gap} needed)",
         part=touch.zone,
         thing=touch.thing,
         apart=apart,
-        gap=Length(touch.gap_m),
+        gap=reader.write(Length(touch.gap_m), "down" if touch.margin_m >= FIT_M else "up"),
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import reduce
 from operator import or_
 
@@ -62,12 +62,14 @@ class Candidate:
 
 @frozen(eq=False)
 class Looked:
-    """What a board of every way of these cards tells of places."""
+    """What a board tells of places. `alike`: the numbers among all cards of those that each card of the board stands
+    for."""
 
     board: Board
     obstructions: Obstructions
     vehicle: Vehicle
     cards: tuple[Procedure, ...]
+    alike: tuple[tuple[int, ...], ...]
 
     def candidate(self, number: int, place: Place) -> Candidate:
         """What a place serves: of ways that stand, are set up and make room alike, the quickest."""
@@ -75,7 +77,7 @@ class Looked:
             return Candidate(place, ())
         site, seen = self.obstructions.site, self.board.look((place.x_m, place.y_m, place.heading_rad))
         made = [
-            (option, _choice(site, self.vehicle, self.cards[option.card], option, number, place))
+            (option, _choice(site, self.vehicle, self.cards[self.alike[option.card][0]], option, number, place))
             for option, margin in zip(self.board.options, seen.margins, strict=True)
             if margin >= FIT_M
         ]
@@ -87,7 +89,14 @@ class Looked:
             if key not in best or middle(choice.run_s) < middle(best[key].run_s):
                 best[key] = evolve(choice, clears=clears)
         lifts = (choice.stand.carrier.lift for choice in best.values() if choice.stand is not None)
-        return Candidate(place, tuple((key[0], c) for key, c in best.items()), next(filter(None, lifts), None))
+        return Candidate(place, tuple(self._each(best)), next(filter(None, lifts), None))
+
+    def _each(self, best: Mapping[tuple[int, Choice], Choice]) -> Iterator[tuple[int, Choice]]:
+        """The choices of all cards that stand alike, each with what its own takes."""
+        for (own, _), choice in best.items():
+            for number in self.alike[own]:
+                takes = _takes_s(self.obstructions.site, _form(self.cards[number], choice.variant))
+                yield number, evolve(choice, run_s=takes)
 
 
 @frozen(eq=False)
@@ -122,11 +131,24 @@ class Candidates:
         return tuple(c for c in own if any_doors or len(c.doors_open) == fewest)
 
 
-def _quicker(site: Site, board: Board, cards: Sequence[Procedure], found: Sequence[Candidate]) -> list[Procedure]:
-    """The cards, those with forms that are quicker than whatever is served at the places found in these forms only."""
-    asked = []
+def _alike(cards: Sequence[Procedure]) -> tuple[tuple[int, ...], ...]:
+    """The numbers of cards for which the car stands alike, together: ordinary work mostly asks for no more than a car.
+
+    However many there are, they are one question of places.
+    """
+    groups: dict[object, list[int]] = {}
     for number, card in enumerate(cards):
-        served = [middle(c.run_s) for one in found for n, c in one.choices if n == number]
+        plain = not (card.zones or card.targets or card.variants or card.floor_level)
+        way = (card.supports, card.lift_height_m, card.wheels_hanging, card.wheels_on, card.equipment)
+        groups.setdefault(way if plain else number, []).append(number)
+    return tuple(map(tuple, groups.values()))
+
+
+def _quicker(site: Site, looked: Looked, cards: Sequence[Procedure], found: Sequence[Candidate]) -> list[Procedure]:
+    """The cards, those with forms that are quicker than whatever is served at the places found in these forms only."""
+    asked, board = [], looked.board
+    for number, card in enumerate(cards):
+        served = [middle(c.run_s) for one in found for n, c in one.choices if n == looked.alike[number][0]]
         names = {board.options[o].way.variants[0] for o in board.of_card[number]}
         soon = {n for n in names if middle(_takes_s(site, _form(card, n))) < min(served, default=0.0)}
         if not soon:
@@ -154,8 +176,10 @@ def find_candidates(
     `thorough`, the lifts' own places are looked for only if no shared place is on a lift. `uneven` is floor that is not
     level enough, by card and class of support. `standing`: where the car stands already.
     """
+    alike, every = _alike(cards), tuple(cards)
+    cards = [every[numbers[0]] for numbers in alike]
     board = Board(grounds, vehicle, cards, SUPPORT_CLASSES, uneven)
-    looked = Looked(board, Obstructions(grounds.site), vehicle, tuple(cards))
+    looked = Looked(board, Obstructions(grounds.site), vehicle, every, alike)
     shared = shared_places(grounds, vehicle, cards, SUPPORT_CLASSES, board=board)
     places = [s.place for s in shared.places]
     own = [s.place for s in shared.places if any(not u.carrier.is_floor for u in s.uses)]
@@ -171,7 +195,7 @@ def find_candidates(
     found = tuple(looked.candidate(number, p) for number, p in enumerate(apart, start=1))
     if standing is not None:
         found = (evolve(found[0], lift=standing.carrier.lift or found[0].lift), *found[1:])
-    quicker = _quicker(grounds.site, board, cards, found)
+    quicker = _quicker(grounds.site, looked, cards, found)
     if not any(old is not new for old, new in zip(cards, quicker, strict=True)):
         return Candidates(looked.cards, found, looked)
     soonest = shared_places(grounds, vehicle, quicker, SUPPORT_CLASSES, uneven=uneven)

@@ -15,7 +15,7 @@ from standtrue.drive.path.found import Outcome
 from standtrue.drive.question.answer import Answer, Leg, Nearest, Obstruction
 from standtrue.drive.question.refused import refusal
 from standtrue.model.basics import Place
-from standtrue.model.reason import Angle, Length, Reason, Ref, because
+from standtrue.model.reason import Angle, Length, Mass, Reason, Ref, because
 from standtrue.show.answers.drive import DriveAnswer, ReachedShape, WayShape, of_way
 from standtrue.show.answers.parts import Coded, Shape
 from standtrue.show.words.blocks import Lines
@@ -31,6 +31,7 @@ numbers = st.floats(allow_nan=False, allow_infinity=False)
 codes = st.builds(Coded, code=st.text(max_size=5), values=st.dictionaries(st.text(max_size=5), numbers, max_size=2))
 
 CABINET, LIFT, BODY = Ref("obstacle", "wall cabinet"), Ref("lift", "long lift"), Ref("body")
+COVER, CAR = Ref("cover", "near cover", of="pit"), Ref("vehicle", "car")
 REASONS: tuple[Reason, ...] = (
     because("way-under-ceiling", over=Length(0.1)),
     because("way-under-lintel", thing=Ref("lintel", of="front door"), over=Length(0.1)),
@@ -51,6 +52,18 @@ REASONS: tuple[Reason, ...] = (
     because("way-barred-unmeasured", things=(CABINET,)),
     because("way-too-narrow", things=(CABINET, Ref("wall")), short=Length(0.32)),
     because("way-too-narrow-unmeasured", things=(CABINET, Ref("wall"))),
+    *(
+        because("way-door-too-narrow", door=Ref("door", "front door"), part=p, short=Length(0.01), gap=Length(0.05))
+        for p in ("body", "mirrors")
+    ),
+    because("cover-overloaded", cover=COVER, load=Mass(100.0), most=Mass(880.0)),
+    because("cover-load-unknown", cover=COVER),
+    because("cover-mass-unknown", cover=COVER, vehicle=CAR),
+    because("cover-share-unknown", cover=COVER, vehicle=CAR),
+    because("cover-kept-off", cover=COVER, load=Mass(100.0), most=Mass(880.0)),
+    because("way-rolls-over", things=(CABINET,), most=Length(0.002), limit=Length(0.03)),
+    because("apron-assumed", door=Ref("door", "front door"), deep=Length(8.0)),
+    because("apron-prolonged", door=Ref("door", "front door"), deep=Length(8.0)),
     because("turning-circle-estimated"),
     because("skates-proposed", shunts=9, asked=8),
     because("way-search-stopped"),

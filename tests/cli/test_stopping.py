@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 import signal
+from collections.abc import Iterator
 
 import pytest
 
 from standtrue.cli.output import asking
 from standtrue.show.words.reader import Reader
+
+
+@pytest.fixture(autouse=True)
+def heard() -> Iterator[None]:
+    """Ctrl-C as a program begun by hand has it, also where the tests were begun in the background."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
 
 
 def test_ctrl_c_is_heard_at_the_next_step(capsys: pytest.CaptureFixture[str]) -> None:

@@ -261,8 +261,8 @@ def test_pushing_is_the_same_path_at_its_own_pace() -> None:
     replayed(pushed, room=bay(9.75).outline)
     assert driven.shunts == pushed.shunts == 2
     low, high = pushed.seconds
-    assert low == pytest.approx(pushed.length_m / 0.4 + 2 * 4.0)
-    assert high == pytest.approx(pushed.length_m / 0.4 + 2 * 12.0)
+    assert low == pytest.approx(pushed.length_m / 0.4 + 2 * 4.0 + 50.0)
+    assert high == pytest.approx(pushed.length_m / 0.4 + 2 * 12.0 + 50.0)
     low, high = driven.seconds
     assert low == pytest.approx(driven.length_m + 2 * 4.0 + 50.0)
     assert high == pytest.approx(driven.length_m + 2 * 12.0 + 50.0)

@@ -15,7 +15,7 @@ LEFT, RIGHT = card("rear corner radar, reflector/left"), card("rear corner radar
 
 
 def shared(site: str, *cards: Procedure) -> Shared:
-    found = shared_places(grounds(site), CAR, cards, SUPPORT_CLASSES)
+    found = shared_places(grounds(site), CAR, cards, SUPPORT_CLASSES, straight=False)
     assert found.proven
     assert not found.unserved
     return found

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import pytest
+from attrs import evolve
 
 from standtrue.model.asking import Asking, Progress
 from standtrue.model.procedure import Procedure, Source, Zone
@@ -21,10 +24,10 @@ CARDS = tuple(
 )
 
 
-def stopped_after(steps: int, workers: int) -> tuple[Places, list[Progress]]:
+def stopped_after(steps: int, workers: int, cards: Sequence[Procedure] = CARDS) -> tuple[Places, list[Progress]]:
     told: list[Progress] = []
     asking = Asking(told.append, lambda: len(told) >= steps, workers)
-    return find_places(Shop(Written()), SITE, CAR, CARDS, ["floor"], asking=asking), told
+    return find_places(Shop(Written()), SITE, CAR, cards, ["floor"], asking=asking), told
 
 
 @pytest.mark.parametrize("workers", [1, 2])
@@ -40,14 +43,15 @@ def test_stopped_early_it_tells_what_is_done_and_what_is_left_out(workers: int) 
 
 
 def test_one_worker_ends_right_behind_the_answer_in_hand() -> None:
-    """The next may have been begun by its thread before the stop is seen; the last of five never is."""
-    places, _ = stopped_after(1, 1)
-    assert len(places.answers) < len(CARDS)
+    """The next may have been begun by its thread before the stop is seen; the last of many never is."""
+    many = tuple(evolve(CARDS[0], name=f"card {n}") for n in range(200))
+    places, _ = stopped_after(1, 1, many)
+    assert len(places.answers) < len(many)
     codes = [limit.code for limit in places.basis.limits if isinstance(limit, Reason)]
     assert codes == ["places-left-out", "shared-left-out"]
     (left, shared) = ENGLISH.reasons(places.basis.limits)
     assert left.startswith("stopped early; not answered: ")
-    assert left.endswith("e (floor)")
+    assert left.endswith("card 199 (floor)")
     assert shared == "stopped early: shared places were not looked for"
     assert not places.shared.places
     assert not places.shared.proven

@@ -149,7 +149,8 @@ def asking(reader: Reader = ENGLISH, *, stoppable: bool = False) -> Iterator[Ask
 
     def note(number: int, frame: FrameType | None) -> None:
         if pressed.is_set():
-            before(number, frame)
+            # What was there before may be no function: a program begun in the background has Ctrl-C ignored.
+            (before if callable(before) else signal.default_int_handler)(number, frame)
         pressed.set()
         err().print(reader.say(STOPPING))
 

@@ -143,11 +143,12 @@ def test_a_place_is_told_by_what_one_sees() -> None:
     )  # fmt: skip
     answer = planned(MAIN_JOB)
     assert answer.plan is not None
+    nothing = evolve(answer.plan, steps=())
 
     def at(x: float, y: float, degrees: float) -> Whereabouts:
         there = evolve(answer.ordered.places[0], place=Place(x, y, math.radians(degrees)))
         ordered = evolve(answer.ordered, places=(there,))
-        return whereabouts(ordered, evolve(answer.plan, steps=()), 1, site, answer.needs.vehicle)
+        return whereabouts(ordered, nothing, 1, site, answer.needs.vehicle)
 
     straight = at(5.0, 2.5, 0.0)
     assert [bay.name for bay in straight.bays] == ["near bay"]

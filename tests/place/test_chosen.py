@@ -22,6 +22,7 @@ from standtrue.model.basics import Outline, Place
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.lift import Obstacle
+from standtrue.model.reason import Length
 from standtrue.model.site import Bay, Datum, Gaps, Site
 from standtrue.place.engine import best_stance
 from standtrue.place.many.shared import shared_places
@@ -158,7 +159,7 @@ def test_a_parallel_stance_is_chosen_before_a_roomier_askew_one() -> None:
     assert abs(math.sin(chosen.place.heading_rad)) < 1e-12
     assert chosen.margin_m < answer.margin_m
     assert abs(math.sin(answer.place.heading_rad)) > 0.01
-    assert chosen.because["roomiest"].metres == answer.margin_m  # type: ignore[union-attr]
+    assert chosen.because["roomiest"] == Length(answer.margin_m)
     assert answer.stands.place == chosen.place
     assert answer.stands.margin_m == chosen.margin_m
 

@@ -6,6 +6,7 @@ import io
 import math
 import re
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from attrs import evolve
@@ -13,7 +14,8 @@ from rich.console import Console
 
 from page_browser import planned
 from standtrue.cli.output import NARROW, show
-from standtrue.demo import MAIN_JOB
+from standtrue.demo import MAIN_JOB, write_demo
+from standtrue.documents import read_folder
 from standtrue.model.basics import Place
 from standtrue.model.reason import Ref, because
 from standtrue.model.site import Bay, Datum, Door, Person, Site
@@ -24,6 +26,7 @@ from standtrue.show.words.plan_tables import plan_blocks
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.clock import JobClock
+from standtrue.work.plan.plans import find_plan
 from standtrue.work.plan.whereabouts import Whereabouts, whereabouts
 
 NOTHING_HELPS = "dromond alignment"
@@ -158,3 +161,11 @@ def test_a_place_is_told_by_what_one_sees() -> None:
     assert [bay.name for bay in turned.bays] == ["near bay", "far bay"] or turned.bays[0].name == "far bay"
     assert turned.askew_rad == pytest.approx(math.radians(15.0))
     assert at(5.0, 2.5, 90.0).askew_rad == pytest.approx(0.0, abs=1e-9), "square to the bay is not askew"
+
+
+def test_floor_that_nobody_surveyed_is_told_with_where_the_car_stands(tmp_path: Path) -> None:
+    write_demo(tmp_path)
+    (tmp_path / "survey.toml").unlink()
+    found = read_folder(tmp_path)
+    answer = find_plan(found.shop(), found.jobs["nib windshield"], alternatives=False)
+    assert "Level not surveyed: forward camera board." in list(first_lines(answer, ENGLISH))

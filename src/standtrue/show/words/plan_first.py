@@ -6,10 +6,12 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from standtrue.model.fits import Fits
+from standtrue.model.level import IsLevel
 from standtrue.model.order import OUTSIDE, Operation, Plan
 from standtrue.model.reason import Angle, Duration, Term
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.clock import begun_lines, ready_words, untimed_words
+from standtrue.show.words.level import level_words
 from standtrue.show.words.needs import dropped_words, open_words
 from standtrue.show.words.plan import MANY, sent_out_figures, span_words
 from standtrue.show.words.plan_short import sensor_of
@@ -57,9 +59,20 @@ def stand_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
     if answer.plan is None:
         return
     yield from place_lines(answer, answer.plan, reader)
+    yield from unlevel_lines(answer, reader)
     if answer.plan.doors_open:
         yield reader.say("Doors open: {doors}.", doors=answer.plan.doors_open)
     yield " ".join((size_words(answer.plan, reader), known_line(answer, answer.plan, reader)))
+
+
+def unlevel_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
+    """What is asked of the floor where the car stands and is not known to be met: once each, with its cards."""
+    cards: dict[str, list[str]] = {}
+    for stance in answer.stances.values():
+        if stance.level is not None and stance.level.level is not IsLevel.MET:
+            cards.setdefault(level_words(stance.level, reader), []).append(stance.name)
+    for said, names in cards.items():
+        yield as_sentence(reader.say("{level}: {cards}", level=said, cards=tuple(dict.fromkeys(names))))
 
 
 def ready_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:

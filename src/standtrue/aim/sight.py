@@ -105,11 +105,15 @@ class Way:
 
 
 class Sight:
-    """What lies in the way of the readings of one scene, on a ground in its state."""
+    """What lies in the way of the readings of one scene, on a ground in its state.
 
-    def __init__(self, scene: Scene, ground: Ground) -> None:
+    The equipment of the target that a reading goes to keeps `gives_m` back from where it is planned to stand.
+    """
+
+    def __init__(self, scene: Scene, ground: Ground, gives_m: float = 0.0) -> None:
         self.scene = scene
         self.ground = ground
+        self.gives_m = gives_m
         self._network = scene.network(())
         self._to_car = vehicle_frame(scene.place)
 
@@ -171,7 +175,7 @@ class Sight:
         stands = self.scene.targets
         names = {t.name: t.target for t in stands}
         others = [t for t in stands if t.name == own or t.target != names.get(own)]
-        return target_solids(self.scene.card, others, self.ground.site.equipment, own)
+        return target_solids(self.scene.card, others, self.ground.site.equipment, own, self.gives_m)
 
     @cached_property
     def _pits(self) -> tuple[tuple[Ref, tuple[Convex, ...]], ...]:

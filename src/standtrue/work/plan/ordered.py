@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cached_property
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from standtrue.drive.question.answer import Answer as Path
 from standtrue.model.order import Front, Plan, Problem, Title
@@ -84,6 +84,15 @@ class Ordered:
         """When a plan is ready, at the midpoints: by the clock, or else what it takes. Seconds."""
         found = self.timed(plan)
         return plan.elapsed_s[1] if found is None else found.ready_s[1]
+
+    def crewed(self) -> Ordered:
+        """The same answer, each step of the plan by those who do it by the clock."""
+        plan, found = self.plan, None if self.plan is None else self.timed(self.plan)
+        if plan is None or found is None:
+            return self
+        steps = tuple(evolve(step, team=at.team) for step, at in zip(plan.steps, found.steps, strict=True))
+        plans = (evolve(plan, steps=steps) if one is plan else one for one in self.front.plans)
+        return evolve(self, front=evolve(self.front, plans=tuple(plans)))
 
     def timed(self, plan: Plan) -> Timed | None:
         """A plan of this question by the clock; None where there is none."""

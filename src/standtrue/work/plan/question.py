@@ -21,7 +21,7 @@ from standtrue.work.needs.jobs import Needs
 from standtrue.work.plan.clock import JobClock
 from standtrue.work.plan.floors import Floors
 from standtrue.work.plan.from_here import Begun
-from standtrue.work.plan.moves import Manoeuvres, Paths
+from standtrue.work.plan.moves import GUIDED, PUSHING, Manoeuvres, Paths
 from standtrue.work.plan.numbering import numbered_by_use
 from standtrue.work.plan.operations import Draft, sent
 from standtrue.work.plan.ordered import Ordered, Undone
@@ -152,7 +152,10 @@ class JobQuestion:
         mended = next((number for number, d in enumerate(drafts) if d.name == drivable), None)
         operations = tuple(self._operation(d, ways[d], number_of) for d in drafts)
         handling = tuple((e.name, Handling(e.set_up_s, e.put_away_s)) for e in self.site.equipment)
-        return Problem(operations, places, handling, mended, drivable != "yes" and mended is None)
+        movers = (PUSHING, GUIDED if self.site.pace.guide else 1)
+        people = tuple(person.name for person in self.site.people)
+        never = drivable != "yes" and mended is None
+        return Problem(operations, places, handling, mended, never, people=people, movers=movers)
 
     def _operation(self, draft: Draft, ways: tuple[Choice, ...], number_of: Mapping[int, int]) -> Operation:
         """A calibration waits for all that cures or dries before it, other work for what it names."""

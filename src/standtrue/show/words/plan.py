@@ -160,6 +160,8 @@ def _undone(undone: Undone, reader: Reader) -> Iterator[str]:
     for answer, remedies in undone.answers:
         yield verdict(answer, reader)
         yield from remedies_words(remedies, answer, reader)
+    if undone.shut_in:
+        yield reader.say("Even so no way in was found.")
     if undone.sent_out is not None:
         yield sent_out_words(undone.sent_out, reader)
 

@@ -11,7 +11,7 @@ from standtrue.drive.question.answer import Answer as Path
 from standtrue.model.order import Front, Plan, Problem, Title
 from standtrue.model.reason import Reason
 from standtrue.model.site import SentOut
-from standtrue.place.change.remedies import Remedies
+from standtrue.place.change.remedies import Remedies, Remedy
 from standtrue.place.question.answer import Answer
 from standtrue.sequence.clock import Timed
 from standtrue.sequence.moves import Key
@@ -32,14 +32,17 @@ def minutes(seconds: float) -> int:
 class Undone:
     """An operation that the plan leaves out, and all that says why.
 
-    `answers` tell for each support class what stops it and what would make room; `waits_for` names what it would have
-    to follow. `sent_out`: who else can do it.
+    `answers` tell for each support class what stops it and what would make room; `least` is the first change after
+    which it fits where the car can come to. `shut_in`: each change that was tried made room, but only where no way in
+    was found. `waits_for` names what it would have to follow. `sent_out`: who else can do it.
     """
 
     draft: Draft
     ruled_out_by: tuple[Reason, ...] = ()
     answers: tuple[tuple[Answer, Remedies], ...] = ()
     waits_for: tuple[Title, ...] = ()
+    least: Remedy | None = None
+    shut_in: bool = False
 
     @property
     def sent_out(self) -> SentOut | None:

@@ -10,7 +10,7 @@ import typer
 FolderArg = Annotated[Path, typer.Argument()]
 JsonOpt = Annotated[bool, typer.Option("--json")]
 JobOpt = Annotated[str | None, typer.Option("--job")]
-SvgOpt = Annotated[Path | None, typer.Option("--svg")]
+OutOpt = Annotated[list[Path] | None, typer.Option("--out", metavar="FILE")]
 SetupOpt = Annotated[str | None, typer.Option("--setup")]
 SiteOpt = Annotated[str | None, typer.Option("--site")]
 VehicleOpt = Annotated[str | None, typer.Option("--vehicle")]

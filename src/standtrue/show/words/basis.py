@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from attrs import evolve
+
 from standtrue.model.basis import Basis
 from standtrue.show.words.blocks import Lines
 from standtrue.show.words.reader import Reader
@@ -13,3 +15,21 @@ def basis_blocks(basis: Basis, reader: Reader) -> tuple[Lines, ...]:
     notes = [reader.say("Note: {note}", note=n) for n in reader.reasons((*basis.warnings, *basis.limits))]
     cautions = [reader.say("Caution: {caution}", caution=c.reason) for c in basis.cautions]
     return tuple(Lines((line,)) for line in (*invented, *notes, *cautions))
+
+
+def short_basis_blocks(basis: Basis, reader: Reader, *, more: bool) -> tuple[Lines, ...]:
+    """The same with its notes only counted; `more`: the answer has more to tell as well, where one asks why."""
+    notes = len(reader.reasons((*basis.warnings, *basis.limits)))
+    untold = (Lines((untold_words(notes, reader),)),) if notes or more else ()
+    return (*untold, *basis_blocks(evolve(basis, warnings=(), limits=()), reader))
+
+
+def untold_words(notes: int, reader: Reader) -> str:
+    """What was left out of a short answer, and how to see it."""
+    if not notes:
+        return reader.say("Reasons and figures: {option}.", option="--why")
+    return reader.say_n(
+        "{n} note on what was assumed, reasons and figures: {option}.",
+        "{n} notes on what was assumed, reasons and figures: {option}.",
+        notes, option="--why",
+    )  # fmt: skip

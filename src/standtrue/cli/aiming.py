@@ -12,7 +12,7 @@ from attrs import evolve
 from standtrue.cli import output
 from standtrue.cli.files import asked_files, one
 from standtrue.cli.giving import give
-from standtrue.cli.options import FolderArg, JsonOpt, OutOpt, SetupOpt, SiteOpt, VehicleOpt
+from standtrue.cli.options import CardOpt, FolderArg, JsonOpt, LiftOpt, OutOpt, SetupOpt, SiteOpt, SurveyOpt, VehicleOpt
 from standtrue.cli.reader import reader
 from standtrue.model.basis import Basis
 from standtrue.model.reader_units import Paper
@@ -102,8 +102,8 @@ def measured(
 
 def floor(
     folder: FolderArg,
-    survey: Annotated[str | None, typer.Option("--survey")] = None,
-    procedure: Annotated[str | None, typer.Option("--procedure")] = None,
+    survey: SurveyOpt = None,
+    procedure: CardOpt = None,
     vehicle: VehicleOpt = None,
     at: Annotated[str | None, typer.Option("--at")] = None,
     out: OutOpt = None,
@@ -152,7 +152,7 @@ def loads(
     folder: FolderArg,
     site: SiteOpt = None,
     vehicle: VehicleOpt = None,
-    lift: Annotated[str | None, typer.Option("--lift")] = None,
+    lift: LiftOpt = None,
     out: OutOpt = None,
     json: JsonOpt = False,
 ) -> None:

@@ -11,11 +11,9 @@ import typer.core
 import typer.main
 
 from standtrue.cli import output
+from standtrue.cli.options import VARIABLE
 from standtrue.show.words import help as help_words
 from standtrue.show.words.reader import Reader
-
-VARIABLE = "_STANDTRUE_COMPLETE"
-"""By this a shell asks what may be typed next; the library that reads the command line made up its form."""
 
 SHELLS = ("bash", "zsh", "fish", "powershell")
 
@@ -54,7 +52,7 @@ def _completion(shell: str | None) -> Any:
         return
     if shell not in SHELLS:
         raise typer.BadParameter(", ".join(SHELLS))
-    from typer.completion import get_completion_script
+    from typer._completion_shared import get_completion_script
 
     _ready()
     output.print_text(get_completion_script(prog_name="standtrue", complete_var=VARIABLE, shell=shell) + "\n")
@@ -63,6 +61,13 @@ def _completion(shell: str | None) -> Any:
 
 def _ready() -> None:
     """The library knows shells only once it was told to."""
-    from typer.completion import completion_init
+    from typer._click.shell_completion import add_completion_class
+    from typer._completion_classes import BashComplete, completion_init
+
+    class Bash(BashComplete):
+        def format_completion(self, item: Any) -> str:
+            """A name of several words, so that it stays one; other shells see to that themselves."""
+            return super().format_completion(item).replace(" ", "\\ ")
 
     completion_init()
+    add_completion_class(Bash, "bash")

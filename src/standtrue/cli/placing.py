@@ -13,7 +13,20 @@ from attrs import evolve
 from standtrue.cli import output
 from standtrue.cli.files import Contents, asked_files
 from standtrue.cli.giving import give
-from standtrue.cli.options import DoorOpt, FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt, ReachOpt, SiteOpt, VehicleOpt
+from standtrue.cli.options import (
+    BayOpt,
+    CardsOpt,
+    DoorOpt,
+    FailOpt,
+    FolderArg,
+    JobOpt,
+    JsonOpt,
+    OutOpt,
+    ReachOpt,
+    SiteOpt,
+    SupportOpt,
+    VehicleOpt,
+)
 from standtrue.cli.reader import reader
 from standtrue.model.asking import Asking
 from standtrue.model.fits import Fits
@@ -40,16 +53,10 @@ def add_to(app: typer.Typer) -> None:
 def place(  # long: one parameter for each option
     folder: FolderArg,
     site: SiteOpt = None,
-    bay: Annotated[str | None, typer.Option("--bay")] = None,
+    bay: BayOpt = None,
     vehicle: VehicleOpt = None,
-    procedure: Annotated[
-        list[str] | None,
-        typer.Option("--procedure"),
-    ] = None,
-    support: Annotated[
-        str | None,
-        typer.Option("--support"),
-    ] = None,
+    procedure: CardsOpt = None,
+    support: SupportOpt = None,
     region: Annotated[
         list[float] | None,
         typer.Option("--region"),

@@ -13,6 +13,7 @@ import typer.core
 import typer.main
 
 from standtrue.cli import output
+from standtrue.cli.options import VARIABLE
 from standtrue.cli.own_options import own_options
 from standtrue.cli.preference import early_language
 from standtrue.cli.reader import asked_anew, options, reader
@@ -171,7 +172,7 @@ def _named(param: typer.core.TyperOption | typer.core.TyperArgument) -> str:
 def _run(as_json_wanted: bool) -> None:
     """One command; faults are told as its options ask."""
     try:
-        program()()
+        program()(prog_name="standtrue", complete_var=VARIABLE)
     except UnansweredError as refused:
         output.print_faults(refused.faults, as_json_wanted, reader())
         sys.exit(output.EXIT_BAD_INPUT)

@@ -12,7 +12,20 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.files import Contents, asked_files, one
 from standtrue.cli.giving import give
-from standtrue.cli.options import FailOpt, FolderArg, JsonOpt, OutOpt, SiteOpt
+from standtrue.cli.options import (
+    BayOpt,
+    EquipmentOpt,
+    FailOpt,
+    FolderArg,
+    JsonOpt,
+    LiftOpt,
+    MixOpt,
+    OutOpt,
+    SiteOpt,
+    StudyOpt,
+    SupportOpt,
+    VehiclesOpt,
+)
 from standtrue.cli.reader import reader as asked_reader
 from standtrue.model.reader_units import Paper
 from standtrue.show.answers.sizes import of_sizes, sizes_csv
@@ -31,19 +44,12 @@ from standtrue.work.study.studies import find_study
 
 PARQUET = ".parquet"
 
-StudyOpt = Annotated[str | None, typer.Option("--study")]
 PlacesOpt = Annotated[bool, typer.Option("--places/--no-places")]
 PaperOpt = Annotated[Paper | None, typer.Option("--paper")]
 DateOpt = Annotated[str | None, typer.Option("--date")]
-MixOpt = Annotated[str | None, typer.Option("--mix")]
-LiftOpt = Annotated[str | None, typer.Option("--lift")]
 RuleOpt = Annotated[Rule, typer.Option("--rule")]
-SupportOpt = Annotated[str | None, typer.Option("--support")]
 WidestOpt = Annotated[str, typer.Option("--widest")]
 LongestOpt = Annotated[str, typer.Option("--longest")]
-BayOpt = Annotated[str | None, typer.Option("--bay")]
-CarsOpt = Annotated[list[str] | None, typer.Option("--vehicle")]
-EquipmentOpt = Annotated[str | None, typer.Option("--equipment")]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -157,7 +163,7 @@ def ahead(
     folder: FolderArg,
     site: SiteOpt = None,
     bay: BayOpt = None,
-    vehicle: CarsOpt = None,
+    vehicle: VehiclesOpt = None,
     equipment: EquipmentOpt = None,
     support: SupportOpt = None,
     out: OutOpt = None,

@@ -37,8 +37,18 @@ def file_written(file: Path, reader: Reader) -> str:
 
 def ending_words(reader: Reader) -> str:
     """What stands under the help: where to begin, and what the exit statuses mean."""
-    begin = reader.say("Begin with {demo}, or with {new}; {help} tells the rest.", demo="standtrue demo", new="standtrue new my-shop", help="standtrue COMMAND -h")
-    ends = reader.say("Exit status: 0 answered; 2 bad input; 3 stopped without an answer; 4 no; 5 cannot tell (4 and 5: {always} always, others with {option}); 130 stopped by Ctrl-C.", always="measured, floor, alignment, loads", option="--fail-on-no")
+    begin = reader.say(
+        "Begin with {demo}, or with {new}; {help} tells the rest.",
+        demo="standtrue demo",
+        new="standtrue new my-shop",
+        help="standtrue COMMAND -h",
+    )
+    ends = reader.say(
+        "Exit status: 0 answered; 2 bad input; 3 stopped without an answer; 4 no; 5 cannot tell ({always} always tell "
+        "4 and 5, others with {option}); 130 ended by Ctrl-C.",
+        always="measured, floor, alignment, loads",
+        option="--fail-on-no",
+    )
     return f"{begin}\n\n{ends}"
 
 

@@ -29,6 +29,7 @@ from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_report import part_rows
 from standtrue.show.words.sheet_title import picture_cells
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.aiming import MeasuredAnswer
 from standtrue.work.aim.floors import FloorAnswer
 from standtrue.work.aim.laying import TargetsAnswer
@@ -82,7 +83,7 @@ def targets_svg(answer: TargetsAnswer, reader: Reader) -> str:
         *near.how_found(kinds, corners, reader),
         *((near.face_words(reader),) if places else ()),
         *((near.ends_untold(size, reader),) if size is not None else ()),
-        *reader.reasons(answer.basis.warnings),
+        *(as_sentence(said) for said in reader.reasons(answer.basis.warnings)),
     )
     page = evolve(page, verdict=verdict(answer.stance, reader), below=below)
     return near_page_svg(NearPage(page, view, near.bar_scale(reader), labels_aim.readings_heading(reader), rows))
@@ -119,9 +120,9 @@ def measured_page(answer: MeasuredAnswer, reader: Reader) -> NearPage:
     below = (
         near.drawn_how(reader),
         *((near.face_words(reader),) if setup.corrected else ()),
-        *(labels_aim.shift(shift.place.name, shift.words, reader) for shift in shifts),
-        *((labels_aim.arrows_note(EXAGGERATED, reader),) if shifts else ()),
-        *dict.fromkeys(reader.reasons(answer.basis.warnings)),
+        *(as_sentence(labels_aim.shift(shift.place.name, shift.words, reader)) for shift in shifts),
+        *((as_sentence(labels_aim.arrows_note(EXAGGERATED, reader)),) if shifts else ()),
+        *(as_sentence(said) for said in reader.reasons(answer.basis.warnings)),
     )
     said = labels_aim.measured_verdict(gate_line(answer.gate, reader), verdict(stance, reader), reader)
     page = _page(view, setup.scene, answer.basis, labels_aim.measured_question(reader), reader)

@@ -13,7 +13,7 @@ def planned_title(card: Ref, car: Ref, reader: Reader) -> str:
 
 def planned_question(targets: int, reader: Reader) -> str:
     """What a picture of a set-up to lay out answers."""
-    return reader.say_n("Where does the target go?", "Where do the targets go?", targets)
+    return reader.say("Where do the targets go?") if targets > 1 else reader.say("Where does the target go?")
 
 
 def measured_question(reader: Reader) -> str:

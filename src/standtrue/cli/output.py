@@ -18,19 +18,17 @@ from typing import Any
 import typer
 from rich.console import Console
 from rich.markup import escape
-from rich.padding import Padding
 from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn, TimeRemainingColumn
-from rich.table import Table
-from rich.text import Text
 
 from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
-from standtrue.show.words.blocks import Block, Lines, Rows
+from standtrue.show.words.blocks import Block
 from standtrue.show.words.command_line import time_left
 from standtrue.show.words.faults import faults_blocks
 from standtrue.show.words.help import STOPPED, STOPPING
 from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.setting import set_blocks
 
 EXIT_BAD_INPUT = 2
 EXIT_NO_ANSWER = 3
@@ -70,39 +68,9 @@ def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLIS
     show(faults_blocks(faults, reader), err())
 
 
-def table(title: str, *columns: str) -> Table:
-    made = Table(title=title, title_justify="left", title_style="bold", expand=False)
-    for column in columns:
-        made.add_column(column, overflow="fold")
-    return made
-
-
-def plain_table(*columns: str) -> Table:
-    """A table without rules; its first column stands to the right."""
-    made = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False, header_style="bold", expand=False)
-    for number, column in enumerate(columns):
-        made.add_column(column, overflow="fold", justify="left" if number else "right")
-    return made
-
-
 def show(blocks: Iterable[Block], console: Console | None = None) -> None:
-    """Set tables and lines, on standard output if nothing else is given. What is in them is text, never markup."""
-    console = console or out()
-    for block in blocks:
-        if isinstance(block, Lines):
-            if block.heading:
-                console.print(Text(block.heading, style="bold"), soft_wrap=True)
-            for line in block.lines:
-                console.print(Padding(Text(line), (0, 0, 0, block.indent)) if block.indent else Text(line))
-            continue
-        made = (
-            plain_table(*map(escape, block.columns))
-            if isinstance(block, Rows)
-            else table(escape(block.title), *map(escape, block.columns))
-        )
-        for row in block.rows:
-            made.add_row(*map(escape, row))
-        console.print(made)
+    """Set tables and lines, on standard output if nothing else is given."""
+    set_blocks(blocks, console or out())
 
 
 def end(*, no: bool, unsure: bool) -> None:

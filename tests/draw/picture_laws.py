@@ -152,7 +152,8 @@ def _then(outer: _Affine, element: ElementTree.Element) -> _Affine:
         if what == "translate":
             own = _times(own, _shift(numbers[0], numbers[1] if len(numbers) > 1 else 0.0))
         else:
-            turn, x, y = math.radians(numbers[0]), *(numbers[1:] or (0.0, 0.0))
+            turn = math.radians(numbers[0])
+            x, y = numbers[1:] if len(numbers) > 1 else (0.0, 0.0)
             c, s = math.cos(turn), math.sin(turn)
             own = _times(own, (c, -s, s, c, x - c * x + s * y, y - s * x - c * y))
     return _times(outer, own)

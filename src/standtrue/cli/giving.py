@@ -9,7 +9,7 @@ from typing import Any
 from standtrue.cli import output
 from standtrue.cli.files import ANSWER, Files, Maker, one
 from standtrue.model.basis import Basis
-from standtrue.show.words.basis import basis_blocks, short_basis_blocks
+from standtrue.show.words.basis import rest_blocks
 from standtrue.show.words.blocks import Told
 from standtrue.show.words.reader import Reader
 
@@ -39,8 +39,4 @@ def give(
     words, console = told(), output.out(width)
     output.show(words.first, console)
     output.tell_all(written)
-    if why:
-        output.show((*(words.long or words.short), *basis_blocks(basis, who)), console)
-        return
-    more = bool(words.long)
-    output.show((*words.short, *short_basis_blocks(basis, who, more=more)), console)
+    output.show(rest_blocks(words, basis, who, why=why), console)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from attrs import evolve
 
 from standtrue.model.basis import Basis
-from standtrue.show.words.blocks import Lines
+from standtrue.show.words.blocks import Block, Lines, Told
 from standtrue.show.words.reader import Reader
 
 
@@ -17,11 +17,13 @@ def basis_blocks(basis: Basis, reader: Reader) -> tuple[Lines, ...]:
     return tuple(Lines((line,)) for line in (*invented, *notes, *cautions))
 
 
-def short_basis_blocks(basis: Basis, reader: Reader, *, more: bool) -> tuple[Lines, ...]:
-    """The same with its notes only counted; `more`: the answer has more to tell as well, where one asks why."""
+def rest_blocks(told: Told, basis: Basis, reader: Reader, *, why: bool) -> tuple[Block, ...]:
+    """What stands behind an answer's first lines; without `why` in short, and its notes only counted."""
+    if why:
+        return (*(told.long or told.short), *basis_blocks(basis, reader))
     notes = len(reader.reasons((*basis.warnings, *basis.limits)))
-    untold = (Lines((untold_words(notes, reader),)),) if notes or more else ()
-    return (*untold, *basis_blocks(evolve(basis, warnings=(), limits=()), reader))
+    untold = (Lines((untold_words(notes, reader),)),) if notes or told.long else ()
+    return (*told.short, *untold, *basis_blocks(evolve(basis, warnings=(), limits=()), reader))
 
 
 def untold_words(notes: int, reader: Reader) -> str:

@@ -100,24 +100,26 @@ class _Door(ModuleType):
 sys.modules[__name__].__class__ = _Door
 
 
-def __getattr__(name: str) -> object:
-    """A verb or a noun, loaded when it is first named."""
-    if name in _HOME:
-        from importlib import import_module
+if not TYPE_CHECKING:
+    # Type checkers know the names above, and find any other to be wrong.
 
-        found = getattr(import_module(_HOME[name]), name)
-        globals()[name] = found
-        return found
-    if name.startswith("_"):
-        raise AttributeError(name)
-    from standtrue.show.words.door import no_such_name
+    def __getattr__(name: str) -> object:
+        """A verb or a noun, loaded when it is first named."""
+        if name in _HOME:
+            from importlib import import_module
 
-    raise AttributeError(no_such_name(name, __all__), name=name, obj=sys.modules[__name__])
+            found = getattr(import_module(_HOME[name]), name)
+            globals()[name] = found
+            return found
+        if name.startswith("_"):
+            raise AttributeError(name)
+        from standtrue.show.words.door import no_such_name
 
+        raise AttributeError(no_such_name(name, __all__), name=name, obj=sys.modules[__name__])
 
-def __dir__() -> list[str]:
-    """What the door offers, and what every module has."""
-    return sorted({*globals(), *__all__})
+    def __dir__() -> list[str]:
+        """What the door offers, and what every module has."""
+        return sorted({*globals(), *__all__})
 
 
 def _kernel_sources(here: Path) -> list[Path]:

@@ -1,7 +1,5 @@
 """Made by `python -m standtrue.door.typed`."""
 
-# long: generated
-
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence

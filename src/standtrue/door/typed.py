@@ -16,8 +16,6 @@ FILE = Path(__file__).with_name("fields.py")
 
 HEAD = '''"""Made by `python -m standtrue.door.typed`."""
 
-# long: generated
-
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence

@@ -24,6 +24,7 @@ TERMS = (
     N_("a name or the document itself"),
     N_("names or the documents themselves"),
     N_("a value of another kind"),
+    N_("a plain value"),
     N_("rooms"),
     N_("cars"),
     N_("cards"),

@@ -18,19 +18,17 @@ from typing import Any
 import typer
 from rich.console import Console
 from rich.markup import escape
-from rich.padding import Padding
 from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn, TimeRemainingColumn
-from rich.table import Table
-from rich.text import Text
 
 from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
-from standtrue.show.words.blocks import Block, Lines, Rows
+from standtrue.show.words.blocks import Block
 from standtrue.show.words.command_line import time_left
 from standtrue.show.words.faults import faults_blocks
 from standtrue.show.words.help import STOPPED, STOPPING
 from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.setting import set_blocks
 
 EXIT_BAD_INPUT = 2
 EXIT_NO_ANSWER = 3
@@ -56,8 +54,20 @@ def tell(said: str) -> None:
     err().print(said, markup=False, soft_wrap=True)
 
 
-def print_json(answer: dict[str, Any]) -> None:
-    sys.stdout.write(json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False) + "\n")
+def tell_all(said: Iterable[str]) -> None:
+    """Lines on standard error."""
+    for line in said:
+        tell(line)
+
+
+def json_text(answer: dict[str, Any]) -> str:
+    """One JSON object as text, its signs as they are."""
+    return json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def print_text(text: str) -> None:
+    """A text on standard output, as it is."""
+    sys.stdout.write(text)
 
 
 def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLISH) -> None:
@@ -65,44 +75,14 @@ def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLIS
     if as_json:
         from standtrue.show.answers.faults import of_faults
 
-        print_json(of_faults(faults).to_json())
+        print_text(json_text(of_faults(faults).to_json()))
         return
     show(faults_blocks(faults, reader), err())
 
 
-def table(title: str, *columns: str) -> Table:
-    made = Table(title=title, title_justify="left", title_style="bold", expand=False)
-    for column in columns:
-        made.add_column(column, overflow="fold")
-    return made
-
-
-def plain_table(*columns: str) -> Table:
-    """A table without rules; its first column stands to the right."""
-    made = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False, header_style="bold", expand=False)
-    for number, column in enumerate(columns):
-        made.add_column(column, overflow="fold", justify="left" if number else "right")
-    return made
-
-
 def show(blocks: Iterable[Block], console: Console | None = None) -> None:
-    """Set tables and lines, on standard output if nothing else is given. What is in them is text, never markup."""
-    console = console or out()
-    for block in blocks:
-        if isinstance(block, Lines):
-            if block.heading:
-                console.print(Text(block.heading, style="bold"), soft_wrap=True)
-            for line in block.lines:
-                console.print(Padding(Text(line), (0, 0, 0, block.indent)) if block.indent else Text(line))
-            continue
-        made = (
-            plain_table(*map(escape, block.columns))
-            if isinstance(block, Rows)
-            else table(escape(block.title), *map(escape, block.columns))
-        )
-        for row in block.rows:
-            made.add_row(*map(escape, row))
-        console.print(made)
+    """Set tables and lines, on standard output if nothing else is given."""
+    set_blocks(blocks, console or out())
 
 
 def end(*, no: bool, unsure: bool) -> None:
@@ -202,16 +182,11 @@ def picture_files(file: Path, names: Sequence[str]) -> tuple[Path, ...]:
     return tuple(file.with_name(f"{file.stem}-{slug}{file.suffix or '.svg'}") for slug in slugs)
 
 
-def write_text(file: Path, text: str) -> Fault | None:
-    """Write a file that was asked for; a fault if it cannot be."""
-    return write_bytes(file, text.encode("utf-8"))
-
-
-def write_bytes(file: Path, content: bytes) -> Fault | None:
+def write_file(file: Path, content: str | bytes) -> Fault | None:
     """Write a file that was asked for; a fault if it cannot be."""
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_bytes(content)
+        file.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
     except OSError as error:
         what = because("file-unwritable", error=error.strerror or str(error))
         return Fault("unwritable", what, str(file), "", "", because("name-a-writable-file"))

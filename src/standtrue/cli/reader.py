@@ -12,11 +12,11 @@ import typer.core
 import typer.main
 from attrs import evolve
 
-from standtrue.cli.preference import Preference, from_environment
 from standtrue.model.basics import Fault
 from standtrue.model.reader_units import Language, System
 from standtrue.model.reason import because
 from standtrue.model.shop import Shop
+from standtrue.show.words.preference import Preference, from_environment
 from standtrue.show.words.reader import LANGUAGES, Reader
 from standtrue.work.ask import UnansweredError
 

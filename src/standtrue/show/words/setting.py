@@ -1,0 +1,47 @@
+"""Setting what is told, tables and lines, for a console: a terminal, a file, or a text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rich.console import Console
+from rich.markup import escape
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from standtrue.show.words.blocks import Block, Lines, Rows
+
+
+def table(title: str, *columns: str) -> Table:
+    made = Table(title=title, title_justify="left", title_style="bold", expand=False)
+    for column in columns:
+        made.add_column(column, overflow="fold")
+    return made
+
+
+def plain_table(*columns: str) -> Table:
+    """A table without rules; its first column stands to the right."""
+    made = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False, header_style="bold", expand=False)
+    for number, column in enumerate(columns):
+        made.add_column(column, overflow="fold", justify="left" if number else "right")
+    return made
+
+
+def set_blocks(blocks: Iterable[Block], console: Console) -> None:
+    """Set tables and lines. What is in them is text, never markup."""
+    for block in blocks:
+        if isinstance(block, Lines):
+            if block.heading:
+                console.print(Text(block.heading, style="bold"), soft_wrap=True)
+            for line in block.lines:
+                console.print(Padding(Text(line), (0, 0, 0, block.indent)) if block.indent else Text(line))
+            continue
+        made = (
+            plain_table(*map(escape, block.columns))
+            if isinstance(block, Rows)
+            else table(escape(block.title), *map(escape, block.columns))
+        )
+        for row in block.rows:
+            made.add_row(*map(escape, row))
+        console.print(made)

@@ -54,8 +54,20 @@ def tell(said: str) -> None:
     err().print(said, markup=False, soft_wrap=True)
 
 
-def print_json(answer: dict[str, Any]) -> None:
-    sys.stdout.write(json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False) + "\n")
+def tell_all(said: Iterable[str]) -> None:
+    """Lines on standard error."""
+    for line in said:
+        tell(line)
+
+
+def json_text(answer: dict[str, Any]) -> str:
+    """One JSON object as text, its signs as they are."""
+    return json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def print_text(text: str) -> None:
+    """A text on standard output, as it is."""
+    sys.stdout.write(text)
 
 
 def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLISH) -> None:
@@ -63,7 +75,7 @@ def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLIS
     if as_json:
         from standtrue.show.answers.faults import of_faults
 
-        print_json(of_faults(faults).to_json())
+        print_text(json_text(of_faults(faults).to_json()))
         return
     show(faults_blocks(faults, reader), err())
 
@@ -170,16 +182,11 @@ def picture_files(file: Path, names: Sequence[str]) -> tuple[Path, ...]:
     return tuple(file.with_name(f"{file.stem}-{slug}{file.suffix or '.svg'}") for slug in slugs)
 
 
-def write_text(file: Path, text: str) -> Fault | None:
-    """Write a file that was asked for; a fault if it cannot be."""
-    return write_bytes(file, text.encode("utf-8"))
-
-
-def write_bytes(file: Path, content: bytes) -> Fault | None:
+def write_file(file: Path, content: str | bytes) -> Fault | None:
     """Write a file that was asked for; a fault if it cannot be."""
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_bytes(content)
+        file.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
     except OSError as error:
         what = because("file-unwritable", error=error.strerror or str(error))
         return Fault("unwritable", what, str(file), "", "", because("name-a-writable-file"))

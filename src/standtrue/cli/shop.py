@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output, planning
+from standtrue.cli.files import Files
 from standtrue.cli.options import FolderArg, JsonOpt
 from standtrue.cli.reader import reader
 from standtrue.show.answers.read import of_read
@@ -31,7 +32,7 @@ def read(folder: FolderArg, json: JsonOpt = False) -> None:
     """Read a shop folder and report every document and every fault in it."""
     basis, who = read_shop(folder), reader()
     if json:
-        output.print_json(of_read(basis).to_json())
+        output.print_text(output.json_text(of_read(basis).to_json()))
         return
     output.show(read_blocks(basis, who))
     output.show(basis_blocks(basis, who))
@@ -47,7 +48,7 @@ def demo(
     output.show(needs_blocks(find_job_needs(shop.anew(), shop.jobs[MAIN_JOB]), who))
     pictures = folder / "pictures"
     answer = planning.ask_plan(shop, MAIN_JOB, who)
-    planning.tell_plan(answer, who, pictures / "plan.svg", pictures / "plan.html")
+    planning.tell_plan(answer, who, Files((pictures / "plan.svg", pictures / "plan.html")))
 
 
 def new(folder: Annotated[Path, typer.Argument()]) -> None:

@@ -18,7 +18,7 @@ from standtrue.model.basis import Basis
 from standtrue.model.reason import because
 from standtrue.model.shop import Shop
 from standtrue.show.answers.parts import Shape
-from standtrue.show.words.basis import rest_blocks
+from standtrue.show.words.basis import whole_blocks
 from standtrue.show.words.blocks import Block, Told
 from standtrue.show.words.reader import Reader
 
@@ -83,7 +83,7 @@ class Answer(Generic[S]):
         """
         who = reader or reader_of(self._shop)
         told, at_length = self._told(who), self._why if why is None else why
-        return plain((*told.first, *rest_blocks(told, self._basis, who, why=at_length, option=WHY)))
+        return plain(whole_blocks(told, self._basis, who, why=at_length, option=WHY))
 
     @property
     def pictures(self) -> tuple[str, ...]:

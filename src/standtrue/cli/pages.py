@@ -8,7 +8,6 @@ from __future__ import annotations
 import contextlib
 import io
 import os
-import re
 import shlex
 import sys
 import tempfile
@@ -16,16 +15,12 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from standtrue.cli import main
+from standtrue.cli.slim import slim
 from standtrue.show.words import help as words
 from standtrue.show.words.command_pages import CARS, PAGES, CommandPage, command_page, commands_index
 from standtrue.show.words.preference import LANGUAGE_VARIABLE, UNITS_VARIABLE
 
 COMMANDS, PICTURES = "commands", "pictures/commands"
-
-HIDDEN = re.compile(r"<title[ >].*?</title>|<desc[ >].*?</desc>", re.DOTALL)
-"""What a picture says that is shown as an image: nobody hears it there."""
-
-HUNDREDTHS = re.compile(r"(\d\.\d)\d\b")
 
 
 def pages(home: Path) -> dict[str, str]:
@@ -65,11 +60,6 @@ def shown(page: CommandPage) -> str:
     finally:
         sys.argv = before
     return said.getvalue()
-
-
-def slim(svg: str) -> str:
-    """A picture for a page: to a tenth of a millimetre, without what an image never says."""
-    return HUNDREDTHS.sub(r"\1", HIDDEN.sub("", svg))
 
 
 @contextlib.contextmanager

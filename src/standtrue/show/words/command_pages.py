@@ -64,7 +64,7 @@ PAGES: tuple[CommandPage, ...] = (
         'plan shop --job "nib windshield" --no-alternatives --out plan.svg',
         "foreman",
         (_PLAN, ("how the order is found", "../explanation/sequence.md")),
-        "plan.svg",
+        "plan-time.svg",
     ),
     CommandPage("sheet", 'sheet shop --job "nib windshield" --no-plan --out job.pdf', "technician", (_LAY_OUT, _PLAN)),
     CommandPage(

@@ -18,7 +18,10 @@ from standtrue.cli import main
 from standtrue.cli.slim import slim
 from standtrue.show.words import help as words
 from standtrue.show.words.command_pages import CARS, PAGES, CommandPage, command_page, commands_index
-from standtrue.show.words.preference import LANGUAGE_VARIABLE, UNITS_VARIABLE
+from standtrue.show.words.preference import LANGUAGE_VARIABLE, PAPER_VARIABLE, UNITS_VARIABLE
+
+SETTINGS = "~/.config"
+"""Where a person's settings lie, as a page tells it; nothing lies there."""
 
 COMMANDS, PICTURES = "commands", "pictures/commands"
 
@@ -65,11 +68,15 @@ def shown(page: CommandPage) -> str:
 @contextlib.contextmanager
 def at_home(folder: Path) -> Iterator[None]:
     """In a folder, for a reader who said nothing."""
-    kept = {name: os.environ.pop(name) for name in (UNITS_VARIABLE, LANGUAGE_VARIABLE) if name in os.environ}
+    kept = dict(os.environ)
+    for name in (UNITS_VARIABLE, LANGUAGE_VARIABLE, PAPER_VARIABLE):
+        os.environ.pop(name, None)
+    os.environ["XDG_CONFIG_HOME"] = SETTINGS
     try:
         with contextlib.chdir(folder):
             yield
     finally:
+        os.environ.clear()
         os.environ.update(kept)
 
 

@@ -37,6 +37,7 @@ PAGES: tuple[CommandPage, ...] = (
     CommandPage("read", "read shop", "whoever describes the shop", (_DESCRIBE,)),
     CommandPage("rules", "rules my-shop", "whoever decides what calls for what", (_NEEDS,)),
     CommandPage("mix", "mix cars.csv my-shop --unit in --demonstration", "adviser, analyst", (_ROOM,)),
+    CommandPage("set", "set", "anyone at a keyboard", (("set it up", "../how-to/set-it-up.md"),)),
     CommandPage("needs", 'needs shop --job "nib windshield"', "adviser, foreman", (_NEEDS,)),
     CommandPage(
         "job",

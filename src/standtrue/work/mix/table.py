@@ -16,29 +16,13 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from attrs import field, frozen
 
 from standtrue.documents import read_document
+from standtrue.documents.doubts import PLAUSIBLE_M
 from standtrue.documents.faults import RefusedError, nearest
 from standtrue.documents.quantities import parse_length, parse_mass
 from standtrue.model.basics import Fault, Range
 from standtrue.model.reason import Length, Mass, Reason, because
 from standtrue.model.shop import Shop, Written
 from standtrue.work.ask import UnansweredError
-
-PLAUSIBLE_M: dict[str, Range] = {
-    "length": (2.3, 7.6),
-    "width": (1.2, 2.5),
-    "width_over_mirrors": (1.3, 3.0),
-    "height": (1.0, 3.3),
-    "wheelbase": (1.6, 5.2),
-    "front_overhang": (0.3, 1.6),
-    "track_front": (1.0, 2.2),
-    "track_rear": (1.0, 2.2),
-    "tire_width": (0.12, 0.42),
-    "tire_diameter": (0.45, 1.1),
-    "ground_clearance": (0.04, 0.45),
-    "turning_circle": (6.0, 18.0),
-    "turning_circle_wall": (6.0, 18.5),
-}
-"""What a road car or a light truck measures, metres: common practice, no source. A row beyond is set aside."""
 
 PLAUSIBLE_KG: Range = (400.0, 6000.0)
 

@@ -26,6 +26,8 @@ FILES: tuple[str, ...] = (
     "corrections",
     "documents",
     "documents_checks",
+    "documents_meant",
+    "documents_typed",
     "doubt",
     "drive",
     "gate",
@@ -37,6 +39,7 @@ FILES: tuple[str, ...] = (
     "readings",
     "sheet",
     "study",
+    "understood",
 )
 """The files of this folder. Each has `SENTENCES`."""
 

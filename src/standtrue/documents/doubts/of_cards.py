@@ -21,6 +21,9 @@ MOST_LUX = 10_000.0
 """Indoors; the sun gives a hundred thousand."""
 
 LOOKS_AWAY = math.cos(math.radians(120.0))
+LIES_M = 0.2
+"""Lower than this a target lies on the floor, and looks up."""
+
 NEAR_M = 1.0
 """Nearer than this a target may look anywhere: it hangs on the car, or lies beside it."""
 
@@ -77,8 +80,8 @@ def _tolerances(target: TargetForm, path: Path) -> Iterator[Size]:
 
 def _looks(target: TargetForm, path: Path, tell: Tell) -> None:
     """The printed side of a target that stands away from the car looks toward it."""
-    x, y, _ = target.at
-    if target.turned or target.swept or math.hypot(x, y) < NEAR_M:
+    x, y, z = target.at
+    if target.turned or target.swept or z < LIES_M or math.hypot(x, y) < NEAR_M:
         return
     if math.cos(target.facing - math.atan2(-y, -x)) < LOOKS_AWAY:
         what = because("target-looks-away", target=Ref("target", target.name))

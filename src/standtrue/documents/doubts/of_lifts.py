@@ -48,8 +48,9 @@ def sizes_of(form: LiftFields, path: Path = ()) -> Iterator[Size]:
     parts = [shape.points for state in form.states for shape in (*state.decks, *state.ramps)]
     xs, ys = _spans([*parts, *(post.shape.points for post in form.posts)])
     if xs:
-        yield Size((*path, "states"), "length of the lift", Length(max(xs) - min(xs)), SHORTEST_M, LONGEST_M)
-        yield Size((*path, "states"), "width of the lift", Length(max(ys) - min(ys)), SHORTEST_M, WIDEST_M)
+        least = SHORTEST_M if form.carries == "wheels" else 0.0  # posts stand beside the car
+        yield Size((*path, "states"), "length of the lift", Length(max(xs) - min(xs)), least, LONGEST_M)
+        yield Size((*path, "states"), "width of the lift", Length(max(ys) - min(ys)), least, WIDEST_M)
     heights = [state.deck_height[1] for state in form.states if state.deck_height is not None]
     if max(heights, default=0.0) > 0.0:
         yield Size((*path, "states"), "height of the decks", Length(max(heights)), 0.0, HIGHEST_M)

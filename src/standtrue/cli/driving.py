@@ -7,16 +7,18 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.options import FailOpt, FolderArg, JsonOpt, SiteOpt, SvgOpt, VehicleOpt
+from standtrue.cli.files import asked_files, one
+from standtrue.cli.giving import give
+from standtrue.cli.options import FailOpt, FolderArg, JsonOpt, OutOpt, SiteOpt, VehicleOpt
 from standtrue.cli.reader import reader
 from standtrue.show.answers.drive import of_drive
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive import move_drawing
-from standtrue.show.words.basis import basis_blocks
-from standtrue.show.words.command_line import picture_written
+from standtrue.show.words.blocks import Told
 from standtrue.show.words.drive import move_blocks
-from standtrue.work.ask import UnansweredError, open_shop
-from standtrue.work.drive.drives import drive_between
+from standtrue.show.words.reader import Reader
+from standtrue.work.ask import open_shop
+from standtrue.work.drive.drives import Driven, drive_between
 
 
 def add_to(app: typer.Typer) -> None:
@@ -31,29 +33,32 @@ def drive(
     site: SiteOpt = None,
     vehicle: VehicleOpt = None,
     mode: Annotated[str, typer.Option("--mode")] = "drive",
-    svg: SvgOpt = None,
+    out: OutOpt = None,
     fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
     """How a car gets from one stance to another, or what is in the way."""
+    files = asked_files(out, ".svg")
     shop = open_shop(folder)
     who = reader(shop)
     with output.asking(who, stoppable=True) as asking:
         driven = drive_between(shop, site, vehicle, start, goal, mode, asking)
-    basis = driven.basis
-    if svg is not None:
-        cautions = who.reasons(c.reason for c in basis.cautions)
-        drawing = move_drawing(driven, who, cautions=cautions, demonstration=basis.demonstration)
-        fault = output.write_text(svg, svg_of(drawing, who))
-        if fault is not None:
-            raise UnansweredError([fault])
-        output.tell(picture_written(svg, who))
-    if json:
-        output.print_json(of_drive(driven).to_json())
-    else:
-        output.show(move_blocks(driven.way, who))
-        output.show(basis_blocks(basis, who))
+    give(
+        lambda: Told(move_blocks(driven.way, who)),
+        driven.basis,
+        who,
+        as_json=lambda: of_drive(driven).to_json(),
+        json=json,
+        files=files,
+        makers={".svg": one(lambda: _svg(driven, who))},
+    )
     if driven.gave_up:
         raise typer.Exit(output.EXIT_NO_ANSWER)
     if fail_on_no:
         output.end(no=not driven.way.found, unsure=False)
+
+
+def _svg(driven: Driven, who: Reader) -> str:
+    basis = driven.basis
+    cautions = who.reasons(c.reason for c in basis.cautions)
+    return svg_of(move_drawing(driven, who, cautions=cautions, demonstration=basis.demonstration), who)

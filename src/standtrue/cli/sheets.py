@@ -8,7 +8,8 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.files import write_file
+from standtrue.cli.files import asked_files, one
+from standtrue.cli.giving import give
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
 from standtrue.cli.planning import ask_plan
 from standtrue.cli.reader import reader
@@ -17,7 +18,7 @@ from standtrue.model.reason import because
 from standtrue.show.answers.sheet import of_sheet
 from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.job.sheet import job_pdf
-from standtrue.show.words.command_line import sheet_written
+from standtrue.show.words.blocks import Told
 from standtrue.work.ask import UnansweredError, open_shop, pick
 from standtrue.work.sheet.job import find_job_sheet
 from standtrue.work.sheet.planned import worth_a_plan
@@ -30,7 +31,7 @@ def add_to(app: typer.Typer) -> None:
 
 def sheet(
     folder: FolderArg,
-    out: Annotated[Path, typer.Option("--out")],
+    out: Annotated[list[Path], typer.Option("--out", metavar="FILE")],
     job: JobOpt = None,
     paper: Annotated[PaperSize | None, typer.Option("--paper")] = None,
     plan: Annotated[bool | None, typer.Option()] = None,
@@ -39,6 +40,7 @@ def sheet(
     json: JsonOpt = False,
 ) -> None:
     """A job's sheet as PDF: the order of work, what to calibrate and why, and each stance to lay out and write on."""
+    files = asked_files(out, ".pdf")
     shop = open_shop(folder)
     asked = pick("job", job, shop.jobs, "--job")
     if otherwise is not None and plan is False:
@@ -51,6 +53,14 @@ def sheet(
         planned = ask_plan(shop, asked.name, reads, alternatives=alternatives, otherwise=otherwise)
     with output.asking(reads) as asking:
         content = find_job_sheet(shop, asked, plan=planned, asking=asking)
-    write_file(out, job_pdf(content, on, reads), sheet_written(out, reads))
-    if json:
-        output.print_json(of_sheet(content, str(out), on, reads.units).to_json())
+    printed = next(iter(files.of(".pdf")), Path())
+    give(
+        lambda: Told(()),
+        content.basis,
+        reads,
+        as_json=lambda: of_sheet(content, str(printed), on, reads.units).to_json(),
+        json=json,
+        files=files,
+        makers={".pdf": one(lambda: job_pdf(content, on, reads))},
+        why=False,
+    )

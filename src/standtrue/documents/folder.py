@@ -41,7 +41,7 @@ from standtrue.model.survey import Survey
 from standtrue.needs.cards import is_called
 from standtrue.needs.words import sensor_called
 
-__all__ = ["Folder", "gather", "load_text", "read_folder"]
+__all__ = ["Folder", "gather", "load_text", "read_files", "read_folder"]
 
 
 @frozen
@@ -64,17 +64,23 @@ class Folder(Written):
 
 
 def read_folder(path: str | os.PathLike[str], today: str = "") -> Folder:
-    """Read every `.toml` and `.json` file below a folder, in the order of their paths. Never raises for what it finds.
+    """Read every `.toml` and `.json` file below a folder, as one shop. Never raises for what it finds.
 
-    Hidden files and folders are passed over; a folder that is reached twice by links is read once. `today`, as in
-    2026-03-02, tells which dates lie ahead; without it none is asked.
+    `today`, as in 2026-03-02, tells which dates lie ahead; without it none is asked.
+    """
+    return gather(read_files(path), today)
+
+
+def read_files(path: str | os.PathLike[str]) -> list[Document]:
+    """Every `.toml` and `.json` file below a folder, each by itself, in the order of their paths. Never raises.
+
+    Hidden files and folders are passed over; a folder that is reached twice by links is read once.
     """
     root = Path(path)
     try:
-        documents = load_files(root)
+        return load_files(root)
     except (OSError, ValueError) as error:
-        documents = [unreadable_folder(root, error)]
-    return gather(documents, today)
+        return [unreadable_folder(root, error)]
 
 
 def gather(documents: Iterable[Document], today: str = "") -> Folder:

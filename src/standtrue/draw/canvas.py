@@ -17,6 +17,9 @@ from standtrue.model.basics import Outline, Point
 
 Mark = TypeVar("Mark")
 Anchor = Literal["start", "middle", "end"]
+Kind = Literal["", "name", "leader", "dimension", "reading"]
+"""What a mark is on a picture, where that can be asked for: a thing's name, the line from it to the thing, a dimension,
+the number of a reading."""
 
 NONE = "none"
 """No fill."""
@@ -35,12 +38,19 @@ class Pen:
 class Canvas(Protocol[Mark]):
     """A back end."""
 
-    def line(self, start: Point, end: Point, pen: Pen) -> Mark:
+    def line(self, start: Point, end: Point, pen: Pen, *, kind: Kind = "") -> Mark:
         """A straight line."""
         ...
 
     def path(
-        self, lines: Sequence[Outline], pen: Pen | None, *, closed: bool = False, fill: str = NONE, opacity: float = 1.0
+        self,
+        lines: Sequence[Outline],
+        pen: Pen | None,
+        *,
+        closed: bool = False,
+        fill: str = NONE,
+        opacity: float = 1.0,
+        kind: Kind = "",
     ) -> Mark:
         """Lines as one mark; rings if `closed`, of which one inside another is a hole."""
         ...
@@ -77,7 +87,13 @@ class Canvas(Protocol[Mark]):
         ...
 
     def group(
-        self, marks: Sequence[Mark], title: str = "", *, turned: tuple[float, Point] | None = None, edge: str = ""
+        self,
+        marks: Sequence[Mark],
+        title: str = "",
+        *,
+        turned: tuple[float, Point] | None = None,
+        edge: str = "",
+        kind: Kind = "",
     ) -> Mark:
         """Several marks as one.
 

@@ -109,7 +109,8 @@ class Ink(Generic[Mark]):
         words = self._lines_of(name)
         if not name.ringed and name.number is None:
             words = [self.canvas.group(words, edge=WHITE)]
-        return self.canvas.group([*drawn, self.canvas.group(words, turned=(name.angle_deg, name.center))], name.text)
+        turned = self.canvas.group(words, turned=(name.angle_deg, name.center), kind="" if name.ringed else "name")
+        return self.canvas.group([*drawn, turned], name.text)
 
     def name_on_white(self, name: Written) -> Mark:
         """A name on a white ground: a white edge round letters does not survive every way to paper."""
@@ -124,13 +125,16 @@ class Ink(Generic[Mark]):
             self.canvas.text(line, (x, y - high / 2 + (k + BASELINE) * LINE_MM), bold=name.bold, anchor="middle")
             for k, line in enumerate(name.lines)
         ]
-        turned = self.canvas.group([ground, *words], turned=(name.angle_deg, name.center))
+        turned = self.canvas.group([ground, *words], turned=(name.angle_deg, name.center), kind="name")
         return self.canvas.group([*self._leader(name), turned])
 
     def _leader(self, name: Written) -> list[Mark]:
         if name.leader is None:
             return []
-        return [self.canvas.line(*name.leader, Pen(WHITE, 0.6)), self.canvas.line(*name.leader, Pen(BLACK, 0.18))]
+        return [
+            self.canvas.line(*name.leader, Pen(WHITE, 0.6)),
+            self.canvas.line(*name.leader, Pen(BLACK, 0.18), kind="leader"),
+        ]
 
     def _ring_of(self, name: Written) -> Mark:
         """The ring about a letter, or the box about a number."""

@@ -20,7 +20,8 @@ Role = Literal[
     "ramp", "radius plate", "stored", "zone plain", "zone clear", "zone metal-free", "zone walk", "zone stand",
     "swept", "wheel strip", "ghost",
     "equipment", "exit", "person", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall",
-    "hole", "door", "contour", "survey point", "barrier", "planned", "wheel", "mirror", "body", "front", "centerline",
+    "hole", "door", "contour", "survey point", "barrier", "planned", "wheel", "mirror", "body", "glass", "front",
+    "centerline",
     "reference", "string", "heading", "target path", "target", "slide", "reverse", "forward", "mark", "datum", "axle",
     "steer", "turn", "nearest", "correction", "touch", "in the way",
 ]  # fmt: skip

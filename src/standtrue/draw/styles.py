@@ -102,6 +102,7 @@ STYLES: dict[Role, Style] = {
     "wheel": Style(BLACK, 0.2, (), BLACK, 0.75),
     "mirror": Style(BLACK, 0.35, (), WHITE, 0.9),
     "body": Style(BLACK, 0.6, (), WHITE, 0.82),
+    "glass": Style(BLACK, 0.2),
     "front": Style(BLACK, 0.3, (), BLACK, 0.82),
     "centerline": Style(BLACK, 0.2, (4.0, 0.9, 0.5, 0.9)),
     "reference": Style(GRAY, 0.2, (1.0, 0.7)),
@@ -150,6 +151,6 @@ FAINT: frozenset[Role] = frozenset(
 """What another shape's name may be written over without harm."""
 
 SELF_NAMED: frozenset[Role] = frozenset(
-    ("wheel", "mirror", "front", "heading", "datum", "axle", "bay", "void", "open cover", "closed cover")
+    ("wheel", "mirror", "glass", "front", "heading", "datum", "axle", "bay", "void", "open cover", "closed cover")
 )
 """What says on the drawing itself what it is, and needs no entry in the legend."""

@@ -7,10 +7,9 @@ from math import cos, sin
 
 import shapely
 from attrs import frozen
-from shapely.geometry.base import BaseGeometry
 
 from standtrue.aim.floor_level import asked_shapes
-from standtrue.draw.shapes import Area, Measure, Role, Shape, area, areas_of
+from standtrue.draw.shapes import Measure, Role, Shape, area, areas_of
 from standtrue.model.anchors import anchor_frame
 from standtrue.model.basics import Layer, Outline, Place, Point
 from standtrue.model.level import IsLevel
@@ -20,6 +19,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.answer import FIT_M, Answer, Slice
 from standtrue.place.question.claims import Claim
 from standtrue.plane.shapes import polygon, union
+from standtrue.show.pictures.car_body import drawn_body, glass_lines, nose_mark
 from standtrue.show.words import labels, labels_place
 from standtrue.show.words.level import level_words
 from standtrue.show.words.place import touch_words
@@ -69,7 +69,10 @@ def stance_shapes(answer: Answer, place: Place, reader: Reader) -> Iterator[Shap
     gaps = answer.ground.site.gaps
     yield from _not_level(answer, place, reader)
     for claim in answer.claims:
-        yield _claim_shape(claim, place, gaps.person_m, reader)
+        if claim.role == "body":
+            yield Shape("body", reader.write(claim.ref), area(at_place(drawn_body(answer.vehicle), place)))
+        else:
+            yield _claim_shape(claim, place, gaps.person_m, reader)
     yield from _car_lines(answer, place, reader)
     for placed in placed_targets(answer, place, reader):
         yield from _target_shapes(placed, answer, place, reader)
@@ -105,12 +108,12 @@ def _claim_shape(claim: Claim, place: Place, person_m: float, reader: Reader) ->
 
 def _car_lines(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
     car, datum = answer.vehicle, answer.ground.site.datum
-    front, rear, half = car.front_x_m, car.rear_x_m, car.width_m / 2
-    yield front_end(car, place, reader)
+    front, rear = car.front_x_m, car.rear_x_m
+    yield from car_marks(car, place, reader)
     ahead = max([front + 0.6, *(p[0] for _, p in _own_targets(answer))])
     behind = min([rear - 0.4, *(p[0] for _, p in _own_targets(answer))])
     yield Shape("centerline", labels_place.centerline(reader), lines=(at_place(((behind, 0.0), (ahead, 0.0)), place),))
-    tip, wing = car.wheelbase_m * 0.86, min(0.16, half / 3)
+    tip, wing = car.wheelbase_m * 0.86, min(0.16, car.width_m / 6)
     shaft = at_place(((0.12 * car.wheelbase_m, 0.0), (tip, 0.0)), place)
     head = at_place(((tip - 1.6 * wing, wing), (tip, 0.0), (tip - 1.6 * wing, -wing)), place)
     turn_rad = place.heading_rad - datum.direction_rad
@@ -123,14 +126,10 @@ def _car_lines(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
     yield from axle_shapes(car, place, reader)
 
 
-def front_end(car: Vehicle, place: Place, reader: Reader) -> Shape:
-    """The car's front end, filled, and the room in which its label may stand."""
-    front, half, nose = car.front_x_m, car.width_m / 2, 0.035 * car.length_m
-    body = shapely.Polygon(car.body)
-    end = body.intersection(shapely.box(front - nose, -half, front, half))
-    room = body.intersection(shapely.box(0.9 * car.wheelbase_m, -half, front - nose, half))
-    words, label = labels.front_end(reader)
-    return Shape("front", words, _placed(end, place), label=label, room=_placed(room, place))
+def car_marks(car: Vehicle, place: Place, reader: Reader) -> Iterator[Shape]:
+    """What tells the car's front from its rear: its glass, and a triangle at its nose."""
+    yield Shape("glass", labels.glass(reader), lines=tuple(at_place(line, place) for line in glass_lines(car)))
+    yield Shape("front", labels.front_end(reader), area(at_place(nose_mark(car), place)))
 
 
 def axle_shapes(car: Vehicle, place: Place, reader: Reader) -> Iterator[Shape]:
@@ -141,12 +140,6 @@ def axle_shapes(car: Vehicle, place: Place, reader: Reader) -> Iterator[Shape]:
     ):
         axle = at_place(((x, -track / 2), (x, track / 2)), place)
         yield Shape("axle", name, lines=(axle,), spots=at_place(((x, 0.0),), place), tag=tag)
-
-
-def _placed(geometry: BaseGeometry, place: Place) -> tuple[Area, ...]:
-    return tuple(
-        (at_place(outer, place), tuple(at_place(h, place) for h in holes)) for outer, holes in areas_of(geometry)
-    )
 
 
 def _own_targets(answer: Answer) -> Iterator[tuple[tuple[Target, float, float], Point]]:

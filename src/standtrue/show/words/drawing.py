@@ -54,6 +54,7 @@ LEGEND: Mapping[Role, str] = {
     "wheel": N_("wheel"),
     "mirror": N_("mirror"),
     "body": N_("car, its mirrors and wheels"),
+    "glass": N_("windshield and rear window"),
     "front": N_("front end of the car"),
     "centerline": N_("centerline, planned thrust line"),
     "reference": N_("the datum's direction"),
@@ -78,7 +79,7 @@ LEGEND: Mapping[Role, str] = {
 _FEET = Ruler(float(12 * INCH_M), "ft", (1, 2, 5, 10, 20, 50, 100, 200))
 _METERS = Ruler(1.0, "m", (0.25, 0.5, 1, 2, 5, 10, 20, 50))
 
-_TOLD_ELSEWHERE = ("axle", "heading", "reference", "centerline", "front", "datum")
+_TOLD_ELSEWHERE = ("axle", "heading", "reference", "centerline", "glass", "front", "datum")
 
 
 def wording_of(drawing: Drawing, reader: Reader) -> Wording:

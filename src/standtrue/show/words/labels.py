@@ -57,9 +57,14 @@ def front_axle(reader: Reader) -> str:
     return reader.say("front axle center")
 
 
-def front_end(reader: Reader) -> MeaningAndLabel:
-    """The end of the car that is filled."""
-    return reader.say("the car's front end"), reader.say("FRONT")
+def front_end(reader: Reader) -> str:
+    """The triangle that points to the car's nose."""
+    return reader.say("the car's front end")
+
+
+def glass(reader: Reader) -> str:
+    """The lines of the windshield and the rear window."""
+    return reader.say("windshield and rear window")
 
 
 def target(name: str | Ref, reader: Reader) -> str:

@@ -28,6 +28,7 @@ FILES: tuple[str, ...] = (
     "documents_checks",
     "documents_meant",
     "documents_typed",
+    "door",
     "doubt",
     "drive",
     "gate",

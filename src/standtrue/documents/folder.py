@@ -46,13 +46,9 @@ __all__ = ["Folder", "gather", "load_text", "read_files", "read_folder"]
 
 @frozen
 class Folder(Written):
-    """What a shop folder holds. The model parts hold the sound documents only; `faults` says what the others lack.
-
-    `doubts` are what can be read and cannot be meant: they keep no document from being used.
-    """
+    """What a shop folder holds. The model parts hold the sound documents only; `faults` says what the others lack."""
 
     faults: tuple[Fault, ...] = ()
-    doubts: tuple[Fault, ...] = ()
 
     @property
     def documents(self) -> tuple[DocumentMark, ...]:

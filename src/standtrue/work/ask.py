@@ -27,12 +27,7 @@ class UnansweredError(Exception):
 
 def open_shop(folder: Path) -> Shop:
     """The shop of the documents in a folder. Raises UnansweredError if anything is wrong with any of them."""
-    return sound(open_folder(folder))
-
-
-def open_folder(folder: Path) -> Folder:
-    """The documents of a folder, sound or not, as of today."""
-    return read_folder(folder, today=date.today().isoformat())
+    return sound(read_folder(folder, today=date.today().isoformat()))
 
 
 def sound(folder: Folder) -> Shop:

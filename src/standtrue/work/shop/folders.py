@@ -15,35 +15,41 @@ from standtrue.model.basis import Basis, basis_of
 from standtrue.model.reason import Reason, Term, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import SiteReader
-from standtrue.work.ask import UnansweredError, open_folder, sound
+from standtrue.work.ask import UnansweredError, open_shop
 from standtrue.work.shop.understood import Understood, understood
 
-__all__ = ["MAIN_JOB", "new_demo", "new_rules", "new_shop", "read_shop", "reader_of"]
+__all__ = ["MAIN_JOB", "new_demo", "new_rules", "new_shop", "read_shop", "reader_of", "shop_read"]
 
 
 @frozen(eq=False)
 class ShopRead:
-    """A folder without faults: what was understood of each document, what stands there and can hardly be meant."""
+    """A shop without faults: what was understood of each document, what stands there and can hardly be meant."""
 
     basis: Basis
     understood: tuple[Understood, ...]
-    doubts: tuple[Fault, ...]
     shop: Shop
+
+    @property
+    def doubts(self) -> tuple[Fault, ...]:
+        """What can hardly be meant; each is a warning of the basis too."""
+        return self.shop.written.doubts
 
     @property
     def rest(self) -> Basis:
         """What is to say beside the doubts, for whoever tells them one by one."""
-        told = {told_of(doubt) for doubt in self.doubts}
-        return evolve(self.basis, warnings=tuple(one for one in self.basis.warnings if one not in told))
+        return evolve(self.basis, warnings=self.shop.warnings)
 
 
 def read_shop(folder: Path) -> ShopRead:
     """Every document of a folder, and what there is to say of them. Raises UnansweredError for their faults."""
-    found = open_folder(folder)
-    shop = sound(found)
-    marks = tuple(evolve(mark, doubts=0) for mark in found.marks)  # they are all told here
-    warnings = (*shop.warnings, *map(told_of, found.doubts))
-    return ShopRead(basis_of(marks, warnings=warnings), understood(shop), found.doubts, shop)
+    return shop_read(open_shop(folder))
+
+
+def shop_read(shop: Shop) -> ShopRead:
+    """Every document of a shop, and what there is to say of them."""
+    marks = tuple(evolve(mark, doubts=0) for mark in shop.written.marks)  # they are all told here
+    warnings = (*shop.warnings, *map(told_of, shop.written.doubts))
+    return ShopRead(basis_of(marks, warnings=warnings), understood(shop), shop)
 
 
 def told_of(doubt: Fault) -> Reason:

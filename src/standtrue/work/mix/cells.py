@@ -17,7 +17,7 @@ _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}([.,])[0-9]{3}(\1[0-9]{3})*")
 
 
 def decoded(data: bytes) -> str:
-    """The text of a table: UTF-8, or what begins with the mark of two bytes for each sign. Raises UnicodeDecodeError."""
+    """The text of a table: UTF-8, or what begins with the mark of two bytes a sign. Raises UnicodeDecodeError."""
     return data.decode("utf-16" if data[:2] in _TWO_BYTES else "utf-8-sig")
 
 

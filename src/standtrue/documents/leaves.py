@@ -170,7 +170,7 @@ def row(leaf: Leaf, count: int, form: str) -> Leaf:
     def parse(value: object, context: Context) -> tuple[float, ...]:
         return fixed(value, count, form, leaf, context)
 
-    schema = {"type": "array", "items": leaf.schema, "minItems": count, "maxItems": count}
+    schema = {"type": "array", "items": leaf.schema, "minItems": count, "maxItems": count, "description": form}
     return Leaf(parse, schema, (math.nan,) * count)
 
 

@@ -24,7 +24,16 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "place, no remedies": ("place", "SHOP", "--vehicle", "Tavlin Brask", "--no-remedies"),
     "job": ("job", "SHOP", "--job", "nib windshield", "--out", "OUT/job.svg"),
     "drive": (
-        *("drive", "SHOP", "--vehicle", "Tavlin Corrow", "--from", "door:long bay door", "--to", "9.8,4.7,90"),
+        *(
+            "drive",
+            "SHOP",
+            "--vehicle",
+            "Tavlin Corrow",
+            "--from",
+            "door:long bay door",
+            "--to",
+            "32 ft 2 in, 15 ft 5 in, 90",
+        ),
         *("--out", "OUT/drive.svg"),
     ),
     "plan": ("plan", "SHOP", "--job", "corrow front", "--out", "OUT/plan.svg", "--out", "OUT/plan.html"),
@@ -77,6 +86,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     ),
     "new": ("new", "OUT/new"),
     "rules": ("rules", "OUT/rules"),
+    "set": ("set", "--paper", "letter"),
     "ahead": ("ahead", "SHOP", "--vehicle", "Tavlin Corrow"),
     "faults": ("place", "SHOP", "--vehicle", "nobody", "--site", "nowhere"),
 }

@@ -33,6 +33,7 @@ from standtrue.work.ask import UnansweredError
 MODULES = {
     "shop": ("new", "demo", "read", "rules"),
     "mixing": ("mix",),
+    "settings": ("set",),
     "needs": ("needs",),
     "placing": ("job", "place"),
     "driving": ("drive",),

@@ -14,9 +14,16 @@ them ("17 ft 6 in"). What cannot be asked raises `Refused`, with every fault. No
 
 from __future__ import annotations
 
-import hashlib
 import os
 import sys
+
+if sys.argv[:1] == ["-m"] or os.path.basename((sys.argv or [""])[0]).startswith("standtrue"):
+    # This is the command: Ctrl-C ends it from here on, also while the rest is loaded, with no traceback.
+    import signal
+
+    signal.signal(signal.SIGINT, lambda *_: os._exit(130))
+
+import hashlib
 from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING

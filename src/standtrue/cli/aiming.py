@@ -12,8 +12,19 @@ from attrs import evolve
 from standtrue.cli import output
 from standtrue.cli.files import asked_files, one
 from standtrue.cli.giving import give
-from standtrue.cli.options import CardOpt, FolderArg, JsonOpt, LiftOpt, OutOpt, SetupOpt, SiteOpt, SurveyOpt, VehicleOpt
-from standtrue.cli.reader import reader
+from standtrue.cli.options import (
+    CardOpt,
+    FolderArg,
+    JsonOpt,
+    LiftOpt,
+    OutOpt,
+    PaperOpt,
+    SetupOpt,
+    SiteOpt,
+    SurveyOpt,
+    VehicleOpt,
+)
+from standtrue.cli.reader import paper_for, reader
 from standtrue.model.basis import Basis
 from standtrue.model.reader_units import Paper
 from standtrue.model.setup import Setup
@@ -77,14 +88,14 @@ def measured(
     folder: FolderArg,
     setup: SetupOpt = None,
     out: OutOpt = None,
-    paper: Annotated[Paper | None, typer.Option("--paper")] = None,
+    paper: PaperOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
     files = asked_files(out, ".svg", ".pdf")
     shop, asked = _setup(folder, setup)
     answer, who = judge_measured(shop, asked, datetime.date.today()), reader(shop)
-    on = paper or answer.setup.scene.site.reader.paper or "letter"
+    on = paper_for(paper, answer.setup.scene.site)
     give(
         lambda: Told(tuple(measured_blocks(answer, who))),
         answer.basis,

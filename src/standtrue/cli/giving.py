@@ -33,7 +33,7 @@ def give(
     answer = cache(lambda: output.json_text(as_json()))
     written = files.write({**(makers or {}), ANSWER: one(answer)}, who)
     if json:
-        output.print_text(answer())
+        output.print_json(answer())
         output.tell_all(written)
         return
     words, console = told(), output.out(width)

@@ -9,6 +9,7 @@ import typer
 
 from standtrue.cli.files import asked_files, one
 from standtrue.cli.giving import give
+from standtrue.cli.interrupt import unbroken
 from standtrue.cli.options import JsonOpt, OutOpt
 from standtrue.cli.reader import reader as asked_reader
 from standtrue.model.basis import Basis
@@ -40,7 +41,8 @@ def mix(
     reader = asked_reader()
     known = open_shop(folder) if folder.is_dir() else None
     table = read_mix_table(read_table(file), name, column or (), unit, known, demonstration)
-    files = write_mix(table, folder)
+    with unbroken():
+        files = write_mix(table, folder)
     give(
         lambda: Told(tuple(mix_blocks(table, len(files), str(folder), reader))),
         Basis(),

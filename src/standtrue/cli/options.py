@@ -8,6 +8,8 @@ from typing import Annotated, Any
 
 import typer
 
+from standtrue.model.reader_units import Paper
+
 VARIABLE = "_STANDTRUE_COMPLETE"
 """By this a shell asks what may be typed next; the library that reads the command line made up its form."""
 
@@ -49,5 +51,6 @@ BayOpt = Annotated[str | None, _named("--bay", "bay")]
 LiftOpt = Annotated[str | None, _named("--lift", "lift")]
 EquipmentOpt = Annotated[str | None, _named("--equipment", "equipment")]
 DoorOpt = Annotated[list[str] | None, _named("--door", "door")]
+PaperOpt = Annotated[Paper | None, typer.Option("--paper")]
 SupportOpt = Annotated[str | None, typer.Option("--support")]
 ReachOpt = Annotated[bool, typer.Option("--reach")]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from importlib import import_module
 from typing import Any
 
@@ -13,18 +13,27 @@ import typer.core
 import typer.main
 
 from standtrue.cli import output
+from standtrue.cli.interrupt import ends_at_once
 from standtrue.cli.options import VARIABLE
 from standtrue.cli.own_options import own_options
 from standtrue.cli.preference import early_language
 from standtrue.cli.reader import asked_anew, options, reader
+from standtrue.cli.streams import Streams
 from standtrue.show.words import help as help_words
-from standtrue.show.words.command_line import ending_words, help_option_words, renamed_option, usage_words
+from standtrue.show.words.command_line import (
+    ending_words,
+    help_option_words,
+    not_written_words,
+    renamed_option,
+    usage_words,
+)
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError
 
 MODULES = {
     "shop": ("new", "demo", "read", "rules"),
     "mixing": ("mix",),
+    "settings": ("set",),
     "needs": ("needs",),
     "placing": ("job", "place"),
     "driving": ("drive",),
@@ -181,9 +190,13 @@ def _run(as_json_wanted: bool) -> None:
 def main() -> None:
     """Run the command line. Bad input ends with exit status 2 and every fault, never with a traceback."""
     as_json_wanted = "--json" in sys.argv
+    streams = Streams()
     try:
-        with asked_anew(), output.ended_by_interrupt(Reader(language=early_language())):
+        with asked_anew(), ends_at_once(Reader(language=early_language())):
             _run(as_json_wanted)
-    except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(141)
+    finally:
+        full = streams.end()
+        if full is not None:
+            with suppress(OSError):
+                output.tell(not_written_words(full.strerror or str(full), Reader(language=early_language())))
+            sys.exit(output.EXIT_BAD_INPUT)

@@ -10,13 +10,12 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.files import asked_files, one
 from standtrue.cli.giving import give
-from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
+from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, PaperOpt
 from standtrue.cli.planning import ask_plan
-from standtrue.cli.reader import reader
+from standtrue.cli.reader import paper_for, reader
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
 from standtrue.show.answers.sheet import of_sheet
-from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.job.sheet import job_pdf
 from standtrue.show.words.blocks import Told
 from standtrue.work.ask import UnansweredError, open_shop, pick
@@ -33,7 +32,7 @@ def sheet(
     folder: FolderArg,
     out: Annotated[list[Path], typer.Option("--out", metavar="FILE")],
     job: JobOpt = None,
-    paper: Annotated[PaperSize | None, typer.Option("--paper")] = None,
+    paper: PaperOpt = None,
     plan: Annotated[bool | None, typer.Option()] = None,
     alternatives: Annotated[bool, typer.Option()] = True,
     otherwise: Annotated[str | None, typer.Option()] = None,
@@ -46,7 +45,7 @@ def sheet(
     if otherwise is not None and plan is False:
         what = because("otherwise-without-plan", otherwise="--otherwise", no_plan="--no-plan")
         raise UnansweredError([Fault("fields-conflict", what, "", "--otherwise", "", because("leave-one-out"))])
-    reads, on = reader(shop), paper or shop.sites[asked.site].reader.paper or "letter"
+    reads, on = reader(shop), paper_for(paper, shop.sites[asked.site])
     wanted = otherwise is not None or (worth_a_plan(shop, asked) if plan is None else plan)
     planned = None
     if wanted:

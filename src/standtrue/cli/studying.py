@@ -21,11 +21,13 @@ from standtrue.cli.options import (
     LiftOpt,
     MixOpt,
     OutOpt,
+    PaperOpt,
     SiteOpt,
     StudyOpt,
     SupportOpt,
     VehiclesOpt,
 )
+from standtrue.cli.reader import paper_for
 from standtrue.cli.reader import reader as asked_reader
 from standtrue.model.reader_units import Paper
 from standtrue.show.answers.sizes import of_sizes, sizes_csv
@@ -45,7 +47,6 @@ from standtrue.work.study.studies import find_study
 PARQUET = ".parquet"
 
 PlacesOpt = Annotated[bool, typer.Option("--places/--no-places")]
-PaperOpt = Annotated[Paper | None, typer.Option("--paper")]
 DateOpt = Annotated[str | None, typer.Option("--date")]
 RuleOpt = Annotated[Rule, typer.Option("--rule")]
 WidestOpt = Annotated[str, typer.Option("--widest")]
@@ -98,7 +99,7 @@ def study(
 def _sheets(answer: StudyAnswer, file: Path, paper: Paper | None, date: str, reader: Reader) -> Contents:
     """Print a sheet for each room; stopped early, those made by then: what the study found is told all the same.
 
-    The paper is the one asked for, else the one that the room's site names, else letter.
+    The paper is the one asked for, else the one that the reader or the room's site prefers.
     """
     # Loaded where it is asked for: sheets take longer to load than many an answer.
     from standtrue.show.sheets.room.make import make_room_sheet
@@ -112,8 +113,8 @@ def _sheets(answer: StudyAnswer, file: Path, paper: Paper | None, date: str, rea
     files = output.picture_files(file, [content.room.room.name for content in found])
     made: dict[Path, bytes] = {}
     for one_file, content in zip(files, found, strict=False):
-        page, on = make_room_sheet(answer, content, reader, date), content.room.room.site.reader.paper
-        made[one_file] = adviser_pdf(page, paper or on or "letter")
+        page = make_room_sheet(answer, content, reader, date)
+        made[one_file] = adviser_pdf(page, paper_for(paper, content.room.room.site))
     return made
 
 

@@ -12,7 +12,7 @@ from standtrue.model.basics import Fault
 from standtrue.model.reader_units import Language, System
 from standtrue.model.reason import because
 from standtrue.model.shop import Shop
-from standtrue.show.words.preference import Preference, from_environment
+from standtrue.show.words.preference import Preference, personal
 from standtrue.show.words.reader import LANGUAGES, Reader
 
 _asked: ContextVar[Preference] = ContextVar("asked", default=Preference())  # noqa: B039 - frozen
@@ -22,7 +22,8 @@ def reader(units: System | None = None, language: Language | None = None) -> Rea
     """Say in which units and language answers are told from now on, and get that reader.
 
     `units` is "metric" or "us" (feet and inches), `language` "en" or "es". What is left out stays as it was; what was
-    never said is as the environment says (STANDTRUE_UNITS, STANDTRUE_LANGUAGE), then the shop, then US English, metric.
+    never said is as the environment says (STANDTRUE_UNITS, STANDTRUE_LANGUAGE), then the person's own settings
+    (`standtrue set`), then the shop, then US English, metric.
     Raises Refused for any other word.
     """
     for name, value, known in (("units", units, get_args(System)), ("language", language, LANGUAGES)):
@@ -36,7 +37,7 @@ def reader(units: System | None = None, language: Language | None = None) -> Rea
 
 def reader_of(shop: Shop | None = None) -> Reader:
     """Who reads an answer of this shop."""
-    told = [_asked.get(), from_environment()]
+    told = [_asked.get(), personal()]
     if shop is not None:
         told.extend(Preference(s.reader.units, s.reader.language) for s in shop.written.sites.values())
     found = Reader()

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from standtrue.show.answers.study import StudyShape
     from standtrue.show.answers.targets import TargetsAnswer
     from standtrue.work.drive.arrivals import Reached
-    from standtrue.work.place.places import Places, Told
+    from standtrue.work.place.places import Answered, Places
 
 T = TypeVar("T")
 
@@ -117,7 +117,7 @@ def _placed(shop: Model, found: Places, ways: Sequence[Reached | None]) -> Answe
 
     told = list(zip(found.answers, ways or (None,) * len(found.answers), strict=True))
 
-    def drawn(one: Told, way: Reached | None) -> Picture:
+    def drawn(one: Answered, way: Reached | None) -> Picture:
         return lambda who: answer_svg(found, one, who, way)
 
     fitting_first = sorted(told, key=lambda entry: entry[0].fits is not Fits.YES)
@@ -189,8 +189,10 @@ def plan(
     It has two pictures, `floor` and `time`.
     """
     from standtrue.show.answers.plan import of_plan
-    from standtrue.show.pictures.plan import plan_chart, plan_strip
-    from standtrue.show.words.plan_tables import plan_blocks
+    from standtrue.show.pictures.plan import plan_strip
+    from standtrue.show.pictures.plan_chart import plan_chart
+    from standtrue.show.words.basis import whole_blocks
+    from standtrue.show.words.plan_tables import plan_told
     from standtrue.work.plan.plans import find_plan
 
     own = shop_of(shop)
@@ -202,7 +204,7 @@ def plan(
     return Answer(
         own,
         lambda: of_plan(found),
-        lambda who: plan_blocks(found, who),
+        lambda who: whole_blocks(plan_told(found, who), found.basis, who),
         pictures if found.plan is not None else {},
     )
 

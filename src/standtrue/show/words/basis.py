@@ -17,6 +17,11 @@ def basis_blocks(basis: Basis, reader: Reader) -> tuple[Lines, ...]:
     return tuple(Lines((line,)) for line in (*invented, *notes, *cautions))
 
 
+def whole_blocks(told: Told, basis: Basis, reader: Reader, *, why: bool = False) -> tuple[Block, ...]:
+    """An answer from its first line to its last."""
+    return (*told.first, *rest_blocks(told, basis, reader, why=why))
+
+
 def rest_blocks(told: Told, basis: Basis, reader: Reader, *, why: bool) -> tuple[Block, ...]:
     """What stands behind an answer's first lines; without `why` in short, and its notes only counted."""
     if why:

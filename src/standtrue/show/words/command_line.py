@@ -62,6 +62,11 @@ def demo_written(count: int, folder: Path, reader: Reader) -> str:
     return reader.say("{n} documents of an invented shop are in {folder}", n=count, folder=str(folder))
 
 
+def not_written_words(why: str, reader: Reader) -> str:
+    """Standard output could not take the answer."""
+    return reader.say("The answer could not be written: {why}", why=why)
+
+
 def sheets_stopped(reader: Reader) -> str:
     """Only some of the sheets were made."""
     return reader.say("Stopped before every sheet was made.")

@@ -17,6 +17,7 @@ COMMANDS: Mapping[str, str] = {
     "read": N_("Read a shop folder: what is in it, and what is wrong."),
     "rules": N_("Write the default rules into a shop folder, to change them there."),
     "mix": N_("Make a car mix, and documents of its cars, from a table. Rows that cannot be meant are set aside."),
+    "set": N_("Set your units, language and paper, once for all commands."),
     "needs": N_("What a job's repairs call for, why, and in which order."),
     "job": N_("What must be calibrated and why, and where the car can stand for each."),
     "place": N_("Where a car can stand for its cards, or what stops it."),
@@ -39,8 +40,8 @@ OPTIONS: Mapping[str, str] = {
     "folder": N_("The shop folder: documents as .toml or .json files."),
     "--json": N_("Answer as one JSON object on standard output."),
     "--fail-on-no": N_("End with exit status 4 for a no, and with 5 where it cannot be told."),
-    "--units": N_("metric or us: the units of tables and pictures."),
-    "--language": N_("the language of tables, pictures and sheets."),
+    "--units": N_("metric or us: the units of tables and pictures. Once for all commands: standtrue set --units us."),
+    "--language": N_("en or es: the language of all that is told. Once for all commands: standtrue set --language es."),
     "--job": N_("The job's name. May be left out if there is only one."),
     "--site": N_("The site's name."),
     "--bay": N_("A bay of the site: the car stays inside it."),
@@ -54,7 +55,7 @@ OPTIONS: Mapping[str, str] = {
     "--out": N_("Write into this file; its ending says what: the answer as .json. May be given more than once."),
     "--version": N_("Tell which version this is, and exit."),
     "--completion": N_("Print what bash, zsh, fish or powershell must read to complete commands, options and names."),
-    "--from": N_("x,y,heading (m, degrees) with @LIFT/STATE; or door:NAME."),
+    "--from": N_('x, y, heading, as in "17 ft, 7 ft 6 in, 90"; with @LIFT/STATE; or door:NAME. Bare numbers: meters.'),
     "--to": N_("As for --from."),
     "--mode": N_("drive, push, or skates (they roll any way)."),
     "--alternatives": N_("Also what changes if the car stays in one bay, if part is sent out, and so on."),
@@ -63,7 +64,7 @@ OPTIONS: Mapping[str, str] = {
     "--checked": N_('"every": each reading is checked by others; "least": the fewest that decide. As the site says.'),
     "--setup": N_("The set-up's name. May be left out if there is only one."),
     "--survey": N_("The survey's name. May be left out if there is only one."),
-    "--at": N_("A stance, x,y,heading (meters, degrees): also how the car stands there."),
+    "--at": N_('A stance, as in "17 ft, 7 ft 6 in, 90": also how the car stands there. Bare numbers: meters.'),
     "--lift": N_("The lift's name in the site."),
     "--frequency": N_("The radar's frequency, GHz."),
     "--leg": N_('The trihedral\'s edge along the right angle: "80 mm", "3 1/4 in".'),
@@ -72,7 +73,8 @@ OPTIONS: Mapping[str, str] = {
     "--tip": N_("How far the reflector's base stands tipped, front down, degrees. As it should if left out."),
     "--turn": N_("How far the reflector is turned aside from the radar, degrees."),
     "--dbsm": N_("The radar cross-section that is asked, dBsm."),
-    "--paper": N_("letter or a4."),
+    "--paper": N_("letter or a4. Once for all commands: standtrue set --paper a4."),
+    "--clear": N_("Forget what was set before."),
     "--plan": N_(
         "With the whole order of work and its moves, every stance by that. If left out: where more than "
         "one step needs a place."
@@ -137,14 +139,12 @@ OWN: Mapping[tuple[str, str], str] = {
     ("sheet", "--alternatives"): N_("With the plan: also what changes if the car stays in one bay, and so on."),
     ("sheet", "--otherwise"): N_('With this alternative as the plan, such as "one more person".'),
     ("sizes", "--lift"): N_("A lift of the site that stands in the room. None if left out."),
-    ("measured", "--paper"): N_("letter or a4: the page's paper. As the site says, else letter."),
-    ("study", "--paper"): N_("letter or a4: the sheet's paper."),
     ("sizes", "--study"): N_("The study whose repair orders are the work, if there are several."),
 }
 """Where one command means something of its own by an option."""
 
 GROUPS: Mapping[str, tuple[str, ...]] = {
-    N_("The shop"): ("new", "demo", "read", "rules", "mix"),
+    N_("The shop"): ("new", "demo", "read", "rules", "mix", "set"),
     N_("One job"): ("needs", "job", "place", "drive", "plan", "sheet"),
     N_("At the car"): ("targets", "measured", "floor", "alignment", "loads", "reflector"),
     N_("A year"): ("study", "sizes", "ahead"),

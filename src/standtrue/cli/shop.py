@@ -29,12 +29,13 @@ def add_to(app: typer.Typer) -> None:
 
 def read(folder: FolderArg, json: JsonOpt = False) -> None:
     """Read a shop folder and report every document and every fault in it."""
-    basis, who = read_shop(folder), reader()
+    shop = read_shop(folder)
     if json:
-        output.print_json(output.json_text(of_read(basis).to_json()))
+        output.print_json(output.json_text(of_read(shop).to_json()))
         return
-    output.show(read_blocks(basis, who))
-    output.show(basis_blocks(basis, who))
+    who = reader(shop.shop)
+    output.show(read_blocks(shop, who))
+    output.show(basis_blocks(shop.rest, who))
 
 
 def demo(

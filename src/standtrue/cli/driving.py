@@ -10,8 +10,7 @@ from standtrue.cli import output
 from standtrue.cli.options import FailOpt, FolderArg, JsonOpt, SiteOpt, SvgOpt, VehicleOpt
 from standtrue.cli.reader import reader
 from standtrue.show.answers.drive import of_drive
-from standtrue.show.pictures.drawn import svg_of
-from standtrue.show.pictures.drive import move_drawing
+from standtrue.show.pictures.drive import drive_svg
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.command_line import picture_written
 from standtrue.show.words.drive import move_blocks
@@ -42,9 +41,7 @@ def drive(
         driven = drive_between(shop, site, vehicle, start, goal, mode, asking)
     basis = driven.basis
     if svg is not None:
-        cautions = who.reasons(c.reason for c in basis.cautions)
-        drawing = move_drawing(driven, who, cautions=cautions, demonstration=basis.demonstration)
-        fault = output.write_text(svg, svg_of(drawing, who))
+        fault = output.write_text(svg, drive_svg(driven, who))
         if fault is not None:
             raise UnansweredError([fault])
         output.tell(picture_written(svg, who))

@@ -77,11 +77,17 @@ class Canvas(Protocol[Mark]):
         ...
 
     def group(
-        self, marks: Sequence[Mark], title: str = "", *, turned: tuple[float, Point] | None = None, edge: str = ""
+        self,
+        marks: Sequence[Mark],
+        title: str = "",
+        *,
+        turned: tuple[float, Point] | None = None,
+        edge: str = "",
+        kind: str = "",
     ) -> Mark:
         """Several marks as one.
 
         `title` says what it shows, `turned` turns it by degrees clockwise about a point, `edge` is the color of an
-        edge round its letters.
+        edge round its letters, `kind` what it is among the marks: a name, a leader, a hatch.
         """
         ...

@@ -10,9 +10,9 @@ from collections.abc import Sequence
 import shapely
 from attrs import frozen
 
-from standtrue.draw.labels import Bounds
 from standtrue.draw.lettering import LINE, width_mm, wrap
 from standtrue.draw.near import Name
+from standtrue.draw.scaled import Bounds
 from standtrue.model.basics import Point
 
 NEAR_TEXT_MM = 3.2

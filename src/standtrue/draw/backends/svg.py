@@ -14,9 +14,6 @@ from attrs import frozen
 
 from standtrue.draw.canvas import NONE, Anchor, Pen
 from standtrue.draw.lettering import FONTS, TEXT_MM, clean
-from standtrue.draw.shapes import Drawing, Wording
-from standtrue.draw.sheet import lay_out
-from standtrue.draw.sheet_ink import SheetInk
 from standtrue.draw.styles import BLACK, WHITE
 from standtrue.model.basics import Outline, Point
 
@@ -108,9 +105,16 @@ class Svg:
         return f'<text x="{n(at[0])}" y="{n(at[1])}"{more}>{xml(words)}</text>'
 
     def group(
-        self, marks: Sequence[str], title: str = "", *, turned: tuple[float, Point] | None = None, edge: str = ""
+        self,
+        marks: Sequence[str],
+        title: str = "",
+        *,
+        turned: tuple[float, Point] | None = None,
+        edge: str = "",
+        kind: str = "",
     ) -> str:
-        more = _attributes(paint_order="stroke", stroke=edge, stroke_width="1.2") if edge else ""
+        more = f' class="{kind}"' if kind else ""
+        more += _attributes(paint_order="stroke", stroke=edge, stroke_width="1.2") if edge else ""
         if turned is not None and turned[0]:
             more += f' transform="rotate({n(turned[0])} {n(turned[1][0])} {n(turned[1][1])})"'
         said = f"<title>{xml(title)}</title>" if title else ""
@@ -158,17 +162,3 @@ def nested(svg: str, at: Point) -> str:
 def mark_of(*texts: str) -> str:
     """What keeps the ids of a picture that says this apart from those of another."""
     return f"st{hashlib.sha256('|'.join(map(clean, texts)).encode()).hexdigest()[:8]}"
-
-
-def render(drawing: Drawing, wording: Wording) -> str:
-    """The drawing as a whole sheet: the same bytes for the same drawing and words."""
-    sheet = lay_out(drawing, wording)
-    ink = SheetInk(SVG, sheet)
-    return document(
-        (sheet.width, sheet.height),
-        ink.everything(),
-        title=drawing.title,
-        told=wording.told,
-        language=wording.language,
-        mark=mark_of(drawing.title, wording.told, wording.ruler.unit),
-    )

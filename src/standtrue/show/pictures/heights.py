@@ -18,7 +18,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.pictures.place import in_order
+from standtrue.show.pictures.place import whole_shapes
 from standtrue.show.words import labels, labels_floor
 from standtrue.show.words.reader import ENGLISH, Reader
 
@@ -76,7 +76,7 @@ def floor_drawing(picture: FloorPicture, reader: Reader = ENGLISH) -> Drawing:
         facts=picture.facts,
         verdict=picture.verdict,
         datum=ground.site.datum,
-        shapes=in_order(shapes),
+        shapes=whole_shapes(shapes, ground.site, reader),
         paragraphs=(Paragraph(labels.notes_heading(reader), (lines, *picture.notes)),),
         cautions=picture.cautions,
         demonstration=picture.demonstration,

@@ -16,11 +16,11 @@ from standtrue.show.pictures.car import stance_shapes
 from standtrue.show.pictures.drive_shapes import car_shapes, move_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.page import OrderPage, PageFact, PageRow, PageScene, order_page
-from standtrue.show.pictures.place import in_order
+from standtrue.show.pictures.place import whole_shapes
 from standtrue.show.pictures.plan_strip import Scene, strip_svg
 from standtrue.show.pictures.time_axis import Shift
 from standtrue.show.pictures.time_chart import Bar, time_chart_svg
-from standtrue.show.words import labels_plan
+from standtrue.show.words import labels_plan, labels_whole
 from standtrue.show.words.clock import ready_words, starts_words, step_span, untimed_words
 from standtrue.show.words.plan import (
     StepWords,
@@ -85,7 +85,7 @@ def plan_strip(answer: PlanAnswer, reader: Reader) -> str:
         [scene_of(answer, shown, reader) for shown in shown_steps(answer, reader)],
         reader,
         facts=tuple(first_lines(answer, reader)),
-        cautions=reader.reasons(c.reason for c in answer.basis.cautions),
+        cautions=labels_whole.short_cautions(answer.basis.cautions, reader, moves=True),
         demonstration=answer.basis.demonstration,
     )
 
@@ -158,13 +158,14 @@ def scene_drawing(answer: PlanAnswer, shown: Shown, reader: Reader) -> Drawing |
     if step.move is None and step.stand.place == OUTSIDE:
         return None
     shapes_of = _work_shapes if step.move is None else _move_shapes
+    car = "" if step.move is None else labels_whole.to_here(reader)
     ground, shapes = shapes_of(answer, shown, reader)
     return Drawing(
         title=labels_plan.scene_title(shown.numbers, shown.main.what, reader),
         facts=(),
         verdict="",
         datum=answer.site.datum,
-        shapes=in_order([*floor_shapes(ground, reader), *shapes]),
+        shapes=whole_shapes([*floor_shapes(ground, reader), *shapes], answer.site, reader, car=car),
     )
 
 
@@ -180,7 +181,7 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
     ground = ground_between(answer.site, car, ends[0], ends[-1], tuple(crossed))
-    shapes = [s for s in move_shapes(path, car, reader) if s.role != "nearest"]
+    shapes = list(move_shapes(path, car, reader))
     if path.goal is not None:
         shapes.extend(car_shapes(car, path.goal, labels_plan.car_after_move(reader), reader))
     return ground, shapes
@@ -214,7 +215,7 @@ def ground_of(answer: PlanAnswer, stand: Stand) -> Ground:
 def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     """The plan as one self-contained page that plays it."""
     steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
-    rest = Grounds(answer.site).at_rest()
+    site, rest = answer.site, Grounds(answer.site).at_rest()
     title = title_of(answer, reader)
     named, bars = labels_plan.chart_title(title, reader), bars_of(answer, reader)
     chart = time_chart_svg(named, bars, reader, shift=_shift(answer), bare=True)
@@ -226,7 +227,7 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
         tuple(PageFact(said, kinds.get(said, "")) for said in head_lines(answer, reader)),
         tuple(stand_lines(answer, reader)),
         answer.needs.vehicle,
-        Drawing(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, reader))),
+        Drawing(site.name, (), "", site.datum, whole_shapes(floor_shapes(rest, reader), site, reader)),
         tuple(_page_scene(answer, s, reader) for s in page_steps(steps)),
         tuple(_page_row(answer, words, reader) for words in steps),
         chart,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Sequence
 
 from attrs import frozen
@@ -10,7 +9,7 @@ from attrs import frozen
 from standtrue.draw.backends.pdf import Data
 from standtrue.model.basics import DocumentMark
 from standtrue.show.words.reader import Reader
-from standtrue.show.words.sheet_notes import made_of, no_date, no_source, rests_on
+from standtrue.show.words.sheet_notes import digest_of, made_of, no_date, no_source
 
 LONGEST_PROGRAM = 60
 """Characters of the program's name and version: the foot line's height is fixed."""
@@ -56,17 +55,6 @@ def made_by(program: str, documents: Sequence[DocumentMark], reader: Reader) -> 
     if not documents:
         return program
     return made_of(program, len(documents), digest_of(documents)[:16], reader)
-
-
-def rests_words(documents: Sequence[DocumentMark], reader: Reader) -> str:
-    """How many documents an answer rests on, and the first digits of one digest over them all."""
-    return rests_on(len(documents), digest_of(documents)[:8], reader)
-
-
-def digest_of(documents: Sequence[DocumentMark]) -> str:
-    """One digest over those of all documents, in whatever order: 64 hexadecimal digits."""
-    joined = "\n".join(sorted(f"{m.kind}\t{m.name}\t{m.digest}" for m in documents))
-    return hashlib.sha256(joined.encode()).hexdigest()
 
 
 def in_fours(digest: str) -> str:

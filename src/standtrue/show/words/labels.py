@@ -37,11 +37,6 @@ def notes_heading(reader: Reader) -> str:
     return reader.say("Notes")
 
 
-def lay_out_heading(reader: Reader) -> str:
-    """Over the measures of what fits."""
-    return reader.say("To lay out, from the datum")
-
-
 def cautions_heading(reader: Reader) -> str:
     """Over the cautions."""
     return reader.say("Cautions")
@@ -57,9 +52,9 @@ def front_axle(reader: Reader) -> str:
     return reader.say("front axle center")
 
 
-def front_end(reader: Reader) -> MeaningAndLabel:
-    """The end of the car that is filled."""
-    return reader.say("the car's front end"), reader.say("FRONT")
+def front_end(reader: Reader) -> str:
+    """The triangle on the car."""
+    return reader.say("the car's front end")
 
 
 def target(name: str | Ref, reader: Reader) -> str:

@@ -18,12 +18,12 @@ from standtrue.model.cautions import Fact
 from standtrue.model.fits import Fits
 from standtrue.model.reason import Length
 from standtrue.show.pictures.near import AtTheCar, kinds_and_corners, near_view, untold_size
-from standtrue.show.sheets.rests_on import rests_words
 from standtrue.show.words import near as near_words
 from standtrue.show.words import sheet as first
 from standtrue.show.words import sheet_card as words
 from standtrue.show.words import sheet_limits
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.sheet_notes import rests_words
 from standtrue.show.words.sheet_title import not_said, title_cells
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.sheet.content import CardPart, SheetContent, StancePart

@@ -9,14 +9,13 @@ from standtrue.model.cautions import Fact
 from standtrue.model.reason import Reason
 from standtrue.show.sheets.job.card import AT_THE_CAR
 from standtrue.show.sheets.job.lines import places_data
-from standtrue.show.sheets.rests_on import rests_words
 from standtrue.show.words import sheet as words
 from standtrue.show.words.clock import ready_words
 from standtrue.show.words.plan import alternative_words, sent_out_words, span_words, undone_because
 from standtrue.show.words.plan_first import undone_name
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.remedies import remedies_words
-from standtrue.show.words.sheet_notes import sent_out
+from standtrue.show.words.sheet_notes import rests_words, sent_out
 from standtrue.show.words.sheet_title import out_of_date, title_cells
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import PlanAnswer

@@ -11,13 +11,14 @@ from standtrue.show.pictures.aim import shifts_of
 from standtrue.show.pictures.near import AtTheCar, near_view
 from standtrue.show.pictures.shifts import arrow_shape
 from standtrue.show.sheets.job.card import near_picture
-from standtrue.show.sheets.rests_on import digest_of, in_fours, rests_words
+from standtrue.show.sheets.rests_on import in_fours
 from standtrue.show.words import near as near_words
 from standtrue.show.words import sheet_card
 from standtrue.show.words import sheet_report as words
 from standtrue.show.words.gate import gate_line
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet_labels import REPORT, labels
+from standtrue.show.words.sheet_notes import digest_of, rests_words
 from standtrue.show.words.sheet_title import not_said, title_cells
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.aiming import MeasuredAnswer

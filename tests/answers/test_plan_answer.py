@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from standtrue.documents import read_folder
 from standtrue.show.answers.parts import Coded, Shape
 from standtrue.show.answers.plan import PlanShape, of_plan
-from standtrue.show.pictures.plan import plan_chart, plan_html, plan_strip
+from standtrue.show.pictures.plan import plan_html, plan_strip
+from standtrue.show.pictures.plan_chart import plan_chart
 from standtrue.show.words.blocks import Lines, Table
 from standtrue.show.words.plan import alternatives_by_name
 from standtrue.show.words.plan_tables import plan_blocks

@@ -13,7 +13,8 @@ from playwright.sync_api import Browser
 from page_browser import DESK, PHONE, TABLET, opened, page_text, planned
 from standtrue.demo import MAIN_JOB
 from standtrue.model.reader_units import System
-from standtrue.show.pictures.plan import plan_chart, plan_html, plan_strip
+from standtrue.show.pictures.plan import plan_html, plan_strip
+from standtrue.show.pictures.plan_chart import plan_chart
 from standtrue.show.words.plan import step_words
 from standtrue.show.words.reader import ENGLISH
 

@@ -12,10 +12,10 @@ import shapely
 from sheet_cases import content, parts
 
 from standtrue.draw.backends.svg import SVG, document
+from standtrue.draw.lettering import TEXT_MM, width_mm
 from standtrue.draw.near import Near
 from standtrue.draw.near_ink import NearInk
 from standtrue.draw.near_layout import RING_MM, Laid, lay_near
-from standtrue.draw.near_names import NEAR_TEXT_MM, near_mm
 from standtrue.model.reader_units import Language, System
 from standtrue.show.pictures.near import MOST_NAMES, AtTheCar, near_view
 from standtrue.show.words.reader import Reader
@@ -54,11 +54,11 @@ def test_leaders_end_level_and_slant_at_45_degrees(laid: list[tuple[str, Laid]])
     seen = 0
     for told, one in laid:
         for name in one.names:
-            if len(name.leader) == 3:
-                edge, turn, spot = name.leader
-                assert edge[1] == turn[1], told
-                assert abs(abs(spot[0] - turn[0]) - abs(spot[1] - turn[1])) < 1e-6, told
-                seen += 1
+            edge, turn, spot = name.leader
+            assert edge[1] == turn[1], told
+            assert abs(abs(spot[0] - turn[0]) - abs(spot[1] - turn[1])) < 1e-6, told
+            assert (turn[0] - edge[0]) * (spot[0] - edge[0]) >= 0.0, "it does not turn back"
+            seen += 1
     assert seen > 20
 
 
@@ -91,9 +91,9 @@ def test_nothing_runs_off_the_page_with_the_widest_font(laid: list[tuple[str, La
         drawing = ElementTree.fromstring(document((one.width, one.height), NearInk(SVG, one).everything()))
         for text in drawing.iter("{http://www.w3.org/2000/svg}text"):
             words, x = "".join(text.itertext()), float(text.attrib["x"])
-            size = float(text.attrib.get("font-size", "2.9"))
-            assert size >= NEAR_TEXT_MM * 0.999 >= 9 / 72 * 25.4, (told, words)
-            wide = near_mm(words, text.attrib.get("font-weight") == "bold") * size / NEAR_TEXT_MM
+            size = float(text.attrib.get("font-size", TEXT_MM))
+            assert size >= TEXT_MM * 0.999 >= 9 / 72 * 25.4, (told, words)
+            wide = width_mm(words, size, text.attrib.get("font-weight") == "bold")
             left = x - wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[text.attrib.get("text-anchor", "start")]
             assert left > -0.6, (told, words)
             assert left + wide < one.width + 0.6, (told, words)

@@ -162,7 +162,7 @@ def words_agree(measured: MeasuredAnswer) -> None:
     assert isinstance(first, Lines)
     assert first.heading == line
     if measured.stance.answer.shown is not None:
-        assert measured_page(measured, ENGLISH).verdict.startswith(line)
+        assert measured_page(measured, ENGLISH).page.verdict.startswith(line)
     assert gate_line(measured.gate, SPANISH) != line
 
 

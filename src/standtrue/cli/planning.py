@@ -12,7 +12,8 @@ from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt
 from standtrue.cli.reader import reader
 from standtrue.model.shop import Shop
 from standtrue.show.answers.plan import of_plan
-from standtrue.show.pictures.plan import plan_chart, plan_html, plan_strip
+from standtrue.show.pictures.plan import plan_html, plan_strip
+from standtrue.show.pictures.plan_chart import plan_chart
 from standtrue.show.words.command_line import picture_written
 from standtrue.show.words.plan import alternatives_by_name
 from standtrue.show.words.plan_tables import plan_blocks

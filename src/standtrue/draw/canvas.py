@@ -17,6 +17,9 @@ from standtrue.model.basics import Outline, Point
 
 Mark = TypeVar("Mark")
 Anchor = Literal["start", "middle", "end"]
+Kind = Literal["", "name", "words", "words before", "words after", "leader", "dimension", "reading", "turn", "hatch"]
+"""What a mark is on a picture, where that can be asked for: a thing's name and its words, alone or before or after the
+line to the thing; that line, a dimension, the number of a reading or of a turn, a hatch."""
 
 NONE = "none"
 """No fill."""
@@ -35,12 +38,19 @@ class Pen:
 class Canvas(Protocol[Mark]):
     """A back end."""
 
-    def line(self, start: Point, end: Point, pen: Pen) -> Mark:
+    def line(self, start: Point, end: Point, pen: Pen, *, kind: Kind = "") -> Mark:
         """A straight line."""
         ...
 
     def path(
-        self, lines: Sequence[Outline], pen: Pen | None, *, closed: bool = False, fill: str = NONE, opacity: float = 1.0
+        self,
+        lines: Sequence[Outline],
+        pen: Pen | None,
+        *,
+        closed: bool = False,
+        fill: str = NONE,
+        opacity: float = 1.0,
+        kind: Kind = "",
     ) -> Mark:
         """Lines as one mark; rings if `closed`, of which one inside another is a hole."""
         ...
@@ -83,11 +93,11 @@ class Canvas(Protocol[Mark]):
         *,
         turned: tuple[float, Point] | None = None,
         edge: str = "",
-        kind: str = "",
+        kind: Kind = "",
     ) -> Mark:
         """Several marks as one.
 
         `title` says what it shows, `turned` turns it by degrees clockwise about a point, `edge` is the color of an
-        edge round its letters, `kind` what it is among the marks: a name, a leader, a hatch.
+        edge round its letters.
         """
         ...

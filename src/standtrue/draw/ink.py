@@ -74,8 +74,7 @@ class Ink(Generic[Mark]):
         if style.fill != "none":
             drawn.append(self.canvas.path(rings, None, closed=True, fill=style.fill, opacity=style.fill_opacity))
         if style.hatch is not None:
-            hatch = self.canvas.path(hatch_lines(shape, style.hatch), _hatch_pen(style.hatch))
-            drawn.append(self.canvas.group([hatch], kind="hatch"))
+            drawn.append(self.canvas.path(hatch_lines(shape, style.hatch), _hatch_pen(style.hatch), kind="hatch"))
         edged = style.width > 0.0 and role not in _ARROWED
         return [*drawn, self.canvas.path(rings, _pen(style), closed=True)] if edged else drawn
 

@@ -10,13 +10,16 @@ import re
 import unicodedata
 from functools import lru_cache
 
-FONTS = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
+FONTS = "'Noto Sans', Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 
-TEXT_MM = 2.9
-"""The type size of every ordinary text, millimetres: 8.2 pt. Nothing is smaller."""
+TEXT_MM = 3.2
+"""The type size of every ordinary text, millimetres: 9.07 pt. Nothing is smaller."""
 
 LINE = 1.22
 """Line spacing over type size."""
+
+LINE_MM = TEXT_MM * LINE
+"""The height of a line of ordinary text."""
 
 _WIDTHS: dict[str, float] = {
     c: width

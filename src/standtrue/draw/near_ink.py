@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import Generic
 
 import shapely
-from attrs import frozen
+from attrs import field, frozen
 
-from standtrue.draw.canvas import Canvas, Mark, Pen
+from standtrue.draw.canvas import Anchor, Canvas, Mark, Pen
 from standtrue.draw.ink import Ink
+from standtrue.draw.lettering import LINE_MM, width_mm
 from standtrue.draw.near import conventional
 from standtrue.draw.near_layout import RING_MM, STRIP_MM, Laid, SetDimension, SetTag
-from standtrue.draw.near_names import NEAR_LINE_MM, NEAR_TEXT_MM, Lettered, near_mm
+from standtrue.draw.near_names import Lettered
 from standtrue.draw.paper_styles import HAIR_MM, PAPER_STYLES
 from standtrue.draw.scaled import Bounds, Paper
-from standtrue.draw.shapes import Drawing
-from standtrue.draw.styles import BLACK, WHITE
+from standtrue.draw.shapes import Drawing, Role
+from standtrue.draw.styles import BLACK, WHITE, Style
 from standtrue.model.basics import Outline, Point
 from standtrue.model.site import from_datum
 
@@ -35,18 +37,20 @@ class NearInk(Generic[Mark]):
 
     canvas: Canvas[Mark]
     laid: Laid
+    styles: Mapping[Role, Style] = field(default=PAPER_STYLES, repr=False)
 
     def everything(self) -> list[Mark]:
         laid = self.laid
-        ink = Ink(self.canvas, laid.paper, PAPER_STYLES)
+        ink = Ink(self.canvas, laid.paper, self.styles)
         return [
             *(ink.shape(part) for shape in laid.shapes for part in conventional(shape)),
             self.canvas.box(laid.plan[:2], (laid.plan[2] - laid.plan[0], laid.plan[3] - laid.plan[1]), _HAIR),
             *self._tapes(),
+            *(mark for n in laid.names for mark in self._leader(n)),
             *(mark for d in laid.dimensions for mark in self._dimension(d)),
             *(mark for t in laid.tags for mark in self._tag(t)),
             *self._rings(),
-            *(mark for n in laid.names for mark in self._name(n)),
+            *(self._name(n) for n in laid.names),
             *self._scale_bar(),
             *(self._key_plan() if laid.near.key_words else ()),
         ]
@@ -80,9 +84,7 @@ class NearInk(Generic[Mark]):
         return drawn
 
     def _words(self, words: str, at: Point, *, bold: bool = False, middle: bool = False) -> Mark:
-        return self.canvas.text(
-            words, at, NEAR_TEXT_MM, bold=bold, anchor="middle" if middle else "start", centered=middle
-        )
+        return self.canvas.text(words, at, bold=bold, anchor="middle" if middle else "start", centered=middle)
 
     def _tag(self, tag: SetTag) -> list[Mark]:
         return self._on_white(tag.tag.text, tag.box)
@@ -92,19 +94,23 @@ class NearInk(Generic[Mark]):
         ground = self.canvas.box((x0, y0 + 0.3), (x1 - x0, y1 - y0 - 0.6), None, fill=WHITE)
         return [ground, self._words(words, ((x0 + x1) / 2, (y0 + y1) / 2), bold=True, middle=True)]
 
-    def _name(self, name: Lettered) -> list[Mark]:
+    def _name(self, name: Lettered) -> Mark:
         x0, y0, x1, _ = name.box
-        at, anchor = (x1, "end") if name.left else (x0, "start")
+        anchor: Anchor = "end" if name.left else "start"
+        at, bold = x1 if name.left else x0, name.name.bold
         words = [
-            self.canvas.text(line, (at, y0 + (i + _BASE) * NEAR_LINE_MM), NEAR_TEXT_MM, bold=name.name.bold,
-                             anchor="end" if anchor == "end" else "start")
+            self.canvas.text(line, (at, y0 + (i + _BASE) * LINE_MM), bold=bold, anchor=anchor)
             for i, line in enumerate(name.lines)
-        ]  # fmt: skip
+        ]
+        return self.canvas.group(words, kind="name")
+
+    def _leader(self, name: Lettered) -> list[Mark]:
         edge = self.canvas.path([name.leader], Pen(WHITE, 0.6))
         return [
-            *words, edge, self.canvas.path([name.leader], _HAIR),
+            edge,
+            self.canvas.path([name.leader], _HAIR, kind="leader"),
             self.canvas.circle(name.leader[-1], 0.6, BLACK, Pen(WHITE, 0.2)),
-        ]  # fmt: skip
+        ]
 
     def _dimension(self, placed: SetDimension) -> list[Mark]:
         """A hair line with a slanted tick at each end, lines to the points, and the figure in a gap."""
@@ -128,7 +134,7 @@ class NearInk(Generic[Mark]):
             words = f"{i * step:g} {ruler.unit}" if i == 4 else f"{i * step:g}"
             drawn.append(self._words(words, (x + i * long - (0.0 if i == 0 else 1.0), y + 5.0)))
         words = laid.near.scale.replace("{scale}", str(laid.denominator))
-        return [*drawn, self._words(words, (x, y + 9.5))]
+        return [*drawn, self._words(words, (x, y + 9.5))] if words else drawn
 
     def _key_plan(self) -> list[Mark]:
         """The room with the part that is drawn, and the car in it, as on the plans of the whole floor."""
@@ -142,7 +148,7 @@ class NearInk(Generic[Mark]):
         room = shapely.Polygon([paper.at(p) for p in near.room])
         window = room.intersection(shapely.Polygon([paper.at(p) for p in laid.window]))
         rings = [_ring(p.exterior) for p in shapely.get_parts(window) if p.geom_type == "Polygon"]
-        words_x = left - 1.5 - near_mm(near.key_words)
+        words_x = left - 1.5 - width_mm(near.key_words)
         return [
             self.canvas.path([tuple(paper.at(p) for p in near.room)], Pen(BLACK, 0.5), closed=True),
             self.canvas.path(rings, Pen(BLACK, 0.25, (1.0, 0.6)), closed=True),

@@ -9,8 +9,9 @@ import shapely
 from attrs import evolve, frozen
 from shapely.geometry.base import BaseGeometry
 
+from standtrue.draw.lettering import LINE_MM, width_mm
 from standtrue.draw.near import Dimension, Name, Near, Tag, Tape, clipped, in_site, seen, within
-from standtrue.draw.near_names import NEAR_LINE_MM, Column, Lettered, column_mm, near_mm, write_columns
+from standtrue.draw.near_names import Column, Lettered, column_mm, write_columns
 from standtrue.draw.scaled import Bounds, Paper
 from standtrue.draw.shapes import Shape
 from standtrue.model.basics import Outline, Point
@@ -22,9 +23,6 @@ RING_MM = 2.75
 
 STRIP_MM, SHORT_STRIP_MM = 24.0, 12.0
 """Room below the plan for the scale bar and the key plan, and for the scale bar alone."""
-
-ONE_SIDED = 1.35
-"""All names stand at one side only where that makes the drawing so much larger."""
 
 _PAD_MM = 5.0
 _COLUMN_GAP_MM = 2.5
@@ -93,11 +91,11 @@ class Laid:
 
 def lay_near(near: Near, width: float, height: float) -> Laid:
     """The near view at the largest scale at which all that is essential finds room. Raises ValueError if none does."""
-    found = [laid for sides in _ways(near) if (laid := _largest(near, width, height, sides)) is not None]
-    if not found:
+    found = (laid for sides in _ways(near) if (laid := _largest(near, width, height, sides)) is not None)
+    best = next(found, None)
+    if best is None:
         raise ValueError("what must be seen is larger than any scale can show")
-    best = min(found, key=lambda laid: laid.denominator)
-    return found[0] if found[0].denominator <= ONE_SIDED * best.denominator else best
+    return best
 
 
 def _largest(near: Near, width: float, height: float, sides: Sequence[bool]) -> Laid | None:
@@ -150,9 +148,9 @@ def _filled(
         dimensions.append(_clear(dimension, near, paper, plan, leaders, never))
     taken = [d.box for d in dimensions]
     tapes = tuple(_shown(near.tapes, window))
-    tags = _tags(near.tags, tapes, paper, plan, taken)
+    tags = _tags(near.tags, tapes, paper, plan, (taken, [*leaders, *dots]))
     taken += [t.box for t in tags]
-    rings = _rings(tapes, paper, plan, taken)
+    rings = _rings(tapes, paper, plan, (taken, [*leaders, *dots]))
     return Laid(
         near, *size, paper, plan, window, clipped(near.shapes, window), names, dropped,
         tuple(tags), tuple(dimensions), tapes, tuple(rings),
@@ -174,7 +172,7 @@ def _extent(near: Near, k: float) -> Bounds:
     pad = _PAD_MM / k
     right, low, high = max(xs) + pad, min(ys) - pad, max(ys) + pad
     for dimension in near.dimensions:
-        half = near_mm(dimension.text, True) / 2
+        half = width_mm(dimension.text, bold=True) / 2
         if dimension.along:
             right = max(right, _beside(dimension, near, k) + (half + 1.0) / k)
         else:
@@ -190,13 +188,13 @@ def _up(dimension: Dimension, near: Near) -> float:
 
 def _beside(dimension: Dimension, near: Near, k: float) -> float:
     """Where a dimension along the car is drawn: beside the widest of its ends."""
-    half = near_mm(dimension.text, True) / 2
+    half = width_mm(dimension.text, bold=True) / 2
     ends = [from_datum(p, near.datum)[0] for p in (dimension.start, dimension.end)]
     return max(ends) + max(_DIMENSION_MM, half + 2.0) / k
 
 
 def _ways(near: Near) -> list[list[bool]]:
-    """Which names may stand at the left: at both sides if there is room, else all at one."""
+    """Which names may stand at the left: at both sides; where there is no room for that, all at one."""
     both = _sides(near)
     return [both] if len(both) < 2 else [both, [True] * len(both), [False] * len(both)]
 
@@ -242,7 +240,7 @@ def _slides(placed: SetDimension) -> Iterator[tuple[float, float]]:
     (x0, y0), (x1, y1) = placed.line
     yield 0.0, 0.0
     if placed.dimension.along:
-        down = abs(y1 - y0) / 2 + NEAR_LINE_MM / 2 + 1.2
+        down = abs(y1 - y0) / 2 + LINE_MM / 2 + 1.2
         yield from ((0.0, down), (0.0, -down))
     else:
         half, middle = (placed.box[2] - placed.box[0]) / 2, (placed.box[0] + placed.box[2]) / 2
@@ -251,7 +249,7 @@ def _slides(placed: SetDimension) -> Iterator[tuple[float, float]]:
 
 def _dimension(dimension: Dimension, near: Near, paper: Paper, plan: Bounds, further: float) -> SetDimension:
     one, two = paper.at(dimension.start), paper.at(dimension.end)
-    half_w, half_h = near_mm(dimension.text, True) / 2 + 0.6, NEAR_LINE_MM / 2
+    half_w, half_h = width_mm(dimension.text, bold=True) / 2 + 0.6, LINE_MM / 2
     if dimension.along:
         x = paper.right(_beside(dimension, near, paper.k)) + further
         line = ((x, one[1]), (x, two[1]))
@@ -265,11 +263,14 @@ def _dimension(dimension: Dimension, near: Near, paper: Paper, plan: Bounds, fur
     return SetDimension(dimension, line, (one, two), (x - half_w, y - half_h, x + half_w, y + half_h))
 
 
-def _tags(
-    tags: Sequence[Tag], tapes: Sequence[Tape], paper: Paper, plan: Bounds, taken: Sequence[Bounds]
-) -> list[SetTag]:
+Taken = tuple[Sequence[Bounds], Sequence[BaseGeometry]]
+"""What must not be written over: boxes of texts, and leaders with their dots."""
+
+
+def _tags(tags: Sequence[Tag], tapes: Sequence[Tape], paper: Paper, plan: Bounds, kept: Taken) -> list[SetTag]:
     """Each tag beside its point, where it hides least."""
-    lines = [shapely.LineString([paper.at(t.start), paper.at(t.end)]) for t in tapes]
+    taken, leaders = kept
+    lines = [*(shapely.LineString([paper.at(t.start), paper.at(t.end)]) for t in tapes), *leaders, *leaders]
     found: list[SetTag] = []
     for tag in tags:
         boxes = list(_around(paper.at(tag.at), tag, paper))
@@ -281,7 +282,7 @@ def _tags(
 
 def _around(at: Point, tag: Tag, paper: Paper) -> Iterable[Bounds]:
     """Boxes about a point: first on the side to which the tag looks."""
-    half_w, half_h = near_mm(tag.text, True) / 2 + 0.3, NEAR_LINE_MM / 2
+    half_w, half_h = width_mm(tag.text, bold=True) / 2 + 0.3, LINE_MM / 2
     (x0, y0), (x1, y1) = paper.at((0.0, 0.0)), paper.at(tag.toward)
     first = math.atan2(y1 - y0, x1 - x0) if tag.toward != (0.0, 0.0) else 0.0
     for reach in (1.6, 3.4, 6.0):
@@ -291,13 +292,14 @@ def _around(at: Point, tag: Tag, paper: Paper) -> Iterable[Bounds]:
             yield x - half_w, y - half_h, x + half_w, y + half_h
 
 
-def _rings(tapes: Sequence[Tape], paper: Paper, plan: Bounds, taken: Sequence[Bounds]) -> list[Ring]:
+def _rings(tapes: Sequence[Tape], paper: Paper, plan: Bounds, kept: Taken) -> list[Ring]:
     """Each tape's number on its line, or beside it with a leader, clear of tags, figures and the other numbers."""
+    taken, leaders = kept
     ends = [(paper.at(t.start), paper.at(t.end)) for t in tapes]
     lines = [shapely.LineString(pair) for pair in ends]
     found: list[Ring] = []
     for i, (tape, pair) in enumerate(zip(tapes, ends, strict=True)):
-        others = [line for j, line in enumerate(lines) if j != i]
+        others = [*(line for j, line in enumerate(lines) if j != i), *leaders]
         busy = [*taken, *(r.box for r in found)]
         best, least = None, math.inf
         for bias, ring in _ring_places(tape, pair):

@@ -10,23 +10,19 @@ from collections.abc import Sequence
 import shapely
 from attrs import frozen
 
-from standtrue.draw.lettering import LINE, width_mm, wrap
+from standtrue.draw.dimensions import spread
+from standtrue.draw.lettering import LINE_MM, TEXT_MM, width_mm, wrap
 from standtrue.draw.near import Name
 from standtrue.draw.scaled import Bounds
 from standtrue.model.basics import Point
 
-NEAR_TEXT_MM = 3.2
-"""The type size of near views: 9.07 pt. Nothing is smaller."""
-
-NEAR_LINE_MM = NEAR_TEXT_MM * LINE
 COLUMN_MM = 27.0
 """How wide a column of names is at the most."""
 
 _APART_MM = 1.2
-_WIDEST = 1.14
-"""The widest font that a reader may have, over what `width_mm` counts on: columns here have no gutter to spare."""
-
 _TRIES = 60
+_CROWD_MM = 14.0
+"""Names that stand so near to where a name ought to stand are in its way."""
 
 
 @frozen
@@ -51,14 +47,9 @@ class Column:
     bottom: float
 
 
-def near_mm(text: str, bold: bool = False) -> float:
-    """The greatest width of a text of a near view, millimetres, whatever font draws it."""
-    return width_mm(text, NEAR_TEXT_MM, bold) * _WIDEST
-
-
 def column_mm(names: Sequence[Name]) -> float:
     """How wide a column of these names is; 0 without any."""
-    return max((max(near_mm(line, n.bold) for line in _lines(n, COLUMN_MM)) for n in names), default=0.0)
+    return max((max(width_mm(line, TEXT_MM, n.bold) for line in _lines(n, COLUMN_MM)) for n in names), default=0.0)
 
 
 def write_columns(
@@ -71,7 +62,7 @@ def write_columns(
     kept = list(named)
     while True:
         written = [w for column in columns for w in _column([n for n in kept if n[2] is column.left], column)]
-        going = _too_many(kept, columns) or _crossing(written)
+        going = _too_many(kept, columns) or _steep(kept, written) or _crossing(written)
         if going is None:
             break
         kept = [n for n in kept if n[0] is not going]
@@ -80,11 +71,11 @@ def write_columns(
 
 
 def _lines(name: Name, room: float) -> tuple[str, ...]:
-    return wrap(name.text, room / _WIDEST, NEAR_TEXT_MM, name.bold)
+    return wrap(name.text, room, TEXT_MM, name.bold)
 
 
 def _high(name: Name, column: Column) -> float:
-    return len(_lines(name, column.width)) * NEAR_LINE_MM + _APART_MM
+    return len(_lines(name, column.width)) * LINE_MM + _APART_MM
 
 
 def _too_many(kept: Sequence[tuple[Name, Point, bool]], columns: Sequence[Column]) -> Name | None:
@@ -118,7 +109,7 @@ def _set(order: Sequence[tuple[Name, Point, bool]], column: Column) -> list[Lett
     written = []
     for (name, spot, _), top, high in zip(order, tops, highs, strict=True):
         lines = _lines(name, column.width)
-        wide = max(near_mm(line, name.bold) for line in lines)
+        wide = max(width_mm(line, TEXT_MM, name.bold) for line in lines)
         x0 = column.edge - wide if column.left else column.edge
         box = (x0, top, x0 + wide, top + high - _APART_MM)
         written.append(Lettered(name, lines, box, _leader(box, spot, column.left), column.left))
@@ -126,26 +117,30 @@ def _set(order: Sequence[tuple[Name, Point, bool]], column: Column) -> list[Lett
 
 
 def _stacked(wanted: Sequence[float], highs: Sequence[float], column: Column) -> list[float]:
-    """Tops in order without overlap, as near to those wanted as can be, within the column."""
-    tops: list[float] = []
-    for want, _ in zip(wanted, highs, strict=True):
-        below = tops[-1] + highs[len(tops) - 1] if tops else column.top
-        tops.append(max(want, below))
-    limit = column.bottom
-    for i in reversed(range(len(tops))):
-        tops[i] = min(tops[i], limit - highs[i])
-        limit = tops[i]
-    return tops
+    """Tops in order without overlap, as near to those wanted as least squares allows, within the column."""
+    before = [sum(highs[:i]) for i in range(len(highs))]
+    flat = spread([want - down for want, down in zip(wanted, before, strict=True)], 0.0)
+    spare = column.bottom - sum(highs)
+    return [max(column.top, min(at, spare)) + down for at, down in zip(flat, before, strict=True)]
 
 
 def _leader(box: Bounds, spot: Point, left: bool) -> tuple[Point, ...]:
-    """Level from the middle of the name's side, then at 45 degrees; straight where the point lies too steeply."""
+    """Level from the middle of the name's side, then at 45 degrees to the point."""
     edge = (box[2] + 0.8 if left else box[0] - 0.8, (box[1] + box[3]) / 2)
-    away, rise = abs(spot[0] - edge[0]), abs(spot[1] - edge[1])
-    if rise > away:
-        return edge, spot
-    turn = spot[0] - rise if left else spot[0] + rise
-    return edge, (turn, edge[1]), spot
+    rise = abs(spot[1] - edge[1])
+    return edge, (spot[0] - rise if left else spot[0] + rise, edge[1]), spot
+
+
+def _steep(kept: Sequence[tuple[Name, Point, bool]], written: Sequence[Lettered]) -> Name | None:
+    """The least needed of the names that keep another from standing where 45 degrees reach its point."""
+    for one in written:
+        edge, turn, _ = one.leader
+        if turn[0] < edge[0] if one.left else turn[0] > edge[0]:
+            reach = abs(one.leader[-1][0] - edge[0]), one.leader[-1][1]
+            near = [w for w in written if w.left is one.left and abs(w.leader[0][1] - reach[1]) <= reach[0] + _CROWD_MM]
+            names = {id(w.name) for w in near} | {id(one.name)}
+            return [n for n, _, _ in kept if id(n) in names][-1]
+    return None
 
 
 def _cross(one: Lettered, two: Lettered) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from standtrue.draw.shapes import Role
-from standtrue.draw.styles import BLACK, STYLES, WHITE, Hatch, Style
+from standtrue.draw.styles import BLACK, BLUE, GREEN, PURPLE, STYLES, VERMILION, WHITE, Hatch, Style
 
 HEAVY_MM, STANDING_MM, HAIR_MM = 0.65, 0.35, 0.16
 """The car and its target; what stands on the floor; what may vanish in a copy."""
@@ -41,6 +41,7 @@ _OWN: Mapping[Role, Style] = {
     "body": Style(BLACK, HEAVY_MM, (), WHITE),
     "mirror": Style(BLACK, STANDING_MM, (), WHITE),
     "wheel": Style(BLACK, 0.2, (), BLACK),
+    "glass": Style(BLACK, 0.2),
     "front": Style(BLACK, 0.2, (), BLACK),
     "heading": Style(BLACK, 0.5),
     "centerline": Style(BLACK, 0.3, (4.0, 0.9, 0.5, 0.9)),
@@ -54,3 +55,19 @@ _OWN: Mapping[Role, Style] = {
 
 PAPER_STYLES: Mapping[Role, Style] = {role: _OWN.get(role, Style(BLACK, HAIR_MM)) for role in STYLES}
 """Every role; what no sheet draws is a hair line."""
+
+NEAR_STYLES: Mapping[Role, Style] = {
+    **PAPER_STYLES,
+    "zone plain": Style(BLUE, 0.3, (0.4, 0.9)),
+    "zone clear": Style(BLUE, 0.35, (2.6, 1.3)),
+    "zone metal-free": Style(BLUE, 0.35, (2.6, 0.8, 0.5, 0.8)),
+    "zone walk": Style(GREEN, 0.45, (0.5, 0.9)),
+    "zone stand": Style(BLUE, 0.45, (), WHITE, 1.0, Hatch(BLUE, 45, 1.8, 0.25)),
+    "centerline": Style(PURPLE, 0.35, (4.0, 0.9, 0.5, 0.9)),
+    "string": Style(PURPLE, 0.2, (0.3, 1.2)),
+    "target path": Style(BLUE, STANDING_MM, (1.0, 0.6)),
+    "correction": Style(BLUE, 0.8),
+    "in the way": Style(VERMILION, 0.5, (1.4, 0.8)),
+}
+"""Near views on a screen and in color: blue where something goes, green where one may be, purple what is measured
+from, vermilion what is in the way; each with its own dash or hatch."""

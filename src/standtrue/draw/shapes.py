@@ -12,6 +12,7 @@ from attrs import frozen
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Outline, Point
+from standtrue.model.reader_units import Paper
 from standtrue.model.site import Datum
 
 Role = Literal[
@@ -19,9 +20,9 @@ Role = Literal[
     "ramp", "radius plate", "stored", "zone plain", "zone clear", "zone metal-free", "zone walk", "zone stand",
     "swept", "wheel strip", "ghost",
     "equipment", "exit", "person", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall",
-    "hole", "door", "way in", "contour", "survey point", "barrier", "planned", "mirror", "body", "wheel", "front",
-    "centerline", "reference", "string", "heading", "target path", "target", "slide", "reverse", "forward", "mark",
-    "datum", "axle", "steer", "turn", "nearest", "correction", "touch", "in the way",
+    "hole", "door", "way in", "contour", "survey point", "barrier", "planned", "mirror", "body", "wheel", "glass",
+    "front", "centerline", "reference", "string", "heading", "target path", "target", "slide", "reverse", "forward",
+    "mark", "datum", "axle", "steer", "turn", "nearest", "correction", "touch", "in the way",
 ]  # fmt: skip
 """What a shape means. The order is the order of drawing, from the floor up."""
 
@@ -88,15 +89,16 @@ class TitleBlock:
 
     sheet: str
     question: str
-    rests_on: str
+    rests_on: str = ""
 
 
 @frozen
 class Drawing:
     """A whole drawing of a floor: what is on it, and what is said of it in the reader's language already.
 
-    `caption` is a warning that stands over the picture. `short` are the cautions and notes that matter to this picture,
-    in a few words each; `facts`, `measures`, `paragraphs` and `cautions` are told to those who do not see it.
+    `caption` is a warning that stands over the picture. `notes` must be known to read this picture, `short` are the
+    cautions that matter to it, in a few words each; `facts`, `measures`, `paragraphs` and `cautions` are told to those
+    who do not see it.
     """
 
     title: str
@@ -110,8 +112,10 @@ class Drawing:
     cautions: tuple[str, ...] = ()
     demonstration: bool = False
     chains: tuple[Chain, ...] = ()
+    notes: tuple[str, ...] = ()
     short: tuple[str, ...] = ()
     block: TitleBlock | None = None
+    paper: Paper = "letter"
 
 
 @frozen
@@ -129,32 +133,23 @@ class Ruler:
         return step, step * k
 
 
-@frozen
-class PaperWords:
-    """A paper that printers have, upright: how it is called, and its sides, millimetres."""
-
-    name: str
-    width_mm: float
-    height_mm: float
-
-
 @frozen(eq=False)
 class Wording:
     """What a sheet says beside the drawing's own texts, in the reader's language.
 
     `told` is the whole drawing in words. `scale` and `bar` are of a drawing on paper and of a small one: in them
-    `{scale}` stands for the denominator and `{step}` for a bar's length. `block` are the names of the title block's
-    cells.
+    `{scale}` stands for the denominator and `{step}` for a bar's length. `cells` are those of the title block, name and
+    what it says; the one that says nothing is the scale's.
     """
 
     language: str
     told: str
-    paper: PaperWords
     ruler: Ruler
     scale: str
     bar: str
     banner: str
-    block: tuple[str, str, str, str]
+    cautions_heading: str
+    cells: tuple[tuple[str, str], ...]
 
 
 def areas_of(geometry: BaseGeometry) -> tuple[Area, ...]:

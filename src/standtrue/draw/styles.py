@@ -84,6 +84,7 @@ STYLES: dict[Role, Style] = {
     "wheel": Style("none", 0.0, (), BLACK),
     "mirror": Style(BLACK, 0.28, (), WHITE),
     "body": Style(BLACK, 0.6, (), WHITE),
+    "glass": Style(BLACK, 0.16),
     "front": Style("none", 0.0, (), BLACK),
     "centerline": Style(PURPLE, 0.32, (3.0, 0.9, 0.6, 0.9)),
     "reference": Style(FAINT_INK, 0.16, (1.0, 0.7)),

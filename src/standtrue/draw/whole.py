@@ -9,11 +9,12 @@ import shapely
 from attrs import frozen
 from shapely.geometry.base import BaseGeometry
 
+from standtrue.draw.lettering import width_mm
 from standtrue.draw.near import conventional
 from standtrue.draw.scaled import Bounds, Paper, bounds_of, footprint, polygons
 from standtrue.draw.shapes import Chain, Drawing, Role, Shape
 from standtrue.draw.styles import BLACK, STYLES
-from standtrue.draw.whole_names import AIR_MM, Lettering, Wish, Written, text_box, widest_mm
+from standtrue.draw.whole_names import AIR_MM, Lettering, Wish, Written, text_box
 from standtrue.model.basics import Point
 
 MOST_NAMES, MOST_CHAINS = 7, 4
@@ -143,7 +144,7 @@ def _margins(chains: Sequence[Chain], text_mm: float) -> tuple[float, float, flo
     ups = [c for c in chains[:MOST_CHAINS] if c.way == "up"]
     rights = sum(c.way == "right" for c in chains[:MOST_CHAINS])
     return (
-        PAD_MM + sum(widest_mm(c.text, text_mm) + 3.0 for c in ups),
+        PAD_MM + sum(width_mm(c.text, text_mm) + 3.0 for c in ups),
         PAD_MM,
         PAD_MM + (rights * _CHAIN_MM + 2.0 if rights else 0.0),
     )
@@ -208,7 +209,7 @@ def _chains(drawing: Drawing, paper: Paper, text_mm: float, taken: BaseGeometry)
             line = ((ax, low), (bx, low))
             low += _CHAIN_MM
         elif chain.way == "up":
-            half = widest_mm(chain.text, text_mm) / 2 + 1.5
+            half = width_mm(chain.text, text_mm) / 2 + 1.5
             line = ((left - half, ay), (left - half, by))
             left -= 2 * half
         else:
@@ -254,7 +255,7 @@ def _rings(
         if shape.role != "turn" or not shape.tag:
             continue
         spot = paper.at(shape.spots[0])
-        radius = max(widest_mm(shape.tag, text_mm, True) / 2 + 0.6, 0.75 * text_mm)
+        radius = max(width_mm(shape.tag, text_mm, True) / 2 + 0.6, 0.75 * text_mm)
         for at in _near_by(spot, radius):
             disc = shapely.Point(at).buffer(radius + 0.3)
             inside = shapely.box(*frame).contains(disc)

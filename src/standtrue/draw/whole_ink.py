@@ -6,7 +6,7 @@ from typing import Generic
 
 from attrs import frozen
 
-from standtrue.draw.canvas import Canvas, Mark, Pen
+from standtrue.draw.canvas import Canvas, Kind, Mark, Pen
 from standtrue.draw.ink import Ink
 from standtrue.draw.lettering import LINE
 from standtrue.draw.near_ink import past
@@ -69,7 +69,7 @@ class WholeInk(Generic[Mark]):
             for k, line in enumerate(name.lines)
         ]  # fmt: skip
         if self.edged:
-            kind = "words" if not name.leader else "words before" if left else "words after"
+            kind: Kind = "words" if not name.leader else "words before" if left else "words after"
             words = [self.canvas.group(words, edge=WHITE, kind=kind)]
         else:
             ground = self.canvas.box((x0, top), (x1 - x0, high * len(name.lines)), None, fill=WHITE, opacity=0.85)
@@ -79,9 +79,8 @@ class WholeInk(Generic[Mark]):
     def _leader(self, name: Written) -> list[Mark]:
         if not name.leader:
             return []
-        line = self.canvas.path([name.leader], _HAIR)
         return [
-            self.canvas.group([line], kind="leader"),
+            self.canvas.path([name.leader], _HAIR, kind="leader"),
             self.canvas.circle(name.leader[-1], _DOT_MM, BLACK, Pen(WHITE, 0.2)),
         ]
 
@@ -90,7 +89,7 @@ class WholeInk(Generic[Mark]):
         drawn = [self.canvas.line(ring.spot, ring.at, Pen(BLUE, 0.2))] if ring.at != ring.spot else []
         drawn.append(self.canvas.circle(ring.at, ring.radius, WHITE, Pen(BLUE, 0.35)))
         drawn.append(self.canvas.text(ring.tag, ring.at, size, bold=True, anchor="middle", centered=True))
-        return self.canvas.group(drawn, kind="ring")
+        return self.canvas.group(drawn, kind="turn")
 
     def _lines(self, chain: SetChain) -> list[Mark]:
         """A hair line with a slanted tick at each end, and lines to the points."""
@@ -111,8 +110,8 @@ class WholeInk(Generic[Mark]):
         return self.canvas.group(drawn, kind="dimension")
 
 
-def scale_bar(canvas: Canvas[Mark], at: Point, k: float, ruler: Ruler, words: str, text_mm: float) -> list[Mark]:
-    """Four lengths, black and white in turn, with their figures below; the scale in words beside them, if given."""
+def scale_bar(canvas: Canvas[Mark], at: Point, k: float, ruler: Ruler, text_mm: float) -> list[Mark]:
+    """Four lengths, black and white in turn, with their figures below."""
     step, long = ruler.step(k, 3.2 * text_mm)
     (x, y), high = at, 0.4 * text_mm
     drawn = []
@@ -125,6 +124,4 @@ def scale_bar(canvas: Canvas[Mark], at: Point, k: float, ruler: Ruler, words: st
         drawn.append(
             canvas.text(said, (x + i * long - (0.0 if i == 0 else 0.3 * text_mm), y + high + text_mm), text_mm)
         )
-    if words:
-        drawn.append(canvas.text(words, (x + 4 * long + 6.0 * text_mm, y + high + text_mm), text_mm, bold=True))
     return drawn

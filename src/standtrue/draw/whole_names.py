@@ -18,9 +18,6 @@ from standtrue.draw.lettering import LINE, clean, least_room, width_mm, wrap
 from standtrue.draw.scaled import Bounds
 from standtrue.model.basics import Point
 
-WIDEST = 1.14
-"""The widest font that a reader may have, over what `width_mm` counts on."""
-
 MOST_LINES, MOST_MM = 3, 62.0
 """A name that needs more room than this is not written on a floor."""
 
@@ -38,11 +35,6 @@ _WIDE_MM = 90.0
 
 _LEADER_COST, _BESIDE_COST = 3.0, 0.6
 """What a leader, and a place beside the thing, cost over a place in it; an outline crossed costs its length."""
-
-
-def widest_mm(text: str, size_mm: float, bold: bool = False) -> float:
-    """The greatest width of a text, whatever font draws it."""
-    return width_mm(text, size_mm, bold) * WIDEST
 
 
 @frozen(eq=False)
@@ -134,7 +126,7 @@ def wrappings(text: str, size_mm: float, bold: bool) -> list[tuple[str, ...]]:
     found: dict[tuple[str, ...], None] = {}
     for count in range(1, MOST_LINES + 1):
         room = max(least, whole / count * (1.0 if count == 1 else 1.12)) + 1e-6
-        lines = wrap(text, min(room, MOST_MM / WIDEST), size_mm, bold)
+        lines = wrap(text, min(room, MOST_MM), size_mm, bold)
         if len(lines) <= MOST_LINES:
             found[lines] = None
     return list(found)
@@ -142,7 +134,7 @@ def wrappings(text: str, size_mm: float, bold: bool) -> list[tuple[str, ...]]:
 
 def text_box(lines: Sequence[str], size_mm: float, bold: bool) -> tuple[float, float]:
     """Width and height that these lines take on paper at the most."""
-    return max(widest_mm(line, size_mm, bold) for line in lines), len(lines) * size_mm * LINE
+    return max(width_mm(line, size_mm, bold) for line in lines), len(lines) * size_mm * LINE
 
 
 def _tried(wish: Wish, size: tuple[float, float]) -> Iterator[tuple[Bounds, tuple[Point, ...], float]]:

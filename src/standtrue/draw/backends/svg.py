@@ -9,13 +9,16 @@ import hashlib
 import re
 from collections.abc import Sequence
 from html import escape
+from typing import Literal
 
 from attrs import frozen
 
-from standtrue.draw.canvas import NONE, Anchor, Pen
+from standtrue.draw.canvas import NONE, Anchor, Kind, Pen
 from standtrue.draw.lettering import FONTS, TEXT_MM, clean
 from standtrue.draw.styles import BLACK, WHITE
 from standtrue.model.basics import Outline, Point
+
+ViewKind = Literal["", "whole", "near", "chart"]
 
 
 def n(value: float) -> str:
@@ -53,19 +56,25 @@ def _opacity(opacity: float) -> str:
 class Svg:
     """Marks as SVG elements."""
 
-    def line(self, start: Point, end: Point, pen: Pen) -> str:
+    def line(self, start: Point, end: Point, pen: Pen, *, kind: Kind = "") -> str:
         ends = f'x1="{n(start[0])}" y1="{n(start[1])}" x2="{n(end[0])}" y2="{n(end[1])}"'
-        return f"<line {ends}{_stroke(pen)}/>"
+        return f"<line {ends}{_attributes(**{'class': kind})}{_stroke(pen)}/>"
 
     def path(
-        self, lines: Sequence[Outline], pen: Pen | None, *, closed: bool = False, fill: str = NONE, opacity: float = 1.0
+        self,
+        lines: Sequence[Outline],
+        pen: Pen | None,
+        *,
+        closed: bool = False,
+        fill: str = NONE,
+        opacity: float = 1.0,
+        kind: Kind = "",
     ) -> str:
         end = "Z" if closed else ""
         drawn = "".join("M" + "L".join(f"{n(x)},{n(y)}" for x, y in line) + end for line in lines)
         rule = "evenodd" if fill != NONE else ""
-        return (
-            f'<path d="{drawn}"{_attributes(fill=fill, fill_opacity=_opacity(opacity), fill_rule=rule)}{_stroke(pen)}/>'
-        )
+        more = _attributes(**{"class": kind}, fill=fill, fill_opacity=_opacity(opacity), fill_rule=rule)
+        return f'<path d="{drawn}"{more}{_stroke(pen)}/>'
 
     def circle(self, at: Point, radius: float, fill: str, pen: Pen) -> str:
         return f'<circle cx="{n(at[0])}" cy="{n(at[1])}" r="{n(radius)}" fill="{fill}"{_stroke(pen)}/>'
@@ -111,14 +120,18 @@ class Svg:
         *,
         turned: tuple[float, Point] | None = None,
         edge: str = "",
-        kind: str = "",
+        kind: Kind = "",
     ) -> str:
-        more = f' class="{kind}"' if kind else ""
+        more = _attributes(**{"class": kind})
         more += _attributes(paint_order="stroke", stroke=edge, stroke_width="1.2") if edge else ""
         if turned is not None and turned[0]:
             more += f' transform="rotate({n(turned[0])} {n(turned[1][0])} {n(turned[1][1])})"'
         said = f"<title>{xml(title)}</title>" if title else ""
         return f"<g{more}>{said}{''.join(marks)}</g>"
+
+    def shifted(self, marks: Sequence[str], by: Point) -> str:
+        """Several marks moved together."""
+        return f'<g transform="translate({n(by[0])} {n(by[1])})">{"".join(marks)}</g>'
 
 
 SVG = Svg()
@@ -132,18 +145,20 @@ def document(
     told: str = "",
     language: str = "",
     mark: str = "",
+    kind: ViewKind = "",
 ) -> str:
     """A whole SVG on a white ground, `size` its width and height, millimetres.
 
     With a `title`, it is a picture by itself: that and `told` say what it shows, and `mark` keeps their ids apart from
-    those of other pictures on a page.
+    those of other pictures on a page. `kind` says what it shows: a whole floor, what is about a car, or a chart.
     """
     wide, high = map(n, size)
     sized = f'width="{wide}mm" height="{high}mm" viewBox="0 0 {wide} {high}"'
     type_ = f'font-family="{escape(FONTS)}" font-size="{n(TEXT_MM)}" fill="{BLACK}" stroke-linejoin="round"'
     role, said = "", ""
     if title:
-        role = f' role="img"{_attributes(lang=language)} aria-labelledby="{mark}-title {mark}-desc"'
+        role = f'{_attributes(**{"class": kind})} role="img"{_attributes(lang=language)}'
+        role += f' aria-labelledby="{mark}-title {mark}-desc"'
         said = f'<title id="{mark}-title">{xml(title)}</title>\n<desc id="{mark}-desc">{xml(told)}</desc>\n'
     ground = f'<rect width="{wide}" height="{high}" fill="{WHITE}"/>'
     return (

@@ -5,9 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from attrs import evolve
+
 from standtrue.aim.corrections import LEAST_M
+from standtrue.aim.scene import Scene
 from standtrue.aim.setup import SetupAnswer, TargetStands
+from standtrue.draw.near import Near
 from standtrue.draw.near_page import NearPage, Row, near_page_svg
+from standtrue.draw.page import Page
+from standtrue.model.basis import Basis
 from standtrue.model.ground import Grounds
 from standtrue.model.reason import Ref
 from standtrue.model.verdict import Verdict
@@ -22,6 +28,8 @@ from standtrue.show.words.measured import target_words
 from standtrue.show.words.place import verdict
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_report import part_rows
+from standtrue.show.words.sheet_title import picture_cells
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.aiming import MeasuredAnswer
 from standtrue.work.aim.floors import FloorAnswer
 from standtrue.work.aim.laying import TargetsAnswer
@@ -68,24 +76,31 @@ def targets_svg(answer: TargetsAnswer, reader: Reader) -> str:
         for r in readings
     )
     size = untold_size(places)
-    return near_page_svg(
-        NearPage(
-            near=near_view(at, reader, labels_aim.planned_title(card, car, reader)),
-            language=reader.language,
-            banner=labels_aim.near_banner(reader) if answer.basis.demonstration else "",
-            verdict=verdict(answer.stance, reader),
-            heading=labels_aim.readings_heading(reader),
-            rows=rows,
-            below=(
-                near.drawn_how(reader),
-                *near.how_found(kinds, corners, reader),
-                *((near.face_words(reader),) if places else ()),
-                *((near.ends_untold(size, reader),) if size is not None else ()),
-                *reader.reasons(answer.basis.warnings),
-            ),
-            cautions_heading=labels_aim.cautions_heading(reader),
-            cautions=tuple(reader.reasons(c.reason for c in answer.basis.cautions)),
-        )
+    view = near_view(at, reader, labels_aim.planned_title(card, car, reader))
+    page = _page(view, answer.scene, answer.basis, labels_aim.planned_question(len(places), reader), reader)
+    below = (
+        near.drawn_how(reader),
+        *near.how_found(kinds, corners, reader),
+        *((near.face_words(reader),) if places else ()),
+        *((near.ends_untold(size, reader),) if size is not None else ()),
+        *(as_sentence(said) for said in reader.reasons(answer.basis.warnings)),
+    )
+    page = evolve(page, verdict=verdict(answer.stance, reader), below=below)
+    return near_page_svg(NearPage(page, view, near.bar_scale(reader), labels_aim.readings_heading(reader), rows))
+
+
+def _page(view: Near, scene: Scene, basis: Basis, question: str, reader: Reader) -> Page:
+    """The page about a near view, without its answer and its notes."""
+    return Page(
+        kind="near",
+        paper=scene.site.reader.paper or "letter",
+        language=reader.language,
+        title=view.title,
+        told=view.told,
+        cells=picture_cells(scene.card.key, question, basis.marks, reader),
+        banner=labels_aim.near_banner(reader) if basis.demonstration else "",
+        cautions_heading=labels_aim.cautions_heading(reader),
+        cautions=tuple(reader.reasons(c.reason for c in basis.cautions)),
     )
 
 
@@ -101,23 +116,19 @@ def measured_page(answer: MeasuredAnswer, reader: Reader) -> NearPage:
     shifts = shifts_of(setup, reader)
     at = AtTheCar(stance, setup.corrected, (), ())
     arrows = [arrow_shape(shift, reader) for shift in shifts]
-    return NearPage(
-        near=near_view(at, reader, labels_aim.measured_title(card, car, reader), extra=arrows),
-        language=reader.language,
-        banner=labels_aim.near_banner(reader) if answer.basis.demonstration else "",
-        verdict=labels_aim.measured_verdict(gate_line(answer.gate, reader), verdict(stance, reader), reader),
-        heading=labels_aim.off_heading(reader),
-        rows=tuple(Row("", *row) for target in setup.targets for row in _off(target, reader)),
-        below=(
-            near.drawn_how(reader),
-            *((near.face_words(reader),) if setup.corrected else ()),
-            *(labels_aim.shift(shift.place.name, shift.words, reader) for shift in shifts),
-            *((labels_aim.arrows_note(EXAGGERATED, reader),) if shifts else ()),
-            *dict.fromkeys(reader.reasons(answer.basis.warnings)),
-        ),
-        cautions_heading=labels_aim.cautions_heading(reader),
-        cautions=tuple(reader.reasons(c.reason for c in answer.basis.cautions)),
+    view = near_view(at, reader, labels_aim.measured_title(card, car, reader), extra=arrows)
+    below = (
+        near.drawn_how(reader),
+        *((near.face_words(reader),) if setup.corrected else ()),
+        *(as_sentence(labels_aim.shift(shift.place.name, shift.words, reader)) for shift in shifts),
+        *((as_sentence(labels_aim.arrows_note(EXAGGERATED, reader)),) if shifts else ()),
+        *(as_sentence(said) for said in reader.reasons(answer.basis.warnings)),
     )
+    said = labels_aim.measured_verdict(gate_line(answer.gate, reader), verdict(stance, reader), reader)
+    page = _page(view, setup.scene, answer.basis, labels_aim.measured_question(reader), reader)
+    rows = tuple(Row("", *row) for target in setup.targets for row in _off(target, reader))
+    page = evolve(page, verdict=said, below=below)
+    return NearPage(page, view, near.bar_scale(reader), labels_aim.off_heading(reader), rows)
 
 
 def shifts_of(setup: SetupAnswer, reader: Reader) -> list[Shift]:

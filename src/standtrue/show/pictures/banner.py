@@ -6,7 +6,6 @@ from standtrue.draw.backends.svg import SVG
 from standtrue.draw.canvas import Pen
 from standtrue.draw.lettering import LINE, TEXT_MM, wrap
 from standtrue.draw.styles import YELLOW
-from standtrue.draw.whole_names import WIDEST
 
 UNDER_MM = 9.0
 """Where what stands under the banner begins."""
@@ -32,7 +31,7 @@ def paragraph(
 ) -> float:
     """Set words into a column that begins there, and return where they end."""
     x, y = at
-    for line in wrap(words, room_mm / WIDEST, size, bold=bold):
+    for line in wrap(words, room_mm, size, bold=bold):
         body.append(SVG.text(line, (x, y + size * LINE * _BASE), size, bold=bold))
         y += size * LINE
     return y

@@ -21,6 +21,7 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.place.question.answer import FIT_M, Answer, Slice, Touch
 from standtrue.place.question.claims import Claim
 from standtrue.plane.shapes import polygon, union
+from standtrue.show.pictures.car_body import drawn_body, glass_lines, nose_mark
 from standtrue.show.words import labels, labels_place, labels_whole
 from standtrue.show.words.level import level_words
 from standtrue.show.words.place import touch_words
@@ -73,7 +74,10 @@ def stance_shapes(answer: Answer, place: Place, reader: Reader) -> Iterator[Shap
     gaps = answer.ground.site.gaps
     yield from _not_level(answer, place, reader)
     for claim in answer.claims:
-        yield _claim_shape(claim, place, gaps.person_m, reader)
+        if claim.role == "body":
+            yield Shape("body", reader.write(claim.ref), area(at_place(drawn_body(answer.vehicle), place)))
+        else:
+            yield _claim_shape(claim, place, gaps.person_m, reader)
     yield from _car_lines(answer, place, reader)
     for placed in placed_targets(answer, place, reader):
         yield from _target_shapes(placed, answer, place, reader)
@@ -109,12 +113,12 @@ def _claim_shape(claim: Claim, place: Place, person_m: float, reader: Reader) ->
 
 def _car_lines(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
     car, datum = answer.vehicle, answer.ground.site.datum
-    front, rear, half = car.front_x_m, car.rear_x_m, car.width_m / 2
-    yield front_end(car, place, reader)
+    front, rear = car.front_x_m, car.rear_x_m
+    yield from car_marks(car, place, reader)
     ahead = max([front + 0.6, *(p[0] for _, p in _own_targets(answer))])
     behind = min([rear - 0.4, *(p[0] for _, p in _own_targets(answer))])
     yield Shape("centerline", labels_place.centerline(reader), lines=(at_place(((behind, 0.0), (ahead, 0.0)), place),))
-    tip, wing = car.wheelbase_m * 0.86, min(0.16, half / 3)
+    tip, wing = car.wheelbase_m * 0.86, min(0.16, car.width_m / 6)
     shaft = at_place(((0.12 * car.wheelbase_m, 0.0), (tip, 0.0)), place)
     head = at_place(((tip - 1.6 * wing, wing), (tip, 0.0), (tip - 1.6 * wing, -wing)), place)
     turn_rad = place.heading_rad - datum.direction_rad
@@ -127,11 +131,10 @@ def _car_lines(answer: Answer, place: Place, reader: Reader) -> Iterator[Shape]:
     yield from axle_shapes(car, place, reader)
 
 
-def front_end(car: Vehicle, place: Place, reader: Reader) -> Shape:
-    """The triangle at the car's front that shows which way it looks."""
-    tip, half = car.front_x_m - 0.06 * car.length_m, 0.09 * car.width_m
-    nose = ((tip, 0.0), (tip - 1.6 * half, half), (tip - 1.6 * half, -half))
-    return Shape("front", labels.front_end(reader), area(at_place(nose, place)))
+def car_marks(car: Vehicle, place: Place, reader: Reader) -> Iterator[Shape]:
+    """What tells the car's front from its rear: its glass, and a triangle at its nose."""
+    yield Shape("glass", labels.glass(reader), lines=tuple(at_place(line, place) for line in glass_lines(car)))
+    yield Shape("front", labels.front_end(reader), area(at_place(nose_mark(car), place)))
 
 
 def axle_shapes(car: Vehicle, place: Place, reader: Reader) -> Iterator[Shape]:

@@ -14,7 +14,7 @@ from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive_shapes import barrier_shapes, car_shapes, ghost, move_shapes, steers_shown
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.nearby import about, window_about
-from standtrue.show.pictures.place import in_order, on_sheet, paragraphs, turned_note, whole_shapes
+from standtrue.show.pictures.place import in_order, on_sheet, paper_of, paragraphs, turned_note, whole_shapes
 from standtrue.show.words import labels, labels_drive, labels_whole
 from standtrue.show.words.drive import legs_words, move_verdict, numbered, turn_tag
 from standtrue.show.words.place import standing
@@ -75,8 +75,9 @@ def move_drawing(
         paragraphs=paragraphs(said),
         cautions=tuple(cautions),
         demonstration=demonstration,
-        short=near,
-        block=TitleBlock(labels_whole.car_at(car, site, reader), labels_whole.way_question(reader), ""),
+        notes=near,
+        block=TitleBlock(labels_whole.car_at(car, site, reader), labels_whole.way_question(reader)),
+        paper=paper_of(move.site),
     )
 
 

@@ -14,7 +14,8 @@ from standtrue.model.basics import Outline, Place
 from standtrue.model.ground import Ground
 from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Vehicle
-from standtrue.show.pictures.car import at_place, axle_shapes, front_end, thing_areas
+from standtrue.show.pictures.car import at_place, axle_shapes, car_marks, thing_areas
+from standtrue.show.pictures.car_body import drawn_body
 from standtrue.show.words import labels_drive, labels_whole
 from standtrue.show.words.drive import nearest_words, steer_tag, turn_tag
 from standtrue.show.words.reader import ENGLISH, Reader
@@ -97,12 +98,12 @@ def ghost(vehicle: Vehicle, place: Place, meaning: str, label: str) -> Shape:
 
 def car_shapes(vehicle: Vehicle, place: Place, meaning: str, reader: Reader = ENGLISH) -> Iterator[Shape]:
     """The car where a move ends; `meaning` says what it does there."""
-    yield Shape("body", meaning, area(at_place(vehicle.body, place)))
+    yield Shape("body", meaning, area(at_place(drawn_body(vehicle), place)))
     for name, outline in vehicle.wheel_patches:
         yield Shape("wheel", reader.write(Ref(name)), area(at_place(outline, place)))
     for side, outline in vehicle.mirrors:
         yield Shape("mirror", reader.write(Ref(f"mirror {side}")), area(at_place(outline, place)))
-    yield front_end(vehicle, place, reader)
+    yield from car_marks(vehicle, place, reader)
     yield from axle_shapes(vehicle, place, reader)
 
 

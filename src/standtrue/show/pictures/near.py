@@ -43,7 +43,7 @@ _LEAST_TAPE_M = 0.1
 _UNDRAWN: frozenset[Role] = frozenset(
     (
         "region", "touch", "in the way", "axle", "reference", "exit", "target", "target path", "mark", "datum",
-        "centerline",
+        "centerline", "heading",
     )
 )  # fmt: skip
 _NAMED: tuple[Role, ...] = (

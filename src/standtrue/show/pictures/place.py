@@ -14,6 +14,7 @@ from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape, TitleBlock
 from standtrue.model.basis import Basis
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground
+from standtrue.model.reader_units import Paper
 from standtrue.model.reason import Ref, because
 from standtrue.model.site import Site
 from standtrue.place.question.answer import FIT_M, Answer, Slice
@@ -22,7 +23,7 @@ from standtrue.show.pictures.floor import floor_shapes, way_in
 from standtrue.show.words import labels, labels_place, labels_whole
 from standtrue.show.words.place import alignment, carried, stops, touch_words, verdict
 from standtrue.show.words.reader import ENGLISH, Reader
-from standtrue.show.words.sheet_notes import rests_words
+from standtrue.show.words.sheet_title import rests_words
 
 
 def site_drawing(
@@ -43,7 +44,8 @@ def site_drawing(
         datum=site.datum,
         shapes=whole_shapes(floor_shapes(ground, reader), site, reader),
         paragraphs=paragraphs([(labels.notes_heading(reader), [*notes, *turned_note(ground, reader)])]),
-        block=TitleBlock(site.name, labels_whole.floor_question(reader), ""),
+        block=TitleBlock(site.name, labels_whole.floor_question(reader)),
+        paper=paper_of(site),
         cautions=tuple(cautions),
         demonstration=demonstration,
     )
@@ -86,7 +88,8 @@ def drawing_of(
         cautions=tuple(cautions),
         demonstration=demonstration,
         chains=tuple(chains(answer, place, reader)) if fits and place is not None else (),
-        block=TitleBlock(answer.name, labels_whole.where_question(reader), ""),
+        block=TitleBlock(answer.name, labels_whole.where_question(reader)),
+        paper=paper_of(ground.site),
     )
 
 
@@ -100,6 +103,11 @@ def on_sheet(drawing: Drawing, basis: Basis, reader: Reader, *, moves: bool) -> 
         demonstration=basis.demonstration,
         block=block and evolve(block, rests_on=rests_words(basis.marks, reader)),
     )
+
+
+def paper_of(site: Site) -> Paper:
+    """The paper on which a picture of this site is drawn: the site's own."""
+    return site.reader.paper or "letter"
 
 
 def whole_shapes(

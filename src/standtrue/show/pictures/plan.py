@@ -17,11 +17,11 @@ from standtrue.show.pictures.drive_shapes import car_shapes, move_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.page import OrderPage, PageFact, PageRow, PageScene, order_page
 from standtrue.show.pictures.place import whole_shapes
+from standtrue.show.pictures.plan_chart import bars_of, shift_of
 from standtrue.show.pictures.plan_strip import Scene, strip_svg
-from standtrue.show.pictures.time_axis import Shift
-from standtrue.show.pictures.time_chart import Bar, time_chart_svg
+from standtrue.show.pictures.time_chart import time_chart_svg
 from standtrue.show.words import labels_plan, labels_whole
-from standtrue.show.words.clock import ready_words, starts_words, step_span, untimed_words
+from standtrue.show.words.clock import ready_words, starts_words, untimed_words
 from standtrue.show.words.plan import (
     StepWords,
     alternative_words,
@@ -36,7 +36,6 @@ from standtrue.show.words.plan_short import folded, main_of, operation_of, short
 from standtrue.show.words.plan_tables import took
 from standtrue.show.words.reader import Reader
 from standtrue.work.plan.answer import PlanAnswer
-from standtrue.work.plan.clock import MONDAY
 
 
 @frozen(eq=False)
@@ -88,45 +87,6 @@ def plan_strip(answer: PlanAnswer, reader: Reader) -> str:
         cautions=labels_whole.short_cautions(answer.basis.cautions, reader, moves=True),
         demonstration=answer.basis.demonstration,
     )
-
-
-def plan_chart(answer: PlanAnswer, reader: Reader) -> str:
-    """The plan as a time chart by place and person, as one SVG."""
-    title = labels_plan.chart_title(title_of(answer, reader), reader)
-    invented = answer.basis.demonstration
-    bars, shift, note = bars_of(answer, reader), _shift(answer), untimed_words(answer, reader)
-    return time_chart_svg(title, bars, reader, shift=shift, note=note, demonstration=invented)
-
-
-def bars_of(answer: PlanAnswer, reader: Reader) -> list[Bar]:
-    """Every step as a bar of the chart."""
-    steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
-    return [
-        Bar(
-            t.number,
-            t.step.kind,
-            t.what,
-            *_span(answer, t),
-            labels_plan.place_name(t.step.stand.place, reader),
-            t.people,
-            step_span(answer, t.number - 1, reader),
-        )
-        for t in steps
-    ]
-
-
-def _span(answer: PlanAnswer, told: StepWords) -> tuple[float, float]:
-    """When a step runs at the midpoints, as its chart has it: seconds of the calendar, or since the beginning."""
-    if answer.timed is None:
-        return told.step.start_s[1], told.step.end_s[1]
-    clock = answer.timed.steps[told.number - 1]
-    return clock.start_s[1], clock.end_s[1]
-
-
-def _shift(answer: PlanAnswer) -> Shift | None:
-    """The hours of a plan's chart; None without clock times."""
-    spans = answer.shop_spans()
-    return None if spans is None else Shift(MONDAY, spans)
 
 
 def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:
@@ -218,7 +178,7 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     site, rest = answer.site, Grounds(answer.site).at_rest()
     title = title_of(answer, reader)
     named, bars = labels_plan.chart_title(title, reader), bars_of(answer, reader)
-    chart = time_chart_svg(named, bars, reader, shift=_shift(answer), bare=True)
+    chart = time_chart_svg(named, bars, reader, shift=shift_of(answer))
     kinds: dict[str, Literal["", "undone", "late"]] = dict.fromkeys(not_done_lines(answer, reader), "undone")
     if answer.late in ("yes", "may be"):
         kinds[ready_words(answer, reader)] = "late"

@@ -9,9 +9,8 @@ from attrs import frozen
 from standtrue.draw.backends.pdf import COLUMN_MM
 from standtrue.draw.backends.svg import SVG, document, nested
 from standtrue.draw.canvas import Pen
-from standtrue.draw.lettering import LINE, wrap
+from standtrue.draw.lettering import LINE, LINE_MM, wrap
 from standtrue.draw.shapes import Drawing
-from standtrue.draw.whole_names import WIDEST
 from standtrue.show.pictures.banner import UNDER_MM, banner, paragraph
 from standtrue.show.pictures.small_plan import HEIGHT_MM, small_plan
 from standtrue.show.words import labels_charts as charts
@@ -22,10 +21,7 @@ COLUMNS = 2
 GAP_MM = 6.0
 EDGE_MM = 4.0
 HEAD_MM = 4.4
-SIZE_MM = 3.2
-"""9.07 points: nothing is smaller."""
-
-ROW_MM = SIZE_MM * LINE
+ROW_MM = LINE_MM
 _BASE = 0.78
 
 
@@ -87,21 +83,17 @@ def strip_svg(
 
 
 def _cell(scene: Scene, reader: Reader) -> _Cell:
-    title = wrap(f"{scene.numbers}  {scene.title}", (COLUMN_MM - 2.0) / WIDEST, HEAD_MM, bold=True)
-    lines = tuple(line for said in scene.lines for line in _wrapped(said, COLUMN_MM - 2.0))
+    title = wrap(f"{scene.numbers}  {scene.title}", COLUMN_MM - 2.0, HEAD_MM, bold=True)
+    lines = tuple(line for said in scene.lines for line in wrap(said, COLUMN_MM - 2.0))
     steps = charts.scene_sentence(scene.numbers, scene.title, reader)
     said = " ".join([steps, *map(as_sentence, scene.lines)])
     if scene.drawing is None:
         return _Cell(title, lines, "", said, (), COLUMN_MM, 0.0, 0.0)
     picture = small_plan(scene.drawing, reader, width_mm=COLUMN_MM, height_mm=HEIGHT_MM, on_paper=False)
-    caption = _wrapped(picture.caption, COLUMN_MM - 2.0) if picture.caption else ()
+    caption = wrap(picture.caption, COLUMN_MM - 2.0) if picture.caption else ()
     _, high = picture.size_mm
     whole = high + len(caption) * ROW_MM
     return _Cell(title, lines, picture.svg, f"{said} {picture.alternative}", caption, COLUMN_MM, whole, high)
-
-
-def _wrapped(words: str, room_mm: float) -> tuple[str, ...]:
-    return wrap(words, room_mm / WIDEST, SIZE_MM)
 
 
 def _heading(body: list[str], title: str, facts: Sequence[str], width: float, invented: str) -> float:
@@ -112,7 +104,7 @@ def _heading(body: list[str], title: str, facts: Sequence[str], width: float, in
     room = width - 2 * EDGE_MM
     y = paragraph(body, title, (EDGE_MM, y), room, 5.2, bold=True)
     for fact in facts:
-        y = paragraph(body, fact, (EDGE_MM, y), room, SIZE_MM)
+        y = paragraph(body, fact, (EDGE_MM, y), room)
     return y + 4.0
 
 
@@ -124,22 +116,22 @@ def _draw(body: list[str], cell: _Cell, x: float, y: float, head: float) -> None
         marks.append(SVG.text(line, (x, base + HEAD_MM * LINE * _BASE), HEAD_MM, bold=True))
         base += HEAD_MM * LINE
     for line in cell.lines:
-        marks.append(SVG.text(line, (x, base + ROW_MM * _BASE), SIZE_MM))
+        marks.append(SVG.text(line, (x, base + ROW_MM * _BASE)))
         base += ROW_MM
     if cell.picture:
         marks.append(nested(cell.picture, (x, y + head)))
         marks.append(SVG.box((x, y + head), (COLUMN_MM, cell.picture_mm), Pen()))
         for k, line in enumerate(cell.caption):
-            marks.append(SVG.text(line, (x, y + head + cell.picture_mm + ROW_MM * (k + _BASE)), SIZE_MM))
+            marks.append(SVG.text(line, (x, y + head + cell.picture_mm + ROW_MM * (k + _BASE))))
     body.append(SVG.group(marks))
 
 
 def _foot(body: list[str], cautions: Sequence[str], width: float, y: float) -> float:
-    lines = [line for said in cautions for line in _wrapped(said, width - 2 * EDGE_MM - 4.0)]
+    lines = [line for said in cautions for line in wrap(said, width - 2 * EDGE_MM - 4.0)]
     if not lines:
         return y
     height = len(lines) * ROW_MM + 3.0
     body.append(SVG.box((EDGE_MM, y), (width - 2 * EDGE_MM, height), Pen(width=0.5)))
     for k, line in enumerate(lines):
-        body.append(SVG.text(line, (EDGE_MM + 2.0, y + 1.5 + ROW_MM * (k + _BASE)), SIZE_MM))
+        body.append(SVG.text(line, (EDGE_MM + 2.0, y + 1.5 + ROW_MM * (k + _BASE))))
     return y + height + EDGE_MM

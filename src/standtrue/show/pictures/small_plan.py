@@ -9,20 +9,16 @@ from attrs import evolve
 from standtrue.draw.backends.pdf import COLUMN_MM, Picture
 from standtrue.draw.backends.svg import SVG, document
 from standtrue.draw.canvas import Pen
-from standtrue.draw.lettering import clean
+from standtrue.draw.lettering import TEXT_MM, clean, width_mm
 from standtrue.draw.shapes import Drawing, Role, Wording
 from standtrue.draw.whole import lay_floor
 from standtrue.draw.whole_ink import WholeInk
-from standtrue.draw.whole_names import widest_mm
 from standtrue.show.words import labels_plan
 from standtrue.show.words.drawing import wording_of
 from standtrue.show.words.reader import Reader
 
 HEIGHT_MM = 70.0
 """How high a small plan may be, for two rows of them on one page."""
-
-TEXT_MM = 3.2
-"""9.07 points: nothing is smaller."""
 
 _EDGE_MM = 0.5
 _STRIP_MM = 6.0
@@ -63,7 +59,7 @@ def _scale(wording: Wording, k: float, denominator: int | None, size: tuple[floa
     words = f"{step:g} {wording.ruler.unit}"
     if denominator is not None:
         words = wording.bar.replace("{step}", words).replace("{scale}", str(denominator))
-    x = (size[0] - long - 2.0 - widest_mm(words, TEXT_MM)) / 2
+    x = (size[0] - long - 2.0 - width_mm(words)) / 2
     y = size[1] - 1.8
     ends = ((x, y - 1.6), (x, y), (x + long, y), (x + long, y - 1.6))
-    return [SVG.path([ends], Pen(width=0.4)), SVG.text(words, (x + long + 2.0, y), TEXT_MM)]
+    return [SVG.path([ends], Pen(width=0.4)), SVG.text(words, (x + long + 2.0, y))]

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from attrs import frozen
+import shapely
+from attrs import evolve, frozen
 
 from standtrue.draw.backends.svg import SVG, document
 from standtrue.draw.canvas import Pen
-from standtrue.draw.lettering import LINE, TEXT_MM, wrap
+from standtrue.draw.hatching import hatch_lines
+from standtrue.draw.lettering import LINE, LINE_MM, TEXT_MM, wrap
 from standtrue.draw.lettering import width_mm as words_mm
-from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, ORANGE, PURPLE, SKY, WHITE
+from standtrue.draw.page import Drawn, Page, page_svg, set_lines
+from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, PURPLE, WHITE, Hatch
 from standtrue.model.reason import Duration
-from standtrue.show.pictures.banner import UNDER_MM, banner, paragraph
 from standtrue.show.pictures.time_axis import Axis, Shift, axis_of
 from standtrue.show.words import labels_charts as charts
 from standtrue.show.words.reader import Reader, Said
@@ -25,7 +27,7 @@ ROW_MM = 6.0
 BELOW_MM = 3.6
 """Room below a row for the numbers of bars that are too narrow to hold them."""
 ROOM_MM = 1.0
-GRAY_FILL = "#e8e8e8"
+WORK_FILL, CLOSED_FILL = "#dcdcdc", "#f2f2f2"
 NAMES = 0.25
 """The greatest share of the chart's width that the names of its rows may take."""
 CLOCK_MM = 10.0
@@ -33,23 +35,38 @@ CLOCK_MM = 10.0
 FRAME_MM = 0.25
 """How wide a bar's frame is."""
 
-STYLES: dict[str, tuple[str, tuple[float, ...]]] = {
-    "enter": (ORANGE, ()),
-    "move": (ORANGE, ()),
-    "leave": (ORANGE, ()),
-    "lift": (ORANGE, (1.0, 0.8)),
-    "set up": (WHITE, ()),
-    "carry": (WHITE, ()),
-    "put away": (WHITE, ()),
-    "wait": (WHITE, (1.0, 0.8)),
-    "scan": (SKY, ()),
-    "work": ("#d0d0d0", ()),
-    "confirm": (WHITE, (0.3, 0.6)),
-    "calibration": (BLUE, ()),
-    "drive": (GREEN, ()),
-    "sent out": (PURPLE, (1.0, 0.8)),
+
+@frozen
+class Look:
+    """How a kind of step is drawn: the fill, hatch and frame of its bar."""
+
+    fill: str = WHITE
+    hatch: Hatch | None = None
+    dash: tuple[float, ...] = ()
+
+
+_MOVE, _AROUND = Look(BLACK), Look()
+STYLES: dict[str, Look] = {
+    "enter": _MOVE,
+    "move": _MOVE,
+    "leave": _MOVE,
+    "lift": Look(hatch=Hatch(BLACK, 90, 1.0, 0.15)),
+    "set up": _AROUND,
+    "carry": _AROUND,
+    "put away": _AROUND,
+    "wait": Look(dash=(1.0, 0.8)),
+    "scan": Look(hatch=Hatch(BLACK, 0, 0.9, 0.2, dots=True)),
+    "work": Look(WORK_FILL),
+    "confirm": Look(dash=(0.3, 0.6)),
+    "calibration": Look(BLUE),
+    "drive": Look(hatch=Hatch(GREEN, 45, 1.2, 0.3)),
+    "sent out": Look(hatch=Hatch(PURPLE, 45, 1.4, 0.2, cross=True), dash=(1.0, 0.8)),
 }
-"""Of each kind of step: fill and dash of its frame. The number in a bar says the rest."""
+"""Of each kind of step: fill, hatch and frame, so that none rests on color alone. The number in a bar says the rest."""
+
+
+Listed = tuple[str, str]
+"""Numbers of the chart, and what they are in few words."""
 
 
 @frozen
@@ -70,30 +87,33 @@ class Bar:
 
 
 def time_chart_svg(
-    title: str,
-    bars: Sequence[Bar],
-    reader: Reader,
-    *,
-    shift: Shift | None = None,
-    note: str = "",
-    demonstration: bool = False,
-    width_mm: float = WIDTH_MM,
-    bare: bool = False,
+    title: str, bars: Sequence[Bar], reader: Reader, *, shift: Shift | None = None, width_mm: float = WIDTH_MM
 ) -> str:
-    """The chart as one self-contained SVG. Time runs to the right, to scale: by the clock of `shift`, if there is one.
-
-    What runs at the same time in one row stands below one another. `note` says why there is no clock. `bare`: without
-    title and list of steps, for a page that has both.
-    """
-    invented = charts.invented_drawing(reader) if demonstration else ""
+    """The chart alone as one SVG, for a page. Time runs to the right, to scale: by the clock of `shift`, if any."""
     body: list[str] = []
-    y = EDGE_MM if bare else _heading(body, (title, charts.time_note(note, reader)), width_mm, invented)
-    y, axis = _rows(body, bars, width_mm, y, reader, shift)
+    y, axis = _rows(body, bars, width_mm, EDGE_MM, reader, shift)
     y = _kinds(body, bars, axis, width_mm, y + 4.0, reader)
-    if not bare:
-        y = _list(body, bars, width_mm, y, reader)
-    told = " ".join(charts.bar_sentence(reader, b.place, **_said(b)) for b in bars)
-    return document((width_mm, y), body, title=title, told=told, language=reader.language, mark="chart")
+    told = _told(bars, reader)
+    return document((width_mm, y), body, title=title, told=told, language=reader.language, mark="chart", kind="chart")
+
+
+def time_page_svg(
+    page: Page, bars: Sequence[Bar], listed: Sequence[Listed], reader: Reader, *, shift: Shift | None = None
+) -> str:
+    """The chart as a picture by itself, on one page, with what its numbers are below it."""
+
+    def draw(wide: float, room: float) -> Drawn | None:
+        body: list[str] = []
+        y, axis = _rows(body, bars, wide, 0.0, reader, shift)
+        y = _kinds(body, bars, axis, wide, y + 4.0, reader)
+        y = _list(body, listed, wide, y + 1.0)
+        return Drawn(tuple(body), y, charts.as_long(reader)) if y <= room else None
+
+    return page_svg(evolve(page, told=_told(bars, reader)), draw)
+
+
+def _told(bars: Sequence[Bar], reader: Reader) -> str:
+    return " ".join(charts.bar_sentence(reader, b.place, **_said(b)) for b in bars)
 
 
 def _said(bar: Bar) -> dict[str, Said]:
@@ -152,14 +172,18 @@ def _numbers(bars: Sequence[Bar], axis: Axis, left: float, y: float) -> Iterator
         lists.append((numbers, x0, x1))
     for one in lists:
         start, _ = _spot(one, axis)
-        yield SVG.text(_listed(one[0]), (left + start, y + TEXT_MM * 0.8), bold=True)
+        number = SVG.text(_listed(one[0]), (left + start, y + TEXT_MM * 0.8), bold=True)
+        yield SVG.group([number], edge=WHITE)
 
 
 def _spot(one: tuple[list[int], float, float], axis: Axis) -> tuple[float, float]:
-    """From where to where a list of numbers is written: in the middle of its bars, within the axis."""
+    """From where to where a list of numbers is written: in the middle of its bars, within the day they begin in."""
     numbers, x0, x1 = one
     wide = words_mm(_listed(numbers), TEXT_MM, True)
-    start = min(max(0.0, (x0 + x1 - wide) / 2), max(0.0, axis.stretches[-1].x1 + CLOCK_MM - wide))
+    nights = [s for s in axis.stretches if s.folded]
+    least = max((s.x1 for s in nights if s.x1 <= x0 + 1e-6), default=0.0)
+    most = min((s.x0 for s in nights if s.x0 >= x1 - 1e-6), default=axis.stretches[-1].x1 + CLOCK_MM)
+    start = max(least, min((x0 + x1 - wide) / 2, most - wide))
     return start, start + wide
 
 
@@ -185,17 +209,6 @@ def _lanes(bars: Sequence[Bar]) -> list[list[Bar]]:
     return lanes
 
 
-def _heading(body: list[str], said: tuple[str, str], width_mm: float, invented: str) -> float:
-    """The title and the note, under what is said of invented data."""
-    title, note = said
-    y = EDGE_MM
-    if invented:
-        body.extend(banner(invented, width_mm))
-        y = UNDER_MM
-    y = paragraph(body, title, (EDGE_MM, y), width_mm - 2 * EDGE_MM, 4.6, bold=True)
-    return paragraph(body, note, (EDGE_MM, y + 0.8), width_mm - 2 * EDGE_MM) + 0.5
-
-
 def _name(name: str, room_mm: float, y: float) -> Iterator[str]:
     """A row's name before it, in two lines at most."""
     lines = wrap(name, room_mm + 0.01, bold=True)
@@ -209,7 +222,7 @@ def _times(axis: Axis, left: float, top: float, foot: float, bottom: float) -> I
     """Closed time, then the marks: days over times, each with a line to the bottom."""
     for stretch in axis.stretches:
         if stretch.closed:
-            yield SVG.box((left + stretch.x0, foot), (stretch.x1 - stretch.x0, bottom - foot), None, fill=GRAY_FILL)
+            yield SVG.box((left + stretch.x0, foot), (stretch.x1 - stretch.x0, bottom - foot), None, fill=CLOSED_FILL)
         if stretch.folded:
             for x in (stretch.x0, stretch.x1):
                 yield SVG.line((left + x, foot), (left + x, bottom), Pen(GRAY, 0.3, (1.0, 0.8)))
@@ -223,19 +236,28 @@ def _times(axis: Axis, left: float, top: float, foot: float, bottom: float) -> I
 
 def _bar(bar: Bar, x0: float, x1: float, y: float, reader: Reader) -> str:
     """A bar just as wide as its step is long; what would be too narrow to see is a line at its beginning."""
-    fill, dash = STYLES[bar.kind]
+    look = STYLES[bar.kind]
     wide, high = x1 - x0, ROW_MM - 2 * ROOM_MM
     frame = min(FRAME_MM, wide / 4)
     if wide < THIN_MM:
         drawn = [SVG.box((x0, y + ROOM_MM), (wide, high), Pen(width=THIN_MM), fill=BLACK)]
     else:
-        at, size = (x0 + frame / 2, y + ROOM_MM), (wide - frame, high)
-        drawn = [SVG.box(at, size, Pen(width=frame, dash=dash), fill=fill)]
+        drawn = _box(look, (x0 + frame / 2, y + ROOM_MM), (wide - frame, high), frame)
     if _holds_number(bar, wide):
-        at = ((x0 + x1) / 2, y + ROW_MM * 0.67)
-        color = WHITE if fill == BLUE else BLACK
-        drawn.append(SVG.text(str(bar.number), at, bold=True, anchor="middle", color=color))
+        at = ((x0 + x1) / 2, y + ROW_MM * 0.69)
+        dark = look.fill in (BLUE, BLACK)
+        number = SVG.text(str(bar.number), at, bold=True, anchor="middle", color=WHITE if dark else BLACK)
+        drawn.append(SVG.group([number], edge=WHITE) if look.hatch else number)
     return SVG.group(drawn, charts.bar_words(reader, **_said(bar)))
+
+
+def _box(look: Look, at: tuple[float, float], size: tuple[float, float], frame: float) -> list[str]:
+    """A bar, or its sample: filled, hatched, framed."""
+    drawn = [SVG.box(at, size, Pen(width=frame, dash=look.dash), fill=look.fill)]
+    if look.hatch is not None:
+        strokes = hatch_lines(shapely.box(*at, at[0] + size[0], at[1] + size[1]), look.hatch)
+        drawn.append(SVG.path(strokes, Pen(look.hatch.color, look.hatch.width, dots=look.hatch.dots)))
+    return drawn
 
 
 def _kinds(body: list[str], bars: Sequence[Bar], axis: Axis, width_mm: float, y: float, reader: Reader) -> float:
@@ -243,34 +265,32 @@ def _kinds(body: list[str], bars: Sequence[Bar], axis: Axis, width_mm: float, y:
     x = EDGE_MM
     kinds = {charts.step_kind(b.kind, reader): STYLES[b.kind] for b in bars}
     if any(s.closed and not s.folded for s in axis.stretches):
-        kinds[charts.closed(reader)] = GRAY_FILL, ()
+        kinds[charts.closed(reader)] = Look(CLOSED_FILL)
     if any(s.folded for s in axis.stretches):
-        kinds[charts.folded(reader)] = GRAY_FILL, (1.0, 0.8)
-    for words, (fill, dash) in kinds.items():
+        kinds[charts.folded(reader)] = Look(CLOSED_FILL, dash=(1.0, 0.8))
+    for words, look in kinds.items():
         if x > EDGE_MM and x + 6.0 + words_mm(words) > width_mm - EDGE_MM:
             x, y = EDGE_MM, y + 5.0
-        body.append(SVG.box((x, y), (5.0, 3.2), Pen(width=FRAME_MM, dash=dash), fill=fill))
+        body.extend(_box(look, (x, y), (5.0, 3.2), FRAME_MM))
         body.append(SVG.text(words, (x + 6.0, y + 2.6)))
         x += 9.0 + words_mm(words)
     return y + 6.0
 
 
-def _list(body: list[str], bars: Sequence[Bar], width_mm: float, y: float, reader: Reader) -> float:
-    """Every step's number and words in columns."""
-    columns, row = 3, TEXT_MM * LINE
+def _list(body: list[str], listed: Sequence[Listed], width_mm: float, y: float) -> float:
+    """What the numbers of the chart are, in columns."""
+    columns = 3
     room = (width_mm - 2 * EDGE_MM) / columns
-    told = [(b.number, charts.listed_step(b.words, b.when, reader)) for b in bars]
-    set_lines = [(number, wrap(words, room - 13.0)) for number, words in told]
-    height = sum(len(lines) for _, lines in set_lines) / columns + 1
-    column, at = 0, 0
-    deepest = 0
-    for number, lines in set_lines:
-        if at >= height and column < columns - 1:
+    inset = max((words_mm(numbers, bold=True) for numbers, _ in listed), default=0.0) + 2.0
+    told = [(numbers, wrap(words, room - inset - 3.0)) for numbers, words in listed]
+    height = -(-sum(len(lines) for _, lines in told) // columns) + 1
+    column, at, deepest = 0, 0, 0
+    for numbers, lines in told:
+        if at and at + len(lines) > height and column < columns - 1:
             column, at = column + 1, 0
         x = EDGE_MM + column * room
-        body.append(SVG.text(str(number), (x, y + row * (at + 0.78)), bold=True))
-        for line in lines:
-            body.append(SVG.text(line, (x + 6.0, y + row * (at + 0.78))))
-            at += 1
+        body.extend(set_lines((numbers,), (x, y + at * LINE_MM), bold=True))
+        body.extend(set_lines(lines, (x + inset, y + at * LINE_MM)))
+        at += len(lines)
         deepest = max(deepest, at)
-    return y + row * deepest + EDGE_MM
+    return y + LINE_MM * deepest

@@ -9,7 +9,8 @@ from attrs import frozen
 from standtrue.draw.backends.pdf import Data
 from standtrue.model.basics import DocumentMark
 from standtrue.show.words.reader import Reader
-from standtrue.show.words.sheet_notes import digest_of, made_of, no_date, no_source
+from standtrue.show.words.sheet_notes import made_of, no_date, no_source
+from standtrue.show.words.sheet_title import digest_of
 
 LONGEST_PROGRAM = 60
 """Characters of the program's name and version: the foot line's height is fixed."""

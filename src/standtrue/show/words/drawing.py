@@ -10,8 +10,8 @@ from standtrue.model.reader_units import INCH_M
 from standtrue.model.reason import Angle, Length
 from standtrue.model.site import from_datum
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.labels_whole import block_names, paper_of
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.sheet_title import CELLS
 
 LEGEND: Mapping[Role, str] = {
     "region": N_("rear axle center may be here"),
@@ -56,6 +56,7 @@ LEGEND: Mapping[Role, str] = {
     "wheel": N_("wheel"),
     "mirror": N_("mirror"),
     "body": N_("car, its mirrors and wheels"),
+    "glass": N_("windshield and rear window"),
     "front": N_("front end of the car"),
     "centerline": N_("centerline, planned thrust line"),
     "reference": N_("the datum's direction"),
@@ -80,22 +81,30 @@ LEGEND: Mapping[Role, str] = {
 _FEET = Ruler(float(12 * INCH_M), "ft", (1, 2, 5, 10, 20, 50, 100, 200))
 _METERS = Ruler(1.0, "m", (0.25, 0.5, 1, 2, 5, 10, 20, 50))
 
-_TOLD_ELSEWHERE = ("axle", "heading", "reference", "centerline", "front", "datum")
+_TOLD_ELSEWHERE = ("axle", "heading", "reference", "centerline", "glass", "front", "datum")
 
 
 def wording_of(drawing: Drawing, reader: Reader) -> Wording:
     """All that a sheet of this drawing says, for this reader."""
-    paper = paper_of(reader)
     return Wording(
         language=reader.language,
         told=told(drawing, reader),
-        paper=paper,
         ruler=ruler_of(reader),
-        scale=reader.say("1 : {scale} on {paper} paper", scale="{scale}", paper=paper.name),
+        scale=reader.say("1 : {scale} at full size", scale="{scale}"),
         bar=reader.say("{step}, scale 1 : {scale}", step="{step}", scale="{scale}"),
         banner=reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing"),
-        block=block_names(reader),
+        cautions_heading=reader.say("Cautions"),
+        cells=_cells(drawing, reader),
     )
+
+
+def _cells(drawing: Drawing, reader: Reader) -> tuple[tuple[str, str], ...]:
+    """The title block: what its scale is, only the page knows."""
+    block, scale = drawing.block, (reader.say(CELLS["scale"]), "")
+    if block is None:
+        return (scale,)
+    about = (reader.say(CELLS["sheet"]), block.sheet), (reader.say(CELLS["question"]), block.question)
+    return (*about, scale, *(((reader.say(CELLS["rests on"]), block.rests_on),) if block.rests_on else ()))
 
 
 def ruler_of(reader: Reader) -> Ruler:

@@ -53,8 +53,13 @@ def front_axle(reader: Reader) -> str:
 
 
 def front_end(reader: Reader) -> str:
-    """The triangle on the car."""
+    """The triangle that points to the car's nose."""
     return reader.say("the car's front end")
+
+
+def glass(reader: Reader) -> str:
+    """The lines of the windshield and the rear window."""
+    return reader.say("windshield and rear window")
 
 
 def target(name: str | Ref, reader: Reader) -> str:

@@ -11,6 +11,16 @@ def planned_title(card: Ref, car: Ref, reader: Reader) -> str:
     return reader.say("To lay out: {card} for {car}", card=card, car=car)
 
 
+def planned_question(targets: int, reader: Reader) -> str:
+    """What a picture of a set-up to lay out answers."""
+    return reader.say("Where do the targets go?") if targets > 1 else reader.say("Where does the target go?")
+
+
+def measured_question(reader: Reader) -> str:
+    """What a picture of a set-up as it stands answers."""
+    return reader.say("What was measured, against which limit?")
+
+
 def near_banner(reader: Reader) -> str:
     """Over a near view of invented data."""
     return reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing")
@@ -37,7 +47,7 @@ def off_heading(reader: Reader) -> str:
 
 def part_against(part: str, means: str, limit: str, said: str, reader: Reader) -> str:
     """A part of a target's place, its limit, and what is said of it."""
-    return reader.say("{part}, {means}, at most {limit}: {said}", part=part, means=means, limit=limit, said=said)
+    return reader.say("{part}, {means}: {said}, limit {limit}", part=part, means=means, limit=limit, said=said)
 
 
 def measured_verdict(line: str, stance: str, reader: Reader) -> str:

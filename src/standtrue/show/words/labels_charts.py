@@ -48,9 +48,14 @@ def folded(reader: Reader) -> str:
     return reader.say("closed, not to scale")
 
 
-def listed_step(what: str, when: tuple[str, str], reader: Reader) -> str:
-    """A step of the list under a chart, with when it starts, where that is known."""
-    return reader.say("{what}: {start}", what=what, start=when[0]) if when[0] else what
+def as_long(reader: Reader) -> str:
+    """The scale of a chart of time."""
+    return reader.say("time, to scale")
+
+
+def time_question(reader: Reader) -> str:
+    """What a chart of time answers."""
+    return reader.say("When is what done?")
 
 
 def bar_words(reader: Reader, **bar: Said) -> str:

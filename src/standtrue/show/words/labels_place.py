@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from standtrue.model.basics import Layer
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground
-from standtrue.model.reason import Angle, Length, Ref, Term
+from standtrue.model.reason import Angle, Length, Ref
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.labels import Fact, MeaningAndLabel
 from standtrue.show.words.reader import Reader
@@ -89,10 +89,19 @@ def region(heading_rad: float, several: bool, reader: Reader) -> MeaningAndLabel
     return words, reader.say("rear axle center may be here at {heading}", heading=heading) if several else ""
 
 
+_SHORT: Mapping[Layer, str] = {
+    "stand": N_("{zone}: solid, level, empty"),
+    "walk": N_("{zone}: walkable"),
+    "clear": N_("{zone}: empty"),
+    "metal-free": N_("{zone}: no metal"),
+    "plain": N_("{zone}: plain"),
+}
+
+
 def zone(ref: Ref, needs: Layer, bottom_m: float, top_m: float, reader: Reader) -> MeaningAndLabel:
     """A zone of a card and what it needs."""
     words = reader.say(_NEEDS[needs], zone=ref, low=Length(bottom_m), high=Length(top_m))
-    return words, reader.say("{zone}: {needs}", zone=ref, needs=Term(needs))
+    return words, reader.say(_SHORT[needs], zone=ref)
 
 
 def person(reader: Reader) -> str:

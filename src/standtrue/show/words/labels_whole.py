@@ -1,17 +1,13 @@
-"""What a whole view says: its few names, the cells of its title block, and the cautions that matter to it, in short."""
+"""What a whole view says: its question, its few names, and the cautions that matter to it, in short."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from standtrue.draw.shapes import PaperWords
 from standtrue.model.cautions import Caution
 from standtrue.model.reason import Length, Ref
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
-
-_LETTER, _A4 = (215.9, 279.4), (210.0, 297.0)
-"""Sides, millimetres: ANSI/ASME Y14.1, ISO 216."""
 
 _SHORT: Mapping[str, str] = {
     "overload": N_("Do not raise this car on this lift: it is too heavy for it."),
@@ -33,18 +29,6 @@ def short_cautions(cautions: Iterable[Caution], reader: Reader, *, moves: bool) 
     return tuple(
         reader.say(_SHORT[c.code]) for c in cautions if c.code in _SHORT and (moves or c.code not in _OF_MOVES)
     )
-
-
-def paper_of(reader: Reader) -> PaperWords:
-    """The paper that the reader's printer has."""
-    if reader.units == "us":
-        return PaperWords(reader.say("letter"), *_LETTER)
-    return PaperWords("A4", *_A4)
-
-
-def block_names(reader: Reader) -> tuple[str, str, str, str]:
-    """What the cells of a title block are called."""
-    return reader.say("sheet"), reader.say("question"), reader.say("scale"), reader.say("drawn from")
 
 
 def where_question(reader: Reader) -> str:

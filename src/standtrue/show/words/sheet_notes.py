@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Sequence
-
-from standtrue.model.basics import DocumentMark
 from standtrue.show.words.plan import span_words
 from standtrue.show.words.reader import Reader
 
@@ -44,14 +40,3 @@ def made_of(program: str, documents: int, digest: str, reader: Reader) -> str:
 def rests_on(documents: int, digest: str, reader: Reader) -> str:
     """How many documents an answer rests on, and the beginning of one digest of them all."""
     return reader.say_n("{n} document, {digest}", "{n} documents, {digest}", documents, digest=digest)
-
-
-def rests_words(documents: Sequence[DocumentMark], reader: Reader) -> str:
-    """How many documents an answer rests on, and the first digits of one digest over them all."""
-    return rests_on(len(documents), digest_of(documents)[:8], reader)
-
-
-def digest_of(documents: Sequence[DocumentMark]) -> str:
-    """One digest over those of all documents, in whatever order: 64 hexadecimal digits."""
-    joined = "\n".join(sorted(f"{m.kind}\t{m.name}\t{m.digest}" for m in documents))
-    return hashlib.sha256(joined.encode()).hexdigest()

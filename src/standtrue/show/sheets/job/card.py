@@ -23,8 +23,7 @@ from standtrue.show.words import sheet as first
 from standtrue.show.words import sheet_card as words
 from standtrue.show.words import sheet_limits
 from standtrue.show.words.reader import Reader
-from standtrue.show.words.sheet_notes import rests_words
-from standtrue.show.words.sheet_title import not_said, title_cells
+from standtrue.show.words.sheet_title import not_said, rests_words, title_cells
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.sheet.content import CardPart, SheetContent, StancePart
 

@@ -15,8 +15,8 @@ from standtrue.show.words.plan import alternative_words, sent_out_words, span_wo
 from standtrue.show.words.plan_first import undone_name
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.remedies import remedies_words
-from standtrue.show.words.sheet_notes import rests_words, sent_out
-from standtrue.show.words.sheet_title import out_of_date, title_cells
+from standtrue.show.words.sheet_notes import sent_out
+from standtrue.show.words.sheet_title import out_of_date, rests_words, title_cells
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.ordered import Undone

@@ -18,8 +18,7 @@ from standtrue.show.words import sheet_report as words
 from standtrue.show.words.gate import gate_line
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet_labels import REPORT, labels
-from standtrue.show.words.sheet_notes import digest_of, rests_words
-from standtrue.show.words.sheet_title import not_said, title_cells
+from standtrue.show.words.sheet_title import digest_of, not_said, rests_words, title_cells
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.aiming import MeasuredAnswer
 

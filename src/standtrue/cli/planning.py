@@ -89,7 +89,8 @@ def _draw(answer: PlanAnswer, who: Reader, svg: Path | None, page: Path | None) 
     """Write the pictures and the page that were asked for; nothing where there is no plan."""
     texts: dict[Path, str] = {}
     if svg is not None and answer.plan is not None:
-        texts[svg] = plan_strip(answer, who)
+        for number, told in enumerate(plan_strip(answer, who), start=1):
+            texts[svg if number == 1 else svg.with_name(f"{svg.stem}-{number}{svg.suffix or '.svg'}")] = told
         texts[svg.with_name(f"{svg.stem}-time{svg.suffix or '.svg'}")] = plan_chart(answer, who)
     if page is not None and answer.plan is not None:
         texts[page] = plan_html(answer, who)

@@ -88,13 +88,13 @@ class Ink(Generic[Mark]):
 
     def _spot(self, role: Role, at: Point) -> list[Mark]:
         dot = self.canvas.circle
-        if role in ("target", "turn", *_TICKED):
+        if role in ("target", *_TICKED):
             return []
         if role == "in the way":
             return [dot(at, 2.2, "none", _pen(self.styles[role]))]
         if role == "survey point":
             return [dot(at, 0.45, BLACK, Pen(BLACK, 0.0))]
-        if role == "steer":
+        if role in ("steer", "turn"):
             return [dot(at, 0.7, WHITE, Pen(BLUE, 0.3))]
         (x, y), half = at, 1.7
         return [

@@ -122,7 +122,9 @@ def _cut(shape: Shape, frame: shapely.Polygon) -> Shape:
     return evolve(
         shape,
         areas=areas_of(whole.intersection(frame)) if shape.areas else (),
-        lines=tuple(_points(part) for part in shapely.get_parts(lines) if part.geom_type == "LineString"),
+        lines=tuple(
+            _points(part) for part in shapely.get_parts(lines) if part.geom_type == "LineString" and part.length
+        ),
         spots=tuple(p for p in shape.spots if frame.covers(shapely.Point(p))),
     )
 

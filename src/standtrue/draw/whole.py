@@ -31,14 +31,14 @@ CASTER_M = 0.06
 
 NEED: tuple[Role, ...] = (
     "void", "body", "planned", "target", "ghost", "barrier", "in the way", "touch", "nearest", "datum", "mark",
-    "equipment", "door", "survey point", "uneven", "bay", "contour",
+    "equipment", "door", "survey point", "uneven", "unsurveyed", "bay", "contour",
 )  # fmt: skip
 """Whose names are written, in the order in which they are needed: open pits always, then the car and its target."""
 
 UNDRAWN: frozenset[Role] = frozenset({"axle", "heading", "reference", "radius plate", "wheel strip"})
 """What a whole view does not draw."""
 
-_INSIDE: frozenset[Role] = frozenset({"body", "planned", "bay", "door", "uneven"})
+_INSIDE: frozenset[Role] = frozenset({"body", "planned", "bay", "door", "uneven", "unsurveyed"})
 """In what a name may lie."""
 
 _BOLD: frozenset[Role] = frozenset(

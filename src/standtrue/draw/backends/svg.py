@@ -18,7 +18,7 @@ from standtrue.draw.lettering import FONTS, TEXT_MM, clean
 from standtrue.draw.styles import BLACK, WHITE
 from standtrue.model.basics import Outline, Point
 
-ViewKind = Literal["", "whole", "near", "chart"]
+ViewKind = Literal["", "whole", "near", "chart", "strip"]
 
 
 def n(value: float) -> str:

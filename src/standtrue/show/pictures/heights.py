@@ -20,6 +20,7 @@ from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.place import paper_of, whole_shapes
 from standtrue.show.words import labels, labels_floor, labels_whole
+from standtrue.show.words.drawing import LEGEND
 from standtrue.show.words.reader import ENGLISH, Reader
 
 MOST_LINES = 12
@@ -130,7 +131,7 @@ def _level(picture: FloorPicture, reader: Reader) -> Iterator[Shape]:
     for role, outlines, said in parts:
         whole = shapely.union_all([shapely.Polygon(o) for o in outlines])
         if not whole.is_empty:
-            yield Shape(role, said, areas_of(whole))
+            yield Shape(role, said, areas_of(whole), label=reader.say(LEGEND[role]))
 
 
 def _car(car: CarThere, reader: Reader) -> Iterator[Shape]:

@@ -7,6 +7,7 @@ from typing import Literal
 
 from attrs import evolve, frozen
 
+from standtrue.draw.page import Page
 from standtrue.draw.shapes import Drawing, Shape
 from standtrue.drive.question.stage import ground_between
 from standtrue.model.basics import Place
@@ -16,11 +17,11 @@ from standtrue.show.pictures.car import stance_shapes
 from standtrue.show.pictures.drive_shapes import car_shapes, move_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.page import OrderPage, PageFact, PageRow, PageScene, order_page
-from standtrue.show.pictures.place import whole_shapes
+from standtrue.show.pictures.place import paper_of, whole_shapes
 from standtrue.show.pictures.plan_chart import bars_of, shift_of
-from standtrue.show.pictures.plan_strip import Scene, strip_svg
+from standtrue.show.pictures.plan_strip import Scene, strip_pages
 from standtrue.show.pictures.time_chart import time_chart_svg
-from standtrue.show.words import labels_plan, labels_whole
+from standtrue.show.words import labels, labels_charts, labels_plan, labels_whole
 from standtrue.show.words.clock import ready_words, starts_words, untimed_words
 from standtrue.show.words.plan import (
     StepWords,
@@ -35,6 +36,7 @@ from standtrue.show.words.plan_first import first_lines, head_lines, not_done_li
 from standtrue.show.words.plan_short import folded, main_of, operation_of, short_what
 from standtrue.show.words.plan_tables import took
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.sheet_title import picture_cells
 from standtrue.work.plan.answer import PlanAnswer
 
 
@@ -77,16 +79,23 @@ def _main(group: Sequence[StepWords]) -> StepWords:
     return max(group, key=lambda t: worth.get(t.step.kind, 4 if t.step.choice and t.step.choice.stand else 3))
 
 
-def plan_strip(answer: PlanAnswer, reader: Reader) -> str:
-    """The plan as a strip of floor pictures, as one SVG."""
-    return strip_svg(
-        title_of(answer, reader),
-        [scene_of(answer, shown, reader) for shown in shown_steps(answer, reader)],
-        reader,
-        facts=tuple(first_lines(answer, reader)),
-        cautions=labels_whole.short_cautions(answer.basis.cautions, reader, moves=True),
-        demonstration=answer.basis.demonstration,
+def plan_strip(answer: PlanAnswer, reader: Reader) -> tuple[str, ...]:
+    """The plan as pages of floor pictures, an SVG each."""
+    title, facts, basis = title_of(answer, reader), tuple(first_lines(answer, reader)), answer.basis
+    cells = picture_cells(title, labels_whole.order_question(reader), basis.marks, reader)
+    page = Page(
+        kind="strip",
+        paper=paper_of(answer.site),
+        language=reader.language,
+        title=title,
+        told=" ".join(facts),
+        cells=tuple(cell for cell in cells if cell[1]),
+        banner=labels_charts.invented_drawing(reader) if basis.demonstration else "",
+        verdict=" ".join(facts[:2]),
+        cautions_heading=labels.cautions_heading(reader),
+        cautions=labels_whole.short_cautions(basis.cautions, reader, moves=True),
     )
+    return strip_pages(page, [scene_of(answer, shown, reader) for shown in shown_steps(answer, reader)], reader)
 
 
 def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:

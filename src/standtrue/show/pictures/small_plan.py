@@ -31,10 +31,8 @@ def small_plan(
     *,
     width_mm: float = COLUMN_MM,
     height_mm: float = HEIGHT_MM,
-    on_paper: bool = True,
 ) -> Picture:
-    """The floor at the largest neat scale within this size, with the scale under it, as a ratio only where it is on
-    paper that printers have. Bays have no name on it.
+    """The floor at the largest neat scale within this size, with the scale under it. Bays have no name on it.
 
     What is drawn is told in the picture's alternative. Raises ValueError if no scale is small enough.
     """
@@ -47,18 +45,18 @@ def small_plan(
     wording = wording_of(sparse, reader)
     body = [
         *WholeInk(SVG, floor, edged=False).everything(),
-        *_scale(wording, floor.paper.k, floor.denominator if on_paper else None, size),
+        *_scale(wording, floor.paper.k, floor.denominator, size),
     ]
     told = labels_plan.alternative(drawing.title, wording.told, floor.denominator, reader)
-    return Picture(document(size, body), clean(told), drawing.caption)
+    stops = drawing.caption and any(s.role in ("in the way", "barrier") for s in shapes)
+    caption = labels_plan.misfit_caption(drawing.caption, reader) if stops else drawing.caption
+    return Picture(document(size, body), clean(told), caption)
 
 
-def _scale(wording: Wording, k: float, denominator: int | None, size: tuple[float, float]) -> list[str]:
+def _scale(wording: Wording, k: float, denominator: int, size: tuple[float, float]) -> list[str]:
     """A bar of one length with its figure, and the scale in words, centered under the floor."""
     step, long = wording.ruler.step(k, 10.0)
-    words = f"{step:g} {wording.ruler.unit}"
-    if denominator is not None:
-        words = wording.bar.replace("{step}", words).replace("{scale}", str(denominator))
+    words = wording.bar.replace("{step}", f"{step:g} {wording.ruler.unit}").replace("{scale}", str(denominator))
     x = (size[0] - long - 2.0 - width_mm(words)) / 2
     y = size[1] - 1.8
     ends = ((x, y - 1.6), (x, y), (x + long, y), (x + long, y - 1.6))

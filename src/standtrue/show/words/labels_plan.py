@@ -63,6 +63,11 @@ def alternative(title: str, told: str, scale: int, reader: Reader) -> str:
     return reader.say("{title}. {told} Scale 1 : {n}.", title=title, told=told, n=scale)
 
 
+def misfit_caption(misfit: str, reader: Reader) -> str:
+    """Under a picture on which what is in the way is dashed."""
+    return reader.say("{misfit} (what is in the way is dashed)", misfit=misfit)
+
+
 def invented_page(reader: Reader) -> str:
     """Over a page of the demonstration."""
     return reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this page")

@@ -46,6 +46,11 @@ def floor_question(reader: Reader) -> str:
     return reader.say("What stands where?")
 
 
+def order_question(reader: Reader) -> str:
+    """What the pictures of a plan answer."""
+    return reader.say("In which order?")
+
+
 def heights_question(reader: Reader) -> str:
     """What a picture of a surveyed floor answers."""
     return reader.say("How level is the floor?")

@@ -41,6 +41,14 @@ def pytest_runtest_makereport(item: pytest.Item) -> Iterator[None]:
     return report
 
 
+@pytest.fixture(scope="session", autouse=True)
+def nobody_set_anything(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Whoever runs the tests may have set units and language for themselves: that counts for no test."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("config")))
+        yield
+
+
 @pytest.fixture
 def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
     return runner(capsys, monkeypatch)

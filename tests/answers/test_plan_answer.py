@@ -19,7 +19,7 @@ from standtrue.show.pictures.plan import plan_html, plan_strip
 from standtrue.show.pictures.plan_chart import plan_chart
 from standtrue.show.words.blocks import Lines, Table
 from standtrue.show.words.plan import alternatives_by_name
-from standtrue.show.words.plan_tables import plan_blocks
+from standtrue.show.words.plan_tables import plan_told
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.plans import find_plan, tell_otherwise
@@ -76,7 +76,8 @@ def test_an_answer_of_a_shop_reads_back_with_its_reasons() -> None:
 
 def said(reader: Reader) -> Iterator[str]:
     """Everything that a reader is told, in lines and in pictures."""
-    for block in (*plan_blocks(answer(), reader), *plan_blocks(answer(), reader, why=True)):
+    told = plan_told(answer(), reader)
+    for block in (*told.first, *told.short, *told.long):
         if isinstance(block, Lines):
             yield from (block.heading, *block.lines)
         else:
@@ -108,7 +109,5 @@ def test_the_page_is_in_the_readers_language() -> None:
     assert '<html lang="es">' in page
     assert '{"play":"Reproducir","pause":"Pausa"}' in page
     assert ">Atrás</button>" in page
-    steps = [
-        row for block in plan_blocks(answer(), SPANISH, why=True) if not isinstance(block, Lines) for row in block.rows
-    ]
+    steps = [row for block in plan_told(answer(), SPANISH).long if not isinstance(block, Lines) for row in block.rows]
     assert [cell for row in steps for cell in row[2:] if ENGLISH_WORDS.search(cell) and "the bay" not in cell] == []

@@ -228,12 +228,12 @@ def test_pictures(run: Run, shop: Path, tmp_path: Path) -> None:
         ((*floor, "--units", "us"), "rises by 1/8 in in 10 ft", 0),
     ):
         file = tmp_path / f"{words[0]}.svg"
-        ran = run(*words, "--svg", file)
+        ran = run(*words, "--out", file)
         assert ran.status == status, ran.err
         assert f"Picture: {file}" in ran.err
         assert said in file.read_text(encoding="utf-8")
-        answered(words[0], run(*words, "--json", "--svg", file).out)
-    assert run("targets", shop, "--svg", shop).status == 2
+        answered(words[0], run(*words, "--json", "--out", file).out)
+    assert run("targets", shop, "--out", shop).status == 2
 
 
 def test_loads(run: Run, shop: Path) -> None:

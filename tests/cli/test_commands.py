@@ -69,14 +69,14 @@ def test_the_same_question_gets_the_same_bytes(run: Run, shop: Path) -> None:
 
 def test_place_draws_one_answer_into_the_file_named(run: Run, shop: Path, tmp_path: Path) -> None:
     file = tmp_path / "new folder" / "plan.svg"
-    ran = run("place", shop, "--site", SITE, "--vehicle", CAR, "--procedure", CARD, "--support", "floor", "--svg", file)
+    ran = run("place", shop, "--site", SITE, "--vehicle", CAR, "--procedure", CARD, "--support", "floor", "--out", file)
     assert ran.status == 0
     assert file.read_text(encoding="utf-8").startswith("<svg")
     assert str(file) in ran.err
 
 
 def test_several_answers_get_a_file_each(run: Run, shop: Path, tmp_path: Path) -> None:
-    ran = run("job", shop, "--job", MAIN_JOB, "--svg", tmp_path / "plan.svg", "--units", "us")
+    ran = run("job", shop, "--job", MAIN_JOB, "--out", tmp_path / "plan.svg", "--units", "us")
     assert ran.status == 0
     assert len(list(tmp_path.glob("plan*.svg"))) == ran.err.count("Picture:")
 
@@ -152,6 +152,6 @@ def test_a_folder_with_faults_is_never_half_answered(run: Run, tmp_path: Path) -
 
 def test_a_picture_that_cannot_be_written_is_a_fault(run: Run, shop: Path, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
-    ran = run("job", shop, "--job", MAIN_JOB, "--svg", tmp_path / "file" / "plan.svg")
+    ran = run("job", shop, "--job", MAIN_JOB, "--out", tmp_path / "file" / "plan.svg")
     assert ran.status == 2
     assert "cannot be written" in ran.err

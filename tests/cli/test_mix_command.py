@@ -19,7 +19,7 @@ def test_a_table_becomes_a_mix_that_a_study_can_use(run: Run, tmp_path: Path) ->
     table, shop, aside = tmp_path / "cars.csv", tmp_path / "shop", tmp_path / "aside.csv"
     table.write_text(TABLE)
     columns = ("--column", "name=Car", "--column", "count=Orders", "--unit", "in")
-    ran = run("mix", table, shop, "--name", "last year", *columns, "--set-aside", aside, "--json")
+    ran = run("mix", table, shop, "--name", "last year", *columns, "--out", aside, "--json")
     assert ran.status == 0
     answer = answered("mix", ran.out)
     assert (answer["rows"], answer["counted"], answer["ignored"]) == (3, 2, ["Color"])

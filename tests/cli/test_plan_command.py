@@ -96,7 +96,7 @@ def test_it_is_drawn_step_by_step_and_as_a_chart_of_time(run: Run, shop: Path, t
     file = tmp_path / "plan.svg"
     texts = []
     for units in ("metric", "us", "metric"):
-        ran = run("plan", shop, "--job", MAIN_JOB, "--no-alternatives", "--svg", file, "--units", units, "--json")
+        ran = run("plan", shop, "--job", MAIN_JOB, "--no-alternatives", "--out", file, "--units", units, "--json")
         assert ran.status == 0
         pictures = [p.read_text() for p in (file, tmp_path / "plan-time.svg")]
         roots = [ElementTree.fromstring(p) for p in pictures]

@@ -19,10 +19,11 @@ from standtrue.documents import read_folder
 from standtrue.model.basics import Place
 from standtrue.model.reason import Ref, because
 from standtrue.model.site import Bay, Datum, Door, Person, Site
+from standtrue.show.words.basis import rest_blocks
 from standtrue.show.words.plan import step_words
 from standtrue.show.words.plan_first import first_lines
 from standtrue.show.words.plan_short import folded, short_who
-from standtrue.show.words.plan_tables import plan_blocks
+from standtrue.show.words.plan_tables import plan_told
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.clock import JobClock
@@ -39,7 +40,9 @@ STEP = re.compile(r"^ *\d+(–\d+)? +\d\d:\d\d +\S.* +(outside|\d, (floor|lift u
 def printed(answer: PlanAnswer, reader: Reader = ENGLISH, *, why: bool = False, width: int = NARROW) -> list[str]:
     """The lines that a terminal of this width shows."""
     page = io.StringIO()
-    show(plan_blocks(answer, reader, why=why), Console(file=page, width=width, highlight=False))
+    told = plan_told(answer, reader)
+    blocks = (*told.first, *rest_blocks(told, answer.basis, reader, why=why))
+    show(blocks, Console(file=page, width=width, highlight=False))
     return page.getvalue().splitlines()
 
 

@@ -116,7 +116,7 @@ def test_the_command_tells_and_draws_the_way(run: Run, tmp_path: Path) -> None:
     assert reached["found"]
     assert any("guide the driver" in caution for caution in answer["cautions"])
     picture = tmp_path / "there.svg"
-    told = run("place", tmp_path, *words, "--reach", "--svg", picture)
+    told = run("place", tmp_path, *words, "--reach", "--out", picture)
     assert "Can it be driven there?" in told.out
     assert "The way there from" in "".join(ElementTree.parse(picture).getroot().itertext())
     refused = run("place", tmp_path, *words, "--door", "back door", "--json")

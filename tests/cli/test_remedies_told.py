@@ -39,7 +39,7 @@ def test_remedies_are_told_in_json_in_words_and_on_the_plan(
     assert one["remedies_missing"] == []
     told = "close the middle cover of the inspection pit"
     assert told in " ".join(run(*words).out.split())
-    run(*words, "--svg", tmp_path / "plan.svg")
+    run(*words, "--out", tmp_path / "plan.svg")
     assert told in (tmp_path / "plan.svg").read_text(encoding="utf-8")
 
 

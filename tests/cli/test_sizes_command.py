@@ -17,7 +17,7 @@ from standtrue.work.study.sized_rooms import Rooms, standing
 
 def test_sizes_of_an_empty_room(run: Run, shop: Path, tmp_path: Path) -> None:
     table, chart = tmp_path / "sizes.csv", tmp_path / "sizes.svg"
-    ran = run("sizes", shop, "--json", "--table", table, "--svg", chart, "--units", "us")
+    ran = run("sizes", shop, "--json", "--out", table, "--out", chart, "--units", "us")
     assert ran.status == 0
     answer = answered("sizes", ran.out)
     assert answer["demonstration"]
@@ -75,7 +75,7 @@ def test_a_size_that_is_no_length_is_refused(run: Run, shop: Path) -> None:
 def test_ahead_tells_each_car_on_each_support(run: Run, shop: Path, tmp_path: Path) -> None:
     table = tmp_path / "ahead.csv"
     asked = ("ahead", shop, "--vehicle", "Oskerra Nib", "--equipment", "target frame", "--support", "lift-down")
-    ran = run(*asked, "--json", "--table", table)
+    ran = run(*asked, "--json", "--out", table)
     assert ran.status == 0
     answer = answered("ahead", ran.out)
     (row,) = answer["reaches"]

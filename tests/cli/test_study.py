@@ -21,7 +21,7 @@ from standtrue.show.answers import tables
 
 def test_study_answers_what_place_would_and_writes_its_rows(run: Run, shop: Path, tmp_path: Path) -> None:
     table, sheet = tmp_path / "rows.csv", tmp_path / "sheet.pdf"
-    ran = run("study", shop, "--json", "--no-places", "--table", table, "--sheet", sheet, "--paper", "a4")
+    ran = run("study", shop, "--json", "--no-places", "--out", table, "--out", sheet, "--paper", "a4")
     assert ran.status == 0
     assert sheet.read_bytes().startswith(b"%PDF")
     answer = answered("study", ran.out)
@@ -47,16 +47,15 @@ def test_the_sheet_is_on_the_paper_that_the_rooms_site_names(run: Run, shop: Pat
     site.write_text(f'{site.read_text()}\n[reader]\npaper = "a4"\n')
     for asked, width_mm in (((), 210.0), (("--paper", "letter"), 215.9)):
         sheet = tmp_path / "sheet.pdf"
-        assert run("study", shop, "--no-places", "--sheet", sheet, *asked).status == 0
+        assert run("study", shop, "--no-places", "--out", sheet, *asked).status == 0
         told = subprocess.run(["pdfinfo", str(sheet)], check=True, capture_output=True).stdout.decode()
         found = re.search(r"Page size: +([\d.]+) x", told)
         assert found is not None
         assert float(found[1]) * 25.4 / 72 == pytest.approx(width_mm, abs=0.1)
 
 
-@pytest.mark.parametrize("option", ["--table", "--sheet"])
-def test_a_file_of_no_known_kind_is_refused(run: Run, shop: Path, tmp_path: Path, option: str) -> None:
-    ran = run("study", shop, "--no-places", option, tmp_path / "rows.xls", "--json")
+def test_a_file_of_no_known_kind_is_refused(run: Run, shop: Path, tmp_path: Path) -> None:
+    ran = run("study", shop, "--no-places", "--out", tmp_path / "rows.xls", "--json")
     assert ran.status == 2
     assert [f["code"] for f in json.loads(ran.out)["faults"]] == ["unknown-format"]
 
@@ -64,7 +63,7 @@ def test_a_file_of_no_known_kind_is_refused(run: Run, shop: Path, tmp_path: Path
 def test_rows_as_parquet_are_those_of_csv(run: Run, shop: Path, tmp_path: Path) -> None:
     table, rows = tmp_path / "rows.parquet", tmp_path / "rows.csv"
     for file in (table, rows):
-        assert run("study", shop, "--no-places", "--table", file).status == 0
+        assert run("study", shop, "--no-places", "--out", file).status == 0
     found = pyarrow.parquet.read_table(table).to_pylist()
     assert found == list(csv.DictReader(rows.read_text().splitlines()))
 
@@ -73,7 +72,7 @@ def test_parquet_without_its_package_says_what_to_install(
     run: Run, shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(tables, "find_spec", lambda _name: None)
-    ran = run("study", shop, "--no-places", "--table", tmp_path / "rows.parquet", "--json")
+    ran = run("study", shop, "--no-places", "--out", tmp_path / "rows.parquet", "--json")
     assert ran.status == 2
     (fault,) = json.loads(ran.out)["faults"]
     assert fault["code"] == "part-missing"

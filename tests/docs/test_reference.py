@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from standtrue.cli.reference import reference
+from standtrue.door.typed import FILE, fields_text
 
 DOCS = Path(__file__).parents[2] / "docs" / "reference"
 
@@ -15,3 +16,7 @@ DOCS = Path(__file__).parents[2] / "docs" / "reference"
 def test_the_reference_is_current(name: str) -> None:
     written = (DOCS / name).read_text(encoding="utf-8")
     assert written == reference()[name], "run: python -m standtrue.cli.reference docs/reference"
+
+
+def test_the_types_of_fields_are_current() -> None:
+    assert FILE.read_text(encoding="utf-8") == fields_text(), "run: python -m standtrue.door.typed"

@@ -31,7 +31,7 @@ def test_from_the_door_onto_the_flush_lift(run: Run, tmp_path: Path) -> None:
     assert {leg["gear"] for leg in answer["path"]} <= {"forward", "reverse"}
     jsonschema.validate(answer, answer_schemas()["drive"])
     picture = tmp_path / "way.svg"
-    told = run("drive", tmp_path, *words, "--units", "us", "--svg", picture)
+    told = run("drive", tmp_path, *words, "--units", "us", "--out", picture)
     assert "change of direction" in told.out
     assert str(picture) in told.err
     assert ElementTree.parse(picture).getroot().tag.endswith("svg")

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import contextlib
+import fcntl
 import io
+import json
 import shutil
 import subprocess
 import sys
@@ -18,29 +20,38 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "place help": ("place", "--help"),
     "read": ("read", "SHOP"),
     "needs": ("needs", "SHOP", "--job", "corrow front"),
-    "place": ("place", "SHOP", "--vehicle", "Tavlin Corrow", "--svg", "OUT/place.svg", "--reach", "--fail-on-no"),
+    "place": ("place", "SHOP", "--vehicle", "Tavlin Corrow", "--out", "OUT/place.svg", "--reach", "--fail-on-no"),
     "place, no remedies": ("place", "SHOP", "--vehicle", "Tavlin Brask", "--no-remedies"),
-    "job": ("job", "SHOP", "--job", "nib windshield", "--svg", "OUT/job.svg"),
+    "job": ("job", "SHOP", "--job", "nib windshield", "--out", "OUT/job.svg"),
     "drive": (
-        *("drive", "SHOP", "--vehicle", "Tavlin Corrow", "--from", "door:long bay door", "--to", "9.8,4.7,90"),
-        *("--svg", "OUT/drive.svg"),
+        *(
+            "drive",
+            "SHOP",
+            "--vehicle",
+            "Tavlin Corrow",
+            "--from",
+            "door:long bay door",
+            "--to",
+            "32 ft 2 in, 15 ft 5 in, 90",
+        ),
+        *("--out", "OUT/drive.svg"),
     ),
-    "plan": ("plan", "SHOP", "--job", "corrow front", "--svg", "OUT/plan.svg", "--page", "OUT/plan.html"),
+    "plan": ("plan", "SHOP", "--job", "corrow front", "--out", "OUT/plan.svg", "--out", "OUT/plan.html"),
     "plan, why": ("plan", "SHOP", "--job", "nib windshield", "--no-alternatives", "--why"),
     "sheet": ("sheet", "SHOP", "--job", "nib windshield", "--out", "OUT/sheet.pdf"),
-    "targets": ("targets", "SHOP", "--setup", "corrow camera", "--svg", "OUT/targets.svg"),
+    "targets": ("targets", "SHOP", "--setup", "corrow camera", "--out", "OUT/targets.svg"),
     "targets least": ("targets", "SHOP", "--setup", "corrow camera", "--checked", "least"),
     "measured": (
         "measured",
         "SHOP",
         "--setup",
         "corrow camera, moved",
-        "--svg",
+        "--out",
         "OUT/measured.svg",
-        "--sheet",
+        "--out",
         "OUT/m.pdf",
     ),
-    "floor": ("floor", "SHOP", "--svg", "OUT/floor.svg"),
+    "floor": ("floor", "SHOP", "--out", "OUT/floor.svg"),
     "alignment": ("alignment", "SHOP", "--setup", "corrow camera"),
     "loads": ("loads", "SHOP", "--vehicle", "Tavlin Corrow", "--lift", "post lift"),
     "reflector": (
@@ -58,8 +69,8 @@ COMMANDS: dict[str, tuple[str, ...]] = {
         "--turn",
         "2",
     ),
-    "study": ("study", "SHOP", "--sheet", "OUT/study.pdf", "--no-places"),
-    "sizes": ("sizes", "SHOP", "--study", "a year at Tanbark Row", "--svg", "OUT/sizes.svg"),
+    "study": ("study", "SHOP", "--out", "OUT/study.pdf", "--no-places"),
+    "sizes": ("sizes", "SHOP", "--study", "a year at Tanbark Row", "--out", "OUT/sizes.svg"),
     "mix": (
         "mix",
         "TABLE",
@@ -75,6 +86,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     ),
     "new": ("new", "OUT/new"),
     "rules": ("rules", "OUT/rules"),
+    "set": ("set", "--paper", "letter"),
     "ahead": ("ahead", "SHOP", "--vehicle", "Tavlin Corrow"),
     "faults": ("place", "SHOP", "--vehicle", "nobody", "--site", "nowhere"),
 }
@@ -88,8 +100,23 @@ Tavlin Stork,4,18,72,108,60
 """A table of cars, one of which cannot be meant."""
 
 
-def answer_all(folder: Path, units: str, language: str) -> dict[str, str]:
-    """What every command prints and draws, by its name here."""
+def answered_once(folder: Path, units: str, language: str) -> dict[str, dict[str, str]]:
+    """What every command prints and writes, by its name here and the file's; what it prints stands under "".
+
+    `folder` is the same for all processes of a run of the tests: the first that comes answers for all.
+    """
+    own = folder / f"{units}-{language}"
+    kept = own.with_suffix(".json")
+    with own.with_suffix(".lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not kept.exists():
+            own.mkdir()
+            kept.write_text(json.dumps(_answer_all(own, units, language)), encoding="utf-8")
+    told: dict[str, dict[str, str]] = json.loads(kept.read_text(encoding="utf-8"))
+    return told
+
+
+def _answer_all(folder: Path, units: str, language: str) -> dict[str, dict[str, str]]:
     shop = folder / "shop"
     write_demo(shop)
     table = folder / "table.csv"
@@ -99,10 +126,9 @@ def answer_all(folder: Path, units: str, language: str) -> dict[str, str]:
         out = folder / name.replace(" ", "-")
         out.mkdir()
         argv = [w.replace("SHOP", str(shop)).replace("OUT", str(out)).replace("TABLE", str(table)) for w in words]
-        told[name] = _run([*argv, *([] if "--help" in argv else ["--units", units, "--language", language])], language)
-        told[name] = told[name].replace(str(folder), "")
-        for file in sorted(f for f in out.iterdir() if f.is_file()):
-            told[name] += _text(file)
+        said = _run([*argv, *([] if "--help" in argv else ["--units", units, "--language", language])], language)
+        told[name] = {"": said.replace(str(folder), "")}
+        told[name] |= {file.name: _text(file) for file in sorted(f for f in out.iterdir() if f.is_file())}
     return told
 
 

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
 
 import pytest
 
-from house_commands import COMMANDS, TABLE, answer_all
+from house_commands import COMMANDS, TABLE
 from standtrue.show.words.catalog import catalog_of
 from standtrue.show.words.extract import messages
+
+Answered = Mapping[str, Mapping[str, str]]
 
 METRIC = re.compile(r"(?<![\w.])-?\d[\d.,]*\s?(mm|cm|m|km|kg|km/h|m/s)\b(?!/)")
 WORD = re.compile(r"[A-Za-zÁÉÍÓÚÑÜáéíóúñü']{3,}")
@@ -20,34 +22,22 @@ QUOTED = re.compile(r'"[^"]*"|`[^`]*`|--[\w-]+|/[\w./-]+|<[^>]*>|\[[^\]]*\]|^.\s
 """What is the same in any language: names in quotes, options, files, what an option takes, commands in a list."""
 
 
-@pytest.fixture(scope="module")
-def us(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
-    """Everything that every command says to a reader of feet and inches."""
-    return answer_all(tmp_path_factory.mktemp("us"), units="us", language="en")
-
-
-@pytest.fixture(scope="module")
-def spanish(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
-    """Everything that every command says to a reader of Spanish."""
-    return answer_all(tmp_path_factory.mktemp("es"), units="metric", language="es")
-
-
 @pytest.mark.parametrize("command", COMMANDS)
-def test_no_metric_figure_in_us_units(us: dict[str, str], command: str) -> None:
+def test_no_metric_figure_in_us_units(us: Answered, command: str) -> None:
     leaks = [found[0] for found in METRIC.finditer(plain(us[command]))]
     assert not leaks, f"{command}: {leaks[:20]}"
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_no_english_word_in_spanish(spanish: dict[str, str], command: str) -> None:
+def test_no_english_word_in_spanish(spanish: Answered, command: str) -> None:
     english = own_words("en") - own_words("es") - names()
     said = {word.casefold() for word in WORD.findall(QUOTED.sub(" ", plain(spanish[command])))}
     assert not said & english, f"{command}: {sorted(said & english)[:60]}"
 
 
-def plain(text: str) -> str:
-    """Text without markup."""
-    return MARKUP.sub(" ", text)
+def plain(told: Mapping[str, str]) -> str:
+    """What a command prints and writes, without markup."""
+    return MARKUP.sub(" ", "\n".join(told.values()))
 
 
 @cache

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable, Iterator
+from itertools import combinations
 
 import pytest
 from attrs import evolve
@@ -35,7 +36,10 @@ def long_job(seed: int) -> tuple[Problem, Plan]:
     operations = tuple(_slower(o, o.teams if crew else _teams(chance)) for o in problem.operations)
     handling = tuple((n, Handling(scaled(h.set_up_s), scaled(h.put_away_s))) for n, h in problem.handling)
     slower = Costs({key: scaled(span) for key, span in costs.table.items()})
-    problem = evolve(problem, operations=operations, handling=handling, begins=_raised(problem.begins))
+    movers = (chance.randint(1, 3), chance.randint(1, 2))
+    problem = evolve(
+        problem, operations=operations, handling=handling, begins=_raised(problem.begins), people=PEOPLE, movers=movers
+    )
     plans = order_job(problem, slower).plans
     return problem, plans[0] if plans else Plan((), 0)
 
@@ -186,14 +190,22 @@ class Simulated:
             self.over[step.operation] = self.now
 
     def teams(self, number: int) -> list[tuple[str, ...]]:
-        """An operation's own; of another step those of what follows, or else of what was last."""
+        """An operation's own; of another step those of what follows, or else of what was last, and whoever helps."""
         steps = self.plan.steps
         if steps[number].operation is not None:
             return list(self.problem.operations[steps[number].operation or 0].teams) or [()]
         for step in [*steps[number:], *steps[:number][::-1]]:
             if step.operation is not None and step.kind != "wait" and self.problem.operations[step.operation].teams:
-                return list(self.problem.operations[step.operation].teams)
-        return [()]
+                teams = self.problem.operations[step.operation].teams
+                return [all_ for team in teams for all_ in self.helped(steps[number], team)]
+        return list(self.helped(steps[number], ()))
+
+    def helped(self, step: Step, team: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+        """Every crew of as many as the step takes with this team in it; all there are where they are too few."""
+        people, move = self.problem.people, step.move
+        takes = min(self.problem.hands, len(step.fittings)) if move is None else self.problem.movers[move.driven]
+        size = max(len(team), min(takes, len({*people, *team})))
+        yield from (all_ for all_ in combinations(sorted({*people, *team}), size) if set(team) <= set(all_))
 
     def together(self, number: int) -> Iterator[int]:
         """The steps from this one on that go on side by side."""

@@ -11,12 +11,13 @@ from attrs import evolve
 
 from standtrue.documents import read_folder
 from standtrue.model.order import Times
+from standtrue.model.shop import Shop
 from standtrue.show.answers.plan import PlanShape, of_plan
 from standtrue.show.words.clock import not_before, ready_words, untimed_words
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.clock import clock_of, seconds_of
-from standtrue.work.plan.plans import find_plan
+from standtrue.work.plan.plans import find_plan, tell_otherwise
 
 SHOP = read_folder(Path(__file__).parent / "plan_shop")
 US, SPANISH = Reader("us"), Reader("us", "es")
@@ -144,3 +145,20 @@ def test_the_plan_is_the_one_that_is_ready_first_by_the_clock() -> None:
     assert [bare.ordered.ready_key(p) for p in bare.ordered.front.plans] == [
         p.elapsed_s[1] for p in bare.ordered.front.plans
     ]
+
+
+def test_alternatives_and_the_front_say_when_the_car_is_ready() -> None:
+    """As each of them says when it is told as the plan; late or not against the same promise."""
+    shop = SHOP.shop()
+    site = evolve(SHOP.sites["bay with a covered pit"], hours=WEEK)
+    shop = Shop(evolve(shop.written, sites={site.name: site}))
+    job = evolve(SHOP.jobs["covered"], arrives=MONDAY, promised="2026-03-03T09:00:00")
+    found = find_plan(shop, job)
+    shape = of_plan(found)
+    assert shape.ready is not None
+    assert shape.ready in [plan.ready for plan in shape.front]
+    assert len(shape.alternatives) == len(found.alternatives) > 0
+    for told, other in zip(shape.alternatives, found.alternatives, strict=True):
+        assert told.ready is not None
+        assert told.ready == of_plan(tell_otherwise(found, other)).ready
+        assert told.ready.late in ("no", "may be", "yes")

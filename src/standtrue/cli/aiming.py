@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Annotated
 
@@ -11,9 +10,21 @@ import typer
 from attrs import evolve
 
 from standtrue.cli import output
-from standtrue.cli.files import write_file
-from standtrue.cli.options import FolderArg, JsonOpt, SetupOpt, SiteOpt, SvgOpt, VehicleOpt
-from standtrue.cli.reader import reader
+from standtrue.cli.files import asked_files, one
+from standtrue.cli.giving import give
+from standtrue.cli.options import (
+    CardOpt,
+    FolderArg,
+    JsonOpt,
+    LiftOpt,
+    OutOpt,
+    PaperOpt,
+    SetupOpt,
+    SiteOpt,
+    SurveyOpt,
+    VehicleOpt,
+)
+from standtrue.cli.reader import paper_for, reader
 from standtrue.model.basis import Basis
 from standtrue.model.reader_units import Paper
 from standtrue.model.setup import Setup
@@ -27,9 +38,7 @@ from standtrue.show.answers.measured import of_measured
 from standtrue.show.answers.reflector import of_reflector
 from standtrue.show.answers.targets import of_targets
 from standtrue.show.words.alignment import alignment_blocks, loads_blocks, reflector_blocks
-from standtrue.show.words.basis import basis_blocks
-from standtrue.show.words.blocks import Block
-from standtrue.show.words.command_line import picture_written, sheet_written
+from standtrue.show.words.blocks import Told
 from standtrue.show.words.floor import floor_blocks
 from standtrue.show.words.measured import measured_blocks
 from standtrue.show.words.reader import Reader
@@ -40,7 +49,7 @@ from standtrue.work.aim.gate import May
 from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.aim.reflectors import asked_reflector, asked_sighting
-from standtrue.work.ask import UnansweredError, known_ending, open_shop, pick, pick_cards
+from standtrue.work.ask import open_shop, pick, pick_cards
 from standtrue.work.stances import stance_written
 
 
@@ -54,54 +63,65 @@ def targets(
     folder: FolderArg,
     setup: SetupOpt = None,
     checked: Annotated[str | None, typer.Option("--checked")] = None,
-    svg: SvgOpt = None,
+    out: OutOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """Where a set-up's targets go, in dimensions to lay out, and which readings to take."""
+    files = asked_files(out, ".svg")
     shop, asked = _setup(folder, setup)
     who = reader(shop)
     how = None if checked is None else pick("way of checking", checked, {c: c for c in CHECKED}, "--checked")
     with output.asking(who, stoppable=True) as asking:
         answer = lay_targets_out(shop, asked, asking, how)
-    if json:
-        output.print_json(of_targets(answer).to_json())
-    else:
-        _show(targets_blocks(answer, who), answer.basis, who)
-    _draw(svg, who, lambda: _targets_svg(answer, who))
+    give(
+        lambda: Told(tuple(targets_blocks(answer, who))),
+        answer.basis,
+        who,
+        as_json=lambda: of_targets(answer).to_json(),
+        json=json,
+        files=files,
+        makers={".svg": one(lambda: _targets_svg(answer, who))},
+    )
 
 
 def measured(
     folder: FolderArg,
     setup: SetupOpt = None,
-    svg: SvgOpt = None,
-    sheet: Annotated[Path | None, typer.Option("--sheet")] = None,
-    paper: Annotated[Paper | None, typer.Option("--paper")] = None,
+    out: OutOpt = None,
+    paper: PaperOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
-    known_ending(sheet, (".pdf",), "--sheet")
+    files = asked_files(out, ".svg", ".pdf")
     shop, asked = _setup(folder, setup)
     answer, who = judge_measured(shop, asked, datetime.date.today()), reader(shop)
-    if json:
-        output.print_json(of_measured(answer).to_json())
-    else:
-        _show(measured_blocks(answer, who), answer.basis, who)
-    _draw(svg, who, lambda: _measured_svg(answer, who))
-    if sheet is not None:
-        _report(sheet, asked, answer, paper or answer.setup.scene.site.reader.paper or "letter", who)
+    on = paper_for(paper, answer.setup.scene.site)
+    give(
+        lambda: Told(tuple(measured_blocks(answer, who))),
+        answer.basis,
+        who,
+        as_json=lambda: of_measured(answer).to_json(),
+        json=json,
+        files=files,
+        makers={
+            ".svg": one(lambda: _measured_svg(answer, who)),
+            ".pdf": one(lambda: _report(asked, answer, on, who)),
+        },
+    )
     output.end(no=answer.gate.verdict is May.NO, unsure=answer.gate.verdict is May.CANNOT_TELL)
 
 
 def floor(
     folder: FolderArg,
-    survey: Annotated[str | None, typer.Option("--survey")] = None,
-    procedure: Annotated[str | None, typer.Option("--procedure")] = None,
+    survey: SurveyOpt = None,
+    procedure: CardOpt = None,
     vehicle: VehicleOpt = None,
     at: Annotated[str | None, typer.Option("--at")] = None,
-    svg: SvgOpt = None,
+    out: OutOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """How level and how flat a surveyed floor is."""
+    files = asked_files(out, ".svg")
     shop = open_shop(folder)
     who = reader(shop)
     asked = pick("survey", survey, shop.surveys, "--survey")
@@ -109,23 +129,32 @@ def floor(
     place = None if at is None else stance_written(shop.sites[asked.site], at, "--at")
     car = None if place is None and vehicle is None else pick("vehicle", vehicle, shop.vehicles, "--vehicle")
     answer = judge_floor(shop, asked, card, car, place)
-    if json:
-        output.print_json(of_floor(answer).to_json())
-    else:
-        _show(floor_blocks(answer, who), answer.basis, who)
-    _draw(svg, who, lambda: _floor_svg(answer, who))
+    give(
+        lambda: Told(tuple(floor_blocks(answer, who))),
+        answer.basis,
+        who,
+        as_json=lambda: of_floor(answer).to_json(),
+        json=json,
+        files=files,
+        makers={".svg": one(lambda: _floor_svg(answer, who))},
+    )
     asked_of = None if answer.standing is None else answer.standing.verdict
     output.end(no=asked_of is Verdict.REJECT, unsure=asked_of is Verdict.CANNOT_TELL)
 
 
-def alignment(folder: FolderArg, setup: SetupOpt = None, json: JsonOpt = False) -> None:
+def alignment(folder: FolderArg, setup: SetupOpt = None, out: OutOpt = None, json: JsonOpt = False) -> None:
     """A set-up's wheel alignment readings against the car's limits, and whether they hold the calibration."""
+    files = asked_files(out)
     shop, asked = _setup(folder, setup)
     answer, who = judge_alignment(shop, asked), reader(shop)
-    if json:
-        output.print_json(of_alignment(answer).to_json())
-    else:
-        _show(alignment_blocks(answer, who), answer.basis, who)
+    give(
+        lambda: Told(tuple(alignment_blocks(answer, who))),
+        answer.basis,
+        who,
+        as_json=lambda: of_alignment(answer).to_json(),
+        json=json,
+        files=files,
+    )
     verdict = answer.answer.verdict
     output.end(no=verdict is Verdict.REJECT, unsure=verdict is Verdict.CANNOT_TELL)
 
@@ -134,19 +163,25 @@ def loads(
     folder: FolderArg,
     site: SiteOpt = None,
     vehicle: VehicleOpt = None,
-    lift: Annotated[str | None, typer.Option("--lift")] = None,
+    lift: LiftOpt = None,
+    out: OutOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """What a car puts on a lift, against what the lift may carry."""
+    files = asked_files(out)
     shop = open_shop(folder)
     who = reader(shop)
     where = pick("site", site, shop.sites, "--site")
     car = pick("vehicle", vehicle, shop.vehicles, "--vehicle")
     answer = judge_loads(shop, car, pick("lift", lift, {p.name: p for p in where.lifts}, "--lift"))
-    if json:
-        output.print_json(of_loads(answer).to_json())
-    else:
-        _show(loads_blocks(answer, who), answer.basis, who)
+    give(
+        lambda: Told(tuple(loads_blocks(answer, who))),
+        answer.basis,
+        who,
+        as_json=lambda: of_loads(answer).to_json(),
+        json=json,
+        files=files,
+    )
     verdict = answer.answer.verdict
     output.end(no=verdict is Verdict.REJECT, unsure=verdict is Verdict.CANNOT_TELL)
 
@@ -159,15 +194,21 @@ def reflector(
     higher: Annotated[str | None, typer.Option("--higher")] = None,
     tip: Annotated[float | None, typer.Option("--tip")] = None,
     turn: Annotated[float, typer.Option("--turn")] = 0.0,
+    out: OutOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """A trihedral radar reflector: its radar cross-section from its leg, or the leg from that."""
+    files = asked_files(out)
     sighting = asked_sighting(distance, higher, tip, turn)
     answer, who = evolve(asked_reflector(leg, dbsm, frequency), sighting=sighting), reader()
-    if json:
-        output.print_json(of_reflector(answer).to_json())
-        return
-    _show(reflector_blocks(answer, who), Basis(), who)
+    give(
+        lambda: Told(tuple(reflector_blocks(answer, who))),
+        Basis(),
+        who,
+        as_json=lambda: of_reflector(answer).to_json(),
+        json=json,
+        files=files,
+    )
 
 
 def _setup(folder: Path, name: str | None) -> tuple[Shop, Setup]:
@@ -190,11 +231,10 @@ def _measured_svg(answer: MeasuredAnswer, who: Reader) -> str:
     return measured_svg(answer, who)
 
 
-def _report(file: Path, setup: Setup, answer: MeasuredAnswer, paper: Paper, who: Reader) -> None:
-    """The page of what was measured, into a file."""
+def _report(setup: Setup, answer: MeasuredAnswer, paper: Paper, who: Reader) -> bytes:
     from standtrue.show.sheets.report.page import report_pdf
 
-    write_file(file, report_pdf(setup, answer, paper, who), sheet_written(file, who))
+    return report_pdf(setup, answer, paper, who)
 
 
 def _floor_svg(answer: FloorAnswer, who: Reader) -> str:
@@ -202,18 +242,3 @@ def _floor_svg(answer: FloorAnswer, who: Reader) -> str:
     from standtrue.show.pictures.heights import floor_svg
 
     return floor_svg(floor_picture(answer, who), who)
-
-
-def _draw(file: Path | None, who: Reader, draw: Callable[[], str]) -> None:
-    """Draw into a file, if one was asked for."""
-    if file is None:
-        return
-    fault = output.write_text(file, draw())
-    if fault:
-        raise UnansweredError([fault])
-    output.tell(picture_written(file, who))
-
-
-def _show(blocks: Iterable[Block], basis: Basis, who: Reader) -> None:
-    output.show(blocks)
-    output.show(basis_blocks(basis, who))

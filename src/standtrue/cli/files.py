@@ -1,16 +1,62 @@
-"""Files that a command is asked to write."""
+"""Files that a command is asked to write: `--out FILE`, as often as one likes; its ending says what is written."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
+from attrs import frozen
+
 from standtrue.cli import output
+from standtrue.model.basics import Fault
+from standtrue.model.reason import because
+from standtrue.show.words.command_line import file_written
+from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError
 
+Contents = Mapping[Path, str | bytes]
+Maker = Callable[[Path], Contents]
+"""Makes what one asked file holds; several answers get a file each beside it."""
 
-def write_file(file: Path, content: bytes, told: str) -> None:
-    """Write a file that was asked for, and say so. Raises UnansweredError if it cannot be written."""
-    fault = output.write_bytes(file, content)
-    if fault:
-        raise UnansweredError([fault])
-    output.tell(told)
+ANSWER = ".json"
+
+
+@frozen
+class Files:
+    """The files that were asked for, each once, in the order asked."""
+
+    asked: tuple[Path, ...] = ()
+
+    def of(self, *endings: str) -> tuple[Path, ...]:
+        """Those that end so."""
+        return tuple(file for file in self.asked if file.suffix.lower() in endings)
+
+    def write(self, makers: Mapping[str, Maker], who: Reader) -> tuple[str, ...]:
+        """Make all, then write all; what to say of each. Raises UnansweredError if any cannot be written."""
+        made: dict[Path, str | bytes] = {}
+        for file in self.asked:
+            made.update(makers[file.suffix.lower()](file))
+        faults = [fault for file, content in made.items() if (fault := output.write_file(file, content)) is not None]
+        if faults:
+            raise UnansweredError(faults)
+        return tuple(file_written(file, who) for file in made)
+
+
+def asked_files(out: Iterable[Path] | None, *endings: str) -> Files:
+    """The files asked for, before any work is done. Raises UnansweredError for one of no ending that is written."""
+    files = tuple(dict.fromkeys(out or ()))
+    remedy = because("let-it-end-in", endings=(*endings, ANSWER))
+    what = because("file-of-unknown-kind")
+    faults = [
+        Fault("unknown-format", what, str(file), "--out", "", remedy)
+        for file in files
+        if file.suffix.lower() not in (*endings, ANSWER)
+    ]
+    if faults:
+        raise UnansweredError(faults)
+    return Files(files)
+
+
+def one(make: Callable[[], str | bytes]) -> Maker:
+    """A maker of just the file asked for."""
+    return lambda file: {file: make()}

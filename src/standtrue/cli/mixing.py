@@ -7,14 +7,16 @@ from typing import Annotated
 
 import typer
 
-from standtrue.cli import output
-from standtrue.cli.files import write_file
-from standtrue.cli.options import JsonOpt
+from standtrue.cli.files import asked_files, one
+from standtrue.cli.giving import give
+from standtrue.cli.interrupt import unbroken
+from standtrue.cli.options import JsonOpt, OutOpt
 from standtrue.cli.reader import reader as asked_reader
+from standtrue.model.basis import Basis
 from standtrue.show.answers.mix import aside_csv, of_mix
-from standtrue.show.words.command_line import set_aside_written
+from standtrue.show.words.blocks import Told
 from standtrue.show.words.mix import mix_blocks
-from standtrue.work.ask import known_ending, open_shop
+from standtrue.work.ask import open_shop
 from standtrue.work.mix.files import read_table, write_mix
 from standtrue.work.mix.table import read_mix_table
 
@@ -30,19 +32,23 @@ def mix(
     name: Annotated[str, typer.Option("--name")] = "car mix",
     column: Annotated[list[str] | None, typer.Option("--column")] = None,
     unit: Annotated[str, typer.Option("--unit")] = "",
-    set_aside: Annotated[Path | None, typer.Option("--set-aside")] = None,
+    out: OutOpt = None,
     demonstration: Annotated[bool, typer.Option("--demonstration")] = False,
     json: JsonOpt = False,
 ) -> None:
     """Make a car mix, and documents of its cars, from a table. Rows that cannot be meant are set aside, and listed."""
-    known_ending(set_aside, (".csv",), "--set-aside")
+    asked = asked_files(out, ".csv")
     reader = asked_reader()
     known = open_shop(folder) if folder.is_dir() else None
     table = read_mix_table(read_table(file), name, column or (), unit, known, demonstration)
-    files = write_mix(table, folder)
-    if set_aside is not None:
-        write_file(set_aside, aside_csv(table, reader).encode(), set_aside_written(set_aside, reader))
-    if json:
-        output.print_json(of_mix(table, map(str, files)).to_json())
-        return
-    output.show(mix_blocks(table, len(files), str(folder), reader))
+    with unbroken():
+        files = write_mix(table, folder)
+    give(
+        lambda: Told(tuple(mix_blocks(table, len(files), str(folder), reader))),
+        Basis(),
+        reader,
+        as_json=lambda: of_mix(table, map(str, files)).to_json(),
+        json=json,
+        files=asked,
+        makers={".csv": one(lambda: aside_csv(table, reader))},
+    )

@@ -5,14 +5,12 @@ from __future__ import annotations
 import json
 import os
 import re
-import signal
 import sys
 import threading
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, nullcontext
 from pathlib import Path
-from types import FrameType
 from typing import Any
 
 import typer
@@ -20,13 +18,13 @@ from rich.console import Console
 from rich.markup import escape
 from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn, TimeRemainingColumn
 
+from standtrue.cli import interrupt
 from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
 from standtrue.show.words.blocks import Block
 from standtrue.show.words.command_line import time_left
 from standtrue.show.words.faults import faults_blocks
-from standtrue.show.words.help import STOPPED, STOPPING
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.setting import set_blocks
 
@@ -34,7 +32,6 @@ EXIT_BAD_INPUT = 2
 EXIT_NO_ANSWER = 3
 EXIT_NO = 4
 EXIT_CANNOT_TELL = 5
-EXIT_STOPPED = 130
 QUIET_S = 1.0
 WIDE, NARROW = 120, 80
 """How wide an answer is where it goes into no terminal, so that tables keep their shape in a file; in columns."""
@@ -54,8 +51,26 @@ def tell(said: str) -> None:
     err().print(said, markup=False, soft_wrap=True)
 
 
-def print_json(answer: dict[str, Any]) -> None:
-    sys.stdout.write(json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False) + "\n")
+def tell_all(said: Iterable[str]) -> None:
+    """Lines on standard error."""
+    for line in said:
+        tell(line)
+
+
+def json_text(answer: dict[str, Any]) -> str:
+    """One JSON object as text, its signs as they are."""
+    return json.dumps(answer, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def print_text(text: str) -> None:
+    """A text on standard output, as it is."""
+    sys.stdout.write(text)
+
+
+def print_json(text: str) -> None:
+    """JSON on standard output; signs that its encoding may lack are escaped, so that it means the same."""
+    known = (sys.stdout.encoding or "").lower().startswith("utf")
+    print_text(text if known else "".join(c if c.isascii() else json.dumps(c)[1:-1] for c in text))
 
 
 def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLISH) -> None:
@@ -63,7 +78,7 @@ def print_faults(faults: Sequence[Fault], as_json: bool, reader: Reader = ENGLIS
     if as_json:
         from standtrue.show.answers.faults import of_faults
 
-        print_json(of_faults(faults).to_json())
+        print_json(json_text(of_faults(faults).to_json()))
         return
     show(faults_blocks(faults, reader), err())
 
@@ -80,49 +95,13 @@ def end(*, no: bool, unsure: bool) -> None:
 
 
 @contextmanager
-def ended_by_interrupt(reader: Reader) -> Iterator[None]:
-    """Ctrl-C ends the program at once and says so: no traceback, and no waiting for work that goes on beside."""
-
-    def end_now(_number: int, _frame: FrameType | None) -> None:
-        err().print(reader.say(STOPPED))
-        sys.stdout.flush()
-        os._exit(EXIT_STOPPED)
-
-    with _on_interrupt(end_now):
-        yield
-
-
-@contextmanager
-def _on_interrupt(heard: Callable[[int, FrameType | None], None]) -> Iterator[Any]:
-    """What Ctrl-C does meanwhile, where it can be said: in the main thread. Yields what it did before."""
-    if threading.current_thread() is not threading.main_thread():
-        yield signal.default_int_handler
-        return
-    before = signal.signal(signal.SIGINT, heard)
-    try:
-        yield before
-    finally:
-        signal.signal(signal.SIGINT, before)
-
-
-@contextmanager
 def asking(reader: Reader = ENGLISH, *, stoppable: bool = False) -> Iterator[Asking]:
     """How a command asks: progress on standard error, all cores, and, if `stoppable`, Ctrl-C that ends the work early.
 
     Pressed once, the work ends at its next step and what is known by then is told; pressed again, the program stops.
-    Compiled code cannot be stopped in its midst.
     """
-    pressed = threading.Event()
-    before: Any = signal.default_int_handler
-
-    def note(number: int, frame: FrameType | None) -> None:
-        if pressed.is_set():
-            # What was there before may be no function: a program begun in the background has Ctrl-C ignored.
-            (before if callable(before) else signal.default_int_handler)(number, frame)
-        pressed.set()
-        err().print(reader.say(STOPPING))
-
-    with _on_interrupt(note) if stoppable else nullcontext(before) as before, progress(reader) as tell:
+    never = nullcontext(threading.Event())
+    with interrupt.stopping(reader) if stoppable else never as pressed, progress(reader) as tell:
         yield Asking(lambda p: tell(reader.reason(p.what), p.done, p.total), pressed.is_set, os.cpu_count() or 1)
 
 
@@ -170,17 +149,28 @@ def picture_files(file: Path, names: Sequence[str]) -> tuple[Path, ...]:
     return tuple(file.with_name(f"{file.stem}-{slug}{file.suffix or '.svg'}") for slug in slugs)
 
 
-def write_text(file: Path, text: str) -> Fault | None:
-    """Write a file that was asked for; a fault if it cannot be."""
-    return write_bytes(file, text.encode("utf-8"))
-
-
-def write_bytes(file: Path, content: bytes) -> Fault | None:
-    """Write a file that was asked for; a fault if it cannot be."""
+def write_file(file: Path, content: str | bytes) -> Fault | None:
+    """Write a file that was asked for, whole or not at all; a fault if it cannot be."""
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_bytes(content)
+        with interrupt.unbroken():
+            _write_whole(file, content.encode("utf-8") if isinstance(content, str) else content)
     except OSError as error:
         what = because("file-unwritable", error=error.strerror or str(error))
         return Fault("unwritable", what, str(file), "", "", because("name-a-writable-file"))
     return None
+
+
+def _write_whole(file: Path, content: bytes) -> None:
+    """Into a file beside it, which then takes its name. What is no plain file, such as a device, is written to."""
+    file = file.resolve()
+    if file.exists() and not file.is_file():
+        file.write_bytes(content)
+        return
+    file.parent.mkdir(parents=True, exist_ok=True)
+    beside = file.with_name(f".{file.name}.part")
+    try:
+        beside.write_bytes(content)
+        beside.replace(file)
+    except OSError:
+        beside.unlink(missing_ok=True)
+        raise

@@ -5,26 +5,41 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 from attrs import evolve
 
 from standtrue.cli import output
-from standtrue.cli.options import DoorOpt, FailOpt, FolderArg, JobOpt, JsonOpt, ReachOpt, SiteOpt, SvgOpt, VehicleOpt
+from standtrue.cli.files import Contents, asked_files
+from standtrue.cli.giving import give
+from standtrue.cli.options import (
+    BayOpt,
+    CardsOpt,
+    DoorOpt,
+    FailOpt,
+    FolderArg,
+    JobOpt,
+    JsonOpt,
+    OutOpt,
+    ReachOpt,
+    SiteOpt,
+    SupportOpt,
+    VehicleOpt,
+)
 from standtrue.cli.reader import reader
 from standtrue.model.asking import Asking
 from standtrue.model.fits import Fits
 from standtrue.model.site import Bay
-from standtrue.show.words.basis import basis_blocks
-from standtrue.show.words.command_line import picture_written
+from standtrue.show.words.blocks import Block, Told
 from standtrue.show.words.place_tables import place_blocks
 from standtrue.show.words.reader import Reader
-from standtrue.work.ask import UnansweredError, open_shop, pick, pick_cards, pick_support
-from standtrue.work.place.places import Places, Told, cards_for, find_places
+from standtrue.work.ask import open_shop, pick, pick_cards, pick_support
+from standtrue.work.place.places import Answered, Places, cards_for, find_places
 
 if TYPE_CHECKING:
     from standtrue.work.drive.arrivals import Reached
+    from standtrue.work.needs.jobs import JobAnswer
 
 # Driving, pictures and JSON are loaded where they are asked for: to load them takes as long as many an answer.
 
@@ -38,16 +53,10 @@ def add_to(app: typer.Typer) -> None:
 def place(  # long: one parameter for each option
     folder: FolderArg,
     site: SiteOpt = None,
-    bay: Annotated[str | None, typer.Option("--bay")] = None,
+    bay: BayOpt = None,
     vehicle: VehicleOpt = None,
-    procedure: Annotated[
-        list[str] | None,
-        typer.Option("--procedure"),
-    ] = None,
-    support: Annotated[
-        str | None,
-        typer.Option("--support"),
-    ] = None,
+    procedure: CardsOpt = None,
+    support: SupportOpt = None,
     region: Annotated[
         list[float] | None,
         typer.Option("--region"),
@@ -55,11 +64,12 @@ def place(  # long: one parameter for each option
     no_remedies: Annotated[bool, typer.Option("--no-remedies")] = False,
     reach: ReachOpt = False,
     door: DoorOpt = None,
-    svg: SvgOpt = None,
+    out: OutOpt = None,
     fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
     """Where a car can stand for its cards, or what stops it."""
+    files = asked_files(out, ".svg")
     shop = open_shop(folder)
     who = reader(shop)
     where = pick("site", site, shop.sites, "--site")
@@ -75,9 +85,16 @@ def place(  # long: one parameter for each option
         from standtrue.work.drive.drives import moving_facts
 
         places = evolve(places, basis=places.basis.cautioned(moving_facts(car)))
-    files = _draw(places, places.answers, who, svg, ways)
-    _tell(places, ways, who, json)
-    _end(places, files, who)
+    give(
+        lambda: Told(_blocks(places, ways, who)),
+        places.basis,
+        who,
+        as_json=lambda: _answer(places, ways),
+        json=json,
+        files=files,
+        makers={".svg": lambda file: _pictures(places, places.answers, who, file, ways)},
+    )
+    _end(places)
     if fail_on_no:
         output.end(no=Fits.NO in places.by_card.values(), unsure=Fits.UNDECIDED in places.by_card.values())
 
@@ -89,27 +106,29 @@ def _ways(places: Places, door: list[str] | None, inside: Bay | None, asking: As
     return reached_from(places.answers, places.site, places.vehicle, door, inside, asking)
 
 
-def _tell(places: Places, ways: Sequence[Reached | None], who: Reader, json: bool) -> None:
-    if json:
-        from standtrue.show.answers.drive import of_reached
-        from standtrue.show.answers.place import of_places
+def _answer(places: Places, ways: Sequence[Reached | None]) -> dict[str, Any]:
+    from standtrue.show.answers.drive import of_reached
+    from standtrue.show.answers.place import of_places
 
-        output.print_json(of_places(places, [None if way is None else of_reached(way) for way in ways]).to_json())
-        return
-    output.show(place_blocks(places, who))
-    if ways:
-        from standtrue.show.words.drive import reached_blocks
-
-        names = [f"{a.name}, {a.stands.carried_by}" for a in places.answers]
-        output.show(reached_blocks(tuple(zip(names, ways, strict=False)), who))
-    output.show(basis_blocks(places.basis, who))
+    return of_places(places, [None if way is None else of_reached(way) for way in ways]).to_json()
 
 
-def job(folder: FolderArg, job: JobOpt = None, svg: SvgOpt = None, json: JsonOpt = False) -> None:
+def _blocks(places: Places, ways: Sequence[Reached | None], who: Reader) -> tuple[Block, ...]:
+    told = tuple(place_blocks(places, who))
+    if not ways:
+        return told
+    from standtrue.show.words.drive import reached_blocks
+
+    names = [f"{a.name}, {a.stands.carried_by}" for a in places.answers]
+    return (*told, *reached_blocks(tuple(zip(names, ways, strict=False)), who))
+
+
+def job(folder: FolderArg, job: JobOpt = None, out: OutOpt = None, json: JsonOpt = False) -> None:
     """The whole answer for a repair order: what must be calibrated and why, and where the car can stand for each."""
     from standtrue.show.words.needs import needs_blocks
     from standtrue.work.needs.jobs import answer_job
 
+    files = asked_files(out, ".svg")
     shop = open_shop(folder)
     who = reader(shop)
     asked = pick("job", job, shop.jobs, "--job")
@@ -117,43 +136,39 @@ def job(folder: FolderArg, job: JobOpt = None, svg: SvgOpt = None, json: JsonOpt
         answer = answer_job(shop, asked, asking)
     places = answer.places
     best = [best for card in answer.needs.cards if (best := answer.best(card)) is not None]
-    files = _draw(places, best, who, svg)
-    if json:
-        from standtrue.show.answers.place import of_job
+    give(
+        lambda: Told((*needs_blocks(answer.needs, who), *place_blocks(places, who))),
+        answer.basis,
+        who,
+        as_json=lambda: _job_answer(answer),
+        json=json,
+        files=files,
+        makers={".svg": lambda file: _pictures(places, best, who, file)},
+    )
+    _end(places)
 
-        output.print_json(of_job(answer).to_json())
-    else:
-        output.show(needs_blocks(answer.needs, who))
-        output.show(place_blocks(places, who))
-        output.show(basis_blocks(answer.basis, who))
-    _end(places, files, who)
+
+def _job_answer(answer: JobAnswer) -> dict[str, Any]:
+    from standtrue.show.answers.place import of_job
+
+    return of_job(answer).to_json()
 
 
-def _draw(
-    places: Places,
-    answers: Sequence[Told],
-    who: Reader,
-    svg: Path | None,
-    ways: Sequence[Reached | None] = (),
-) -> tuple[Path, ...]:
-    """Write the picture of each of these answers that has something to show; a file each."""
+def _pictures(
+    places: Places, answers: Sequence[Answered], who: Reader, file: Path, ways: Sequence[Reached | None] = ()
+) -> Contents:
+    """The picture of each of these answers that has something to show; a file each."""
     told = zip(answers, ways or (None,) * len(answers), strict=True)
     drawable = [(answer, way) for answer, way in told if answer.shown is not None]
-    if svg is None or not drawable:
-        return ()
+    if not drawable:
+        return {}
     from standtrue.show.pictures.answers import answer_svg
 
-    files = output.picture_files(svg, [f"{one.name} {one.stands.carried_by}" for one, _ in drawable])
-    pictures = [answer_svg(places, one, who, way) for one, way in drawable]
-    faults = [f for file, picture in zip(files, pictures, strict=True) if (f := output.write_text(file, picture))]
-    if faults:
-        raise UnansweredError(faults)
-    return files
+    files = output.picture_files(file, [f"{one.name} {one.stands.carried_by}" for one, _ in drawable])
+    return {file: answer_svg(places, one, who, way) for file, (one, way) in zip(files, drawable, strict=True)}
 
 
-def _end(places: Places, files: Sequence[Path], who: Reader) -> None:
-    """Tell the pictures. Exits with status 3 if every search ended before an answer was proven."""
-    for file in files:
-        output.tell(picture_written(file, who))
+def _end(places: Places) -> None:
+    """Exits with status 3 if every search ended before an answer was proven."""
     if places.gave_up:
         raise typer.Exit(output.EXIT_NO_ANSWER)

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
 
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt
+from standtrue.cli.files import Contents, Files, Maker, asked_files, one
+from standtrue.cli.giving import give
+from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt
 from standtrue.cli.reader import reader
 from standtrue.model.shop import Shop
 from standtrue.show.answers.plan import of_plan
 from standtrue.show.pictures.plan import plan_html, plan_strip
 from standtrue.show.pictures.plan_chart import plan_chart
-from standtrue.show.words.command_line import picture_written
 from standtrue.show.words.plan import alternatives_by_name
-from standtrue.show.words.plan_tables import plan_blocks
+from standtrue.show.words.plan_tables import plan_told
 from standtrue.show.words.reader import Reader
-from standtrue.work.ask import UnansweredError, open_shop, pick
+from standtrue.work.ask import open_shop, pick
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.plans import find_plan, tell_otherwise
 
@@ -33,39 +33,36 @@ def plan(
     job: JobOpt = None,
     alternatives: bool = True,
     otherwise: str | None = None,
-    svg: Annotated[Path | None, typer.Option("--svg")] = None,
-    page: Annotated[Path | None, typer.Option("--page")] = None,
+    out: OutOpt = None,
     why: bool = False,
     fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
     """The whole order of a repair order: each step's place, people, equipment and time, with every move."""
+    files = asked_files(out, ".svg", ".html")
     shop = open_shop(folder)
     who = reader(shop)
     answer = ask_plan(shop, job, who, alternatives=alternatives, otherwise=otherwise)
-    tell_plan(answer, who, svg, page, json=json, why=why)
+    tell_plan(answer, who, files, json=json, why=why)
     if fail_on_no:
         needs = answer.needs.answer
         output.end(no=answer.plan is None or bool(answer.ordered.undone) or needs.lacks_card, unsure=needs.look_first)
 
 
-def tell_plan(
-    answer: PlanAnswer,
-    who: Reader,
-    svg: Path | None = None,
-    page: Path | None = None,
-    *,
-    json: bool = False,
-    why: bool = False,
-) -> None:
+def tell_plan(answer: PlanAnswer, who: Reader, files: Files, *, json: bool = False, why: bool = False) -> None:
     """Draw a plan and print it, with `why` at full length. Exits with status 3 if it was stopped before it had any."""
-    files = _draw(answer, who, svg, page)
-    if json:
-        output.print_json(of_plan(answer).to_json())
-    else:
-        output.show(plan_blocks(answer, who, why=why), output.out(output.WIDE if why else output.NARROW))
-    for file in files:
-        output.tell(picture_written(file, who))
+    width = output.WIDE if why else output.NARROW
+    give(
+        lambda: plan_told(answer, who),
+        answer.basis,
+        who,
+        as_json=lambda: of_plan(answer).to_json(),
+        json=json,
+        files=files,
+        makers=_makers(answer, who),
+        why=why,
+        width=width,
+    )
     if answer.plan is None and not answer.ordered.front.proven:
         raise typer.Exit(output.EXIT_NO_ANSWER)
 
@@ -85,16 +82,16 @@ def ask_plan(
     return tell_otherwise(answer, pick("alternative", otherwise, named, "--otherwise"))
 
 
-def _draw(answer: PlanAnswer, who: Reader, svg: Path | None, page: Path | None) -> tuple[Path, ...]:
-    """Write the pictures and the page that were asked for; nothing where there is no plan."""
-    texts: dict[Path, str] = {}
-    if svg is not None and answer.plan is not None:
-        for number, told in enumerate(plan_strip(answer, who), start=1):
-            texts[svg if number == 1 else svg.with_name(f"{svg.stem}-{number}{svg.suffix or '.svg'}")] = told
-        texts[svg.with_name(f"{svg.stem}-time{svg.suffix or '.svg'}")] = plan_chart(answer, who)
-    if page is not None and answer.plan is not None:
-        texts[page] = plan_html(answer, who)
-    faults = [fault for file, text in texts.items() if (fault := output.write_text(file, text)) is not None]
-    if faults:
-        raise UnansweredError(faults)
-    return tuple(texts)
+def _makers(answer: PlanAnswer, who: Reader) -> dict[str, Maker]:
+    """The pictures and the page; nothing where there is no plan."""
+    if answer.plan is None:
+        return {".svg": lambda _: {}, ".html": lambda _: {}}
+    return {".svg": lambda file: _pictures(answer, who, file), ".html": one(lambda: plan_html(answer, who))}
+
+
+def _pictures(answer: PlanAnswer, who: Reader, file: Path) -> Contents:
+    """The plan step by step, a file a page, and when it happens."""
+    chart = file.with_name(f"{file.stem}-time{file.suffix}")
+    first, *more = plan_strip(answer, who)
+    pages = {file.with_name(f"{file.stem}-{n}{file.suffix}"): page for n, page in enumerate(more, start=2)}
+    return {file: first, **pages, chart: plan_chart(answer, who)}

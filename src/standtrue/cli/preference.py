@@ -6,7 +6,7 @@ import sys
 from itertools import pairwise
 
 from standtrue.model.reader_units import Language
-from standtrue.show.words.preference import from_environment
+from standtrue.show.words.preference import personal
 from standtrue.show.words.reader import LANGUAGES
 
 
@@ -16,4 +16,4 @@ def early_language() -> Language:
     said = [w.partition("=")[2] for w in words if w.startswith("--language=")]
     said += [after for word, after in pairwise(words) if word == "--language"]
     asked = next((one for one in LANGUAGES if one in said), None)
-    return asked or from_environment().language or "en"
+    return asked or personal().language or "en"

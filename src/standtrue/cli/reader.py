@@ -13,10 +13,11 @@ import typer.main
 from attrs import evolve
 
 from standtrue.model.basics import Fault
-from standtrue.model.reader_units import Language, System
+from standtrue.model.reader_units import Paper, System
 from standtrue.model.reason import because
 from standtrue.model.shop import Shop
-from standtrue.show.words.preference import Preference, from_environment
+from standtrue.model.site import Site
+from standtrue.show.words.preference import Preference, personal
 from standtrue.show.words.reader import LANGUAGES, Reader
 from standtrue.work.ask import UnansweredError
 
@@ -25,12 +26,21 @@ _asked: ContextVar[Preference] = ContextVar("asked", default=Preference())  # no
 
 
 def reader(shop: Shop | None = None) -> Reader:
-    """Who reads this command's answer: by its options, the environment, the shop's sites; else US English, metric."""
-    sites = [] if shop is None else [site.reader for site in shop.written.sites.values()]
-    told = [_asked.get(), from_environment(), *(Preference(site.units, site.language) for site in sites)]
-    units: Iterator[System] = (p.units for p in told if p.units is not None)
-    languages: Iterator[Language] = (p.language for p in told if p.language is not None)
-    return Reader(next(units, "metric"), next(languages, "en"))
+    """Who reads the answer: by options, the environment, the person, the shop; else US English, metric."""
+    told = asked().over(personal())
+    for site in () if shop is None else shop.written.sites.values():
+        told = told.over(Preference(site.reader.units, site.reader.language))
+    return Reader(told.units or "metric", told.language or "en")
+
+
+def asked() -> Preference:
+    """What the options of this command said."""
+    return _asked.get()
+
+
+def paper_for(asked: Paper | None, site: Site) -> Paper:
+    """The paper to print on: as asked, else as the environment, the person or the site says; else letter."""
+    return asked or personal().paper or site.reader.paper or "letter"
 
 
 @contextmanager

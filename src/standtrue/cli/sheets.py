@@ -8,16 +8,16 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.files import write_file
-from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
+from standtrue.cli.files import asked_files, one
+from standtrue.cli.giving import give
+from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, PaperOpt
 from standtrue.cli.planning import ask_plan
-from standtrue.cli.reader import reader
+from standtrue.cli.reader import paper_for, reader
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
 from standtrue.show.answers.sheet import of_sheet
-from standtrue.show.sheets import PaperSize
 from standtrue.show.sheets.job.sheet import job_pdf
-from standtrue.show.words.command_line import sheet_written
+from standtrue.show.words.blocks import Told
 from standtrue.work.ask import UnansweredError, open_shop, pick
 from standtrue.work.sheet.job import find_job_sheet
 from standtrue.work.sheet.planned import worth_a_plan
@@ -30,27 +30,36 @@ def add_to(app: typer.Typer) -> None:
 
 def sheet(
     folder: FolderArg,
-    out: Annotated[Path, typer.Option("--out")],
+    out: Annotated[list[Path], typer.Option("--out", metavar="FILE")],
     job: JobOpt = None,
-    paper: Annotated[PaperSize | None, typer.Option("--paper")] = None,
+    paper: PaperOpt = None,
     plan: Annotated[bool | None, typer.Option()] = None,
     alternatives: Annotated[bool, typer.Option()] = True,
     otherwise: Annotated[str | None, typer.Option()] = None,
     json: JsonOpt = False,
 ) -> None:
     """A job's sheet as PDF: the order of work, what to calibrate and why, and each stance to lay out and write on."""
+    files = asked_files(out, ".pdf")
     shop = open_shop(folder)
     asked = pick("job", job, shop.jobs, "--job")
     if otherwise is not None and plan is False:
         what = because("otherwise-without-plan", otherwise="--otherwise", no_plan="--no-plan")
         raise UnansweredError([Fault("fields-conflict", what, "", "--otherwise", "", because("leave-one-out"))])
-    reads, on = reader(shop), paper or shop.sites[asked.site].reader.paper or "letter"
+    reads, on = reader(shop), paper_for(paper, shop.sites[asked.site])
     wanted = otherwise is not None or (worth_a_plan(shop, asked) if plan is None else plan)
     planned = None
     if wanted:
         planned = ask_plan(shop, asked.name, reads, alternatives=alternatives, otherwise=otherwise)
     with output.asking(reads) as asking:
         content = find_job_sheet(shop, asked, plan=planned, asking=asking)
-    write_file(out, job_pdf(content, on, reads), sheet_written(out, reads))
-    if json:
-        output.print_json(of_sheet(content, str(out), on, reads.units).to_json())
+    printed = next(iter(files.of(".pdf")), Path())
+    give(
+        lambda: Told(()),
+        content.basis,
+        reads,
+        as_json=lambda: of_sheet(content, str(printed), on, reads.units).to_json(),
+        json=json,
+        files=files,
+        makers={".pdf": one(lambda: job_pdf(content, on, reads))},
+        why=False,
+    )

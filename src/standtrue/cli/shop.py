@@ -9,6 +9,8 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output, planning
+from standtrue.cli.files import Files
+from standtrue.cli.interrupt import unbroken
 from standtrue.cli.options import FolderArg, JsonOpt
 from standtrue.cli.reader import reader
 from standtrue.show.answers.read import of_read
@@ -31,7 +33,7 @@ def read(folder: FolderArg, json: JsonOpt = False) -> None:
     """Read a shop folder and report every document and every fault in it."""
     basis, who = read_shop(folder), reader()
     if json:
-        output.print_json(of_read(basis).to_json())
+        output.print_json(output.json_text(of_read(basis).to_json()))
         return
     output.show(read_blocks(basis, who))
     output.show(basis_blocks(basis, who))
@@ -41,23 +43,29 @@ def demo(
     folder: Annotated[Path, typer.Argument()] = Path("demo-shop"),
 ) -> None:
     """Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."""
-    files, who = new_demo(folder), reader()
+    with unbroken():
+        files = new_demo(folder)
+    who = reader()
     output.tell(demo_written(len(files), folder, who))
     shop = open_shop(folder)
     output.show(needs_blocks(find_job_needs(shop.anew(), shop.jobs[MAIN_JOB]), who))
     pictures = folder / "pictures"
     answer = planning.ask_plan(shop, MAIN_JOB, who)
-    planning.tell_plan(answer, who, pictures / "plan.svg", pictures / "plan.html")
+    planning.tell_plan(answer, who, Files((pictures / "plan.svg", pictures / "plan.html")))
 
 
 def new(folder: Annotated[Path, typer.Argument()]) -> None:
     """Write a small commented shop folder to start your own from."""
-    _tell_files(new_shop(folder))
+    with unbroken():
+        files = new_shop(folder)
+    _tell_files(files)
 
 
 def rules(folder: Annotated[Path, typer.Argument()]) -> None:
     """Write the default rules into a shop folder, to change them there."""
-    _tell_files(new_rules(folder))
+    with unbroken():
+        files = new_rules(folder)
+    _tell_files(files)
 
 
 def _tell_files(files: Iterable[Path]) -> None:

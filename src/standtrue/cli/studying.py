@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable
 from functools import wraps
 from pathlib import Path
 from typing import Annotated, Any
@@ -11,49 +10,47 @@ from typing import Annotated, Any
 import typer
 
 from standtrue.cli import output
-from standtrue.cli.files import write_file
-from standtrue.cli.options import FailOpt, FolderArg, JsonOpt, SiteOpt, SvgOpt
+from standtrue.cli.files import Contents, asked_files, one
+from standtrue.cli.giving import give
+from standtrue.cli.options import (
+    BayOpt,
+    EquipmentOpt,
+    FailOpt,
+    FolderArg,
+    JsonOpt,
+    LiftOpt,
+    MixOpt,
+    OutOpt,
+    PaperOpt,
+    SiteOpt,
+    StudyOpt,
+    SupportOpt,
+    VehiclesOpt,
+)
+from standtrue.cli.reader import paper_for
 from standtrue.cli.reader import reader as asked_reader
-from standtrue.model.basis import Basis
 from standtrue.model.reader_units import Paper
 from standtrue.show.answers.sizes import of_sizes, sizes_csv
 from standtrue.show.answers.study import of_study, study_table
 from standtrue.show.answers.tables import need_parquet
-from standtrue.show.words.basis import basis_blocks
-from standtrue.show.words.blocks import Block
-from standtrue.show.words.command_line import (
-    picture_written,
-    renamed_reach,
-    sheet_written,
-    sheets_stopped,
-    table_written,
-)
+from standtrue.show.words.blocks import Told
+from standtrue.show.words.command_line import renamed_reach, sheets_stopped
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sizes import sizes_blocks
 from standtrue.show.words.study import study_blocks
-from standtrue.work.ask import known_ending, open_shop, pick, pick_support
+from standtrue.work.ask import open_shop, pick, pick_support
 from standtrue.work.study.answer import StudyAnswer
 from standtrue.work.study.sized_rooms import Rule, standing
-from standtrue.work.study.sizes import find_sizes, sizes_up_to, work_asked
+from standtrue.work.study.sizes import Sizes, find_sizes, sizes_up_to, work_asked
 from standtrue.work.study.studies import find_study
 
 PARQUET = ".parquet"
 
-StudyOpt = Annotated[str | None, typer.Option("--study")]
 PlacesOpt = Annotated[bool, typer.Option("--places/--no-places")]
-TableOpt = Annotated[Path | None, typer.Option("--table")]
-SheetOpt = Annotated[Path | None, typer.Option("--sheet")]
-PaperOpt = Annotated[Paper | None, typer.Option("--paper")]
 DateOpt = Annotated[str | None, typer.Option("--date")]
-MixOpt = Annotated[str | None, typer.Option("--mix")]
-LiftOpt = Annotated[str | None, typer.Option("--lift")]
 RuleOpt = Annotated[Rule, typer.Option("--rule")]
-SupportOpt = Annotated[str | None, typer.Option("--support")]
 WidestOpt = Annotated[str, typer.Option("--widest")]
 LongestOpt = Annotated[str, typer.Option("--longest")]
-BayOpt = Annotated[str | None, typer.Option("--bay")]
-CarsOpt = Annotated[list[str] | None, typer.Option("--vehicle")]
-EquipmentOpt = Annotated[str | None, typer.Option("--equipment")]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -66,41 +63,43 @@ def study(
     folder: FolderArg,
     study: StudyOpt = None,
     places: PlacesOpt = True,
-    rows: TableOpt = None,
-    sheet: SheetOpt = None,
+    out: OutOpt = None,
     paper: PaperOpt = None,
     date: DateOpt = None,
     fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
     """What share of a year's work a room can do, what stops the rest, and what would help."""
-    known_ending(rows, (".csv", PARQUET), "--table")
-    known_ending(sheet, (".pdf",), "--sheet")
-    parquet = rows is not None and rows.suffix.lower() == PARQUET
-    if parquet:
-        need_parquet("--table")
+    files = asked_files(out, ".pdf", ".csv", PARQUET)
+    if files.of(PARQUET):
+        need_parquet("--out")
     shop = open_shop(folder)
     reader = asked_reader(shop)
     asked = pick("study", study, shop.studies, "--study")
     with output.asking(reader, stoppable=True) as asking:
         answer = find_study(shop, asked, places=places, asking=asking)
-    told = of_study(answer)
-    if sheet is not None:
-        _write_sheets(answer, sheet, paper, date or datetime.date.today().isoformat(), reader)
-    if rows is not None:
-        write_file(rows, study_table(told, parquet), table_written(rows, reader))
-    if json:
-        output.print_json(told.to_json())
-    else:
-        _tell(study_blocks(answer, reader), answer.basis, reader)
+    shape, day = of_study(answer), date or datetime.date.today().isoformat()
+    give(
+        lambda: Told(tuple(study_blocks(answer, reader))),
+        answer.basis,
+        reader,
+        as_json=shape.to_json,
+        json=json,
+        files=files,
+        makers={
+            ".pdf": lambda file: _sheets(answer, file, paper, day, reader),
+            ".csv": one(lambda: study_table(shape, parquet=False)),
+            PARQUET: one(lambda: study_table(shape, parquet=True)),
+        },
+    )
     if fail_on_no:
         output.end(no=answer.falls_short, unsure=answer.undecided)
 
 
-def _write_sheets(answer: StudyAnswer, file: Path, paper: Paper | None, date: str, reader: Reader) -> None:
+def _sheets(answer: StudyAnswer, file: Path, paper: Paper | None, date: str, reader: Reader) -> Contents:
     """Print a sheet for each room; stopped early, those made by then: what the study found is told all the same.
 
-    The paper is the one asked for, else the one that the room's site names, else letter.
+    The paper is the one asked for, else the one that the reader or the room's site prefers.
     """
     # Loaded where it is asked for: sheets take longer to load than many an answer.
     from standtrue.show.sheets.room.make import make_room_sheet
@@ -111,17 +110,12 @@ def _write_sheets(answer: StudyAnswer, file: Path, paper: Paper | None, date: st
         found = find_room_sheets(answer, asking)
     if len(found) < len(answer.rooms):
         output.tell(sheets_stopped(reader))
-    if found:
-        files = output.picture_files(file, [content.room.room.name for content in found])
-        for out, content in zip(files, found, strict=True):
-            page, on = make_room_sheet(answer, content, reader, date), content.room.room.site.reader.paper
-            write_file(out, adviser_pdf(page, paper or on or "letter"), sheet_written(out, reader))
-
-
-def _tell(blocks: Iterable[Block], basis: Basis, reader: Reader) -> None:
-    """An answer on the terminal, with what it rests on."""
-    output.show(blocks)
-    output.show(basis_blocks(basis, reader))
+    files = output.picture_files(file, [content.room.room.name for content in found])
+    made: dict[Path, bytes] = {}
+    for one_file, content in zip(files, found, strict=False):
+        page = make_room_sheet(answer, content, reader, date)
+        made[one_file] = adviser_pdf(page, paper_for(paper, content.room.room.site))
+    return made
 
 
 def sizes(
@@ -134,12 +128,11 @@ def sizes(
     support: SupportOpt = None,
     widest: WidestOpt = "9 m",
     longest: LongestOpt = "16 m",
-    rows: TableOpt = None,
-    svg: SvgOpt = None,
+    out: OutOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """How large a room must be: from which size on each car fits for each card, and the least bay for a share."""
-    known_ending(rows, (".csv",), "--table")
+    files = asked_files(out, ".csv", ".svg")
     looked_at = sizes_up_to(widest, longest)
     shop = open_shop(folder)
     reader = asked_reader(shop)
@@ -149,27 +142,32 @@ def sizes(
     work, supports = work_asked(shop, study, mix), pick_support(support)
     with output.asking(reader, stoppable=True) as asking:
         answer = find_sizes(shop, where, work, lift=stands, supports=supports, sizes=looked_at, asking=asking)
-    told = of_sizes(answer)
-    if rows is not None:
-        write_file(rows, sizes_csv(told).encode(), table_written(rows, reader))
-    if svg is not None:
-        from standtrue.show.pictures.sizes import sizes_svg
+    shape = of_sizes(answer)
+    give(
+        lambda: Told(tuple(sizes_blocks(answer, reader))),
+        answer.basis,
+        reader,
+        as_json=shape.to_json,
+        json=json,
+        files=files,
+        makers={".csv": one(lambda: sizes_csv(shape)), ".svg": one(lambda: _sizes_svg(answer, reader))},
+    )
 
-        write_file(svg, sizes_svg(answer, reader).encode(), picture_written(svg, reader))
-    if json:
-        output.print_json(told.to_json())
-        return
-    _tell(sizes_blocks(answer, reader), answer.basis, reader)
+
+def _sizes_svg(answer: Sizes, reader: Reader) -> str:
+    from standtrue.show.pictures.sizes import sizes_svg
+
+    return sizes_svg(answer, reader)
 
 
 def ahead(
     folder: FolderArg,
     site: SiteOpt = None,
     bay: BayOpt = None,
-    vehicle: CarsOpt = None,
+    vehicle: VehiclesOpt = None,
     equipment: EquipmentOpt = None,
     support: SupportOpt = None,
-    rows: TableOpt = None,
+    out: OutOpt = None,
     json: JsonOpt = False,
 ) -> None:
     """How far from each car a target can stand: ahead, behind and to each side, on the floor and on the lifts."""
@@ -177,7 +175,7 @@ def ahead(
     from standtrue.show.words.ahead import ahead_blocks
     from standtrue.work.study.ahead import find_ahead
 
-    known_ending(rows, (".csv",), "--table")
+    files = asked_files(out, ".csv")
     shop = open_shop(folder)
     reader = asked_reader(shop)
     where = pick("site", site, shop.sites, "--site")
@@ -188,13 +186,16 @@ def ahead(
     supports = pick_support(support)
     with output.asking(reader, stoppable=True) as asking:
         answer = find_ahead(shop, where, cars, bay=inside, equipment=stands, supports=supports, asking=asking)
-    told = of_ahead(answer)
-    if rows is not None:
-        write_file(rows, ahead_csv(told).encode(), table_written(rows, reader))
-    if json:
-        output.print_json(told.to_json())
-        return
-    _tell(ahead_blocks(answer, reader), answer.basis, reader)
+    shape = of_ahead(answer)
+    give(
+        lambda: Told(tuple(ahead_blocks(answer, reader))),
+        answer.basis,
+        reader,
+        as_json=shape.to_json,
+        json=json,
+        files=files,
+        makers={".csv": one(lambda: ahead_csv(shape))},
+    )
 
 
 @wraps(ahead)

@@ -3,7 +3,7 @@
 from standtrue.documents.default_rules import default_rules, default_rules_text
 from standtrue.documents.estimate import ESTIMATES, Estimate, estimate_missing
 from standtrue.documents.faults import FAULT_CODES
-from standtrue.documents.folder import Folder, gather, load_text, read_folder
+from standtrue.documents.folder import Folder, gather, load_text, read_files, read_folder
 from standtrue.documents.kinds import KINDS, OTHER_KINDS
 from standtrue.documents.reading import Document, read_document
 from standtrue.documents.schemas import json_schemas, write_schemas
@@ -24,6 +24,7 @@ __all__ = [
     "json_schemas",
     "load_text",
     "read_document",
+    "read_files",
     "read_folder",
     "starter_files",
     "write_new",

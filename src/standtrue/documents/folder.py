@@ -67,7 +67,12 @@ class Folder(Written):
 
 
 def read_folder(path: str | os.PathLike[str]) -> Folder:
-    """Read every `.toml` and `.json` file below a folder, in the order of their paths. Never raises for what it finds.
+    """Read every `.toml` and `.json` file below a folder, as one shop. Never raises for what it finds."""
+    return gather(read_files(path))
+
+
+def read_files(path: str | os.PathLike[str]) -> list[Document]:
+    """Every `.toml` and `.json` file below a folder, each by itself, in the order of their paths. Never raises.
 
     Hidden files and folders are passed over; a folder that is reached twice by links is read once.
     """
@@ -77,9 +82,9 @@ def read_folder(path: str | os.PathLike[str]) -> Folder:
         files = sorted(_files(root, documents), key=lambda file: file.relative_to(root).as_posix())
     except (OSError, ValueError) as error:
         what = because("folder-unreadable", why=_reason(error))
-        return gather([_broken(_shown(str(root)), "unreadable", what, because("name-folder-that-exists"))])
+        return [_broken(_shown(str(root)), "unreadable", what, because("name-folder-that-exists"))]
     documents.extend(_load_file(file, _shown(file.relative_to(root).as_posix())) for file in files)
-    return gather(sorted(documents, key=lambda document: document.file))
+    return sorted(documents, key=lambda document: document.file)
 
 
 def _files(root: Path, unreadable: list[Document]) -> Iterator[Path]:

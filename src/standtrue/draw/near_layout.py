@@ -24,6 +24,9 @@ RING_MM = 2.75
 STRIP_MM, SHORT_STRIP_MM = 24.0, 12.0
 """Room below the plan for the scale bar and the key plan, and for the scale bar alone."""
 
+ONE_SIDED = 1.35
+"""All names stand at one side only where that makes the drawing so much larger."""
+
 _PAD_MM = 5.0
 _COLUMN_GAP_MM = 2.5
 _DIMENSION_MM = 8.0
@@ -91,11 +94,11 @@ class Laid:
 
 def lay_near(near: Near, width: float, height: float) -> Laid:
     """The near view at the largest scale at which all that is essential finds room. Raises ValueError if none does."""
-    found = (laid for sides in _ways(near) if (laid := _largest(near, width, height, sides)) is not None)
-    best = next(found, None)
-    if best is None:
+    found = [laid for sides in _ways(near) if (laid := _largest(near, width, height, sides)) is not None]
+    if not found:
         raise ValueError("what must be seen is larger than any scale can show")
-    return best
+    best = min(found, key=lambda laid: laid.denominator)
+    return found[0] if found[0].denominator <= ONE_SIDED * best.denominator else best
 
 
 def _largest(near: Near, width: float, height: float, sides: Sequence[bool]) -> Laid | None:
@@ -194,7 +197,7 @@ def _beside(dimension: Dimension, near: Near, k: float) -> float:
 
 
 def _ways(near: Near) -> list[list[bool]]:
-    """Which names may stand at the left: at both sides; where there is no room for that, all at one."""
+    """Which names may stand at the left: at both sides, or all at one."""
     both = _sides(near)
     return [both] if len(both) < 2 else [both, [True] * len(both), [False] * len(both)]
 

@@ -137,7 +137,8 @@ class Problem:
     for good. `places` counts the candidate places, outside included. `hands`: with one, one thing is done after another
     by whoever it takes; with more, so many people handle equipment at once, and work goes on beside other work that
     finds the car just so and needs none of the same people. `begins`: how the car stands at first, with nothing set up;
-    None where it is outside.
+    None where it is outside. `people` are all whom the site lists, `movers` how many of them it takes to push the car
+    and to drive it.
     """
 
     operations: tuple[Operation, ...]
@@ -147,6 +148,8 @@ class Problem:
     never_drives: bool = False
     hands: int = 1
     begins: Stand | None = None
+    people: tuple[str, ...] = ()
+    movers: tuple[int, int] = (1, 1)
 
     @property
     def first(self) -> Stand:
@@ -165,6 +168,12 @@ class Problem:
         """Whether the car can be driven once these operations are done."""
         return not self.never_drives and (self.drives_after is None or self.drives_after in done)
 
+    def hands_for(self, step: Step) -> int:
+        """How many people a step takes that is no operation."""
+        if step.move is not None:
+            return self.movers[int(step.move.driven)]
+        return max(1, min(self.hands, len(step.fittings)))
+
 
 @frozen
 class Turn:
@@ -179,8 +188,8 @@ class Turn:
 class Step:
     """One step of a plan. `stand` is how the car stands at its end.
 
-    `operation` is what is done, or what is waited for, `team` by whom; `fittings` what is set up, carried to another
-    spot and set up there, or put away.
+    `operation` is what is done, or what is waited for, `team` by whom, if that is known; `fittings` what is set up,
+    carried to another spot and set up there, or put away.
     """
 
     kind: StepKind

@@ -187,7 +187,7 @@ def _conclude(question: Question, outcome: _Outcome) -> Answer:
         question.grounds.at_rest(),
         question.support,
         because=outcome.reasons,
-        not_considered=tuple(_not_considered(question)),
+        not_considered=tuple(not_considered(question)),
     )
     best, straight = outcome.best, outcome.straight
     if best is None or best.found.place is None:
@@ -230,7 +230,7 @@ def _without_stance(none: Answer, outcome: _Outcome) -> Answer:
     )
 
 
-def _not_considered(question: Question) -> Iterator[Reason]:
+def not_considered(question: Question) -> Iterator[Reason]:
     """What the answer could depend on and the documents leave open."""
     site = question.grounds.site
     if question.grounds.bay is None and any(b.closed_edges for b in site.bays):

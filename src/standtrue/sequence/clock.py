@@ -8,7 +8,8 @@ Who works and when:
   whenever the shop is open.
 - A step that is done alone is done by whichever of its teams is done with it first, the plan's own where they are
   equal. Work that goes on beside other work keeps to the plan's team.
-- Moves, lift travel, setting up and putting away are done by a team of the operation that follows, or of the last.
+- Moves, lift travel, setting up and putting away are done by a team of the operation that follows, or of the last, and
+  by as many others as they take, of whom the shop has: those with whom it is done first.
 
 What closing time does:
 - Mechanical and body work, and what is sent out, is left off at closing and carried on when the team is next there.
@@ -27,6 +28,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import combinations
 
 from attrs import Factory, field, frozen
 
@@ -235,11 +237,29 @@ class _Run:
 
     def _teams(self, number: int) -> tuple[tuple[str, ...], ...]:
         """Who may do a step, the plan's own team first; nobody named: whoever is in the shop."""
-        steps = self._plan.steps
-        for step in (*steps[number:], *reversed(steps[:number])):
-            if step.operation is not None and step.kind != "wait" and step.team:
-                teams = self._problem.operations[step.operation].teams
-                return (step.team, *(t for t in teams if t != step.team))
-            if step is steps[number] and step.operation is not None:
-                return ((),)
-        return ((),)
+        own = self._plan.steps[number]
+        if own.operation is not None:
+            return self._teams_of(own) if own.team else ((),)
+        steps = (*self._plan.steps[number:], *reversed(self._plan.steps[:number]))
+        crewed = (s for s in steps if s.operation is not None and s.kind != "wait" and s.team)
+        followed = next(crewed, None)
+        return self._helped(own, ((),) if followed is None else self._teams_of(followed))
+
+    def _teams_of(self, step: Step) -> tuple[tuple[str, ...], ...]:
+        """The teams of a step's operation, that of the plan first."""
+        teams = () if step.operation is None else self._problem.operations[step.operation].teams
+        return (step.team, *(t for t in teams if t != step.team))
+
+    def _helped(self, step: Step, teams: tuple[tuple[str, ...], ...]) -> tuple[tuple[str, ...], ...]:
+        """These teams, each with every choice of as many others as the step takes besides."""
+        takes, own_hours = self._problem.hands_for(step), self._there.calendar.people
+        found: dict[frozenset[str], tuple[str, ...]] = {}
+        for team in teams:
+            others = [name for name in self._problem.people if name not in team]
+            lacks = min(max(0, takes - len(team)), len(others))
+            # Of those who are there whenever the shop is open, one is as good as another.
+            always = [name for name in others if name not in own_hours][:lacks]
+            may = [name for name in others if name in own_hours or name in always]
+            for more in combinations(may, lacks):
+                found.setdefault(frozenset((*team, *more)), (*team, *more))
+        return tuple(found.values())

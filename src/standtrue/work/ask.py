@@ -36,13 +36,6 @@ def sound(folder: Folder) -> Shop:
     return folder.shop()
 
 
-def known_ending(file: Path | None, endings: tuple[str, ...], option: str) -> None:
-    """Refuse a file that ends in none of these, before any work is done. Raises UnansweredError."""
-    if file is not None and file.suffix.lower() not in endings:
-        what, remedy = because("file-of-unknown-kind"), because("let-it-end-in", endings=endings)
-        raise UnansweredError([Fault("unknown-format", what, str(file), option, "", remedy)])
-
-
 def pick(kind: str, name: str | None, known: Mapping[str, T], option: str) -> T:
     """The document of this name; without a name, the only one there is. Raises UnansweredError."""
     if name is None and len(known) == 1:

@@ -6,11 +6,16 @@ import math
 
 import shapely
 
+from standtrue.documents.faults import RefusedError
+from standtrue.documents.quantities import parse_angle, parse_length
 from standtrue.model.basics import Fault, Place
 from standtrue.model.reason import Length, Reason, because
 from standtrue.model.site import Site
 from standtrue.plane.shapes import polygon
 from standtrue.work.ask import UnansweredError
+
+EXAMPLE = '"17 ft, 7 ft 6 in, 90"'
+"""How a stance is written, where it was not."""
 
 EDGE_M = 1e-6
 """What is so little beyond the floor is on its edge: rounding."""
@@ -20,20 +25,36 @@ FAR_M = 1e6
 
 
 def read_place(text: str, option: str, remedy: Reason) -> Place:
-    """The place that `x,y,heading` means, metres and degrees. Raises UnansweredError for anything else."""
+    """The place that `x, y, heading` means: lengths as people write them, bare ones metres; bare angles degrees.
+
+    With semicolons between them, a comma may stand for the point. Raises UnansweredError for anything else.
+    """
+    parts = [_bare(part) for part in text.split(";" if ";" in text else ",")]
+    if len(parts) != 3:
+        raise UnansweredError([Fault("not-a-stance", because("no-stance"), "", option, text, remedy)])
     try:
-        x, y, heading = (float(part) for part in text.split(","))
+        x, y = (parse_length(part, "m") for part in parts[:2])
+        return Place(x, y, math.fmod(parse_angle(parts[2]), 2.0 * math.pi))
+    except RefusedError as refused:
+        if refused.code == "not-finite":
+            fault = Fault("not-finite", because("stance-not-finite"), "", option, text, because("write-finite-numbers"))
+        else:
+            fault = Fault("not-a-stance", refused.what, "", option, text, remedy)
+        raise UnansweredError([fault]) from None
+
+
+def _bare(part: str) -> float | str:
+    """A number as one: text of a document must have its unit."""
+    number = part.strip().replace(",", ".")
+    try:
+        return float(number)
     except ValueError:
-        raise UnansweredError([Fault("not-a-stance", because("no-stance"), "", option, text, remedy)]) from None
-    if not all(map(math.isfinite, (x, y, heading))):
-        fault = Fault("not-finite", because("stance-not-finite"), "", option, text, because("write-finite-numbers"))
-        raise UnansweredError([fault])
-    return Place(x, y, math.radians(math.fmod(heading, 360.0)))
+        return number
 
 
 def stance_written(site: Site, text: str, option: str) -> Place:
     """A stance on a site's floor as `x,y,heading`. Raises UnansweredError for anything else."""
-    place = read_place(text, option, because("write-stance", example="3.0,2.5,90"))
+    place = read_place(text, option, because("write-stance", example=EXAMPLE))
     on_floor(site, place, option, text)
     return place
 

@@ -168,6 +168,14 @@ def document(
     )
 
 
+def size_of(svg: str) -> tuple[float, float]:
+    """Width and height of a whole SVG, millimetres."""
+    found = re.search(r'width="([0-9.]+)mm" height="([0-9.]+)mm"', svg)
+    if found is None:
+        raise ValueError("not a whole SVG of this program")
+    return float(found[1]), float(found[2])
+
+
 def nested(svg: str, at: Point) -> str:
     """A whole SVG inside another, its top left corner there: its millimetres are the other's units."""
     sized = re.sub(r'width="([0-9.]+)mm" height="([0-9.]+)mm"', r'width="\1" height="\2"', svg, count=1)

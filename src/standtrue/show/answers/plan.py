@@ -12,6 +12,7 @@ from standtrue.model.order import OUTSIDE, Plan, Stand, StepKind, Times
 from standtrue.model.reason import Reason
 from standtrue.model.site import SentOut
 from standtrue.model.stance import written
+from standtrue.sequence.clock import Timed
 from standtrue.show.answers.drive import WayShape, of_way
 from standtrue.show.answers.needs import NeedShape, Standing, of_each_need, standing_fields
 from standtrue.show.answers.parts import (
@@ -115,6 +116,7 @@ class FrontShape(Shape):
     moves: int
     shunts: int
     elapsed_min: MinutesShape
+    ready: ReadyShape | None = Field(default=None, description="Null without opening hours or an arrival.")
     order: list[str]
     doors_open: list[str]
 
@@ -126,6 +128,7 @@ class AlternativeShape(Shape):
     moves: int | None = Field(description="Null where nothing can be done.")
     shunts: int | None
     elapsed_min: MinutesShape | None
+    ready: ReadyShape | None = Field(default=None, description="Null without opening hours or an arrival.")
     proven: bool
     undone: list[str]
     doors_open: list[str]
@@ -180,7 +183,7 @@ def of_plan(answer: PlanAnswer) -> PlanShape:
         again=[_again(draft, why) for draft, why in answer.question.begun.again],
         steps=[_step(words, answer) for words in steps],
         **_figures(plan),
-        ready=_ready(answer),
+        ready=_ready(ordered, answer.timed),
         not_ready_because=ENGLISH.reasons(answer.untimed),
         not_ready_because_coded=coded(answer.untimed),
         proven=ordered.front.proven,
@@ -197,13 +200,13 @@ def _again(draft: Draft, why: Sequence[Reason]) -> AgainShape:
     return AgainShape(procedure=draft.name, because=ENGLISH.reasons(why), because_coded=coded(why))
 
 
-def _ready(answer: PlanAnswer) -> ReadyShape | None:
-    if answer.timed is None:
+def _ready(ordered: Ordered, timed: Timed | None) -> ReadyShape | None:
+    if timed is None:
         return None
-    earliest, latest = _moments(answer.timed.ready_s)
-    promise = answer.clock.promise
+    earliest, latest = _moments(timed.ready_s)
+    promise = ordered.clock.promise
     promised = None if promise is None else promise.written
-    return ReadyShape(earliest=earliest, latest=latest, promised=promised, late=answer.late)
+    return ReadyShape(earliest=earliest, latest=latest, promised=promised, late=ordered.clock.late(timed))
 
 
 def _moments(times_s: Times) -> MomentsShape:
@@ -266,7 +269,8 @@ def _numbered(number: int, place: Place) -> NumberedPlace:
 
 def _brief(plan: Plan, ordered: Ordered) -> FrontShape:
     order = [ordered.problem.operations[turn.operation].name for turn in plan.order]
-    return FrontShape(**_figures(plan), order=order, doors_open=list(plan.doors_open))
+    ready = _ready(ordered, ordered.timed(plan))
+    return FrontShape(**_figures(plan), ready=ready, order=order, doors_open=list(plan.doors_open))
 
 
 def _left_out(undone: Undone) -> UndoneShape:
@@ -302,6 +306,7 @@ def _alternative(alternative: Alternative) -> AlternativeShape:
         what=ENGLISH.reason(alternative.change),
         what_coded=coded([alternative.change])[0],
         **_figures(ordered.plan),
+        ready=None if ordered.plan is None else _ready(ordered, ordered.timed(ordered.plan)),
         proven=ordered.front.proven,
         undone=[u.draft.name for u in ordered.undone],
         doors_open=[] if ordered.plan is None else list(ordered.plan.doors_open),

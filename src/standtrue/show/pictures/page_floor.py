@@ -191,6 +191,8 @@ def _scene(drawing: _Drawing, ink: Ink[str], number: int, plan: Drawing | None, 
         return f'<g data-scene="{number}" class="{kind}off">{drawn}</g>'
 
     car = next((s.label for s in shapes if s.role == "body"), "")
+    if any(s.role == "equipment" for s in own):
+        own = [evolve(s, label="") if s.role == "target" else s for s in own]
     names = "".join(_names(drawing, [*(s for s in shapes if s in drawing.base), *own], path, car))
     return _Layers(told, group("", _inked(ink, low)), group("scene ", _inked(ink, high)), group("", names))
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import accumulate
 from typing import Literal
 
 from attrs import evolve, frozen
 
+from standtrue.draw.backends.svg import document, nested, size_of
 from standtrue.draw.page import Page
 from standtrue.draw.shapes import Drawing, Shape
 from standtrue.drive.question.stage import ground_between
@@ -96,6 +98,15 @@ def plan_strip(answer: PlanAnswer, reader: Reader) -> tuple[str, ...]:
         cautions=labels_whole.short_cautions(basis.cautions, reader, moves=True),
     )
     return strip_pages(page, [scene_of(answer, shown, reader) for shown in shown_steps(answer, reader)], reader)
+
+
+def plan_roll(answer: PlanAnswer, reader: Reader) -> str:
+    """The same pages one below another, as one SVG for a screen."""
+    pages = plan_strip(answer, reader)
+    sizes = [size_of(page) for page in pages]
+    tops = list(accumulate((high for _, high in sizes), initial=0.0))
+    size = max(wide for wide, _ in sizes), tops[-1]
+    return document(size, [nested(page, (0.0, top)) for page, top in zip(pages, tops, strict=False)])
 
 
 def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:

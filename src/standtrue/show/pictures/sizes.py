@@ -10,25 +10,26 @@ from collections.abc import Iterator, Sequence
 
 from attrs import frozen
 
-from standtrue.draw.backends.svg import SVG, document, mark_of
+from standtrue.draw.backends.svg import SVG
 from standtrue.draw.canvas import Pen
 from standtrue.draw.dimensions import spread
-from standtrue.draw.lettering import LINE, TEXT_MM, width_mm
+from standtrue.draw.lettering import LINE_MM, TEXT_MM, width_mm, wrap
+from standtrue.draw.page import Drawn, Page, page_svg, set_lines
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, PURPLE, VERMILION, WHITE
 from standtrue.model.reader_units import INCH_M
-from standtrue.show.pictures.banner import UNDER_MM, banner, paragraph
 from standtrue.show.words import labels_charts as charts
+from standtrue.show.words.labels_aim import cautions_heading
 from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.sheet_title import picture_cells
 from standtrue.show.words.sizes import coverage_words, layout_words, least_words, percent, size_words, today_words
+from standtrue.show.words.texts import as_sentence
 from standtrue.study.coverage import Coverage, LeastBay
 from standtrue.study.sizes import Size
 from standtrue.work.study.sizes import SHARES, Sizes
 
-PLOT_MM = 200.0
-LEFT_MM, RIGHT_MM = 16.0, 22.0
-TITLE_MM = 4.6
+LEFT_MM, RIGHT_MM = 16.0, 17.0
 SAMPLE_MM = 12.0
-MIDDLE_MM = TEXT_MM * LINE / 2
+MIDDLE_MM = LINE_MM / 2
 """From a line's top to where a mark beside it stands."""
 
 TINT = "#56B4E9"
@@ -60,16 +61,21 @@ LOOKS = (
 
 @frozen
 class _Plot:
-    """The frame: where sizes lie on paper, millimetres."""
+    """The frame: where sizes lie on paper, millimetres; `wide` is all of the chart with what stands at its sides."""
 
     coverage: Coverage
-    top: float
+    wide: float
     reader: Reader
+    top: float = 1.0
+
+    @property
+    def right(self) -> float:
+        return self.wide - RIGHT_MM
 
     @property
     def scale(self) -> float:
         low, high = self.coverage.sizes.length_m
-        return PLOT_MM / (high - low)
+        return (self.right - LEFT_MM) / (high - low)
 
     @property
     def height(self) -> float:
@@ -84,7 +90,7 @@ class _Plot:
 
     def stairs(self, bays: Sequence[Size]) -> list[tuple[float, float]]:
         """The contour through the least bays, from the right edge of the plot to its top."""
-        points = [(LEFT_MM + PLOT_MM, self.y(bays[0].width_m))]
+        points = [(self.right, self.y(bays[0].width_m))]
         for bay, following in zip(bays, (*bays[1:], None), strict=True):
             x = self.x(bay.length_m)
             points += [(x, self.y(bay.width_m)), (x, self.top if following is None else self.y(following.width_m))]
@@ -96,41 +102,44 @@ def sizes_svg(answer: Sizes, reader: Reader = ENGLISH) -> str:
     coverage, basis = answer.coverage, answer.basis
     least = [coverage.least_bay(share) for share in SHARES]
     title = charts.sizes_title(answer.site.name, reader)
-    width = LEFT_MM + PLOT_MM + RIGHT_MM
-    head, top = _header(title, basis.demonstration, width, reader)
-    plot = _Plot(coverage, top + 2.0, reader)
-    notes = [
+    notes = (
+        charts.contours_meaning(reader),
         " ".join((layout_words(answer, reader), reader.reason(answer.work.rule))),
-        *reader.reasons((*basis.warnings, *basis.limits)),
-        *(charts.caution_sentence(c.reason, reader) for c in basis.cautions),
-    ]
-    demonstration = [charts.invented_sentence(reader)] if basis.demonstration else []
-    told = " ".join((coverage_words(coverage, least, reader), *demonstration, *notes))
-    today = answer.today
-    body = [*head, *_bands(plot, least), *_axes(plot), *_contours(plot, least), *_marks(plot, least, today)]
-    key, height = _key(plot, least, notes, today, width)
-    mark = mark_of(title, told, reader.units)
-    return document((width, height), [*body, *key], title=title, told=told, language=reader.language, mark=mark)
+        *(as_sentence(said) for said in reader.reasons((*basis.warnings, *basis.limits))),
+    )
+    cautions = tuple(reader.reasons(c.reason for c in basis.cautions))
+    page = Page(
+        kind="chart",
+        paper=answer.site.reader.paper or "letter",
+        language=reader.language,
+        title=title,
+        told=" ".join((coverage_words(coverage, least, reader), *notes, *cautions)),
+        cells=picture_cells(title, charts.sizes_question(reader), basis.marks, reader),
+        banner=charts.invented_chart(reader) if basis.demonstration else "",
+        below=notes,
+        cautions_heading=cautions_heading(reader),
+        cautions=cautions,
+    )
 
+    def draw(wide: float, room: float) -> Drawn | None:
+        plot = _Plot(coverage, wide, reader)
+        body = [*_bands(plot, least), *_axes(plot), *_contours(plot, least), *_marks(plot, least, answer.today)]
+        key, height = _key(plot, least, answer.today)
+        return Drawn((*body, *key), height, charts.sizes_scale(reader)) if height <= room else None
 
-def _header(title: str, demonstration: bool, width: float, reader: Reader) -> tuple[list[str], float]:
-    drawn, y = list[str](), 1.2
-    if demonstration:
-        drawn.extend(banner(charts.invented_chart(reader), width))
-        y = UNDER_MM
-    return drawn, paragraph(drawn, title, (2.0, y), width - 4.0, TITLE_MM, bold=True) + 1.0
+    return page_svg(page, draw)
 
 
 def _bands(plot: _Plot, least: Sequence[LeastBay]) -> Iterator[str]:
     """A tint that grows darker with each contour passed."""
-    corner = (LEFT_MM + PLOT_MM, plot.top)
+    corner = (plot.right, plot.top)
     for one in least:
         if one.bays:
             yield SVG.path([(*plot.stairs(one.bays), corner)], None, closed=True, fill=TINT, opacity=0.16)
 
 
 def _axes(plot: _Plot) -> Iterator[str]:
-    sizes, right, bottom = plot.coverage.sizes, LEFT_MM + PLOT_MM, plot.top + plot.height
+    sizes, right, bottom = plot.coverage.sizes, plot.right, plot.top + plot.height
     for value, words in ticks(sizes.length_m, plot.reader):
         x = plot.x(value)
         yield SVG.line((x, plot.top), (x, bottom), Pen(GRAY, 0.08))
@@ -141,9 +150,9 @@ def _axes(plot: _Plot) -> Iterator[str]:
         yield SVG.line((LEFT_MM, y), (right, y), Pen(GRAY, 0.08))
         yield SVG.line((LEFT_MM - 1.2, y), (LEFT_MM, y), Pen(width=0.25))
         yield SVG.text(words, (LEFT_MM - 1.8, y + 1.0), anchor="end")
-    yield SVG.box((LEFT_MM, plot.top), (PLOT_MM, plot.height), Pen(width=0.35))
+    yield SVG.box((LEFT_MM, plot.top), (right - LEFT_MM, plot.height), Pen(width=0.35))
     length, wide = charts.axis_titles(plot.reader)
-    yield SVG.text(length, (LEFT_MM + PLOT_MM / 2, bottom + 9.0), bold=True, anchor="middle")
+    yield SVG.text(length, ((LEFT_MM + right) / 2, bottom + 9.0), bold=True, anchor="middle")
     middle = (4.2, plot.top + plot.height / 2)
     yield SVG.group([SVG.text(wide, middle, bold=True, anchor="middle")], turned=(-90.0, middle))
 
@@ -158,7 +167,7 @@ def ticks(span: tuple[float, float], reader: Reader) -> list[tuple[float, str]]:
 
 def _contours(plot: _Plot, least: Sequence[LeastBay]) -> Iterator[str]:
     drawn = [(one, look) for one, look in zip(least, LOOKS, strict=False) if one.bays]
-    right = LEFT_MM + PLOT_MM
+    right = plot.right
     for one, look in drawn:
         said = charts.contour_words(percent(one.share, plot.reader), plot.reader)
         yield SVG.group([SVG.path([tuple(plot.stairs(one.bays))], look.pen)], said)
@@ -180,7 +189,7 @@ def _marks(plot: _Plot, least: Sequence[LeastBay], today: Size | None) -> Iterat
         x, y = plot.x(today.length_m), plot.y(today.width_m)
         yield _today(x, y, plot.reader)
         word = charts.today_label(plot.reader)
-        left = x + 3.0 + width_mm(word, bold=True) > LEFT_MM + PLOT_MM
+        left = x + 3.0 + width_mm(word, bold=True) > plot.right
         at = (x - 3.0 if left else x + 3.0, y + 1.0)
         yield SVG.group([SVG.text(word, at, bold=True, anchor="end" if left else "start")], edge=WHITE)
 
@@ -209,35 +218,28 @@ def _mark(kind: str, x: float, y: float, color: str) -> str:
     return SVG.path([tuple((x + a, y + b) for a, b in corners)], pen, closed=True, fill=color)
 
 
-def _key(
-    plot: _Plot,
-    least: Sequence[LeastBay],
-    notes: Sequence[str],
-    today: Size | None,
-    width: float,
-) -> tuple[list[str], float]:
-    """What the lines and marks mean, and all that must be said, under the plot; and where it ends."""
+def _key(plot: _Plot, least: Sequence[LeastBay], today: Size | None) -> tuple[list[str], float]:
+    """What the lines and marks mean, under the plot; and where it ends."""
     y = plot.top + plot.height + 13.0
     drawn: list[str] = []
     for one, look in zip(least, LOOKS, strict=False):
         drawn += [
-            SVG.path([((2.0, y), (2.0 + SAMPLE_MM, y))], look.pen),
-            _mark(look.mark, 2 + SAMPLE_MM / 2, y, look.color),
+            SVG.path([((0.0, y), (SAMPLE_MM, y))], look.pen),
+            _mark(look.mark, SAMPLE_MM / 2, y, look.color),
         ]
-        y = _told(drawn, least_words(one, plot.reader), 4.0 + SAMPLE_MM, y, width)
+        y = _told(drawn, least_words(one, plot.reader), y, plot.wide)
     if today is not None:
-        drawn.append(_today(2 + SAMPLE_MM / 2, y, plot.reader))
+        drawn.append(_today(SAMPLE_MM / 2, y, plot.reader))
         said = charts.today_size(size_words(today, plot.reader), plot.reader)
         if _inside(plot, today):
             said = today_words(today, plot.coverage, plot.reader)
-        y = _told(drawn, said, 4.0 + SAMPLE_MM, y, width)
-    y += 1.0
-    meaning = charts.contours_meaning(plot.reader)
-    for said in (meaning, *notes):
-        y = _told(drawn, said, 2.0, y, width)
-    return drawn, y + 1.0
+        y = _told(drawn, said, y, plot.wide)
+    return drawn, y
 
 
-def _told(drawn: list[str], said: str, x: float, y: float, width: float) -> float:
-    """A paragraph whose first line is level with a mark at `y`."""
-    return paragraph(drawn, said, (x, y - MIDDLE_MM), width - x - 2.0) + MIDDLE_MM + 0.9
+def _told(drawn: list[str], said: str, y: float, width: float) -> float:
+    """A paragraph beside a sample, its first line level with a mark at `y`."""
+    x = SAMPLE_MM + 2.0
+    lines = wrap(said, width - x)
+    drawn += set_lines(lines, (x, y - MIDDLE_MM))
+    return y + len(lines) * LINE_MM + 0.9

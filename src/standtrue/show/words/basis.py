@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from attrs import evolve
+
 from standtrue.model.basis import Basis
-from standtrue.show.words.blocks import Lines
+from standtrue.show.words.blocks import Block, Lines, Told
 from standtrue.show.words.reader import Reader
 
 
@@ -13,3 +15,28 @@ def basis_blocks(basis: Basis, reader: Reader) -> tuple[Lines, ...]:
     notes = [reader.say("Note: {note}", note=n) for n in reader.reasons((*basis.warnings, *basis.limits))]
     cautions = [reader.say("Caution: {caution}", caution=c.reason) for c in basis.cautions]
     return tuple(Lines((line,)) for line in (*invented, *notes, *cautions))
+
+
+def whole_blocks(told: Told, basis: Basis, reader: Reader, *, why: bool = False) -> tuple[Block, ...]:
+    """An answer from its first line to its last."""
+    return (*told.first, *rest_blocks(told, basis, reader, why=why))
+
+
+def rest_blocks(told: Told, basis: Basis, reader: Reader, *, why: bool) -> tuple[Block, ...]:
+    """What stands behind an answer's first lines; without `why` in short, and its notes only counted."""
+    if why:
+        return (*(told.long or told.short), *basis_blocks(basis, reader))
+    notes = len(reader.reasons((*basis.warnings, *basis.limits)))
+    untold = (Lines((untold_words(notes, reader),)),) if notes or told.long else ()
+    return (*told.short, *untold, *basis_blocks(evolve(basis, warnings=(), limits=()), reader))
+
+
+def untold_words(notes: int, reader: Reader) -> str:
+    """What was left out of a short answer, and how to see it."""
+    if not notes:
+        return reader.say("Reasons and figures: {option}.", option="--why")
+    return reader.say_n(
+        "{n} note on what was assumed, reasons and figures: {option}.",
+        "{n} notes on what was assumed, reasons and figures: {option}.",
+        notes, option="--why",
+    )  # fmt: skip

@@ -32,3 +32,13 @@ class Rows:
 
 
 Block = Table | Lines | Rows
+
+
+@frozen
+class Told:
+    """An answer as a terminal shows it: what it is, in ten lines at most; then the rest, in short or at length."""
+
+    first: tuple[Block, ...]
+    short: tuple[Block, ...] = ()
+    long: tuple[Block, ...] = ()
+    """Instead of `short`, for who asks why."""

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from standtrue.model.reason import Duration
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.days import day_words, moment_words
+from standtrue.show.words.days import day_words, moment_words, of_day
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import PlanAnswer
@@ -107,3 +107,19 @@ def starts_words(answer: PlanAnswer, number: int, reader: Reader) -> str:
     first, last = (reader.write(Duration(s)) for s in (low, high))
     after = first if first == last else reader.say("{low} to {high}", low=first, high=last)
     return reader.say("After {after}", after=after)
+
+
+def begins_lines(answer: PlanAnswer, number: int, reader: Reader) -> list[str]:
+    """The same for two lines of a table: the earliest, then `to` the latest; a day that both share is named once."""
+    moments, plan = step_moments(answer, number), answer.plan
+    if moments is not None:
+        (first, last), _ = moments
+        said = [moment_words(m, reader, dated=far(m, answer.clock.begins)) for m in (first, last)]
+        if first.date() == last.date():
+            said[1] = of_day(last, reader)
+        same = first == last
+    else:
+        low, high = (0.0, 0.0) if plan is None else (plan.steps[number].start_s[0], plan.steps[number].start_s[2])
+        said = [reader.write(Duration(s)) for s in (low, high)]
+        same = said[0] == said[1]
+    return said[:1] if same else [said[0], reader.say("to {high}", high=said[1])]

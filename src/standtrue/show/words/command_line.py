@@ -23,29 +23,48 @@ def help_option_words(reader: Reader) -> str:
     return reader.say("Show this message and exit.")
 
 
-def picture_written(file: Path, reader: Reader) -> str:
-    """A picture or page was written."""
-    return reader.say("Picture: {file}", file=str(file))
+def file_written(file: Path, reader: Reader) -> str:
+    """A file was written: what it is, by its ending."""
+    ending, name = file.suffix.lower(), str(file)
+    if ending == ".pdf":
+        return reader.say("Sheet: {file}", file=name)
+    if ending in (".csv", ".parquet"):
+        return reader.say("Table: {file}", file=name)
+    if ending == ".json":
+        return reader.say("Answer: {file}", file=name)
+    return reader.say("Picture: {file}", file=name)
 
 
-def sheet_written(file: Path, reader: Reader) -> str:
-    """A sheet was written."""
-    return reader.say("Sheet: {file}", file=str(file))
+def ending_words(reader: Reader) -> str:
+    """What stands under the help: where to begin, and what the exit statuses mean."""
+    begin = reader.say(
+        "Begin with {demo}, or with {new}; {help} tells the rest.",
+        demo="standtrue demo",
+        new="standtrue new my-shop",
+        help="standtrue COMMAND -h",
+    )
+    ends = reader.say(
+        "Exit status: 0 answered; 2 bad input; 3 stopped without an answer; 4 no; 5 cannot tell ({always} always tell "
+        "4 and 5, others with {option}); 130 ended by Ctrl-C.",
+        always="measured, floor, alignment, loads",
+        option="--fail-on-no",
+    )
+    return f"{begin}\n\n{ends}"
 
 
-def table_written(file: Path, reader: Reader) -> str:
-    """A table was written."""
-    return reader.say("Table: {file}", file=str(file))
-
-
-def set_aside_written(file: Path, reader: Reader) -> str:
-    """The rows that were set aside were written."""
-    return reader.say("Set aside: {file}", file=str(file))
+def renamed_option(old: str, new: str, reader: Reader) -> str:
+    """An option was given by its old name."""
+    return reader.say("{old} is now {new}. The old name goes with the next release.", old=old, new=new)
 
 
 def demo_written(count: int, folder: Path, reader: Reader) -> str:
     """The demonstration shop was written."""
     return reader.say("{n} documents of an invented shop are in {folder}", n=count, folder=str(folder))
+
+
+def not_written_words(why: str, reader: Reader) -> str:
+    """Standard output could not take the answer."""
+    return reader.say("The answer could not be written: {why}", why=why)
 
 
 def sheets_stopped(reader: Reader) -> str:

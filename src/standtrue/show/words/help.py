@@ -12,52 +12,36 @@ STOPPING = N_("Stopping: what is known by now will be told. Press again to stop 
 STOPPED = N_("Stopped.")
 
 COMMANDS: Mapping[str, str] = {
-    "read": N_("Read a shop folder and report every document and every fault in it."),
-    "needs": N_("What a job's repairs call for, why, and in which order."),
-    "place": N_("Where a car can stand for its cards, or what stops it."),
-    "job": N_(
-        "The whole answer for a repair order: what must be calibrated and why, and where the car can stand for each."
-    ),
-    "demo": N_(
-        "Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."
-    ),
-    "new": N_("Write a small commented shop folder to start your own from."),
+    "new": N_("Start your own shop: write a small commented folder."),
+    "demo": N_("Look at an invented shop: its documents, one job's plan, pictures, a page."),
+    "read": N_("Read a shop folder: what is in it, and what is wrong."),
     "rules": N_("Write the default rules into a shop folder, to change them there."),
+    "mix": N_("Make a car mix, and documents of its cars, from a table. Rows that cannot be meant are set aside."),
+    "set": N_("Set your units, language and paper, once for all commands."),
+    "needs": N_("What a job's repairs call for, why, and in which order."),
+    "job": N_("What must be calibrated and why, and where the car can stand for each."),
+    "place": N_("Where a car can stand for its cards, or what stops it."),
     "drive": N_("How a car gets from one stance to another, or what is in the way."),
-    "plan": N_("The whole order of a repair order: each step's place, people, equipment and time, with every move."),
-    "targets": N_("Where a set-up's targets go, in dimensions to lay out, and which readings to take."),
-    "measured": N_("What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."),
+    "plan": N_("The whole order of work: each step's place, people, equipment and time, with every move."),
+    "sheet": N_("A job's sheet as PDF: the order of work, and a page for each card to lay out and write on."),
+    "targets": N_("Where a set-up's targets go, and which readings to take."),
+    "measured": N_("What a set-up's readings say: in tolerance or not, and what to shift."),
     "floor": N_("How level and how flat a surveyed floor is."),
-    "alignment": N_(
-        "A set-up's wheel alignment readings against the car's limits, and whether they hold the calibration."
-    ),
+    "alignment": N_("Wheel alignment readings against the car's limits: do they hold the calibration?"),
     "loads": N_("What a car puts on a lift, against what the lift may carry."),
-    "reflector": N_(
-        "A trihedral radar reflector: its radar cross-section from its leg, or the leg from that, and how it is aimed."
-    ),
-    "sheet": N_(
-        "A job's sheet as PDF: one page of what is done in which order, one for each card to lay out and write on, one "
-        "for each set-up that was measured."
-    ),
+    "reflector": N_("A radar reflector: its radar cross-section from its leg, or the leg from that; how it is aimed."),
     "study": N_("What share of a year's work a room can do, what stops the rest, and what would help."),
-    "sizes": N_(
-        "How large a room must be: from which size on each car fits for each card, and the least bay for a share."
-    ),
-    "ahead": N_(
-        "How far from each car a target can stand: ahead, behind and to each side, on the floor and on the lifts."
-    ),
+    "sizes": N_("How large a room must be for each car and card, and the least bay for a share of the work."),
+    "ahead": N_("How far from each car a target can stand: ahead, behind and to each side."),
     "reach": N_("The old name of `ahead`, until the next release."),
-    "mix": N_(
-        "Make a car mix, and documents of its cars, from a table. Rows that cannot be meant are set aside, and listed."
-    ),
 }
 
 OPTIONS: Mapping[str, str] = {
     "folder": N_("The shop folder: documents as .toml or .json files."),
     "--json": N_("Answer as one JSON object on standard output."),
     "--fail-on-no": N_("End with exit status 4 for a no, and with 5 where it cannot be told."),
-    "--units": N_("metric or us: the units of tables and pictures."),
-    "--language": N_("the language of tables, pictures and sheets."),
+    "--units": N_("metric or us: the units of tables and pictures. Once for all commands: standtrue set --units us."),
+    "--language": N_("en or es: the language of all that is told. Once for all commands: standtrue set --language es."),
     "--job": N_("The job's name. May be left out if there is only one."),
     "--site": N_("The site's name."),
     "--bay": N_("A bay of the site: the car stays inside it."),
@@ -68,18 +52,19 @@ OPTIONS: Mapping[str, str] = {
     "--no-remedies": N_("Leave out what would make room where nothing fits: that takes longest."),
     "--reach": N_("Also whether the car can be driven there from a door."),
     "--door": N_("With --reach: from this door. Any if left out."),
-    "--svg": N_("Draw the answer into this file; several answers get a file each."),
-    "--from": N_("x,y,heading (m, degrees) with @LIFT/STATE; or door:NAME."),
+    "--out": N_("Write into this file; its ending says what: the answer as .json. May be given more than once."),
+    "--version": N_("Tell which version this is, and exit."),
+    "--completion": N_("Print what bash, zsh, fish or powershell must read to complete commands, options and names."),
+    "--from": N_('x, y, heading, as in "17 ft, 7 ft 6 in, 90"; with @LIFT/STATE; or door:NAME. Bare numbers: meters.'),
     "--to": N_("As for --from."),
     "--mode": N_("drive, push, or skates (they roll any way)."),
     "--alternatives": N_("Also what changes if the car stays in one bay, if part is sent out, and so on."),
     "--otherwise": N_('Tell this alternative as the plan, such as "one more person" or "on skates".'),
     "--why": N_("Also every figure, every reason, the alternatives at length, and what was assumed."),
-    "--page": N_("Write one page that plays the plan into this .html file."),
     "--checked": N_('"every": each reading is checked by others; "least": the fewest that decide. As the site says.'),
     "--setup": N_("The set-up's name. May be left out if there is only one."),
     "--survey": N_("The survey's name. May be left out if there is only one."),
-    "--at": N_("A stance, x,y,heading (meters, degrees): also how the car stands there."),
+    "--at": N_('A stance, as in "17 ft, 7 ft 6 in, 90": also how the car stands there. Bare numbers: meters.'),
     "--lift": N_("The lift's name in the site."),
     "--frequency": N_("The radar's frequency, GHz."),
     "--leg": N_('The trihedral\'s edge along the right angle: "80 mm", "3 1/4 in".'),
@@ -88,16 +73,14 @@ OPTIONS: Mapping[str, str] = {
     "--tip": N_("How far the reflector's base stands tipped, front down, degrees. As it should if left out."),
     "--turn": N_("How far the reflector is turned aside from the radar, degrees."),
     "--dbsm": N_("The radar cross-section that is asked, dBsm."),
-    "--out": N_("The PDF file to write."),
-    "--paper": N_("letter or a4."),
+    "--paper": N_("letter or a4. Once for all commands: standtrue set --paper a4."),
+    "--clear": N_("Forget what was set before."),
     "--plan": N_(
         "With the whole order of work and its moves, every stance by that. If left out: where more than "
         "one step needs a place."
     ),
     "--study": N_("The study's name. May be left out if there is only one."),
     "--places": N_("Also count from how many places each order is served. Takes longer."),
-    "--table": N_("Write every answer as rows into this file: .csv or .parquet."),
-    "--sheet": N_("Print the adviser's sheet into this .pdf file; several rooms get a file each."),
     "--date": N_("The date on the sheet, as you write it. Today if left out."),
     "--mix": N_("A car mix as the work instead: each car at each of its cards."),
     "--rule": N_("Where the lift stands: centered, or as far from the end wall as today."),
@@ -108,7 +91,6 @@ OPTIONS: Mapping[str, str] = {
     "--name": N_("The mix's name."),
     "--column": N_("What a column means: FIELD=HEADING or FIELD=HEADING:UNIT. May be repeated."),
     "--unit": N_("The unit of bare lengths: m, cm, mm, ft or in."),
-    "--set-aside": N_("Write the rows that were set aside into this .csv file."),
     "--demonstration": N_("Mark the documents as invented."),
 }
 """By the option's longest spelling, or the argument's name."""
@@ -123,19 +105,51 @@ OWN: Mapping[tuple[str, str], str] = {
     ("floor", "--procedure"): N_("A card: also where the floor is level enough for it."),
     ("sizes", "--support"): N_('floor, "lift down" or "lift up". Any if left out.'),
     ("ahead", "--support"): N_('floor, "lift down" or "lift up". All if left out.'),
-    ("plan", "--svg"): N_("Draw the plan step by step into this file, and when it happens into FILE-time."),
-    ("sizes", "--svg"): N_("Draw the chart into this file."),
+    **{
+        (command, "--out"): N_("FILE.svg for the picture, .json for the answer. May be given more than once.")
+        for command in ("drive", "targets", "floor")
+    },
+    **{
+        (command, "--out"): N_(
+            "FILE.svg for the picture, a file each for several answers; .json for the answer. May be given more than "
+            "once."
+        )
+        for command in ("place", "job")
+    },
+    ("plan", "--out"): N_(
+        "FILE.html for a page that plays the plan; .svg for it step by step, and FILE-time.svg for when it happens; "
+        ".json for the answer. May be given more than once."
+    ),
+    ("sheet", "--out"): N_("FILE.pdf for the sheet, .json for what it holds. May be given more than once."),
+    ("measured", "--out"): N_(
+        "FILE.svg for the picture, .pdf for the page of what was measured, .json for the answer. May be given more "
+        "than once."
+    ),
+    ("study", "--out"): N_(
+        "FILE.pdf for the adviser's sheet, a file each for several rooms; .csv or .parquet for every answer as a row; "
+        ".json for the answer. May be given more than once."
+    ),
+    ("sizes", "--out"): N_(
+        "FILE.svg for the chart, .csv for every least size, .json for the answer. May be given more than once."
+    ),
+    ("ahead", "--out"): N_("FILE.csv for the table, .json for the answer. May be given more than once."),
+    ("mix", "--out"): N_(
+        "FILE.csv for the rows that were set aside, .json for the answer. May be given more than once."
+    ),
     ("sheet", "--alternatives"): N_("With the plan: also what changes if the car stays in one bay, and so on."),
     ("sheet", "--otherwise"): N_('With this alternative as the plan, such as "one more person".'),
     ("sizes", "--lift"): N_("A lift of the site that stands in the room. None if left out."),
-    ("measured", "--sheet"): N_("Print the page of what was measured into this .pdf file."),
-    ("measured", "--paper"): N_("letter or a4: the page's paper. As the site says, else letter."),
-    ("study", "--paper"): N_("letter or a4: the sheet's paper."),
     ("sizes", "--study"): N_("The study whose repair orders are the work, if there are several."),
-    ("sizes", "--table"): N_("Write every least size into this .csv file."),
-    ("ahead", "--table"): N_("Write the table into this .csv file."),
 }
 """Where one command means something of its own by an option."""
+
+GROUPS: Mapping[str, tuple[str, ...]] = {
+    N_("The shop"): ("new", "demo", "read", "rules", "mix", "set"),
+    N_("One job"): ("needs", "job", "place", "drive", "plan", "sheet"),
+    N_("At the car"): ("targets", "measured", "floor", "alignment", "loads", "reflector"),
+    N_("A year"): ("study", "sizes", "ahead"),
+}
+"""The commands under the headings of the help, in the order in which they are told."""
 
 ALIASES: Mapping[str, str] = {"reach": "ahead"}
 """Commands by their old names."""

@@ -98,9 +98,14 @@ def sizes_title(site: str, reader: Reader) -> str:
     return reader.say("How large a bay must be: {site}", site=site)
 
 
-def invented_sentence(reader: Reader) -> str:
-    """That the data are invented."""
-    return reader.say("Invented demonstration data.")
+def sizes_question(reader: Reader) -> str:
+    """What the chart of bay sizes answers."""
+    return reader.say("How large must a bay be?")
+
+
+def sizes_scale(reader: Reader) -> str:
+    """The scale of the chart of bay sizes."""
+    return reader.say("length and width alike")
 
 
 def invented_chart(reader: Reader) -> str:

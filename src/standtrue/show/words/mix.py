@@ -33,7 +33,7 @@ def mix_blocks(table: MixTable, documents: int, folder: str, reader: Reader) -> 
 def _last_lines(table: MixTable, documents: int, folder: str, reader: Reader) -> Iterator[str]:
     more = len(table.aside) - MOST_SHOWN
     if more > 0:
-        option = "--set-aside FILE.csv"
+        option = "--out FILE.csv"
         yield reader.say_n(
             "and {n} more row: {option} lists them all",
             "and {n} more rows: {option} lists them all",

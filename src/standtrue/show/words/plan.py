@@ -17,11 +17,7 @@ from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.show.words.remedies import remedies_words
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import Alternative, PlanAnswer
-from standtrue.work.plan.moves import PUSHING
 from standtrue.work.plan.ordered import Ordered, Undone
-
-GUIDED = 2
-"""How many people a guided move takes at the least. Common practice, no source."""
 
 MANY = 3
 """More names than this are told by what is not among them, where that is fewer."""
@@ -114,10 +110,8 @@ def _people(plan: Plan, number: int, problem: Problem, site: Site) -> tuple[str,
     if step.operation is not None:
         return step.team
     crew = next((s.team for s in following if s.team), ())
-    names = tuple(dict.fromkeys([*crew, *(p.name for p in site.people)]))
-    if step.move is None:
-        return names[: max(1, min(problem.hands, len(step.fittings)))]
-    return names[: PUSHING if not step.move.driven else GUIDED if site.pace.guide else 1]
+    others = () if step.team else (p.name for p in site.people)
+    return tuple(dict.fromkeys([*crew, *others]))[: problem.hands_for(step)]
 
 
 def _called(name: str, site: Site, reader: Reader) -> str:
@@ -166,6 +160,8 @@ def _undone(undone: Undone, reader: Reader) -> Iterator[str]:
     for answer, remedies in undone.answers:
         yield verdict(answer, reader)
         yield from remedies_words(remedies, answer, reader)
+    if undone.shut_in:
+        yield reader.say("Even so no way in was found.")
     if undone.sent_out is not None:
         yield sent_out_words(undone.sent_out, reader)
 

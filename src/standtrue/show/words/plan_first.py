@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from standtrue.model.fits import Fits
 from standtrue.model.level import IsLevel
 from standtrue.model.order import OUTSIDE, Operation, Plan
-from standtrue.model.reason import Angle, Duration, Term
+from standtrue.model.reason import Angle, Duration, Reason, Term
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.clock import begun_lines, ready_words, untimed_words
 from standtrue.show.words.level import level_words
@@ -32,6 +32,7 @@ LEAST_RAD = math.radians(0.5)
 LACKS: Mapping[str, str] = {
     "nobody-has-skill": N_("somebody with the skill {skill}"),
     "too-few-people": N_("{needed} people, where the site lists {listed}"),
+    "site-lacks-equipment": N_("equipment that the site does not list: {equipment}"),
     "no-card": N_("the maker's procedure, written as a card"),
 }
 """Whom or what a shop lacks for something, by the code of why it is not done."""
@@ -100,20 +101,31 @@ def size_words(plan: Plan, reader: Reader) -> str:
 
 
 def not_done_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
-    """What the plan leaves out, each with the least that would have it done; then what only waits for that."""
+    """What the plan leaves out and the least that would have it done, a line each; then what waits for it."""
     undone = answer.ordered.undone
+    told: dict[tuple[str, str], list[str]] = {}
     for one in (u for u in undone if not u.waits_for):
-        what, least = undone_name(one, reader), least_words(one, reader)
-        if least:
-            yield reader.say("Not done: {what}. It takes: {least}.", what=what, least=least)
-        elif why := one.ruled_out_by or next((a.because for a, _ in one.answers if a.because), ()):
-            yield reader.say("Not done: {what}: {why}. Nothing that was tried helps.", what=what, why=why[0])
-        elif one.answers:
-            yield reader.say("Not done: {what}. Nothing that was tried helps.", what=what)
-        else:
-            yield reader.say("Not done: {what}. What would help was not looked for.", what=what)
-    if waiting := tuple(undone_name(u, reader) for u in undone if u.waits_for):
+        told.setdefault(_why_not(one, reader), []).append(undone_name(one, reader))
+    for (sentence, why), names in told.items():
+        yield reader.say(sentence, what=tuple(dict.fromkeys(names)), why=why)
+    if waiting := tuple(dict.fromkeys(undone_name(u, reader) for u in undone if u.waits_for)):
         yield reader.say("Not done, since it comes after that: {what}.", what=waiting)
+
+
+def _why_not(undone: Undone, reader: Reader) -> tuple[str, str]:
+    """The sentence that says of something that it is not done, and what is said in it."""
+    if least := least_words(undone, reader):
+        return N_("Not done: {what}. It takes: {why}."), least
+    tried = [(answer, remedies) for answer, remedies in undone.answers if answer.fits is Fits.NO]
+    if undone.shut_in:
+        change = next(r.single[0] for _, r in tried if r.single)
+        said = N_("Not done: {what}. It would fit if you {why}, but then no way in was found, either.")
+        return said, remedy_words(change, reader)
+    if why := undone.ruled_out_by or next((a.because for a, _ in tried if a.because), ()):
+        return N_("Not done: {what}: {why}."), reader.reason(why[0])
+    if tried and not any(remedies.cut for _, remedies in tried):
+        return N_("Not done: {what}. No single change that was tried makes room."), ""
+    return N_("Not done: {what}. What would help was not looked for."), ""
 
 
 def undone_name(undone: Undone, reader: Reader) -> str:
@@ -122,6 +134,8 @@ def undone_name(undone: Undone, reader: Reader) -> str:
     sensor = sensor_of(draft.what)
     if sensor is None:
         return reader.write(draft.title)
+    if isinstance(draft.title, Reason):
+        return reader.say("{sensor} (drive)", sensor=sensor)
     if draft.what.code.startswith("look"):
         return reader.say("{sensor} (look first)", sensor=sensor)
     return reader.write(sensor)
@@ -129,15 +143,10 @@ def undone_name(undone: Undone, reader: Reader) -> str:
 
 def least_words(undone: Undone, reader: Reader) -> str:
     """The least that would have it done: whom or what is lacking, a change of the room, sending it out. "" for none."""
-    ways = [reader.say(LACKS[r.code], **dict(r.values)) for r in undone.ruled_out_by if r.code in LACKS]
-    told = [remedies for answer, remedies in undone.answers if answer.fits is Fits.NO]
-    single = next((r.single[0] for r in told if r.single), None)
-    pair = next((r.pairs[0] for r in told if r.pairs), None)
-    if single is not None:
-        ways.append(remedy_words(single, reader))
-    elif pair is not None:
-        first, second = (remedy_words(r, reader) for r in pair)
-        ways.append(reader.say("{first} and {second}", first=first, second=second))
+    lacks = [reader.say(LACKS[r.code], **dict(r.values)) for r in undone.ruled_out_by if r.code in LACKS]
+    ways = [reader.all_of(lacks)] if lacks else []
+    if undone.least is not None:
+        ways.append(remedy_words(undone.least, reader))
     if undone.sent_out is not None:
         time, price = sent_out_figures(undone.sent_out, reader)
         ways.append(reader.say("send it out ({time}, {price})", time=time, price=price))

@@ -154,10 +154,10 @@ def short_where(stand: Stand, reader: Reader) -> str:
     return reader.say("{place}, lift down", place=stand.place)
 
 
-def short_who(people: tuple[str, ...], site: Site) -> str:
-    """The names; where they are too long for a line, of each what tells it from everybody else."""
+def short_who(people: tuple[str, ...], site: Site, wide: int = WHO_WIDE) -> str:
+    """The names; where they are longer than this together, of each what tells it from everybody else."""
     whole = ", ".join(people)
-    if len(whole) <= WHO_WIDE:
+    if len(whole) <= wide:
         return whole
     listed = [p.name for p in site.people]
     return ", ".join(_apart(name, listed) for name in people)

@@ -4,12 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from attrs import evolve
-
 from standtrue.model.order import Plan
 from standtrue.model.reason import Length, Number
-from standtrue.show.words.basis import basis_blocks
-from standtrue.show.words.blocks import Block, Lines, Rows, Table
+from standtrue.show.words.blocks import Block, Lines, Rows, Table, Told
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.plan import (
     StepWords,
@@ -32,28 +29,19 @@ STEP_COLUMNS = (N_("starts after"), N_("takes"), N_("what"), N_("where"), N_("pe
 OTHERWISE_COLUMNS = (N_("takes"), N_("moves"), N_("left out"))
 
 
-def plan_blocks(answer: PlanAnswer, reader: Reader, *, why: bool = False) -> Iterator[Block]:
-    """The answer first, then a line a step; with `why` all figures, reasons, alternatives and notes, too."""
+def plan_told(answer: PlanAnswer, reader: Reader) -> Told:
+    """The answer, then a line a step; at length all figures, reasons and alternatives."""
     told = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
-    yield Lines(tuple(first_lines(answer, reader)), title_of(answer, reader))
-    if told and not why:
-        columns = ("", *map(reader.term, SHORT_COLUMNS))
-        lines = short_lines(answer, told, reader)
-        yield Rows(columns, tuple(lines))
-    if why:
-        yield from _at_length(answer, told, reader)
-        yield from basis_blocks(answer.basis, reader)
-        return
+    first = Lines(tuple(first_lines(answer, reader)), title_of(answer, reader))
+    return Told((first,), tuple(_in_short(answer, told, reader)), tuple(_at_length(answer, told, reader)))
+
+
+def _in_short(answer: PlanAnswer, told: Sequence[StepWords], reader: Reader) -> Iterator[Block]:
+    """A line a step, and the alternatives in one."""
+    if told:
+        yield Rows(("", *map(reader.term, SHORT_COLUMNS)), tuple(short_lines(answer, told, reader)))
     if others := tuple(short_alternatives(answer, reader)):
         yield Lines((reader.say("Otherwise ({option}): {others}.", option="--otherwise", others="; ".join(others)),))
-    notes = len(reader.reasons((*answer.basis.warnings, *answer.basis.limits)))
-    untold = reader.say_n(
-        "{n} note on what was assumed, reasons and figures: {option}.",
-        "{n} notes on what was assumed, reasons and figures: {option}.",
-        notes, option="--why",
-    )  # fmt: skip
-    yield Lines((untold,))
-    yield from basis_blocks(evolve(answer.basis, warnings=(), limits=()), reader)
 
 
 def _at_length(answer: PlanAnswer, told: Sequence[StepWords], reader: Reader) -> Iterator[Block]:

@@ -11,6 +11,7 @@ from rich.table import Table
 from rich.text import Text
 
 from standtrue.show.words.blocks import Block, Lines, Rows
+from standtrue.show.words.plain import plain
 
 
 def table(title: str, *columns: str) -> Table:
@@ -29,19 +30,25 @@ def plain_table(*columns: str) -> Table:
 
 
 def set_blocks(blocks: Iterable[Block], console: Console) -> None:
-    """Set tables and lines. What is in them is text, never markup."""
+    """Set tables and lines. What is in them is text, never markup; signs that the console lacks are written plainly."""
     for block in blocks:
         if isinstance(block, Lines):
-            if block.heading:
-                console.print(Text(block.heading, style="bold"), soft_wrap=True)
-            for line in block.lines:
-                console.print(Padding(Text(line), (0, 0, 0, block.indent)) if block.indent else Text(line))
+            _set_lines(block, console)
             continue
-        made = (
-            plain_table(*map(escape, block.columns))
-            if isinstance(block, Rows)
-            else table(escape(block.title), *map(escape, block.columns))
-        )
+        columns = [_cell(column, console) for column in block.columns]
+        made = plain_table(*columns) if isinstance(block, Rows) else table(_cell(block.title, console), *columns)
         for row in block.rows:
-            made.add_row(*map(escape, row))
+            made.add_row(*(_cell(cell, console) for cell in row))
         console.print(made)
+
+
+def _set_lines(block: Lines, console: Console) -> None:
+    if block.heading:
+        console.print(Text(plain(block.heading, console.encoding), style="bold"), soft_wrap=True)
+    for line in block.lines:
+        text = Text(plain(line, console.encoding))
+        console.print(Padding(text, (0, 0, 0, block.indent)) if block.indent else text)
+
+
+def _cell(text: str, console: Console) -> str:
+    return escape(plain(text, console.encoding))

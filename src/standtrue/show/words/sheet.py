@@ -201,6 +201,13 @@ def calibrates(card: Procedure, look: bool, reader: Reader) -> str:
     return reader.say("Calibrate the {sensor}", sensor=sensor)
 
 
+def begins_heading(plan: PlanAnswer | None, reader: Reader) -> str:
+    """Over when the steps begin: by the clock, or after the first; without an order of work, how long each takes."""
+    if plan is None or plan.plan is None:
+        return reader.say("takes")
+    return reader.say("begins after") if plan.timed is None else reader.say("begins")
+
+
 def span_lines(low_s: float, high_s: float, reader: Reader) -> list[str]:
     """A span of time over two lines: the least, then `to` the greatest."""
     low, high = (reader.write(Duration(s)) for s in (low_s, high_s))

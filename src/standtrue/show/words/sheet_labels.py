@@ -35,8 +35,6 @@ JOB: Mapping[str, str] = {
     "settled-by": N_("settled by"),
     "tied": N_("The car was read before, as on:"),
     "number": N_("No."),
-    "begins": N_("begins after"),
-    "takes": N_("takes"),
     "step": N_("step, and least room to spare"),
     "who": N_("who"),
     "true-time": N_("true time"),
@@ -73,7 +71,8 @@ REPORT: Mapping[str, str] = {
     "limit": N_("limit"),
     "verdict": N_("verdict"),
     "at-most-means": N_(
-        "At most: off by, and twice what it is known to on top. What was read is rounded up, a limit down."
+        "At most: off by, and twice what it is known to on top. What was read is rounded up, a limit down; the verdict "
+        "is by the figures before rounding."
     ),
     "as-measured": N_("As measured"),
     "what-read": N_("What was read?"),

@@ -97,8 +97,10 @@ def to_do(target: TargetStands, setup: SetupAnswer, reader: Reader) -> Iterator[
 
 
 def reading_rows(setup: SetupAnswer, asked: Mapping[int, str], reader: Reader) -> Iterator[Row]:
-    """Each reading as typed, and whether it was questioned. `asked` are the questions by reading."""
+    """Each reading as typed, and whether it was questioned; a target alone is not named in each. `asked` are the
+    questions by reading."""
     targets = [t.place.name for t in setup.targets]
+    whose = targets[0] if len(targets) == 1 else ""
     kinds = len({c[0] for r in setup.readings for p in (*r.start, *r.end) if (c := near.corner_of(p)) is not None})
     suspects = setup.suspects
     for number, reading in enumerate(setup.readings, start=1):
@@ -106,7 +108,7 @@ def reading_rows(setup: SetupAnswer, asked: Mapping[int, str], reader: Reader) -
         said = asked.get(number, "")
         if reading in suspects:
             said = reader.say("suspected")
-        what = near.reading_words(reading, targets, kinds, reader)
+        what = near.reading_words(reading, targets, kinds, reader, whose)
         yield str(number), what, reader.write(value, "fine" if reading.is_angle else ""), said
 
 

@@ -23,9 +23,9 @@ from standtrue.model.site import Site
 from standtrue.model.stance import read_carrier
 from standtrue.model.vehicle import Vehicle
 from standtrue.work.ask import UnansweredError, pick
-from standtrue.work.stances import on_floor, read_place
+from standtrue.work.stances import EXAMPLE, on_floor, read_place
 
-REMEDY = because("write-end-of-move")
+REMEDY = because("write-end-of-move", example=EXAMPLE)
 
 
 @frozen(eq=False)

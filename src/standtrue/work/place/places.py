@@ -32,7 +32,7 @@ from standtrue.work.place.covers import cover_notes
 from standtrue.work.place.level import LevelFloors, level_floors
 from standtrue.work.place.settle import Settled, Uneven, rough_for, settle
 
-Told = Answer
+Answered = Answer
 """What is told and drawn of one stance."""
 
 NONE_SHARED = Shared((), False, ())

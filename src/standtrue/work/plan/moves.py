@@ -25,6 +25,9 @@ Ask = tuple[End, End, Mode]
 PUSHING = 3
 """How many people it takes to push a car: one at its wheel and brake, two who push. Common practice, no source."""
 
+GUIDED = 2
+"""How many people a guided move takes at the least. Common practice, no source."""
+
 NEAR_M = 1e-6
 """Rounding: so much shorter than the shortest path a path found may seem to be."""
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cached_property
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from standtrue.drive.question.answer import Answer as Path
 from standtrue.model.order import Front, Plan, Problem, Title
 from standtrue.model.reason import Reason
 from standtrue.model.site import SentOut
-from standtrue.place.change.remedies import Remedies
+from standtrue.place.change.remedies import Remedies, Remedy
 from standtrue.place.question.answer import Answer
 from standtrue.sequence.clock import Timed
 from standtrue.sequence.moves import Key
@@ -32,14 +32,17 @@ def minutes(seconds: float) -> int:
 class Undone:
     """An operation that the plan leaves out, and all that says why.
 
-    `answers` tell for each support class what stops it and what would make room; `waits_for` names what it would have
-    to follow. `sent_out`: who else can do it.
+    `answers` tell for each support class what stops it and what would make room; `least` is the first change after
+    which it fits where the car can come to. `shut_in`: each change that was tried made room, but only where no way in
+    was found. `waits_for` names what it would have to follow. `sent_out`: who else can do it.
     """
 
     draft: Draft
     ruled_out_by: tuple[Reason, ...] = ()
     answers: tuple[tuple[Answer, Remedies], ...] = ()
     waits_for: tuple[Title, ...] = ()
+    least: Remedy | None = None
+    shut_in: bool = False
 
     @property
     def sent_out(self) -> SentOut | None:
@@ -84,6 +87,15 @@ class Ordered:
         """When a plan is ready, at the midpoints: by the clock, or else what it takes. Seconds."""
         found = self.timed(plan)
         return plan.elapsed_s[1] if found is None else found.ready_s[1]
+
+    def crewed(self) -> Ordered:
+        """The same answer, each step of the plan by those who do it by the clock."""
+        plan, found = self.plan, None if self.plan is None else self.timed(self.plan)
+        if plan is None or found is None:
+            return self
+        steps = tuple(evolve(step, team=at.team) for step, at in zip(plan.steps, found.steps, strict=True))
+        plans = (evolve(plan, steps=steps) if one is plan else one for one in self.front.plans)
+        return evolve(self, front=evolve(self.front, plans=tuple(plans)))
 
     def timed(self, plan: Plan) -> Timed | None:
         """A plan of this question by the clock; None where there is none."""

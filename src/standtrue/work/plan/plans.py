@@ -27,7 +27,7 @@ from standtrue.work.plan.clock import clock_of
 from standtrue.work.plan.confirm import Stances, confirm
 from standtrue.work.plan.floors import find_floors
 from standtrue.work.plan.from_here import begun_notes, from_here, late_calls
-from standtrue.work.plan.moves import PUSHING, Paths
+from standtrue.work.plan.moves import GUIDED, PUSHING, Paths
 from standtrue.work.plan.ordered import Ordered
 from standtrue.work.plan.question import JobQuestion
 from standtrue.work.plan.stances import TRAVEL_S
@@ -105,7 +105,7 @@ def _told(
     left_out: Sequence[Reason],
 ) -> PlanAnswer:
     """The answer, every stance of it measured again."""
-    needs, site = question.needs, question.site
+    needs, site, ordered = question.needs, question.site, ordered.crewed()
     orders = [plan.order for plan in ordered.front.plans]
     stances = confirm(site, needs.vehicle, question.cards, ordered.problem, ordered.places, orders, question.floors)
     limits = (*(() if ordered.front.proven else (because("order-not-proven"),)), *left_out)
@@ -150,6 +150,8 @@ def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iter
         yield because("no-door-to-plan")
     if not site.people:
         yield because("no-people-listed")
+    if site.pace.guide and len(site.people) == 1:
+        yield because("too-few-to-guide", needed=GUIDED, listed=1)
     if any(s.move is not None and not s.move.driven for p in ordered.front.plans for s in p.steps):
         slow, fast = (min(push, drive) for push, drive in zip(site.pace.push_mps, site.pace.drive_mps, strict=True))
         yield because("pushing-counted", people=PUSHING, slow=Speed(slow), fast=Speed(fast))

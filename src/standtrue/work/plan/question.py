@@ -13,19 +13,18 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.site import Site
 from standtrue.needs.precedence import held_back
-from standtrue.place.change.remedies import find_remedies
-from standtrue.place.engine import best_stance
 from standtrue.sequence.check import violations
 from standtrue.sequence.solve import order_job
 from standtrue.work.needs.jobs import Needs
 from standtrue.work.plan.clock import JobClock
 from standtrue.work.plan.floors import Floors
 from standtrue.work.plan.from_here import Begun
-from standtrue.work.plan.moves import Manoeuvres, Paths
+from standtrue.work.plan.moves import GUIDED, PUSHING, Manoeuvres, Paths
 from standtrue.work.plan.numbering import numbered_by_use
 from standtrue.work.plan.operations import Draft, sent
 from standtrue.work.plan.ordered import Ordered, Undone
 from standtrue.work.plan.stances import Candidates, find_candidates
+from standtrue.work.plan.would_help import would_help
 
 
 @frozen(eq=False)
@@ -121,12 +120,15 @@ class JobQuestion:
 
     def _undone(self, ways: Mapping[Draft, tuple[Choice, ...]]) -> list[Undone]:
         """What cannot be done at all, and what would have to come after it."""
-        undone = [Undone(d, d.ruled_out_by or self._no_drive(d)) for d in self.drafts if not ways[d]]
+        undone = [self._not_done(d) for d in self.drafts if not ways[d]]
         return [*undone, *self._followers(undone)]
 
-    def _no_drive(self, draft: Draft) -> tuple[Reason, ...]:
-        never = draft.on_road_s is not None and self.needs.job.drivable == "no"
-        return (because("car-not-drivable"),) if never else ()
+    def _not_done(self, draft: Draft) -> Undone:
+        """Something that cannot be done, and why, as far as that is plain: a drive waits for what mends the car."""
+        if draft.ruled_out_by or draft.on_road_s is None or draft.card is not None:
+            return Undone(draft, draft.ruled_out_by)
+        mends = tuple(d.title for d in self.drafts if d.name == self.needs.job.drivable)
+        return Undone(draft, () if mends else (because("car-not-drivable"),), waits_for=mends)
 
     def _followers(self, undone: Sequence[Undone]) -> list[Undone]:
         """All that waits for what is left out. Where nothing at all is done, there is nothing to scan after, either."""
@@ -152,7 +154,10 @@ class JobQuestion:
         mended = next((number for number, d in enumerate(drafts) if d.name == drivable), None)
         operations = tuple(self._operation(d, ways[d], number_of) for d in drafts)
         handling = tuple((e.name, Handling(e.set_up_s, e.put_away_s)) for e in self.site.equipment)
-        return Problem(operations, places, handling, mended, drivable != "yes" and mended is None)
+        movers = (PUSHING, GUIDED if self.site.pace.guide else 1)
+        people = tuple(person.name for person in self.site.people)
+        never = drivable != "yes" and mended is None
+        return Problem(operations, places, handling, mended, never, people=people, movers=movers)
 
     def _operation(self, draft: Draft, ways: tuple[Choice, ...], number_of: Mapping[int, int]) -> Operation:
         """A calibration waits for all that cures or dries before it, other work for what it names."""
@@ -189,19 +194,4 @@ class JobQuestion:
 
     def reasoned(self, ordered: Ordered) -> Ordered:
         """With what would make room for what is left out."""
-        return evolve(ordered, undone=tuple(self._reasoned(u) for u in ordered.undone))
-
-    def _reasoned(self, undone: Undone) -> Undone:
-        """With what stops it at each support class, where nothing else was said."""
-        card = undone.draft.card
-        if card is None or undone.ruled_out_by or undone.waits_for or self.asking.stopped():
-            return undone
-        grounds = Grounds(self.site)
-        told = []
-        for support in card.all_supports:
-            rough = self.floors.uneven.get((card.key, support), ())
-            known = self.floors.even.get((card.key, support))
-            answer = known or best_stance(grounds, self.needs.vehicle, [card], support, uneven=rough)
-            stopped = self.asking.stopped
-            told.append((answer, find_remedies(answer, uneven=rough, amounts=False, stopped=stopped)))
-        return evolve(undone, answers=tuple(told))
+        return evolve(ordered, undone=tuple(would_help(self, u) for u in ordered.undone))

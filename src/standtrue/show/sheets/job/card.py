@@ -114,7 +114,8 @@ def near_picture(near: Near, width: float, height: float) -> Picture:
 
 
 def _near(part: CardPart, reader: Reader) -> Near:
-    return near_view(_at(part), reader, words.question(part, reader), bystanders=False)
+    view = near_view(_at(part), reader, words.question(part, reader), bystanders=False)
+    return evolve(view, key_words="")
 
 
 def _at(part: CardPart) -> AtTheCar:

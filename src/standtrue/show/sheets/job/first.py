@@ -11,7 +11,7 @@ from standtrue.show.sheets.job.card import AT_THE_CAR
 from standtrue.show.sheets.job.lines import places_data
 from standtrue.show.words import sheet as words
 from standtrue.show.words.clock import ready_words
-from standtrue.show.words.plan import alternative_words, sent_out_words, span_words, undone_because
+from standtrue.show.words.plan import sent_out_words, span_words, undone_because
 from standtrue.show.words.plan_first import undone_name
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.remedies import remedies_words
@@ -45,6 +45,7 @@ def first_page(content: SheetContent, reader: Reader, program: str) -> dict[str,
         "question": words.question(reader),
         "answer": _answer(content, reader),
         "cautions": reader.reasons(c.reason for c in content.cautions if c.calls not in SAID_ON_EVERY_PAGE),
+        "begins": words.begins_heading(content.plan, reader),
         "decided": [list(row) for row in _undecided(content, reader)],
         "places": _places(content, reader),
         "limits": [list(row) for row in words.limit_rows(content.limits, reader)],
@@ -164,7 +165,7 @@ def label(number: int) -> str:
 
 def _card_line(number: int, part: CardPart, page: str, reader: Reader) -> dict[str, Data]:
     return {
-        "number": str(number), "begins": [""], "takes": words.minutes_lines(part.card, reader),
+        "number": str(number), "begins": words.minutes_lines(part.card, reader),
         "what": as_sentence(part.card.key), "more": words.spare(part.answer, reader),
         "page": page, "who": "", "cautions": reader.reasons(c.reason for c in part.cautions),
     }  # fmt: skip
@@ -172,7 +173,7 @@ def _card_line(number: int, part: CardPart, page: str, reader: Reader) -> dict[s
 
 def _elsewhere(number: int, one: Elsewhere, reader: Reader) -> dict[str, Data]:
     return {
-        "number": str(number), "begins": [""], "takes": [""], "what": as_sentence(one.card.key),
+        "number": str(number), "begins": [""], "what": as_sentence(one.card.key),
         "more": as_sentence(words.without_place(one.card, reader)), "page": None, "who": "",
         "cautions": reader.reasons(c.reason for c in one.cautions),
     }  # fmt: skip
@@ -184,8 +185,6 @@ def _notes(content: SheetContent, reader: Reader) -> list[str]:
     said = [as_sentence(s) for s in words.dropped(content.needs.answer, reader)]
     if plan is not None and plan.plan is not None and not plan.ordered.front.proven:
         said.append(words.not_proven(reader))
-    if plan is not None:
-        said += [as_sentence(s) for s in alternative_words(plan.alternatives, reader)]
     of_cards = (n for stance in content.stances for part in stance.cards for n in part.notes)
     shared = [n for n in of_cards if n.code not in AT_THE_CAR | SAID_IN_THE_LEGEND]
     told = reader.reasons((*content.differing, *content.basis.warnings, *content.basis.limits, *shared))

@@ -12,7 +12,9 @@ from standtrue.model.reason import Reason
 from standtrue.model.stance import FLOOR
 from standtrue.place.question.answer import Answer
 from standtrue.show.words import sheet as words
+from standtrue.show.words.clock import begins_lines
 from standtrue.show.words.plan import StepWords, step_words
+from standtrue.show.words.plan_short import short_who
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import PlanAnswer
@@ -112,25 +114,17 @@ def _line(
         more.append(words.spare(stance, reader))
     more.append(_nearest(line.own, answer, reader))
     more += [words.handling(one.step, reader, first=False) for one in line.after]
-    crew = dict.fromkeys(p for one in (*line.before, line.own, *line.after) for p in one.people)
+    crew = tuple(dict.fromkeys(p for one in (*line.before, line.own, *line.after) for p in one.people))
     return {
         "number": str(line.own.number),
-        "begins": words.span_lines(line.first.step.start_s[0], line.first.step.start_s[2], reader),
-        "takes": _takes(line, reader),
+        "begins": begins_lines(answer, line.first.number - 1, reader),
         "what": as_sentence(_what(line, answer, reader)),
         "more": " ".join(m for m in more if m),
         "page": page,
-        "who": " + ".join(crew),
+        "who": short_who(crew, answer.site, wide=0),
         "cautions": reader.reasons(cautions),
         "moving": step.move is not None,
     }
-
-
-def _takes(line: Line, reader: Reader) -> list[str]:
-    """How long all of a line takes, from its first step's beginning to its last one's end."""
-    start, end = line.first.step.start_s, line.last.step.end_s
-    low, high = sorted((end[0] - start[0], end[2] - start[2]))
-    return words.span_lines(low, high, reader)
 
 
 def _what(line: Line, answer: PlanAnswer, reader: Reader) -> str:

@@ -22,7 +22,7 @@ from standtrue.show.words.sheet_title import digest_of, not_said, rests_words, t
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.aiming import MeasuredAnswer
 
-PICTURE_MM = 78.0, 46.0
+PICTURE_MM = 54.0, 92.0
 
 SAID_ABOVE = frozenset({"readings-unchecked", "calibration-held", "car-not-tied-to-floor", "car-does-not-fit-there"})
 """Warnings that the verdict's line or the tables say already."""

@@ -26,6 +26,7 @@ FILES: tuple[str, ...] = (
     "corrections",
     "documents",
     "documents_checks",
+    "door",
     "doubt",
     "drive",
     "gate",

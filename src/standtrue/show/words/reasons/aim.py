@@ -204,7 +204,7 @@ SENTENCES: Sentences = {
     "length-must-lie-between": N_("it must lie between {least} and {most}"),
     "figure-as-in": N_("write it as in {example}"),
     "no-stance": N_("this is no stance"),
-    "write-stance": N_("write x,y,heading in meters and degrees, as in {example}"),
+    "write-stance": N_("write x, y and heading, as in {example} (bare numbers: meters, degrees)"),
     "stance-not-finite": N_("a stance is finite"),
     "write-finite-numbers": N_("write finite numbers"),
     # a set-up's document

@@ -57,6 +57,7 @@ SENTENCES: Sentences = {
     "add-door": N_("add a door to the site"),
     "no-such-mode": N_("this is no way of moving a car"),
     "write-end-of-move": N_(
-        "write x,y,heading in meters and degrees, with @LIFT/STATE where it is not the floor; or door:NAME"
+        "write x, y and heading, as in {example} (bare numbers: meters, degrees), with @LIFT/STATE where it is not the "
+        "floor; or door:NAME"
     ),
 }

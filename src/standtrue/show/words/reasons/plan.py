@@ -86,6 +86,7 @@ SENTENCES: Sentences = {
     "lift-travel-assumed": N_("{lift}: {least} to {most} of travel assumed (common practice)"),
     "no-door-to-plan": N_("the site has no door: how the car comes in and leaves is not planned"),
     "pushing-counted": _pushing,
+    "too-few-to-guide": N_("a guided move takes {needed} people, and the site lists {listed}"),
     "too-few-to-push": N_("pushing the car takes {needed} people, and the site lists {listed}"),
     "no-people-listed": N_("the site lists no people: whoever it takes is taken to be there"),
     # Where a search ended early.

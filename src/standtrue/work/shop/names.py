@@ -1,0 +1,38 @@
+"""The names in a shop folder, for who is typing one: quickly, and of whatever can be read."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+PARTS = {"lift": "lifts", "bay": "bays", "door": "doors", "equipment": "equipment"}
+"""What has its name inside a site, and in which list of it."""
+
+
+def names_in(folder: Path, kind: str) -> list[str]:
+    """The names of a kind of document, or of a kind of part of the sites, in order; faulty files have none."""
+    if kind not in PARTS:
+        return sorted({str(d["name"]) for d in _documents(folder) if d.get("kind") == kind and "name" in d})
+    sites = [d for d in _documents(folder) if d.get("kind") == "site"]
+    parts = [part for site in sites for part in _listed(site.get(PARTS[kind]))]
+    return sorted({str(part["name"]) for part in parts if "name" in part})
+
+
+def _listed(parts: object) -> list[dict[str, Any]]:
+    return [part for part in parts if isinstance(part, dict)] if isinstance(parts, list) else []
+
+
+def _documents(folder: Path) -> Iterator[dict[str, Any]]:
+    for file in sorted(folder.rglob("*")):
+        if file.suffix not in (".toml", ".json"):
+            continue
+        try:
+            text = file.read_text(encoding="utf-8")
+            document = tomllib.loads(text) if file.suffix == ".toml" else json.loads(text)
+        except (OSError, ValueError):
+            continue
+        if isinstance(document, dict):
+            yield document

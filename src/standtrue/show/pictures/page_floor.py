@@ -18,8 +18,9 @@ from standtrue.draw.near import conventional
 from standtrue.draw.scaled import Paper, bounds_of, footprint
 from standtrue.draw.shapes import Drawing, Role, Shape, area
 from standtrue.draw.styles import BLACK, WHITE
-from standtrue.draw.whole import CASTER_M, fill
+from standtrue.draw.whole import CASTER_M, Floor, fill
 from standtrue.draw.whole_ink import WholeInk
+from standtrue.draw.whole_names import Written
 from standtrue.model.basics import Place
 from standtrue.model.site import Datum
 from standtrue.model.vehicle import Vehicle
@@ -61,6 +62,10 @@ _UNKEYED: frozenset[Role] = frozenset(
 
 _WIDE: frozenset[Role] = frozenset({"bay", "uneven", "unsurveyed", "door", "overhead", "stored"})
 """What a near view need not show whole."""
+
+
+_TOLD: frozenset[Role] = frozenset({"equipment", "target", "ghost", "door"})
+"""Whose names a near view shows: what is set up, where a move starts, what must stand open."""
 
 
 @frozen
@@ -176,24 +181,23 @@ def _inked(ink: Ink[str], shapes: Iterable[Shape]) -> str:
 def _scene(drawing: _Drawing, ink: Ink[str], number: int, plan: Drawing | None, path: Sequence[Place]) -> _Layers:
     shapes = drawing.floor if plan is None else tuple(s for s in plan.shapes if s.role not in UNDRAWN)
     there = frozenset(shapes)
-    own = [_named(s) for s in shapes if s not in drawing.base and s.role not in CAR_ROLES]
+    added = [s for s in shapes if s not in drawing.base and s.role not in CAR_ROLES]
+    set_up = any(s.role == "equipment" for s in added)
+    own = [_named(s, set_up) for s in added]
     hidden = tuple(i for i, s in enumerate(drawing.floor) if s not in there)
     low = [s for s in own if _ORDER.index(s.role) < _ORDER.index("equipment")]
     high = [s for s in own if s not in low]
-    told = FloorScene(
-        _poses(path, drawing.paper),
-        hidden,
-        _key(own),
-        _near(drawing, own, path),
-    )
+    car = next((s.label for s in shapes if s.role == "body"), "")
+    laid = _laid(drawing, [*(s for s in shapes if s in drawing.base), *own], path, car)
+    told = FloorScene(_poses(path, drawing.paper), hidden, _key(own), _near(drawing, own, path, laid[0].names))
 
     def group(kind: str, drawn: str) -> str:
         return f'<g data-scene="{number}" class="{kind}off">{drawn}</g>'
 
-    car = next((s.label for s in shapes if s.role == "body"), "")
-    if any(s.role == "equipment" for s in own):
-        own = [evolve(s, label="") if s.role == "target" else s for s in own]
-    names = "".join(_names(drawing, [*(s for s in shapes if s in drawing.base), *own], path, car))
+    names = "".join(
+        f'<g class="names" data-mm="{n(floor.text_mm)}">{"".join(WholeInk(SVG, floor).lettered())}</g>'
+        for floor in laid
+    )
     return _Layers(told, group("", _inked(ink, low)), group("scene ", _inked(ink, high)), group("", names))
 
 
@@ -203,34 +207,36 @@ def _key(own: Sequence[Shape]) -> tuple[Role, ...]:
     return tuple(sorted(roles, key=lambda role: role in ("exit", "person")))
 
 
-def _named(shape: Shape) -> Shape:
-    """A step's own shape with the name that it has on the page."""
+def _named(shape: Shape, set_up: bool) -> Shape:
+    """A step's own shape with the name that it has on the page: what is set up names its target too."""
     if shape.role == "equipment":
         return evolve(shape, label=shape.meaning)
     if shape.role == "stored":
         return evolve(shape, role="equipment")
-    return shape
+    return evolve(shape, label="") if shape.role == "target" and set_up else shape
 
 
-def _names(drawing: _Drawing, shapes: Sequence[Shape], path: Sequence[Place], named: str) -> Iterator[str]:
+def _laid(drawing: _Drawing, shapes: Sequence[Shape], path: Sequence[Place], car: str) -> list[Floor]:
     """A step's few names and numbered turns, for each width of the picture, clear of where the car ends."""
     stands = car_shapes(drawing.vehicle, path[-1], "") if path else ()
-    car = [evolve(s, label=named if s.role == "body" else "") for s in stands]
-    plan = evolve(drawing.paper.drawing, shapes=(*shapes, *car))
-    for wide_px in SIZES_PX:
-        text_mm = READ_PX / wide_px * drawing.size[0]
-        laid = fill(plan, drawing.paper, 1, drawing.frame, text_mm)
-        yield f'<g class="names" data-mm="{n(text_mm)}">{"".join(WholeInk(SVG, laid).lettered())}</g>'
+    named = [evolve(s, label=car if s.role == "body" else "") for s in stands]
+    plan = evolve(drawing.paper.drawing, shapes=(*shapes, *named))
+    sizes = [READ_PX / wide_px * drawing.size[0] for wide_px in SIZES_PX]
+    return [fill(plan, drawing.paper, 1, drawing.frame, text_mm) for text_mm in sizes]
 
 
-def _near(drawing: _Drawing, own: Sequence[Shape], path: Sequence[Place]) -> tuple[float, float, float, float]:
-    """The part of the drawing with the car's way and all that is set up, in the drawing's own shape."""
+def _near(
+    drawing: _Drawing, own: Sequence[Shape], path: Sequence[Place], names: Sequence[Written]
+) -> tuple[float, float, float, float]:
+    """The part of the drawing with the car's way, all that is set up and its names, in the drawing's own shape."""
     wide, high = drawing.size
     if not path:
         return (0.0, 0.0, round(wide, 2), round(high, 2))
     shapes = [s for s in own if s.role not in _WIDE]
     shapes += [Shape("body", "", area(at_place(drawing.vehicle.body, p))) for p in (path[0], path[-1])]
-    x0, y0, x1, y1 = shapely.union_all([footprint(s, drawing.paper) for s in shapes]).bounds
+    told = {s.label for s in own if s.role in _TOLD}
+    boxes = [shapely.box(*name.box) for name in names if name.text in told]
+    x0, y0, x1, y1 = shapely.union_all([*boxes, *(footprint(s, drawing.paper) for s in shapes)]).bounds
     share = min(1.0, max(LEAST_SHARE, (x1 - x0 + 2 * NEAR_MM) / wide, (y1 - y0 + 2 * NEAR_MM) / high))
     w, h = share * wide, share * high
     x = min(max(0.0, (x0 + x1 - w) / 2), wide - w)

@@ -100,15 +100,15 @@ def mutate(document: dict[str, Any], rng: random.Random, value: object) -> None:
 
 def check(documents: list[Document]) -> None:
     folder = gather(documents)
-    for fault in folder.faults:
-        assert fault.code in FAULT_CODES
+    assert all(fault.code in FAULT_CODES for fault in folder.faults)
+    for fault in (*folder.faults, *folder.doubts):
         said = [reader.reason(part) for reader in READERS for part in (fault.what, fault.remedy)]
         assert all(said)
         assert len(fault.value) <= 80
         assert "\n" not in fault.value
         json.dumps([*said, fault.field, fault.value]).encode()
         of_faults([fault])
-    assert all(document.form is not None or document.faults or document.warnings for document in documents)
+    assert all(document.form is not None or document.faults or document.doubts for document in documents)
 
 
 def mutated(kind: str, rng: random.Random, new: list[object]) -> None:

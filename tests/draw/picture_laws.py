@@ -117,7 +117,7 @@ def _outside(picture: Picture) -> Iterator[str]:
 def _overlaps(picture: Picture) -> Iterator[str]:
     boxes = [t.box for t in picture.texts]
     tree = shapely.STRtree(boxes)
-    for i, j in zip(*tree.query(boxes, predicate="intersects"), strict=True):
+    for i, j in () if not boxes else zip(*tree.query(boxes, predicate="intersects"), strict=True):
         if i < j and boxes[i].intersection(boxes[j]).area > _TOUCH_MM2:
             yield f"over each other: {picture.texts[i].words!r} and {picture.texts[j].words!r}"
 

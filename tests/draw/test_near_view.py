@@ -21,7 +21,7 @@ from standtrue.show.pictures.near import MOST_NAMES, AtTheCar, near_view
 from standtrue.show.words.reader import Reader
 from standtrue.work.sheet.content import CardPart
 
-SIZES = ((98.0, 100.0), (98.0, 132.0), (106.0, 150.0))
+SIZES = ((94.0, 100.0), (121.0, 150.0))
 READERS: tuple[tuple[System, Language], ...] = (("metric", "en"), ("us", "en"), ("us", "es"))
 
 

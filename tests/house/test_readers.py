@@ -16,6 +16,7 @@ from standtrue.show.words.extract import messages
 Answered = Mapping[str, Mapping[str, str]]
 
 METRIC = re.compile(r"(?<![\w.])-?\d[\d.,]*\s?(mm|cm|m|km|kg|km/h|m/s)\b(?!/)")
+US = re.compile(r"(?<![\w.])-?\d[\d/]*\s?(in|ft|lb|mi|mph|sq ft|yd)\b")
 WORD = re.compile(r"[A-Za-zÁÉÍÓÚÑÜáéíóúñü']{3,}")
 MARKUP = re.compile(r"<style.*?</style>|<script.*?</script>|<[^>]*>|&\w+;", re.DOTALL)
 QUOTED = re.compile(r'"[^"]*"|`[^`]*`|--[\w-]+|/[\w./-]+|<[^>]*>|\[[^\]]*\]|^.\s+\*?\s*\w+  |\{\w+\}', re.MULTILINE)
@@ -25,6 +26,14 @@ QUOTED = re.compile(r'"[^"]*"|`[^`]*`|--[\w-]+|/[\w./-]+|<[^>]*>|\[[^\]]*\]|^.\s
 @pytest.mark.parametrize("command", COMMANDS)
 def test_no_metric_figure_in_us_units(us: Answered, command: str) -> None:
     leaks = [found[0] for found in METRIC.finditer(plain(us[command]))]
+    assert not leaks, f"{command}: {leaks[:20]}"
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_no_us_figure_in_metric_units(spanish: Answered, command: str) -> None:
+    """Whoever reads Spanish here reads metric; what was typed in inches may stand as it is."""
+    typed = {f"{number} in" for number in range(1, 100)} if command == "mix" else set()
+    leaks = [found[0] for found in US.finditer(plain(spanish[command])) if found[0] not in typed]
     assert not leaks, f"{command}: {leaks[:20]}"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 from functools import cache
@@ -22,7 +23,7 @@ from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.ask import UnansweredError
 from standtrue.work.needs.jobs import find_job_needs
 from standtrue.work.plan.answer import PlanAnswer
-from standtrue.work.plan.from_here import Begun, from_here, late_calls
+from standtrue.work.plan.from_here import Begun, begun_notes, from_here, late_calls
 from standtrue.work.plan.plans import find_plan
 
 SHOP = read_folder(Path(__file__).parent / "plan_shop")
@@ -164,6 +165,29 @@ def test_a_lift_that_the_site_lacks_is_a_fault() -> None:
         find_plan(SHOP.shop(), job, alternatives=False)
 
 
+@pytest.mark.parametrize(
+    "stands",
+    [
+        Stands(Place(1e308, 3.0, 0.0)),
+        Stands(Place(-9.0, 3.0, 0.0)),
+        Stands(Place(3.0, 2.4, 0.0), "lift/down", 9.0),
+        Stands(Place(3.0, 2.4, 0.0), "lift/up", 0.1),
+    ],
+)
+def test_a_stance_that_is_none_is_a_fault(stands: Stands) -> None:
+    """Beyond the floor and what may lie outside its doors; or as high as the lift never is."""
+    with pytest.raises(UnansweredError):
+        find_plan(SHOP.shop(), evolve(SHOP.jobs["covered"], stands=stands), alternatives=False)
+
+
+def test_that_the_car_cannot_stand_where_it_is_said_to_is_the_reason() -> None:
+    """In a wall: nothing is done, since no way leads from there, and not because the work does not fit."""
+    job = evolve(SHOP.jobs["covered"], stands=Stands(Place(4.0, 0.2, 0.0)))
+    found = find_plan(SHOP.shop(), job, alternatives=False)
+    assert found.plan is None
+    assert {why.code for one in found.ordered.undone for why in one.ruled_out_by} == {"no-way-from-here"}
+
+
 def test_a_cure_that_goes_on_is_waited_for() -> None:
     """An hour to cure, half of it over: the other half is left, and everything comes after its beginning."""
     job = SHOP.jobs["large"]
@@ -177,3 +201,41 @@ def test_a_cure_that_goes_on_is_waited_for() -> None:
     waits = [s for s in found.plan.steps if s.kind == "wait"]
     assert waits
     assert waits[0].end_s[1] == pytest.approx(1800.0)
+
+
+def test_the_rest_is_planned_for_the_places_of_the_whole_job() -> None:
+    """After the camera, after a radar, and on the way between: what is done does not decide where the rest is."""
+    whole = find_plan(SHOP.shop(), SHOP.jobs["covered"], alternatives=False)
+    assert whole.plan is not None
+    shapes = of_plan(whole).steps
+    names = [operation.name for operation in whole.ordered.problem.operations]
+    for number in (3, 4, 5):
+        finished = [s for s in whole.plan.steps[: number + 1] if s.choice is not None]
+        ends = [round(s.end_s[1] / 60) for s in finished]
+        told = tuple(done(names[s.operation or 0], at) for s, at in zip(finished, ends, strict=True))
+        shape = shapes[number]
+        assert shape.stance is not None
+        assert shape.carried_by is not None
+        place = Place(shape.stance.x_m, shape.stance.y_m, math.radians(shape.stance.heading_deg))
+        job = evolve(SHOP.jobs["covered"], done=told, stands=Stands(place, shape.carried_by))
+        rest = find_plan(SHOP.shop(), job, alternatives=False)
+        assert rest.plan is not None
+        assert not rest.ordered.undone
+        left = [rest.ordered.problem.operations[turn.operation].name for turn in rest.plan.order]
+        assert left == [names[turn.operation] for turn in whole.plan.order][len(finished) :]
+
+
+def test_what_may_still_stand_about_the_car_is_said_to_be_put_away() -> None:
+    """Of what was done; not of what is still to do, nor where the car is outside."""
+    own = SHOP.jobs["large"]
+    job = evolve(own, work=tuple(evolve(w, equipment=("wheel aligner",)) for w in own.work))
+
+    def told(*finished: Done, stands: Stands | None) -> bool:
+        told_job = evolve(job, done=finished, stands=stands)
+        begun = from_here(find_job_needs(SHOP.shop(), told_job), SHOP.sites[job.site], {})
+        return "taken-to-be-put-away" in [note.code for note in begun_notes(told_job, begun)]
+
+    inside = Stands(Place(4.0, 2.4, 0.0))
+    assert told(done("wheel alignment", 1), stands=inside)
+    assert not told(done("pre-scan", 1), stands=inside)
+    assert not told(done("wheel alignment", 1), stands=None)

@@ -5,17 +5,21 @@ from __future__ import annotations
 from pathlib import Path
 
 import typer
+from attrs import evolve
 
 from standtrue.cli import output
 from standtrue.cli.files import Contents, Files, Maker, asked_files, one
 from standtrue.cli.giving import give
-from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt
+from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt, WhyOpt
 from standtrue.cli.reader import reader
 from standtrue.model.shop import Shop
 from standtrue.show.answers.plan import of_plan
 from standtrue.show.pictures.plan import plan_html, plan_strip
 from standtrue.show.pictures.plan_chart import plan_chart
-from standtrue.show.words.plan import alternatives_by_name
+from standtrue.show.words.basis import basis_blocks
+from standtrue.show.words.blocks import Lines
+from standtrue.show.words.plan import alternatives_by_name, title_of
+from standtrue.show.words.plan_first import head_lines
 from standtrue.show.words.plan_tables import plan_told
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import open_shop, pick
@@ -34,7 +38,7 @@ def plan(
     alternatives: bool = True,
     otherwise: str | None = None,
     out: OutOpt = None,
-    why: bool = False,
+    why: WhyOpt = False,
     fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
@@ -67,6 +71,14 @@ def tell_plan(answer: PlanAnswer, who: Reader, files: Files, *, json: bool = Fal
         raise typer.Exit(output.EXIT_NO_ANSWER)
 
 
+def tell_demo(answer: PlanAnswer, who: Reader, files: Files) -> None:
+    """What an invented shop rests on, the pictures of its plan, and last what the plan says first."""
+    console = output.out(output.NARROW)
+    output.show(basis_blocks(evolve(answer.basis, warnings=(), limits=()), who), console)
+    output.tell_all(files.write(_makers(answer, who), who))
+    output.show([Lines(tuple(head_lines(answer, who)), title_of(answer, who))], console)
+
+
 def ask_plan(
     shop: Shop, job: str | None, who: Reader, *, alternatives: bool = True, otherwise: str | None = None
 ) -> PlanAnswer:
@@ -90,8 +102,6 @@ def _makers(answer: PlanAnswer, who: Reader) -> dict[str, Maker]:
 
 
 def _pictures(answer: PlanAnswer, who: Reader, file: Path) -> Contents:
-    """The plan step by step, a file a page, and when it happens."""
+    """The plan step by step, and when it happens."""
     chart = file.with_name(f"{file.stem}-time{file.suffix}")
-    first, *more = plan_strip(answer, who)
-    pages = {file.with_name(f"{file.stem}-{n}{file.suffix}"): page for n, page in enumerate(more, start=2)}
-    return {file: first, **pages, chart: plan_chart(answer, who)}
+    return {file: plan_strip(answer, who), chart: plan_chart(answer, who)}

@@ -273,12 +273,15 @@ Taken = tuple[Sequence[Bounds], Sequence[BaseGeometry]]
 def _tags(tags: Sequence[Tag], tapes: Sequence[Tape], paper: Paper, plan: Bounds, kept: Taken) -> list[SetTag]:
     """Each tag beside its point, where it hides least."""
     taken, leaders = kept
-    lines = [*(shapely.LineString([paper.at(t.start), paper.at(t.end)]) for t in tapes), *leaders, *leaders]
+    lines = [shapely.LineString([paper.at(t.start), paper.at(t.end)]) for t in tapes]
     found: list[SetTag] = []
     for tag in tags:
         boxes = list(_around(paper.at(tag.at), tag, paper))
         busy = [*taken, *(t.box for t in found)]
-        costs = [_overlap(b, busy) * 10 + _outside(b, plan) * 50 + _crossed(b, lines) + i for i, b in enumerate(boxes)]
+        costs = [
+            _overlap(b, busy) * 10 + _outside(b, plan) * 50 + _crossed(b, lines) + 6 * _crossed(b, leaders) + i
+            for i, b in enumerate(boxes)
+        ]
         found.append(SetTag(tag, boxes[costs.index(min(costs))]))
     return found
 
@@ -302,13 +305,13 @@ def _rings(tapes: Sequence[Tape], paper: Paper, plan: Bounds, kept: Taken) -> li
     lines = [shapely.LineString(pair) for pair in ends]
     found: list[Ring] = []
     for i, (tape, pair) in enumerate(zip(tapes, ends, strict=True)):
-        others = [*(line for j, line in enumerate(lines) if j != i), *leaders]
+        others = [line for j, line in enumerate(lines) if j != i]
         busy = [*taken, *(r.box for r in found)]
         best, least = None, math.inf
         for bias, ring in _ring_places(tape, pair):
             cost = bias + 20 * _overlap(ring.box, busy) + 50 * _outside(ring.box, plan)
             if cost < least:
-                cost += 3 * _crossed(ring.box, others)
+                cost += 3 * _crossed(ring.box, others) + 15 * _crossed(ring.box, leaders)
             if cost < least:
                 best, least = ring, cost
         assert best is not None

@@ -56,14 +56,19 @@ def strip_pages(page: Page, scenes: Sequence[Scene], reader: Reader) -> tuple[st
     """
     cells = [_cell(scene, reader) for scene in scenes]
     rows = [cells[i : i + COLUMNS] for i in range(0, len(cells), COLUMNS)]
-    bare, pages = evolve(page, told="", verdict="", below=(), cautions=()), list[str]()
-    while rows or not pages:
+    count = len(_pages(page, rows, 9, reader))
+    return _pages(page, rows, count, reader)
+
+
+def _pages(page: Page, rows: Sequence[list[_Cell]], count: int, reader: Reader) -> tuple[str, ...]:
+    """The rows on as many pages as they need, of which `count` are told."""
+    bare, pages, left = evolve(page, told="", verdict="", below=(), cautions=()), list[str](), list(rows)
+    while left or not pages:
         on = bare if pages else page
-        said = " ".join([on.told, *(cell.told for row in rows for cell in row)]).strip()
-        left = list(rows)
-        title = charts.page_title(page.title, len(pages) + 1, reader)
-        pages.append(page_svg(evolve(on, title=title, told=said), partial(_filled, left)))
-        rows = left
+        said = " ".join([on.told, *(cell.told for row in left for cell in row)]).strip()
+        title = charts.page_title(page.title, len(pages) + 1, count, reader)
+        on = evolve(on, title=title, told=said, cells=((page.cells[0][0], title), *page.cells[1:]))
+        pages.append(page_svg(on, partial(_filled, left)))
     return tuple(pages)
 
 

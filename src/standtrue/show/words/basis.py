@@ -12,7 +12,7 @@ from standtrue.show.words.reader import Reader
 def basis_blocks(basis: Basis, reader: Reader) -> tuple[Lines, ...]:
     """What must be said of every answer: where its data are invented, what was assumed, what could hurt someone."""
     invented = (reader.say("Invented demonstration data."),) if basis.demonstration else ()
-    notes = [reader.say("Note: {note}", note=n) for n in reader.reasons((*basis.warnings, *basis.limits))]
+    notes = [reader.say("Note: {note}", note=n) for n in reader.reasons(basis.notes)]
     cautions = [reader.say("Caution: {caution}", caution=c.reason) for c in basis.cautions]
     return tuple(Lines((line,)) for line in (*invented, *notes, *cautions))
 
@@ -25,8 +25,9 @@ def whole_blocks(told: Told, basis: Basis, reader: Reader, *, why: bool = False)
 def rest_blocks(told: Told, basis: Basis, reader: Reader, *, why: bool) -> tuple[Block, ...]:
     """What stands behind an answer's first lines; without `why` in short, and its notes only counted."""
     if why:
-        return (*(told.long or told.short), *basis_blocks(basis, reader))
-    notes = len(reader.reasons((*basis.warnings, *basis.limits)))
+        assumed = (Lines(tuple(reader.say("Assumed: {what}", what=what) for what in told.assumed)),)
+        return (*(told.long or told.short), *(assumed if told.assumed else ()), *basis_blocks(basis, reader))
+    notes = len(reader.reasons((*basis.warnings, *basis.limits))) + len(told.assumed)
     untold = (Lines((untold_words(notes, reader),)),) if notes or told.long else ()
     return (*told.short, *untold, *basis_blocks(evolve(basis, warnings=(), limits=()), reader))
 

@@ -56,8 +56,8 @@ def head_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
 
 
 def stand_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
-    """Where the car stands for what, which doors are open, and how good the order is known to be."""
-    if answer.plan is None:
+    """Where the car stands for what, which doors are open, and how good the order is known to be; "" for no step."""
+    if answer.plan is None or not answer.plan.steps:
         return
     yield from place_lines(answer, answer.plan, reader)
     yield from unlevel_lines(answer, reader)

@@ -8,10 +8,11 @@ from attrs import frozen
 
 from standtrue.aim.chalk import ChalkLine, chalk_lines
 from standtrue.aim.layout import Offset, TargetLayout, car_offsets, lay_out, point_offsets
-from standtrue.aim.planning import MOST, Planned, SetupPlan, on_floor, plan_setup
+from standtrue.aim.planning import Planned, SetupPlan, plan_setup
 from standtrue.aim.reading_plan import QUIET
 from standtrue.aim.scene import Scene
 from standtrue.aim.sight import Sight
+from standtrue.aim.telling_apart import MOST, on_floor
 from standtrue.model.asking import Asking
 from standtrue.model.basis import Basis
 from standtrue.model.car_points import points_of_kind

@@ -5,17 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
-from attrs import evolve, field, frozen
+from attrs import Factory, evolve, field, frozen
 
+from standtrue.drive.world.doors import with_aprons
 from standtrue.model.basics import Fault, Range
 from standtrue.model.job import Done, Event, Job
-from standtrue.model.reason import Reason, Ref, Term, because
+from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Length, Reason, Ref, Term, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
-from standtrue.model.stance import FLOOR, Carrier, Stance, read_carrier, written
+from standtrue.model.stance import FLOOR, Carrier, Stance, lift_state, read_carrier, written
+from standtrue.model.vehicle import Vehicle
 from standtrue.work.ask import UnansweredError
 from standtrue.work.needs.jobs import Needs, find_job_needs
 from standtrue.work.plan.operations import Draft, draft_operations
+from standtrue.work.stances import on_floor
+
+NEAR_M = 1e-6
+"""Rounding."""
 
 ALL_OF_IT = ("calibration", "drive")
 """Kinds of operation that need over again whatever they rely on, if that was done later."""
@@ -27,7 +34,7 @@ class Begun:
 
     `late` are the events that came after work on it had begun, by the card that they call for. `stance`: where the car
     stands; None: outside. `done` is what is left out; `again` what was done and is planned again, and why;
-    `not_called_for`: what was done and the job does not call for.
+    `not_called_for`: what was done and the job does not call for. `whole` is the whole job, what is done with it.
     """
 
     drafts: tuple[Draft, ...]
@@ -36,6 +43,12 @@ class Begun:
     done: tuple[Done, ...] = ()
     again: tuple[tuple[Draft, tuple[Reason, ...]], ...] = ()
     not_called_for: tuple[Done, ...] = ()
+    whole: tuple[Draft, ...] = field(default=Factory(lambda self: self.drafts, takes_self=True))
+
+    @property
+    def cards(self) -> tuple[Procedure, ...]:
+        """All that must fit somewhere, done or not: so what is left is planned for the places of the whole job."""
+        return tuple(draft.card for draft in self.whole if draft.card is not None)
 
 
 def late_calls(shop: Shop, job: Job) -> dict[str, tuple[Event, ...]]:
@@ -53,7 +66,7 @@ def from_here(needs: Needs, site: Site, late: Mapping[str, Sequence[Event]]) -> 
     """The operations of a job that are left to do in its site, and what is said of the others."""
     drafts = draft_operations(needs, site)
     job = needs.job
-    stance = _stance(job, site)
+    stance = _stance(job, site, needs.vehicle)
     if not job.done:
         return Begun(drafts, late, stance)
     at = {number: one for one in job.done for number in _called(drafts, one.what)}
@@ -71,31 +84,50 @@ def from_here(needs: Needs, site: Site, late: Mapping[str, Sequence[Event]]) -> 
         tuple(one for one in job.done if any(one is d for d in done.values())),
         tuple((drafts[n], again[n]) for n in sorted(again)),
         tuple(one for one in job.done if one.what not in known),
+        drafts,
     )
 
 
-def _stance(job: Job, site: Site) -> Stance | None:
-    """Where the car stands, and on what. Raises UnansweredError where the site lacks that."""
+def _stance(job: Job, site: Site, vehicle: Vehicle) -> Stance | None:
+    """Where the car stands, and on what. Raises UnansweredError where that cannot be in the site."""
     if job.stands is None:
         return None
+    at, field = job.stands.place, f"job {job.name}: stands"
+    on_floor(with_aprons(site, vehicle)[0], at, f"{field}.at", f"[{at.x_m:g}, {at.y_m:g}]")
     try:
-        return Stance(job.stands.place, read_carrier(job.stands.on, site, job.stands.height_m))
+        carrier = read_carrier(job.stands.on, site, job.stands.height_m)
     except KeyError:
         known = tuple(written(Carrier(p.name, s.name)) for p in site.lifts for s in p.lift.states)
         what = because("site-lacks-carrier", site=Ref("site", site.name), carrier=job.stands.on)
         remedy = because("name-one-of", words=(written(FLOOR), *known))
-        field = f"job {job.name}: stands.on"
-        raise UnansweredError([Fault("no-such-state", what, "", field, job.stands.on, remedy)]) from None
+        raise UnansweredError([Fault("no-such-state", what, "", f"{field}.on", job.stands.on, remedy)]) from None
+    low, high = (0.0, 0.0) if carrier.lift is None else lift_state(carrier, site)[1].deck_height_m
+    if not low - NEAR_M <= carrier.height_m <= high + NEAR_M:
+        what = because("stands-at-no-height", carrier=job.stands.on, height=Length(carrier.height_m))
+        remedy = because("height-from-to", least=Length(low), most=Length(high))
+        raise UnansweredError([Fault("value-impossible", what, "", f"{field}.height", job.stands.on, remedy)])
+    return Stance(at, carrier)
 
 
 def begun_notes(job: Job, begun: Begun) -> Iterator[Reason]:
-    """What is planned again and why, what the job does not call for, and that nobody said where the car stands."""
+    """What is planned again and why, what the job does not call for, and what nobody says of where the car stands."""
     for draft, why in begun.again:
         yield because("planned-again", operation=draft.title, why=why)
     for one in begun.not_called_for:
         yield because("done-not-called-for", what=one.what)
     if job.done and job.stands is None:
         yield because("stands-not-told")
+    if job.stands is not None and (used := tuple(dict.fromkeys(_used(begun)))):
+        yield because("taken-to-be-put-away", equipment=used)
+
+
+def _used(begun: Begun) -> Iterator[str]:
+    """The equipment of all that was done: some of it may still stand about the car."""
+    done = {one.what for one in begun.done}
+    for draft in begun.whole:
+        if draft.card is not None and done & {draft.name, draft.name.partition("/")[0]}:
+            yield from draft.card.equipment
+            yield from (target.equipment for target in draft.card.targets if target.equipment)
 
 
 def _called(drafts: Sequence[Draft], what: str) -> list[int]:

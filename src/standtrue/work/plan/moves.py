@@ -127,6 +127,11 @@ class Manoeuvres:
         barred = [a for (p, q, _), a in self.answers.items() if place in (p, q) and not a.found]
         return barred[0] if barred else None
 
+    def shut_in(self, place: int) -> bool:
+        """Whether each move asked for to or from a place was sought in vain, and any was."""
+        tried = [answer.found for (start, goal, _), answer in self.answers.items() if place in (start, goal)]
+        return bool(tried) and not any(tried)
+
     def _mode(self, start: int, goal: int, driven: bool) -> Mode:
         if self._rolling and OUTSIDE not in (start, goal):
             return "skates"

@@ -51,7 +51,7 @@ def find_plan(shop: Shop, job: Job, *, alternatives: bool = True, asking: Asking
     drafts = begun.drafts
     if job.drivable in {one.what for one in begun.done}:
         needs = evolve(needs, job=evolve(job, drivable="yes"))
-    floors = find_floors(shop, site, needs, [d.card for d in drafts if d.card is not None], asking)
+    floors = find_floors(shop, site, needs, begun.cards, asking)
     question = JobQuestion(needs, site, drafts, Paths(site, needs.vehicle), floors, asking, clock_of(site, job), begun)
     ordered, others, limits = _worked_out(question, alternatives)
     return _told(question, shop.touched, ordered, others, limits)

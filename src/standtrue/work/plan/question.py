@@ -42,7 +42,7 @@ class JobQuestion:
 
     @property
     def cards(self) -> tuple[Procedure, ...]:
-        return tuple(d.card for d in self.drafts if d.card is not None)
+        return self.begun.cards
 
     def candidates(self, bay: str | None = None) -> Candidates:
         """The candidate places in the site, or in one bay of it; none once stopped."""
@@ -82,7 +82,9 @@ class JobQuestion:
                 break
             barred = {d: self._barred(ways[d], moves) for d in drafts}
             cut = [Undone(d, why) for d, why in barred.items() if why]
-            undone = [*undone, *(cut or [Undone(d, (because("no-order-found"),)) for d in drafts])]
+            stuck = problem.begins is not None and moves.shut_in(problem.begins.place)
+            why = because("no-way-from-here" if stuck else "no-order-found")
+            undone = [*undone, *(cut if cut and not stuck else [Undone(d, (why,)) for d in drafts])]
             undone = [*undone, *self._followers(undone)]
         for plan in front.plans:
             if wrong := violations(problem, plan):

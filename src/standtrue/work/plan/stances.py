@@ -172,7 +172,7 @@ def find_candidates(
     """The candidate places of a job, and all that each of them serves.
 
     The fewest places that serve all cards; the fewest that serve on lifts what lifts can; and, facing as the car does
-    on those, the roomiest places for what is not served there: a place that the car can be shifted to. Unless
+    on those or now, the roomiest places for what is not served there: a place that the car can be shifted to. Unless
     `thorough`, the lifts' own places are looked for only if no shared place is on a lift. `uneven` is floor that is not
     level enough, by card and class of support. `standing`: where the car stands already.
     """
@@ -189,7 +189,7 @@ def find_candidates(
     own = own or places[:1]
     apart: list[Place] = []
     here = [] if standing is None else [standing.place]
-    for place in [*here, *places, *own, *_facing_alike(board, own, places)]:
+    for place in [*here, *places, *own, *_facing_alike(board, [*here, *own], places)]:
         if not any(_same(place, other) for other in apart):
             apart.append(place)
     found = tuple(looked.candidate(number, p) for number, p in enumerate(apart, start=1))

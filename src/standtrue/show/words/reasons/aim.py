@@ -89,6 +89,7 @@ SENTENCES: Sentences = {
     ),
     "size-of-car": N_("{size}, as the car's document has it"),
     "size-offset": N_("how far out {point} lies"),
+    "size-high": N_("how high {point} is"),
     "size-found": N_("how well {point} was found"),
     "size-mark": N_("the mark {mark} as chalked"),
     "size-floor": N_("the floor as surveyed"),

@@ -48,4 +48,10 @@ SENTENCES: Sentences = {
     "wait-goes-on": N_("{operation} is done: its cure or drying goes on"),
     "done-not-called-for": N_("{what} is done, and the job does not call for it"),
     "stands-not-told": N_("the order does not say where the car stands now: it is taken to be outside"),
+    "no-way-from-here": N_("no way was found from where the order says that the car stands"),
+    "stands-at-no-height": N_("{carrier} is never at {height}"),
+    "height-from-to": N_("Write a height from {least} to {most}."),
+    "taken-to-be-put-away": N_(
+        "what still stands about the car is taken to be put away, its time not counted: {equipment}"
+    ),
 }

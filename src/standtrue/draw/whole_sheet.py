@@ -9,7 +9,7 @@ from standtrue.draw.lettering import TEXT_MM
 from standtrue.draw.page import Drawn, Page, page_svg
 from standtrue.draw.scaled import bounds_of
 from standtrue.draw.shapes import Drawing, Wording
-from standtrue.draw.whole import fill, lay_floor
+from standtrue.draw.whole import SCALES, fill, lay_floor
 from standtrue.draw.whole_ink import WholeInk, scale_bar
 
 ANSWER_MM = 4.0
@@ -67,6 +67,7 @@ def _tried(drawing: Drawing, wording: Wording, wide: bool) -> _Tried:
         cautions_heading=wording.cautions_heading,
         cautions=drawing.short,
         wide=wide,
+        widest_scale=wording.scale.replace("{scale}", str(SCALES[-1])),
     )
     svg = page_svg(page, draw)
     return _Tried(len(found), found[-1], svg)

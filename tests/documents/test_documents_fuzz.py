@@ -169,3 +169,16 @@ def test_garbled_bytes_long() -> None:
     for _ in range(20_000):
         garbled(rng.choice(TEXTS), "x.toml", rng)
         garbled(rng.choice(JSON_TEXTS), "x.json", rng)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_name_that_is_a_list_goes_unheard(kind: str) -> None:
+    others = [read_document(whole(other), other) for other in KINDS if other != kind]
+    count = sum(1 for at, key in spots(whole(kind)) if key == "name")
+    for number in range(count):
+        document = whole(kind)
+        at, key = [(at, key) for at, key in spots(document) if key == "name"][number]
+        at[key] = [at[key]]
+        read = read_document(document, kind)
+        assert read.faults
+        check([read, *others])

@@ -122,7 +122,9 @@ def test_every_tape_has_its_number_and_runs_between_its_points() -> None:
         for tape in near.tapes:
             planned = by_number[tape.number]
             if planned.reading.what == "offset" or planned.reading.plumbed:
-                assert math.dist(tape.start, tape.end) == pytest.approx(abs(planned.value), abs=1e-9)
+                # A bob hangs along gravity and the view is drawn square to the floor, which falls by less than 1 in
+                # 1,000 here: a point 0.5 m up lands less than half a millimeter beside where it is drawn.
+                assert math.dist(tape.start, tape.end) == pytest.approx(abs(planned.value), abs=5e-4)
         one = lay_near(near, *SIZES[0])
         assert {r.tape.number for r in one.rings} == {t.number for t in near.tapes}, "far ones, too, end at its edge"
         for ring in one.rings:

@@ -204,14 +204,20 @@ def _ways(near: Near) -> list[list[bool]]:
 
 
 def _sides(near: Near) -> list[bool]:
-    """Which names stand at the left: by where their point is; those about the middle where there is more room."""
+    """Which names stand at the left: by where their point is.
+
+    Where one side has twice as many as the other, those about the middle change over; of what stands beside the car
+    none does, while there is another: its leader would cross the car.
+    """
     places = [from_datum(n.at, near.datum) for n in near.names]
     middle = sum(from_datum(p, near.datum)[0] for p in near.essential) / max(len(near.essential), 1)
+    car = [from_datum(p, near.datum)[1] for p in near.car]
     sides = [p[0] < middle for p in places]
-    while abs(2 * sum(sides) - len(sides)) > 1:
+    while max(sum(sides), len(sides) - sum(sides)) * 3 > 2 * len(sides) + 1:
         many = sum(sides) * 2 > len(sides)
-        nearest = min((i for i, s in enumerate(sides) if s is many), key=lambda i: abs(places[i][0] - middle))
-        sides[nearest] = not many
+        beside = [min(car, default=0.0) < up < max(car, default=0.0) for _, up in places]
+        own = (i for i, s in enumerate(sides) if s is many)
+        sides[min(own, key=lambda i: (beside[i], abs(places[i][0] - middle)))] = not many
     return sides
 
 

@@ -52,7 +52,8 @@ Drawer = Callable[[float, float], Drawn | None]
 class Page:
     """All that is said with a picture, in the reader's language already.
 
-    `cells` are those of the title block, name and what it says; the one whose text is empty is the scale's. `told` says
+    `cells` are those of the title block, name and what it says; the one whose text is empty is the scale's, and
+    `widest_scale` what it says at its longest. `told` says
     all of the picture in words, for those who do not see it. `wide`: it lies on its side.
     """
 
@@ -68,6 +69,7 @@ class Page:
     cautions_heading: str = ""
     cautions: tuple[str, ...] = ()
     wide: bool = False
+    widest_scale: str = ""
 
 
 def page_svg(page: Page, draw: Drawer) -> str:
@@ -150,11 +152,12 @@ def stripes(at: tuple[float, float], high: float) -> list[str]:
 
 def _widths(page: Page, wide: float) -> list[float]:
     """How wide each cell of the title block is: by what it says, none too narrow and none too wide."""
-    longest = [max(24.0, min(72.0, 4.0 + max(width_mm(n), width_mm(s or "0" * 16, bold=True)))) for n, s in page.cells]
+    said = [max(width_mm(name), width_mm(words or page.widest_scale, bold=True)) for name, words in page.cells]
+    longest = [max(24.0, min(72.0, 4.0 + one)) for one in said]
     return [one * wide / sum(longest) for one in longest]
 
 
-def _cell_lines(page: Page, wide: float, scale: str = "") -> list[tuple[str, ...]]:
+def _cell_lines(page: Page, wide: float, scale: str) -> list[tuple[str, ...]]:
     return [
         wrap(said or scale, w - 3.0, TEXT_MM, True)
         for (_, said), w in zip(page.cells, _widths(page, wide), strict=True)
@@ -162,7 +165,7 @@ def _cell_lines(page: Page, wide: float, scale: str = "") -> list[tuple[str, ...
 
 
 def _block_mm(page: Page, wide: float) -> float:
-    return (1 + max(len(lines) for lines in _cell_lines(page, wide))) * LINE_MM + 2.0
+    return (1 + max(len(lines) for lines in _cell_lines(page, wide, page.widest_scale))) * LINE_MM + 2.0
 
 
 def _block(page: Page, wide: float, scale: str) -> list[str]:

@@ -9,6 +9,7 @@ from standtrue.model.reason import Number, Ref
 from standtrue.show.words.blocks import Block, Lines, Table, Told
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.remedies import engineer_first
 from standtrue.study.tally import Stop
 from standtrue.work.study.answer import Change, RoomAnswer, StopHelp, StudyAnswer, best_of_each
 
@@ -29,8 +30,9 @@ DIMENSIONS = (
 
 
 def change_words(change: Change, reader: Reader) -> str:
-    """A change, and how far a wall moves in it."""
-    return reader.reason(change.reason)
+    """A change, how far a wall moves in it, and who must be asked before anything that may carry the building goes."""
+    said = reader.reason(change.reason)
+    return engineer_first(said, reader) if change.kind in ("wall", "fixed") else said
 
 
 def stop_words(stop: Stop, reader: Reader) -> str:

@@ -73,6 +73,9 @@ class Svg:
         opacity: float = 1.0,
         kind: Kind = "",
     ) -> str:
+        if not lines:
+            # A hatch of which no stroke falls on its thing: a path without points is a fault to a browser.
+            return ""
         end = "Z" if closed else ""
         drawn = "".join("M" + "L".join(f"{n(x)},{n(y)}" for x, y in line) + end for line in lines)
         rule = "evenodd" if fill != NONE else ""

@@ -117,3 +117,7 @@ def test_what_keeps_the_laws_is_left_alone() -> None:
     assert broken(*kept) == []
     moved = SVG.shifted([SVG.text("x" * 20, (-30.0, 0.0))], (50.0, 50.0))
     assert broken(moved) == []
+
+
+def test_a_line_without_points_is_not_drawn() -> None:
+    assert SVG.path([], Pen()) == ""

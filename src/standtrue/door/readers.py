@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import get_args
 
-from attrs import define
+from attrs import define, field
 
 from standtrue.door.refused import Refused, nearest_of
 from standtrue.model.basics import Fault
@@ -19,7 +19,7 @@ from standtrue.show.words.reader import LANGUAGES, Reader
 class _Said:
     """What was said last. A notebook may run each cell in a context of its own: this is the same in all of them."""
 
-    preference: Preference = Preference()
+    preference: Preference = field(factory=Preference)
 
 
 _SAID = _Said()

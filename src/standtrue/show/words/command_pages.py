@@ -65,7 +65,7 @@ PAGES: tuple[CommandPage, ...] = (
         'plan shop --job "nib windshield" --no-alternatives --out plan.svg',
         "foreman",
         (_PLAN, ("how the order is found", "../explanation/sequence.md")),
-        "plan-time.svg",
+        "plan.svg",
     ),
     CommandPage("sheet", 'sheet shop --job "nib windshield" --no-plan --out job.pdf', "technician", (_LAY_OUT, _PLAN)),
     CommandPage(

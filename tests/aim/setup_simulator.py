@@ -33,6 +33,8 @@ ROOM = ((0.0, 0.0), (8.0, 0.0), (8.0, 14.0), (0.0, 14.0))
 U_TAPE, U_RULE, U_HEIGHT, U_LEVEL, U_LEAN, U_HUB, U_SURVEY = 0.001, 0.0005, 0.001, 0.0005, 0.0009, 0.002, 0.0005
 CORNERS = ("front left", "front right", "rear left", "rear right")
 BOARD_WIDE, BOARD_HIGH = 1.2, 1.3
+LOADED = 0.965
+"""A tire that carries the car is about so much of its radius high."""
 Spot = tuple[float, float]
 
 
@@ -68,6 +70,7 @@ class Truth:
         self.origin = (4.0 + float(rng.normal(0.0, 0.02)), 3.0 + float(rng.normal(0.0, 0.02)))
         self.slope = (float(rng.uniform(-0.002, 0.002)), float(rng.uniform(-0.002, 0.002)))
         self.bump = float(rng.uniform(-0.008, 0.008))
+        self.bumper_high = float(rng.uniform(0.3, 0.6))
         if self.beyond is None:
             self.off = tuple(float(rng.normal(0.0, limit)) for limit in LIMITS)
         else:
@@ -89,24 +92,34 @@ class Truth:
     def hub(self, corner: str) -> Spot:
         end, side = corner.split()
         out = self.sizes[f"track {end}"] / 2 + self.hubs[corner]
-        return self.site((self.sizes["wheelbase"] if end == "front" else 0.0, out if side == "left" else -out))
+        at = self.site((self.sizes["wheelbase"] if end == "front" else 0.0, out if side == "left" else -out))
+        return self.hung(at, LOADED * TIRE / 2)
+
+    def hung(self, spot: Spot, high: float) -> Spot:
+        """Where a bob falls that hangs from so high above a spot of the car's plane: along gravity, not the plane."""
+        return spot[0] - high * self.slope[0], spot[1] - high * self.slope[1]
 
     @property
     def front(self) -> Spot:
-        return self.site((self.sizes["wheelbase"] + self.sizes["front overhang"], 0.0))
+        return self.hung(self.site((self.sizes["wheelbase"] + self.sizes["front overhang"], 0.0)), self.bumper_high)
 
     @property
     def axis(self) -> float:
         return self.heading + self.thrust
 
     @property
+    def high(self) -> float:
+        """How high the board's center truly is above the car's plane, prolonged."""
+        return BOARD_HIGH + self.off[2]
+
+    @property
     def board(self) -> Spot:
-        """The true center of the board: its place from the true thrust line, and how far it is off that."""
+        """Below the true center of the board: its place from the true thrust line, and how far it is off that."""
         away = self.ahead_of(self.sizes)
         along, left = self.at[0] - self.ahead_of(PAPER) + self.off[0], self.at[1] + self.off[1]
         c, s = math.cos(self.axis), math.sin(self.axis)
         x = self.origin[0] + away * c + c * along - s * left
-        return x, self.origin[1] + away * s + s * along + c * left
+        return self.hung((x, self.origin[1] + away * s + s * along + c * left), self.high)
 
     def side(self, name: str) -> Spot:
         """An end of the board; its printed side looks back along the axis, turned by the turn that it is off."""
@@ -138,7 +151,7 @@ class Truth:
         for side in ("left", "right"):
             rear, front = self.hub(f"rear {side}"), self.hub(f"front {side}")
             read("offset", LINES[f"{side} string"], f"board {side}", _beside(rear, front, self.side(side)), U_RULE)
-        high = BOARD_HIGH + self.off[2]
+        high = self.high
         middle = self.site((self.sizes["wheelbase"] / 2, 0.0))
         rise = self.plane(self.board) - self.plane(middle)
         read("height", (FLOOR_START,), "board", high - self.bump, U_HEIGHT)

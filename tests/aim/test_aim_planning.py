@@ -16,9 +16,10 @@ from standtrue.aim.blunders import LEVEL as ALARM
 from standtrue.aim.blunders import POWER, critical_value, find_blunder
 from standtrue.aim.bodies import Network, Reading
 from standtrue.aim.network import Adjustment, adjust
-from standtrue.aim.planning import MOST, plan_setup
+from standtrue.aim.planning import plan_setup
 from standtrue.aim.reading_plan import TESTS, Demand, Findable, plan_readings
 from standtrue.aim.scene import Scene
+from standtrue.aim.telling_apart import MOST
 from standtrue.model.setup import Instrument
 
 LEANING = Instrument("lean", math.radians(0.05))

@@ -24,7 +24,7 @@ from standtrue.model.ground import Ground, Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.reason import Ref
 from standtrue.model.setup import LINES, Instrument
-from standtrue.model.site import Mark, Void
+from standtrue.model.site import Door, Mark, Void
 
 TAPE = Instrument("distance", 0.001, plumbed=True)
 STRAIGHT = Instrument("distance", 0.001)
@@ -106,6 +106,17 @@ CLEAR = on_floor("hub front left", "board left")
 def test_a_column_stops_a_tape_and_is_named() -> None:
     assert seen(CLEAR).stopped_by == ()
     assert seen(CLEAR, Obstacle("column", box(2.2, 6.0, 2.5, 6.3), 0.0, 4.0)).stopped_by == (Ref("obstacle", "column"),)
+
+
+def test_a_door_that_stands_shut_is_named_and_the_wall_only_where_the_tape_meets_that() -> None:
+    """Marks stand beyond the room's upper wall, 1 m behind its door and 1 m behind the wall beside it."""
+    door = Door("gate", (5.5, 12.0), (3.5, 12.0), 3.0, may_stand_open=True, apron=box(0.0, 12.0, 6.0, 15.0))
+    marks = (Mark("through the door", (4.5, 13.0)), Mark("through the wall", (0.5, 13.0)))
+    site = evolve(make.SITE, doors=(door,), marks=(*make.SITE.marks, *marks))
+    scene, grounds = evolve(make.scene(), site=site), Grounds(site)
+    readings = [on_floor(mark.name, at) for mark, at in zip(marks, ("C", "D"), strict=True)]
+    shut = Sight(scene, grounds.at_rest()).views(readings)
+    assert [view.stopped_by for view in shut] == [(Ref("closed door", "gate"),), (Ref("wall"),)]
 
 
 def test_what_hangs_stops_no_tape_on_the_floor_but_a_straight_one() -> None:

@@ -46,7 +46,7 @@ schema = 1
 name = "a"
 units = "m"
 outline = [[0, 0], [4, 4], [4, 0], [0, 4]]
-clear_height = "3,1 m"
+clear_height = "3,100 m"
 lights = 3
 doors = [{ name = "d", from = [0, 0], to = [9, 9], height = -1 }]
 """

@@ -6,6 +6,7 @@ import json
 import re
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
+from unittest.mock import create_autospec
 
 import pytest
 from attrs import evolve
@@ -14,6 +15,7 @@ from hypothesis import strategies as st
 
 from standtrue.demo import write_demo
 from standtrue.documents import read_folder
+from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.shop import Shop
 from standtrue.show.answers.ahead import AheadShape, of_ahead
 from standtrue.show.answers.mix import MixShape, of_mix
@@ -25,11 +27,14 @@ from standtrue.show.words.ahead import ahead_blocks
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.mix import mix_blocks
 from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.remedies import engineer_first
 from standtrue.show.words.sizes import sizes_blocks
-from standtrue.show.words.study import study_blocks
+from standtrue.show.words.study import change_words, study_blocks
 from standtrue.study.sizes import SizeRange
 from standtrue.work.mix.table import read_mix_table
 from standtrue.work.study.ahead import find_ahead
+from standtrue.work.study.answer import Change
+from standtrue.work.study.rooms import ChangeKind
 from standtrue.work.study.sizes import equal_shares, find_sizes, work_of_cars
 from standtrue.work.study.studies import find_study
 
@@ -70,6 +75,23 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
     found = read_folder(folder)
     (mix,) = found.mixes.values()
     return evolve(found, mixes={mix.name: evolve(mix, vehicles=mix.vehicles[:1])}).shop()
+
+
+@pytest.mark.parametrize(
+    ("kind", "what", "asks"),
+    [
+        ("fixed", because("take-away", thing=Ref("column", "A1")), True),
+        ("wall", because("wall-outward", wall=Ref("wall", "W1")), True),
+        ("movable", because("move-out-of-room", thing=Ref("movable", "bench")), False),
+    ],
+)
+def test_what_may_carry_the_building_asks_for_an_engineer_wherever_it_is_told(
+    kind: ChangeKind, what: Reason, asks: bool
+) -> None:
+    change = create_autospec(Change, instance=True, kind=kind, reason=what)
+    for reader in (ENGLISH, Reader("us", "es")):
+        assert engineer_first("", reader).strip() in change_words(change, reader) or not asks
+        assert ("(" in change_words(change, reader)) is asks
 
 
 def same(answer: Shape) -> None:

@@ -47,7 +47,7 @@ def test_targets(run: Run, shop: Path) -> None:
     assert [r["title"] for r in least["readings"]] == [r["title"] for r in plan["least"]]
     assert len(least["readings"]) < len(plan["readings"])
     assert answer["thrust_line"]["heading_deg"] == pytest.approx(-0.01)
-    table = run("targets", shop, "--units", "us").out
+    table = run("targets", shop, "--units", "us", "--why").out
     assert "plumbed to the floor" in table
     assert "ft" in table
 

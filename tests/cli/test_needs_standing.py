@@ -68,11 +68,11 @@ def test_they_stand_in_the_words_of_the_plan(run: Run, shop: Path) -> None:
 
 def test_rules_are_written_to_be_changed_and_count_then(run: Run, shop: Path) -> None:
     (shop / "rules.toml").unlink()
-    assert "default rules" in " ".join(run("needs", shop, "--job", JOB).out.split())
+    assert "default rules" in " ".join(run("needs", shop, "--job", JOB, "--why").out.split())
     ran = run("rules", shop)
     assert (ran.status, ran.out.strip()) == (0, str(shop / "rules.toml"))
     assert (shop / "rules.toml").read_text(encoding="utf-8") == default_rules_text()
-    assert "default rules" not in " ".join(run("needs", shop, "--job", JOB).out.split())
+    assert "default rules" not in " ".join(run("needs", shop, "--job", JOB, "--why").out.split())
     assert run("rules", shop).status == 2
 
 

@@ -7,19 +7,43 @@ from __future__ import annotations
 
 import re
 import shlex
+import shutil
 import subprocess
 from pathlib import Path
 
 import pytest
 
 from command_runner import runner
+from standtrue.cli.pages import at_home, page_files, shown
+from standtrue.show.words.command_pages import PAGES
 
-TUTORIALS = sorted((Path(__file__).parents[2] / "docs" / "tutorial").glob("*.md"))
+DOCS = Path(__file__).parents[2] / "docs"
+TUTORIALS = sorted((DOCS / "tutorial").glob("*.md"))
+HOW = "run: python -m standtrue.cli.pages docs"
+
+
+@pytest.fixture(scope="session")
+def demonstration(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    """The folder that the command of its page writes, planned and drawn once for all tutorials; and what it says."""
+    home = tmp_path_factory.mktemp("demonstration")
+    page = next(page for page in PAGES if page.name == "demo")
+    with at_home(home):
+        return home / "shop", shown(page)
+
+
+def test_the_page_of_the_demonstration_is_current(demonstration: tuple[Path, str]) -> None:
+    page = next(page for page in PAGES if page.name == "demo")
+    for name, text in page_files(page, demonstration[1]).items():
+        assert (DOCS / name).read_text(encoding="utf-8") == text, HOW
 
 
 @pytest.mark.parametrize("page", TUTORIALS, ids=lambda page: page.stem)
 def test_the_tutorial_runs(
-    page: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    page: Path,
+    demonstration: tuple[Path, str],
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.chdir(tmp_path)
     run = runner(capsys, monkeypatch)
@@ -33,5 +57,8 @@ def test_the_tutorial_runs(
             subprocess.run([program, *words], check=True)
             continue
         assert program == "standtrue", line
+        if words == ["demo", "shop"]:
+            shutil.copytree(demonstration[0], "shop")
+            continue
         ran = run(*words)
         assert ran.status == (int(told[1]) if told else 0), f"{line}\n{ran.err}"

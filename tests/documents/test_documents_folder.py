@@ -141,7 +141,9 @@ def test_kinds_that_are_not_used_yet(shop: Path, kind: str) -> None:
     folder = read_folder(shop)
     assert folder.faults == ()
     assert (kind, "n") in {(mark.kind, mark.name) for mark in folder.documents}
-    assert ENGLISH.reasons(folder.warnings) == [f"x.toml: this version does not use documents of kind {kind}"]
+    (doubt,) = folder.doubts
+    assert (doubt.code, doubt.file, doubt.value) == ("kind-not-used", "x.toml", kind)
+    assert kind in ENGLISH.reason(doubt.what)
     (shop / "x.toml").write_text(f'kind = "{kind}"\n')
     assert codes(read_folder(shop)) == [("missing-field", "x.toml", "name")]
 
@@ -250,6 +252,6 @@ def test_the_reference_lists_every_code() -> None:
 def test_a_time_without_its_seconds_is_told_how_to_write_it() -> None:
     """TOML asks for seconds; nobody writes them."""
     text = 'kind = "job"\narrives = 2026-03-02T08:10  # in the morning\n'
-    (fault,) = load_text(text.encode(), "job.toml").faults
+    fault, *_ = load_text(text.encode(), "job.toml").faults
     assert fault.remedy is not None
     assert fault.remedy.code == "write-seconds"

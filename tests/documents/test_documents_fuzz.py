@@ -100,15 +100,15 @@ def mutate(document: dict[str, Any], rng: random.Random, value: object) -> None:
 
 def check(documents: list[Document]) -> None:
     folder = gather(documents)
-    for fault in folder.faults:
-        assert fault.code in FAULT_CODES
+    assert all(fault.code in FAULT_CODES for fault in folder.faults)
+    for fault in (*folder.faults, *folder.doubts):
         said = [reader.reason(part) for reader in READERS for part in (fault.what, fault.remedy)]
         assert all(said)
         assert len(fault.value) <= 80
         assert "\n" not in fault.value
         json.dumps([*said, fault.field, fault.value]).encode()
         of_faults([fault])
-    assert all(document.form is not None or document.faults or document.warnings for document in documents)
+    assert all(document.form is not None or document.faults or document.doubts for document in documents)
 
 
 def mutated(kind: str, rng: random.Random, new: list[object]) -> None:
@@ -169,3 +169,16 @@ def test_garbled_bytes_long() -> None:
     for _ in range(20_000):
         garbled(rng.choice(TEXTS), "x.toml", rng)
         garbled(rng.choice(JSON_TEXTS), "x.json", rng)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_name_that_is_a_list_goes_unheard(kind: str) -> None:
+    others = [read_document(whole(other), other) for other in KINDS if other != kind]
+    count = sum(1 for at, key in spots(whole(kind)) if key == "name")
+    for number in range(count):
+        document = whole(kind)
+        at, key = [(at, key) for at, key in spots(document) if key == "name"][number]
+        at[key] = [at[key]]
+        read = read_document(document, kind)
+        assert read.faults
+        check([read, *others])

@@ -5,12 +5,16 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from door_shops import CARD, LONG, LOW, ROOM
+from picture_laws import faults, read_picture
 
 import standtrue
+from standtrue.model.asking import Asking
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.place.engine import any_fit as one_alone
 from standtrue.plane.shapes import polygon
+from standtrue.show.words.reader import Reader
+from standtrue.work.place.many import fit_many
 
 SIZES = np.random.default_rng(16).uniform((2.2, 5.5), (4.5, 10.5), (60, 2))
 """Rooms so narrow, and so short, that some take the cars and some do not."""
@@ -60,7 +64,10 @@ def test_the_data_and_the_words_say_the_same() -> None:
     assert [one.fits is True for one in fitting.data.answers] == fitting.yes.tolist()
     assert f"{yes} of 60" in str(fitting)
     assert f"{yes} of 60" in fitting.svg()
-    assert len(fitting.svg()) < 60_000
+    for who in (Reader("metric", "en"), Reader("us", "es")):
+        picture = fitting.svg(reader=who)
+        assert faults(read_picture(picture)) == []
+        assert len(picture) < 60_000
     assert fitting.data.demonstration
 
 
@@ -73,6 +80,24 @@ def test_what_was_not_looked_at_is_told() -> None:
     assert "how level the floor is was not looked at" in told
     assert "estimated, not measured" in told
     assert "frame" in told
+
+
+def test_the_same_bytes_on_any_number_of_cores() -> None:
+    sizes = np.concatenate([SIZES] * 5)
+    one, three = (standtrue.any_fit(sizes, LOW, CARD, workers=workers) for workers in (1, 3))
+    assert one.json() == three.json()
+    assert one.svg() == three.svg()
+
+
+def test_a_stop_leaves_the_last_ones_out_and_says_so() -> None:
+    sites = [standtrue.Site("room", box=[0, 0, 4, 9]).value] * 300
+    told = list[int]()
+    asking = Asking(tell=lambda progress: told.append(progress.done), stopped=lambda: bool(told))
+    many = fit_many(sites, [LOW.value], CARD.value, asking=asking)
+    assert len(many.found) == 300
+    assert 0 < told[-1] < 300
+    assert [one.fits for one in many.found[told[-1] :]] == [Fits.UNDECIDED] * (300 - told[-1])
+    assert any(limit.code == "many-left-out" for limit in many.basis.limits)
 
 
 def test_a_card_that_needs_no_place_is_refused() -> None:

@@ -14,13 +14,16 @@ from paper_makers import Read, overlapping, squeezed
 from sheet_cases import MM, READERS, content, parts, printed, shop, with_names
 
 from standtrue.demo import MAIN_JOB
-from standtrue.draw.backends.pdf import PaperSize
+from standtrue.draw.backends.pdf import PaperSize, Picture
 from standtrue.model.fits import Fits
 from standtrue.model.procedure import Condition
 from standtrue.model.reader_units import Language, System
 from standtrue.model.reason import because
 from standtrue.show.sheets.job.sheet import job_pdf
+from standtrue.show.sheets.report.page import report_page
 from standtrue.show.words import near, sheet_card, sheet_limits
+from standtrue.show.words.clock import step_moments
+from standtrue.show.words.days import moment_words, of_day
 from standtrue.show.words.plan import step_words
 from standtrue.show.words.reader import ENGLISH, Reader
 
@@ -174,6 +177,28 @@ def test_the_first_page_has_every_step_in_order_with_the_page_of_its_card(tmp_pa
     for said in ("takethetoolcabinetaway", "Itcanbesentout", "Nobodyhaslooked", "guarditsedge"):
         assert said in first
     assert "1mm" not in first
+
+
+def test_steps_begin_by_the_clock_and_people_are_letters(tmp_path: Path) -> None:
+    """A day that the earliest and the latest share is named once; times follow the language."""
+    made = content()
+    assert made.plan is not None
+    (first, last), _ = step_moments(made.plan, 2) or pytest.fail("the demonstration shop has hours")
+    assert first.date() == last.date()
+    page = pages_of(printed(tmp_path, made, "letter", "us"))[0]
+    assert squeezed(f"{moment_words(first, Reader('us'))} to {of_day(last, Reader('us'))}") in page
+    assert "A,B,C" in page
+    assert "technicianA,technicianB" not in page
+    assert squeezed(f"{first:%H:%M}") in pages_of(printed(tmp_path, made, "letter", "metric", "es"))[0]
+
+
+def test_what_was_measured_is_drawn_large_enough_to_be_seen() -> None:
+    for setup, answer in content().measured:
+        svg = report_page(setup, answer, ENGLISH)["picture"]
+        assert isinstance(svg, Picture)
+        found = re.search(r">1 : (\d+) at full size<", svg.svg)
+        assert found is not None
+        assert int(found[1]) <= 150
 
 
 def test_cautions_stand_at_the_head_of_the_place_or_above_the_step(tmp_path: Path) -> None:

@@ -21,7 +21,7 @@ from standtrue.show.pictures.near import MOST_NAMES, AtTheCar, near_view
 from standtrue.show.words.reader import Reader
 from standtrue.work.sheet.content import CardPart
 
-SIZES = ((98.0, 100.0), (98.0, 132.0), (106.0, 150.0))
+SIZES = ((94.0, 100.0), (121.0, 150.0))
 READERS: tuple[tuple[System, Language], ...] = (("metric", "en"), ("us", "en"), ("us", "es"))
 
 
@@ -122,7 +122,9 @@ def test_every_tape_has_its_number_and_runs_between_its_points() -> None:
         for tape in near.tapes:
             planned = by_number[tape.number]
             if planned.reading.what == "offset" or planned.reading.plumbed:
-                assert math.dist(tape.start, tape.end) == pytest.approx(abs(planned.value), abs=1e-9)
+                # A bob hangs along gravity and the view is drawn square to the floor, which falls by less than 1 in
+                # 1,000 here: a point 0.5 m up lands less than half a millimeter beside where it is drawn.
+                assert math.dist(tape.start, tape.end) == pytest.approx(abs(planned.value), abs=5e-4)
         one = lay_near(near, *SIZES[0])
         assert {r.tape.number for r in one.rings} == {t.number for t in near.tapes}, "far ones, too, end at its edge"
         for ring in one.rings:

@@ -19,9 +19,10 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "help": ("--help",),
     "place help": ("place", "--help"),
     "read": ("read", "SHOP"),
+    "needs, why": ("needs", "SHOP", "--job", "corrow front", "--why"),
     "needs": ("needs", "SHOP", "--job", "corrow front"),
     "place": ("place", "SHOP", "--vehicle", "Tavlin Corrow", "--out", "OUT/place.svg", "--reach", "--fail-on-no"),
-    "place, no remedies": ("place", "SHOP", "--vehicle", "Tavlin Brask", "--no-remedies"),
+    "place, no remedies": ("place", "SHOP", "--vehicle", "Tavlin Brask", "--no-remedies", "--why"),
     "job": ("job", "SHOP", "--job", "nib windshield", "--out", "OUT/job.svg"),
     "drive": (
         *(
@@ -40,7 +41,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "plan, why": ("plan", "SHOP", "--job", "nib windshield", "--no-alternatives", "--why"),
     "sheet": ("sheet", "SHOP", "--job", "nib windshield", "--out", "OUT/sheet.pdf"),
     "targets": ("targets", "SHOP", "--setup", "corrow camera", "--out", "OUT/targets.svg"),
-    "targets least": ("targets", "SHOP", "--setup", "corrow camera", "--checked", "least"),
+    "targets least": ("targets", "SHOP", "--setup", "corrow camera", "--checked", "least", "--why"),
     "measured": (
         "measured",
         "SHOP",
@@ -51,6 +52,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
         "--out",
         "OUT/m.pdf",
     ),
+    "measured, why": ("measured", "SHOP", "--setup", "corrow camera", "--why"),
     "floor": ("floor", "SHOP", "--out", "OUT/floor.svg"),
     "alignment": ("alignment", "SHOP", "--setup", "corrow camera"),
     "loads": ("loads", "SHOP", "--vehicle", "Tavlin Corrow", "--lift", "post lift"),
@@ -69,8 +71,8 @@ COMMANDS: dict[str, tuple[str, ...]] = {
         "--turn",
         "2",
     ),
-    "study": ("study", "SHOP", "--out", "OUT/study.pdf", "--no-places"),
-    "sizes": ("sizes", "SHOP", "--study", "a year at Tanbark Row", "--out", "OUT/sizes.svg"),
+    "study": ("study", "SHOP", "--out", "OUT/study.pdf", "--no-places", "--why"),
+    "sizes": ("sizes", "SHOP", "--study", "a year at Tanbark Row", "--out", "OUT/sizes.svg", "--why"),
     "mix": (
         "mix",
         "TABLE",

@@ -11,6 +11,7 @@ from playwright.sync_api import Browser
 
 from house_commands import COMMANDS
 from page_browser import opened
+from standtrue.draw.lettering import width_mm
 
 Answered = Mapping[str, Mapping[str, str]]
 
@@ -29,14 +30,30 @@ def test_every_picture_keeps_the_laws(us: Answered, spanish: Answered, command: 
             assert faults(read_picture(svg)) == [], file
 
 
-def test_axe_finds_nothing_in_any_of_them(us: Answered, spanish: Answered, browser: Browser, tmp_path: Path) -> None:
-    """One page that holds them all, as another page may embed them."""
+MEASURED = """() => {
+  document.querySelectorAll('svg').forEach(svg => svg.style.fontFamily = '"DejaVu Sans"');
+  document.querySelectorAll('svg svg').forEach(svg => svg.removeAttribute('font-family'));
+  return [...document.querySelectorAll('svg text')].map(t => {
+    const style = getComputedStyle(t);
+    return [t.textContent, t.getComputedTextLength(), parseFloat(style.fontSize), Number(style.fontWeight) > 500];
+  });
+}"""
+
+
+def test_axe_finds_nothing_and_letters_are_no_wider_than_counted(
+    us: Answered, spanish: Answered, browser: Browser, tmp_path: Path
+) -> None:
+    """One page that holds them all, as another page may embed them, in the widest font that a reader may have."""
     for answered, language in ((us, "en"), (spanish, "es")):
         drawn = [svg for command in DRAWING for svg in pictures(answered[command]).values()]
         head = f'<!DOCTYPE html><html lang="{language}"><head><title>Drawings</title></head>'
         page = f"{head}<body><main><h1>Drawings</h1>{''.join(drawn)}</main></body></html>"
         with opened(browser, page, tmp_path) as shown:
             assert shown.axe() == []
+            measured = shown.page.evaluate(MEASURED)
+        assert len(measured) > 100
+        wide = [words for words, long, size, bold in measured if long > width_mm(words, size, bold) + 0.1]
+        assert wide == []
 
 
 def pictures(told: Mapping[str, str]) -> dict[str, str]:

@@ -16,6 +16,7 @@ from standtrue.show.words.extract import messages
 Answered = Mapping[str, Mapping[str, str]]
 
 METRIC = re.compile(r"(?<![\w.])-?\d[\d.,]*\s?(mm|cm|m|km|kg|km/h|m/s)\b(?!/)")
+US = re.compile(r"(?<![\w.])-?\d[\d/]*\s?(in|ft|lb|mi|mph|sq ft|yd)\b")
 WORD = re.compile(r"[A-Za-zÁÉÍÓÚÑÜáéíóúñü']{3,}")
 MARKUP = re.compile(r"<style.*?</style>|<script.*?</script>|<[^>]*>|&\w+;", re.DOTALL)
 QUOTED = re.compile(r'"[^"]*"|`[^`]*`|--[\w-]+|/[\w./-]+|<[^>]*>|\[[^\]]*\]|^.\s+\*?\s*\w+  |\{\w+\}', re.MULTILINE)
@@ -25,6 +26,13 @@ QUOTED = re.compile(r'"[^"]*"|`[^`]*`|--[\w-]+|/[\w./-]+|<[^>]*>|\[[^\]]*\]|^.\s
 @pytest.mark.parametrize("command", COMMANDS)
 def test_no_metric_figure_in_us_units(us: Answered, command: str) -> None:
     leaks = [found[0] for found in METRIC.finditer(plain(us[command]))]
+    assert not leaks, f"{command}: {leaks[:20]}"
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_no_us_figure_in_metric_units(spanish: Answered, command: str) -> None:
+    """Whoever reads Spanish here reads metric; only what a document or a table says in its own words may stand."""
+    leaks = [found[0] for found in US.finditer(plain(spanish[command])) if found[0] not in own_figures()]
     assert not leaks, f"{command}: {leaks[:20]}"
 
 
@@ -58,3 +66,13 @@ def names() -> frozenset[str]:
         found for file in folder.glob("*.toml") for found in re.findall(r'"([^"\n]*)"', file.read_text("utf-8"))
     ]
     return frozenset(word.casefold() for text in told for word in WORD.findall(text))
+
+
+@cache
+def own_figures() -> frozenset[str]:
+    """US figures within texts of the demonstration's documents, such as a card's condition, and of the table."""
+    folder = Path(__file__).parents[2] / "src" / "standtrue" / "demo" / "shop"
+    quoted = [t for file in folder.glob("*.toml") for t in re.findall(r'"([^"\n]*)"', file.read_text("utf-8"))]
+    texts = [text for text in quoted if re.search(r"[a-z]{4,} [a-z]", text)]
+    columns = [f"{cell} in" for line in TABLE.splitlines() for cell in line.split(",")]
+    return frozenset(found[0] for text in (*texts, *columns) for found in US.finditer(text))

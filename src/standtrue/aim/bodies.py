@@ -42,7 +42,8 @@ class Body:
     frame, `lean_rad` turns it about its own y axis first (positive: its front, which looks along x, tips down).
     `free` are the unknowns to be found; `at`, `turn_rad`, `lean_rad` are then where the search for them begins.
     `ref` is what is meant by it; a target by default. Points move with `sizes` as `moves` says, point by point.
-    `starts` are the points that heights of this body mean by a word such as `wheels`; `tip` is for its lean.
+    `starts` are the points that heights of this body mean by a word such as `wheels`; `tip` is for its lean. Of the
+    floor, `rises` says how much the plane that heights count from rises along x and along y: bobs hang aslant to it.
     """
 
     name: str
@@ -56,6 +57,7 @@ class Body:
     moves: tuple[tuple[str, Moves], ...] = ()
     starts: tuple[tuple[str, str], ...] = ()
     tip: Tip = field(default=Tip())
+    rises: tuple[Tip, Tip] | None = None
 
     @property
     def pose(self) -> dict[Unknown, float]:
@@ -121,6 +123,7 @@ class Network:
             raise ValueError("two sizes have one name")
         self._moves = {point: moves for body in self.bodies for point, moves in body.moves}
         self._starts = [dict(body.starts) for body in self.bodies]
+        self._rises = next((body.rises for body in self.bodies if body.rises is not None), None)
         self.priors: tuple[Reading, ...] = tuple(
             Reading("size", (), (size.name,), size.value, size.u)
             for body, size in self._sizes.values()
@@ -172,6 +175,7 @@ class Network:
         named = [self._named(r) if r.what != "size" else () for r in readings]
         names = list(dict.fromkeys(p for points in named for p in points))
         here, slopes = self._places(names, unknowns)
+        below, below_slopes = self._plumbed(here, slopes, unknowns)
         number = {name: i for i, name in enumerate(names)}
         values = np.empty((*unknowns.shape[:-1], len(readings)))
         rows = np.zeros((*values.shape, len(self.unknowns)))
@@ -183,7 +187,8 @@ class Network:
                 values[..., group], rows[..., group, :] = self._stated([readings[i].end[0] for i in group], unknowns)
                 continue
             columns = np.array([[number[p] for p in named[i]] for i in group]).T
-            points = [(here[..., column, :], slopes[..., column, :, :]) for column in columns]
+            spots, moves = (below, below_slopes) if plumbed or what in ("offset", "angle") else (here, slopes)
+            points = [(spots[..., column, :], moves[..., column, :, :]) for column in columns]
             if what == "lean":
                 values[..., group], rows[..., group, :] = self._leans([readings[i].end[0] for i in group], unknowns)
             else:
@@ -234,6 +239,31 @@ class Network:
                     slopes[..., own, axis, column] = part[..., own]
         return here, slopes
 
+    def _plumbed(self, here: Array, slopes: Array, unknowns: Array) -> tuple[Array, Array]:
+        """The points, (..., m, 3), where bobs that hang from them fall, and the derivatives, (..., m, 3, p).
+
+        A bob hangs along gravity: where the plane rises by so much a metre, it falls by so much of its length back.
+        """
+        if self._rises is None:
+            return here, slopes
+        here, slopes, high, by_high = here.copy(), slopes.copy(), here[..., 2], slopes[..., 2, :]
+        for axis, rise in enumerate(self._rises):
+            steep, shares = self._tipped(rise, unknowns)
+            here[..., axis] -= high * steep[..., None]
+            slopes[..., axis, :] -= by_high * steep[..., None, None] + high[..., None] * shares
+        return here, slopes
+
+    def _tipped(self, tip: Tip, unknowns: Array) -> tuple[Array, Array]:
+        """A rise, shape (...), and its derivatives by the unknowns, shape (p,)."""
+        value = np.full(unknowns.shape[:-1], tip.value)
+        shares = np.zeros(len(self.unknowns))
+        for size, share in tip.by:
+            column = self._column.get((self._sizes[size][0], size))
+            if column is not None:
+                value = value + share * (unknowns[..., column] - self.start[column])
+                shares[column] += share
+        return value, shares
+
     def local(self, point: str, unknowns: Array) -> Array:
         """Where a point lies in its own body's frame, shape (..., 3)."""
         return self._local([point], unknowns)[0][..., 0, :]
@@ -273,13 +303,9 @@ class Network:
                 slopes[..., i, column] = 1.0
         values = self._poses(unknowns)[..., rows, POSE.index("lean")]
         for i, row in enumerate(rows):
-            tip = self.bodies[row].tip
-            values[..., i] -= tip.value
-            for size, share in tip.by:
-                column = self._column.get((self._sizes[size][0], size))
-                if column is not None:
-                    values[..., i] -= share * (unknowns[..., column] - self.start[column])
-                    slopes[..., i, column] -= share
+            tip, shares = self._tipped(self.bodies[row].tip, unknowns)
+            values[..., i] -= tip
+            slopes[..., i, :] -= shares
         return values, slopes
 
 

@@ -47,6 +47,8 @@ def target_candidates(
 ) -> tuple[Candidate, ...]:
     """The readings that place one target at the car; where that is `tied` to the floor, from the floor's marks, too."""
     found = [c for i in instruments for c in _of_target(scene, target, i, tied)]
+    if any(i.what == "distance" and not i.plumbed for i in instruments):
+        found += [c for i in instruments if i.what == "height" for c in _of_ends(i)]
     found += [evolve(c, again=True) for c in found]
     found += [c for i in instruments if i.what == "distance" and i.plumbed for c in _along_sides(scene, i)]
     return _seen(found, sight)
@@ -94,6 +96,12 @@ def _of_target(scene: Scene, target: TargetPlace, instrument: Instrument, tied: 
     else:
         for reading in _others(scene, target, instrument):
             yield Candidate(reading, cost, instrument)
+
+
+def _of_ends(instrument: Instrument) -> Iterator[Candidate]:
+    """How high the car's ends are, which a straight tape from them hangs on."""
+    for end in (FRONT, REAR):
+        yield Candidate(Reading("height", (), (end,), 0.0, instrument.u), instrument.effort, instrument)
 
 
 def _offsets(lines: Sequence[str], ends: Sequence[str], instrument: Instrument) -> Iterator[Candidate]:

@@ -73,7 +73,18 @@ class GroundSizes:
     def tip_of(self, target: TargetPlace) -> Tip:
         """How much the plane of the wheels rises the way a target faces."""
         facing = target.facing_rad - self.place.heading_rad
-        way = np.array([math.cos(facing), math.sin(facing)])
+        return self._rising(np.array([math.cos(facing), math.sin(facing)]))
+
+    @property
+    def rises(self) -> tuple[Tip, Tip] | None:
+        """How much the plane of the wheels rises along the site's x and y; None where the floor is taken as level."""
+        if self.floor is None:
+            return None
+        c, s = math.cos(self.place.heading_rad), math.sin(self.place.heading_rad)
+        return self._rising(np.array([c, -s])), self._rising(np.array([s, c]))
+
+    def _rising(self, way: Array) -> Tip:
+        """How much the plane rises in a direction of the vehicle frame."""
         shares = way @ self._rise_shares
         return Tip(float(way @ self._rise), tuple(zip(self._names, map(float, shares), strict=True)))
 

@@ -2,13 +2,15 @@
 
 The car and every target are planned apart: what ties the car to the floor is taken once a stance, what places a target
 relative to the car once a target. In a plan with every reading checked, a blunder of a stated size in any reading is
-found by the others: minimal detectable biases, W. Baarda (1968), all tests together at a level of 5 %, power 80 %.
+found by the others: minimal detectable biases, W. Baarda (1968), all tests together at a level of 5 %, power 80 %; and
+told from one in most other readings.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import cached_property
 
 import numpy as np
 from attrs import evolve, frozen
@@ -40,14 +42,12 @@ from standtrue.aim.reading_plan import (
 from standtrue.aim.scene import ANGLES, CAR, PARTS, Scene
 from standtrue.aim.setup import limits_of
 from standtrue.aim.sight import Sight
+from standtrue.aim.telling_apart import MOST, on_floor, told_apart
 from standtrue.model.asking import Asking
 from standtrue.model.setup import Instrument
 from standtrue.model.site import Checked
 
 Array = NDArray[np.float64]
-
-MOST = 6
-"""A tie, or a target's place on the floor, should not take more readings than this: height and lean come on top."""
 
 CLOSER_ROOMS = (0.3, 0.2, 0.1)
 """How much of a tolerance is left for the set-up itself where more would take too many readings, the most first."""
@@ -143,11 +143,6 @@ class SetupPlan:
         return tuple(part for part, plan in self.parts if on_floor(plan) > MOST)
 
 
-def on_floor(plan: ReadingPlan) -> int:
-    """How many readings of a plan place something on the floor: all but heights and leans."""
-    return sum(r.what not in ("height", "lean") for r in plan.readings)
-
-
 def plan_setup(
     scene: Scene,
     instruments: Sequence[Instrument],
@@ -237,7 +232,7 @@ class _Part:
             if not near.enough:
                 near = closer._plan(asked, asking, FAIRLY)
             plan = near if len(near.readings) < len(plan.readings) and near.enough >= plan.enough else plan
-        return plan
+        return plan if asked is None else told_apart(self._choice, self.candidates, self.demands, plan)
 
     def _plan(self, asked: Findable | None, asking: Asking, near: float = NEARLY) -> ReadingPlan:
         kept: list[int] = []
@@ -270,10 +265,14 @@ class _Part:
     def _can_be_enough(self, kept: Sequence[int], asked: Findable | None) -> bool:
         return can_be_enough(self.network, [self.candidates[n].reading for n in kept], self.demands, asked, self.given)
 
+    @cached_property
+    def _choice(self) -> Choice:
+        """All the candidates as a choice among their subsets."""
+        return choice_of(self.network, [c.reading for c in self.candidates], self.demands, given=self.given)
+
     def further(self, plan: ReadingPlan) -> Iterator[Further]:
         """The readings that would buy most, each with those before it taken, too."""
-        chosen = list(plan.chosen)
-        every = choice_of(self.network, [c.reading for c in self.candidates], self.demands, given=self.given)
+        chosen, every = list(plan.chosen), self._choice
         worst = max((c.tier for c in (self.candidates[n] for n in chosen)), default=0)
         before = self._state(every, chosen)
         for _ in range(FURTHER):

@@ -29,12 +29,21 @@ DIMENSIONS: tuple[str, ...] = (
     "wheelbase",
     "track front",
     "track rear",
-    "tire diameter",
     "front overhang",
     "length",
     "width",
 )
 """The dimensions of the car that points or anchors hang on: a field of the vehicle each, with blanks."""
+
+HUBS = "hub height"
+"""The size that says how high the middles of the wheels lie above the ground."""
+
+SUNK, SUNK_U = 0.035, 0.006
+"""By how much of its radius a tire that carries the car is lower than one that hangs, and how well that is known.
+Common practice, no source."""
+
+END_HIGH_M, END_HIGH_U_M = 0.45, 0.15
+"""How high the body's foremost and rearmost points lie, and how well that is known. Common practice, no source."""
 
 BULGE_U_M = 0.003
 """How well a tire's sidewall at the floor stands half the tire's width out. Common practice, no source."""
@@ -45,7 +54,7 @@ HALVED_U_M = 0.002
 CENTERED_U_M = 0.003
 """How well a bar is centered on an axle. Common practice, no source."""
 
-_AHEAD, _LEFT = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)
+_AHEAD, _LEFT, _UP = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 
 
 @frozen
@@ -93,7 +102,8 @@ class CarPoints:
         if anchor in ("left", "right"):
             return (("width", (0.0, 0.5 if anchor == "left" else -0.5, 0.0)),)
         at = {"front": FRONT, "rear": REAR, "front axle": "front axle"}.get(anchor)
-        return next((p.by for p in self._on_the_middle() if p.name == at), ())
+        moves = next((p.by for p in self._on_the_middle() if p.name == at), ())
+        return tuple((name, way) for name, way in moves if way[2] == 0.0)
 
     @property
     def reachable(self) -> tuple[str, ...]:
@@ -108,7 +118,19 @@ class CarPoints:
         fields = ((name, name.replace(" ", "_")) for name in DIMENSIONS)
         whole = [Size(n, getattr(car, f"{f}_m"), car.u_m(f), estimated=f in car.estimated) for n, f in fields]
         own = {size.name: size for kind in _KINDS for wheel in WHEELS for size in self._own_sizes(kind, wheel)}
-        return (*whole, *own.values())
+        hubs = Size(HUBS, self._hub_m, self._hub_u_m, estimated="tire_diameter" in car.estimated)
+        ends = (Size(self.size_of(end, "high"), END_HIGH_M, END_HIGH_U_M, end) for end in (FRONT, REAR))
+        return (*whole, hubs, *own.values(), *ends)
+
+    @property
+    def _hub_m(self) -> float:
+        """How high the wheels' middles lie above the ground under the car's weight."""
+        return self.vehicle.tire_diameter_m / 2 * (1.0 - SUNK)
+
+    @property
+    def _hub_u_m(self) -> float:
+        radius = self.vehicle.tire_diameter_m / 2
+        return math.hypot(self.vehicle.u_m("tire_diameter") / 2, SUNK_U * radius)
 
     def size_of(self, point: str, what: str) -> str:
         """The name of a size that belongs to a point: how far out it lies, or another of its shifts."""
@@ -118,7 +140,7 @@ class CarPoints:
         car = self.vehicle
         for wheel in WHEELS:
             x, y = car.wheel_center(wheel)
-            hub = car.tire_diameter_m / 2
+            hub = self._hub_m
             by = _by_car(wheel)
             yield Reachable(wheel, (x, y, hub), by)
             for kind in _KINDS:
@@ -169,8 +191,9 @@ class CarPoints:
         front = (("wheelbase", _AHEAD), ("front overhang", _AHEAD))
         yield Reachable("rear axle", (0.0, 0.0, 0.0))
         yield Reachable("front axle", (car.wheelbase_m, 0.0, 0.0), front[:1])
-        yield Reachable(FRONT, (car.front_x_m, 0.0, 0.0), front)
-        yield Reachable(REAR, (car.rear_x_m, 0.0, 0.0), (*front, ("length", (-1.0, 0.0, 0.0))))
+        rear = (*front, ("length", (-1.0, 0.0, 0.0)))
+        for end, x, moves in ((FRONT, car.front_x_m, front), (REAR, car.rear_x_m, rear)):
+            yield Reachable(end, (x, 0.0, END_HIGH_M), (*moves, (self.size_of(end, "high"), _UP)))
 
     def _strings(self, by_name: dict[str, Reachable]) -> Iterator[Reachable]:
         """A string has its points where it runs over the shop's own kind of point."""
@@ -196,7 +219,7 @@ def _by_car(wheel: str) -> Moves:
     """How a wheel's center moves with the dimensions of the car."""
     _, end, side = wheel.split()
     half = 0.5 if side == "left" else -0.5
-    track = ((f"track {end}", (0.0, half, 0.0)), ("tire diameter", (0.0, 0.0, 0.5)))
+    track = ((f"track {end}", (0.0, half, 0.0)), (HUBS, _UP))
     return track if end == "rear" else (("wheelbase", _AHEAD), *track)
 
 
@@ -204,7 +227,7 @@ def _moves(kind: PointKind, size: str) -> bool:
     """Whether a point of a kind moves with a dimension of the car as the wheel's center does."""
     if kind == "axle bar":
         return size == "wheelbase"
-    return kind != "sidewalls" or size != "tire diameter"
+    return kind != "sidewalls" or size != HUBS
 
 
 def _shift(size: str, side: float) -> Spot:

@@ -51,7 +51,8 @@ class Scene:
     statements of where it stands, `lines` chalked lines with the standard uncertainty of their marks. `floor` is the
     surveyed floor under the car and its targets; without one the floor is taken as level.
 
-    In the frame of the bodies the plane of the wheels is level: heights and leans count from it, prolonged.
+    In the frame of the bodies the plane of the wheels is level: heights and leans count from it, prolonged, and bobs
+    hang aslant to it.
 
     Points: the floor marks and `datum`; those of the car (see `points.CarPoints`), of its strings and chalked lines,
     and `sensor`; of each target its own name for the center, and NAME left, NAME right (as one looks at the printed
@@ -183,6 +184,7 @@ class Scene:
             ref=Ref("floor"),
             sizes=sizes,
             moves=tuple((p.name, p.by) for p in starts),
+            rises=self.ground.rises,
         )
 
     @cached_property

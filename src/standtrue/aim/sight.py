@@ -28,6 +28,7 @@ from standtrue.aim.layout import in_car, vehicle_frame
 from standtrue.aim.points import Spot
 from standtrue.aim.scene import Scene
 from standtrue.aim.solids import (
+    GRAZE_M,
     SPARE_M,
     Solid,
     body_solids,
@@ -38,7 +39,7 @@ from standtrue.aim.solids import (
     tire_solids,
 )
 from standtrue.model.anchors import in_frame
-from standtrue.model.ground import Ground
+from standtrue.model.ground import WALL, Ground
 from standtrue.model.reason import Ref
 from standtrue.model.setup import FLOOR_START, LINES, WHEELS_START
 from standtrue.model.vehicle import WHEELS
@@ -105,11 +106,15 @@ class Way:
 
 
 class Sight:
-    """What lies in the way of the readings of one scene, on a ground in its state."""
+    """What lies in the way of the readings of one scene, on a ground in its state.
 
-    def __init__(self, scene: Scene, ground: Ground) -> None:
+    The equipment of the target that a reading goes to keeps `gives_m` back from where it is planned to stand.
+    """
+
+    def __init__(self, scene: Scene, ground: Ground, gives_m: float = 0.0) -> None:
         self.scene = scene
         self.ground = ground
+        self.gives_m = gives_m
         self._network = scene.network(())
         self._to_car = vehicle_frame(scene.place)
 
@@ -143,9 +148,23 @@ class Sight:
         for n, way in enumerate(ways):
             found = [*stops[n], *(frames[n] if way.own else []), *self._no_floor(way, over[n])]
             early = bool(frames[n]) and not way.own
-            refs = tuple(dict.fromkeys(found))
+            refs = tuple(dict.fromkeys(self._doors_named(way, found)))
             views.append(View(refs, below[n], over[n], early, not tires[n], way.start, way.end))
         return tuple(views)
+
+    def _doors_named(self, way: Way, found: Sequence[Ref]) -> list[Ref]:
+        """What a way meets, with the doors that stand shut in it named; the wall only where it meets that, too."""
+        if WALL not in found:
+            return list(found)
+        shut = [d for d in self.ground.site.doors if d.name not in self.ground.doors_open]
+        legs = shapely.MultiLineString(
+            [(leg.start[:2], leg.end[:2]) for leg in way.legs if leg.start[:2] != leg.end[:2]]
+        )
+        crossed = [d for d in shut if legs.intersects(shapely.LineString([d.start, d.end]))]
+        spots = legs.intersection(polygon(self.ground.site.outline).boundary)
+        doorways = shapely.MultiLineString([(d.start, d.end) for d in crossed]).buffer(2 * GRAZE_M)
+        walls = [WALL] if not crossed or not doorways.covers(spots) else []
+        return [*(ref for ref in found if ref != WALL), *walls, *(Ref("closed door", d.name) for d in crossed)]
 
     def _way(self, reading: Reading) -> Way:
         legs, start, end = self._legs(reading)
@@ -171,7 +190,7 @@ class Sight:
         stands = self.scene.targets
         names = {t.name: t.target for t in stands}
         others = [t for t in stands if t.name == own or t.target != names.get(own)]
-        return target_solids(self.scene.card, others, self.ground.site.equipment, own)
+        return target_solids(self.scene.card, others, self.ground.site.equipment, own, self.gives_m)
 
     @cached_property
     def _pits(self) -> tuple[tuple[Ref, tuple[Convex, ...]], ...]:

@@ -123,21 +123,22 @@ def tire_solids(
 
 
 def target_solids(
-    card: Procedure, places: Sequence[TargetPlace], equipment: Sequence[Equipment], own: str = ""
+    card: Procedure, places: Sequence[TargetPlace], equipment: Sequence[Equipment], own: str = "", gives_m: float = 0.0
 ) -> tuple[Solid, ...]:
-    """Every target's equipment and face. Of `own`, whose face a bob hangs before, only what lies behind that face."""
+    """Every target's equipment and face. Of `own`, whose face a bob hangs before, only what lies behind that face, by
+    `gives_m` more."""
     used = {t.name: equipment_of(t.equipment, equipment) for t in card.targets}
-    return tuple(s for p in places for s in _target(p, used[p.target], p.name == own))
+    return tuple(s for p in places for s in _target(p, used[p.target], p.name == own, SPARE_M + gives_m))
 
 
-def _target(place: TargetPlace, used: Equipment | None, own: bool) -> Iterator[Solid]:
+def _target(place: TargetPlace, used: Equipment | None, own: bool, behind_m: float) -> Iterator[Solid]:
     (x, y, z), half = place.center, 0.0 if place.size_m is None else place.size_m[1] / 2
     at: Frame = ((x, y), place.facing_rad)
     if used is not None and used.footprint is not None:
         base = polygon(used.footprint)
         if own:
             x0, y0, _, y1 = base.bounds
-            behind = shapely.box(min(x0, -SPARE_M) - 1.0, y0 - 1.0, -SPARE_M, y1 + 1.0)
+            behind = shapely.box(min(x0, -behind_m) - 1.0, y0 - 1.0, -behind_m, y1 + 1.0)
             base = shapely.intersection(base, behind)
         top = used.height_m if used.height_m is not None else z + half
         ref = Ref("target equipment", used.name, of=place.name)

@@ -9,6 +9,8 @@ from standtrue.aim.ties import PLANNED_AHEAD, is_tie
 from standtrue.model.reason import Reason, Ref, Term, because
 from standtrue.model.setup import CHALKED, LINES
 
+_SIZES_OF_POINTS = {" offset": "size-offset", " high": "size-high"}
+
 _LINE_THROUGH = {points: line for line, points in LINES.items()}
 
 
@@ -31,7 +33,7 @@ def size_title(name: str, scene: Scene) -> Reason:
     """What is known beforehand of a size, as what it is: of the whole car, of one point, of a chalk mark."""
     size = next((s for s in scene.at_car.sizes if s.name == name), None)
     if size is not None and size.point:
-        code = "size-offset" if name.endswith(" offset") else "size-found"
+        code = next((code for end, code in _SIZES_OF_POINTS.items() if name.endswith(end)), "size-found")
         return because(code, point=Term(size.point))
     if size is not None:
         return because("size-of-car", size=Term(name))

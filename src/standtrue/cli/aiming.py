@@ -23,6 +23,7 @@ from standtrue.cli.options import (
     SiteOpt,
     SurveyOpt,
     VehicleOpt,
+    WhyOpt,
 )
 from standtrue.cli.reader import paper_for, reader
 from standtrue.model.basis import Basis
@@ -39,10 +40,10 @@ from standtrue.show.answers.reflector import of_reflector
 from standtrue.show.answers.targets import of_targets
 from standtrue.show.words.alignment import alignment_blocks, loads_blocks, reflector_blocks
 from standtrue.show.words.blocks import Told
-from standtrue.show.words.floor import floor_blocks
-from standtrue.show.words.measured import measured_blocks
+from standtrue.show.words.floor import floor_told
+from standtrue.show.words.measured import measured_told
 from standtrue.show.words.reader import Reader
-from standtrue.show.words.targets import targets_blocks
+from standtrue.show.words.targets import targets_told
 from standtrue.work.aim.aiming import MeasuredAnswer, judge_alignment, judge_measured
 from standtrue.work.aim.floors import FloorAnswer, judge_floor
 from standtrue.work.aim.gate import May
@@ -64,6 +65,7 @@ def targets(
     setup: SetupOpt = None,
     checked: Annotated[str | None, typer.Option("--checked")] = None,
     out: OutOpt = None,
+    why: WhyOpt = False,
     json: JsonOpt = False,
 ) -> None:
     """Where a set-up's targets go, in dimensions to lay out, and which readings to take."""
@@ -74,13 +76,14 @@ def targets(
     with output.asking(who, stoppable=True) as asking:
         answer = lay_targets_out(shop, asked, asking, how)
     give(
-        lambda: Told(tuple(targets_blocks(answer, who))),
+        lambda: targets_told(answer, who),
         answer.basis,
         who,
         as_json=lambda: of_targets(answer).to_json(),
         json=json,
         files=files,
         makers={".svg": one(lambda: _targets_svg(answer, who))},
+        why=why,
     )
 
 
@@ -89,6 +92,7 @@ def measured(
     setup: SetupOpt = None,
     out: OutOpt = None,
     paper: PaperOpt = None,
+    why: WhyOpt = False,
     json: JsonOpt = False,
 ) -> None:
     """What a set-up's readings say: what to shift, or that it is in tolerance, and how sure that is."""
@@ -97,7 +101,7 @@ def measured(
     answer, who = judge_measured(shop, asked, datetime.date.today()), reader(shop)
     on = paper_for(paper, answer.setup.scene.site)
     give(
-        lambda: Told(tuple(measured_blocks(answer, who))),
+        lambda: measured_told(answer, who),
         answer.basis,
         who,
         as_json=lambda: of_measured(answer).to_json(),
@@ -107,6 +111,7 @@ def measured(
             ".svg": one(lambda: _measured_svg(answer, who)),
             ".pdf": one(lambda: _report(asked, answer, on, who)),
         },
+        why=why,
     )
     output.end(no=answer.gate.verdict is May.NO, unsure=answer.gate.verdict is May.CANNOT_TELL)
 
@@ -130,7 +135,7 @@ def floor(
     car = None if place is None and vehicle is None else pick("vehicle", vehicle, shop.vehicles, "--vehicle")
     answer = judge_floor(shop, asked, card, car, place)
     give(
-        lambda: Told(tuple(floor_blocks(answer, who))),
+        lambda: floor_told(answer, who),
         answer.basis,
         who,
         as_json=lambda: of_floor(answer).to_json(),

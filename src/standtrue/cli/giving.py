@@ -24,7 +24,7 @@ def give(
     files: Files,
     makers: Mapping[str, Maker] | None = None,
     why: bool = True,
-    width: int = output.WIDE,
+    width: int | None = None,
 ) -> None:
     """Write what was asked for; then tell the answer, what was written, and the rest; with `json` one object.
 

@@ -7,11 +7,10 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.files import asked_files
 from standtrue.cli.giving import give
-from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt
+from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt, WhyOpt
 from standtrue.cli.reader import reader
 from standtrue.show.answers.needs import of_needs
-from standtrue.show.words.blocks import Told
-from standtrue.show.words.needs import needs_blocks
+from standtrue.show.words.needs import needs_told
 from standtrue.work.ask import open_shop, pick
 from standtrue.work.needs.jobs import find_job_needs
 
@@ -22,7 +21,12 @@ def add_to(app: typer.Typer) -> None:
 
 
 def needs(
-    folder: FolderArg, job: JobOpt = None, out: OutOpt = None, fail_on_no: FailOpt = False, json: JsonOpt = False
+    folder: FolderArg,
+    job: JobOpt = None,
+    out: OutOpt = None,
+    why: WhyOpt = False,
+    fail_on_no: FailOpt = False,
+    json: JsonOpt = False,
 ) -> None:
     """What a job's repairs call for, why, and in which order."""
     files = asked_files(out)
@@ -30,12 +34,13 @@ def needs(
     who = reader(shop)
     answer = find_job_needs(shop, pick("job", job, shop.jobs, "--job"))
     give(
-        lambda: Told(tuple(needs_blocks(answer, who))),
+        lambda: needs_told(answer, who),
         answer.basis,
         who,
         as_json=lambda: of_needs(answer).to_json(),
         json=json,
         files=files,
+        why=why,
     )
     if fail_on_no:
         output.end(no=answer.answer.lacks_card, unsure=answer.answer.look_first)

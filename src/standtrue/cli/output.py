@@ -37,9 +37,9 @@ WIDE, NARROW = 120, 80
 """How wide an answer is where it goes into no terminal, so that tables keep their shape in a file; in columns."""
 
 
-def out(width: int = WIDE) -> Console:
+def out(width: int | None = None) -> Console:
     """Standard output; so wide where it is no terminal."""
-    return Console(highlight=False, width=None if sys.stdout.isatty() else width)
+    return Console(highlight=False, width=None if sys.stdout.isatty() else width or WIDE)
 
 
 def err() -> Console:

@@ -26,13 +26,14 @@ from standtrue.cli.options import (
     SiteOpt,
     SupportOpt,
     VehicleOpt,
+    WhyOpt,
 )
 from standtrue.cli.reader import reader
 from standtrue.model.asking import Asking
 from standtrue.model.fits import Fits
 from standtrue.model.site import Bay
-from standtrue.show.words.blocks import Block, Told
-from standtrue.show.words.place_tables import place_blocks
+from standtrue.show.words.blocks import Told
+from standtrue.show.words.place_tables import place_told
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import open_shop, pick, pick_cards, pick_support
 from standtrue.work.place.places import Answered, Places, cards_for, find_places
@@ -65,6 +66,7 @@ def place(  # long: one parameter for each option
     reach: ReachOpt = False,
     door: DoorOpt = None,
     out: OutOpt = None,
+    why: WhyOpt = False,
     fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
@@ -86,13 +88,14 @@ def place(  # long: one parameter for each option
 
         places = evolve(places, basis=places.basis.cautioned(moving_facts(car)))
     give(
-        lambda: Told(_blocks(places, ways, who)),
+        lambda: _told(places, ways, who),
         places.basis,
         who,
         as_json=lambda: _answer(places, ways),
         json=json,
         files=files,
         makers={".svg": lambda file: _pictures(places, places.answers, who, file, ways)},
+        why=why,
     )
     _end(places)
     if fail_on_no:
@@ -113,19 +116,20 @@ def _answer(places: Places, ways: Sequence[Reached | None]) -> dict[str, Any]:
     return of_places(places, [None if way is None else of_reached(way) for way in ways]).to_json()
 
 
-def _blocks(places: Places, ways: Sequence[Reached | None], who: Reader) -> tuple[Block, ...]:
-    told = tuple(place_blocks(places, who))
+def _told(places: Places, ways: Sequence[Reached | None], who: Reader) -> Told:
+    told = place_told(places, who)
     if not ways:
         return told
     from standtrue.show.words.drive import reached_blocks
 
     names = [f"{a.name}, {a.stands.carried_by}" for a in places.answers]
-    return (*told, *reached_blocks(tuple(zip(names, ways, strict=False)), who))
+    reached = tuple(reached_blocks(tuple(zip(names, ways, strict=False)), who))
+    return told.joined(Told((), reached, reached))
 
 
-def job(folder: FolderArg, job: JobOpt = None, out: OutOpt = None, json: JsonOpt = False) -> None:
+def job(folder: FolderArg, job: JobOpt = None, out: OutOpt = None, why: WhyOpt = False, json: JsonOpt = False) -> None:
     """The whole answer for a repair order: what must be calibrated and why, and where the car can stand for each."""
-    from standtrue.show.words.needs import needs_blocks
+    from standtrue.show.words.needs import needs_told
     from standtrue.work.needs.jobs import answer_job
 
     files = asked_files(out, ".svg")
@@ -137,13 +141,14 @@ def job(folder: FolderArg, job: JobOpt = None, out: OutOpt = None, json: JsonOpt
     places = answer.places
     best = [best for card in answer.needs.cards if (best := answer.best(card)) is not None]
     give(
-        lambda: Told((*needs_blocks(answer.needs, who), *place_blocks(places, who))),
+        lambda: needs_told(answer.needs, who).joined(place_told(places, who)),
         answer.basis,
         who,
         as_json=lambda: _job_answer(answer),
         json=json,
         files=files,
         makers={".svg": lambda file: _pictures(places, best, who, file)},
+        why=why,
     )
     _end(places)
 

@@ -5,16 +5,18 @@ from __future__ import annotations
 from pathlib import Path
 
 import typer
+from attrs import evolve
 
 from standtrue.cli import output
 from standtrue.cli.files import Contents, Files, Maker, asked_files, one
 from standtrue.cli.giving import give
-from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt
+from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt, WhyOpt
 from standtrue.cli.reader import reader
 from standtrue.model.shop import Shop
 from standtrue.show.answers.plan import of_plan
 from standtrue.show.pictures.plan import plan_html, plan_strip
 from standtrue.show.pictures.plan_chart import plan_chart
+from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.plan import alternatives_by_name
 from standtrue.show.words.plan_tables import plan_told
 from standtrue.show.words.reader import Reader
@@ -34,7 +36,7 @@ def plan(
     alternatives: bool = True,
     otherwise: str | None = None,
     out: OutOpt = None,
-    why: bool = False,
+    why: WhyOpt = False,
     fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
@@ -65,6 +67,14 @@ def tell_plan(answer: PlanAnswer, who: Reader, files: Files, *, json: bool = Fal
     )
     if answer.plan is None and not answer.ordered.front.proven:
         raise typer.Exit(output.EXIT_NO_ANSWER)
+
+
+def tell_demo(answer: PlanAnswer, who: Reader, files: Files) -> None:
+    """What an invented shop rests on, the pictures of its plan, and last what the plan says first."""
+    console = output.out(output.NARROW)
+    output.show(basis_blocks(evolve(answer.basis, warnings=(), limits=()), who), console)
+    output.tell_all(files.write(_makers(answer, who), who))
+    output.show(plan_told(answer, who).first, console)
 
 
 def ask_plan(

@@ -9,6 +9,7 @@ from typing import Any
 from standtrue.cli.program import program
 from standtrue.show.answers.index import answer_schemas
 from standtrue.show.words import reference as words
+from standtrue.show.words.reference_documents import documents_page
 from standtrue.work.shop import reference as written
 
 
@@ -17,6 +18,7 @@ def reference() -> dict[str, str]:
     files = {f"schemas/{kind}.json": text for kind, text in written.document_schemas().items()}
     files |= {f"answers/{name}.json": written.schema_text(schema) for name, schema in answer_schemas().items()}
     files["commands.md"] = commands()
+    files["documents.md"] = documents_page(written.document_forms(), written.meanings(), written.document_examples())
     files["faults.md"] = words.faults_page()
     files["cautions.md"] = words.cautions_page()
     files["estimates.md"] = words.estimates_page((e.field, e.rule, e.source) for e in written.estimates())

@@ -10,7 +10,7 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.files import asked_files, one
 from standtrue.cli.giving import give
-from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, PaperOpt
+from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, PaperOpt, WhyOpt
 from standtrue.cli.planning import ask_plan
 from standtrue.cli.reader import paper_for, reader
 from standtrue.model.basics import Fault
@@ -18,7 +18,10 @@ from standtrue.model.reason import because
 from standtrue.show.answers.sheet import of_sheet
 from standtrue.show.sheets.job.sheet import job_pdf
 from standtrue.show.words.blocks import Told
+from standtrue.show.words.plan_tables import plan_told
+from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, open_shop, pick
+from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.sheet.job import find_job_sheet
 from standtrue.work.sheet.planned import worth_a_plan
 
@@ -36,6 +39,7 @@ def sheet(
     plan: Annotated[bool | None, typer.Option()] = None,
     alternatives: Annotated[bool, typer.Option()] = True,
     otherwise: Annotated[str | None, typer.Option()] = None,
+    why: WhyOpt = False,
     json: JsonOpt = False,
 ) -> None:
     """A job's sheet as PDF: the order of work, what to calibrate and why, and each stance to lay out and write on."""
@@ -54,12 +58,17 @@ def sheet(
         content = find_job_sheet(shop, asked, plan=planned, asking=asking)
     printed = next(iter(files.of(".pdf")), Path())
     give(
-        lambda: Told(()),
+        lambda: _told(planned, reads),
         content.basis,
         reads,
         as_json=lambda: of_sheet(content, str(printed), on, reads.units).to_json(),
         json=json,
         files=files,
         makers={".pdf": one(lambda: job_pdf(content, on, reads))},
-        why=False,
+        why=why,
     )
+
+
+def _told(planned: PlanAnswer | None, who: Reader) -> Told:
+    """What the order of work says first; nothing where the sheet has none: all is on it."""
+    return Told(()) if planned is None else Told(plan_told(planned, who).first)

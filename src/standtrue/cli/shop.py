@@ -16,10 +16,8 @@ from standtrue.cli.reader import reader
 from standtrue.show.answers.read import of_read
 from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.command_line import demo_written
-from standtrue.show.words.needs import needs_blocks
 from standtrue.show.words.read import read_blocks
 from standtrue.work.ask import open_shop
-from standtrue.work.needs.jobs import find_job_needs
 from standtrue.work.shop.folders import MAIN_JOB, new_demo, new_rules, new_shop, read_shop
 
 
@@ -31,12 +29,13 @@ def add_to(app: typer.Typer) -> None:
 
 def read(folder: FolderArg, json: JsonOpt = False) -> None:
     """Read a shop folder and report every document and every fault in it."""
-    basis, who = read_shop(folder), reader()
+    shop = read_shop(folder)
     if json:
-        output.print_json(output.json_text(of_read(basis).to_json()))
+        output.print_json(output.json_text(of_read(shop).to_json()))
         return
-    output.show(read_blocks(basis, who))
-    output.show(basis_blocks(basis, who))
+    who = reader(shop.shop)
+    output.show(read_blocks(shop, who))
+    output.show(basis_blocks(shop.rest, who))
 
 
 def demo(
@@ -47,11 +46,9 @@ def demo(
         files = new_demo(folder)
     who = reader()
     output.tell(demo_written(len(files), folder, who))
-    shop = open_shop(folder)
-    output.show(needs_blocks(find_job_needs(shop.anew(), shop.jobs[MAIN_JOB]), who))
+    answer = planning.ask_plan(open_shop(folder), MAIN_JOB, who)
     pictures = folder / "pictures"
-    answer = planning.ask_plan(shop, MAIN_JOB, who)
-    planning.tell_plan(answer, who, Files((pictures / "plan.svg", pictures / "plan.html")))
+    planning.tell_demo(answer, who, Files((pictures / "plan.html", pictures / "plan.svg")))
 
 
 def new(folder: Annotated[Path, typer.Argument()]) -> None:

@@ -26,6 +26,7 @@ from standtrue.cli.options import (
     StudyOpt,
     SupportOpt,
     VehiclesOpt,
+    WhyOpt,
 )
 from standtrue.cli.reader import paper_for
 from standtrue.cli.reader import reader as asked_reader
@@ -36,8 +37,8 @@ from standtrue.show.answers.tables import need_parquet
 from standtrue.show.words.blocks import Told
 from standtrue.show.words.command_line import renamed_reach, sheets_stopped
 from standtrue.show.words.reader import Reader
-from standtrue.show.words.sizes import sizes_blocks
-from standtrue.show.words.study import study_blocks
+from standtrue.show.words.sizes import sizes_told
+from standtrue.show.words.study import study_told
 from standtrue.work.ask import open_shop, pick, pick_support
 from standtrue.work.study.answer import StudyAnswer
 from standtrue.work.study.sized_rooms import Rule, standing
@@ -66,6 +67,7 @@ def study(
     out: OutOpt = None,
     paper: PaperOpt = None,
     date: DateOpt = None,
+    why: WhyOpt = False,
     fail_on_no: FailOpt = False,
     json: JsonOpt = False,
 ) -> None:
@@ -80,7 +82,7 @@ def study(
         answer = find_study(shop, asked, places=places, asking=asking)
     shape, day = of_study(answer), date or datetime.date.today().isoformat()
     give(
-        lambda: Told(tuple(study_blocks(answer, reader))),
+        lambda: study_told(answer, reader),
         answer.basis,
         reader,
         as_json=shape.to_json,
@@ -91,6 +93,7 @@ def study(
             ".csv": one(lambda: study_table(shape, parquet=False)),
             PARQUET: one(lambda: study_table(shape, parquet=True)),
         },
+        why=why,
     )
     if fail_on_no:
         output.end(no=answer.falls_short, unsure=answer.undecided)
@@ -129,6 +132,7 @@ def sizes(
     widest: WidestOpt = "9 m",
     longest: LongestOpt = "16 m",
     out: OutOpt = None,
+    why: WhyOpt = False,
     json: JsonOpt = False,
 ) -> None:
     """How large a room must be: from which size on each car fits for each card, and the least bay for a share."""
@@ -144,13 +148,14 @@ def sizes(
         answer = find_sizes(shop, where, work, lift=stands, supports=supports, sizes=looked_at, asking=asking)
     shape = of_sizes(answer)
     give(
-        lambda: Told(tuple(sizes_blocks(answer, reader))),
+        lambda: sizes_told(answer, reader),
         answer.basis,
         reader,
         as_json=shape.to_json,
         json=json,
         files=files,
         makers={".csv": one(lambda: sizes_csv(shape)), ".svg": one(lambda: _sizes_svg(answer, reader))},
+        why=why,
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from standtrue.documents.faults import nearest
+from standtrue.documents.faults import choice_remedy, nearest
 from standtrue.documents.parts import Path, listed, tables
 from standtrue.model.reason import Reason, because
 from standtrue.needs import is_known_step
@@ -19,11 +19,13 @@ Unknown = tuple[Path, Reason, Reason]
 
 def unknown_names(kind: str, content: dict[str, Any], folder: Contents) -> Iterator[Unknown]:
     """The names in a job or a card that mean nothing in the whole folder."""
+    site = [one for what, one in folder if what == "site" and one.get("name") == content.get("site")]
     if kind == "job":
-        site = [one for what, one in folder if what == "site" and one.get("name") == content.get("site")]
         for i, work in tables(content.get("work")):
             yield from _steps(work, ("work", i), folder)
             yield from _equipment(work, ("work", i), site)
+    if kind == "survey":
+        yield from _lifts(content, site)
     if kind == "procedure":
         sites = [one for what, one in folder if what == "site"]
         yield from _steps(content, (), folder)
@@ -41,6 +43,16 @@ def _steps(named: dict[str, Any], path: Path, folder: Contents) -> Iterator[Unkn
         if not is_known_step(name, known):
             remedy = because("name-a-step", near=nearest(name, known))
             yield (*path, "after", *place), because("no-step-of-that-name"), remedy
+
+
+def _lifts(survey: dict[str, Any], sites: Sequence[dict[str, Any]]) -> Iterator[Unknown]:
+    """The lifts whose state a survey tells are lifts of its site."""
+    known = [str(lift.get("name", "")).strip() for site in sites for _, lift in tables(site.get("lifts"))]
+    state = survey.get("state")
+    if sites and isinstance(state, dict):
+        for name in state:
+            if name.strip() not in known:
+                yield ("state", name), because("no-lift-of-that-name"), choice_remedy(name, known)
 
 
 def _equipment(named: dict[str, Any], path: Path, sites: Sequence[dict[str, Any]]) -> Iterator[Unknown]:

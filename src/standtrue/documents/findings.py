@@ -9,6 +9,7 @@ from typing import Annotated, Any, Union, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 
 from standtrue.documents.faults import RefusedError, nearest, type_name
+from standtrue.documents.leaves import BROKEN
 from standtrue.model.reason import Reason, Term, because
 
 Path = tuple[str | int, ...]
@@ -32,9 +33,16 @@ def _below(place: Path, top: Path) -> bool:
 
 
 def findings(errors: ValidationError, form: type[BaseModel]) -> Iterator[tuple[Path, str, Reason, Reason]]:
-    """Each thing that pydantic found: where, which code, what, and how to mend it."""
-    for error in errors_of(errors):
+    """Each thing that pydantic found: where, which code, what, and how to mend it.
+
+    What has been reported already is left out; and what is missing, where its name stands beside it mistyped.
+    """
+    found = errors_of(errors)
+    mistyped = {(*p[:-1], _near(form, p)) for p in (path_of(e) for e in found if e["type"] == "extra_forbidden")}
+    for error in found:
         path, cause = path_of(error), error.get("ctx", {}).get("error")
+        if error["input"] is BROKEN or (error["type"] == "missing" and path in mistyped):
+            continue
         if isinstance(cause, RefusedError):
             yield (path, cause.code, cause.what, cause.remedy)
         elif error["type"] == "missing":
@@ -49,8 +57,8 @@ def findings(errors: ValidationError, form: type[BaseModel]) -> Iterator[tuple[P
         elif error["type"] == "too_short":
             yield (path, *_too_few(error["ctx"]["actual_length"], error["ctx"]["min_length"]))
         else:
-            asked, found = _ASKED.get(error["type"], Term("another value")), type_name(error["input"])
-            what = because("stands-where-asked", found=found, asked=asked)
+            asked, stands = _ASKED.get(error["type"], Term("another value")), type_name(error["input"])
+            what = because("stands-where-asked", found=stands, asked=asked)
             yield (path, "wrong-type", what, _type_remedy(error["type"], path))
 
 
@@ -75,9 +83,18 @@ def _type_remedy(kind: str, path: Path) -> Reason:
 
 
 def _field_remedy(form: type[BaseModel], path: Path) -> Reason:
+    return because("take-out-or-write-one-of", near=_near(form, path), words=_fields(form, path))
+
+
+def _near(form: type[BaseModel], path: Path) -> str | None:
+    """The field that was meant by one that does not exist, if any is near."""
+    return nearest(str(path[-1]), _fields(form, path))
+
+
+def _fields(form: type[BaseModel], path: Path) -> tuple[str, ...]:
+    """The fields that may stand beside the one at a path."""
     here = _form_at(form, path[:-1])
-    known = tuple(info.alias or name for name, info in here.model_fields.items()) if here else ()
-    return because("take-out-or-write-one-of", near=nearest(str(path[-1]), known), words=known)
+    return tuple(info.alias or name for name, info in here.model_fields.items()) if here else ()
 
 
 def _form_at(form: type[BaseModel], path: Path) -> type[BaseModel] | None:

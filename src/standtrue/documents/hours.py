@@ -8,7 +8,7 @@ from typing import Annotated, Any
 
 from standtrue.documents.faults import RefusedError, shorten, wrong_type
 from standtrue.documents.fields import Clock
-from standtrue.documents.leaves import Context, Leaf
+from standtrue.documents.leaves import BROKEN, Context, Leaf
 from standtrue.model.reason import Term, because
 
 DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -25,6 +25,8 @@ def _hours(value: object, context: Context) -> Hours:
     """`{ "monday-friday" = ["08:00", "17:00"], saturday = [] }`: a row for each day and stretch of time."""
     if not isinstance(value, dict):
         raise wrong_type(value, Term("a table of days"), _TWO_TIMES)
+    if BROKEN in value.values():
+        return ()
     rows: list[tuple[str, str, str]] = []
     for days, stretches in value.items():
         if not isinstance(stretches, list):

@@ -23,4 +23,16 @@ KINDS: dict[str, Kind] = {
 """The kinds that this version reads and uses."""
 
 OTHER_KINDS: tuple[str, ...] = ("day", "case")
-"""Kinds that are known, but not used by this version."""
+"""Kinds that are known, but not read by this version: never offered."""
+
+OTHER_NAMES = {
+    "car": "vehicle",
+    "card": "procedure",
+    "order": "job",
+    "repair order": "job",
+    "floor": "survey",
+    "room": "site",
+    "shop": "site",
+    "rule": "rules",
+}
+"""What people call a kind, for the kind that they are offered."""

@@ -25,7 +25,18 @@ from standtrue.documents.quantities import Dimension, finite_number
 from standtrue.model.reason import Reason, Term, Text, because
 from standtrue.model.trade_words import american, word_key
 
-BROKEN = object()
+
+class Broken:
+    """A value that has been reported already; there is one, and its copies are itself."""
+
+    def __deepcopy__(self, _memo: object) -> Broken:
+        return self
+
+    def __str__(self) -> str:
+        return "…"
+
+
+BROKEN = Broken()
 """Stands for a value that has been reported already."""
 
 LONGEST_LENGTH_M = 10_000.0
@@ -159,7 +170,7 @@ def row(leaf: Leaf, count: int, form: str) -> Leaf:
     def parse(value: object, context: Context) -> tuple[float, ...]:
         return fixed(value, count, form, leaf, context)
 
-    schema = {"type": "array", "items": leaf.schema, "minItems": count, "maxItems": count}
+    schema = {"type": "array", "items": leaf.schema, "minItems": count, "maxItems": count, "description": form}
     return Leaf(parse, schema, (math.nan,) * count)
 
 
@@ -291,6 +302,9 @@ def parse_clock(value: object, _context: Context) -> str:
         return value.strftime("%H:%M")
     if not isinstance(value, str):
         raise wrong_type(value, Term("a time of day"), _TIME)
+    half = re.fullmatch(r"(0?[1-9]|1[0-2])(?::([0-5][0-9]))?\s*([ap])\.?\s?m\.?", value.strip().lower())
+    if half:
+        return f"{int(half[1]) % 12 + (12 if half[3] == 'p' else 0):02d}:{half[2] or '00'}"
     found = re.fullmatch(r"([01]?[0-9]|2[0-4]):([0-5][0-9])", value.strip())
     if not found or (found[1] == "24" and found[2] != "00"):
         raise RefusedError("value-impossible", because("no-time-of-day"), _TIME)

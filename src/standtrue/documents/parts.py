@@ -17,7 +17,7 @@ from pydantic_core import CoreSchema, core_schema
 from standtrue.documents.faults import RefusedError
 from standtrue.documents.fields import BoxShape, CircleShape, Flag, Length, Name, OutlineShape
 from standtrue.documents.leaves import BROKEN, Context, Leaf, Schema, choice, whole, words
-from standtrue.documents.quantities import LENGTH_UNITS
+from standtrue.documents.quantities import LENGTH_UNITS, unit_called
 from standtrue.documents.shapes import Shape
 from standtrue.model.basics import SUPPORT_CLASSES, Outline, Side, SupportClass
 from standtrue.model.lift import Obstacle
@@ -49,10 +49,11 @@ def _version(value: object, _context: Context) -> int:
 
 
 def _units(value: object, _context: Context) -> str:
-    if not isinstance(value, str) or value not in LENGTH_UNITS:
+    unit = unit_called(value)
+    if unit is None:
         remedy = because("write-one-of", near=None, words=LENGTH_UNITS)
         raise RefusedError("unknown-unit", because("no-unit-for-lengths"), remedy)
-    return value
+    return unit
 
 
 class DocumentForm(Form):
@@ -216,8 +217,8 @@ def _no_references(_content: dict[str, Any]) -> References:
 class Kind:
     """One kind of document: its form, the checks between its fields, and which other documents it names.
 
-    `check_sizes` is asked only where the units of bare lengths are known. `references` looks at the content as it was
-    written, whether or not it is sound.
+    `check_sizes` is asked only where the units of bare lengths are known; with `sizes_first`, nothing more is asked of
+    a document with impossible sizes. `references` looks at the content as it was written, whether or not it is sound.
     """
 
     name: str
@@ -225,6 +226,7 @@ class Kind:
     check: Callable[[Any, Tell], None] = no_check
     check_sizes: Callable[[Any, Tell], None] = no_check
     references: Callable[[dict[str, Any]], References] = _no_references
+    sizes_first: bool = False
 
 
 def tables(items: object) -> Iterator[tuple[int, dict[str, Any]]]:

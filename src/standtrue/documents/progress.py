@@ -53,7 +53,7 @@ def _end(when: str) -> str:
 
 def done_elsewhere(content: dict[str, Any]) -> References:
     """What is done and is neither the job's own work nor a scan: it must be a card, unless it is a fact."""
-    own = {work.get("name") for _, work in tables(content.get("work"))}
+    own = [work.get("name") for _, work in tables(content.get("work"))]  # Of any kind: they are not checked yet.
     for i, one in tables(content.get("done")):
         what = one.get("what")
         if isinstance(what, str) and what not in own and what not in SCANS and not is_fact(what):

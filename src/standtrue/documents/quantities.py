@@ -106,8 +106,20 @@ SCALES: dict[Dimension, Scale] = {
 LENGTH_UNITS: tuple[str, ...] = ("m", "cm", "mm", "ft", "in")
 """What `units` may say."""
 
+
+def unit_called(word: object) -> str | None:
+    """The unit of bare lengths that goes by a word, such as `millimeters`; None where it is none of `LENGTH_UNITS`."""
+    lengths = SCALES["length"].units
+    said = word.strip().translate(_MARKS) if isinstance(word, str) else ""
+    factor = lengths.get(said.lower() if len(said) > 2 else said)
+    return next((unit for unit in LENGTH_UNITS if lengths[unit] == factor), None)
+
+
 _NUMBER = r"(?:[0-9]+(?:[ -]+[0-9]+/[0-9]+)|[0-9]+/[0-9]+|(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?)"
 _TERM = re.compile(rf"\s*-?\s*({_NUMBER})\s*((?:[^\W\d_]+(?:/[^\W\d_]+)?|[\"'°]))", re.UNICODE)
+_RANGE = re.compile(r"([0-9.]+)\s*(?:-|to|a)\s*([0-9.]+)(?![0-9/])\s*([^\W\d_]*)")
+"""Two numbers with a dash between them, where one was asked: a range, as people write it."""
+
 _LONE_NUMBER = re.compile(rf"\s*{_NUMBER}\s*")
 _MARKS = str.maketrans(
     {"″": '"', "“": '"', "”": '"', "′": "'", "‘": "'", "’": "'", "−": "-", "–": "-", "⁄": "/", "º": "°"}
@@ -200,7 +212,7 @@ def split_quantity(text: str) -> tuple[float, str]:
 
 def _parse(dimension: Dimension, value: object, bare: str | None) -> float:
     if isinstance(value, str):
-        return _rounded(_parse_text(SCALES[dimension], value))
+        return _rounded(_parse_text(SCALES[dimension], value, bare))
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise wrong_type(value, _TERMS[dimension], because("write-quantity-as-in", examples=_EXAMPLES[dimension]))
     number = finite_number(value)
@@ -237,20 +249,47 @@ def _plain(text: str) -> str:
     return unicodedata.normalize("NFKC", spaced).replace("⁄", "/").replace("''", '"').strip()
 
 
+def _without_commas(plain: str) -> str:
+    """The text with decimal commas as points and without commas between thousands.
+
+    One comma before three digits may be either: it is refused, with both ways to write it.
+    """
+    number = re.compile(r"(?<![\d.,])[0-9]+(?:,[0-9]+)+(?:\.[0-9]+)?(?![\d,])")
+
+    def told(found: re.Match[str]) -> str:
+        whole, *groups = found[0].partition(".")[0].split(",")
+        thousands = all(len(group) == 3 for group in groups) and len(whole) <= 3
+        if len(groups) == 1 and thousands and whole != "0":
+            if "." in found[0]:
+                return found[0].replace(",", "")
+            ways = (f"{whole}{groups[0]}", f"{whole}.{groups[0]}")
+            raise _unread(because("comma-in-number"), because("write-one-number", ways=ways))
+        if len(groups) == 1 and "." not in found[0]:
+            return f"{whole}.{groups[0]}"
+        return found[0].replace(",", "") if thousands else found[0]
+
+    told_all = number.sub(told, plain)
+    if "," in told_all:
+        raise _unread(because("comma-in-number"), because("write-decimal-point"))
+    return told_all
+
+
 def _signed(sign: str, value: Fraction) -> Fraction:
     return -value if sign == "-" else value
 
 
-def _parse_text(scale: Scale, text: str) -> Fraction:
+def _parse_text(scale: Scale, text: str, bare: str | None) -> Fraction:
     plain, examples = _plain(text), _EXAMPLES[scale.dimension]
     as_in = because("write-as-in", examples=examples)
     if re.fullmatch(r"[+-]?\s*(?:nan|inf|infinity)\b.*", plain, re.IGNORECASE):
         raise RefusedError("not-finite", because("number-not-finite"), because("write-measured-number"))
-    if "," in plain:
-        raise _unread(because("comma-in-number"), because("write-decimal-point"))
+    plain = _without_commas(plain)
+    if apart := _RANGE.fullmatch(plain):
+        low, high = (f'"{number} {apart[3]}"' if apart[3] else number for number in (apart[1], apart[2]))
+        raise _unread(because("range-as-list"), because("write-form", form=f"[{low}, {high}]"))
     sign, rest = (plain[0], plain[1:]) if plain[:1] in ("+", "-") else ("", plain)
     if _LONE_NUMBER.fullmatch(rest):
-        remedy = because("write-unit-too", examples=examples)
+        remedy = because("write-unit-too", examples=(f'"{plain} {bare}"',) if bare else examples)
         raise RefusedError("unknown-unit", because("quantity-without-unit"), remedy)
     total, at, larger = Fraction(0), 0, None
     while at < len(rest):

@@ -8,25 +8,29 @@ from __future__ import annotations
 
 import copy
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from difflib import SequenceMatcher
 from typing import Any
 from unicodedata import category
 
-from attrs import define, field, frozen
+from attrs import define, evolve, field, frozen
 from pydantic import ValidationError
 
 from standtrue.documents.faults import nearest, path_text, type_name, value_text
 from standtrue.documents.findings import errors_of, findings, path_of
-from standtrue.documents.kinds import KINDS, OTHER_KINDS
+from standtrue.documents.kinds import KINDS, OTHER_KINDS, OTHER_NAMES
 from standtrue.documents.leaves import BROKEN, Context
 from standtrue.documents.marks import mark_of
 from standtrue.documents.parts import DocumentForm, Kind, Path
-from standtrue.documents.quantities import LENGTH_UNITS
+from standtrue.documents.quantities import unit_called
 from standtrue.documents.words import american_field
 from standtrue.model.basics import DocumentMark, Fault
 from standtrue.model.reason import Reason, Term, because
 
 DEEPEST = 32
+SURELY = 0.8
+"""How alike a mistyped kind and another are that was surely meant."""
+
 MOST_FAULTS = 200
 """How many faults of one document are reported; a document with more is of another kind."""
 
@@ -35,15 +39,17 @@ MOST_FAULTS = 200
 class Document:
     """One file, read. `mark` is None where kind or name could not be told; `form` where there are faults.
 
-    `source` is the file byte for byte, where it was read from one.
+    `doubts` are what stands in it and cannot be meant. `head` is what can be told of the kind and the name of one
+    without a mark. `source` is the file byte for byte, where it was read from one.
     """
 
     file: str
     mark: DocumentMark | None
     faults: tuple[Fault, ...] = ()
-    warnings: tuple[Reason, ...] = ()
+    doubts: tuple[Fault, ...] = ()
     form: DocumentForm | None = None
     content: dict[str, Any] = field(factory=dict, eq=False, repr=False)
+    head: Mapping[str, str] = field(factory=dict, eq=False)
     source: bytes = field(default=b"", eq=False, repr=False)
 
 
@@ -110,10 +116,18 @@ def read_document(data: object, file: str) -> Document:
     if kind is None or kind in OTHER_KINDS:
         if kind is not None and mark is None:
             _plain_name(content, report)
-        unused = () if kind is None or report.faults else (because("kind-not-used", file=file, kind=kind),)
-        return Document(file, mark, report.faults, unused, None, content)
+        head = {"name": mark.name} if (mark := mark_of(kind or "?", content)) is not None else {}
+        told = Document(file, None if kind is None else mark, report.faults, (), None, content, head)
+        return told if kind is None or report.faults else evolve(told, doubts=(_unused(file, kind),))
     form = _read(KINDS[kind], content, report)
     return Document(file, mark, report.faults, (), None if report.faults else form, content)
+
+
+def _unused(file: str, kind: str) -> Fault:
+    """A kind of document that is known, and not read."""
+    return Fault(
+        "kind-not-used", because("kind-not-used", kind=kind), file, "kind", kind, because("leave-it-for-later")
+    )
 
 
 def _too_deep(data: object) -> bool:
@@ -159,18 +173,20 @@ def _plain_text(text: str, path: Path, report: Report) -> None:
 
 
 def _kind(content: dict[str, Any], report: Report) -> str | None:
-    kind, known = content.get("kind"), (*KINDS, *OTHER_KINDS)
-    if isinstance(kind, str) and kind in known:
-        return kind
-    near = None
+    """The kind of a document; where it is mistyped, the nearest one, so that the rest can be read as that."""
+    kind, near = content.get("kind"), None
+    said = kind.strip().lower() if isinstance(kind, str) else ""
+    if said in KINDS or said in OTHER_KINDS:
+        return said
     if "kind" not in content:
         code, what = "missing-field", because("kind-missing")
     elif not isinstance(kind, str):
         code, what = "wrong-type", because("stands-where-asked", found=type_name(kind), asked=Term("a kind"))
     else:
-        code, what, near = "kind-unknown", because("kind-unknown"), nearest(kind.lower(), known)
-    report(("kind",), code, what, because("write-one-of", near=near, words=known))
-    return None
+        code, what, near = "kind-unknown", because("kind-unknown"), OTHER_NAMES.get(said) or nearest(said, KINDS)
+    if kind is not BROKEN:
+        report(("kind",), code, what, because("write-one-of", near=near, words=tuple(KINDS)))
+    return near if said in OTHER_NAMES or (near and SequenceMatcher(None, said, near).ratio() > SURELY) else None
 
 
 def _plain_name(content: dict[str, Any], report: Report) -> None:
@@ -184,8 +200,7 @@ def _plain_name(content: dict[str, Any], report: Report) -> None:
 
 
 def _read(kind: Kind, content: dict[str, Any], report: Report) -> DocumentForm | None:
-    units = content.get("units")
-    context = Context(units if isinstance(units, str) and units in LENGTH_UNITS else None)
+    context = Context(unit_called(content.get("units")))
     try:
         form = kind.form.model_validate(content, context=context)
     except ValidationError as errors:
@@ -225,10 +240,13 @@ def _check(kind: Kind, look: Look, context: Context, report: Report) -> None:
             return  # what is meant may be among the items left out
         report(look.restored(path), code, what, remedy)
 
-    if context.units is not None or not (context.bare_lengths and context.quoted_lengths):
-        kind.check(look.form, tell)
+    before = len(report.found)
     if context.units is not None:
         kind.check_sizes(look.form, tell)
+    if kind.sizes_first and len(report.found) > before:
+        return
+    if context.units is not None or not (context.bare_lengths and context.quoted_lengths):
+        kind.check(look.form, tell)
 
 
 def _second_look(

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import json
 import os
+import tomllib
+from functools import cache
+from importlib import resources
 from pathlib import Path
 from typing import Any
 
@@ -17,13 +20,33 @@ def json_schemas() -> dict[str, dict[str, Any]]:
 
     A schema knows the program's own spellings; the reader takes other spellings too, and checks more.
     """
+    return {kind: _told(kind, schema) for kind, schema in form_schemas().items()}
+
+
+def form_schemas() -> dict[str, dict[str, Any]]:
+    """The same without what the fields mean."""
     return {kind: _schema(kind) for kind in KINDS}
+
+
+@cache
+def meanings() -> dict[str, dict[str, str]]:
+    """What each field means, by kind or form; under `*` what one means wherever nothing else is said of it."""
+    found = tomllib.loads((resources.files("standtrue.documents") / "meanings.toml").read_text(encoding="utf-8"))
+    return {**found, "PlacedLiftForm": {**found["lift"], **found["PlacedLiftForm"]}}
+
+
+def _told(kind: str, schema: dict[str, Any]) -> dict[str, Any]:
+    """A schema with what each field means in front of how it is written."""
+    for form, table in ((kind, schema), *schema.get("$defs", {}).items()):
+        for field, value in table.get("properties", {}).items():
+            means = meanings().get(form, {}).get(field) or meanings()["*"][field]
+            value["description"] = " ".join(filter(None, (means, value.get("description"))))
+    return schema
 
 
 def _schema(kind: str) -> dict[str, Any]:
     schema = KINDS[kind].form.model_json_schema(by_alias=True)
     schema["properties"]["kind"] = {"const": kind}
-    schema["properties"]["name"]["description"] = f"Unique among the {kind} documents of a shop folder."
     return {"$schema": DIALECT, **schema, "title": kind}
 
 

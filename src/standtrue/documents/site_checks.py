@@ -18,6 +18,9 @@ from standtrue.model.basics import Outline, Point
 from standtrue.model.lift import Lift
 from standtrue.model.reason import Length, because
 
+MOST_OUTSIDE = 3
+"""So many things outside, and most of all: then they are not looked at one by one."""
+
 DOOR_REACH_M = 0.005
 """How far the ends of a door may lie off the outline."""
 
@@ -84,15 +87,28 @@ def check_places(form: SiteForm, tell: Tell) -> None:
     for i, door in enumerate(form.doors):
         _door_on_outline(door, outline, ("doors", i), tell)
     floor = floor_of(form)
-    for key in ("bays", "obstacles", "voids", "patches"):
-        for i, item in enumerate(getattr(form, key)):
-            points = item.shape.points
-            if points and not _meet([points], floor):
-                what, remedy = because("thing-outside-floor"), because("give-outline-in-site-frame")
-                tell((key, i, item.way), "outside-floor", what, remedy)
+    _things_outside(form, floor, tell)
     for i, lift in enumerate(form.lifts):
         if lift.type is None and lift.states:
             check_lift_place(lift, {}, floor, ("lifts", i), tell)
+
+
+def _things_outside(form: SiteForm, floor: list[Outline], tell: Tell) -> None:
+    """Things that lie wholly outside the floor; where most of them do, it is the floor's outline that is wrong."""
+    outside: list[tuple[Path, str]] = []
+    count = 0
+    for key in ("bays", "obstacles", "voids", "patches"):
+        for i, item in enumerate(getattr(form, key)):
+            count += 1
+            if item.shape.points and not _meet([item.shape.points], floor):
+                outside.append(((key, i, item.way), item.name))
+    if len(outside) >= MOST_OUTSIDE and 2 * len(outside) > count:
+        what = because("most-things-outside-floor", names=tuple(name for _, name in outside[:6]))
+        tell((form.way,), "outside-floor", what, because("look-at-outline-and-units"))
+        return
+    for path, _ in outside:
+        what, remedy = because("thing-outside-floor"), because("give-outline-in-site-frame")
+        tell(path, "outside-floor", what, remedy)
 
 
 def floor_of(form: SiteForm) -> list[Outline]:

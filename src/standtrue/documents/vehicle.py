@@ -28,6 +28,7 @@ from standtrue.documents.fields import (
 from standtrue.documents.fields import Length as LengthField
 from standtrue.documents.leaves import Context, Leaf, whole
 from standtrue.documents.parts import SENSOR_KIND, SIDE, DocumentForm, Form, Kind, Shaped, Tell, side_of
+from standtrue.model.basics import Range
 from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.vehicle import Opened, Sensor, Vehicle
 
@@ -182,18 +183,21 @@ def _circles(form: VehicleForm, car: Vehicle, impossible: Callable[[str, str], N
         impossible("turning_circle_wall", "wall-circle-not-above-kerb")
 
 
+_CARS: dict[str, Range] = {"length": (0.5, 30.0), "width": (0.3, 5.0), "wheelbase": (0.3, 20.0), "height": (0.3, 6.0)}
+"""What no car is beyond, metres."""
+
+
 def check_vehicle_size(form: VehicleForm, tell: Tell) -> None:
-    """A car of a size that cars have. Needs true units."""
-    for field, least, most in (
-        ("length", 0.5, 30.0),
-        ("width", 0.3, 5.0),
-        ("wheelbase", 0.3, 20.0),
-        ("height", 0.3, 6.0),
-    ):
-        value = getattr(form, field)
-        if value is not None and not math.isnan(value) and not least <= value <= most:
-            what = because("no-car-of-that-size", field=field, value=Length(value))
-            tell((field,), "value-impossible", what, because("look-at-value-and-units"))
+    """A car of a size that cars have. Needs true units. Several that are beyond are one mistake: the units."""
+    values = {field: getattr(form, field) for field in _CARS}
+    off = {
+        field: value
+        for field, value in values.items()
+        if value is not None and not math.isnan(value) and not _CARS[field][0] <= value <= _CARS[field][1]
+    }
+    for field, value in tuple(off.items())[:1]:
+        what = because("no-car-of-that-size", field=field, value=Length(value))
+        tell((field,), "value-impossible", what, because("look-at-value-and-units"))
 
 
 # To the model
@@ -262,4 +266,4 @@ def _opened(form: OpenedForm | None) -> Opened | None:
     return None if form is None else Opened(form.height, form.reach)
 
 
-KIND = Kind("vehicle", VehicleForm, check_vehicle, check_vehicle_size)
+KIND = Kind("vehicle", VehicleForm, check_vehicle, check_vehicle_size, sizes_first=True)

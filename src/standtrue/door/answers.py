@@ -14,16 +14,21 @@ from typing import Any, Generic, TypeVar
 from standtrue.door.readers import reader_of
 from standtrue.door.refused import Refused, nearest_of
 from standtrue.model.basics import Fault
+from standtrue.model.basis import Basis
 from standtrue.model.reason import because
 from standtrue.model.shop import Shop
 from standtrue.show.answers.parts import Shape
-from standtrue.show.words.blocks import Block
+from standtrue.show.words.basis import whole_blocks
+from standtrue.show.words.blocks import Block, Told
 from standtrue.show.words.reader import Reader
 
 S = TypeVar("S", bound=Shape)
 
 WIDE = 100
 """How wide the words of an answer are set, in columns."""
+
+WHY = "text(why=True)"
+"""What tells an answer at length."""
 
 Picture = Callable[[Reader], str]
 
@@ -49,10 +54,14 @@ class Answer(Generic[S]):
         self,
         shop: Shop | None,
         shape: Callable[[], S],
-        words: Callable[[Reader], Iterable[Block]],
+        told: Callable[[Reader], Told],
+        basis: Basis,
         pictures: Mapping[str, Picture] | None = None,
+        *,
+        why: bool = True,
     ) -> None:
-        self._shop, self._shape, self._words, self._pictures = shop, shape, words, dict(pictures or {})
+        self._shop, self._shape, self._told, self._basis, self._why = shop, shape, told, basis, why
+        self._pictures = dict(pictures or {})
 
     @cached_property
     def data(self) -> S:
@@ -67,9 +76,14 @@ class Answer(Generic[S]):
         """The same as text."""
         return json.dumps(self.to_dict(), ensure_ascii=False, indent=1, allow_nan=False)
 
-    def text(self, reader: Reader | None = None) -> str:
-        """The answer in words: in this reader's, else in those that `standtrue.reader` was told last."""
-        return plain(self._words(reader or reader_of(self._shop)))
+    def text(self, reader: Reader | None = None, *, why: bool | None = None) -> str:
+        """The answer in words: in this reader's, else in those that `standtrue.reader` was told last.
+
+        With `why` at full length; without, its reasons are cut short and its notes only counted.
+        """
+        who = reader or reader_of(self._shop)
+        told, at_length = self._told(who), self._why if why is None else why
+        return plain(whole_blocks(told, self._basis, who, why=at_length, option=WHY))
 
     @property
     def pictures(self) -> tuple[str, ...]:

@@ -19,6 +19,7 @@ from standtrue.model.basics import Fault
 from standtrue.model.fits import Fits
 from standtrue.model.reason import because
 from standtrue.show.answers.many import ManyShape, of_many
+from standtrue.show.words.blocks import Told
 from standtrue.show.words.many import room_name
 from standtrue.work.ask import pick_support
 from standtrue.work.place.many import ManyFits, fit_many
@@ -29,14 +30,14 @@ class Fitting(Answer[ManyShape]):
 
     def __init__(self, many: ManyFits, shape: tuple[int, ...]) -> None:
         from standtrue.show.pictures.many import many_pictures, many_svg
-        from standtrue.show.words.basis import basis_blocks
         from standtrue.show.words.many import many_blocks
 
         pictures = {name: (lambda who, n=n: many_svg(many, who, n)) for n, name in enumerate(many_pictures(many))}
         super().__init__(
             None,
             lambda: of_many(many),
-            lambda who: [*many_blocks(many, who), *basis_blocks(many.basis, who)],
+            lambda who: Told(tuple(many_blocks(many, who))),
+            many.basis,
             pictures,
         )
         self._many, self._shape_of = many, shape

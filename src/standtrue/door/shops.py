@@ -104,11 +104,10 @@ class Shop:
 
     def __str__(self) -> str:
         from standtrue.door.answers import plain
-        from standtrue.model.basis import basis_of
         from standtrue.show.words.read import read_blocks
+        from standtrue.work.shop.folders import shop_read
 
-        basis = basis_of(self._model.written.marks, warnings=self._model.warnings)
-        return plain(read_blocks(basis, reader_of(self._model)))
+        return plain(read_blocks(shop_read(self._model), reader_of(self._model)))
 
 
 def _flat(documents: Iterable[Document | Iterable[Document]]) -> Iterable[Document]:

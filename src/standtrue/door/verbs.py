@@ -17,7 +17,7 @@ from standtrue.door.refused import worded, wrong_type
 from standtrue.door.shops import Shop, shop_of
 from standtrue.model.asking import Asking
 from standtrue.model.fits import Fits
-from standtrue.show.words.basis import basis_blocks
+from standtrue.show.words.blocks import Told
 from standtrue.work.ask import pick, pick_cards, pick_support
 
 # Each verb loads what it needs when it is called: to load all takes longer than many an answer.
@@ -60,7 +60,8 @@ def needs(shop: Shop | str | PathLike[str], *, job: Named | None = None) -> Answ
     return Answer(
         own,
         lambda: of_needs(found),
-        lambda who: [*needs_blocks(found, who), *basis_blocks(found.basis, who)],
+        lambda who: Told(tuple(needs_blocks(found, who))),
+        found.basis,
     )
 
 
@@ -128,11 +129,8 @@ def _placed(shop: Model, found: Places, ways: Sequence[Reached | None]) -> Answe
     return Answer(
         shop,
         lambda: of_places(found, [None if way is None else of_reached(way) for way in ways]),
-        lambda who: [
-            *place_blocks(found, who),
-            *(reached_blocks(names, who) if ways else ()),
-            *basis_blocks(found.basis, who),
-        ],
+        lambda who: Told((*place_blocks(found, who), *(reached_blocks(names, who) if ways else ()))),
+        found.basis,
         pictures,
     )
 
@@ -149,8 +147,7 @@ def drive(
 ) -> Answer[DriveAnswer]:
     """How a car gets from one stance to another, or what is in the way. `mode`: drive, push or skates."""
     from standtrue.show.answers.drive import of_drive
-    from standtrue.show.pictures.drawn import svg_of
-    from standtrue.show.pictures.drive import move_drawing
+    from standtrue.show.pictures.drive import drive_svg
     from standtrue.show.words.drive import move_blocks
     from standtrue.work.drive.drives import drive_between
 
@@ -161,18 +158,9 @@ def drive(
     return Answer(
         own,
         lambda: of_drive(driven),
-        lambda who: [*move_blocks(driven.way, who), *basis_blocks(basis, who)],
-        {
-            "way": lambda who: svg_of(
-                move_drawing(
-                    driven,
-                    who,
-                    cautions=who.reasons(c.reason for c in basis.cautions),
-                    demonstration=basis.demonstration,
-                ),
-                who,
-            )
-        },
+        lambda who: Told(move_blocks(driven.way, who)),
+        basis,
+        {"way": lambda who: drive_svg(driven, who)},
     )
 
 
@@ -189,23 +177,24 @@ def plan(
     It has two pictures, `floor` and `time`.
     """
     from standtrue.show.answers.plan import of_plan
-    from standtrue.show.pictures.plan import plan_strip
+    from standtrue.show.pictures.plan import plan_roll
     from standtrue.show.pictures.plan_chart import plan_chart
-    from standtrue.show.words.basis import whole_blocks
     from standtrue.show.words.plan_tables import plan_told
     from standtrue.work.plan.plans import find_plan
 
     own = shop_of(shop)
     found = find_plan(own, _pick("job", job, own.jobs), alternatives=alternatives, asking=_asking(workers))
     pictures: dict[str, Picture] = {
-        "floor": lambda who: plan_strip(found, who),
+        "floor": lambda who: plan_roll(found, who),
         "time": lambda who: plan_chart(found, who),
     }
     return Answer(
         own,
         lambda: of_plan(found),
-        lambda who: whole_blocks(plan_told(found, who), found.basis, who),
+        lambda who: plan_told(found, who),
+        found.basis,
         pictures if found.plan is not None else {},
+        why=False,
     )
 
 
@@ -230,7 +219,8 @@ def targets(
     return Answer(
         own,
         lambda: of_targets(found),
-        lambda who: [*targets_blocks(found, who), *basis_blocks(found.basis, who)],
+        lambda who: Told(tuple(targets_blocks(found, who))),
+        found.basis,
         {"targets": lambda who: targets_svg(found, who)},
     )
 
@@ -253,7 +243,8 @@ def measure(
     return Answer(
         own,
         lambda: of_measured(found),
-        lambda who: [*measured_blocks(found, who), *basis_blocks(found.basis, who)],
+        lambda who: Told(tuple(measured_blocks(found, who))),
+        found.basis,
         {"measured": lambda who: measured_svg(found, who)},
     )
 
@@ -284,7 +275,8 @@ def floor(
     return Answer(
         own,
         lambda: of_floor(found),
-        lambda who: [*floor_blocks(found, who), *basis_blocks(found.basis, who)],
+        lambda who: Told(tuple(floor_blocks(found, who))),
+        found.basis,
         {"floor": lambda who: floor_svg(floor_picture(found, who), who)},
     )
 
@@ -307,7 +299,8 @@ def study(
     return Answer(
         own,
         lambda: of_study(found),
-        lambda who: [*study_blocks(found, who), *basis_blocks(found.basis, who)],
+        lambda who: Told(tuple(study_blocks(found, who))),
+        found.basis,
     )
 
 

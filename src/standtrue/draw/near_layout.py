@@ -9,11 +9,10 @@ import shapely
 from attrs import evolve, frozen
 from shapely.geometry.base import BaseGeometry
 
-from standtrue.draw.labels import Bounds
 from standtrue.draw.lettering import LINE_MM, width_mm
 from standtrue.draw.near import Dimension, Name, Near, Tag, Tape, clipped, in_site, seen, within
 from standtrue.draw.near_names import Column, Lettered, column_mm, write_columns
-from standtrue.draw.scaled import Paper
+from standtrue.draw.scaled import Bounds, Paper
 from standtrue.draw.shapes import Shape
 from standtrue.model.basics import Outline, Point
 from standtrue.model.site import from_datum
@@ -204,14 +203,20 @@ def _ways(near: Near) -> list[list[bool]]:
 
 
 def _sides(near: Near) -> list[bool]:
-    """Which names stand at the left: by where their point is; those about the middle where there is more room."""
+    """Which names stand at the left: by where their point is.
+
+    Where one side has twice as many as the other, those about the middle change over; of what stands beside the car
+    none does, while there is another: its leader would cross the car.
+    """
     places = [from_datum(n.at, near.datum) for n in near.names]
     middle = sum(from_datum(p, near.datum)[0] for p in near.essential) / max(len(near.essential), 1)
+    car = [from_datum(p, near.datum)[1] for p in near.car]
     sides = [p[0] < middle for p in places]
-    while abs(2 * sum(sides) - len(sides)) > 1:
+    while max(sum(sides), len(sides) - sum(sides)) * 3 > 2 * len(sides) + 1:
         many = sum(sides) * 2 > len(sides)
-        nearest = min((i for i, s in enumerate(sides) if s is many), key=lambda i: abs(places[i][0] - middle))
-        sides[nearest] = not many
+        beside = [min(car, default=0.0) < up < max(car, default=0.0) for _, up in places]
+        own = (i for i, s in enumerate(sides) if s is many)
+        sides[min(own, key=lambda i: (beside[i], abs(places[i][0] - middle)))] = not many
     return sides
 
 
@@ -274,12 +279,15 @@ Taken = tuple[Sequence[Bounds], Sequence[BaseGeometry]]
 def _tags(tags: Sequence[Tag], tapes: Sequence[Tape], paper: Paper, plan: Bounds, kept: Taken) -> list[SetTag]:
     """Each tag beside its point, where it hides least."""
     taken, leaders = kept
-    lines = [*(shapely.LineString([paper.at(t.start), paper.at(t.end)]) for t in tapes), *leaders, *leaders]
+    lines = [shapely.LineString([paper.at(t.start), paper.at(t.end)]) for t in tapes]
     found: list[SetTag] = []
     for tag in tags:
         boxes = list(_around(paper.at(tag.at), tag, paper))
         busy = [*taken, *(t.box for t in found)]
-        costs = [_overlap(b, busy) * 10 + _outside(b, plan) * 50 + _crossed(b, lines) + i for i, b in enumerate(boxes)]
+        costs = [
+            _overlap(b, busy) * 10 + _outside(b, plan) * 50 + _crossed(b, lines) + 6 * _crossed(b, leaders) + i
+            for i, b in enumerate(boxes)
+        ]
         found.append(SetTag(tag, boxes[costs.index(min(costs))]))
     return found
 
@@ -303,13 +311,13 @@ def _rings(tapes: Sequence[Tape], paper: Paper, plan: Bounds, kept: Taken) -> li
     lines = [shapely.LineString(pair) for pair in ends]
     found: list[Ring] = []
     for i, (tape, pair) in enumerate(zip(tapes, ends, strict=True)):
-        others = [*(line for j, line in enumerate(lines) if j != i), *leaders]
+        others = [line for j, line in enumerate(lines) if j != i]
         busy = [*taken, *(r.box for r in found)]
         best, least = None, math.inf
         for bias, ring in _ring_places(tape, pair):
             cost = bias + 20 * _overlap(ring.box, busy) + 50 * _outside(ring.box, plan)
             if cost < least:
-                cost += 3 * _crossed(ring.box, others)
+                cost += 3 * _crossed(ring.box, others) + 15 * _crossed(ring.box, leaders)
             if cost < least:
                 best, least = ring, cost
         assert best is not None

@@ -25,7 +25,9 @@ PAPERS_MM: Mapping[Paper, tuple[Size, ...]] = {
 }
 """Sheets that go with a paper, upright, the smallest first (ANSI/ASME Y14.1, Legal as sold in the USA; ISO 216)."""
 
-MARGIN_MM = 12.0
+HOLES_MM, MARGIN_MM = 16.0, 11.0
+"""Free at the left, for holes, and at every other side."""
+
 BASE = 0.77
 """How far below the top of its line a text's baseline lies, over the line's height."""
 
@@ -52,8 +54,9 @@ Drawer = Callable[[float, float], Drawn | None]
 class Page:
     """All that is said with a picture, in the reader's language already.
 
-    `cells` are those of the title block, name and what it says; the one whose text is empty is the scale's. `told` says
-    all of the picture in words, for those who do not see it. `wide`: it lies on its side.
+    `cells` are those of the title block, name and what it says; the one whose text is empty is the scale's, and
+    `widest_scale` what it says at its longest. `told` says all of the picture in words, for those who do not see it.
+    `warning` stands over the verdict. `wide`: it lies on its side.
     """
 
     kind: ViewKind
@@ -64,10 +67,13 @@ class Page:
     cells: tuple[tuple[str, str], ...]
     banner: str = ""
     verdict: str = ""
+    warning: str = ""
+    verdict_mm: float = TEXT_MM
     below: tuple[str, ...] = ()
     cautions_heading: str = ""
     cautions: tuple[str, ...] = ()
     wide: bool = False
+    widest_scale: str = ""
 
 
 def page_svg(page: Page, draw: Drawer) -> str:
@@ -80,7 +86,7 @@ def page_svg(page: Page, draw: Drawer) -> str:
 
 
 def _on(page: Page, size: Size, draw: Drawer) -> str | None:
-    left, wide = MARGIN_MM, size[0] - 2 * MARGIN_MM
+    left, wide = HOLES_MM, size[0] - HOLES_MM - MARGIN_MM
     head = _head(page, wide)
     foot = size[1] - MARGIN_MM - _block_mm(page, wide)
     below = _below(page, wide)
@@ -115,7 +121,8 @@ def _head(page: Page, wide: float) -> Drawn:
         marks.append(SVG.box((0.0, 0.0), (wide, 6.4), Pen(BLACK, 0.5, (2.4, 1.2)), fill=YELLOW))
         marks.append(SVG.text(page.banner, (wide / 2, 4.4), bold=True, anchor="middle"))
         y = 8.4
-    for words, size, bold in ((page.title, TITLE_MM, True), (page.verdict, TEXT_MM, False)):
+    said = (page.title, TITLE_MM, True), (page.warning, page.verdict_mm, True), (page.verdict, page.verdict_mm, False)
+    for words, size, bold in said:
         lines = wrap(words, wide, size, bold) if words else ()
         marks += set_lines(lines, (0.0, y), bold=bold, size=size)
         y += len(lines) * size * LINE + (1.0 if lines else 0.0)
@@ -150,11 +157,12 @@ def stripes(at: tuple[float, float], high: float) -> list[str]:
 
 def _widths(page: Page, wide: float) -> list[float]:
     """How wide each cell of the title block is: by what it says, none too narrow and none too wide."""
-    longest = [max(24.0, min(72.0, 4.0 + max(width_mm(n), width_mm(s or "0" * 16, bold=True)))) for n, s in page.cells]
+    said = [max(width_mm(name), width_mm(words or page.widest_scale, bold=True)) for name, words in page.cells]
+    longest = [max(24.0, min(72.0, 4.0 + one)) for one in said]
     return [one * wide / sum(longest) for one in longest]
 
 
-def _cell_lines(page: Page, wide: float, scale: str = "") -> list[tuple[str, ...]]:
+def _cell_lines(page: Page, wide: float, scale: str) -> list[tuple[str, ...]]:
     return [
         wrap(said or scale, w - 3.0, TEXT_MM, True)
         for (_, said), w in zip(page.cells, _widths(page, wide), strict=True)
@@ -162,7 +170,7 @@ def _cell_lines(page: Page, wide: float, scale: str = "") -> list[tuple[str, ...
 
 
 def _block_mm(page: Page, wide: float) -> float:
-    return (1 + max(len(lines) for lines in _cell_lines(page, wide))) * LINE_MM + 2.0
+    return (1 + max(len(lines) for lines in _cell_lines(page, wide, page.widest_scale))) * LINE_MM + 2.0
 
 
 def _block(page: Page, wide: float, scale: str) -> list[str]:

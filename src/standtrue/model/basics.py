@@ -43,9 +43,10 @@ class Place:
 
 @frozen
 class Fault:
-    """One thing wrong with a document: what, where, and how to mend it.
+    """One thing wrong with a document, or that cannot be meant: what, where, and how to mend it.
 
-    `field` is a path such as `obstacles[2].outline`; `value` is what stands there, shortened.
+    `field` is a path such as `obstacles[2].outline`; `value` is what stands there, shortened; `line` is that of the
+    file, from 1, where one can be told.
     """
 
     code: str
@@ -54,13 +55,18 @@ class Fault:
     field: str
     value: str
     remedy: Reason
+    line: int | None = None
 
 
 @frozen
 class DocumentMark:
-    """Which document an answer used: its kind, name, and the SHA-256 of its canonical JSON."""
+    """Which document an answer used: its kind, name, and the SHA-256 of its canonical JSON.
+
+    `doubts` is how many things stand in it that cannot be meant.
+    """
 
     kind: str
     name: str
     digest: str
     demonstration: bool = False
+    doubts: int = 0

@@ -8,7 +8,7 @@ from attrs import evolve, frozen
 
 from standtrue.model.basics import DocumentMark
 from standtrue.model.cautions import CAUTIONS, Caution, Fact, cautions_for
-from standtrue.model.reason import Reason
+from standtrue.model.reason import Reason, because
 
 
 @frozen(eq=False)
@@ -26,6 +26,13 @@ class Basis:
     @property
     def demonstration(self) -> bool:
         return any(mark.demonstration for mark in self.marks)
+
+    @property
+    def notes(self) -> tuple[Reason, ...]:
+        """All there is to note: warnings, limits, and how much stands in the documents that can hardly be meant."""
+        doubts = sum(mark.doubts for mark in self.marks)
+        told = (because("documents-doubted", count=doubts, command="standtrue read"),) if doubts else ()
+        return (*self.warnings, *self.limits, *told)
 
     def warned(self, warnings: Iterable[Reason]) -> Basis:
         """With these warnings behind its own, each once."""

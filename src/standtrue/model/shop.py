@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from attrs import define, field, frozen
 
-from standtrue.model.basics import DocumentMark
+from standtrue.model.basics import DocumentMark, Fault
 from standtrue.model.job import Job, Mix
 from standtrue.model.lift import Lift
 from standtrue.model.procedure import Procedure
@@ -48,7 +48,10 @@ class Noted(Mapping[str, T]):
 
 @frozen(eq=False)
 class Written:
-    """All sound documents of a shop as the model has them, and their marks in the order of the documents."""
+    """All sound documents of a shop as the model has them, and their marks in the order of the documents.
+
+    `doubts` are what can be read in them and can hardly be meant: they keep no document from being used.
+    """
 
     marks: tuple[DocumentMark, ...] = ()
     warnings: tuple[Reason, ...] = ()
@@ -62,6 +65,7 @@ class Written:
     studies: Mapping[str, Study] = field(factory=dict)
     surveys: Mapping[str, Survey] = field(factory=dict)
     setups: Mapping[str, Setup] = field(factory=dict)
+    doubts: tuple[Fault, ...] = ()
 
 
 @define(eq=False)

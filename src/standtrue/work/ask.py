@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Mapping
+from datetime import date
 from pathlib import Path
 from typing import TypeVar
 
@@ -26,7 +27,7 @@ class UnansweredError(Exception):
 
 def open_shop(folder: Path) -> Shop:
     """The shop of the documents in a folder. Raises UnansweredError if anything is wrong with any of them."""
-    return sound(read_folder(folder))
+    return sound(read_folder(folder, today=date.today().isoformat()))
 
 
 def sound(folder: Folder) -> Shop:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from pydantic import Field
+
 from standtrue.model.basics import Fault
 from standtrue.show.answers.parts import Coded, Shape, coded_or_none
 from standtrue.show.words.reader import ENGLISH
@@ -18,6 +20,7 @@ class FaultShape(Shape):
     remedy: str
     what_coded: Coded | None = None
     remedy_coded: Coded | None = None
+    line: int | None = Field(default=None, description="The line of the file, from 1, where one can be told.")
 
 
 class Faults(Shape):
@@ -28,10 +31,11 @@ class Faults(Shape):
 
 def of_faults(faults: Iterable[Fault]) -> Faults:
     """Faults in US English, each sentence with its code."""
-    return Faults(faults=[_fault(fault) for fault in faults])
+    return Faults(faults=[fault_shape(fault) for fault in faults])
 
 
-def _fault(fault: Fault) -> FaultShape:
+def fault_shape(fault: Fault) -> FaultShape:
+    """One fault, or one doubt, as data."""
     return FaultShape(
         code=fault.code,
         what=ENGLISH.reason(fault.what),
@@ -41,4 +45,5 @@ def _fault(fault: Fault) -> FaultShape:
         remedy=ENGLISH.reason(fault.remedy),
         what_coded=coded_or_none(fault.what),
         remedy_coded=coded_or_none(fault.remedy),
+        line=fault.line,
     )

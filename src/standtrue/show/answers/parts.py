@@ -133,7 +133,7 @@ def program() -> str:
 
 def envelope(basis: Basis) -> Json:
     """The fields of `AnswerShape`, to be handed to an answer's shape: `PlaceAnswer(**envelope(basis), answers=...)`."""
-    notes = (*basis.warnings, *basis.limits)
+    notes = basis.notes
     return {
         "program": program(),
         "documents": [DocumentUsed(kind=m.kind, name=m.name, digest=m.digest) for m in basis.marks],

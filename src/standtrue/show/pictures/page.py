@@ -13,6 +13,7 @@ from typing import Literal
 
 from attrs import asdict, frozen
 
+from standtrue.draw.backends.web_font import font_faces
 from standtrue.draw.lettering import clean
 from standtrue.draw.shapes import Drawing
 from standtrue.model.basics import Place
@@ -86,7 +87,7 @@ class OrderPage:
 
 def order_page(page: OrderPage, reader: Reader) -> str:
     """The whole page as HTML."""
-    policy = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
+    policy = "default-src 'none'; font-src data:; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
     invented = labels_plan.invented_page(reader)
     banner = f'<p class="invented">{_text(invented)}</p>' if page.demonstration else ""
     return f"""<!DOCTYPE html>
@@ -97,7 +98,7 @@ def order_page(page: OrderPage, reader: Reader) -> str:
 <meta http-equiv="Content-Security-Policy" content="{policy}">
 <title>{_text(page.title)}</title>
 <style>
-{_part("page.css")}{_part("player.css")}</style>
+{font_faces()}{_part("page.css")}{_part("player.css")}</style>
 </head>
 <body>
 <header>{banner}

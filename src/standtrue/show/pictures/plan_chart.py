@@ -36,6 +36,7 @@ def plan_chart(answer: PlanAnswer, reader: Reader) -> str:
             if said
         ),
         wide=True,
+        widest_scale=labels_charts.as_long(reader),
     )
     return time_page_svg(page, bars_of(answer, reader), tuple(_listed(answer, reader)), reader, shift=shift_of(answer))
 

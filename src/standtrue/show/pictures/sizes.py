@@ -119,6 +119,7 @@ def sizes_svg(answer: Sizes, reader: Reader = ENGLISH) -> str:
         below=notes,
         cautions_heading=cautions_heading(reader),
         cautions=cautions,
+        widest_scale=charts.sizes_scale(reader),
     )
 
     def draw(wide: float, room: float) -> Drawn | None:

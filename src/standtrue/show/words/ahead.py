@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from standtrue.model.reason import Length
-from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.blocks import Block, Lines, Rows
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 from standtrue.study.ahead import Distance
@@ -24,8 +24,8 @@ def ahead_blocks(answer: Ahead, reader: Reader) -> Iterator[Block]:
     if answer.partial:
         yield Lines((), heading=reader.say("A partial answer: stopped before its end."))
     where = answer.site.name if answer.bay is None else f"{answer.site.name}, {answer.bay.name}"
-    yield Table(
-        reader.say("How far a target can stand from the car: {room}", room=where),
+    yield Lines((), reader.say("How far a target can stand from the car: {room}", room=where))
+    yield Rows(
         (reader.say("car"), reader.say("stands"), *(reader.say(COLUMNS[way]) for way in WAYS)),
         tuple(
             (row.car, reader.term(row.support), *(_told(found, reader) for _, found in row.distances))

@@ -42,3 +42,14 @@ class Told:
     short: tuple[Block, ...] = ()
     long: tuple[Block, ...] = ()
     """Instead of `short`, for who asks why."""
+    assumed: tuple[str, ...] = ()
+    """What the answer takes for granted, beside its basis' notes."""
+
+    def joined(self, other: Told) -> Told:
+        """Both, one behind the other."""
+        return Told(
+            (*self.first, *other.first),
+            (*self.short, *other.short),
+            (*self.long, *other.long),
+            (*self.assumed, *other.assumed),
+        )

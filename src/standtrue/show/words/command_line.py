@@ -38,10 +38,10 @@ def file_written(file: Path, reader: Reader) -> str:
 def ending_words(reader: Reader) -> str:
     """What stands under the help: where to begin, and what the exit statuses mean."""
     begin = reader.say(
-        "Begin with {demo}, or with {new}; {help} tells the rest.",
+        "Begin with {demo}, or with {new}; {help} behind any command tells the rest.",
         demo="standtrue demo",
         new="standtrue new my-shop",
-        help="standtrue COMMAND -h",
+        help="-h",
     )
     ends = reader.say(
         "Exit status: 0 answered; 2 bad input; 3 stopped without an answer; 4 no; 5 cannot tell ({always} always tell "

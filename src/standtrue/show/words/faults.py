@@ -62,14 +62,44 @@ ASKED: Mapping[str, str] = {
 """The further codes that a question can get which cannot be asked of sound documents."""
 
 
+DOUBTS: Mapping[str, str] = {
+    "size-unusual": "a size far from what it is as a rule; of several, the units are most often wrong",
+    "mass-in-pounds": "a bare mass, read as kilograms, that is too much for the thing: it may be in pounds",
+    "stands-in-wall": "a thing that reaches outside the floor, or a point that lies there",
+    "stands-over-void": "a lift that stands partly over an open pit",
+    "cover-beyond-void": "a cover that reaches far beside its pit",
+    "same-place": "two things at one place",
+    "height-above-ceiling": "a height above that of the ceiling",
+    "nobody-has-hours": "people are listed, and nobody has hours",
+    "decks-too-narrow": "decks on which no car can stand with its wheels",
+    "lock-out-of-reach": "a locking height that the decks do not reach",
+    "sensor-off-car": "a sensor outside the car",
+    "sensor-on-other-side": "a sensor that sits on the other side than it says",
+    "date-ahead": "a date that lies ahead, of something that has been done",
+    "target-looks-away": "a target whose printed side looks away from the car",
+    "event-unknown": "an event that no rule knows, and that is nearly one that is known",
+    "order-says-nothing": "an order that says neither what was done nor what is to do",
+    "vin-length": "a vehicle identification number of another length",
+    "shares-not-whole": "shares that do not add up to one",
+    "point-unknown": "a point that is nearly one of the car's",
+    "reading-to-itself": "a reading from a point to itself",
+    "file-not-read": "a file that looks like a document, and is not read for its ending",
+    "kind-not-used": "a document of a kind that this version does not read",
+}
+"""Every code of what can be read and can hardly be meant: a warning, which keeps no document from being used."""
+
+
 def faults_blocks(faults: Sequence[Fault], reader: Reader) -> tuple[Lines, ...]:
     """Each fault: where and what, under it what stands there and how to mend it; at the end how many there are."""
     number = Lines((reader.say_n("{n} fault", "{n} faults", len(faults)),))
-    return (*(_fault(fault, reader) for fault in faults), number)
+    return (*(fault_lines(fault, reader) for fault in faults), number)
 
 
-def _fault(fault: Fault, reader: Reader) -> Lines:
+def fault_lines(fault: Fault, reader: Reader) -> Lines:
+    """One fault, or one doubt: where and what, under it what stands there and how to mend it."""
     where = " ".join(part for part in (fault.file, fault.field) if part) or reader.say("question")
+    if fault.line is not None:
+        where = reader.say("{file} line {line} {field}", file=fault.file, line=fault.line, field=fault.field).rstrip()
     lines = []
     if fault.value:
         lines.append(reader.say("stands there: {value}", value=fault.value))
@@ -81,5 +111,14 @@ def _fault(fault: Fault, reader: Reader) -> Lines:
 
 def fault_reference() -> str:
     """The table of fault codes as Markdown, for the reference pages."""
-    rows = [f"| `{code}` | {meaning} |" for code, meaning in {**MEANINGS, **ASKED}.items()]
+    return _table({**MEANINGS, **ASKED})
+
+
+def doubt_reference() -> str:
+    """The table of the codes of warnings as Markdown, for the reference pages."""
+    return _table(DOUBTS)
+
+
+def _table(meanings: Mapping[str, str]) -> str:
+    rows = [f"| `{code}` | {meaning} |" for code, meaning in meanings.items()]
     return "\n".join(["| code | meaning |", "| --- | --- |", *rows]) + "\n"

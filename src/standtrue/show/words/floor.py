@@ -11,7 +11,7 @@ from standtrue.aim.leveling import Closure
 from standtrue.aim.tilt import off_aim
 from standtrue.model.reason import Length, Number, Ref, Term
 from standtrue.show.words.aim import area_words, facing, slope_words
-from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.blocks import Block, Lines, Table, Told
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.level import level_word
 from standtrue.show.words.reader import Reader
@@ -19,6 +19,12 @@ from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.floors import FloorAnswer, SensorTilt, StandingFloor
 
 Row = tuple[str, ...]
+
+
+def floor_told(answer: FloorAnswer, reader: Reader) -> Told:
+    """How level the floor is, and whether it is level enough where the car stands; then every figure."""
+    lines = [floor_words(answer, reader), *(as_sentence(said) for said in standing_notes(answer.standing, reader))]
+    return Told((Lines(tuple(lines)),), tuple(floor_blocks(answer, reader)))
 
 
 def floor_blocks(answer: FloorAnswer, reader: Reader) -> Iterator[Block]:

@@ -60,7 +60,7 @@ OPTIONS: Mapping[str, str] = {
     "--mode": N_("drive, push, or skates (they roll any way)."),
     "--alternatives": N_("Also what changes if the car stays in one bay, if part is sent out, and so on."),
     "--otherwise": N_('Tell this alternative as the plan, such as "one more person" or "on skates".'),
-    "--why": N_("Also every figure, every reason, the alternatives at length, and what was assumed."),
+    "--why": N_("At length: every figure, every reason, and what was assumed."),
     "--checked": N_('"every": each reading is checked by others; "least": the fewest that decide. As the site says.'),
     "--setup": N_("The set-up's name. May be left out if there is only one."),
     "--survey": N_("The survey's name. May be left out if there is only one."),

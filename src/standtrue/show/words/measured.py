@@ -19,12 +19,22 @@ from standtrue.show.words.aim import (
     question_words,
     verdict_word,
 )
-from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.blocks import Block, Lines, Table, Told
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.gate import gate_line
 from standtrue.show.words.place import touch_words
 from standtrue.show.words.reader import Reader
 from standtrue.work.aim.aiming import MeasuredAnswer
+
+
+def measured_told(answer: MeasuredAnswer, reader: Reader) -> Told:
+    """What may be done, what to shift and whether the car fits; then every deviation; at length also where all goes."""
+    setup = answer.setup
+    mend = [_target(target, reader) for target in setup.targets if target.verdict is not Verdict.ACCEPT]
+    car = (Lines((_car(setup.car, reader),)),) if setup.car is not None else ()
+    gate, doubts, settling = gate_line(answer.gate, reader), _doubts(setup, reader), _settling(answer, reader)
+    first = (Lines((), gate), *mend, *settling, *car, _stance(answer, reader), *doubts)
+    return Told(first, tuple(_tables(setup, reader)), (*_tables(setup, reader), *_after(answer, reader)))
 
 
 def measured_blocks(answer: MeasuredAnswer, reader: Reader) -> Iterator[Block]:
@@ -36,8 +46,12 @@ def measured_blocks(answer: MeasuredAnswer, reader: Reader) -> Iterator[Block]:
     yield from _doubts(setup, reader)
     yield _stance(answer, reader)
     yield from _tables(setup, reader)
-    for target in setup.targets:
-        yield _target(target, reader)
+    yield from _after(answer, reader)
+
+
+def _settling(answer: MeasuredAnswer, reader: Reader) -> Iterator[Block]:
+    """What to read where it cannot be told, and how likely that is to settle it."""
+    setup = answer.setup
     settled = tuple(
         reader.say(
             "{target}: to settle it, read the {reading} ({share:down} likely to do)",
@@ -49,6 +63,14 @@ def measured_blocks(answer: MeasuredAnswer, reader: Reader) -> Iterator[Block]:
     )
     if settled:
         yield Lines(settled)
+
+
+def _after(answer: MeasuredAnswer, reader: Reader) -> Iterator[Block]:
+    """Each target's verdict and what to do, what would settle it, and where all goes for the car as it stands."""
+    setup = answer.setup
+    for target in setup.targets:
+        yield _target(target, reader)
+    yield from _settling(answer, reader)
     if setup.car is not None:
         yield _corrected(setup, reader)
 

@@ -6,9 +6,30 @@ from collections.abc import Iterator
 
 from standtrue.model.job import Decision
 from standtrue.needs import Need, NeedsAnswer, OpenQuestion, sensor_ref
-from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.blocks import Block, Lines, Rows, Table, Told
 from standtrue.show.words.reader import Reader
 from standtrue.work.needs.jobs import Needs
+
+
+def needs_told(needs: Needs, reader: Reader) -> Told:
+    """What must be calibrated, what somebody must look at first, what is open; a line each; at length also why."""
+    found = needs.answer
+    kept = [need for need in found.needs if not need.dropped]
+    stand = [*standing_words(found, reader), *reader.reasons(found.open_points)]
+    stand += [dropped_words(n, reader) for n in found.needs if n.dropped and n not in found.dropped]
+    lines = []
+    if required := tuple(need.ref for need in kept if need.how == "required"):
+        lines.append(reader.say("Must be calibrated: {sensors}.", sensors=required))
+    if look := tuple(need.ref for need in kept if need.how != "required"):
+        lines.append(reader.say("Look first whether it must be: {sensors}.", sensors=look))
+    if lacking := tuple(need.ref for need in kept if not need.chain):
+        lines.append(reader.say("No card yet, so get the maker's procedure: {sensors}.", sensors=lacking))
+    if not kept:
+        lines.append(reader.say("Nothing must be calibrated."))
+    columns = ("", reader.say("sensor"), reader.say("how"), reader.say("card"))
+    rows = Rows(columns, tuple(_row(need, reader) for need in found.needs))
+    first = (*((Lines(tuple(stand)),) if stand else ()), Lines(tuple(lines), _title(needs, reader)))
+    return Told(first, (rows,) if found.needs else (), tuple(needs_blocks(needs, reader)))
 
 
 def needs_blocks(needs: Needs, reader: Reader) -> Iterator[Block]:
@@ -16,7 +37,7 @@ def needs_blocks(needs: Needs, reader: Reader) -> Iterator[Block]:
     if first := (*standing_words(needs.answer, reader), *reader.reasons(needs.answer.open_points)):
         yield Lines(first)
     yield Table(
-        reader.say("What must be calibrated: {job} ({car})", job=needs.job.name, car=needs.vehicle.name),
+        _title(needs, reader),
         ("", reader.say("sensor"), reader.say("how"), reader.say("card")),
         tuple(_row(need, reader) for need in needs.answer.needs),
     )
@@ -33,6 +54,10 @@ def needs_blocks(needs: Needs, reader: Reader) -> Iterator[Block]:
         ("", reader.say("stage"), reader.say("what")),
         tuple((str(step.order), reader.term(step.stage), reader.reason(step.what)) for step in needs.order),
     )
+
+
+def _title(needs: Needs, reader: Reader) -> str:
+    return reader.say("What must be calibrated: {job} ({car})", job=needs.job.name, car=needs.vehicle.name)
 
 
 def standing_words(answer: NeedsAnswer, reader: Reader) -> Iterator[str]:

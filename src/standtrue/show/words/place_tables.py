@@ -4,17 +4,59 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from standtrue.model.fits import Fits
 from standtrue.model.reason import Length, Number
 from standtrue.model.stance import Carrier, written
 from standtrue.place.many.shared import Shared, Use
 from standtrue.place.question.answer import Answer
-from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.blocks import Block, Lines, Rows, Table, Told
 from standtrue.show.words.level import level_word, not_surveyed
 from standtrue.show.words.place import alignment, fits_word, verdict
 from standtrue.show.words.reader import Reader
-from standtrue.show.words.remedies import change_lines
+from standtrue.show.words.remedies import change_lines, remedies_words
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.place.places import Places
+
+MOST_HELP = 3
+"""How many single changes that would help are told first."""
+
+FEW = 3
+"""So many answers are told in a sentence each; of more, which cards have a place and which have none."""
+
+
+def place_told(places: Places, reader: Reader) -> Told:
+    """Which cards have a place and what would help the others; then a line an answer; at length every reason."""
+    lines = list(_few(places, reader) if len(places.answers) <= FEW else _many(places, reader))
+    shared = places.shared
+    if (served := sum(len(place.uses) for place in shared.places)) > 1:
+        lines.append(f"{_title(len(shared.places), served, shared.proven, reader)}.")
+    title = reader.say("{car} in {site}", car=places.vehicle.name, site=places.site.name)
+    short = [Rows(table.columns, table.rows) for table in place_blocks(places, reader) if isinstance(table, Table)]
+    return Told((Lines(tuple(lines), title),), tuple(short), tuple(place_blocks(places, reader)))
+
+
+def _few(places: Places, reader: Reader) -> Iterator[str]:
+    """Each answer in a sentence, and the first that would help."""
+    for answer, remedies in zip(places.answers, places.remedies, strict=True):
+        yield reader.say("{card}: {verdict}", card=answer.name, verdict=verdict(answer, reader))
+        yield from remedies_words(remedies, answer, reader)[:MOST_HELP]
+
+
+def _many(places: Places, reader: Reader) -> Iterator[str]:
+    """Which cards fit, which do not and what would help, of which it is undecided."""
+    verdicts = places.by_card
+    if fits := tuple(name for name, one in verdicts.items() if one is Fits.YES):
+        yield reader.say("Fits: {cards}.", cards=fits)
+    if undecided := tuple(name for name, one in verdicts.items() if one is Fits.UNDECIDED):
+        yield reader.say("Cannot tell: {cards}.", cards=undecided)
+    for name in (name for name, one in verdicts.items() if one is Fits.NO):
+        helps = [
+            line
+            for answer, remedies in zip(places.answers, places.remedies, strict=True)
+            if answer.name == name
+            for line in remedies_words(remedies, answer, reader)[:1]
+        ]
+        yield " ".join((reader.say("Does not fit: {card}.", card=name), *helps[:1]))
 
 
 def place_blocks(places: Places, reader: Reader) -> Iterator[Block]:

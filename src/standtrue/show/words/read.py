@@ -2,15 +2,37 @@
 
 from __future__ import annotations
 
-from standtrue.model.basis import Basis
-from standtrue.show.words.blocks import Table
+from collections.abc import Iterator
+
+from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.faults import fault_lines
 from standtrue.show.words.reader import Reader
+from standtrue.work.shop.folders import ShopRead
+from standtrue.work.shop.understood import Understood
+
+ORDER = ("site", "lift", "survey", "vehicle", "mix", "job", "setup", "procedure", "study", "rules")
+"""The kinds as one looks through them: the room, the cars, the work."""
 
 
-def read_blocks(basis: Basis, reader: Reader) -> tuple[Table, ...]:
-    """Every document with the head of its digest."""
-    columns = (reader.say("kind"), reader.say("name"), reader.say("demonstration"), reader.say("digest"))
-    rows = (
-        (reader.term(m.kind), m.name, reader.say("yes") if m.demonstration else "", m.digest[:12]) for m in basis.marks
-    )
-    return (Table(reader.say("Documents"), columns, tuple(rows)),)
+def read_blocks(shop: ShopRead, reader: Reader) -> Iterator[Block]:
+    """How much was read, what can hardly be meant, and in a line each document as it was understood."""
+    yield Lines((read_line(shop, reader),))
+    yield from (fault_lines(doubt, reader) for doubt in shop.doubts)
+    columns = (reader.say("kind"), reader.say("name"), reader.say("as understood"))
+    told = sorted(shop.understood, key=lambda one: ORDER.index(one.mark.kind) if one.mark.kind in ORDER else len(ORDER))
+    rows = ((reader.term(one.mark.kind), one.mark.name, understood_words(one, reader)) for one in told)
+    yield Table(reader.say("Documents"), columns, tuple(rows))
+
+
+def read_line(shop: ShopRead, reader: Reader) -> str:
+    """How many documents were read, and how many things in them can hardly be meant."""
+    said = reader.say_n("{n} document read.", "{n} documents read.", len(shop.understood))
+    if not shop.doubts:
+        return said
+    doubts = reader.say_n("{n} value can hardly be meant:", "{n} values can hardly be meant:", len(shop.doubts))
+    return f"{said} {doubts}"
+
+
+def understood_words(one: Understood, reader: Reader) -> str:
+    """A document in one line: its few sizes and counts."""
+    return ", ".join(reader.reason(part) for part in one.parts)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from standtrue.model.cautions import CAUTIONS
 from standtrue.model.reason import Reason
-from standtrue.show.words.faults import fault_reference
+from standtrue.show.words.faults import doubt_reference, fault_reference
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.reasons.cautions import CALLED_WHEN
 
@@ -23,7 +23,9 @@ def commands_page(about: str, commands: Iterable[tuple[str, str, Sequence[tuple[
 
 def faults_page() -> str:
     """Every code of a fault and what it means."""
-    return f"# Faults\n\nEvery code that bad input can get.\n\n{fault_reference().strip()}\n"
+    doubts = "## Warnings of `read`\n\nWhat can be read and can hardly be meant. It keeps no document from being used."
+    faults = f"# Faults\n\nEvery code that bad input can get.\n\n{fault_reference().strip()}"
+    return f"{faults}\n\n{doubts}\n\n{doubt_reference().strip()}\n"
 
 
 def cautions_page() -> str:

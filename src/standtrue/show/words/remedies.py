@@ -52,8 +52,13 @@ def remedy_words(remedy: Remedy, reader: Reader) -> str:
         way = remedy.action == "move" and remedy.kind != "wall"
         said = reader.say(_SHORTER if way else _LESS, change=said)
     if _may_carry_the_building(remedy):
-        return reader.say("{change} (ask an engineer first: it may carry the building)", change=said)
+        return engineer_first(said, reader)
     return said
+
+
+def engineer_first(change: str, reader: Reader) -> str:
+    """A change of what may carry the building."""
+    return reader.say("{change} (ask an engineer first: it may carry the building)", change=change)
 
 
 def _may_carry_the_building(remedy: Remedy) -> bool:

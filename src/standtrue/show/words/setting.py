@@ -22,10 +22,11 @@ def table(title: str, *columns: str) -> Table:
 
 
 def plain_table(*columns: str) -> Table:
-    """A table without rules; its first column stands to the right."""
-    made = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False, header_style="bold", expand=False)
+    """A table without rules; a first column without a name has numbers, and stands to the right."""
+    padding = (0, 1, 0, 0)
+    made = Table(box=None, padding=padding, pad_edge=False, header_style="bold", show_header=bool(columns))
     for number, column in enumerate(columns):
-        made.add_column(column, overflow="fold", justify="left" if number else "right")
+        made.add_column(column, overflow="fold", justify="left" if number or column else "right")
     return made
 
 

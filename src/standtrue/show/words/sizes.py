@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from standtrue.model.reader_units import INCH_M
 from standtrue.model.reason import Length, Number
-from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.blocks import Block, Lines, Rows, Table, Told
 from standtrue.show.words.reader import Reader
 from standtrue.study.coverage import Coverage, LeastBay
 from standtrue.study.sizes import Frontier, Size
@@ -86,6 +86,19 @@ def today_words(size: Size, coverage: Coverage, reader: Reader) -> str:
 def layout_words(answer: Sizes, reader: Reader) -> str:
     """How the rooms are laid out."""
     return " ".join(reader.reasons(answer.rooms.rules))
+
+
+def sizes_told(answer: Sizes, reader: Reader) -> Told:
+    """The least bay for each share of the work; at length from which size on each car fits for each card."""
+    bays = _bays(answer, reader)
+    lines = [greatest_words(answer.coverage, reader)]
+    if answer.partial:
+        lines.insert(0, reader.say("A partial answer: stopped before its end."))
+    if answer.today is not None:
+        lines.append(today_words(answer.today, answer.coverage, reader))
+    first = Lines(tuple(lines)), Rows(bays.columns, bays.rows)
+    assumed = layout_words(answer, reader), reader.reason(answer.work.rule)
+    return Told(first, long=(_frontiers(answer, reader),), assumed=assumed)
 
 
 def sizes_blocks(answer: Sizes, reader: Reader) -> Iterator[Block]:

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.reason import Number, Ref
-from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.blocks import Block, Lines, Table, Told
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.remedies import engineer_first
 from standtrue.study.tally import Stop
 from standtrue.work.study.answer import Change, RoomAnswer, StopHelp, StudyAnswer, best_of_each
 
@@ -29,8 +30,9 @@ DIMENSIONS = (
 
 
 def change_words(change: Change, reader: Reader) -> str:
-    """A change, and how far a wall moves in it."""
-    return reader.reason(change.reason)
+    """A change, how far a wall moves in it, and who must be asked before anything that may carry the building goes."""
+    said = reader.reason(change.reason)
+    return engineer_first(said, reader) if change.kind in ("wall", "fixed") else said
 
 
 def stop_words(stop: Stop, reader: Reader) -> str:
@@ -65,20 +67,52 @@ def whole_percent(share: float, reader: Reader) -> str:
     return reader.say("{percent} %", percent=rounded)
 
 
+MOST_STOPS = 3
+"""How many of what stops work are told first."""
+
+
+def study_told(answer: StudyAnswer, reader: Reader) -> Told:
+    """Each room's share, what stops the rest, what wins most of it back; then tables of these; at length all."""
+    first = [Lines((), reader.say("A partial answer: stopped before its end."))] if answer.partial else []
+    first += [Lines(tuple(_first_lines(room, reader)), _room_title(room, reader)) for room in answer.rooms]
+    short: list[Block] = []
+    for room in answer.rooms:
+        short += [_stops(room, reader)] if room.stops else []
+        short += [_changes(room, reader)] if room.changes else []
+    return Told(tuple(first), tuple(short), tuple(_long(answer, reader)), assumptions(answer, reader))
+
+
+def _first_lines(room: RoomAnswer, reader: Reader) -> Iterator[str]:
+    for told in room.stops[:MOST_STOPS]:
+        lost = Number(told.stop.lost, 1)
+        yield reader.say("Stopped by {what}: {lost} orders a year.", what=stop_words(told.stop, reader), lost=lost)
+    best = next(iter(best_of_each(room.changes)), None)
+    if best is not None:
+        share = whole_percent(best.tally.whole.share, reader)
+        yield reader.say("What wins most back: {change}; then {share}.", change=change_words(best, reader), share=share)
+
+
 def study_blocks(answer: StudyAnswer, reader: Reader) -> Iterator[Block]:
     """Each room: what is done, by order, car and card; what stops the rest; what would help; what is assumed."""
     if answer.partial:
         yield Lines((), heading=reader.say("A partial answer: stopped before its end."))
-    for room in answer.rooms:
-        yield from _room_blocks(room, reader)
+    yield from _long(answer, reader)
     yield Lines(tuple(reader.say("Assumed: {what}", what=assumed) for assumed in assumptions(answer, reader)))
 
 
-def _room_blocks(room: RoomAnswer, reader: Reader) -> Iterator[Block]:
+def _long(answer: StudyAnswer, reader: Reader) -> Iterator[Block]:
+    for room in answer.rooms:
+        yield from _room_blocks(room, reader)
+
+
+def _room_title(room: RoomAnswer, reader: Reader) -> str:
     whole = room.tally.whole
     share, orders = whole_percent(whole.share, reader), Number(whole.of)
-    title = reader.say("{room}: {share} of {orders} orders a year", room=room.room.ref, share=share, orders=orders)
-    yield Lines((), heading=title)
+    return reader.say("{room}: {share} of {orders} orders a year", room=room.room.ref, share=share, orders=orders)
+
+
+def _room_blocks(room: RoomAnswer, reader: Reader) -> Iterator[Block]:
+    yield Lines((), heading=_room_title(room, reader))
     yield _shares(room, reader)
     yield _cards(room, reader)
     if room.stops:

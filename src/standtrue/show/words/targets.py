@@ -12,15 +12,49 @@ from standtrue.aim.reading_plan import ReadingPlan
 from standtrue.aim.scene import Scene
 from standtrue.aim.titles import point_ref, title_of
 from standtrue.model.reason import Angle, Duration, Length, Ref, Term
+from standtrue.model.site import from_datum
 from standtrue.show.words.aim import facing, figure
-from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.blocks import Block, Lines, Table, Told
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.place import offsets
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.laying import TargetsAnswer
 
 TERMS: tuple[str, ...] = (N_("nose"), N_("tail"))
 """The car's ends, as marks of a chalk line are called."""
+
+
+MOST_TARGETS = 4
+"""How many targets are told in a sentence each."""
+
+
+def targets_told(answer: TargetsAnswer, reader: Reader) -> Told:
+    """Where each target goes, and how long the readings take; then what to lay out and read; at length all."""
+    places, datum = [layout.place for layout in answer.targets], answer.scene.site.datum
+    lines = [
+        reader.say(
+            "{target}: {at}, its center {height} high, facing {way}.",
+            target=Ref("target", p.name),
+            at=offsets(*from_datum((p.center[0], p.center[1]), datum), reader),
+            height=Length(p.center[2]),
+            way=facing(p.facing_rad - datum.direction_rad, reader),
+        )
+        for p in places[:MOST_TARGETS]
+    ]
+    lines.append(thrust_words(answer, reader))
+    if answer.plan is not None:
+        lines.append(" ".join((_found(answer.plan, reader), *_time(answer, reader))))
+    if answer.stance.level is not None:
+        lines += [as_sentence(said) for said in reader.reasons(answer.stance.level.because)]
+    long = tuple(targets_blocks(answer, reader))
+    at_hand = tuple(block for block in long if isinstance(block, Table) and block.title not in _spared(reader))
+    return Told((Lines(tuple(lines)),), at_hand, long)
+
+
+def _spared(reader: Reader) -> tuple[str, ...]:
+    """The tables that nobody needs who lays out."""
+    return _points_title(reader), _further_title(reader)
 
 
 def targets_blocks(answer: TargetsAnswer, reader: Reader) -> Iterator[Block]:
@@ -57,7 +91,7 @@ def targets_blocks(answer: TargetsAnswer, reader: Reader) -> Iterator[Block]:
 
 def _points(answer: TargetsAnswer, reader: Reader) -> Table:
     rows = []
-    for point, offsets in answer.points:
+    for point, seen_from in answer.points:
         seen = [
             reader.say(
                 "{mark}: {along}, {left}",
@@ -65,11 +99,18 @@ def _points(answer: TargetsAnswer, reader: Reader) -> Table:
                 along=Length(o.along_m),
                 left=Length(o.left_m),
             )
-            for o in offsets
+            for o in seen_from
         ]
         rows.append((reader.write(point_ref(point, answer.scene)), "; ".join(seen)))
-    title = reader.say("The car's points plumbed to the floor, from each mark (along the datum, to its left)")
-    return Table(title, (reader.say("point"), reader.say("marks")), tuple(rows))
+    return Table(_points_title(reader), (reader.say("point"), reader.say("marks")), tuple(rows))
+
+
+def _points_title(reader: Reader) -> str:
+    return reader.say("The car's points plumbed to the floor, from each mark (along the datum, to its left)")
+
+
+def _further_title(reader: Reader) -> str:
+    return reader.say("What one reading more would buy")
 
 
 def _path(layout: TargetLayout, reader: Reader) -> Table:
@@ -204,4 +245,4 @@ def _further(plan: SetupPlan, scene: Scene, reader: Reader) -> Table:
         title = reader.reason(title_of(one.candidate.reading, scene))
         rows.append((title, known, reader.say("{before}, then {after}", before=sizes[0], after=sizes[1])))
     columns = (reader.say("reading"), reader.say("known to"), reader.say("finds a slip of"))
-    return Table(reader.say("What one reading more would buy"), columns, tuple(rows))
+    return Table(_further_title(reader), columns, tuple(rows))

@@ -182,6 +182,7 @@ CAR_POINTS: tuple[str, ...] = (
     N_("bar rear right"),
     N_("front of the car"),
     N_("rear of the car"),
+    N_("hub height"),
     N_("left string"),
     N_("right string"),
     N_("left string rear"),

@@ -15,6 +15,7 @@ NAMES: Mapping[str, str] = {
     "wall": N_("wall"),
     "longest wall": N_("longest wall"),
     "wall beside a door": N_("wall beside the door"),
+    "closed door": N_("{name} (shut)"),
     "hole": N_("hole {number}"),
     "post": N_("{of} {name}"),
     "lift part": N_("{of} {name}"),

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Iterator, Mapping
 
-from attrs import frozen
+from attrs import evolve, frozen
 
-from standtrue.aim.alignment import AlignmentAnswer, AsLength, as_lengths, check_alignment
+from standtrue.aim.alignment import AlignmentAnswer, Angle, AsLength, as_lengths, check_alignment
 from standtrue.aim.conditions import ConditionCheck, check_conditions
 from standtrue.aim.scene import Scene
 from standtrue.aim.settle import Settling, possible_readings, settling_reading
@@ -28,6 +29,13 @@ from standtrue.work.aim.landmarks import with_landmarks
 from standtrue.work.aim.restanding import Restood, restand
 from standtrue.work.aim.setups import angles_of, basis_for, card_of, readings_of, scene_of
 from standtrue.work.place.level import survey_of
+
+ANY_THRUST_U_RAD = math.radians(0.2)
+"""How well the centerline stands in for a thrust line that nobody knows: standard uncertainty. Common practice, no
+source."""
+
+OFF_PLAN_M = 0.1
+"""By so much a target's equipment may stand farther back than planned when what was read is followed on its way."""
 
 
 @frozen(eq=False)
@@ -66,13 +74,15 @@ def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) ->
     `scene_of` does.
     """
     scene, notes = scene_of(shop, setup)
+    alignment = check_alignment(scene.vehicle, angles_of(setup, scene.vehicle))
+    if alignment.thrust_heading is None:
+        scene = evolve(scene, thrust=Angle(0.0, ANY_THRUST_U_RAD))
     readings = readings_of(setup)
     answer = with_landmarks(check_setup(scene, readings))
-    alignment = check_alignment(scene.vehicle, angles_of(setup, scene.vehicle))
     conditions = check_conditions(scene.card, setup.conditions)
     stance = restand(Grounds(scene.site), scene.vehicle, card_of(shop, setup), setup, answer.car)
     sight = Sight(scene, stance.answer.ground)
-    answer = with_ways_questioned(answer, readings, sight)
+    answer = with_ways_questioned(answer, readings, Sight(scene, stance.answer.ground, OFF_PLAN_M))
     settling = tuple(_settling(answer, setup, sight))
     floor, of_floor = floor_at(shop, scene, setup, stance.answer.place)
     told = [

@@ -101,7 +101,7 @@ def gate_of(  # long: one parameter for each thing that is known
         *_of_thrust_line(setup, thrust_known or alignment.thrust_doubted),
         *_of_conditions(conditions),
         *doubted,
-        *_of_targets(setup, settling, bool(doubted)),
+        *_of_targets(setup, settling, bool(doubted), thrust_known),
         *(_unchecked(setup) if check_every else ()),
     )
     kept = () if doubted else tuple(_target(t) for t in setup.targets if t.verdict is Verdict.ACCEPT)
@@ -171,7 +171,7 @@ def alignment_holds(alignment: AlignmentAnswer) -> Iterator[Hold]:
         what = because("alignment-partly-known" if part else "alignment-not-known")
         yield Hold(what, because("measure-these", what=unread), sure=False)
     if near:
-        do = because("read-these-again", readings=near)
+        do = because("set-or-read-closer", readings=near)
         yield Hold(because("alignment-too-close", readings=near), do, sure=False)
 
 
@@ -211,8 +211,9 @@ def _doubted(setup: SetupAnswer) -> Iterator[Hold]:
         yield Hold(because("readings-questioned", why=whys), because("read-them-again"), sure=False)
 
 
-def _of_targets(setup: SetupAnswer, settling: Sequence[Settling], doubted: bool) -> Iterator[Hold]:
-    """The targets out of tolerance, not measured, too close to a limit. In doubt only what every explanation says."""
+def _of_targets(setup: SetupAnswer, settling: Sequence[Settling], doubted: bool, thrust_known: bool) -> Iterator[Hold]:
+    """The targets out of tolerance, not measured, too close to a limit. In doubt only what every explanation says; of
+    targets on a thrust line that is not known nothing more is asked before that is."""
     out = [t for t in setup.targets if t.verdict is Verdict.REJECT]
     if out and (not doubted or (setup.doubt is not None and not setup.questions)):
         yield Hold(because("targets-out", targets=tuple(map(_target, out))))
@@ -224,12 +225,20 @@ def _of_targets(setup: SetupAnswer, settling: Sequence[Settling], doubted: bool)
             yield Hold(because("target-not-measured", target=_target(target), parts=parts), do, sure=False)
         elif all(p.limit is None for p in target.parts):
             yield Hold(because("target-without-tolerance", target=_target(target)), because("get-it"), sure=False)
-        elif not doubted:
+        elif not doubted and (thrust_known or target.place.line != "thrust line"):
             best = next((s.reading for s in settling if s.target == target.place.name), None)
-            do = because("measure-it-closer")
-            if best is not None:
-                do = because("read-again", reading=title_of(best, setup.scene))
+            do = _way_out(target) if best is None else because("read-again", reading=title_of(best, setup.scene))
             yield Hold(because("target-too-close", target=_target(target)), do, sure=False)
+
+
+def _way_out(target: TargetStands) -> Reason:
+    """What ends a doubt that no single reading is likely to end: a shift where that can be accepted, else better
+    readings of what is known too loosely to be accepted wherever the target stands."""
+    doubts = [part for part in target.parts if part.verdict is Verdict.CANNOT_TELL and part.tested is not None]
+    loose = [Term(p.name) for p in doubts if p.tested is not None and p.tested.accept_from is None]
+    if loose:
+        return because("measure-these-closer", parts=tuple(loose))
+    return because("shift-it" if target.correct is not None and target.correct.steps else "measure-it-closer")
 
 
 def _unchecked(setup: SetupAnswer) -> Iterable[Hold]:

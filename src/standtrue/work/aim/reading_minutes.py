@@ -6,7 +6,7 @@ where the targets stand come on top of them: they are this program's, and no car
 
 from __future__ import annotations
 
-from standtrue.aim.planning import MOST
+from standtrue.aim.telling_apart import MOST
 from standtrue.model.basics import Range
 from standtrue.model.procedure import Procedure, Tolerance
 from standtrue.model.reason import Duration, Reason, because

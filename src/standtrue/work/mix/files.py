@@ -10,6 +10,7 @@ from standtrue.documents.writing import to_toml
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
 from standtrue.work.ask import UnansweredError
+from standtrue.work.mix.cells import decoded
 from standtrue.work.mix.table import MixTable
 
 LARGEST_BYTES = 50_000_000
@@ -48,7 +49,7 @@ def read_table(file: Path) -> str:
         if file.stat().st_size > LARGEST_BYTES:
             remedy = because("give-at-most-bytes", bytes=LARGEST_BYTES)
             raise UnansweredError([Fault("too-large", because("table-too-large"), str(file), "", "", remedy)])
-        return file.read_text(encoding="utf-8")
+        return decoded(file.read_bytes())
     except UnicodeDecodeError:
         what, remedy = because("table-not-utf8"), because("save-as-csv-utf8")
         raise UnansweredError([Fault("not-utf8", what, str(file), "", "", remedy)]) from None

@@ -7,7 +7,6 @@ count together; a car that the shop folder knows already needs no dimensions.
 from __future__ import annotations
 
 import csv
-import io
 import math
 import re
 from collections import Counter
@@ -16,29 +15,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from attrs import field, frozen
 
 from standtrue.documents import read_document
+from standtrue.documents.doubts import PLAUSIBLE_M
 from standtrue.documents.faults import RefusedError, nearest
 from standtrue.documents.quantities import parse_length, parse_mass
 from standtrue.model.basics import Fault, Range
 from standtrue.model.reason import Length, Mass, Reason, because
 from standtrue.model.shop import Shop, Written
 from standtrue.work.ask import UnansweredError
-
-PLAUSIBLE_M: dict[str, Range] = {
-    "length": (2.3, 7.6),
-    "width": (1.2, 2.5),
-    "width_over_mirrors": (1.3, 3.0),
-    "height": (1.0, 3.3),
-    "wheelbase": (1.6, 5.2),
-    "front_overhang": (0.3, 1.6),
-    "track_front": (1.0, 2.2),
-    "track_rear": (1.0, 2.2),
-    "tire_width": (0.12, 0.42),
-    "tire_diameter": (0.45, 1.1),
-    "ground_clearance": (0.04, 0.45),
-    "turning_circle": (6.0, 18.0),
-    "turning_circle_wall": (6.0, 18.5),
-}
-"""What a road car or a light truck measures, metres: common practice, no source. A row beyond is set aside."""
+from standtrue.work.mix.cells import numbers_of, rows_of
 
 PLAUSIBLE_KG: Range = (400.0, 6000.0)
 
@@ -48,12 +32,15 @@ NEEDED = ("length", "width", "wheelbase")
 FIELDS = ("name", "count", *NEEDED, *(f for f in LENGTHS if f not in NEEDED), "mass", "years", *TEXTS, "sensors")
 """What a column can mean. `count`: how many of such cars came, 1 where there is no such column."""
 
+_WITH_UNIT = re.compile(r"(.*?)[ ,]*[(\[]?\b(mm|cm|m|in|ft|kg|lb)[)\]]?", re.IGNORECASE)
+"""A heading that ends in the unit of its column."""
+
 MOST_ROWS = 200_000
 
 IMPLAUSIBLE = "row-implausible"
 """Why a row is set aside whose car would be no road car."""
 
-BARE = re.compile(r"[0-9]+(\.[0-9]*)?|\.[0-9]+")
+BARE = re.compile(r"[0-9]+(?:[.,'’ \u00a0\u202f][0-9]+)*[.,]?|[.,][0-9]+")
 """A number without a unit."""
 
 
@@ -110,7 +97,7 @@ def read_mix_table(
     shop: Shop | None = None,
     demonstration: bool = False,
 ) -> MixTable:
-    """The mix named `mix` from a table in CSV, with a heading line.
+    """The mix named `mix` from a table with a heading line, divided by commas, semicolons or tabs.
 
     `columns` map what they do not say by their heading: `FIELD=HEADING`, or `FIELD=HEADING:UNIT`. `unit` is that of
     bare lengths elsewhere. Raises UnansweredError, with every fault, where it cannot be told what a column means or in
@@ -135,11 +122,10 @@ def read_mix_table(
 
 def _lines(text: str) -> list[tuple[int, list[str]]]:
     """The rows that are not blank, with their line in the file."""
-    reader = csv.reader(io.StringIO(text.lstrip("\ufeff")), strict=True)
     try:
-        lines = [(reader.line_num, row) for row in reader if any(cell.strip() for cell in row)]
-    except csv.Error:
-        what = because("csv-line-broken", line=reader.line_num)
+        lines = rows_of(text)
+    except csv.Error as error:
+        what = because("csv-line-broken", line=error.args[0])
         raise UnansweredError([_fault("unreadable", what, "", because("save-as-csv"))]) from None
     if not 2 <= len(lines) <= MOST_ROWS:
         what = because("table-without-rows" if len(lines) < 2 else "table-of-too-many-rows")
@@ -173,9 +159,9 @@ def _columns(heads: Sequence[str], given: Sequence[str], unit: str) -> tuple[Col
         if column is not None:
             found[column.field] = column
     for head in heads:
-        name = re.sub(r"[^a-z]+", "_", head.lower()).strip("_")
+        name, said = _said_by(head)
         if name in FIELDS and name not in found and head not in {c.heading for c in found.values()}:
-            found[name] = Column(name, head)
+            found[name] = Column(name, head, said)
     faults.extend(
         _fault(
             "fields-conflict", because("heading-repeated", heading=c.heading), c.heading, because("give-own-heading")
@@ -197,16 +183,25 @@ def _columns(heads: Sequence[str], given: Sequence[str], unit: str) -> tuple[Col
     return tuple(with_units)
 
 
+def _said_by(heading: str) -> tuple[str, str]:
+    """The field that a heading says, and the unit that it gives: `Length (mm)`."""
+    told = _WITH_UNIT.fullmatch(heading.strip())
+    plain, unit = (told[1], told[2].lower()) if told else (heading, "")
+    return re.sub(r"[^a-z]+", "_", plain.lower()).strip("_"), unit
+
+
 def _given(text: str, heads: Sequence[str], faults: list[Fault]) -> Column | None:
     name, equals, rest = text.partition("=")
     name = name.strip().lower().replace(" ", "_")
-    heading, unit = (rest.strip(), "") if rest.strip() in heads else map(str.strip, rest.rpartition(":")[::2])
+    whole = rest.strip().lower() in (head.lower() for head in heads)
+    heading, unit = (rest.strip(), "") if whole else map(str.strip, rest.rpartition(":")[::2])
     if not equals or name not in FIELDS:
         near = nearest(name, FIELDS)
         known = because("column-fields-are", form="FIELD=HEADING", fields=FIELDS)
         remedy = because("column-did-you-mean", near=near) if near and equals else known
         faults.append(_fault("unknown-field", because("no-column-means-this"), text, remedy))
         return None
+    heading = next((head for head in heads if head.lower() == heading.lower()), heading)
     if heading not in heads:
         near = nearest(heading or rest, heads)
         known = because("headings-are", headings=tuple(heads))
@@ -235,7 +230,8 @@ def _row(line: int, said: Mapping[str, str], columns: Sequence[Column], known: S
     name = said.get("name", "")
     if not name:
         return because("row-names-no-car")
-    count = said.get("count", "") or "1"
+    ways = numbers_of(said.get("count", "") or "1")
+    count = next((way for way in ways if way.isdecimal()), ways[0])  # cars are counted whole
     if not re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,6})?", count) or float(count) == 0.0:
         return because("row-count-wrong", count=count)
     if name in known.vehicles:
@@ -258,10 +254,14 @@ def _row(line: int, said: Mapping[str, str], columns: Sequence[Column], known: S
 def _value(column: Column, text: str) -> object:
     """What a cell says, as a document has it; or why it cannot be meant."""
     if column.field in LENGTHS or column.field == "mass":
-        text = f"{text} {column.unit}" if BARE.fullmatch(text) else text
-        return _implausible(column, text) or text
+        ways = [f"{way} {column.unit}" if BARE.fullmatch(way) else way for way in numbers_of(text)]
+        why = [_implausible(column, way) for way in ways]
+        meant = [way for way, refused in zip(ways, why, strict=True) if refused is None]
+        if len(meant) > 1:
+            return because("row-number-ambiguous", field=column.field, ways=tuple(meant))
+        return meant[0] if meant else why[0]
     if column.field == "sensors":
-        return [{"kind": kind.strip()} for kind in text.split(";") if kind.strip()]
+        return [{"kind": kind.strip()} for kind in re.split("[;,/]", text) if kind.strip()]
     return int(text) if column.field == "years" and text.isdecimal() else text
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from itertools import product
 
 from attrs import frozen
@@ -24,8 +25,12 @@ from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import card_facts
 
-AT_ONCE = 1024
-"""Questions put to the compiled call together: enough to spread over the cores, few enough to look whether to stop."""
+AT_ONCE = 128
+"""Questions put to the compiled call together, on one core.
+
+Enough to help each other, few enough to spread and to stop. Which stance is found for a yes depends on what else is
+asked with it, so the shares are the same on any number of cores.
+"""
 
 
 @frozen
@@ -76,10 +81,7 @@ def fit_many(
     ways = [(card, [s for s in supports if s in card.all_supports]) for card in cards]
     grounds = [Grounds(site) for site in sites]
     wanted = [(g, car, card, own) for g, car, (card, own) in product(grounds, vehicles, ways)]
-    found: list[OneFit] = []
-    while len(found) < len(wanted) and not asking.stopped():
-        found.extend(_answered(wanted[len(found) : len(found) + AT_ONCE], asking.workers))
-        asking.tell(Progress(because("many-fits"), len(found), len(wanted)))
+    found = _found(wanted, asking)
     left = len(wanted) - len(found)
     found.extend([OneFit(Fits.UNDECIDED)] * left)
     facts = {*card_facts(cards), Fact.CAR_MOVES, *(f for car in vehicles for f in propulsion_facts(car.propulsion))}
@@ -97,11 +99,24 @@ def _placeless(card: Procedure) -> Fault:
 _Wanted = tuple[Grounds, Vehicle, Procedure, Sequence[SupportClass]]
 
 
-def _answered(wanted: Sequence[_Wanted], workers: int) -> Iterator[OneFit]:
+def _found(wanted: Sequence[_Wanted], asking: Asking) -> list[OneFit]:
+    """The answers; once stopped, the first of them."""
+    shares = [wanted[i : i + AT_ONCE] for i in range(0, len(wanted), AT_ONCE)]
+    found: list[OneFit] = []
+    with ThreadPoolExecutor(asking.workers) as pool:
+        for share in pool.map(lambda share: [] if asking.stopped() else list(_answered(share)), shares):
+            if not share:
+                break
+            found.extend(share)
+            asking.tell(Progress(because("many-fits"), len(found), len(wanted)))
+    return found
+
+
+def _answered(wanted: Sequence[_Wanted]) -> Iterator[OneFit]:
     """These questions in one compiled call."""
     asks = AnyFits()
     numbers = [[asks.ask(Question(g, car, (card,), s)) for s in own] for g, car, card, own in wanted]
-    answers = asks.with_stances(workers)
+    answers = asks.with_stances()
     for (_, _, _, own), its in zip(wanted, numbers, strict=True):
         told = [answers[number] for number in its]
         yes = next(((at, s) for (fits, at), s in zip(told, own, strict=True) if fits is Fits.YES), None)

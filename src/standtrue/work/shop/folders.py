@@ -5,23 +5,59 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from attrs import evolve, frozen
+
 from standtrue.demo import MAIN_JOB, write_demo
 from standtrue.documents import write_rules, write_starter
 from standtrue.documents.starter import NotWrittenError
 from standtrue.model.basics import Fault
 from standtrue.model.basis import Basis, basis_of
-from standtrue.model.reason import Term, because
+from standtrue.model.reason import Reason, Term, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import SiteReader
 from standtrue.work.ask import UnansweredError, open_shop
+from standtrue.work.shop.understood import Understood, understood
 
-__all__ = ["MAIN_JOB", "new_demo", "new_rules", "new_shop", "read_shop", "reader_of"]
+__all__ = ["MAIN_JOB", "new_demo", "new_rules", "new_shop", "read_shop", "reader_of", "shop_read"]
 
 
-def read_shop(folder: Path) -> Basis:
+@frozen(eq=False)
+class ShopRead:
+    """A shop without faults: what was understood of each document, what stands there and can hardly be meant."""
+
+    basis: Basis
+    understood: tuple[Understood, ...]
+    shop: Shop
+
+    @property
+    def doubts(self) -> tuple[Fault, ...]:
+        """What can hardly be meant; each is a warning of the basis too."""
+        return self.shop.written.doubts
+
+    @property
+    def rest(self) -> Basis:
+        """What is to say beside the doubts, for whoever tells them one by one."""
+        return evolve(self.basis, warnings=self.shop.warnings)
+
+
+def read_shop(folder: Path) -> ShopRead:
     """Every document of a folder, and what there is to say of them. Raises UnansweredError for their faults."""
-    shop = open_shop(folder)
-    return basis_of(shop.written.marks, warnings=shop.warnings)
+    return shop_read(open_shop(folder))
+
+
+def shop_read(shop: Shop) -> ShopRead:
+    """Every document of a shop, and what there is to say of them."""
+    marks = tuple(evolve(mark, doubts=0) for mark in shop.written.marks)  # they are all told here
+    warnings = (*shop.warnings, *map(told_of, shop.written.doubts))
+    return ShopRead(basis_of(marks, warnings=warnings), understood(shop), shop)
+
+
+def told_of(doubt: Fault) -> Reason:
+    """A doubt as one sentence: where it stands, what it is, and how to mend it."""
+    if not doubt.field:
+        return because("file-doubt-told", file=doubt.file, what=doubt.what, remedy=doubt.remedy)
+    place = {"file": doubt.file, "line": doubt.line, "field": doubt.field}
+    return because("doubt-told", **place, what=doubt.what, remedy=doubt.remedy)
 
 
 def reader_of(shop: Shop) -> SiteReader:

@@ -26,6 +26,8 @@ FILES: tuple[str, ...] = (
     "corrections",
     "documents",
     "documents_checks",
+    "documents_meant",
+    "documents_typed",
     "door",
     "doubt",
     "drive",
@@ -38,6 +40,7 @@ FILES: tuple[str, ...] = (
     "readings",
     "sheet",
     "study",
+    "understood",
 )
 """The files of this folder. Each has `SENTENCES`."""
 

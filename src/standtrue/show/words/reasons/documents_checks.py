@@ -18,13 +18,7 @@ SENTENCES: Sentences = {
     "name-taken": N_("{file} holds a {kind} of this name already"),
     "give-another-name": N_("Give one of the two another name."),
     "no-document-of-that-name": N_("no {kind} of that name is in the folder"),
-    "add-or-name-document": either(
-        "near",
-        N_("Did you mean {near}?"),
-        N_("Add a {kind} document of that name, or name one that is there."),
-    ),
     "folder-empty": N_("the folder holds no documents"),
-    "kind-not-used": N_("{file}: this version does not use documents of kind {kind}"),
     "decision-on-no-card": N_(
         "job {job}: the decision on {procedure} names no card of this folder, and no sensor in words"
     ),
@@ -52,10 +46,14 @@ SENTENCES: Sentences = {
     "write-edge-number": N_("Write 0 to {most}: edge i runs from point i to the next."),
     "edge-listed-already": N_("this edge is listed already"),
     "list-once": N_("List each edge once."),
+    "level-over-nothing-known": N_("the card has no zone {name}, and no wheel is called so"),
     "no-cover-of-that-name": N_("no cover of this void has that name"),
     "list-cover-first": N_("List the cover under covers first."),
     "cover-beside-void": N_("the cover does not lie over its void"),
     "give-outline-in-site-frame": N_("Give its outline in the site frame, in this document's units."),
+    "most-things-outside-floor": N_("most things lie wholly outside it: {names}"),
+    "look-at-outline-and-units": N_("Look at the outline, and at units."),
+    "no-lift-of-that-name": N_("no lift of the site has that name"),
     "stored-without-footprint": N_("a place to store it is given, but no footprint"),
     "give-footprint": N_("Give its footprint, or store as an outline."),
     "thing-outside-floor": N_("it lies wholly outside the floor"),

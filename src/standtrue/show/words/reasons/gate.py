@@ -110,6 +110,7 @@ SENTENCES: Sentences = {
     "alignment-not-known": N_("the alignment is not known"),
     "alignment-partly-known": N_("the alignment is not wholly known"),
     "alignment-too-close": N_("the alignment is too close to its limits to tell"),
+    "set-or-read-closer": N_("set it nearer the middle of its limits, or read it more closely: {readings}"),
     "alignment-readings-contradict": N_("alignment readings contradict each other"),
     "thrust-line-not-known": N_("the thrust line is not known"),
     "measure-rear-toes": N_("measure the rear toes"),
@@ -138,4 +139,8 @@ SENTENCES: Sentences = {
     "get-it": N_("get it from the vehicle maker's service information"),
     "target-too-close": N_("the {target} is too close to a limit to tell"),
     "measure-it-closer": N_("measure it more closely"),
+    "measure-these-closer": N_(
+        "measure more closely where it stands ({parts}): wherever that is, it could not be told as well as it is known"
+    ),
+    "shift-it": N_("shift it as told and read it again"),
 }

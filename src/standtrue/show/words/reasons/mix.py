@@ -59,6 +59,7 @@ SENTENCES: Mapping[str, str | Callable[[Reason, Reader], str]] = {
     "row-names-no-car": N_("it names no car"),
     "row-count-wrong": N_("its count is no number above 0: {count}"),
     "row-field-unreadable": N_("its {field}: {why}"),
+    "row-number-ambiguous": N_("its {field} may be {ways:or}: write it without a comma"),
     "row-implausible": N_("its {field} of {value} is beyond what road cars have ({least} to {most})"),
     "row-lacks": N_("it lacks {fields}, and the shop folder has no such car"),
     "row-refused": _row_refused,

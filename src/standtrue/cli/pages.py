@@ -1,0 +1,93 @@
+"""Writes the page of each command, with its picture, into `docs/`: `python -m standtrue.cli.pages docs`.
+
+Each command is run as it stands on its page, on the demonstration shop.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import shlex
+import sys
+import tempfile
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from standtrue.cli import main
+from standtrue.cli.slim import slim
+from standtrue.show.words import help as words
+from standtrue.show.words.command_pages import CARS, PAGES, CommandPage, command_page, commands_index
+from standtrue.show.words.preference import LANGUAGE_VARIABLE, PAPER_VARIABLE, UNITS_VARIABLE
+
+SETTINGS = "~/.config"
+"""Where a person's settings lie, as a page tells it; nothing lies there."""
+
+COMMANDS, PICTURES = "commands", "pictures/commands"
+
+
+def pages(home: Path) -> dict[str, str]:
+    """Every generated file, by its path below `docs`. The commands run in the folder `home`, one after another."""
+    files = index_file()
+    with at_home(home):
+        Path("cars.csv").write_text(CARS, encoding="utf-8")
+        for page in PAGES:
+            files |= page_files(page, shown(page))
+    return files
+
+
+def page_files(page: CommandPage, said: str) -> dict[str, str]:
+    """The page of a command that said this, and its picture, as they lie below `docs`."""
+    files = {f"{COMMANDS}/{page.name}.md": command_page(page, words.COMMANDS[page.name], said.splitlines())}
+    if page.picture:
+        files[f"{PICTURES}/{page.picture}"] = slim(Path(page.picture).read_text(encoding="utf-8"))
+    return files
+
+
+def index_file() -> dict[str, str]:
+    """The list of all commands."""
+    groups = [
+        (title, [(name, words.COMMANDS[name]) for name in names if name not in words.ALIASES])
+        for title, names in words.GROUPS.items()
+    ]
+    return {f"{COMMANDS}/README.md": commands_index(groups)}
+
+
+def shown(page: CommandPage) -> str:
+    """What a command shows in a terminal: its answer, and what it tells beside it."""
+    said = io.StringIO()
+    before, sys.argv = sys.argv, ["standtrue", *shlex.split(page.typed)]
+    try:
+        with contextlib.redirect_stdout(said), contextlib.redirect_stderr(said), contextlib.suppress(SystemExit):
+            main()
+    finally:
+        sys.argv = before
+    return said.getvalue()
+
+
+@contextlib.contextmanager
+def at_home(folder: Path) -> Iterator[None]:
+    """In a folder, for a reader who said nothing."""
+    kept = dict(os.environ)
+    for name in (UNITS_VARIABLE, LANGUAGE_VARIABLE, PAPER_VARIABLE):
+        os.environ.pop(name, None)
+    os.environ["XDG_CONFIG_HOME"] = SETTINGS
+    try:
+        with contextlib.chdir(folder):
+            yield
+    finally:
+        os.environ.clear()
+        os.environ.update(kept)
+
+
+def write(folder: Path, files: Mapping[str, str]) -> None:
+    """Write the files below `folder`."""
+    for name, text in files.items():
+        file = folder / name
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(text, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    with tempfile.TemporaryDirectory() as home:
+        write(Path(sys.argv[1] if len(sys.argv) > 1 else "docs"), pages(Path(home)))

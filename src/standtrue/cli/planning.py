@@ -17,9 +17,7 @@ from standtrue.show.answers.plan import of_plan
 from standtrue.show.pictures.plan import plan_html, plan_strip
 from standtrue.show.pictures.plan_chart import plan_chart
 from standtrue.show.words.basis import basis_blocks
-from standtrue.show.words.blocks import Lines
-from standtrue.show.words.plan import alternatives_by_name, title_of
-from standtrue.show.words.plan_first import head_lines
+from standtrue.show.words.plan import alternatives_by_name
 from standtrue.show.words.plan_tables import plan_told
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import open_shop, pick
@@ -71,12 +69,14 @@ def tell_plan(answer: PlanAnswer, who: Reader, files: Files, *, json: bool = Fal
         raise typer.Exit(output.EXIT_NO_ANSWER)
 
 
-def tell_demo(answer: PlanAnswer, who: Reader, files: Files) -> None:
-    """What an invented shop rests on, the pictures of its plan, and last what the plan says first."""
-    console = output.out(output.NARROW)
-    output.show(basis_blocks(evolve(answer.basis, warnings=(), limits=()), who), console)
-    output.tell_all(files.write(_makers(answer, who), who))
-    output.show([Lines(tuple(head_lines(answer, who)), title_of(answer, who))], console)
+def tell_demo(answer: PlanAnswer, who: Reader, files: Files, *, answer_last: bool) -> None:
+    """What the plan of an invented shop says first, its pictures, and what it rests on; or the pictures and it last."""
+    console, first = output.out(output.NARROW), plan_told(answer, who).first
+    written = files.write(_makers(answer, who), who)
+    rests_on = basis_blocks(evolve(answer.basis, warnings=(), limits=()), who)
+    output.show(rests_on if answer_last else first, console)
+    output.tell_all(written)
+    output.show(first if answer_last else rests_on, console)
 
 
 def ask_plan(

@@ -80,6 +80,7 @@ def floor_drawing(picture: FloorPicture, reader: Reader = ENGLISH) -> Drawing:
         shapes=whole_shapes(shapes, ground.site, reader),
         paragraphs=(Paragraph(labels.notes_heading(reader), (lines, *picture.notes)),),
         cautions=picture.cautions,
+        notes=(lines,),
         block=TitleBlock(ground.site.name, labels_whole.heights_question(reader)),
         paper=paper_of(ground.site),
         demonstration=picture.demonstration,

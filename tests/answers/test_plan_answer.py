@@ -83,7 +83,7 @@ def said(reader: Reader) -> Iterator[str]:
         else:
             title = block.title if isinstance(block, Table) else ""
             yield from (title, *block.columns, *(cell for row in block.rows for cell in row))
-    for svg in (plan_strip(answer(), reader), plan_chart(answer(), reader)):
+    for svg in (*plan_strip(answer(), reader), plan_chart(answer(), reader)):
         yield from re.findall(r"<(?:text|title|desc)[^>]*>([^<]*)<", svg)
     yield re.sub(
         r"<style.*?</style>|<script(?! type).*?</script>|<[^>]*>", " ", plan_html(answer(), reader), flags=re.S

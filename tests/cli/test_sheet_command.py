@@ -164,7 +164,7 @@ def test_bad_questions(run: Run, shop: Path, tmp_path: Path) -> None:
     assert ran.status == 2
     assert "the site Tamarack Street has no lift 1/sideways" in " ".join(ran.err.split())
     change(shop / "setup.toml", 'on = "lift 1/sideways"', 'on = "floor"')
-    ran = run("sheet", shop, "--out", shop)
+    ran = run("sheet", shop, "--out", shop / "setup.toml" / "job.pdf")
     assert ran.status == 2
     assert "cannot be written" in ran.err
     ran = run("sheet", shop, "--out", tmp_path / "job.pdf", "--no-plan", "--otherwise", "only in long bay", "--json")

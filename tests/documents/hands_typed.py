@@ -169,6 +169,27 @@ NAMES = (
     Hand("a day mistyped").typed("site", '"monday-friday"', '"monday-firday"').fault("unknown-word", "hours", "friday"),
 )
 
+TOGETHER = (
+    Hand("equipment renamed, that two cards ask for")
+    .typed("site", 'kind = "target frame"', 'kind = "board stand"')
+    .typed("site", 'name = "target frame"', 'name = "board holder"')
+    .typed("radar", 'method = "static"', 'method = "static"\nequipment = ["target frame"]')
+    .fault("unknown-reference", "equipment[0]", "radar.toml", file="camera.toml"),
+    Hand("three mistakes of three kinds are told at once")
+    .typed("site", '"12 ft"', '"12 fet"')
+    .fault("unknown-unit", "doors[0].height")
+    .typed("vehicle", "length = 4620", "lenght = 4620")
+    .fault("unknown-field", "lenght")
+    .typed("job", 'vehicle = "Pellworth', 'vehicle = "Pelworth')
+    .fault("unknown-reference", "vehicle"),
+    Hand("two mistakes in one file, one of them no TOML")
+    .typed("vehicle", "mass = 1560 ", "mass = 3440 lb ")
+    .typed("vehicle", "width = 1840", "widht = 1840")
+    .fault("toml-syntax", 9)
+    .fault("unknown-field", "widht", "width"),
+    Hand("indented with tabs, as people do").typed("site", 'name = "long bay"', '\tname\t=\t"long bay"'),
+)
+
 LENGTHS = (
     Hand("the marks of a word processor, in quotes").typed("site", '"12 ft"', '"12’ 6”"'),
     Hand("prime marks").typed("site", '"12 ft"', '"12′ 6″"'),
@@ -226,4 +247,4 @@ LENGTHS = (
     .fault("wrong-type", "length"),
 )
 
-TYPED = (*SIGNS, *FILES, *NAMES, *LENGTHS)
+TYPED = (*SIGNS, *FILES, *NAMES, *TOGETHER, *LENGTHS)

@@ -1,7 +1,8 @@
 """What is true of every picture: read from its SVG alone, with the letters as wide as the widest common font's.
 
 A name is a group of the class `name`, its lines inside; the line from it to its thing is of the class `leader`. The
-root's class says what it is: `whole` (a whole floor), `near` (a car and what is about it) or `chart`.
+root's class says what it is: `whole` (a whole floor), `near` (a car and what is about it), `strip` (several whole
+floors, each a picture of its own in it) or `chart`.
 """
 
 from __future__ import annotations
@@ -30,7 +31,8 @@ PAGES_MM = {
 MARGIN_MM = 5.0
 """No printer reaches nearer to the edge of its paper than about this (common practice, no source)."""
 
-MOST_NAMES = {"whole": 7, "near": 12, "chart": 0}
+MOST_NAMES = {"whole": 7, "near": 12, "chart": 0, "strip": 7}
+"""In one picture: a strip has several."""
 
 _UPPER, _LOWER = 0.74, 0.22
 """How far letters reach above and below their baseline, over the type size: capitals and ascenders, descenders."""
@@ -58,6 +60,7 @@ class Picture:
     texts: tuple[Written, ...]
     names: int
     leaders: tuple[tuple[tuple[float, float], ...], ...]
+    hatches: tuple[BaseGeometry, ...] = ()
 
 
 def read_picture(svg: str) -> Picture:
@@ -65,18 +68,30 @@ def read_picture(svg: str) -> Picture:
     root = ElementTree.fromstring(svg)
     size = float(root.attrib["width"].removesuffix("mm")), float(root.attrib["height"].removesuffix("mm"))
     texts, leaders, names = list[Written](), list[tuple[tuple[float, float], ...]](), itertools.count()
+    hatches = list[BaseGeometry]()
     for element, turned, name in _walk(root, (1.0, 0.0, 0.0, 1.0, 0.0, 0.0), None, names):
         if element.tag == f"{SVG}text":
             texts.append(_written(element, turned, name))
         elif element.attrib.get("class") == "leader":
             leaders.append(_moved(_line(element), turned))
+        elif element.attrib.get("class") == "hatch":
+            hatches.append(affinity.affine_transform(_strokes(element), turned))
     kind = root.attrib.get("class", "")
-    return Picture(kind, size, tuple(texts), next(names), tuple(leaders))
+    most = max((sum(1 for _ in _classed(one, "name")) for one in root.iter(f"{SVG}svg") if one is not root), default=0)
+    count = most if kind == "strip" else next(names)
+    return Picture(kind, size, tuple(texts), count, tuple(leaders), tuple(hatches))
 
 
 def faults(picture: Picture) -> list[str]:
     """Everything of a picture that breaks a law, in words; empty for one that keeps them."""
-    found = [*_page(picture), *_names(picture), *_outside(picture), *_overlaps(picture), *_leaders(picture)]
+    found = [
+        *_page(picture),
+        *_names(picture),
+        *_outside(picture),
+        *_overlaps(picture),
+        *_leaders(picture),
+        *_hatched(picture),
+    ]
     return [*found, *(f"too small to read: {t.words!r}" for t in picture.texts if t.size_mm < TEXT_MM - 1e-6)]
 
 
@@ -105,6 +120,14 @@ def _overlaps(picture: Picture) -> Iterator[str]:
     for i, j in () if not boxes else zip(*tree.query(boxes, predicate="intersects"), strict=True):
         if i < j and boxes[i].intersection(boxes[j]).area > _TOUCH_MM2:
             yield f"over each other: {picture.texts[i].words!r} and {picture.texts[j].words!r}"
+
+
+def _hatched(picture: Picture) -> Iterator[str]:
+    """Names under a hatch."""
+    named = [t for t in picture.texts if t.name is not None]
+    for hatch in picture.hatches:
+        shapely.prepare(hatch)
+        yield from (f"under a hatch: {t.words!r}" for t in named if hatch.intersects(t.box))
 
 
 def _leaders(picture: Picture) -> Iterator[str]:
@@ -180,6 +203,18 @@ def _written(element: ElementTree.Element, turned: _Affine, name: int | None) ->
     base = float(given["y"]) + float(given.get("dy", "0em").removesuffix("em")) * size
     box = shapely.box(left, base - _UPPER * size, left + wide, base + _LOWER * size)
     return Written(words, affinity.affine_transform(box, turned), size, name)
+
+
+def _classed(element: ElementTree.Element, kind: str) -> Iterator[ElementTree.Element]:
+    return (one for one in element.iter() if one.attrib.get("class") == kind)
+
+
+def _strokes(element: ElementTree.Element) -> BaseGeometry:
+    """The strokes of a hatch; its dots as points."""
+    lines = [re.findall(r"(-?[0-9.]+),(-?[0-9.]+)", stroke) for stroke in element.attrib["d"].split("M")[1:]]
+    points = [[(float(x), float(y)) for x, y in line] for line in lines]
+    strokes = [shapely.LineString(p) if p[0] != p[-1] else shapely.Point(p[0]) for p in points]
+    return shapely.union_all(strokes)
 
 
 def _line(element: ElementTree.Element) -> list[tuple[float, float]]:

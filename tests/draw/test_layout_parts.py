@@ -1,4 +1,4 @@
-"""The laws that the layout's parts keep: wrapping, spreading figures, hanging figures, hatching."""
+"""The laws that the layout's parts keep: wrapping, spreading figures, hatching."""
 
 from __future__ import annotations
 
@@ -10,8 +10,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.draw.dimensions import FLAG_MM, flag_rows, spread
-from standtrue.draw.flow import Item, balanced_height, pour
+from standtrue.draw.dimensions import spread
 from standtrue.draw.hatching import hatch_lines
 from standtrue.draw.lettering import clean, width_mm, wrap
 from standtrue.draw.styles import BLACK, Hatch
@@ -51,17 +50,6 @@ def test_figures_far_apart_stay_where_they_are() -> None:
 
 
 @LAW
-@given(PLACES, st.floats(5, 40))
-def test_hung_figures_neither_meet_nor_are_crossed(places: list[float], width: float) -> None:
-    rows = flag_rows(places, [width] * len(places))
-    for i, (at, row) in enumerate(zip(places, rows, strict=True)):
-        end = at + FLAG_MM + width
-        for j in range(i + 1, len(places)):
-            if places[j] <= end:
-                assert rows[j] < row, "a line that comes down through a figure"
-
-
-@LAW
 @given(st.floats(-90, 90), st.floats(0.5, 3.0), st.booleans(), st.booleans())
 def test_hatching_stays_inside_and_fills(angle: float, spacing: float, cross: bool, dots: bool) -> None:
     ring = shapely.Polygon([(0, 0), (20, 1), (24, 15), (3, 12)], [[(8, 5), (8, 8), (12, 8), (12, 5)]])
@@ -74,15 +62,3 @@ def test_hatching_stays_inside_and_fills(angle: float, spacing: float, cross: bo
     else:
         drawn = sum(math.dist(a, b) for a, b in strokes)
         assert drawn == pytest.approx(ring.area / spacing * (2 if cross else 1), rel=0.2)
-
-
-def test_columns_take_every_item_once_and_keep_headings_with_their_text() -> None:
-    items = [Item("Heading", heading=True), *(Item(f"sentence {i} " * 5) for i in range(20))]
-    items += [Item("Last", heading=True), Item("one")]
-    height = balanced_height(items, 150.0, 3, 500.0)
-    assert height is not None
-    placed, rest = pour(items, 0.0, 10.0, 150.0, 3, height)
-    assert not rest
-    assert [p.item for p in placed] == items
-    assert placed[-1].x == placed[-2].x
-    assert len({p.x for p in placed}) == 3

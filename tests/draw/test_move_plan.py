@@ -119,7 +119,7 @@ def test_the_swept_area_holds_the_car_and_its_wheels_everywhere(shift: Driven) -
 def test_a_move_that_was_not_found_shows_what_bars_it(barred: Driven) -> None:
     plan = move_drawing(barred)
     assert plan.caption == "NO WAY FOUND"
-    assert [s.label for s in plan.shapes if s.role == "barrier"] == ["in the way: cabinet"]
+    assert [s.label for s in plan.shapes if s.role == "barrier"] == ["cabinet"]
     assert not plan.measures
     assert "cabinet" in told_of(plan, ENGLISH)
 
@@ -156,15 +156,16 @@ def test_a_turn_as_tight_as_can_be_is_told_as_full_lock(shift: Driven) -> None:
 
 
 def test_a_small_move_is_drawn_near_by_and_said_to_be() -> None:
-    outline = ((0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (0.0, 20.0))
-    far = Obstacle("press", ((27.0, 17.0), (28.0, 17.0), (28.0, 18.0), (27.0, 18.0)), 0.0, 2.0)
+    outline = ((0.0, 0.0), (60.0, 0.0), (60.0, 40.0), (0.0, 40.0))
+    far = Obstacle("press", ((57.0, 37.0), (58.0, 37.0), (58.0, 38.0), (57.0, 38.0)), 0.0, 2.0)
     site = Site("hall", outline, Datum((0.0, 0.0), 0.3), obstacles=(far,))
     plan = move_drawing(move(site, at(12.0, 8.0), at(12.0, 9.0)))
     x0, y0, x1, y1 = bounds_of(plan)
-    assert (x1 - x0) * (y1 - y0) < 0.5 * 30.0 * 20.0
+    assert (x1 - x0) * (y1 - y0) < 0.15 * 60.0 * 40.0
     swept = [p for s in plan.shapes if s.role == "swept" for outer, _ in s.areas for p in outer]
     assert min(p[0] for p in swept) < 12.0 < max(p[0] for p in swept)
-    assert "press" not in " ".join(s.label for s in plan.shapes)
+    assert "press" not in " ".join(s.meaning for s in plan.shapes)
+    assert "Only the floor about the move is drawn" in " ".join(plan.notes)
     assert "Only the floor about the move is drawn" in told_of(plan, ENGLISH)
 
 

@@ -1,4 +1,4 @@
-"""The picture of a page that plays a plan: what lies over what, what is near, which names stand and which give way."""
+"""The picture of a page that plays a plan: what lies over what, what is near, what each step names."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from standtrue.model.basics import Place
 from standtrue.model.ground import Grounds
 from standtrue.show.pictures.car import at_place, stance_shapes
 from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.pictures.page_floor import MOST_MM, MOST_POSES, draw_floor, swatch_svg
+from standtrue.show.pictures.page_floor import MOST_MM, MOST_POSES, READ_PX, SIZES_PX, UNDRAWN, draw_floor, swatch_svg
 from standtrue.show.pictures.place import in_order
 from standtrue.show.words.reader import ENGLISH
 
@@ -31,6 +31,12 @@ def titles(svg: str, scene: int) -> str:
     return " ".join(t for g in groups for t in re.findall(r"<title>([^<]*)</title>", g))
 
 
+def written(svg: str, scene: int) -> set[str]:
+    """What a step names on the picture, at any size."""
+    groups = re.findall(rf'<g data-scene="{scene}" class="off">(<g class="names".*?)</g>\n', svg + "\n", re.DOTALL)
+    return {t for g in groups for t in re.findall(r">([^<]+)</text>", g)}
+
+
 def test_uneven_floor_lies_under_what_stands_on_it_and_equipment_over_it() -> None:
     uneven = Shape("uneven", "uneven here", area(box(0.0, 0.0, 9.0, 4.0)), label="uneven here")
     frame = Shape("equipment", "target frame", area(box(8.6, 0.1, 9.2, 0.7)))
@@ -44,24 +50,24 @@ def test_a_step_hides_what_is_not_there_with_its_name_and_names_what_is_set_up()
     moved = plan(Shape("equipment", "target frame", area(box(8.0, 2.0, 8.4, 3.0))))
     there = Drawing("", (), "", SITE.datum, tuple(s for s in moved.shapes if s != chest))
     floor = draw_floor(CAR, plan(), [(plan(), (AT,)), (there, (AT,))], "the floor", ENGLISH)
-    drawn = [s for s in FLOOR if s.role not in ("mark", "datum", "radius plate")]
+    drawn = [s for s in FLOOR if s.role not in UNDRAWN]
     assert floor.scenes[0].hidden == ()
     assert floor.scenes[1].hidden == (drawn.index(chest),)
     assert "target frame" in titles(floor.svg, 1)
     assert "tool chest" not in titles(floor.svg, 1)
-    assert set(floor.scenes[1].unnamed) > set(floor.scenes[0].unnamed)
+    assert "target frame" in written(floor.svg, 1)
+    assert "target frame" not in written(floor.svg, 0)
     assert floor.key == ("equipment",)
 
 
-def test_a_name_under_the_car_is_written_elsewhere() -> None:
-    names = re.findall(
-        r'<g class="name"[^>]*><g><title>([^<]*)</title>', draw_floor(CAR, plan(), [], "the floor", ENGLISH).svg
-    )
+def test_names_are_placed_for_every_width_at_reading_size_and_pits_are_named_in_all() -> None:
     floor = draw_floor(CAR, plan(), [(plan(), (Place(6.0, 1.0, 0.0),)), (None, ())], "the floor", ENGLISH)
-    under = [names[i] for i in floor.scenes[0].unnamed]
-    assert under
-    assert all(name in titles(floor.svg, 0) for name in under)
-    assert floor.scenes[1].unnamed == ()
+    sets = re.findall(r'<g class="names" data-mm="([0-9.]+)">(.*?)</g></g></g>', floor.svg)
+    sizes = [float(mm) for mm, _ in sets]
+    assert len(sizes) == 2 * len(SIZES_PX)
+    for mm, px in zip(sizes, SIZES_PX * 2, strict=True):
+        assert math.isclose(mm * px / floor.size[0], READ_PX, rel_tol=0.01)
+    assert all("old pit: open pit" in " ".join(re.findall(r">([^<]+)<", told)) for _, told in sets)
 
 
 def test_the_near_view_holds_the_car_and_what_is_set_up() -> None:

@@ -12,13 +12,11 @@ from standtrue.cli.giving import give
 from standtrue.cli.options import FailOpt, FolderArg, JsonOpt, OutOpt, SiteOpt, VehicleOpt
 from standtrue.cli.reader import reader
 from standtrue.show.answers.drive import of_drive
-from standtrue.show.pictures.drawn import svg_of
-from standtrue.show.pictures.drive import move_drawing
+from standtrue.show.pictures.drive import drive_svg
 from standtrue.show.words.blocks import Told
 from standtrue.show.words.drive import move_blocks
-from standtrue.show.words.reader import Reader
 from standtrue.work.ask import open_shop
-from standtrue.work.drive.drives import Driven, drive_between
+from standtrue.work.drive.drives import drive_between
 
 
 def add_to(app: typer.Typer) -> None:
@@ -50,15 +48,9 @@ def drive(
         as_json=lambda: of_drive(driven).to_json(),
         json=json,
         files=files,
-        makers={".svg": one(lambda: _svg(driven, who))},
+        makers={".svg": one(lambda: drive_svg(driven, who))},
     )
     if driven.gave_up:
         raise typer.Exit(output.EXIT_NO_ANSWER)
     if fail_on_no:
         output.end(no=not driven.way.found, unsure=False)
-
-
-def _svg(driven: Driven, who: Reader) -> str:
-    basis = driven.basis
-    cautions = who.reasons(c.reason for c in basis.cautions)
-    return svg_of(move_drawing(driven, who, cautions=cautions, demonstration=basis.demonstration), who)

@@ -14,7 +14,10 @@ from standtrue.show.words.command_line import file_written
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError
 
-Contents = Mapping[Path, str | bytes]
+Content = str | bytes | tuple[str, ...]
+"""What a file holds; of several pages the first, and each other has a file beside it."""
+
+Contents = Mapping[Path, Content]
 Maker = Callable[[Path], Contents]
 """Makes what one asked file holds; several answers get a file each beside it."""
 
@@ -33,13 +36,20 @@ class Files:
 
     def write(self, makers: Mapping[str, Maker], who: Reader) -> tuple[str, ...]:
         """Make all, then write all; what to say of each. Raises UnansweredError if any cannot be written."""
-        made: dict[Path, str | bytes] = {}
+        made: dict[Path, Content] = {}
         for file in self.asked:
             made.update(makers[file.suffix.lower()](file))
-        faults = [fault for file, content in made.items() if (fault := output.write_file(file, content)) is not None]
+        pages = [page for file, content in made.items() for page in _pages(file, content)]
+        faults = [fault for page in pages if (fault := output.write_file(*page)) is not None]
         if faults:
             raise UnansweredError(faults)
         return tuple(file_written(file, who) for file in made)
+
+
+def _pages(file: Path, content: Content) -> list[tuple[Path, str | bytes]]:
+    if not isinstance(content, tuple):
+        return [(file, content)]
+    return [(file if n == 1 else file.with_stem(f"{file.stem}-{n}"), page) for n, page in enumerate(content, start=1)]
 
 
 def asked_files(out: Iterable[Path] | None, *endings: str) -> Files:

@@ -29,7 +29,7 @@ def _names(kind: str) -> Callable[..., list[str]]:
 
 
 def _named(option: str, kind: str) -> Any:
-    return typer.Option(option, autocompletion=_names(kind))
+    return typer.Option(option, autocompletion=_names(kind), metavar="NAME")
 
 
 FolderArg = Annotated[Path, typer.Argument()]

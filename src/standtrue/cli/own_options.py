@@ -36,6 +36,7 @@ def own_options(reader: Reader) -> list[typer.core.TyperOption]:
     made = [p for p in typer.main.get_command(app).params if isinstance(p, typer.core.TyperOption) and p.name != "help"]
     for option in made:
         option.expose_value = False
+        option.metavar = "" if option.is_flag else option.metavar
         option.help = reader.say(help_words.OPTIONS[max(option.opts, key=len)])
     return made
 

@@ -17,9 +17,7 @@ from standtrue.show.answers.plan import of_plan
 from standtrue.show.pictures.plan import plan_html, plan_strip
 from standtrue.show.pictures.plan_chart import plan_chart
 from standtrue.show.words.basis import basis_blocks
-from standtrue.show.words.blocks import Lines
-from standtrue.show.words.plan import alternatives_by_name, title_of
-from standtrue.show.words.plan_first import head_lines
+from standtrue.show.words.plan import alternatives_by_name
 from standtrue.show.words.plan_tables import plan_told
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import open_shop, pick
@@ -76,7 +74,7 @@ def tell_demo(answer: PlanAnswer, who: Reader, files: Files) -> None:
     console = output.out(output.NARROW)
     output.show(basis_blocks(evolve(answer.basis, warnings=(), limits=()), who), console)
     output.tell_all(files.write(_makers(answer, who), who))
-    output.show([Lines(tuple(head_lines(answer, who)), title_of(answer, who))], console)
+    output.show(plan_told(answer, who).first, console)
 
 
 def ask_plan(

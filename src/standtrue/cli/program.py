@@ -141,13 +141,15 @@ class Program(typer.core.TyperGroup):
             for param in command.params:
                 if isinstance(param, typer.core.TyperOption | typer.core.TyperArgument) and param.name != "help":
                     param.help = self.reader.say(help_words.help_of(name, _named(param)))
+                if getattr(param, "is_flag", False):
+                    param.metavar = ""
             command.hidden = name in help_words.ALIASES
             self.commands[name] = command
 
 
 def _told(option: Any) -> Any:
     if option is not None:
-        option.help = help_option_words(Reader(language=early_language()))
+        option.help, option.metavar = help_option_words(Reader(language=early_language())), ""
     return option
 
 

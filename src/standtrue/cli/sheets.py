@@ -17,9 +17,8 @@ from standtrue.model.basics import Fault
 from standtrue.model.reason import because
 from standtrue.show.answers.sheet import of_sheet
 from standtrue.show.sheets.job.sheet import job_pdf
-from standtrue.show.words.blocks import Lines, Told
-from standtrue.show.words.plan import title_of
-from standtrue.show.words.plan_first import head_lines
+from standtrue.show.words.blocks import Told
+from standtrue.show.words.plan_tables import plan_told
 from standtrue.show.words.reader import Reader
 from standtrue.work.ask import UnansweredError, open_shop, pick
 from standtrue.work.plan.answer import PlanAnswer
@@ -72,4 +71,4 @@ def sheet(
 
 def _told(planned: PlanAnswer | None, who: Reader) -> Told:
     """What the order of work says first; nothing where the sheet has none: all is on it."""
-    return Told(()) if planned is None else Told((Lines(tuple(head_lines(planned, who)), title_of(planned, who)),))
+    return Told(()) if planned is None else Told(plan_told(planned, who).first)

@@ -8,7 +8,7 @@ from standtrue.documents.called import unknown_names
 from standtrue.documents.faults import nearest
 from standtrue.documents.kinds import KINDS
 from standtrue.documents.parts import Path
-from standtrue.documents.reading import Document, Report
+from standtrue.documents.reading import Document, Report, locate
 from standtrue.model.basics import Fault
 from standtrue.model.reason import Reason, because
 
@@ -50,17 +50,31 @@ def check_references(documents: list[Document], faults: Faults) -> None:
             continue
         document, path = places[0]
         others = tuple(dict.fromkeys(d.file for d, _ in places if d is not document))
-        what = because("no-document-of-that-name", kind=kind)
         there = tuple(known.get(kind, ())[:MOST_NAMED])
         remedy = because("add-or-name-document", near=near, kind=kind, there=there)
-        if others:
-            what = because("no-document-of-that-name-for-several", kind=kind, files=others)
+        what = _for_several(because("no-document-of-that-name", kind=kind), others)
         _tell(document, faults, path, "unknown-reference", what, remedy)
+    _check_called(documents, faults)
+
+
+def _check_called(documents: list[Document], faults: Faults) -> None:
+    """Steps and equipment that documents call by a name: one that several call in vain is one fault, at the first."""
     contents = [(d.mark.kind, d.content) for d in documents if d.mark is not None]
+    asked: dict[tuple[str, str], list[tuple[Document, Path, Reason, Reason]]] = {}
     for document in documents:
         if document.mark is not None:
             for path, what, remedy in unknown_names(document.mark.kind, document.content, contents):
-                _tell(document, faults, path, "unknown-reference", what, remedy)
+                _, name, _ = locate(document.content, path)
+                asked.setdefault((what.code, str(name)), []).append((document, path, what, remedy))
+    for places in asked.values():
+        document, path, what, remedy = places[0]
+        others = tuple(dict.fromkeys(d.file for d, *_ in places if d is not document))
+        _tell(document, faults, path, "unknown-reference", _for_several(what, others), remedy)
+
+
+def _for_several(what: Reason, files: tuple[str, ...]) -> Reason:
+    """The same, with the other files that ask for it."""
+    return because("asked-for-by-several", what=what, files=files) if files else what
 
 
 def _known(documents: list[Document]) -> dict[str, list[str]]:

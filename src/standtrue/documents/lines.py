@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from attrs import evolve
 
@@ -26,28 +27,34 @@ def with_line(fault: Fault, source: bytes) -> Fault:
     if fault.line is not None or not fault.field or fault.file.lower().endswith(".json") or not source:
         return fault
     path = [int(p) if p.isdigit() else p for p in re.findall(r"[^.\[\]]+", fault.field)]
-    return evolve(fault, line=line_of(source.decode("utf-8", "replace"), tuple(path)))
+    return evolve(fault, line=line_of(source, tuple(path)))
 
 
-def line_of(source: str, path: Path) -> int | None:
+def line_of(source: bytes, path: Path) -> int | None:
     """The line, from 1, on which the deepest part of a path stands that has a line of its own; None where none has."""
     found: int | None = None
-    here: tuple[str | int, ...] = ()
-    counts: dict[tuple[str | int, ...], int] = {}
     depth = 0
-    for number, line in enumerate(source.splitlines(), start=1):
-        if header := HEADER.match(line):
-            here = _section(header[1], header[2], counts)
-            at = here
-        elif statement := STATEMENT.match(line):
-            at = (*here, *_keys(statement[1]))
-        else:
-            continue
+    for number, at in _lines(source):
         if len(at) > depth and tuple(path[: len(at)]) == at:
             found, depth = number, len(at)
         elif depth < len(path) < len(at) and at[: len(path)] == tuple(path):
             found, depth = number, len(path)  # the first of several sections
     return found
+
+
+@lru_cache(maxsize=4)
+def _lines(source: bytes) -> tuple[tuple[int, Path], ...]:
+    """The lines of a TOML file on which a section or a field begins, with its path."""
+    here: Path = ()
+    counts: dict[Path, int] = {}
+    found = []
+    for number, line in enumerate(source.decode("utf-8", "replace").splitlines(), start=1):
+        if header := HEADER.match(line):
+            here = _section(header[1], header[2], counts)
+            found.append((number, here))
+        elif statement := STATEMENT.match(line):
+            found.append((number, (*here, *_keys(statement[1]))))
+    return tuple(found)
 
 
 def _section(brackets: str, name: str, counts: dict[tuple[str | int, ...], int]) -> tuple[str | int, ...]:

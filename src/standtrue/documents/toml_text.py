@@ -13,6 +13,8 @@ from standtrue.documents.lines import HEADER, LOOSE, STATEMENT
 from standtrue.documents.toml_mend import Mend, mend_of
 
 MOST_MISTAKES = 20
+LONG_TEXT = 200_000
+"""In a text longer than this, signs, only the first mistakes are looked for: each is a reading of the whole."""
 
 _MARK = "\ue000broken\ue000"
 _PLACE = re.compile(r"(.*) \(at (?:line ([0-9]+), column ([0-9]+)|end of document)\)", re.DOTALL)
@@ -35,7 +37,8 @@ def read_toml(text: str) -> tuple[dict[str, Any] | None, tuple[Mistake, ...]]:
     """
     mistakes: list[Mistake] = []
     lines = text.split("\n")
-    while len(mistakes) < MOST_MISTAKES:
+    most = MOST_MISTAKES if len(text) <= LONG_TEXT else 2
+    while len(mistakes) < most:
         try:
             return _broken(tomllib.loads("\n".join(lines))), tuple(mistakes)
         except (ValueError, OverflowError) as error:  # also a date that is none, or a number too long to read

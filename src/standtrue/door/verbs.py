@@ -147,8 +147,7 @@ def drive(
 ) -> Answer[DriveAnswer]:
     """How a car gets from one stance to another, or what is in the way. `mode`: drive, push or skates."""
     from standtrue.show.answers.drive import of_drive
-    from standtrue.show.pictures.drawn import svg_of
-    from standtrue.show.pictures.drive import move_drawing
+    from standtrue.show.pictures.drive import drive_svg
     from standtrue.show.words.drive import move_blocks
     from standtrue.work.drive.drives import drive_between
 
@@ -161,17 +160,7 @@ def drive(
         lambda: of_drive(driven),
         lambda who: Told(move_blocks(driven.way, who)),
         basis,
-        {
-            "way": lambda who: svg_of(
-                move_drawing(
-                    driven,
-                    who,
-                    cautions=who.reasons(c.reason for c in basis.cautions),
-                    demonstration=basis.demonstration,
-                ),
-                who,
-            )
-        },
+        {"way": lambda who: drive_svg(driven, who)},
     )
 
 
@@ -188,7 +177,7 @@ def plan(
     It has two pictures, `floor` and `time`.
     """
     from standtrue.show.answers.plan import of_plan
-    from standtrue.show.pictures.plan import plan_strip
+    from standtrue.show.pictures.plan import plan_roll
     from standtrue.show.pictures.plan_chart import plan_chart
     from standtrue.show.words.plan_tables import plan_told
     from standtrue.work.plan.plans import find_plan
@@ -196,7 +185,7 @@ def plan(
     own = shop_of(shop)
     found = find_plan(own, _pick("job", job, own.jobs), alternatives=alternatives, asking=_asking(workers))
     pictures: dict[str, Picture] = {
-        "floor": lambda who: plan_strip(found, who),
+        "floor": lambda who: plan_roll(found, who),
         "time": lambda who: plan_chart(found, who),
     }
     return Answer(

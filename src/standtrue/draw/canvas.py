@@ -17,9 +17,9 @@ from standtrue.model.basics import Outline, Point
 
 Mark = TypeVar("Mark")
 Anchor = Literal["start", "middle", "end"]
-Kind = Literal["", "name", "leader", "dimension", "reading"]
-"""What a mark is on a picture, where that can be asked for: a thing's name, the line from it to the thing, a dimension,
-the number of a reading."""
+Kind = Literal["", "name", "words", "words before", "words after", "leader", "dimension", "reading", "turn", "hatch"]
+"""What a mark is on a picture, where that can be asked for: a thing's name and its words, alone or before or after the
+line to the thing; that line, a dimension, the number of a reading or of a turn, a hatch."""
 
 NONE = "none"
 """No fill."""

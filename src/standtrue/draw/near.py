@@ -122,7 +122,9 @@ def _cut(shape: Shape, frame: shapely.Polygon) -> Shape:
     return evolve(
         shape,
         areas=areas_of(whole.intersection(frame)) if shape.areas else (),
-        lines=tuple(_points(part) for part in shapely.get_parts(lines) if part.geom_type == "LineString"),
+        lines=tuple(
+            _points(part) for part in shapely.get_parts(lines) if part.geom_type == "LineString" and part.length
+        ),
         spots=tuple(p for p in shape.spots if frame.covers(shapely.Point(p))),
     )
 
@@ -152,12 +154,16 @@ def within(start: Point, end: Point, window: Outline) -> tuple[Point, Point] | N
     return points[0], points[-1]
 
 
-def conventional(shape: Shape) -> tuple[Shape, ...]:
-    """A shape as near views draw it: casters in what rolls, one diagonal over a cover, a bay as its corners."""
-    if shape.role == "bay":
+CASTER_M = 0.035
+"""How far the dot that stands for a caster reaches about its middle."""
+
+
+def conventional(shape: Shape, caster_m: float = CASTER_M) -> tuple[Shape, ...]:
+    """A shape as it is drawn: casters in what rolls, one diagonal over a cover, a bay as its corners."""
+    if shape.role == "bay" and shape.areas:
         return (evolve(shape, areas=(), lines=tuple(_corners(shape))),)
     if shape.role == "movable":
-        return (shape, Shape("wheel", shape.meaning, tuple(a for c in _casters(shape) for a in area(c))))
+        return (shape, Shape("wheel", shape.meaning, tuple(a for c in _casters(shape, caster_m) for a in area(c))))
     if shape.role == "closed cover":
         return (evolve(shape, lines=tuple((outer[0], outer[2]) for outer, _ in shape.areas if len(outer) == 4)),)
     return (shape,)
@@ -176,7 +182,7 @@ def _toward(start: Point, end: Point) -> Point:
     return start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1])
 
 
-def _casters(shape: Shape) -> list[Outline]:
+def _casters(shape: Shape, caster_m: float) -> list[Outline]:
     """A small octagon in each corner of a thing on casters."""
     found = []
     for outer, _ in shape.areas:
@@ -185,7 +191,7 @@ def _casters(shape: Shape) -> list[Outline]:
         x, y = float(corners[:, 0].mean()), float(corners[:, 1].mean())
         for cx, cy in corners:
             at = shapely.Point(x + 0.78 * (float(cx) - x), y + 0.78 * (float(cy) - y))
-            found.append(_points(at.buffer(0.035, quad_segs=2).exterior)[:-1])
+            found.append(_points(at.buffer(caster_m, quad_segs=2).exterior)[:-1])
     return found
 
 

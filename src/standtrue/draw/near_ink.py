@@ -11,13 +11,12 @@ from attrs import field, frozen
 
 from standtrue.draw.canvas import Anchor, Canvas, Mark, Pen
 from standtrue.draw.ink import Ink
-from standtrue.draw.labels import Bounds
 from standtrue.draw.lettering import LINE_MM, width_mm
 from standtrue.draw.near import conventional
 from standtrue.draw.near_layout import RING_MM, STRIP_MM, Laid, SetDimension, SetTag
 from standtrue.draw.near_names import Lettered
 from standtrue.draw.paper_styles import HAIR_MM, PAPER_STYLES
-from standtrue.draw.scaled import Paper
+from standtrue.draw.scaled import Bounds, Paper
 from standtrue.draw.shapes import Drawing, Role
 from standtrue.draw.styles import BLACK, WHITE, Style
 from standtrue.model.basics import Outline, Point
@@ -116,7 +115,7 @@ class NearInk(Generic[Mark]):
     def _dimension(self, placed: SetDimension) -> list[Mark]:
         """A hair line with a slanted tick at each end, lines to the points, and the figure in a gap."""
         one, two = placed.line
-        drawn = [self.canvas.line(p, _past(p, end), _HAIR) for p, end in zip(placed.points, placed.line, strict=True)]
+        drawn = [self.canvas.line(p, past(p, end), _HAIR) for p, end in zip(placed.points, placed.line, strict=True)]
         drawn.append(self.canvas.line(one, two, _HAIR))
         for x, y in (one, two):
             drawn.append(self.canvas.line((x - 1.2, y + 1.2), (x + 1.2, y - 1.2), Pen(BLACK, 0.4)))
@@ -158,7 +157,7 @@ class NearInk(Generic[Mark]):
         ]
 
 
-def _past(start: Point, end: Point) -> Point:
+def past(start: Point, end: Point) -> Point:
     """A little beyond the end of a line."""
     long = math.dist(start, end)
     if long < 1e-9:

@@ -9,11 +9,10 @@ import shapely
 from attrs import evolve, frozen
 from shapely.geometry.base import BaseGeometry
 
-from standtrue.draw.labels import Bounds
 from standtrue.draw.lettering import LINE_MM, width_mm
 from standtrue.draw.near import Dimension, Name, Near, Tag, Tape, clipped, in_site, seen, within
 from standtrue.draw.near_names import Column, Lettered, column_mm, write_columns
-from standtrue.draw.scaled import Paper
+from standtrue.draw.scaled import Bounds, Paper
 from standtrue.draw.shapes import Shape
 from standtrue.model.basics import Outline, Point
 from standtrue.model.site import from_datum

@@ -11,9 +11,9 @@ import shapely
 from attrs import frozen
 
 from standtrue.draw.dimensions import spread
-from standtrue.draw.labels import Bounds
 from standtrue.draw.lettering import LINE_MM, TEXT_MM, width_mm, wrap
 from standtrue.draw.near import Name
+from standtrue.draw.scaled import Bounds
 from standtrue.model.basics import Point
 
 COLUMN_MM = 27.0

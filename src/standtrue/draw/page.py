@@ -25,7 +25,9 @@ PAPERS_MM: Mapping[Paper, tuple[Size, ...]] = {
 }
 """Sheets that go with a paper, upright, the smallest first (ANSI/ASME Y14.1, Legal as sold in the USA; ISO 216)."""
 
-MARGIN_MM = 12.0
+HOLES_MM, MARGIN_MM = 16.0, 11.0
+"""Free at the left, for holes, and at every other side."""
+
 BASE = 0.77
 """How far below the top of its line a text's baseline lies, over the line's height."""
 
@@ -53,8 +55,8 @@ class Page:
     """All that is said with a picture, in the reader's language already.
 
     `cells` are those of the title block, name and what it says; the one whose text is empty is the scale's, and
-    `widest_scale` what it says at its longest. `told` says
-    all of the picture in words, for those who do not see it. `wide`: it lies on its side.
+    `widest_scale` what it says at its longest. `told` says all of the picture in words, for those who do not see it.
+    `warning` stands over the verdict. `wide`: it lies on its side.
     """
 
     kind: ViewKind
@@ -65,6 +67,8 @@ class Page:
     cells: tuple[tuple[str, str], ...]
     banner: str = ""
     verdict: str = ""
+    warning: str = ""
+    verdict_mm: float = TEXT_MM
     below: tuple[str, ...] = ()
     cautions_heading: str = ""
     cautions: tuple[str, ...] = ()
@@ -82,7 +86,7 @@ def page_svg(page: Page, draw: Drawer) -> str:
 
 
 def _on(page: Page, size: Size, draw: Drawer) -> str | None:
-    left, wide = MARGIN_MM, size[0] - 2 * MARGIN_MM
+    left, wide = HOLES_MM, size[0] - HOLES_MM - MARGIN_MM
     head = _head(page, wide)
     foot = size[1] - MARGIN_MM - _block_mm(page, wide)
     below = _below(page, wide)
@@ -117,7 +121,8 @@ def _head(page: Page, wide: float) -> Drawn:
         marks.append(SVG.box((0.0, 0.0), (wide, 6.4), Pen(BLACK, 0.5, (2.4, 1.2)), fill=YELLOW))
         marks.append(SVG.text(page.banner, (wide / 2, 4.4), bold=True, anchor="middle"))
         y = 8.4
-    for words, size, bold in ((page.title, TITLE_MM, True), (page.verdict, TEXT_MM, False)):
+    said = (page.title, TITLE_MM, True), (page.warning, page.verdict_mm, True), (page.verdict, page.verdict_mm, False)
+    for words, size, bold in said:
         lines = wrap(words, wide, size, bold) if words else ()
         marks += set_lines(lines, (0.0, y), bold=bold, size=size)
         y += len(lines) * size * LINE + (1.0 if lines else 0.0)

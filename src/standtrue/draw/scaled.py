@@ -12,6 +12,9 @@ from standtrue.draw.shapes import Area, Drawing, Shape
 from standtrue.model.basics import Point
 from standtrue.model.site import from_datum
 
+Bounds = tuple[float, float, float, float]
+"""Least x, least y, greatest x, greatest y."""
+
 
 @frozen
 class Paper:

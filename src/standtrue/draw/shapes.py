@@ -6,13 +6,13 @@ makes a sentence: a drawing comes with its own texts, and with a `Wording` for a
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Literal
 
 from attrs import frozen
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.model.basics import Outline, Point
+from standtrue.model.reader_units import Paper
 from standtrue.model.site import Datum
 
 Role = Literal[
@@ -20,10 +20,9 @@ Role = Literal[
     "ramp", "radius plate", "stored", "zone plain", "zone clear", "zone metal-free", "zone walk", "zone stand",
     "swept", "wheel strip", "ghost",
     "equipment", "exit", "person", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall",
-    "hole", "door", "contour", "survey point", "barrier", "planned", "wheel", "mirror", "body", "glass", "front",
-    "centerline",
-    "reference", "string", "heading", "target path", "target", "slide", "reverse", "forward", "mark", "datum", "axle",
-    "steer", "turn", "nearest", "correction", "touch", "in the way",
+    "hole", "door", "way in", "contour", "survey point", "barrier", "planned", "mirror", "body", "wheel", "glass",
+    "front", "centerline", "reference", "string", "heading", "target path", "target", "slide", "reverse", "forward",
+    "mark", "datum", "axle", "steer", "turn", "nearest", "correction", "touch", "in the way",
 ]  # fmt: skip
 """What a shape means. The order is the order of drawing, from the floor up."""
 
@@ -35,9 +34,8 @@ Area = tuple[Outline, tuple[Outline, ...]]
 class Shape:
     """One thing on the floor.
 
-    `label` is what is written in or beside it (nothing if empty), in `room` where that is given; `tag`
-    is a letter that names a measured point; `meaning` says in words what it is and what it does to
-    the answer.
+    `label` is its name (nothing if empty); `tag` a letter that names a measured point; `meaning` says in words what it
+    is and what it does to the answer.
     """
 
     role: Role
@@ -47,7 +45,6 @@ class Shape:
     spots: tuple[Point, ...] = ()
     label: str = ""
     tag: str = ""
-    room: tuple[Area, ...] = ()
 
 
 @frozen
@@ -66,6 +63,19 @@ class Measure:
 
 
 @frozen
+class Chain:
+    """A dimension drawn on the floor: from a mark, a wheel or the car's front to a point, in the site frame.
+
+    It is drawn along the datum's direction, across it, or straight between the points.
+    """
+
+    start: Point
+    end: Point
+    text: str
+    way: Literal["right", "up", "between"]
+
+
+@frozen
 class Paragraph:
     """A heading and the sentences under it."""
 
@@ -74,10 +84,21 @@ class Paragraph:
 
 
 @frozen
+class TitleBlock:
+    """What stands at the foot of a sheet: what it is, what it answers, and what it was drawn from."""
+
+    sheet: str
+    question: str
+    rests_on: str = ""
+
+
+@frozen
 class Drawing:
     """A whole drawing of a floor: what is on it, and what is said of it in the reader's language already.
 
-    `caption` is a warning that stands right under the picture.
+    `caption` is a warning that stands over the picture. `notes` must be known to read this picture, `short` are the
+    cautions that matter to it, in a few words each; `facts`, `measures`, `paragraphs` and `cautions` are told to those
+    who do not see it.
     """
 
     title: str
@@ -86,11 +107,15 @@ class Drawing:
     datum: Datum
     shapes: tuple[Shape, ...]
     measures: tuple[Measure, ...] = ()
-    measures_heading: str = ""
     caption: str = ""
     paragraphs: tuple[Paragraph, ...] = ()
     cautions: tuple[str, ...] = ()
     demonstration: bool = False
+    chains: tuple[Chain, ...] = ()
+    notes: tuple[str, ...] = ()
+    short: tuple[str, ...] = ()
+    block: TitleBlock | None = None
+    paper: Paper = "letter"
 
 
 @frozen
@@ -108,35 +133,23 @@ class Ruler:
         return step, step * k
 
 
-@frozen
-class MeasureWords:
-    """A measure for the reader: its figures along the two edges, and all of it in words."""
-
-    along: str
-    across: str
-    words: str
-
-
 @frozen(eq=False)
 class Wording:
     """What a sheet says beside the drawing's own texts, in the reader's language.
 
-    `told` is the whole drawing in words. `measures` are by tag, `legend` by role; the rest are headings, and the banner
-    of invented data. In `scale` and `bar`, `{scale}` stands for the denominator and `{step}` for a bar's length.
+    `told` is the whole drawing in words. `scale` and `bar` are of a drawing on paper and of a small one: in them
+    `{scale}` stands for the denominator and `{step}` for a bar's length. `cells` are those of the title block, name and
+    what it says; the one that says nothing is the scale's.
     """
 
     language: str
     told: str
-    measures: Mapping[str, MeasureWords]
-    legend: Mapping[Role, str]
     ruler: Ruler
     scale: str
     bar: str
-    distances: str
     banner: str
     cautions_heading: str
-    legend_heading: str
-    numbers_heading: str
+    cells: tuple[tuple[str, str], ...]
 
 
 def areas_of(geometry: BaseGeometry) -> tuple[Area, ...]:

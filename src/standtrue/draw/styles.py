@@ -12,7 +12,9 @@ from standtrue.draw.shapes import Role
 
 BLACK, GRAY, WHITE = "#000000", "#595959", "#ffffff"
 ORANGE, SKY, GREEN, YELLOW = "#E69F00", "#56B4E9", "#009E73", "#F0E442"
-BLUE, VERMILION, PURPLE = "#0072B2", "#D55E00", "#CC79A7"
+BLUE, VERMILION, PURPLE = "#0072B2", "#D55E00", "#a8548a"
+TONE, FAINT_INK = "#f0ede4", "#77736a"
+"""The light fill of what stands fixed; the ink of what is flat, stored or overhead: 4.5:1 on white."""
 
 
 @frozen
@@ -40,117 +42,66 @@ class Style:
 
 
 STYLES: dict[Role, Style] = {
-    "region": Style(BLUE, 0.3, (0.3, 0.9), BLUE, 0.16, Hatch(BLUE, 0, 1.6, 0.3, dots=True)),
-    "bay": Style(GRAY, 0.25, (3.0, 1.5)),
-    "patch": Style(GRAY, 0.25, (1.0, 0.8), "#e8e8e8", 1.0, Hatch(GRAY, 90, 1.2)),
-    "uneven": Style(GRAY, 0.25, (1.0, 0.8), "#f0f0f0", 1.0, Hatch(GRAY, 0, 1.2)),
-    "unsurveyed": Style(GRAY, 0.2, (0.4, 0.8), "none", 1.0, Hatch(GRAY, -45, 5.0, 0.12)),
-    "contour": Style(BLUE, 0.35),
+    "region": Style(GREEN, 0.25, (0.5, 0.9), "none", 1.0, Hatch(GREEN, 0, 1.8, 0.24, dots=True)),
+    "bay": Style(FAINT_INK, 0.3),
+    "patch": Style("none", 0.0, (), "none", 1.0, Hatch(GRAY, 0, 1.5, 0.25, dots=True)),
+    "uneven": Style(VERMILION, 0.3, (1.2, 0.7), "#f8e2d2", 0.35),
+    "unsurveyed": Style(GRAY, 0.16, (0.4, 1.0)),
+    "contour": Style(BLUE, 0.3),
     "survey point": Style(BLACK, 0.2),
-    "planned": Style(GRAY, 0.35, (1.6, 0.9)),
+    "planned": Style(BLACK, 0.3, (1.6, 0.9)),
     "correction": Style(VERMILION, 0.7),
-    "void": Style(BLACK, 0.5, (), "#cfcfcf", 1.0, Hatch(BLACK, 45, 1.1, 0.28, cross=True)),
-    "slot": Style(BLACK, 0.2, (), BLACK, 0.5),
-    "open cover": Style(BLACK, 0.25, (0.8, 0.8)),
-    "closed cover": Style(BLACK, 0.3, (), "#f4f4f4"),
-    "flush deck": Style(BLACK, 0.3, (), "#f4f4f4"),
-    "ramp": Style(BLACK, 0.25, (), "#f4f4f4", 1.0, Hatch(GRAY, 0, 1.0)),
-    "radius plate": Style(GRAY, 0.25),
-    "stored": Style(GRAY, 0.25, (0.5, 0.7)),
-    "zone plain": Style(
-        PURPLE,
-        0.4,
-        (0.4, 0.8),
-        PURPLE,
-        0.07,
-        Hatch(PURPLE, 0, 2.4, 0.15),
-    ),
-    "zone clear": Style(SKY, 0.5, (4.0, 1.2), SKY, 0.10, Hatch(SKY, -45, 3.2, 0.16)),
-    "zone metal-free": Style(
-        ORANGE,
-        0.5,
-        (3.0, 0.9, 0.5, 0.9),
-        ORANGE,
-        0.08,
-        Hatch(ORANGE, 30, 3.6, 0.16, cross=True),
-    ),
-    "zone walk": Style(
-        GREEN,
-        0.45,
-        (1.6, 0.9),
-        GREEN,
-        0.07,
-        Hatch(GREEN, 0, 2.0, 0.28, dots=True),
-    ),
-    "zone stand": Style(BLUE, 0.6, (), BLUE, 0.10, Hatch(BLUE, 45, 1.8, 0.22)),
-    "swept": Style(SKY, 0.35, (2.0, 0.8), SKY, 0.2),
-    "wheel strip": Style(GRAY, 0.2, (), GRAY, 0.22, Hatch(GRAY, 60, 1.6, 0.12)),
-    "ghost": Style(BLACK, 0.25, (1.2, 0.6)),
-    "equipment": Style(BLACK, 0.25, (), WHITE, 0.8),
-    "exit": Style(GREEN, 0.3, (0.6, 0.7)),
-    "person": Style(GREEN, 0.3, (2.2, 0.7, 0.5, 0.7)),
-    "obstacle": Style(BLACK, 0.35, (), "#dcdcdc", 1.0, Hatch(GRAY, 45, 1.4)),
-    "movable": Style(BLACK, 0.35, (1.6, 0.8), "#eeeeee", 1.0, Hatch(GRAY, -45, 2.2)),
-    "overhead": Style(BLACK, 0.3, (3.0, 0.8), GRAY, 0.06, Hatch(GRAY, -45, 3.0)),
-    "lift part": Style(BLACK, 0.35, (), "#c4c4c4", 1.0, Hatch(BLACK, 90, 0.9)),
-    "post": Style(BLACK, 0.35, (), "#8c8c8c"),
-    "raised deck": Style(BLACK, 0.5, (), "#d0d0d0", 1.0, Hatch(BLACK, 0, 1.8)),
-    "wall": Style(BLACK, 0.4, (), "#f0f0f0", 1.0, Hatch(BLACK, 45, 0.8)),
-    "hole": Style(BLACK, 0.4, (), "#f0f0f0", 1.0, Hatch(BLACK, 45, 0.8)),
-    "door": Style(BLACK, 0.3),
-    "barrier": Style(VERMILION, 1.0, (), VERMILION, 0.15, Hatch(VERMILION, -45, 1.6, 0.25)),
-    "wheel": Style(BLACK, 0.2, (), BLACK, 0.75),
-    "mirror": Style(BLACK, 0.35, (), WHITE, 0.9),
-    "body": Style(BLACK, 0.6, (), WHITE, 0.82),
-    "glass": Style(BLACK, 0.2),
-    "front": Style(BLACK, 0.3, (), BLACK, 0.82),
-    "centerline": Style(BLACK, 0.2, (4.0, 0.9, 0.5, 0.9)),
-    "reference": Style(GRAY, 0.2, (1.0, 0.7)),
+    "void": Style(BLACK, 0.5, (), WHITE, 1.0, Hatch(BLACK, 45, 1.5, 0.28, cross=True)),
+    "slot": Style(FAINT_INK, 0.16),
+    "open cover": Style(FAINT_INK, 0.16, (0.8, 0.8)),
+    "closed cover": Style(FAINT_INK, 0.18),
+    "flush deck": Style(FAINT_INK, 0.28),
+    "ramp": Style(FAINT_INK, 0.18),
+    "radius plate": Style(FAINT_INK, 0.16),
+    "stored": Style(FAINT_INK, 0.18),
+    "zone plain": Style(FAINT_INK, 0.25, (0.3, 1.0)),
+    "zone clear": Style(BLUE, 0.28, (2.2, 1.1)),
+    "zone metal-free": Style(FAINT_INK, 0.28, (1.6, 0.7, 0.3, 0.7)),
+    "zone walk": Style(GREEN, 0.4, (0.4, 0.8)),
+    "zone stand": Style(BLUE, 0.4, (), "none", 1.0, Hatch(BLUE, 45, 1.7, 0.22)),
+    "swept": Style("none", 0.0, (), "#d9ebf6", 0.62),
+    "wheel strip": Style(FAINT_INK, 0.16),
+    "ghost": Style(FAINT_INK, 0.28, (0.9, 0.9)),
+    "equipment": Style(BLACK, 0.3, (), WHITE),
+    "exit": Style(GREEN, 0.25, (0.6, 0.7)),
+    "person": Style(GREEN, 0.25, (2.2, 0.7, 0.5, 0.7)),
+    "obstacle": Style(BLACK, 0.3, (), TONE),
+    "movable": Style(BLACK, 0.3, (), WHITE),
+    "overhead": Style(FAINT_INK, 0.18, (2.6, 0.9, 0.4, 0.9)),
+    "lift part": Style(BLACK, 0.3, (), TONE),
+    "post": Style("none", 0.0, (), BLACK),
+    "raised deck": Style(BLACK, 0.45, (), TONE),
+    "wall": Style("none", 0.0, (), BLACK),
+    "hole": Style(BLACK, 0.8, (), TONE),
+    "door": Style(BLACK, 0.25),
+    "way in": Style("none", 0.0, (), BLACK),
+    "barrier": Style(VERMILION, 0.5, (1.2, 0.7), "#f8e2d2", 0.6),
+    "wheel": Style("none", 0.0, (), BLACK),
+    "mirror": Style(BLACK, 0.28, (), WHITE),
+    "body": Style(BLACK, 0.6, (), WHITE),
+    "glass": Style(BLACK, 0.16),
+    "front": Style("none", 0.0, (), BLACK),
+    "centerline": Style(PURPLE, 0.32, (3.0, 0.9, 0.6, 0.9)),
+    "reference": Style(FAINT_INK, 0.16, (1.0, 0.7)),
     "string": Style(BLACK, 0.2, (0.3, 1.2)),
-    "heading": Style(BLACK, 0.5),
-    "target path": Style(PURPLE, 0.3, (1.0, 0.6)),
-    "target": Style(PURPLE, 0.9),
-    "slide": Style(PURPLE, 0.7, (1.0, 0.7)),
-    "reverse": Style(VERMILION, 0.7, (2.2, 0.9)),
-    "forward": Style(BLUE, 0.7),
-    "mark": Style(BLACK, 0.25),
-    "datum": Style(BLACK, 0.3, (), WHITE),
-    "axle": Style(BLACK, 0.3, (), WHITE),
-    "steer": Style(BLACK, 0.3, (), WHITE),
-    "turn": Style(BLACK, 0.3, (), WHITE),
-    "nearest": Style(BLACK, 0.7, (), SKY),
-    "touch": Style(BLACK, 0.7, (), YELLOW),
-    "in the way": Style(BLACK, 0.7, (), YELLOW),
+    "heading": Style(BLACK, 0.3),
+    "target path": Style(PURPLE, 0.2, (1.0, 0.6)),
+    "target": Style(BLACK, 0.6),
+    "slide": Style(BLUE, 0.65, (0.1, 1.3), BLUE),
+    "reverse": Style(BLUE, 0.65, (1.8, 1.1), BLUE),
+    "forward": Style(BLUE, 0.65, (), BLUE),
+    "mark": Style(BLACK, 0.2),
+    "datum": Style(BLACK, 0.25),
+    "axle": Style(BLACK, 0.2),
+    "steer": Style(BLUE, 0.3),
+    "turn": Style(BLUE, 0.4),
+    "nearest": Style(BLACK, 0.4),
+    "touch": Style(BLACK, 0.4),
+    "in the way": Style(VERMILION, 0.5, (1.2, 0.7)),
 }
-
-SOLID: frozenset[Role] = frozenset(
-    {
-        "void", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall", "hole", "door", "wheel",
-        "mirror", "body", "front", "heading", "target", "touch", "in the way", "equipment", "axle", "mark", "datum",
-        "barrier", "forward", "reverse", "slide", "steer", "turn", "nearest",
-    }
-)  # fmt: skip
-"""What no name may be written over, if there is room elsewhere."""
-
-FAINT: frozenset[Role] = frozenset(
-    (
-        "swept",
-        "wheel strip",
-        "ghost",
-        "region",
-        "bay",
-        "unsurveyed",
-        "planned",
-        "exit",
-        "person",
-        "centerline",
-        "reference",
-        "radius plate",
-    )
-)
-"""What another shape's name may be written over without harm."""
-
-SELF_NAMED: frozenset[Role] = frozenset(
-    ("wheel", "mirror", "glass", "front", "heading", "datum", "axle", "bay", "void", "open cover", "closed cover")
-)
-"""What says on the drawing itself what it is, and needs no entry in the legend."""
+"""What is cut is solid, the car and its target heaviest, what stands medium, what is flat or stored a hair."""

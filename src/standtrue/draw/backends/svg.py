@@ -15,13 +15,10 @@ from attrs import frozen
 
 from standtrue.draw.canvas import NONE, Anchor, Kind, Pen
 from standtrue.draw.lettering import FONTS, TEXT_MM, clean
-from standtrue.draw.shapes import Drawing, Wording
-from standtrue.draw.sheet import lay_out
-from standtrue.draw.sheet_ink import SheetInk
 from standtrue.draw.styles import BLACK, WHITE
 from standtrue.model.basics import Outline, Point
 
-ViewKind = Literal["", "whole", "near", "chart"]
+ViewKind = Literal["", "whole", "near", "chart", "strip"]
 
 
 def n(value: float) -> str:
@@ -174,6 +171,14 @@ def document(
     )
 
 
+def size_of(svg: str) -> tuple[float, float]:
+    """Width and height of a whole SVG, millimetres."""
+    found = re.search(r'width="([0-9.]+)mm" height="([0-9.]+)mm"', svg)
+    if found is None:
+        raise ValueError("not a whole SVG of this program")
+    return float(found[1]), float(found[2])
+
+
 def nested(svg: str, at: Point) -> str:
     """A whole SVG inside another, its top left corner there: its millimetres are the other's units."""
     sized = re.sub(r'width="([0-9.]+)mm" height="([0-9.]+)mm"', r'width="\1" height="\2"', svg, count=1)
@@ -183,17 +188,3 @@ def nested(svg: str, at: Point) -> str:
 def mark_of(*texts: str) -> str:
     """What keeps the ids of a picture that says this apart from those of another."""
     return f"st{hashlib.sha256('|'.join(map(clean, texts)).encode()).hexdigest()[:8]}"
-
-
-def render(drawing: Drawing, wording: Wording) -> str:
-    """The drawing as a whole sheet: the same bytes for the same drawing and words."""
-    sheet = lay_out(drawing, wording)
-    ink = SheetInk(SVG, sheet)
-    return document(
-        (sheet.width, sheet.height),
-        ink.everything(),
-        title=drawing.title,
-        told=wording.told,
-        language=wording.language,
-        mark=mark_of(drawing.title, wording.told, wording.ruler.unit),
-    )

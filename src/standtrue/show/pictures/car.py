@@ -9,24 +9,29 @@ import shapely
 from attrs import frozen
 
 from standtrue.aim.floor_level import asked_shapes
-from standtrue.draw.shapes import Measure, Role, Shape, area, areas_of
+from standtrue.draw.shapes import Area, Chain, Measure, Role, Shape, area, areas_of
 from standtrue.model.anchors import anchor_frame
 from standtrue.model.basics import Layer, Outline, Place, Point
+from standtrue.model.ground import Ground
 from standtrue.model.level import IsLevel
 from standtrue.model.procedure import Target
-from standtrue.model.site import Site, from_datum
+from standtrue.model.reason import Length, Ref
+from standtrue.model.site import Datum, Site, from_datum
 from standtrue.model.vehicle import Vehicle
-from standtrue.place.question.answer import FIT_M, Answer, Slice
+from standtrue.place.question.answer import FIT_M, Answer, Slice, Touch
 from standtrue.place.question.claims import Claim
 from standtrue.plane.shapes import polygon, union
 from standtrue.show.pictures.car_body import drawn_body, glass_lines, nose_mark
-from standtrue.show.words import labels, labels_place
+from standtrue.show.words import labels, labels_place, labels_whole
 from standtrue.show.words.level import level_words
 from standtrue.show.words.place import touch_words
 from standtrue.show.words.reader import Reader
 
-SHOWN_TOUCHES = 3
-"""How many touches are marked on the plan; the words under it name every one."""
+SHOWN_STOPS = 3
+"""How many things that stop the car are marked on the plan; the words name every one."""
+
+LEAST_CHAIN_M = 0.005
+"""A shorter dimension is not drawn."""
 
 _ZONE_ROLES: dict[Layer, Role] = {
     "stand": "zone stand",
@@ -182,7 +187,7 @@ def _target_shapes(placed: PlacedTarget, answer: Answer, place: Place, reader: R
     tick = at_place(((0.0, 0.0), (0.35, 0.0)), pose)
     head = at_place(((0.24, 0.06), (0.35, 0.0), (0.24, -0.06)), pose)
     words = labels.target(placed.name, reader)
-    yield Shape("target", words, lines=(face, tick, head), spots=(placed.at,), tag=placed.tag)
+    yield Shape("target", words, lines=(face, tick, head), spots=(placed.at,), label=placed.name, tag=placed.tag)
     if placed.target.swept:
         frame = _swept_path(placed.target, answer)
         if frame:
@@ -199,18 +204,58 @@ def _swept_path(target: Target, answer: Answer) -> Outline:
 
 
 def _touch_shapes(answer: Answer, reader: Reader) -> Iterator[Shape]:
-    seen: set[tuple[float, float]] = set()
-    for touch in answer.touches:
-        spot = (round(touch.at[0], 2), round(touch.at[1], 2))
-        if spot in seen:
-            continue
-        seen.add(spot)
-        line = ((touch.of_at, touch.at),) if touch.separation_m > 0.0 else ()
-        pair, blocks = touch_words(touch, reader), touch.margin_m < FIT_M
-        words = labels.in_the_way(pair, reader) if blocks else labels_place.first_touch(pair, reader)
-        yield Shape("in the way" if blocks else "touch", words, lines=line, spots=(touch.at,), label=words)
-        if len(seen) >= SHOWN_TOUCHES:
-            return
+    """What stops the car, with what of it can be drawn; where nothing does, what comes nearest."""
+    stops = [t for t in answer.touches if t.margin_m < FIT_M]
+    if not stops:
+        yield from (_nearest(t, reader) for t in answer.touches[:1])
+        return
+    for touch in list({t.thing: t for t in reversed(stops)}.values())[::-1][:SHOWN_STOPS]:
+        pair = labels.in_the_way(touch_words(touch, reader), reader)
+        label = "" if touch.kind == "void" else reader.write(touch.thing)
+        if touch.separation_m > 0.0:
+            label = labels_whole.too_near(touch.thing, touch.separation_m, touch.gap_m, reader)
+        yield Shape("in the way", pair, thing_areas(touch.thing, answer.ground), (), (touch.at,), label)
+
+
+def _nearest(touch: Touch, reader: Reader) -> Shape:
+    """What comes nearest, and how near: a distance from the car, or its zone, to the thing."""
+    line = ((touch.of_at, touch.at),) if touch.separation_m > 0.0 else ()
+    label = labels_whole.nearest_thing(touch.thing, touch.separation_m, reader)
+    meaning = labels_place.first_touch(touch_words(touch, reader), reader)
+    return Shape("touch", meaning, lines=line, spots=(touch.at,), label=label)
+
+
+def thing_areas(ref: Ref, ground: Ground) -> tuple[Area, ...]:
+    """What a thing, or floor where nothing may stand, covers; nothing of walls: those are seen as it is."""
+    shapes = [t.shape for t in ground.things if t.ref == ref and t.kind != "wall"]
+    shapes += [u.wheel_shape for u in ground.unfloor if u.ref == ref]
+    return areas_of(union(shapes)) if shapes else ()
+
+
+def chains(answer: Answer, place: Place, reader: Reader) -> Iterator[Chain]:
+    """From the datum to the rear axle's center, to the front axle's where the car stands askew; from the car's front to
+    what stands farthest ahead of it.
+    """
+    yield from chains_of(answer.vehicle, place, answer.ground.site.datum, reader)
+    ahead = [at[0] for _, at in _own_targets(answer)]
+    front = answer.vehicle.front_x_m
+    if ahead and max(ahead) - front > 0.3:
+        start, end = at_place(((front, 0.0), (max(ahead), 0.0)), place)
+        yield Chain(start, end, reader.write(Length(max(ahead) - front)), "between")
+
+
+def chains_of(car: Vehicle, place: Place, datum: Datum, reader: Reader) -> Iterator[Chain]:
+    """From the datum to the axles' centers of a car that stands there."""
+    rear, front = at_place(((0.0, 0.0), (car.wheelbase_m, 0.0)), place)
+    (right, up), (ahead, beside) = from_datum(rear, datum), from_datum(front, datum)
+    for value, way in ((right, "right"), (up, "up")):
+        if abs(value) > LEAST_CHAIN_M:
+            yield Chain(datum.at, rear, reader.write(Length(abs(value))), "right" if way == "right" else "up")
+    along = abs(ahead - right) >= abs(beside - up)
+    if along and abs(beside - up) > LEAST_CHAIN_M:
+        yield Chain(datum.at, front, reader.write(Length(abs(beside))), "up")
+    elif not along and abs(ahead - right) > LEAST_CHAIN_M:
+        yield Chain(datum.at, front, reader.write(Length(abs(ahead))), "right")
 
 
 def measures(answer: Answer, place: Place, reader: Reader) -> Iterator[Measure]:

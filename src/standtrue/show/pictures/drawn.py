@@ -1,13 +1,13 @@
-"""A drawing as a picture: with all that a sheet says beside it, in the reader's units and language."""
+"""A drawing as a sheet of paper, in the reader's units and language."""
 
 from __future__ import annotations
 
-from standtrue.draw.backends.svg import render
 from standtrue.draw.shapes import Drawing
+from standtrue.draw.whole_sheet import sheet_svg
 from standtrue.show.words.drawing import wording_of
 from standtrue.show.words.reader import Reader
 
 
 def svg_of(drawing: Drawing, reader: Reader) -> str:
-    """The drawing as one self-contained SVG that prints to scale on Letter and A4; the same bytes for the same."""
-    return render(drawing, wording_of(drawing, reader))
+    """The drawing as one self-contained SVG, a page of the reader's paper; the same bytes for the same."""
+    return sheet_svg(drawing, wording_of(drawing, reader))

@@ -6,15 +6,16 @@ from collections.abc import Iterator, Sequence
 
 from attrs import evolve
 
-from standtrue.draw.shapes import Drawing, Measure, Shape
+from standtrue.draw.shapes import Drawing, Measure, Shape, TitleBlock
 from standtrue.model.basics import Place
 from standtrue.model.site import from_datum
 from standtrue.show.pictures.car import at_place
+from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.drive_shapes import barrier_shapes, car_shapes, ghost, move_shapes, steers_shown
 from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.pictures.nearby import cropped, window_about
-from standtrue.show.pictures.place import in_order, paragraphs, turned_note
-from standtrue.show.words import labels, labels_drive
+from standtrue.show.pictures.nearby import about, window_about
+from standtrue.show.pictures.place import in_order, on_sheet, paper_of, paragraphs, turned_note, whole_shapes
+from standtrue.show.words import labels, labels_drive, labels_whole
 from standtrue.show.words.drive import legs_words, move_verdict, numbered, turn_tag
 from standtrue.show.words.place import standing
 from standtrue.show.words.reader import ENGLISH, Reader
@@ -34,6 +35,11 @@ def with_move(drawing: Drawing, move: Driven, reader: Reader = ENGLISH) -> Drawi
     )
 
 
+def drive_svg(move: Driven, reader: Reader) -> str:
+    """A move as an SVG that is a page of the reader's paper."""
+    return svg_of(on_sheet(move_drawing(move, reader), move.basis, reader, moves=True), reader)
+
+
 def move_drawing(
     move: Driven,
     reader: Reader = ENGLISH,
@@ -46,6 +52,7 @@ def move_drawing(
     """The shapes, measures and words of a move, for any back end."""
     way, ground = move.way, move.ground
     shapes, near = _near_by(move, reader)
+    found = way.found
     said = [
         (labels_drive.barriers_heading(reader), [reader.reason(one.why) for one in way.obstructions]),
         (labels_drive.legs_heading(reader), numbered(legs_words(way, reader))),
@@ -62,24 +69,26 @@ def move_drawing(
         ),
         verdict=move_verdict(way, reader),
         datum=ground.site.datum,
-        shapes=in_order(shapes),
-        measures=tuple(_measures(move, reader)) if way.found else (),
-        measures_heading=labels_drive.ends_heading(reader),
-        caption="" if way.found else labels_drive.no_way(reader),
+        shapes=shapes,
+        measures=tuple(_measures(move, reader)) if found else (),
+        caption="" if found else labels_drive.no_way(reader),
         paragraphs=paragraphs(said),
         cautions=tuple(cautions),
         demonstration=demonstration,
+        notes=near,
+        block=TitleBlock(labels_whole.car_at(car, site, reader), labels_whole.way_question(reader)),
+        paper=paper_of(move.site),
     )
 
 
-def _near_by(move: Driven, reader: Reader) -> tuple[list[Shape], tuple[str, ...]]:
+def _near_by(move: Driven, reader: Reader) -> tuple[tuple[Shape, ...], tuple[str, ...]]:
     """The shapes of the floor and of the move, and a note where they are only those about the move."""
-    datum = move.ground.site.datum
-    floor, moved = list(floor_shapes(move.ground, reader)), list(_shapes(move, reader))
-    window = window_about(moved, [*floor, *moved], datum)
+    datum, site, moved = move.ground.site.datum, move.site, list(_shapes(move, reader))
+    shapes = whole_shapes([*floor_shapes(move.ground, reader), *moved], site, reader, car=labels_whole.to_here(reader))
+    window = window_about(moved, shapes, datum)
     if window is None:
-        return [*floor, *moved], ()
-    return list(cropped([*floor, *moved], window, datum)), (labels_drive.drawn_near(window, reader),)
+        return shapes, ()
+    return about(shapes, window, datum), (labels_drive.drawn_near(window, reader),)
 
 
 def _ends(move: Driven, reader: Reader) -> Iterator[tuple[str, str]]:

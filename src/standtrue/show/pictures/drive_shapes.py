@@ -14,18 +14,15 @@ from standtrue.model.basics import Outline, Place
 from standtrue.model.ground import Ground
 from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Vehicle
-from standtrue.show.pictures.car import at_place, axle_shapes, car_marks
+from standtrue.show.pictures.car import at_place, axle_shapes, car_marks, thing_areas
 from standtrue.show.pictures.car_body import drawn_body
-from standtrue.show.words import labels, labels_drive
+from standtrue.show.words import labels_drive, labels_whole
 from standtrue.show.words.drive import nearest_words, steer_tag, turn_tag
 from standtrue.show.words.reader import ENGLISH, Reader
 
 ARROW_M, ARROW_SHARE, SLIM = 0.3, 0.18, 0.42
 """The head of an arrow on the way: its length at most, and of the stretch; its half width for its length."""
 ARROW_EVERY_M = 3.0
-
-SHOWN_GHOSTS = 6
-"""Where the car turns back more often than this, it is not drawn at every turn."""
 
 SHOWN_MARKS = 12
 """Where there are more marks on the way than this, those of steering are left out: the legs tell them."""
@@ -39,17 +36,12 @@ def move_shapes(answer: Answer, vehicle: Vehicle, reader: Reader = ENGLISH) -> I
         return
     swept = swept_area(vehicle, answer.poses)
     yield Shape("swept", labels_drive.swept(reader), areas_of(swept.body))
-    for name, strip in swept.wheels:
-        yield Shape("wheel strip", labels_drive.wheel_strip(name, reader), areas_of(strip))
     yield ghost(vehicle, answer.poses[0], *labels_drive.start_car(reader))
-    if len(answer.cusps) <= SHOWN_GHOSTS:
-        for number, place in enumerate(answer.cusps, start=1):
-            yield ghost(vehicle, place, labels_drive.turn_car(turn_tag(number), reader), "")
     yield from way_shapes(answer, reader)
     if answer.nearest is not None and answer.nearest.between is not None:
-        said = nearest_words(answer.nearest, reader)
-        line = answer.nearest.between
-        yield Shape("nearest", said, lines=(line,), spots=(line[1],), label=said)
+        near, line = answer.nearest, answer.nearest.between
+        label = labels_whole.nearest_thing(near.thing, near.separation_m, reader)
+        yield Shape("nearest", nearest_words(near, reader), lines=(line,), spots=(line[1],), label=label)
 
 
 def way_shapes(answer: Answer, reader: Reader = ENGLISH) -> Iterator[Shape]:
@@ -58,7 +50,8 @@ def way_shapes(answer: Answer, reader: Reader = ENGLISH) -> Iterator[Shape]:
     """
     for gear, places in _stretches(answer):
         line = tuple((p.x_m, p.y_m) for p in places)
-        yield Shape(_ROLES[gear], labels_drive.stretch(gear, reader), lines=(line, *_arrows(line)))
+        heads = tuple(one for head in _arrows(line) for one in area(head))
+        yield Shape(_ROLES[gear], labels_drive.stretch(gear, reader), heads, lines=(line,))
     for number, place in enumerate(answer.cusps, start=1):
         words = labels_drive.turn_spot(turn_tag(number), reader)
         yield Shape("turn", words, spots=((place.x_m, place.y_m),), tag=turn_tag(number))
@@ -83,7 +76,7 @@ def _stretches(answer: Answer) -> Iterator[tuple[Gear, Sequence[Place]]]:
 
 
 def _arrows(line: Outline) -> Iterator[Outline]:
-    """Open arrowheads along a line, one for a short one, the way it is driven."""
+    """Arrowheads along a line, one for a short one, the way it is driven."""
     whole = shapely.LineString(line)
     head = min(ARROW_M, ARROW_SHARE * whole.length)
     if head <= 0.0:
@@ -117,9 +110,6 @@ def car_shapes(vehicle: Vehicle, place: Place, meaning: str, reader: Reader = EN
 def barrier_shapes(answer: Answer, ground: Ground, reader: Reader = ENGLISH) -> Iterator[Shape]:
     """What is named as being in the way, but for walls: those are seen as it is."""
     for one in {o.thing: o for o in reversed(answer.obstructions)}.values():
-        shapes = [t.shape for t in ground.things if t.ref == one.thing and t.kind != "wall"]
-        shapes += [u.wheel_shape for u in ground.unfloor if u.ref == one.thing]
-        areas = areas_of(shapely.union_all(shapes)) if shapes else ()
+        areas = thing_areas(one.thing, ground)
         if areas:
-            label = labels.in_the_way(one.thing, reader)
-            yield Shape("barrier", reader.reason(one.why), areas, label=label)
+            yield Shape("barrier", reader.reason(one.why), areas, label=reader.write(one.thing))

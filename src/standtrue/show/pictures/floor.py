@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import cos, sin
+from math import cos, hypot, sin
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -15,11 +15,20 @@ from standtrue.model.lift import PlacedLift
 from standtrue.model.reason import Ref
 from standtrue.model.site import Door, Site, Void
 from standtrue.plane.shapes import polygon, union
-from standtrue.show.words import labels_floor
+from standtrue.show.words import labels_floor, labels_whole
 from standtrue.show.words.reader import ENGLISH, Reader
 
 WALL_M = 0.15
 """How thick walls are drawn; how thick they are is not known."""
+
+WAY_IN_M = 0.45
+"""How deep the triangle is that points in at a door."""
+
+CUT_M = 1.2
+"""What reaches to the ceiling and is no wider than this is a column: cut by the plan, and drawn as solid as a wall."""
+
+HEAD_M = 1.9
+"""What of a lift hangs higher than this is overhead."""
 
 
 def floor_shapes(ground: Ground, reader: Reader = ENGLISH) -> Iterator[Shape]:
@@ -30,8 +39,7 @@ def floor_shapes(ground: Ground, reader: Reader = ENGLISH) -> Iterator[Shape]:
         opened = door.name in ground.doors_open
         yield _door(door, opened, reader)
         if opened and door.apron is not None:
-            meaning, label = labels_floor.outside(door, reader)
-            yield Shape("bay", meaning, area(door.apron), label=label)
+            yield Shape("bay", labels_floor.outside(door, reader), area(door.apron))
     for bay in site.bays:
         yield Shape("bay", labels_floor.bay(bay.name, reader), area(bay.outline), label=bay.name)
     for mark in site.marks:
@@ -48,7 +56,7 @@ def floor_shapes(ground: Ground, reader: Reader = ENGLISH) -> Iterator[Shape]:
         yield from _lift(placed, ground, reader)
     for thing in ground.things:
         if thing.kind != "wall" and not isinstance(thing.shape, shapely.LineString):
-            yield _thing(thing, reader)
+            yield _thing(thing, site.clear_height_m, reader)
 
 
 def _walls(site: Site, reader: Reader) -> Shape:
@@ -72,6 +80,20 @@ def _door(door: Door, opened: bool, reader: Reader) -> Shape:
     return Shape("door", meaning, lines=jambs if opened else (*lines, *jambs), label=label)
 
 
+def way_in(door: Door, site: Site, reader: Reader) -> Shape:
+    """A triangle outside a door that points in."""
+    (ax, ay), (bx, by) = door.start, door.end
+    long = max(hypot(bx - ax, by - ay), 1e-9)
+    nx, ny = (by - ay) / long, (ax - bx) / long
+    x, y = (ax + bx) / 2, (ay + by) / 2
+    if shapely.Polygon(site.outline).covers(shapely.Point(x + WALL_M * nx, y + WALL_M * ny)):
+        nx, ny = -nx, -ny
+    tip, base, half = 2.5 * WALL_M, 2.5 * WALL_M + WAY_IN_M, 0.6 * WAY_IN_M
+    foot = (x + base * nx, y + base * ny)
+    corners = ((foot[0] - half * ny, foot[1] + half * nx), (foot[0] + half * ny, foot[1] - half * nx))
+    return Shape("way in", labels_whole.way_in(door.name, reader), area(((x + tip * nx, y + tip * ny), *corners)))
+
+
 def _points(line: shapely.Geometry) -> Outline:
     return tuple((float(x), float(y)) for x, y in shapely.get_coordinates(line))
 
@@ -91,7 +113,8 @@ def _unfloor(ground: Ground, reader: Reader) -> Iterator[Shape]:
             role: Role = "void" if unfloor.wheel_pieces else "slot"
             if unfloor.kind == "uneven":
                 role = "unsurveyed" if unfloor.ref.kind == "unsurveyed" else "uneven"
-            shape = unfloor.shape if role != "unsurveyed" else shapely.intersection(unfloor.shape, _within(ground))
+            within = unfloor.kind == "uneven"
+            shape = shapely.intersection(unfloor.shape, _within(ground)) if within else unfloor.shape
             groups.setdefault((role, unfloor.ref), []).extend(areas_of(shape))
     for (role, name), areas in groups.items():
         if role == "void":
@@ -106,7 +129,7 @@ def _unfloor(ground: Ground, reader: Reader) -> Iterator[Shape]:
 
 
 def _within(ground: Ground) -> BaseGeometry:
-    """The floor and the aprons of open doors: a survey leaves out all the world beyond."""
+    """The floor and the aprons of open doors: what a survey says or leaves out beyond is not drawn."""
     site = ground.site
     aprons = [d.apron for d in site.doors if d.name in ground.doors_open and d.apron is not None]
     return union(map(polygon, (site.outline, *aprons)))
@@ -149,7 +172,7 @@ def _turned(x0: float, y0: float, c: float, s: float, p: Point) -> Point:
     return (x0 + c * p[0] - s * p[1], y0 + s * p[0] + c * p[1])
 
 
-def _thing(thing: Thing, reader: Reader) -> Shape:
+def _thing(thing: Thing, clear_m: float | None, reader: Reader) -> Shape:
     """An obstacle, hole, post or lift part. Raised decks are already drawn as their lift's."""
     roles: dict[str, Role] = {
         "hole": "hole",
@@ -159,9 +182,16 @@ def _thing(thing: Thing, reader: Reader) -> Shape:
         "equipment": "stored",
     }
     role: Role = "movable" if thing.movable and thing.kind == "obstacle" else roles.get(thing.kind, "obstacle")
-    if thing.kind in ("obstacle", "door") and thing.bottom_m > 0.0:
+    if thing.bottom_m > (0.0 if thing.kind in ("obstacle", "door") else HEAD_M):
         role = "overhead"
+    elif role == "obstacle" and clear_m is not None and thing.top_m >= clear_m and _slim(thing.shape):
+        role = "post"
     meaning, label = labels_floor.thing(thing, reader)
     if thing.kind == "deck":
         return Shape(role, meaning)
     return Shape(role, meaning, areas_of(thing.shape), label=label)
+
+
+def _slim(shape: BaseGeometry) -> bool:
+    x0, y0, x1, y1 = shape.bounds
+    return bool(max(x1 - x0, y1 - y0) <= CUT_M)

@@ -9,7 +9,7 @@ from attrs import frozen
 
 from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.floor_bands import LevelFloor, contours
-from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape, area, areas_of
+from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape, TitleBlock, area, areas_of
 from standtrue.model.basics import Outline, Place
 from standtrue.model.ground import Ground
 from standtrue.model.reader_units import INCH_M, System
@@ -18,8 +18,9 @@ from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.pictures.place import in_order
-from standtrue.show.words import labels, labels_floor
+from standtrue.show.pictures.place import paper_of, whole_shapes
+from standtrue.show.words import labels, labels_floor, labels_whole
+from standtrue.show.words.drawing import LEGEND
 from standtrue.show.words.reader import ENGLISH, Reader
 
 MOST_LINES = 12
@@ -76,9 +77,11 @@ def floor_drawing(picture: FloorPicture, reader: Reader = ENGLISH) -> Drawing:
         facts=picture.facts,
         verdict=picture.verdict,
         datum=ground.site.datum,
-        shapes=in_order(shapes),
+        shapes=whole_shapes(shapes, ground.site, reader),
         paragraphs=(Paragraph(labels.notes_heading(reader), (lines, *picture.notes)),),
         cautions=picture.cautions,
+        block=TitleBlock(ground.site.name, labels_whole.heights_question(reader)),
+        paper=paper_of(ground.site),
         demonstration=picture.demonstration,
     )
 
@@ -128,7 +131,7 @@ def _level(picture: FloorPicture, reader: Reader) -> Iterator[Shape]:
     for role, outlines, said in parts:
         whole = shapely.union_all([shapely.Polygon(o) for o in outlines])
         if not whole.is_empty:
-            yield Shape(role, said, areas_of(whole))
+            yield Shape(role, said, areas_of(whole), label=reader.say(LEGEND[role]))
 
 
 def _car(car: CarThere, reader: Reader) -> Iterator[Shape]:

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable
 
-import shapely
-from attrs import evolve
-from shapely.geometry.base import BaseGeometry
-
-from standtrue.draw.shapes import Area, Shape, areas_of
-from standtrue.model.basics import Outline, Place, Point
+from standtrue.draw.near import clipped, conventional
+from standtrue.draw.shapes import Shape
+from standtrue.model.basics import Place, Point
 from standtrue.model.site import Datum, from_datum
 from standtrue.show.pictures.car import at_place
 
 ABOUT_M = 1.5
 """How much is drawn round a move in a near view."""
 
-SMALL = 0.5
+SMALL = 0.15
 """A move is drawn near by where what is about it is less than this share of the site's drawing."""
 
 Window = tuple[float, float, float, float]
@@ -32,36 +29,12 @@ def window_about(move: Iterable[Shape], whole: Iterable[Shape], datum: Datum) ->
     return seen if (seen[2] - seen[0]) * (seen[3] - seen[1]) < SMALL * (a1 - a0) * (b1 - b0) else None
 
 
-def cropped(shapes: Iterable[Shape], window: Window, datum: Datum) -> Iterator[Shape]:
-    """What of the shapes lies in the window; a shape of which nothing does is left out."""
+def about(shapes: Iterable[Shape], window: Window, datum: Datum) -> tuple[Shape, ...]:
+    """What of the shapes lies in the window. Of a bay the corners do, where its own are there."""
     x0, y0, x1, y1 = window
     origin = Place(*datum.at, datum.direction_rad)
-    frame = shapely.Polygon(at_place(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), origin))
-    shapely.prepare(frame)
-    for shape in shapes:
-        left = evolve(
-            shape,
-            areas=_areas(shape.areas, frame),
-            lines=tuple(_lines(shape.lines, frame)),
-            spots=tuple(p for p in shape.spots if frame.covers(shapely.Point(p))),
-            room=_areas(shape.room, frame),
-        )
-        if left.areas or left.lines or left.spots:
-            yield left if left.spots or not shape.spots else evolve(left, tag="", label="")
-
-
-def _areas(areas: Sequence[Area], frame: BaseGeometry) -> tuple[Area, ...]:
-    polygons = [shapely.Polygon(outer, holes) for outer, holes in areas]
-    if all(frame.covers(one) for one in polygons):
-        return tuple(areas)
-    return areas_of(shapely.union_all([shapely.intersection(one, frame) for one in polygons]))
-
-
-def _lines(lines: Sequence[Outline], frame: BaseGeometry) -> Iterator[Outline]:
-    for line in lines:
-        for part in shapely.get_parts(shapely.LineString(line).intersection(frame)):
-            if part.geom_type == "LineString":
-                yield tuple((float(x), float(y)) for x, y in shapely.get_coordinates(part))
+    frame = at_place(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), origin)
+    return clipped([part for s in shapes for part in (conventional(s) if s.role == "bay" else (s,))], frame)
 
 
 def _bounds(shapes: Iterable[Shape], datum: Datum) -> Window:

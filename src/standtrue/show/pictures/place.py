@@ -8,16 +8,22 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import get_args
 
-from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape
+from attrs import evolve
+
+from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape, TitleBlock
+from standtrue.model.basis import Basis
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground
+from standtrue.model.reader_units import Paper
 from standtrue.model.reason import Ref, because
+from standtrue.model.site import Site
 from standtrue.place.question.answer import FIT_M, Answer, Slice
-from standtrue.show.pictures.car import measures, region_shapes, stance_shapes
-from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.words import labels, labels_place
+from standtrue.show.pictures.car import chains, measures, region_shapes, stance_shapes
+from standtrue.show.pictures.floor import floor_shapes, way_in
+from standtrue.show.words import labels, labels_place, labels_whole
 from standtrue.show.words.place import alignment, carried, stops, touch_words, verdict
 from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.sheet_title import rests_words
 
 
 def site_drawing(
@@ -36,8 +42,10 @@ def site_drawing(
         facts=(labels.site_fact(site.name, reader), *labels_place.lift_facts(ground, reader)),
         verdict="",
         datum=site.datum,
-        shapes=in_order(floor_shapes(ground, reader)),
+        shapes=whole_shapes(floor_shapes(ground, reader), site, reader),
         paragraphs=paragraphs([(labels.notes_heading(reader), [*notes, *turned_note(ground, reader)])]),
+        block=TitleBlock(site.name, labels_whole.floor_question(reader)),
+        paper=paper_of(site),
         cautions=tuple(cautions),
         demonstration=demonstration,
     )
@@ -59,7 +67,7 @@ def drawing_of(
     that does not fit is drawn at its nearest miss, which is said, with what stops it.
     """
     headline, answer = _headline(answer, reader), answer.stands
-    ground, place = answer.ground, answer.shown
+    ground, place, fits = answer.ground, answer.shown, answer.fits is Fits.YES
     shapes = [*floor_shapes(ground, reader), *region_shapes(slices, ground.site, reader)]
     if place is not None:
         shapes.extend(stance_shapes(answer, place, reader))
@@ -73,20 +81,56 @@ def drawing_of(
         ),
         verdict=headline,
         datum=ground.site.datum,
-        shapes=in_order(shapes),
+        shapes=whole_shapes(shapes, ground.site, reader, car=answer.vehicle.name, datum=fits and place is not None),
         measures=() if place is None else tuple(measures(answer, place, reader)),
-        measures_heading=_measures_heading(answer, reader),
         caption=labels_place.misfit(answer.fits, answer.shown is not None, reader),
         paragraphs=_answer_paragraphs(answer, notes, reader),
         cautions=tuple(cautions),
         demonstration=demonstration,
+        chains=tuple(chains(answer, place, reader)) if fits and place is not None else (),
+        block=TitleBlock(answer.name, labels_whole.where_question(reader)),
+        paper=paper_of(ground.site),
     )
 
 
-def _measures_heading(answer: Answer, reader: Reader) -> str:
-    if answer.fits is Fits.YES:
-        return labels.lay_out_heading(reader)
-    return labels_place.shown_anyway_heading(reader)
+def on_sheet(drawing: Drawing, basis: Basis, reader: Reader, *, moves: bool) -> Drawing:
+    """The drawing with what it rests on, and the cautions that matter to it."""
+    block = drawing.block
+    return evolve(
+        drawing,
+        cautions=tuple(reader.reasons(c.reason for c in basis.cautions)),
+        short=(*drawing.short, *labels_whole.short_cautions(basis.cautions, reader, moves=moves)),
+        demonstration=basis.demonstration,
+        block=block and evolve(block, rests_on=rests_words(basis.marks, reader)),
+    )
+
+
+def paper_of(site: Site) -> Paper:
+    """The paper on which a picture of this site is drawn: the site's own."""
+    return site.reader.paper or "letter"
+
+
+def whole_shapes(
+    shapes: Iterable[Shape], site: Site, reader: Reader, *, car: str = "", datum: bool = False
+) -> tuple[Shape, ...]:
+    """The shapes of a whole view from the floor up, with a triangle at each door, and with the names that they have in
+    one: the car its own, every open pit the same; marks none that nothing is measured from.
+    """
+    doors = (way_in(door, site, reader) for door in site.doors)
+    return in_order(s for shape in (*doors, *shapes) if (s := _named(shape, car, datum, reader)) is not None)
+
+
+def _named(shape: Shape, car: str, datum: bool, reader: Reader) -> Shape | None:
+    match shape.role:
+        case "datum":
+            return shape if datum else None
+        case "mark":
+            return evolve(shape, label="")
+        case "void":
+            return evolve(shape, label=labels_whole.open_pit(reader))
+        case "body":
+            return evolve(shape, label=car)
+    return shape
 
 
 def _headline(answer: Answer, reader: Reader) -> str:

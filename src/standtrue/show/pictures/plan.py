@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import accumulate
 from typing import Literal
 
 from attrs import evolve, frozen
 
+from standtrue.draw.backends.svg import document, nested, size_of
+from standtrue.draw.page import Page
 from standtrue.draw.shapes import Drawing, Shape
 from standtrue.drive.question.stage import ground_between
 from standtrue.model.basics import Place
@@ -16,11 +19,11 @@ from standtrue.show.pictures.car import stance_shapes
 from standtrue.show.pictures.drive_shapes import car_shapes, move_shapes
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.page import OrderPage, PageFact, PageRow, PageScene, order_page
-from standtrue.show.pictures.place import in_order
+from standtrue.show.pictures.place import paper_of, whole_shapes
 from standtrue.show.pictures.plan_chart import bars_of, shift_of
-from standtrue.show.pictures.plan_strip import Scene, strip_svg
+from standtrue.show.pictures.plan_strip import Scene, strip_pages
 from standtrue.show.pictures.time_chart import time_chart_svg
-from standtrue.show.words import labels_plan
+from standtrue.show.words import labels, labels_charts, labels_plan, labels_whole
 from standtrue.show.words.clock import ready_words, starts_words, untimed_words
 from standtrue.show.words.plan import (
     StepWords,
@@ -35,6 +38,7 @@ from standtrue.show.words.plan_first import first_lines, head_lines, not_done_li
 from standtrue.show.words.plan_short import folded, main_of, operation_of, short_what
 from standtrue.show.words.plan_tables import took
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.sheet_title import picture_cells
 from standtrue.work.plan.answer import PlanAnswer
 
 
@@ -77,16 +81,32 @@ def _main(group: Sequence[StepWords]) -> StepWords:
     return max(group, key=lambda t: worth.get(t.step.kind, 4 if t.step.choice and t.step.choice.stand else 3))
 
 
-def plan_strip(answer: PlanAnswer, reader: Reader) -> str:
-    """The plan as a strip of floor pictures, as one SVG."""
-    return strip_svg(
-        title_of(answer, reader),
-        [scene_of(answer, shown, reader) for shown in shown_steps(answer, reader)],
-        reader,
-        facts=tuple(first_lines(answer, reader)),
-        cautions=reader.reasons(c.reason for c in answer.basis.cautions),
-        demonstration=answer.basis.demonstration,
+def plan_strip(answer: PlanAnswer, reader: Reader) -> tuple[str, ...]:
+    """The plan as pages of floor pictures, an SVG each."""
+    title, facts, basis = title_of(answer, reader), tuple(first_lines(answer, reader)), answer.basis
+    cells = picture_cells(title, labels_whole.order_question(reader), basis.marks, reader)
+    page = Page(
+        kind="strip",
+        paper=paper_of(answer.site),
+        language=reader.language,
+        title=title,
+        told=" ".join(facts),
+        cells=tuple(cell for cell in cells if cell[1]),
+        banner=labels_charts.invented_drawing(reader) if basis.demonstration else "",
+        verdict=" ".join(facts[:2]),
+        cautions_heading=labels.cautions_heading(reader),
+        cautions=labels_whole.short_cautions(basis.cautions, reader, moves=True),
     )
+    return strip_pages(page, [scene_of(answer, shown, reader) for shown in shown_steps(answer, reader)], reader)
+
+
+def plan_roll(answer: PlanAnswer, reader: Reader) -> str:
+    """The same pages one below another, as one SVG for a screen."""
+    pages = plan_strip(answer, reader)
+    sizes = [size_of(page) for page in pages]
+    tops = list(accumulate((high for _, high in sizes), initial=0.0))
+    size = max(wide for wide, _ in sizes), tops[-1]
+    return document(size, [nested(page, (0.0, top)) for page, top in zip(pages, tops, strict=False)])
 
 
 def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:
@@ -118,13 +138,14 @@ def scene_drawing(answer: PlanAnswer, shown: Shown, reader: Reader) -> Drawing |
     if step.move is None and step.stand.place == OUTSIDE:
         return None
     shapes_of = _work_shapes if step.move is None else _move_shapes
+    car = "" if step.move is None else labels_whole.to_here(reader)
     ground, shapes = shapes_of(answer, shown, reader)
     return Drawing(
         title=labels_plan.scene_title(shown.numbers, shown.main.what, reader),
         facts=(),
         verdict="",
         datum=answer.site.datum,
-        shapes=in_order([*floor_shapes(ground, reader), *shapes]),
+        shapes=whole_shapes([*floor_shapes(ground, reader), *shapes], answer.site, reader, car=car),
     )
 
 
@@ -140,7 +161,7 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
     ground = ground_between(answer.site, car, ends[0], ends[-1], tuple(crossed))
-    shapes = [s for s in move_shapes(path, car, reader) if s.role != "nearest"]
+    shapes = list(move_shapes(path, car, reader))
     if path.goal is not None:
         shapes.extend(car_shapes(car, path.goal, labels_plan.car_after_move(reader), reader))
     return ground, shapes
@@ -174,7 +195,7 @@ def ground_of(answer: PlanAnswer, stand: Stand) -> Ground:
 def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     """The plan as one self-contained page that plays it."""
     steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
-    rest = Grounds(answer.site).at_rest()
+    site, rest = answer.site, Grounds(answer.site).at_rest()
     title = title_of(answer, reader)
     named, bars = labels_plan.chart_title(title, reader), bars_of(answer, reader)
     chart = time_chart_svg(named, bars, reader, shift=shift_of(answer))
@@ -186,7 +207,7 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
         tuple(PageFact(said, kinds.get(said, "")) for said in head_lines(answer, reader)),
         tuple(stand_lines(answer, reader)),
         answer.needs.vehicle,
-        Drawing(answer.site.name, (), "", answer.site.datum, in_order(floor_shapes(rest, reader))),
+        Drawing(site.name, (), "", site.datum, whole_shapes(floor_shapes(rest, reader), site, reader)),
         tuple(_page_scene(answer, s, reader) for s in page_steps(steps)),
         tuple(_page_row(answer, words, reader) for words in steps),
         chart,

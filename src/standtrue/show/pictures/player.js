@@ -18,11 +18,12 @@
   const whole = svg.getAttribute("viewBox").split(" ").map(Number);
   const drawn = [...svg.querySelectorAll("[data-scene]")];
   const parts = [...svg.querySelectorAll("[data-part]")];
-  const names = [...svg.querySelectorAll(".name")];
+  const sets = [...svg.querySelectorAll(".names")];
   const buttons = [...root.querySelectorAll(".steps button")];
   const MOVE_MS = 4000;
   const REST_MS = 2200;
   const SWIPE_PX = 48;
+  const READ_PX = 14;
   let at = -1;
   let playing = false;
   let begun = 0;
@@ -43,31 +44,30 @@
     return [a[0] + f * (b[0] - a[0]), a[1] + f * (b[1] - a[1]), a[2] + f * turn];
   }
 
-  // The whole floor, or the part of it that matters; a name that would be cut is left out.
+  // The whole floor, or the part of it that matters. Of the names those that can be read at this scale, no larger than
+  // that takes; a name that would be cut is left out.
   function look() {
     const close = near.getAttribute("aria-pressed") === "true";
     const [x, y, w, h] = close ? plan.scenes[at].near : whole;
     svg.setAttribute("viewBox", `${x} ${y} ${w} ${h}`);
-    names.forEach((g) => g.classList.remove("cut"));
-    names.forEach((g) => {
-      const b = g.getBBox();
-      g.classList.toggle("cut", b.x < x || b.y < y || b.x + b.width > x + w || b.y + b.height > y + h);
-    });
-    key.querySelectorAll("[data-number]").forEach((e) => {
-      const named = names.some((g) => g.dataset.name === e.dataset.number && g.closest(".off, .cut") === null);
-      e.classList.toggle("off", !named);
-    });
+    const scale = svg.getScreenCTM().a;
+    const sizes = [...new Set(sets.map((g) => Number(g.dataset.mm)))].sort((a, b) => a - b);
+    const mm = sizes.find((size) => size * scale >= READ_PX) ?? sizes[sizes.length - 1];
+    svg.classList.add("read");
+    svg.style.setProperty("--share", String(Math.min(1, READ_PX / (mm * scale))));
+    sets.forEach((g) => g.classList.toggle("off", Number(g.dataset.mm) !== mm));
+    sets.filter((g) => Number(g.dataset.mm) === mm && g.closest(".off") === null).forEach((g) =>
+      g.querySelectorAll(".name").forEach((name) => {
+        name.classList.remove("cut");
+        const b = name.getBBox();
+        name.classList.toggle("cut", b.x < x || b.y < y || b.x + b.width > x + w || b.y + b.height > y + h);
+      }),
+    );
   }
 
   function explain(scene) {
-    key.querySelectorAll("[data-number]").forEach((e) => e.remove());
     key.querySelectorAll("[data-role]").forEach((e) => e.classList.toggle("off", !scene.key.includes(e.dataset.role)));
     scene.key.forEach((role) => key.append(key.querySelector(`[data-role="${role}"]`)));
-    scene.numbers.forEach(([number, words]) => {
-      const item = Object.assign(document.createElement("li"), { textContent: words });
-      item.dataset.number = number;
-      key.append(item);
-    });
   }
 
   // The list alone is scrolled, never the page.
@@ -92,7 +92,6 @@
     const scene = plan.scenes[at];
     drawn.forEach((g) => g.classList.toggle("off", Number(g.dataset.scene) !== at));
     parts.forEach((g) => g.classList.toggle("off", scene.hidden.includes(Number(g.dataset.part))));
-    names.forEach((g, i) => g.classList.toggle("off", scene.unnamed.includes(i)));
     buttons.forEach((b, i) => (i === at ? b.setAttribute("aria-current", "step") : b.removeAttribute("aria-current")));
     const line = (text, kind) => Object.assign(document.createElement("p"), { textContent: text, className: kind });
     const title = document.createElement("p");
@@ -202,5 +201,6 @@
     if (step !== null || at < 0) go(step === null ? 0 : Number(step[1]) - 1);
   }
   window.addEventListener("hashchange", asked);
+  window.addEventListener("resize", look);
   asked();
 })();

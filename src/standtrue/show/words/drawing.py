@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from standtrue.draw.lettering import clean
-from standtrue.draw.shapes import Drawing, Measure, MeasureWords, Role, Ruler, Shape, Wording
+from standtrue.draw.shapes import Drawing, Measure, Role, Ruler, Shape, Wording
 from standtrue.model.reader_units import INCH_M
 from standtrue.model.reason import Angle, Length
 from standtrue.model.site import from_datum
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.sheet_title import CELLS
 
 LEGEND: Mapping[Role, str] = {
     "region": N_("rear axle center may be here"),
@@ -50,6 +51,7 @@ LEGEND: Mapping[Role, str] = {
     "wall": N_("wall"),
     "hole": N_("no floor (room, stair)"),
     "door": N_("door, shut"),
+    "way in": N_("the way in at a door"),
     "barrier": N_("what bars the way"),
     "wheel": N_("wheel"),
     "mirror": N_("mirror"),
@@ -87,17 +89,22 @@ def wording_of(drawing: Drawing, reader: Reader) -> Wording:
     return Wording(
         language=reader.language,
         told=told(drawing, reader),
-        measures={m.tag: _measure(m, reader) for m in drawing.measures},
-        legend={role: reader.say(words) for role, words in LEGEND.items()},
         ruler=ruler_of(reader),
-        scale=reader.say("1 : {scale} when printed at 100 %", scale="{scale}"),
+        scale=reader.say("1 : {scale} at full size", scale="{scale}"),
         bar=reader.say("{step}, scale 1 : {scale}", step="{step}", scale="{scale}"),
-        distances=reader.say("Distances from the datum"),
         banner=reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing"),
         cautions_heading=reader.say("Cautions"),
-        legend_heading=reader.say("Legend"),
-        numbers_heading=reader.say("Numbers on the plan"),
+        cells=_cells(drawing, reader),
     )
+
+
+def _cells(drawing: Drawing, reader: Reader) -> tuple[tuple[str, str], ...]:
+    """The title block: what its scale is, only the page knows."""
+    block, scale = drawing.block, (reader.say(CELLS["scale"]), "")
+    if block is None:
+        return (scale,)
+    about = (reader.say(CELLS["sheet"]), block.sheet), (reader.say(CELLS["question"]), block.question)
+    return (*about, scale, *(((reader.say(CELLS["rests on"]), block.rests_on),) if block.rests_on else ()))
 
 
 def ruler_of(reader: Reader) -> Ruler:
@@ -125,11 +132,6 @@ def _head(drawing: Drawing, reader: Reader) -> Iterator[str]:
     yield from (f"{name}: {value}" for name, value in drawing.facts)
     if drawing.measures:
         yield reader.say("Measures are from the datum, right along its direction and up across it")
-
-
-def _measure(measure: Measure, reader: Reader) -> MeasureWords:
-    along, across = (reader.write(Length(metres)) for metres in (measure.right_m, measure.up_m))
-    return MeasureWords(along, across, measure_words(measure, reader))
 
 
 def measure_words(measure: Measure, reader: Reader) -> str:

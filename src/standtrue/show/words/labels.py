@@ -37,11 +37,6 @@ def notes_heading(reader: Reader) -> str:
     return reader.say("Notes")
 
 
-def lay_out_heading(reader: Reader) -> str:
-    """Over the measures of what fits."""
-    return reader.say("To lay out, from the datum")
-
-
 def cautions_heading(reader: Reader) -> str:
     """Over the cautions."""
     return reader.say("Cautions")

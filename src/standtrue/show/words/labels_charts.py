@@ -78,6 +78,13 @@ def invented_drawing(reader: Reader) -> str:
     return reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing")
 
 
+def page_title(title: str, number: int, count: int, reader: Reader) -> str:
+    """The title of one page of several; a single one has the title alone."""
+    if count == 1:
+        return title
+    return reader.say("{title}, page {number} of {count}", title=title, number=number, count=count)
+
+
 def scene_sentence(numbers: str, title: str, reader: Reader) -> str:
     """Which steps a floor picture shows."""
     return reader.say("Steps {numbers}: {what}.", numbers=numbers, what=title)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from standtrue.drive.question.answer import Gear
-from standtrue.model.reason import Length, Ref
+from standtrue.model.reason import Length
 from standtrue.show.words.labels import Fact, MeaningAndLabel
+from standtrue.show.words.labels_whole import from_here
 from standtrue.show.words.reader import Reader
 
 
@@ -40,11 +41,6 @@ def legs_heading(reader: Reader) -> str:
     return reader.say("One after another")
 
 
-def ends_heading(reader: Reader) -> str:
-    """Over the measures of a move."""
-    return reader.say("Where the car ends (A, B), and the rear axle's center where it turns back (C) or steers (S)")
-
-
 def no_way(reader: Reader) -> str:
     """What stands large on the picture of a move that was not found."""
     return reader.say("NO WAY FOUND")
@@ -52,7 +48,7 @@ def no_way(reader: Reader) -> str:
 
 def start_car(reader: Reader) -> MeaningAndLabel:
     """The car at the start."""
-    return reader.say("the car where it starts"), reader.say("start")
+    return reader.say("the car where it starts"), from_here(reader)
 
 
 def wanted_car(reader: Reader) -> str:
@@ -68,11 +64,6 @@ def end_axles(reader: Reader) -> tuple[str, str]:
 def turn_measure(number: int, reader: Reader) -> str:
     """Where a car turns back, to lay out."""
     return reader.say("change of direction {number}", number=number)
-
-
-def turn_car(tag: str, reader: Reader) -> str:
-    """The car where it turns back."""
-    return reader.say("the car at change of direction {tag}", tag=tag)
 
 
 def turn_spot(tag: str, reader: Reader) -> str:
@@ -106,11 +97,6 @@ def drawn_near(window: tuple[float, float, float, float], reader: Reader) -> str
 def swept(reader: Reader) -> str:
     """What the car sweeps."""
     return reader.say("what the car's body and mirrors pass over")
-
-
-def wheel_strip(wheel: str, reader: Reader) -> str:
-    """What one wheel rolls over."""
-    return reader.say("what the {wheel} rolls over", wheel=Ref(wheel))
 
 
 def stretch(gear: Gear, reader: Reader) -> str:

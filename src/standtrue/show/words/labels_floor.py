@@ -17,20 +17,19 @@ def walls(reader: Reader) -> str:
 
 
 def door(told: Door, opened: bool, reader: Reader) -> MeaningAndLabel:
-    """A door, shut or as it must stand."""
+    """A door, shut or as it must stand: only then it is named."""
     height = Length(told.height_m)
     if opened:
         meaning = reader.say("door {door}, {height} high, open", door=told.name, height=height)
         return meaning, reader.say("{door}: must stand open", door=told.name)
-    return reader.say("door {door}, {height} high, shut", door=told.name, height=height), told.name
+    return reader.say("door {door}, {height} high, shut", door=told.name, height=height), ""
 
 
-def outside(door: Door, reader: Reader) -> MeaningAndLabel:
+def outside(door: Door, reader: Reader) -> str:
     """The floor that a car crosses outside a door."""
     if door.apron_assumed:
-        said = reader.say("outside {door}, assumed", door=door.name)
-        return reader.say("floor outside {door}, assumed", door=door.name), said
-    return reader.say("floor outside {door}", door=door.name), reader.say("outside {door}", door=door.name)
+        return reader.say("floor outside {door}, assumed", door=door.name)
+    return reader.say("floor outside {door}", door=door.name)
 
 
 def bay(name: str, reader: Reader) -> str:

@@ -44,11 +44,6 @@ def lift_facts(ground: Ground, reader: Reader) -> Iterable[Fact]:
     return ((reader.say("Lifts"), ", ".join(states)),) if states else ()
 
 
-def shown_anyway_heading(reader: Reader) -> str:
-    """Over the measures of what does not fit."""
-    return reader.say("Where it is drawn (do not lay out)")
-
-
 def nearest_miss(reader: Reader) -> str:
     """Why a car is drawn that does not fit."""
     return reader.say("The car is drawn at the nearest miss, for the picture only.")

@@ -58,19 +58,14 @@ def car_after_move(reader: Reader) -> str:
     return reader.say("the car where the move ends")
 
 
-def facing(reader: Reader) -> str:
-    """The arrow on a car that is played."""
-    return reader.say("the way the car faces")
-
-
 def alternative(title: str, told: str, scale: int, reader: Reader) -> str:
     """What a picture shows, for those who do not see it."""
     return reader.say("{title}. {told} Scale 1 : {n}.", title=title, told=told, n=scale)
 
 
 def misfit_caption(misfit: str, reader: Reader) -> str:
-    """Under a picture with rings on what is in the way."""
-    return reader.say("{misfit} (the rings show what is in the way)", misfit=misfit)
+    """Under a picture on which what is in the way is dashed."""
+    return reader.say("{misfit} (what is in the way is dashed)", misfit=misfit)
 
 
 def invented_page(reader: Reader) -> str:

@@ -18,7 +18,7 @@ from standtrue.show.words.plan import (
     turns_words,
     undone_words,
 )
-from standtrue.show.words.plan_first import first_lines
+from standtrue.show.words.plan_first import head_lines, stand_lines
 from standtrue.show.words.plan_short import short_lines
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.plan import alternative_name
@@ -32,8 +32,9 @@ OTHERWISE_COLUMNS = (N_("takes"), N_("moves"), N_("left out"))
 def plan_told(answer: PlanAnswer, reader: Reader) -> Told:
     """The answer, then a line a step; at length all figures, reasons and alternatives."""
     told = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
-    first = Lines(tuple(first_lines(answer, reader)), title_of(answer, reader))
-    return Told((first,), tuple(_in_short(answer, told, reader)), tuple(_at_length(answer, told, reader)))
+    first = Lines(tuple(head_lines(answer, reader)), title_of(answer, reader))
+    stands = Lines(tuple(stand_lines(answer, reader)))
+    return Told((first,), (stands, *_in_short(answer, told, reader)), (stands, *_at_length(answer, told, reader)))
 
 
 def _in_short(answer: PlanAnswer, told: Sequence[StepWords], reader: Reader) -> Iterator[Block]:

@@ -61,6 +61,6 @@ SENTENCES: Sentences = {
     "let-it-end-in-toml": N_("Let its name end in .toml, or in something else if it is none."),
     "kind-not-used": N_("this version does not read documents of kind {kind}"),
     "leave-it-for-later": N_("It may stay: nothing is taken from it."),
-    "no-document-of-that-name-for-several": N_("no {kind} of that name is in the folder; {files} ask for it too"),
+    "asked-for-by-several": N_("{what} (asked for in {files} too)"),
     "add-or-name-document": _add_or_name,
 }

@@ -16,12 +16,14 @@ from standtrue.model.reader_units import INCH_M, System
 from standtrue.model.reason import Length
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
+from standtrue.show.pictures.car_body import drawn_body
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.place import paper_of, whole_shapes
 from standtrue.show.words import labels, labels_floor, labels_whole
 from standtrue.show.words.drawing import LEGEND
 from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.texts import as_sentence
 
 MOST_LINES = 12
 """More lines of equal height than this make a picture that nobody reads."""
@@ -75,10 +77,10 @@ def floor_drawing(picture: FloorPicture, reader: Reader = ENGLISH) -> Drawing:
     return Drawing(
         title=picture.title,
         facts=picture.facts,
-        verdict=picture.verdict,
+        verdict=" ".join((picture.verdict, as_sentence(lines))),
         datum=ground.site.datum,
         shapes=whole_shapes(shapes, ground.site, reader),
-        paragraphs=(Paragraph(labels.notes_heading(reader), (lines, *picture.notes)),),
+        paragraphs=(Paragraph(labels.notes_heading(reader), picture.notes),),
         cautions=picture.cautions,
         block=TitleBlock(ground.site.name, labels_whole.heights_question(reader)),
         paper=paper_of(ground.site),
@@ -139,7 +141,7 @@ def _car(car: CarThere, reader: Reader) -> Iterator[Shape]:
     yield Shape(
         "planned",
         labels_floor.car_there(car.vehicle.name, reader),
-        area(at_place(car.vehicle.body, car.place)),
+        area(at_place(drawn_body(car.vehicle), car.place)),
         label=car.vehicle.name,
     )
     shims = dict(car.shims_m)

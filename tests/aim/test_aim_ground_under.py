@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.ground_under import FloorUnder, floor_under
+from standtrue.aim.survey_blunders import rough_m
 from standtrue.model.anchors import in_frame
 from standtrue.model.basics import Outline, Place
 from standtrue.model.survey import SurveyPoint
@@ -162,3 +163,41 @@ def test_shims_bring_every_wheel_as_high_as_the_highest() -> None:
     rows = surveyed_again(truth, 8)[:, -len(WHEELS) :]
     spread = np.std(rows[:, [high]] - rows, axis=0)
     assert [u for _, _, u in told.shims] == pytest.approx(list(spread), rel=0.1, abs=1e-9)
+
+
+def test_what_lies_between_heights_is_known_as_well_as_is_told() -> None:
+    """Floors that wave, read without error every 1.5 m: what is told of them covers how far they lie off straight."""
+    rng = np.random.default_rng(7)
+    at = [(1.5 * i, 1.5 * j) for i in range(7) for j in range(11)]
+    off = []
+    for _ in range(60):
+        high, long, phase = rng.uniform(0.001, 0.004), rng.uniform(6.0, 9.0, 2), rng.uniform(0.0, math.tau, 2)
+
+        def wave(x: float, y: float, high: float = high, long: Array = long, phase: Array = phase) -> float:
+            return float(high * np.prod(np.sin(math.tau * np.array([x, y]) / long + phase)))
+
+        points = [SurveyPoint((x, y), wave(x, y), 1e-6) for x, y in at]
+        rough = rough_m(points)
+        floor = SurveyedFloor(points)
+        for x, y in rng.uniform((1.0, 1.0), (8.0, 13.0), (20, 2)):
+            height = floor.height((x, y))
+            assert height is not None
+            off.append((wave(x, y) - height) / rough)
+    assert 0.5 < math.sqrt(float(np.mean(np.square(off)))) < 1.2
+
+
+def test_noise_of_a_survey_is_not_taken_for_a_rough_floor() -> None:
+    rng = np.random.default_rng(3)
+    points = [SurveyPoint(at, float(rng.normal(0.0, 0.0005)), 0.0005) for at in AT]
+    assert rough_m(points) < 0.0001
+
+
+def test_a_rough_floor_makes_the_floor_under_a_target_less_sure() -> None:
+    flat = floor_of(np.zeros(len(AT)))
+    smooth, rough = (floor_under(flat, make.CAR, PLACE, FEET, (), rough_m=rough) for rough in (0.0, 0.001))
+    assert smooth is not None
+    assert rough is not None
+    for name in FEET:
+        (_, before), (_, after) = smooth.above(name) or (0.0, 0.0), rough.above(name) or (0.0, 0.0)
+        # Its own floor counts once; the plane of four wheels, prolonged, at least half of each.
+        assert after**2 - before**2 > 1e-6 * (1.0 + 0.25)

@@ -229,6 +229,7 @@ CASES: dict[str, list[Case]] = {
         ("people", 1.5, "wrong-type", "people"),
         ("light", -3, "value-impossible", "light"),
         ("floor_level.within", "3 lb", "unknown-unit", "floor_level.within"),
+        ("floor_level.over", ["beam", "tires"], "unknown-reference", "floor_level.over[1]"),
         ("conditions[0].low", "3 bar", "range-reversed", "conditions[0].high"),
         ("conditions[0].low", "2 psi", "fields-conflict", "conditions[0].high"),
         ("conditions[0].low", [1], "wrong-type", "conditions[0].low"),

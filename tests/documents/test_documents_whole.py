@@ -17,6 +17,7 @@ from standtrue.model.job import FittedSensor, Stands
 from standtrue.model.procedure import Procedure, Source, Zone
 from standtrue.model.reason import Text
 from standtrue.model.site import Site, SiteReader
+from standtrue.model.vehicle import WHEELS
 
 WAYS = {"outline", "box", "circle", "sector"}
 
@@ -191,6 +192,9 @@ def test_short_forms_of_a_card() -> None:
     assert short.supports == ("lift down",)
     assert short.floor_level is not None
     assert short.floor_level.within_m == 0.005
+    level = card(floor_level={"within": "5 mm", "over": ["beam", "wheels", "wheel front left"]}).floor_level
+    assert level is not None
+    assert level.over == ("beam", *WHEELS)
     assert card(source={"title": "x"}).source.status == "demonstration"
     assert card(source={"title": "x"}, demonstration=False).source.status == "transcribed"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from door_shops import CARD, LONG, LOW, ROOM
+from picture_laws import faults, read_picture
 
 import standtrue
 from standtrue.model.asking import Asking
@@ -12,6 +13,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.place.engine import any_fit as one_alone
 from standtrue.plane.shapes import polygon
+from standtrue.show.words.reader import Reader
 from standtrue.work.place.many import fit_many
 
 SIZES = np.random.default_rng(16).uniform((2.2, 5.5), (4.5, 10.5), (60, 2))
@@ -62,7 +64,10 @@ def test_the_data_and_the_words_say_the_same() -> None:
     assert [one.fits is True for one in fitting.data.answers] == fitting.yes.tolist()
     assert f"{yes} of 60" in str(fitting)
     assert f"{yes} of 60" in fitting.svg()
-    assert len(fitting.svg()) < 60_000
+    for who in (Reader("metric", "en"), Reader("us", "es")):
+        picture = fitting.svg(reader=who)
+        assert faults(read_picture(picture)) == []
+        assert len(picture) < 60_000
     assert fitting.data.demonstration
 
 

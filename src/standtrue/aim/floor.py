@@ -7,7 +7,8 @@ unknown, and every answer says how much of what was asked is unknown.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -117,6 +118,18 @@ class SurveyedFloor:
     def slopes(self) -> Array:
         """The slope of every triangle, metres a metre."""
         return np.asarray(np.hypot(self.planes[:, 1], self.planes[:, 2]), dtype=np.float64)
+
+    @cached_property
+    def spacing_m(self) -> float:
+        """How far the loneliest point lies from its nearest neighbor: the survey's own spacing."""
+        spots = shapely.points([p.at for p in self.points])
+        _, away = shapely.STRtree(spots).query_nearest(spots, exclusive=True, return_distance=True)
+        return float(away.max())
+
+    def apart_m(self, triangles: Collection[int]) -> float:
+        """The longest side of these triangles: so far apart are heights between which floor is taken as straight."""
+        sides = self.triangles[list(triangles)] - np.roll(self.triangles[list(triangles)], 1, axis=1)
+        return float(np.linalg.norm(sides, axis=2).max(initial=0.0))
 
     def pieces(self, outline: Outline) -> list[tuple[int, Convex]]:
         """The convex pieces of a shape with the triangle that each lies in."""

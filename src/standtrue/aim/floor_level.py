@@ -36,6 +36,10 @@ NEAR_LIMIT_U = 3.0
 ALIKE = 0.2
 """Two points whose difference has less than this share of their variance err alike, and count as one."""
 
+SPARSE = 3.0
+"""Floor between heights that lie farther apart than so many times the survey's spacing was hardly looked at: it lies in
+a notch of what was surveyed."""
+
 SHARE = 1e-9
 """A surveyed height that counts for less than this counts for nothing."""
 
@@ -47,7 +51,8 @@ class Level:
     `corners` are where the floor under them can be highest or lowest, `heights` their heights and covariance;
     `gradient` is the rise of the plane that lies best through all the floor under the shapes, metres a metre, and its
     covariance. `unknown` names the shapes over floor that was not wholly surveyed, `rests_on` the surveyed points that
-    count, by number.
+    count, by number. `apart_m` is how far apart heights lie between which floor under the shapes is taken as straight;
+    `sparse`: much farther than the survey's own spacing.
     """
 
     corners: tuple[Point, ...]
@@ -56,6 +61,8 @@ class Level:
     unknown: tuple[str, ...]
     unknown_m2: float
     rests_on: frozenset[int]
+    apart_m: float = 0.0
+    sparse: bool = False
 
     @property
     def lowest_m(self) -> float:
@@ -223,6 +230,8 @@ def level_under(floor: SurveyedFloor, shapes: Mapping[str, Outline]) -> Level | 
         tuple(name for name, area in missing.items() if area > UNKNOWN_M2),
         sum(area for area in missing.values() if area > UNKNOWN_M2),
         frozenset(int(i) for i in counts),
+        apart := floor.apart_m({i for i, _ in pieces}),
+        apart > SPARSE * floor.spacing_m,
     )
 
 

@@ -99,11 +99,13 @@ def floor_under(
     place: Place,
     feet: Mapping[str, Outline],
     doubtful: Collection[int] = (),
+    rough_m: float = 0.0,
 ) -> FloorUnder | None:
     """The floor under a car at a place and under its targets' `feet`: outlines in the site frame, by target.
 
-    None where the floor under a wheel was not wholly surveyed. A height that is `doubtful`, by number, says nothing:
-    floor that rests on it counts as not surveyed.
+    `rough_m` is how far the floor under each wheel and each foot may lie off the straight between heights: standard
+    uncertainty. None where the floor under a wheel was not wholly surveyed. A height that is `doubtful`, by number,
+    says nothing: floor that rests on it counts as not surveyed.
     """
     frame = ((place.x_m, place.y_m), place.heading_rad)
     shares = [_trusted(floor, in_frame(frame, outline), doubtful) for _, outline in vehicle.wheel_patches]
@@ -112,21 +114,27 @@ def floor_under(
         return None
     contacts = np.array(known)
     places = np.array([[1.0, *vehicle.wheel_center(wheel)] for wheel in WHEELS])
-    plane = np.linalg.pinv(places) @ contacts
+    fit = np.linalg.pinv(places)
+    plane = fit @ contacts
     found = {name: _trusted(floor, foot, doubtful) for name, foot in feet.items()}
-    rows = [*plane]
+    rows, by_wheels = [*plane], [*fit]
     for name, share in found.items():
         if share is not None:
-            rows.append(share - np.array([1.0, *_middle(feet[name], place)]) @ plane)
+            middle = np.array([1.0, *_middle(feet[name], place)])
+            rows.append(share - middle @ plane)
+            by_wheels.append(-middle @ fit)
     joint = np.array(rows)
+    # Each wheel, and each foot of its own, errs by what lies between the heights.
+    between = np.array(by_wheels) @ np.array(by_wheels).T + np.diag(np.arange(len(rows)) >= PLANE)
+    spread = joint @ floor.covariance @ joint.T + rough_m**2 * between
     heights = contacts @ floor.measured
     return FloorUnder(
         place,
         tuple(name for name, share in found.items() if share is not None),
         tuple(name for name, share in found.items() if share is None),
-        Estimate(joint @ floor.measured, joint @ floor.covariance @ joint.T),
+        Estimate(joint @ floor.measured, spread),
         float(np.abs(heights - places @ (plane @ floor.measured)).max()),
-        Estimate(heights, contacts @ floor.covariance @ contacts.T),
+        Estimate(heights, contacts @ floor.covariance @ contacts.T + rough_m**2 * np.eye(len(WHEELS))),
     )
 
 

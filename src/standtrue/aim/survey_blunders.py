@@ -28,6 +28,10 @@ TIMES = 6.0
 MOST = 3
 """So many heights of a survey are questioned at most: where more miss, the floor itself is so."""
 
+REACH = 1.0 / 3.0
+"""What lies between heights misses by so much of what is foretold for one of them: half the reach, squared, and a third
+more for what the median hides."""
+
 THIN_M = 1e-3
 """Neighbors that lie this near to one line foretell nothing aside of it."""
 
@@ -58,6 +62,23 @@ def misread_heights(points: Sequence[SurveyPoint]) -> tuple[Misread, ...]:
         number, off, usual = worst
         found.append(Misread(left.pop(number), off, usual))
     return () if len(found) > MOST else tuple(found)
+
+
+def rough_m(points: Sequence[SurveyPoint]) -> float:
+    """How far the floor between surveyed heights lies off straight: standard uncertainty, 0 where too few points tell.
+
+    Foretelling a height from its neighbors reaches about twice as far as what lies between them, and misses by four
+    times as much where a floor curves; the noise of the survey is taken off.
+    """
+    if len(points) <= NEIGHBORS + 1:
+        return 0.0
+    at = np.array([p.at for p in points], dtype=np.float64).reshape(-1, 2)
+    apart = np.hypot(at[:, None, 0] - at[None, :, 0], at[:, None, 1] - at[None, :, 1])
+    np.fill_diagonal(apart, math.inf)
+    near = np.argsort(apart, axis=1, kind="stable")[:, :NEIGHBORS]
+    usual = _usual(_misses(at, np.array([p.height_m for p in points]), np.arange(len(at)), near))
+    noise = float(np.median([p.u_m for p in points]))
+    return REACH * math.sqrt(max(usual**2 - noise**2, 0.0))
 
 
 def _worst(at: Array, heights: Array, u: Array) -> tuple[int, float, float] | None:

@@ -9,19 +9,20 @@ from attrs import evolve, frozen
 
 from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.leveling import Closure, Leveled, adjust_loops
-from standtrue.aim.survey_blunders import Misread, misread_heights
+from standtrue.aim.survey_blunders import Misread, misread_heights, rough_m
 from standtrue.model.survey import Survey, SurveyPoint
 
 
 @frozen(eq=False)
 class Surveyed:
     """A surveyed floor; how its loops close; which heights look misread, and which rest on a loop that does not close,
-    by number of the floor's points."""
+    by number of the floor's points. `rough_m` is how far the floor between heights lies off straight."""
 
     floor: SurveyedFloor
     closures: tuple[Closure, ...]
     misread: tuple[Misread, ...]
     unclosed: tuple[int, ...]
+    rough_m: float = 0.0
 
     @property
     def doubtful(self) -> frozenset[int]:
@@ -36,7 +37,8 @@ def read_survey(survey: Survey) -> Surveyed:
     Raises ValueError as `SurveyedFloor` does.
     """
     if not survey.loops:
-        return Surveyed(SurveyedFloor(survey.points), (), misread_heights(survey.points), ())
+        floor, misread = SurveyedFloor(survey.points), misread_heights(survey.points)
+        return Surveyed(floor, (), misread, (), rough_m(survey.points))
     typed = {p.name: p for p in survey.points if p.name}
     found = adjust_loops(survey.loops, typed)
     points = [_adjusted(p, found) for p in survey.points]
@@ -48,7 +50,8 @@ def read_survey(survey: Survey) -> Surveyed:
     open_loops = {c.loop for c in found.closures if not c.closes}
     doubted = {s.point for loop in survey.loops if loop.name in open_loops for s in loop.sights}
     unclosed = tuple(i for i, p in enumerate(points) if p.name in doubted)
-    return Surveyed(SurveyedFloor(points, covariance), found.closures, misread_heights(points), unclosed)
+    floor, misread = SurveyedFloor(points, covariance), misread_heights(points)
+    return Surveyed(floor, found.closures, misread, unclosed, rough_m(points))
 
 
 def _adjusted(point: SurveyPoint, found: Leveled) -> SurveyPoint:

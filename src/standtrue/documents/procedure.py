@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from itertools import chain
 from typing import Annotated, cast
 
 from attrs import evolve
 
-from standtrue.documents.faults import RefusedError
+from standtrue.documents.faults import RefusedError, choice_remedy
 from standtrue.documents.fields import (
     Day,
     DistanceRange,
@@ -59,6 +61,7 @@ from standtrue.model.procedure import (
     Variant,
 )
 from standtrue.model.reason import because
+from standtrue.model.vehicle import WHEELS
 
 METHOD = choice(METHODS)
 STATUS = choice(("demonstration", "transcribed", "verified"))
@@ -132,6 +135,10 @@ def _not_below_zero(value: float) -> float:
     return value
 
 
+ALL_WHEELS = "wheels"
+"""What stands for the four of them where level floor is asked for."""
+
+
 class FloorLevelForm(Form):
     within: Annotated[tuple[float | None, float | None], Leaf(_within, {"type": ["number", "string"]}, (None, None))]
     over: Names = ()
@@ -183,8 +190,21 @@ def check_procedure(form: ProcedureForm, tell: Tell) -> None:
         check_targets(variant.targets, ("variants", i, "targets"), tell)
     for i, condition in enumerate(form.conditions):
         _condition(condition, ("conditions", i), tell)
+    if form.floor_level is not None:
+        _check_over(form, form.floor_level.over, tell)
     if form.drive is not None and "drive" not in form.method and form.method:
         tell(("drive",), "fields-conflict", because("method-without-drive"), because("write-method-with-drive"))
+
+
+def _check_over(form: ProcedureForm, over: Iterable[str], tell: Tell) -> None:
+    """Level floor is asked for over what the card names: one of its zones, or a wheel."""
+    every = (*form.zones, *chain.from_iterable(variant.zones for variant in form.variants))
+    zones = [zone.name for zone in every if zone.name]
+    known = (*dict.fromkeys(zones), ALL_WHEELS, *WHEELS)
+    for i, name in enumerate(over):
+        if name and name not in known:
+            what, remedy = because("level-over-nothing-known", name=name), choice_remedy(name, known)
+            tell(("floor_level", "over", i), "unknown-reference", what, remedy)
 
 
 def _condition(form: ConditionForm, path: Path, tell: Tell) -> None:
@@ -244,7 +264,10 @@ def _minutes(form: MinutesForm) -> Minutes:
 
 
 def _floor_level(form: FloorLevelForm | None) -> FloorLevel | None:
-    return None if form is None else FloorLevel(form.within[0], form.within[1], form.over)
+    if form is None:
+        return None
+    each = (WHEELS if name == ALL_WHEELS else (name,) for name in form.over)
+    return FloorLevel(form.within[0], form.within[1], tuple(dict.fromkeys(chain.from_iterable(each))))
 
 
 def _to_condition(form: ConditionForm) -> Condition:

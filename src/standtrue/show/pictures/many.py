@@ -8,29 +8,31 @@ from collections.abc import Iterator, Sequence
 import shapely
 from attrs import frozen
 
-from standtrue.draw.backends.svg import SVG, document, mark_of
+from standtrue.draw.backends.svg import SVG
 from standtrue.draw.canvas import Pen
 from standtrue.draw.hatching import hatch_lines
-from standtrue.draw.lettering import LINE, TEXT_MM, width_mm
+from standtrue.draw.lettering import LINE_MM, width_mm
+from standtrue.draw.page import Drawn, Page, page_svg
 from standtrue.draw.styles import BLUE, GRAY, Hatch
 from standtrue.model.anchors import in_frame
 from standtrue.model.basics import Outline, Point
 from standtrue.model.fits import Fits
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
-from standtrue.show.pictures.banner import UNDER_MM, banner, paragraph
 from standtrue.show.words import labels_charts as charts
-from standtrue.show.words.many import columns, fits_word, many_key, many_title
+from standtrue.show.words.labels_aim import cautions_heading
+from standtrue.show.words.many import columns, fits_word, many_key, many_question, many_scale, many_title
 from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.sheet_title import picture_cells
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.place.many import ManyFits, OneFit
 
-WIDE_MM, HIGH_MM = 184.0, 200.0
-"""What the rooms may take, so that a sheet of any paper holds them."""
+GAP_MM = 2.5
+NAMES_MM = LINE_MM + 1.0
+"""What the names above the first row and below the last take."""
 
-GAP_MM, LEFT_MM = 2.5, 1.5
-TITLE_MM = 4.6
-LARGEST_MM = 30.0
-"""No meter is drawn longer."""
+LARGEST_MM, LEAST_MM = 30.0, 1.0
+"""No meter is drawn longer, or shorter."""
 
 _HATCH = Hatch(GRAY, 45.0, 1.5, 0.15)
 _NOSE_M = 0.6
@@ -43,13 +45,12 @@ class _Grid:
     across: int
     scale: float
     cell: tuple[float, float]
-    top: float
 
     def corner(self, number: int) -> Point:
         """The lower left corner of a room's cell."""
         row, column = divmod(number, self.across)
         wide, high = self.cell
-        return LEFT_MM + column * (wide + GAP_MM), self.top + (row + 1) * high + row * GAP_MM
+        return column * (wide + GAP_MM), NAMES_MM + (row + 1) * high + row * GAP_MM
 
 
 def many_pictures(many: ManyFits) -> tuple[str, ...]:
@@ -61,28 +62,36 @@ def many_svg(many: ManyFits, reader: Reader = ENGLISH, which: int = 0) -> str:
     """The rooms as SVG text for one car with one card, the same bytes for the same answer."""
     car, card, found = list(columns(many))[which]
     title, basis = many_title(car.name, card.key, found, reader), many.basis
-    body, y = list[str](), 1.2
-    if basis.demonstration:
-        body.extend(banner(charts.invented_chart(reader), WIDE_MM))
-        y = UNDER_MM
-    y = paragraph(body, title, (LEFT_MM, y), WIDE_MM - 2 * LEFT_MM, TITLE_MM, bold=True) + 2.0
-    grid = _grid(many.sites, y + TEXT_MM * LINE)
-    for number, (site, one) in enumerate(zip(many.sites, found, strict=True)):
-        said = f"{site.name}: {fits_word(one.fits, reader)}"
-        body.append(SVG.group([*_room(site, car, one, grid.corner(number), grid.scale)], said))
-    rows = math.ceil(len(many.sites) / grid.across)
-    bottom = grid.top + rows * grid.cell[1] + (rows - 1) * GAP_MM
-    body.extend(_corners(many.sites, grid, rows))
-    notes = [
-        *many_key(reader),
-        *reader.reasons((*basis.warnings, *basis.limits)),
-        *(charts.caution_sentence(c.reason, reader) for c in basis.cautions),
-    ]
-    y = bottom + 2 * TEXT_MM * LINE
-    for note in notes:
-        y = paragraph(body, note, (LEFT_MM, y), WIDE_MM - 2 * LEFT_MM) + 0.9
-    told, mark = " ".join([title, *notes]), mark_of(title, *notes, reader.units)
-    return document((WIDE_MM, y + 1.0), body, title=title, told=told, language=reader.language, mark=mark)
+    notes = [as_sentence(said) for said in (*many_key(reader), *reader.reasons((*basis.warnings, *basis.limits)))]
+    cautions = tuple(reader.reasons(c.reason for c in basis.cautions))
+    page = Page(
+        kind="chart",
+        paper=many.sites[0].reader.paper or "letter",
+        language=reader.language,
+        title=title,
+        told=" ".join((title, *notes, *cautions)),
+        cells=picture_cells(title, many_question(reader), basis.marks, reader),
+        banner=charts.invented_chart(reader) if basis.demonstration else "",
+        below=tuple(notes),
+        cautions_heading=cautions_heading(reader),
+        cautions=cautions,
+        widest_scale=many_scale(reader),
+    )
+
+    tips = [f"{site.name}: {fits_word(one.fits, reader)}" for site, one in zip(many.sites, found, strict=True)]
+
+    def draw(wide: float, room: float) -> Drawn | None:
+        grid = _grid(many.sites, wide, room - 2 * NAMES_MM)
+        if grid is None:
+            return None
+        marks = [
+            SVG.group([*_room(site, car, one, grid.corner(n), grid.scale)], said)
+            for n, (site, one, said) in enumerate(zip(many.sites, found, tips, strict=True))
+        ]
+        _, bottom = grid.corner(len(many.sites) - 1)
+        return Drawn((*marks, *_corners(many.sites, grid, wide)), bottom + NAMES_MM, many_scale(reader))
+
+    return page_svg(page, draw)
 
 
 def _size(site: Site) -> tuple[float, float]:
@@ -90,8 +99,11 @@ def _size(site: Site) -> tuple[float, float]:
     return x1 - x0, y1 - y0
 
 
-def _grid(sites: Sequence[Site], top: float) -> _Grid:
-    """As many in a row as are equally wide or equally high one after another, where that gives full rows."""
+def _grid(sites: Sequence[Site], wide_mm: float, high_mm: float) -> _Grid | None:
+    """As many in a row as are equally wide or equally high one after another, where that gives full rows.
+
+    None where they would be too small to tell apart.
+    """
     sizes = [_size(site) for site in sites]
     runs = [next((i for i, size in enumerate(sizes) if size[k] != sizes[0][k]), len(sizes)) for k in (0, 1)]
     whole = [run for run in runs if 1 < run < len(sizes) and len(sizes) % run == 0]
@@ -100,10 +112,10 @@ def _grid(sites: Sequence[Site], top: float) -> _Grid:
     wide, high = max(s[0] for s in sizes), max(s[1] for s in sizes)
     scale = min(
         LARGEST_MM,
-        ((WIDE_MM - 2 * LEFT_MM) - (across - 1) * GAP_MM) / across / wide,
-        (HIGH_MM - (down - 1) * GAP_MM) / down / high,
+        (wide_mm - (across - 1) * GAP_MM) / across / wide,
+        (high_mm - (down - 1) * GAP_MM) / down / high,
     )
-    return _Grid(across, scale, (wide * scale, high * scale), top)
+    return _Grid(across, scale, (wide * scale, high * scale)) if scale >= LEAST_MM else None
 
 
 def _room(site: Site, car: Vehicle, one: OneFit, corner: Point, scale: float) -> Iterator[str]:
@@ -133,17 +145,17 @@ def _room(site: Site, car: Vehicle, one: OneFit, corner: Point, scale: float) ->
         yield SVG.text("?", (middle.x, middle.y), bold=True, anchor="middle", centered=True)
 
 
-def _corners(sites: Sequence[Site], grid: _Grid, rows: int) -> Iterator[str]:
+def _corners(sites: Sequence[Site], grid: _Grid, wide_mm: float) -> Iterator[str]:
     """The names of the rooms at the corners, above the first row and below the last, as far as there is room."""
-    ends = {0, min(grid.across, len(sites)) - 1, (rows - 1) * grid.across, len(sites) - 1}
-    taken: dict[bool, float] = {}
+    first_below = len(sites) - 1 - (len(sites) - 1) % grid.across
+    ends = {0, min(grid.across, len(sites)) - 1, first_below, len(sites) - 1}
+    free = {False: 0.0, True: 0.0}
     for number in sorted(ends):
-        below = number >= (rows - 1) * grid.across and rows > 1
+        below = number >= first_below > 0
         x, low = grid.corner(number)
-        y = low + TEXT_MM * LINE if below else low - grid.cell[1] - 1.0
         long = width_mm(sites[number].name)
-        last = x + grid.cell[0] > WIDE_MM - LEFT_MM - 1.0 and len(ends) > 1 and number % grid.across
-        start = x + grid.cell[0] - long if last else x
-        if start >= taken.get(below, 0.0):
-            taken[below] = start + long + 2.0
+        start = max(min(x, wide_mm - long), 0.0)
+        if start >= free[below] and start + long <= wide_mm:
+            free[below] = start + long + 2.0
+            y = low + LINE_MM if below else low - grid.cell[1] - 1.5
             yield SVG.text(sites[number].name, (start, y))

@@ -87,6 +87,16 @@ def many_key(reader: Reader) -> tuple[str, ...]:
     )
 
 
+def many_question(reader: Reader) -> str:
+    """What the picture of many rooms answers."""
+    return reader.say("In which rooms does it fit?")
+
+
+def many_scale(reader: Reader) -> str:
+    """The scale of the picture of many rooms."""
+    return reader.say("all rooms alike")
+
+
 def columns(many: ManyFits) -> Iterator[tuple[Vehicle, Procedure, list[OneFit]]]:
     """Each car with each card, and what was found in each room."""
     each = len(many.vehicles) * len(many.cards)

@@ -224,7 +224,7 @@ def standing_floor(
     judged = None if card is None else level.judged(card, vehicle, place, height_m)
     told = None if card is None else level.told(card, vehicle, place, height_m)
     feet = {} if card is None or not patches else _feet(card, vehicle, site, place)
-    under = floor_under(floor, vehicle, place, feet, level.read.doubtful) if patches else None
+    under = floor_under(floor, vehicle, place, feet, level.read.doubtful, level.read.rough_m) if patches else None
     unknown = [*(w for w in patches if w not in known), *(() if judged is None else judged.unknown)]
     return StandingFloor(
         place,
@@ -259,7 +259,7 @@ def floor_for_setup(shop: Shop, scene: Scene) -> FloorUnder | None:
         return None
     feet = _feet(scene.card, scene.vehicle, scene.site, scene.place, scene.thrust.value_rad)
     read = surveyed(survey)
-    return floor_under(read.floor, scene.vehicle, scene.place, feet, read.doubtful)
+    return floor_under(read.floor, scene.vehicle, scene.place, feet, read.doubtful, read.rough_m)
 
 
 def _feet(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterable, Iterator
 
 from standtrue.aim.bodies import Reading
@@ -24,6 +25,8 @@ def estimated_of(vehicle: Vehicle) -> Iterator[Reason]:
 def notes_on_sizes(scene: Scene, readings: Iterable[Reading]) -> Iterator[Reason]:
     """What readings take for granted of the car: what was estimated, and how well each dimension is known."""
     yield from estimated_of(scene.vehicle)
+    if any(target.anchor == "sensor" for target in scene.targets):
+        yield because("sensor-place-taken", sensor=Term(scene.card.sensor))
     taken = tuple(readings)
     used = {point for reading in taken for point in reading.points} or set(scene.at_car.reachable)
     guessed = [s for s in estimated_sizes(scene.at_car, used) if s.point]
@@ -56,6 +59,19 @@ def notes_on_floor(scene: Scene) -> Iterator[Reason]:
     bare = tuple(Ref("target", t.name) for t in asked if t.name in scene.floor.unsurveyed)
     if bare:
         yield because("floor-under-taken-as-level", targets=bare)
+
+
+def notes_on_bobs(scene: Scene) -> Iterator[Reason]:
+    """How far bobs fall from where targets are laid out, because the plane of the wheels slopes."""
+    rises = scene.ground.rises
+    off = max((abs(t.center[2] - scene.height_m) for t in scene.targets), default=0.0)
+    off *= 0.0 if rises is None else math.hypot(*(rise.value for rise in rises))
+    if off >= BOB_M:
+        yield because("bobs-fall-off", by=Length(off))
+
+
+BOB_M = 0.001
+"""What bobs fall off by less than this is not worth a word."""
 
 
 def notes_on_chalk(scene: Scene) -> Iterator[Reason]:

@@ -22,6 +22,7 @@ from standtrue.model.setup import Setup
 from standtrue.model.shop import Shop
 from standtrue.model.site import Checked
 from standtrue.place.question.answer import Answer
+from standtrue.work.aim.known_to import notes_on_bobs
 from standtrue.work.aim.reading_minutes import MINUTES_NOTE, reading_s
 from standtrue.work.aim.restanding import planned_stance
 from standtrue.work.aim.setups import NO_TOES, basis_for, card_of, scene_of
@@ -58,6 +59,7 @@ def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET, checked: C
     planned = planned_stance(Grounds(scene.site), scene.vehicle, card_of(shop, setup), setup)
     stance = level_floors(shop, scene.site, [scene.card]).noted(planned)
     targets = lay_out(scene.card, scene.vehicle, scene.site, scene.place, scene.thrust.value_rad, scene.height_m)
+    notes += notes_on_bobs(scene)
     wheels = car_offsets(scene.vehicle, scene.site, scene.place)
     hands = frozenset(points_of_kind(scene.site.readings.points[0]))
     points = point_offsets(((p.name, p.spot) for p in scene.at_car.points if p.name in hands), scene.site, scene.place)

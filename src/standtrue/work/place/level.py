@@ -129,6 +129,8 @@ def _why(judged: Judged, floor: SurveyedFloor, survey: Ref) -> Iterator[Reason]:
     for tested, of_slope in ((judged.difference, False), (judged.slope, True)):
         if tested is not None:
             yield _tested(tested, of_slope, survey)
+    if judged.level is not None and judged.level.sparse:
+        yield because("level-taken-straight", apart=Length(judged.level.apart_m), survey=survey)
     if judged.unknown and judged.level is None:
         yield because("level-nothing-surveyed", survey=survey)
     elif judged.unknown:

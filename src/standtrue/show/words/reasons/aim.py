@@ -87,6 +87,11 @@ SENTENCES: Sentences = {
     "chalk-of-targets-without-size": N_(
         "{targets}: no size is given; the ends of the chalk line lie {half} from the center"
     ),
+    "sensor-place-taken": N_("where the {sensor} sits is taken just as the car's document has it"),
+    "bobs-fall-off": N_(
+        "the floor slopes under the car: bobs from the targets fall up to {by:up} off where they are laid out on the "
+        "plan; the readings allow for it"
+    ),
     "size-of-car": N_("{size}, as the car's document has it"),
     "size-offset": N_("how far out {point} lies"),
     "size-high": N_("how high {point} is"),
@@ -151,6 +156,10 @@ SENTENCES: Sentences = {
     "loop-does-not-close": N_(
         "the loop {loop} does not close: off by {off:fine-up}, at most {allowed:fine-down} by its readings; level it "
         "again"
+    ),
+    "level-taken-straight": N_(
+        "some of that floor lies between heights of the survey {survey} that are {apart} apart, far more than the "
+        "others: it is taken as straight there"
     ),
     "level-nothing-surveyed": N_("the survey {survey} says nothing of the floor that the card asks to be level"),
     "height-level": N_(

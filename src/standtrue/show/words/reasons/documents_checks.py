@@ -46,6 +46,7 @@ SENTENCES: Sentences = {
     "write-edge-number": N_("Write 0 to {most}: edge i runs from point i to the next."),
     "edge-listed-already": N_("this edge is listed already"),
     "list-once": N_("List each edge once."),
+    "level-over-nothing-known": N_("the card has no zone {name}, and no wheel is called so"),
     "no-cover-of-that-name": N_("no cover of this void has that name"),
     "list-cover-first": N_("List the cover under covers first."),
     "cover-beside-void": N_("the cover does not lie over its void"),

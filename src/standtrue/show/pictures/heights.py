@@ -11,6 +11,7 @@ from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.floor_bands import LevelFloor, contours
 from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape, TitleBlock, area, areas_of
 from standtrue.model.basics import Outline, Place
+from standtrue.model.basis import Basis
 from standtrue.model.ground import Ground
 from standtrue.model.reader_units import INCH_M, System
 from standtrue.model.reason import Length
@@ -19,7 +20,7 @@ from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.car_body import drawn_body
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.pictures.place import paper_of, whole_shapes
+from standtrue.show.pictures.place import on_sheet, paper_of, whole_shapes
 from standtrue.show.words import labels, labels_floor, labels_whole
 from standtrue.show.words.drawing import LEGEND
 from standtrue.show.words.reader import ENGLISH, Reader
@@ -55,8 +56,7 @@ class FloorPicture:
     facts: tuple[tuple[str, str], ...] = ()
     verdict: str = ""
     notes: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-    demonstration: bool = False
+    basis: Basis | None = None
 
 
 def floor_svg(picture: FloorPicture, reader: Reader = ENGLISH) -> str:
@@ -74,18 +74,17 @@ def floor_drawing(picture: FloorPicture, reader: Reader = ENGLISH) -> Drawing:
     if picture.car is not None:
         shapes.extend(_car(picture.car, reader))
     lines = labels_floor.lines_apart(step_m, reader)
-    return Drawing(
+    drawing = Drawing(
         title=picture.title,
         facts=picture.facts,
         verdict=" ".join((picture.verdict, as_sentence(lines))),
         datum=ground.site.datum,
         shapes=whole_shapes(shapes, ground.site, reader),
         paragraphs=(Paragraph(labels.notes_heading(reader), picture.notes),),
-        cautions=picture.cautions,
         block=TitleBlock(ground.site.name, labels_whole.heights_question(reader)),
         paper=paper_of(ground.site),
-        demonstration=picture.demonstration,
     )
+    return drawing if picture.basis is None else on_sheet(drawing, picture.basis, reader, moves=False)
 
 
 def contour_step(floor: SurveyedFloor, units: System) -> float:

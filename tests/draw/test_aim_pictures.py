@@ -49,8 +49,19 @@ def test_the_floor_is_drawn_whole_and_the_same_again(units: System) -> None:
     drawn = floor_svg(picture(surveyed()), Reader(units))
     assert drawn == floor_svg(picture(surveyed()), Reader(units))
     text = "".join(ElementTree.fromstring(drawn).itertext())
-    told = ("INVENTED DEMONSTRATION DATA", "Heights", "It rises.", "a note", "line of equal height", "lowest", "highest",
-            "floor that was not surveyed", "uneven floor", "1 document", ENGLISH.reason(CAUTIONS[0].reason))  # fmt: skip
+    told = (
+        "INVENTED DEMONSTRATION DATA",
+        "Heights",
+        "It rises.",
+        "a note",
+        "line of equal height",
+        "lowest",
+        "highest",
+        "floor that was not surveyed",
+        "uneven floor",
+        "1 document",
+        ENGLISH.reason(CAUTIONS[0].reason),
+    )
     for said in told:
         assert said in text
 

@@ -69,12 +69,14 @@ def tell_plan(answer: PlanAnswer, who: Reader, files: Files, *, json: bool = Fal
         raise typer.Exit(output.EXIT_NO_ANSWER)
 
 
-def tell_demo(answer: PlanAnswer, who: Reader, files: Files) -> None:
-    """What an invented shop rests on, the pictures of its plan, and last what the plan says first."""
-    console = output.out(output.NARROW)
-    output.show(basis_blocks(evolve(answer.basis, warnings=(), limits=()), who), console)
-    output.tell_all(files.write(_makers(answer, who), who))
-    output.show(plan_told(answer, who).first, console)
+def tell_demo(answer: PlanAnswer, who: Reader, files: Files, *, answer_last: bool) -> None:
+    """What the plan of an invented shop says first, its pictures, and what it rests on; or the pictures and it last."""
+    console, first = output.out(output.NARROW), plan_told(answer, who).first
+    written = files.write(_makers(answer, who), who)
+    rests_on = basis_blocks(evolve(answer.basis, warnings=(), limits=()), who)
+    output.show(rests_on if answer_last else first, console)
+    output.tell_all(written)
+    output.show(first if answer_last else rests_on, console)
 
 
 def ask_plan(

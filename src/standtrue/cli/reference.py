@@ -33,7 +33,11 @@ def commands() -> str:
     for name in sorted(group.list_commands(None)):
         command = group.get_command(None, name)
         assert command is not None
-        options = [(_label(param), getattr(param, "help", None) or "") for param in command.params]
+        options = [
+            (_label(param), getattr(param, "help", None) or "")
+            for param in command.params
+            if not getattr(param, "hidden", False)
+        ]
         told.append((name, command.help or "", options))
     return words.commands_page(group.help or "", told)
 

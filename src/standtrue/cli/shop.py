@@ -40,6 +40,7 @@ def read(folder: FolderArg, json: JsonOpt = False) -> None:
 
 def demo(
     folder: Annotated[Path, typer.Argument()] = Path("demo-shop"),
+    answer_last: Annotated[bool, typer.Option("--answer-last", hidden=True)] = False,
 ) -> None:
     """Write the invented demonstration shop into a folder, and plan one of its jobs with pictures and a page."""
     with unbroken():
@@ -48,7 +49,7 @@ def demo(
     output.tell(demo_written(len(files), folder, who))
     answer = planning.ask_plan(open_shop(folder), MAIN_JOB, who)
     pictures = folder / "pictures"
-    planning.tell_demo(answer, who, Files((pictures / "plan.html", pictures / "plan.svg")))
+    planning.tell_demo(answer, who, Files((pictures / "plan.html", pictures / "plan.svg")), answer_last=answer_last)
 
 
 def new(folder: Annotated[Path, typer.Argument()]) -> None:

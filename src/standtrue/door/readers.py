@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from contextvars import ContextVar
 from typing import get_args
 
-from attrs import evolve
+from attrs import define, field
 
 from standtrue.door.refused import Refused, nearest_of
 from standtrue.model.basics import Fault
@@ -15,7 +14,15 @@ from standtrue.model.shop import Shop
 from standtrue.show.words.preference import Preference, personal
 from standtrue.show.words.reader import LANGUAGES, Reader
 
-_asked: ContextVar[Preference] = ContextVar("asked", default=Preference())  # noqa: B039 - frozen
+
+@define
+class _Said:
+    """What was said last. A notebook may run each cell in a context of its own: this is the same in all of them."""
+
+    preference: Preference = field(factory=Preference)
+
+
+_SAID = _Said()
 
 
 def reader(units: System | None = None, language: Language | None = None) -> Reader:
@@ -30,17 +37,13 @@ def reader(units: System | None = None, language: Language | None = None) -> Rea
         if value is not None and value not in known:
             what = because("no-such-word", word=str(value), of=name)
             raise Refused([Fault("unknown-word", what, "", name, str(value), nearest_of(str(value), known))])
-    before = _asked.get()
-    _asked.set(Preference(units or before.units, language or before.language))
+    _SAID.preference = Preference(units, language).over(_SAID.preference)
     return reader_of()
 
 
 def reader_of(shop: Shop | None = None) -> Reader:
     """Who reads an answer of this shop."""
-    told = [_asked.get(), personal()]
-    if shop is not None:
-        told.extend(Preference(s.reader.units, s.reader.language) for s in shop.written.sites.values())
-    found = Reader()
-    for one in reversed(told):
-        found = evolve(found, units=one.units or found.units, language=one.language or found.language)
-    return found
+    told = _SAID.preference.over(personal())
+    for site in () if shop is None else shop.written.sites.values():
+        told = told.over(Preference(site.reader.units, site.reader.language))
+    return Reader(told.units or "metric", told.language or "en")

@@ -35,8 +35,8 @@ PAGES: tuple[CommandPage, ...] = (
     CommandPage("new", "new my-shop", "whoever starts", (_DESCRIBE,)),
     CommandPage("demo", "demo shop", "whoever starts", (("your first answer", "../tutorial/first-answer.md"),)),
     CommandPage("read", "read shop", "whoever describes the shop", (_DESCRIBE,)),
-    CommandPage("rules", "rules my-shop", "whoever decides what calls for what", (_NEEDS,)),
-    CommandPage("mix", "mix cars.csv my-shop --unit in --demonstration", "adviser, analyst", (_ROOM,)),
+    CommandPage("rules", "rules my-rules", "whoever decides what calls for what", (_NEEDS,)),
+    CommandPage("mix", "mix cars.csv my-cars --unit in --demonstration", "adviser, analyst", (_ROOM,)),
     CommandPage("set", "set", "anyone at a keyboard", (("set it up", "../how-to/set-it-up.md"),)),
     CommandPage("needs", 'needs shop --job "nib windshield"', "adviser, foreman", (_NEEDS,)),
     CommandPage(
@@ -65,7 +65,7 @@ PAGES: tuple[CommandPage, ...] = (
         'plan shop --job "nib windshield" --no-alternatives --out plan.svg',
         "foreman",
         (_PLAN, ("how the order is found", "../explanation/sequence.md")),
-        "plan-time.svg",
+        "plan.svg",
     ),
     CommandPage("sheet", 'sheet shop --job "nib windshield" --no-plan --out job.pdf', "technician", (_LAY_OUT, _PLAN)),
     CommandPage(

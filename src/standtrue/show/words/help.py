@@ -91,6 +91,7 @@ OPTIONS: Mapping[str, str] = {
     "--name": N_("The mix's name."),
     "--column": N_("What a column means: FIELD=HEADING or FIELD=HEADING:UNIT. May be repeated."),
     "--unit": N_("The unit of bare lengths: m, cm, mm, ft or in."),
+    "--answer-last": N_("Tell the answer at the end, below the pictures."),
     "--demonstration": N_("Mark the documents as invented."),
 }
 """By the option's longest spelling, or the argument's name."""

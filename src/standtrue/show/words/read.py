@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from standtrue.show.words.blocks import Block, Lines, Table
+from standtrue.show.words.blocks import Block, Lines
 from standtrue.show.words.faults import fault_lines
 from standtrue.show.words.reader import Reader
 from standtrue.work.shop.folders import ShopRead
@@ -18,10 +18,16 @@ def read_blocks(shop: ShopRead, reader: Reader) -> Iterator[Block]:
     """How much was read, what can hardly be meant, and in a line each document as it was understood."""
     yield Lines((read_line(shop, reader),))
     yield from (fault_lines(doubt, reader) for doubt in shop.doubts)
-    columns = (reader.say("kind"), reader.say("name"), reader.say("as understood"))
     told = sorted(shop.understood, key=lambda one: ORDER.index(one.mark.kind) if one.mark.kind in ORDER else len(ORDER))
-    rows = ((reader.term(one.mark.kind), one.mark.name, understood_words(one, reader)) for one in told)
-    yield Table(reader.say("Documents"), columns, tuple(rows))
+    yield Lines(tuple(document_line(one, reader) for one in told))
+
+
+def document_line(one: Understood, reader: Reader) -> str:
+    """A document in one line: what it is, and what was understood of it."""
+    kind, said = reader.term(one.mark.kind), understood_words(one, reader)
+    if not said:
+        return f"{kind} {one.mark.name}"
+    return reader.say("{kind} {name}: {said}", kind=kind, name=one.mark.name, said=said)
 
 
 def read_line(shop: ShopRead, reader: Reader) -> str:

@@ -77,10 +77,11 @@ def floor_drawing(picture: FloorPicture, reader: Reader = ENGLISH) -> Drawing:
     drawing = Drawing(
         title=picture.title,
         facts=picture.facts,
-        verdict=" ".join((picture.verdict, as_sentence(lines))),
+        verdict=picture.verdict,
         datum=ground.site.datum,
         shapes=whole_shapes(shapes, ground.site, reader),
-        paragraphs=(Paragraph(labels.notes_heading(reader), picture.notes),),
+        paragraphs=(Paragraph(labels.notes_heading(reader), (lines, *picture.notes)),),
+        notes=(as_sentence(lines),),
         block=TitleBlock(ground.site.name, labels_whole.heights_question(reader)),
         paper=paper_of(ground.site),
     )

@@ -88,6 +88,7 @@ def test_the_near_view_holds_the_car_and_what_is_set_up() -> None:
         assert x < at[0] + k * (px - AT.x_m) < x + w
         assert y < at[1] - k * (py - AT.y_m) < y + h
     assert floor.scenes[2].near == (0.0, 0.0, round(wide, 2), round(high, 2))
+    assert "windshield" not in titles(floor.svg, 0), "the car is drawn once, and moves whole"
 
 
 def test_a_long_way_is_told_in_few_poses_with_both_its_ends() -> None:

@@ -9,9 +9,11 @@ import random
 import re
 
 import pytest
+import shapely
 from draw_makers import CAMERA, LIFT, RADAR, answer, box
 from picture_laws import faults, read_picture
 from sheet_cases import plan
+from sheet_cases import shop as folder
 
 from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
@@ -25,6 +27,7 @@ from standtrue.show.pictures.place import drawing_of
 from standtrue.show.pictures.plan import plan_strip
 from standtrue.show.pictures.small_plan import small_plan
 from standtrue.show.words.reader import Reader
+from standtrue.work.needs.jobs import answer_job
 
 READERS: tuple[tuple[System, Language], ...] = (("metric", "en"), ("us", "en"), ("metric", "es"), ("us", "es"))
 NAMES = ("rack", "tire shelving", "rolling bench with a vise", "bumper rack by the wall", "aligner", "A", "M" * 40)
@@ -104,3 +107,17 @@ def test_every_page_of_a_plan_keeps_them_too(units: System, language: Language) 
     assert len(pages) > 1
     for number, page in enumerate(pages, start=1):
         assert faults(read_picture(page)) == [], number
+
+
+def test_a_job_draws_each_card_where_its_table_sends_the_car() -> None:
+    """At the place that is recommended, in the state that the table names, and not where the card alone fits best."""
+    made = answer_job(folder().shop(), folder().jobs["nib windshield"])
+    uses = [(place, use) for place in made.places.shared.places for use in place.uses]
+    assert uses
+    for place, use in uses:
+        shown = made.best(use.card)
+        assert shown is not None
+        assert (shown.stands.place, shown.stands.carrier) == (place.place, use.carrier)
+        (body,) = (s for s in drawing_of(shown).shapes if s.role == "body")
+        rear = shapely.Point(place.place.x_m, place.place.y_m)
+        assert shapely.Polygon(body.areas[0][0]).covers(rear)

@@ -22,7 +22,9 @@ MOST_LINES, MOST_MM = 3, 62.0
 """A name that needs more room than this is not written on a floor."""
 
 AIR_MM = 0.5
-_BESIDE_MM = 0.8
+_BESIDE_MM, _NEAR_MM = 0.8, 2.5
+"""From a thing to a name beside it, and how far it may be from what a slanted thing covers."""
+
 _STUB_MM = 2.4
 _REACHES_MM = (4.0, 6.0, 8.0, 11.0, 14.0, 18.0, 23.0, 29.0, 36.0, 44.0, 54.0)
 _DIAGONALS = ((1.0, -1.0), (1.0, 1.0), (-1.0, -1.0), (-1.0, 1.0))
@@ -171,7 +173,9 @@ def _beside(thing: BaseGeometry, size: tuple[float, float]) -> Iterator[tuple[Bo
         off = _BESIDE_COST + abs(share - 0.5)
         x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
         for at in ((x, y1 + h), (x, y0 - h), (x1 + w, y), (x0 - w, y)):
-            yield _around(*at, size), (), off
+            box = _around(*at, size)
+            if thing.distance(shapely.box(*box)) <= _NEAR_MM:
+                yield box, (), off
 
 
 def _led(spot: Point, size: tuple[float, float]) -> Iterator[tuple[Bounds, tuple[Point, ...], float]]:

@@ -47,7 +47,7 @@ there is the fewer. The script shows those that can be read, and none larger tha
 """
 
 CAR_ROLES: frozenset[Role] = frozenset(
-    {"body", "mirror", "wheel", "front", "axle", "heading", "centerline", "reference", "touch", "in the way"}
+    {"body", "mirror", "wheel", "glass", "front", "axle", "heading", "centerline", "reference", "touch", "in the way"}
 )
 """What moves with the car, or would hide it: the player draws the car itself."""
 

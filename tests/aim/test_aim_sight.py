@@ -23,8 +23,8 @@ from standtrue.model.basics import Outline, Place
 from standtrue.model.ground import Ground, Grounds
 from standtrue.model.lift import Obstacle
 from standtrue.model.reason import Ref
-from standtrue.model.setup import LINES, Instrument
-from standtrue.model.site import Door, Mark, Void
+from standtrue.model.setup import LINES, CarPoint, Instrument
+from standtrue.model.site import Door, Equipment, Mark, Void
 
 TAPE = Instrument("distance", 0.001, plumbed=True)
 STRAIGHT = Instrument("distance", 0.001)
@@ -200,3 +200,16 @@ def demonstrated() -> Iterator[tuple[Scene, Ground]]:
 @pytest.mark.long
 def test_no_reading_of_a_plan_meets_a_solid_in_500_random_rooms() -> None:
     assert planned_in_the_clear(range(1000, 1500)) > 2500
+
+
+def test_what_was_read_is_not_questioned_for_a_frame_that_may_stand_farther_back() -> None:
+    """Hubs 80 and 110 mm out make the string run askew, and the tape square to it 15 mm behind the far end's face."""
+    stand = Equipment("frame", "target frame", footprint=box(-0.3, -0.7, 0.1, 0.7), height_m=2.0)
+    site = evolve(make.SITE, equipment=(stand,))
+    measured = (CarPoint("hub rear left", 0.110, 0.002), CarPoint("hub front left", 0.080, 0.002))
+    card = make.card(evolve(make.BOARD, equipment="frame"))
+    scene = evolve(make.scene(), card=card, site=site, measured=measured)
+    across = Reading("offset", LINES["left string"], ("board right",), 0.0, 0.0005)
+    ground = Grounds(site).at_rest()
+    assert Sight(scene, ground).view(across).stopped_by == (Ref("target equipment", "frame", of="board"),)
+    assert Sight(scene, ground, gives_m=0.1).view(across).stopped_by == ()

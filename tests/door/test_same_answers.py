@@ -8,11 +8,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from door_shops import as_folder, small_shop
+from door_shops import ROOM, as_folder, small_shop
+from picture_laws import faults, read_picture
 
 import standtrue
 from command_runner import Run
 from standtrue.demo import write_demo
+from standtrue.show.words.reader import Reader
 
 Asked = Callable[[standtrue.Shop], standtrue.Answer[Any]]
 
@@ -104,6 +106,14 @@ def test_an_answer_is_told_in_the_readers_words() -> None:
         assert answer._repr_svg_() == answer.svg()
     finally:
         standtrue.reader(units="metric", language="en")
+
+
+def test_a_room_draws_itself() -> None:
+    for who in (Reader("metric", "en"), Reader("us", "es")):
+        picture = ROOM.svg(reader=who)
+        assert faults(read_picture(picture)) == []
+        assert "long room" in picture
+    assert ROOM._repr_svg_() == ROOM.svg()
 
 
 def test_an_answer_is_saved_by_its_ending(tmp_path: Path) -> None:

@@ -12,6 +12,9 @@ from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.floor_bands import level_floor
 from standtrue.aim.layout import target_places
 from standtrue.draw.shapes import Drawing, Shape
+from standtrue.model.basics import DocumentMark
+from standtrue.model.basis import Basis
+from standtrue.model.cautions import CAUTIONS
 from standtrue.model.ground import Grounds
 from standtrue.model.reader_units import System
 from standtrue.model.survey import SurveyPoint
@@ -32,7 +35,8 @@ def picture(floor: SurveyedFloor) -> FloorPicture:
     shims = (("wheel rear left", 0.003), ("wheel front left", 0.0))
     return FloorPicture(
         "Heights", floor, Grounds(SITE).at_rest(), level_floor(floor, 0.004, SITE.outline),
-        CarThere(CAR, STANCE, shims), (("Site", "north shop"),), "It rises.", ("a note",), ("a caution",), True,
+        CarThere(CAR, STANCE, shims), (("Site", "north shop"),), "It rises.", ("a note",),
+        Basis((DocumentMark("survey", "s", "0" * 64, True),), cautions=CAUTIONS),
     )  # fmt: skip
 
 
@@ -45,8 +49,20 @@ def test_the_floor_is_drawn_whole_and_the_same_again(units: System) -> None:
     drawn = floor_svg(picture(surveyed()), Reader(units))
     assert drawn == floor_svg(picture(surveyed()), Reader(units))
     text = "".join(ElementTree.fromstring(drawn).itertext())
-    for said in ("INVENTED DEMONSTRATION DATA", "Heights", "It rises.", "a note", "a caution", "line of equal height",
-                 "floor that was not surveyed", "uneven floor", "lowest", "highest"):  # fmt: skip
+    told = (
+        "INVENTED DEMONSTRATION DATA",
+        "Heights",
+        "It rises.",
+        "a note",
+        "line of equal height",
+        "lowest",
+        "highest",
+        "floor that was not surveyed",
+        "uneven floor",
+        "1 document",
+        ENGLISH.reason(CAUTIONS[0].reason),
+    )
+    for said in told:
         assert said in text
 
 

@@ -42,6 +42,14 @@ def test_fits_its_room_in_type_of_nine_points(site: Site, width: float, height: 
         assert 0 <= float(text.attrib["y"]) <= high
 
 
+def test_on_a_sheet_it_is_black_on_white_alone() -> None:
+    """A sheet is copied and faxed: nothing on it is told by color."""
+    for drawing in (drawing_of(answer()), site_drawing(Grounds(SITE).at_rest())):
+        svg = small_plan(drawing, ENGLISH).svg
+        assert set(re.findall(r"#[0-9a-fA-F]{6}", svg)) <= {"#000000", "#ffffff"}
+        assert "opacity" not in svg
+
+
 def test_an_open_pit_is_named_and_what_only_stands_there_is_not() -> None:
     picture = small_plan(drawing_of(answer()), ENGLISH)
     written = re.findall(r">([^<]+)</text>", picture.svg)

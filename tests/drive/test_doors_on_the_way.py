@@ -14,6 +14,7 @@ from test_shops import rows_of
 from standtrue.drive.engine import drive
 from standtrue.drive.path.found import Outcome
 from standtrue.drive.question.answer import Answer, End
+from standtrue.drive.world.doors import too_narrow
 from standtrue.model.lift import Obstacle
 from standtrue.model.reason import Ref
 from standtrue.model.site import Door, Site
@@ -83,6 +84,18 @@ def test_no_mirror_goes_through_a_door_before_the_other() -> None:
     answer = drive(site, car, at(19.0, 6.0, 180.0), at(5.0, 6.0, 180.0))
     assert not answer.found
     assert answer.obstructions[0].thing == Ref("door frame", of="front")
+
+
+def test_a_door_is_too_narrow_only_for_what_is_nowhere_narrower() -> None:
+    """A car that tapers is a little less wide square to its side than at its rear end: no proof lies between."""
+    outline = ((-1.0, -0.95), (3.7, -0.60), (3.7, 0.60), (-1.0, 0.95))
+    car = evolve(CAR, outline=outline, width_m=1.9, width_over_mirrors_m=1.9)
+    # Square to a side: across both rear corners, turned by as much as the side is.
+    least = 1.9 * math.cos(math.atan2(0.35, 4.7))
+    gaps = 2 * CLOSE.gaps.body_m
+    for wide, narrow in ((least - 1e-4, True), (least + 1e-4, False), (1.9, False)):
+        (door,) = fronted(CLOSE, wide + gaps).doors
+        assert (too_narrow(CLOSE, car, door) is not None) is narrow
 
 
 def test_a_door_answers_as_the_floor_before_it() -> None:

@@ -186,3 +186,39 @@ def test_under_an_alarm_no_target_is_called_out_of_tolerance(shop: Path) -> None
 def test_a_verdict_has_no_truth_of_its_own() -> None:
     with pytest.raises(TypeError, match="compare"):
         bool(May.CANNOT_TELL)
+
+
+def doubts(folder: Path) -> list[tuple[str, str]]:
+    """What is not known, and what ends that, as codes."""
+    return [(hold.what.code, "" if hold.do is None else hold.do.code) for hold in gate(folder).ordered]
+
+
+def test_a_board_too_close_to_a_limit_is_to_be_shifted_as_told(shop: Path) -> None:
+    """Both offsets 3 mm farther right: 4 mm off, at most 5. No single reading settles that, and a shift does."""
+    change(shop, SETUP, r"value = -109 ", "value = -112 ")
+    change(shop, SETUP, r"value = 95 ", "value = 92 ")
+    (code, do) = next(d for d in doubts(shop) if d[0] == "target-too-close")
+    assert (code, do) == ("target-too-close", "shift-it")
+
+
+def test_a_tolerance_narrower_than_what_is_known_takes_better_readings(shop: Path) -> None:
+    change(shop, card_file(shop), r"(tolerance = .*across = )[^,}]*", r'\g<1>"1 mm"')
+    assert ("target-too-close", "measure-these-closer") in doubts(shop)
+    assert "measure more closely where it stands (across)" in gate_line(gate(shop), ENGLISH)
+
+
+def test_an_alignment_too_close_to_its_limits_is_set_or_read_more_closely(shop: Path) -> None:
+    """Reading 0.095 of at most 0.100 degrees again, as well known as before, would end nothing."""
+    change(shop, SETUP, r'("toe rear left", value = )0\.13', r"\g<1>0.24")
+    assert ("alignment-too-close", "set-or-read-closer") in doubts(shop)
+
+
+def test_without_rear_toes_no_board_is_called_out_for_standing_on_the_thrust_line(shop: Path) -> None:
+    """The centerline stands in for it: 18 mm beside that, at most 5, says nothing before the toes are known."""
+    change(shop, SETUP, r"value = -109 ", "value = -121 ")
+    change(shop, SETUP, r"value = 95 ", "value = 83 ")
+    change(shop, SETUP, r"(?s)alignment = \[.*?\n\]\n", "")
+    found = gate(shop)
+    assert found.verdict is UNSURE
+    assert "targets-out" not in [hold.what.code for hold in found.ordered]
+    assert ("thrust-line-not-known", "measure-rear-toes") in doubts(shop)

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from standtrue.model.procedure import Procedure
     from standtrue.model.site import Site as ModelSite
     from standtrue.model.vehicle import Vehicle as ModelVehicle
+    from standtrue.show.words.reader import Reader
 
 UNITS = "m"
 
@@ -98,6 +99,20 @@ class Site(Document):
         """The room as the engines take it: lengths in meters, angles in radians."""
         with refusing():
             return values.site_of(self.read, [d.read for d in self.also if isinstance(d, Lift)])
+
+    def svg(self, *, reader: Reader | None = None) -> str:
+        """The floor as SVG text, its lifts at rest and its doors shut, before anything is asked of it."""
+        from standtrue.door.readers import reader_of
+        from standtrue.model.ground import Grounds
+        from standtrue.show.pictures.drawn import svg_of
+        from standtrue.show.pictures.place import site_drawing
+
+        who = reader or reader_of()
+        invented = self.read.mark is not None and self.read.mark.demonstration
+        return svg_of(site_drawing(Grounds(self.value).at_rest(), who, demonstration=invented), who)
+
+    def _repr_svg_(self) -> str:
+        return self.svg()
 
 
 class Lift(Document):

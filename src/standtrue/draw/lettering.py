@@ -24,8 +24,8 @@ LINE_MM = TEXT_MM * LINE
 _WIDTHS: dict[str, float] = {
     c: width
     for chars, width in (
-        ("ijl'|IJ", 0.30),
-        (" \u00a0.,:;", 0.34),
+        ("ijl'|", 0.30),
+        (" \u00a0.,:;IJ", 0.34),
         ("!()[]-/\\ftr", 0.42),
         ('"`*', 0.51),
         ("cksvxyz?_", 0.59),

@@ -30,6 +30,7 @@ _OWN: Mapping[Role, Style] = {
     "stored": Style(BLACK, HAIR_MM, (0.5, 0.7)),
     "overhead": Style(BLACK, HAIR_MM, (3.0, 0.8, 0.4, 0.8)),
     "door": Style(BLACK, STANDING_MM),
+    "way in": Style(BLACK, 0.2, (), BLACK),
     "bay": Style(BLACK, 0.25),
     "equipment": Style(BLACK, STANDING_MM, (), WHITE),
     "zone plain": Style(BLACK, 0.25, (0.5, 0.9)),

@@ -30,7 +30,7 @@ CASTER_M = 0.06
 """The dots of what rolls: larger than near by, to be seen."""
 
 NEED: tuple[Role, ...] = (
-    "void", "body", "planned", "target", "ghost", "barrier", "in the way", "touch", "nearest", "datum", "mark",
+    "void", "body", "planned", "wheel", "target", "ghost", "barrier", "in the way", "touch", "nearest", "datum", "mark",
     "equipment", "door", "survey point", "uneven", "unsurveyed", "bay", "contour",
 )  # fmt: skip
 """Whose names are written, in the order in which they are needed: open pits always, then the car and its target."""

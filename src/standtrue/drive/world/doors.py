@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+import numpy as np
 import shapely
 from attrs import evolve, frozen
 from shapely.geometry.base import BaseGeometry
@@ -85,13 +86,21 @@ def too_narrow(site: Site, vehicle: Vehicle, door: Door) -> Narrow | None:
     mirrors are not put through one after the other.
     """
     room = wide_m(door) - 2 * site.gaps.body_m
-    body = [y for _, y in vehicle.body]
-    if max(body) - min(body) > room + SLACK_M:
-        return Narrow("body", (max(body) - min(body) - room) / 2)
+    body = _least_width_m(vehicle.body)
+    if body > room + SLACK_M:
+        return Narrow("body", (body - room) / 2)
     mirrors = [y for _, outline in vehicle.mirrors for _, y in outline]
     if mirrors and MIRROR_BAND_M[0] < door.height_m and max(mirrors) - min(mirrors) > room + SLACK_M:
         return Narrow("mirrors", (max(mirrors) - min(mirrors) - room) / 2)
     return None
+
+
+def _least_width_m(outline: Outline) -> float:
+    """How wide an outline is in the direction in which it is the least wide: square to one of its hull's sides."""
+    corners = shapely.get_coordinates(shapely.MultiPoint(outline).convex_hull)
+    sides = corners[1:] - corners[:-1]
+    across = corners @ np.array([-sides[:, 1], sides[:, 0]]) / np.hypot(*sides.T)
+    return float(np.ptp(across, axis=0).min())
 
 
 def with_wider_doors(site: Site, vehicle: Vehicle) -> Site:

@@ -54,8 +54,7 @@ def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
         facts=tuple(facts),
         verdict=floor_words(answer, reader),
         notes=(*reader.reasons(answer.questions), *standing_notes(standing, reader)),
-        cautions=tuple(reader.reasons(c.reason for c in answer.basis.cautions)),
-        demonstration=answer.basis.demonstration,
+        basis=answer.basis,
     )
 
 

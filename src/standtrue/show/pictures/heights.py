@@ -11,17 +11,20 @@ from standtrue.aim.floor import SurveyedFloor
 from standtrue.aim.floor_bands import LevelFloor, contours
 from standtrue.draw.shapes import Drawing, Paragraph, Role, Shape, TitleBlock, area, areas_of
 from standtrue.model.basics import Outline, Place
+from standtrue.model.basis import Basis
 from standtrue.model.ground import Ground
 from standtrue.model.reader_units import INCH_M, System
 from standtrue.model.reason import Length
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
+from standtrue.show.pictures.car_body import drawn_body
 from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.floor import floor_shapes
-from standtrue.show.pictures.place import paper_of, whole_shapes
+from standtrue.show.pictures.place import on_sheet, paper_of, whole_shapes
 from standtrue.show.words import labels, labels_floor, labels_whole
 from standtrue.show.words.drawing import LEGEND
 from standtrue.show.words.reader import ENGLISH, Reader
+from standtrue.show.words.texts import as_sentence
 
 MOST_LINES = 12
 """More lines of equal height than this make a picture that nobody reads."""
@@ -53,8 +56,7 @@ class FloorPicture:
     facts: tuple[tuple[str, str], ...] = ()
     verdict: str = ""
     notes: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = ()
-    demonstration: bool = False
+    basis: Basis | None = None
 
 
 def floor_svg(picture: FloorPicture, reader: Reader = ENGLISH) -> str:
@@ -72,19 +74,18 @@ def floor_drawing(picture: FloorPicture, reader: Reader = ENGLISH) -> Drawing:
     if picture.car is not None:
         shapes.extend(_car(picture.car, reader))
     lines = labels_floor.lines_apart(step_m, reader)
-    return Drawing(
+    drawing = Drawing(
         title=picture.title,
         facts=picture.facts,
         verdict=picture.verdict,
         datum=ground.site.datum,
         shapes=whole_shapes(shapes, ground.site, reader),
         paragraphs=(Paragraph(labels.notes_heading(reader), (lines, *picture.notes)),),
-        cautions=picture.cautions,
-        notes=(lines,),
+        notes=(as_sentence(lines),),
         block=TitleBlock(ground.site.name, labels_whole.heights_question(reader)),
         paper=paper_of(ground.site),
-        demonstration=picture.demonstration,
     )
+    return drawing if picture.basis is None else on_sheet(drawing, picture.basis, reader, moves=False)
 
 
 def contour_step(floor: SurveyedFloor, units: System) -> float:
@@ -140,7 +141,7 @@ def _car(car: CarThere, reader: Reader) -> Iterator[Shape]:
     yield Shape(
         "planned",
         labels_floor.car_there(car.vehicle.name, reader),
-        area(at_place(car.vehicle.body, car.place)),
+        area(at_place(drawn_body(car.vehicle), car.place)),
         label=car.vehicle.name,
     )
     shims = dict(car.shims_m)

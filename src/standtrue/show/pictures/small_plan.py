@@ -10,6 +10,7 @@ from standtrue.draw.backends.pdf import COLUMN_MM, Picture
 from standtrue.draw.backends.svg import SVG, document
 from standtrue.draw.canvas import Pen
 from standtrue.draw.lettering import TEXT_MM, clean, width_mm
+from standtrue.draw.paper_styles import PAPER_STYLES
 from standtrue.draw.shapes import Drawing, Role, Wording
 from standtrue.draw.whole import lay_floor
 from standtrue.draw.whole_ink import WholeInk
@@ -44,7 +45,7 @@ def small_plan(
     size = width_mm, min(height_mm, float(math.ceil(floor.frame[3] + _STRIP_MM)))
     wording = wording_of(sparse, reader)
     body = [
-        *WholeInk(SVG, floor, edged=False).everything(),
+        *WholeInk(SVG, floor, edged=False, styles=PAPER_STYLES).everything(),
         *_scale(wording, floor.paper.k, floor.denominator, size),
     ]
     told = labels_plan.alternative(drawing.title, wording.told, floor.denominator, reader)

@@ -11,7 +11,16 @@ from standtrue.show.words.reader import Reader
 
 
 def title(room: str, reader: Reader) -> str:
-    return reader.say("What this room can do: {room}", room=room)
+    return reader.say("What can this room do? {room}", room=room)
+
+
+def answer(share: str, count: float, best: tuple[str, str] | None, reader: Reader) -> str:
+    """What the sheet answers: the share of today, and the change that wins most back with the share then."""
+    said = reader.say("{share} of {orders} orders a year can be finished here.", share=share, orders=orders(count))
+    if best is None:
+        return said
+    change, then = best
+    return f"{said} {reader.say('With one change {share}: {change}.', share=then, change=change)}"
 
 
 def shop(study: str, mix: str, reader: Reader) -> str:

@@ -79,7 +79,7 @@ class Reaching:
         best = self._to(answer.stands)
         if best.way.found:
             return best
-        others = _other_stances(answer)
+        others = other_stances(answer)
         for number, other in enumerate(others, start=2):
             if self.asking.stopped():
                 return evolve(best, tried=number - 1)
@@ -155,7 +155,7 @@ def _in_use(answer: Answer) -> frozenset[str]:
     return frozenset(e.name for e in found if e is not None)
 
 
-def _other_stances(answer: Answer) -> tuple[Answer, ...]:
+def other_stances(answer: Answer) -> tuple[Answer, ...]:
     """The same answer at other stances that fit, apart from one another: those along the chosen one's line first, then
     the widest margin."""
     answer = answer.stands

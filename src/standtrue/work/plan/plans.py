@@ -25,6 +25,7 @@ from standtrue.work.plan.alternatives import Other, Others, gathered, places_in_
 from standtrue.work.plan.answer import AS_PLANNED, Alternative, PlanAnswer
 from standtrue.work.plan.clock import clock_of
 from standtrue.work.plan.confirm import Stances, confirm
+from standtrue.work.plan.elsewhere import with_others
 from standtrue.work.plan.floors import find_floors
 from standtrue.work.plan.from_here import begun_notes, from_here, late_calls
 from standtrue.work.plan.moves import GUIDED, PUSHING, Paths
@@ -79,6 +80,9 @@ def _worked_out(question: JobQuestion, alternatives: bool) -> tuple[Ordered, lis
             own = question.candidates()
             candidates = own.pooled(there for f in places.values() if f.exception() is None and (there := f.result()))
             ordered = question.answer(candidates)
+            more = with_others(question, candidates, ordered)
+            if more is not candidates:
+                candidates, ordered = more, question.answer(more)
             until = monotonic() + max(BUDGET_S, BUDGET * (monotonic() - begun))
             aside = evolve(question, asking=asking.until(lambda: stop.is_set() or monotonic() > until))
             others, asked = Others(aside, pool), list[Other]()

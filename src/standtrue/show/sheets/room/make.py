@@ -33,6 +33,7 @@ def make_room_sheet(answer: StudyAnswer, content: RoomContent, reader: Reader, d
     basis = content.basis
     return AdviserSheet(
         title=words.title(room.room.name, reader),
+        answer=_answer(content, reader),
         shop=words.shop(answer.study.name, answer.study.mix, reader),
         date=date,
         program=f"Standtrue {version('standtrue')}"[:LONGEST_PROGRAM],
@@ -51,6 +52,17 @@ def make_room_sheet(answer: StudyAnswer, content: RoomContent, reader: Reader, d
         demonstration=basis.demonstration,
         partial=partial_words(answer, reader),
     )
+
+
+def _answer(content: RoomContent, reader: Reader) -> str:
+    """The share of today, and the most that one change makes of it."""
+    whole = content.states[0].state.tally.whole
+    changed = [s.state for s in content.states if s.state.change is not None]
+    best = max(changed, key=lambda s: s.tally.whole.share, default=None)
+    more = None
+    if best is not None and best.change is not None and best.tally.whole.share > whole.share:
+        more = change_words(best.change, reader), words.share_words(best.tally.whole.share, reader)
+    return words.answer(words.share_words(whole.share, reader), whole.of, more, reader)
 
 
 def _rows(shares: Sequence[Sequence[Share]]) -> tuple[ShareRow, ...]:

@@ -123,6 +123,7 @@ class AdviserSheet:
     documents: tuple[DocumentMark, ...] = ()
     demonstration: bool = False
     partial: str = ""
+    answer: str = ""
 
     def __attrs_post_init__(self) -> None:
         if not self.title.strip():
@@ -153,6 +154,7 @@ def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
         "words": labels(ROOM, reader),
         "title": sheet.title,
         "shop": sheet.shop,
+        "answer": sheet.answer,
         "date": sheet.date,
         "demonstration": sheet.demonstration or any(mark.demonstration for mark in sheet.documents),
         "partial": sheet.partial,

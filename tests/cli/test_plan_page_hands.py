@@ -150,6 +150,6 @@ def test_arrow_keys_work_before_anything_is_pressed(desk: Opened) -> None:
     assert desk.step == 2
     desk.page.keyboard.press("ArrowLeft")
     assert desk.step == 1
-    desk.page.locator(".chart").focus()
+    desk.page.locator("div.chart").focus()
     desk.page.keyboard.press("ArrowRight")
     assert desk.step == 1

@@ -18,8 +18,8 @@ from standtrue.model.site import Datum
 Role = Literal[
     "region", "bay", "unsurveyed", "patch", "uneven", "void", "slot", "open cover", "closed cover", "flush deck",
     "ramp", "radius plate", "stored", "zone plain", "zone clear", "zone metal-free", "zone walk", "zone stand",
-    "swept", "wheel strip", "ghost",
-    "equipment", "exit", "person", "obstacle", "movable", "overhead", "lift part", "post", "raised deck", "wall",
+    "swept", "ghost", "equipment", "exit", "person", "obstacle", "movable", "overhead", "lift part", "post",
+    "raised deck", "wall",
     "hole", "door", "way in", "contour", "survey point", "barrier", "planned", "mirror", "body", "wheel", "glass",
     "front", "centerline", "reference", "string", "heading", "target path", "target", "slide", "reverse", "forward",
     "mark", "datum", "axle", "steer", "turn", "nearest", "correction", "touch", "in the way",

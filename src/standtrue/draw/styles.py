@@ -65,7 +65,6 @@ STYLES: dict[Role, Style] = {
     "zone walk": Style(GREEN, 0.4, (0.4, 0.8)),
     "zone stand": Style(BLUE, 0.4, (), "none", 1.0, Hatch(BLUE, 45, 1.7, 0.22)),
     "swept": Style("none", 0.0, (), "#d9ebf6", 0.62),
-    "wheel strip": Style(FAINT_INK, 0.16),
     "ghost": Style(FAINT_INK, 0.28, (0.9, 0.9)),
     "equipment": Style(BLACK, 0.3, (), WHITE),
     "exit": Style(GREEN, 0.25, (0.6, 0.7)),

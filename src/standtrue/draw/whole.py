@@ -35,7 +35,7 @@ NEED: tuple[Role, ...] = (
 )  # fmt: skip
 """Whose names are written, in the order in which they are needed: open pits always, then the car and its target."""
 
-UNDRAWN: frozenset[Role] = frozenset({"axle", "heading", "reference", "radius plate", "wheel strip"})
+UNDRAWN: frozenset[Role] = frozenset({"axle", "heading", "reference", "radius plate"})
 """What a whole view does not draw."""
 
 _INSIDE: frozenset[Role] = frozenset({"body", "planned", "bay", "door", "uneven", "unsurveyed"})

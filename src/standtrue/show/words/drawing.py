@@ -37,7 +37,6 @@ LEGEND: Mapping[Role, str] = {
     "zone walk": N_("zone, walk: solid floor, nothing on it"),
     "zone stand": N_("zone, stand: solid level floor, nothing on it"),
     "swept": N_("what body and mirrors pass over"),
-    "wheel strip": N_("what the wheels roll over"),
     "ghost": N_("the car where it starts and where it turns back"),
     "equipment": N_("equipment in use"),
     "exit": N_("room to get out"),

@@ -12,8 +12,12 @@ import pytest
 from playwright.sync_api import Browser
 
 from command_runner import Run, runner
+from house_fixtures import of_this_run, spanish, us
 from page_browser import chromium
 from standtrue.demo import write_demo
+
+__all__ = ["of_this_run", "spanish", "us"]
+"""Fixtures of the house: a folder of tests can have no conftest of its own beside this one and be type-checked."""
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -17,6 +17,8 @@ from standtrue.show.words.command_pages import CARS, PAGES, CommandPage
 DOCS = Path(__file__).parents[2] / "docs"
 HOW = "run: python -m standtrue.cli.pages docs"
 TEXTS = re.compile(r"<text[^>]*>(.*?)</text>", re.DOTALL)
+NUMBER = re.compile(r"(-?\d+(?:\.\d+)?)")
+ROUNDED = 0.1
 LARGEST_BYTES = 60_000
 
 
@@ -35,7 +37,16 @@ def test_a_page_is_current(page: CommandPage, home: Path) -> None:
     with at_home(home):
         files = page_files(page, shown(page))
     for name, text in files.items():
-        assert (DOCS / name).read_text(encoding="utf-8") == text, HOW
+        assert as_kept((DOCS / name).read_text(encoding="utf-8"), text, name), HOW
+
+
+def as_kept(kept: str, now: str, name: str) -> bool:
+    """Word for word; in a picture a processor may round a coordinate otherwise than that which drew it."""
+    if not name.endswith(".svg"):
+        return kept == now
+    one, other = NUMBER.split(kept), NUMBER.split(now)
+    moved = (abs(float(a) - float(b)) for a, b in zip(one[1::2], other[1::2], strict=False))
+    return one[::2] == other[::2] and max(moved, default=0.0) <= ROUNDED + 1e-9
 
 
 def test_a_small_picture_says_and_draws_the_same(home: Path) -> None:

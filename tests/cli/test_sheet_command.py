@@ -80,8 +80,9 @@ def test_with_more_than_one_step_that_needs_a_place_the_order_of_work_is_on_it(
     assert step["operation"] == stance["procedures"][0]
     assert stance["place"] == step["stance"]
     told = words_of(file)
-    assert "begins after" in told
-    assert "Only in long bay" in told, "the alternatives"
+    assert plan["steps"][0]["starts"][0] == "2026-03-02T08:30"
+    assert "Monday 8:30 a.m." in told
+    assert "Only in long bay" not in told, "paper says what is done; what else one could do is for the screen"
     assert f"1001, step {number}" in told
 
 

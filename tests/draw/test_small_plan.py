@@ -11,6 +11,7 @@ from attrs import evolve
 from draw_makers import SITE, answer
 
 from standtrue.draw.backends.pdf import COLUMN_MM
+from standtrue.draw.paper_styles import SMALL_STYLES
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.reason import Ref
@@ -45,7 +46,7 @@ def test_fits_its_room_in_type_of_nine_points(site: Site, width: float, height: 
 def test_on_a_sheet_it_is_black_on_white_alone() -> None:
     """A sheet is copied and faxed: nothing on it is told by color."""
     for drawing in (drawing_of(answer()), site_drawing(Grounds(SITE).at_rest())):
-        svg = small_plan(drawing, ENGLISH).svg
+        svg = small_plan(drawing, ENGLISH, styles=SMALL_STYLES).svg
         assert set(re.findall(r"#[0-9a-fA-F]{6}", svg)) <= {"#000000", "#ffffff"}
         assert "opacity" not in svg
 

@@ -16,7 +16,7 @@ from standtrue.show.words.extract import messages
 Answered = Mapping[str, Mapping[str, str]]
 
 METRIC = re.compile(r"(?<![\w.])-?\d[\d.,]*\s?(mm|cm|m|km|kg|km/h|m/s)\b(?!/)")
-US = re.compile(r"(?<![\w.])-?\d[\d/]*\s?(in|ft|lb|mi|mph|sq ft|yd)\b")
+US = re.compile(r"(?<![\w.,])-?\d[\d/,]*\s?(in|ft|lb|mi|mph|sq ft|yd)\b")
 WORD = re.compile(r"[A-Za-zÁÉÍÓÚÑÜáéíóúñü']{3,}")
 MARKUP = re.compile(r"<style.*?</style>|<script.*?</script>|<[^>]*>|&\w+;", re.DOTALL)
 QUOTED = re.compile(r'"[^"]*"|`[^`]*`|--[\w-]+|/[\w./-]+|<[^>]*>|\[[^\]]*\]|^.\s+\*?\s*\w+  |\{\w+\}', re.MULTILINE)
@@ -70,9 +70,9 @@ def names() -> frozenset[str]:
 
 @cache
 def own_figures() -> frozenset[str]:
-    """US figures within texts of the demonstration's documents, such as a card's condition, and of the table."""
+    """US figures in texts of the demonstration's documents, as a condition or what an odometer shows, and the table."""
     folder = Path(__file__).parents[2] / "src" / "standtrue" / "demo" / "shop"
     quoted = [t for file in folder.glob("*.toml") for t in re.findall(r'"([^"\n]*)"', file.read_text("utf-8"))]
-    texts = [text for text in quoted if re.search(r"[a-z]{4,} [a-z]", text)]
+    texts = [text for text in quoted if re.search(r"[a-z]{4,} [a-z]|^[\d,]+ mi$", text)]
     columns = [f"{cell} in" for line in TABLE.splitlines() for cell in line.split(",")]
     return frozenset(found[0] for text in (*texts, *columns) for found in US.finditer(text))

@@ -110,12 +110,12 @@ def test_every_step_is_told_once_in_its_line_or_in_that_of_what_it_is_for(job: s
     for row, line in zip(rows, lines, strict=True):
         assert row["number"] == str(line.own.number)
         crew = {p for one in (*line.before, line.own, *line.after) for p in one.people}
-        assert set(filter(None, row["who"].split(" + "))) == crew
+        assert set(filter(None, row["who"].split(", "))) == {person.split()[-1] for person in crew}
         equipment = {f.equipment for one in (*line.before, *line.after) for f in one.step.fittings}
         assert all(name in row["more"] for name in equipment)
         assert row["begins"][0]
-        assert row["takes"][0]
-    assert rows[0]["begins"] == ["0 s"]
+    assert answer.clock.begins is not None
+    assert rows[0]["begins"][0] == f"{answer.clock.begins:%A %H:%M}"
 
 
 def test_what_is_left_out_says_why_and_what_would_help() -> None:

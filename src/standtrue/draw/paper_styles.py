@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from standtrue.draw.shapes import Role
-from standtrue.draw.styles import BLACK, BLUE, GREEN, PURPLE, STYLES, VERMILION, WHITE, Hatch, Style
+from standtrue.draw.styles import BLACK, BLUE, GREEN, PURPLE, STYLES, VERMILION, WHITE, Hatch, Style, Styles
 
 HEAVY_MM, STANDING_MM, HAIR_MM = 0.65, 0.35, 0.16
 """The car and its target; what stands on the floor; what may vanish in a copy."""
 
-_OWN: Mapping[Role, Style] = {
+_OWN: Styles = {
     "wall": Style(BLACK, 0.2, (), BLACK),
     "hole": Style(BLACK, STANDING_MM, (), WHITE, 1.0, Hatch(BLACK, 45, 1.6, HAIR_MM)),
     "post": Style(BLACK, 0.2, (), BLACK),
@@ -54,10 +51,13 @@ _OWN: Mapping[Role, Style] = {
     "datum": Style(BLACK, STANDING_MM, (), WHITE),
 }
 
-PAPER_STYLES: Mapping[Role, Style] = {role: _OWN.get(role, Style(BLACK, HAIR_MM)) for role in STYLES}
+PAPER_STYLES: Styles = {role: _OWN.get(role, Style(BLACK, HAIR_MM)) for role in STYLES}
 """Every role; what no sheet draws is a hair line."""
 
-NEAR_STYLES: Mapping[Role, Style] = {
+SMALL_STYLES: Styles = {**PAPER_STYLES, "uneven": Style(BLACK, STANDING_MM, (1.2, 0.7))}
+"""A floor in one column of a sheet: names stand on floor that is too uneven for a card; it is dashed, not hatched."""
+
+NEAR_STYLES: Styles = {
     **PAPER_STYLES,
     "zone plain": Style(BLUE, 0.3, (0.4, 0.9)),
     "zone clear": Style(BLUE, 0.35, (2.6, 1.3)),

@@ -6,6 +6,8 @@ Widths, dashes and spacings are millimetres on paper.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from attrs import frozen
 
 from standtrue.draw.shapes import Role
@@ -41,7 +43,9 @@ class Style:
     hatch: Hatch | None = None
 
 
-STYLES: dict[Role, Style] = {
+Styles = Mapping[Role, Style]
+
+STYLES: Styles = {
     "region": Style(GREEN, 0.25, (0.5, 0.9), "none", 1.0, Hatch(GREEN, 0, 1.8, 0.24, dots=True)),
     "bay": Style(FAINT_INK, 0.3),
     "patch": Style("none", 0.0, (), "none", 1.0, Hatch(GRAY, 0, 1.5, 0.25, dots=True)),

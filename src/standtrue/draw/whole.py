@@ -6,14 +6,14 @@ import math
 from collections.abc import Iterator, Sequence
 
 import shapely
-from attrs import frozen
+from attrs import field, frozen
 from shapely.geometry.base import BaseGeometry
 
 from standtrue.draw.lettering import width_mm
 from standtrue.draw.near import conventional
 from standtrue.draw.scaled import Bounds, Paper, bounds_of, footprint, polygons
 from standtrue.draw.shapes import Chain, Drawing, Role, Shape
-from standtrue.draw.styles import BLACK, STYLES
+from standtrue.draw.styles import BLACK, STYLES, Styles
 from standtrue.draw.whole_names import AIR_MM, Lettering, Wish, Written, text_box
 from standtrue.model.basics import Point
 
@@ -84,9 +84,10 @@ class Floor:
     names: tuple[Written, ...]
     chains: tuple[SetChain, ...]
     rings: tuple[SetRing, ...]
+    styles: Styles = field(default=STYLES, repr=False)
 
 
-def lay_floor(drawing: Drawing, frame: Bounds, text_mm: float) -> Floor:
+def lay_floor(drawing: Drawing, frame: Bounds, text_mm: float, styles: Styles = STYLES) -> Floor:
     """The floor at the largest neat scale within the frame, at its top, amid its width.
 
     Raises ValueError where no scale is small enough.
@@ -99,7 +100,7 @@ def lay_floor(drawing: Drawing, frame: Bounds, text_mm: float) -> Floor:
     x = frame[0] + left + (frame[2] - frame[0] - left - right - wide) / 2
     paper = Paper(drawing, k, x, frame[1] + PAD_MM, bounds)
     high = (bounds[3] - bounds[1]) * k + PAD_MM + low
-    return fill(drawing, paper, denominator, (frame[0], frame[1], frame[2], frame[1] + high), text_mm)
+    return fill(drawing, paper, denominator, (frame[0], frame[1], frame[2], frame[1] + high), text_mm, styles)
 
 
 def scale_for(drawing: Drawing, frame: Bounds, text_mm: float) -> int:
@@ -114,29 +115,34 @@ def scale_for(drawing: Drawing, frame: Bounds, text_mm: float) -> int:
     return found
 
 
-def fill(drawing: Drawing, paper: Paper, denominator: int, frame: Bounds, text_mm: float) -> Floor:
+def fill(
+    drawing: Drawing, paper: Paper, denominator: int, frame: Bounds, text_mm: float, styles: Styles = STYLES
+) -> Floor:
     """Dimensions first, then the numbered turns, then the names as they are needed."""
     shapes = tuple(s for s in drawing.shapes if s.role not in UNDRAWN)
     parts = tuple(part for s in shapes for part in conventional(s, CASTER_M))
     prints = [footprint(s, paper) for s in shapes]
-    outlines = list(_outlines(parts, paper))
+    hiding = _hiding(styles)
+    outlines = list(_outlines(parts, paper, hiding))
     taken = shapely.union_all([*(line for line, _ in outlines)])
     chains = _chains(drawing, paper, text_mm, taken)
-    never = [g for g, s in zip(prints, shapes, strict=True) if _hides(s.role)]
+    never = [g for g, s in zip(prints, shapes, strict=True) if s.role in hiding]
     figures = [shapely.box(*c.box) for c in chains]
     lettering = Lettering(frame, text_mm, never, [*outlines, *_chain_lines(chains)], figures)
     rings = tuple(_rings(shapes, paper, frame, text_mm, lettering.apart))
     named = [i for i, s in enumerate(shapes) if s.label and s.role in NEED and not prints[i].is_empty]
     for i in sorted(named, key=lambda i: (NEED.index(shapes[i].role), i)):
         if len(lettering.written) < MOST_NAMES:
-            lettering.write(_wish(shapes[i], prints[i], shapes[i + 1 :], prints[i + 1 :], paper))
-    return Floor(parts, paper, denominator, frame, text_mm, tuple(lettering.written), tuple(chains), rings)
+            over = [
+                g for g, s in zip(prints[i + 1 :], shapes[i + 1 :], strict=True) if s.role in hiding or s.role == "body"
+            ]
+            lettering.write(_wish(shapes[i], prints[i], over, paper))
+    return Floor(parts, paper, denominator, frame, text_mm, tuple(lettering.written), tuple(chains), rings, styles)
 
 
-def _hides(role: Role) -> bool:
-    """Whether a name may not touch what this is: hatched, or solid ink."""
-    style = STYLES[role]
-    return style.hatch is not None or style.fill == BLACK
+def _hiding(styles: Styles) -> frozenset[Role]:
+    """What no name may touch: hatched, or solid ink."""
+    return frozenset(role for role, style in styles.items() if style.hatch is not None or style.fill == BLACK)
 
 
 def _margins(chains: Sequence[Chain], text_mm: float) -> tuple[float, float, float]:
@@ -150,11 +156,11 @@ def _margins(chains: Sequence[Chain], text_mm: float) -> tuple[float, float, flo
     )
 
 
-def _outlines(shapes: Sequence[Shape], paper: Paper) -> Iterator[tuple[BaseGeometry, float]]:
+def _outlines(shapes: Sequence[Shape], paper: Paper, hiding: frozenset[Role]) -> Iterator[tuple[BaseGeometry, float]]:
     """Every line that a name should rather not cross, and what a millimetre of it costs."""
     for shape in shapes:
         weight = 4.0 if shape.role in _HEAVY else 0.6
-        if shape.areas and not _hides(shape.role):
+        if shape.areas and shape.role not in hiding:
             yield polygons(shape.areas, paper).boundary, weight
         for line in shape.lines:
             yield shapely.LineString([paper.at(p) for p in line]), weight
@@ -169,12 +175,9 @@ def _chain_lines(chains: Sequence[SetChain]) -> Iterator[tuple[BaseGeometry, flo
             yield shapely.LineString([point, end]), 1.0
 
 
-def _wish(
-    shape: Shape, covers: BaseGeometry, later: Sequence[Shape], later_covers: Sequence[BaseGeometry], paper: Paper
-) -> Wish:
+def _wish(shape: Shape, covers: BaseGeometry, over: Sequence[BaseGeometry], paper: Paper) -> Wish:
     """A name with what can be seen of its thing: what lies under hatches and cars is not."""
     thing = polygons(shape.areas, paper) if shape.areas else covers
-    over = [g for g, s in zip(later_covers, later, strict=True) if _hides(s.role) or s.role == "body"]
     seen = thing
     if shape.areas and over:
         seen = thing.difference(shapely.union_all(over, grid_size=1e-3), grid_size=1e-3)

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Generic
 
-from attrs import field, frozen
+from attrs import frozen
 
 from standtrue.draw.canvas import Canvas, Kind, Mark, Pen
 from standtrue.draw.ink import Ink
 from standtrue.draw.lettering import LINE
 from standtrue.draw.near_ink import past
 from standtrue.draw.shapes import Role, Ruler
-from standtrue.draw.styles import BLACK, BLUE, FAINT_INK, STYLES, WHITE, Style
+from standtrue.draw.styles import BLACK, BLUE, FAINT_INK, WHITE
 from standtrue.draw.whole import Floor, SetChain, SetRing
 from standtrue.draw.whole_names import AIR_MM, Written
 from standtrue.model.basics import Point
@@ -37,11 +36,10 @@ class WholeInk(Generic[Mark]):
     canvas: Canvas[Mark]
     floor: Floor
     edged: bool = True
-    styles: Mapping[Role, Style] = field(default=STYLES, repr=False)
 
     def everything(self) -> list[Mark]:
         """The floor, the lines of its dimensions, what stands and goes on it, then all that is written."""
-        ink, parts = Ink(self.canvas, self.floor.paper, self.styles), self.floor.parts
+        ink, parts = Ink(self.canvas, self.floor.paper, self.floor.styles), self.floor.parts
         first = next((i for i, s in enumerate(parts) if s.role in _OVER), len(parts))
         return [
             *map(ink.shape, parts[:first]),

@@ -10,8 +10,8 @@ from standtrue.draw.backends.pdf import COLUMN_MM, Picture
 from standtrue.draw.backends.svg import SVG, document
 from standtrue.draw.canvas import Pen
 from standtrue.draw.lettering import TEXT_MM, clean, width_mm
-from standtrue.draw.paper_styles import PAPER_STYLES
 from standtrue.draw.shapes import Drawing, Role, Wording
+from standtrue.draw.styles import STYLES, Styles
 from standtrue.draw.whole import lay_floor
 from standtrue.draw.whole_ink import WholeInk
 from standtrue.show.words import labels_plan
@@ -32,6 +32,7 @@ def small_plan(
     *,
     width_mm: float = COLUMN_MM,
     height_mm: float = HEIGHT_MM,
+    styles: Styles = STYLES,
 ) -> Picture:
     """The floor at the largest neat scale within this size, with the scale under it. Bays have no name on it.
 
@@ -41,11 +42,11 @@ def small_plan(
     shapes = tuple(evolve(s, label="") if s.role == "bay" else s for s in kept)
     sparse = evolve(drawing, shapes=shapes, measures=(), chains=(), paragraphs=(), cautions=())
     frame = (_EDGE_MM, _EDGE_MM, width_mm - _EDGE_MM, height_mm - _STRIP_MM)
-    floor = lay_floor(sparse, frame, TEXT_MM)
+    floor = lay_floor(sparse, frame, TEXT_MM, styles)
     size = width_mm, min(height_mm, float(math.ceil(floor.frame[3] + _STRIP_MM)))
     wording = wording_of(sparse, reader)
     body = [
-        *WholeInk(SVG, floor, edged=False, styles=PAPER_STYLES).everything(),
+        *WholeInk(SVG, floor, edged=False).everything(),
         *_scale(wording, floor.paper.k, floor.denominator, size),
     ]
     told = labels_plan.alternative(drawing.title, wording.told, floor.denominator, reader)

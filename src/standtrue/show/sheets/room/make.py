@@ -8,6 +8,7 @@ from importlib.metadata import version
 from attrs import evolve
 
 from standtrue.draw.backends.pdf import Picture
+from standtrue.draw.paper_styles import SMALL_STYLES
 from standtrue.model.site import Datum, from_datum
 from standtrue.show.pictures.place import drawing_of, site_drawing
 from standtrue.show.pictures.small_plan import small_plan
@@ -94,8 +95,8 @@ def _picture(told: StateContent, reader: Reader) -> Picture:
     """The plan with the car where it stands for what is shown; where nothing is, the floor alone."""
     shown = told.shown
     if shown is None:
-        return small_plan(site_drawing(told.state.grounds.at_rest(), reader), reader)
-    drawn = small_plan(drawing_of(shown.stance, reader), reader)
+        return small_plan(site_drawing(told.state.grounds.at_rest(), reader), reader, styles=SMALL_STYLES)
+    drawn = small_plan(drawing_of(shown.stance, reader), reader, styles=SMALL_STYLES)
     carries = carried_words(shown.stance.carrier, shown.support, reader)
     what = words.pictured(shown.car, shown.key, carries, reader)
     return evolve(drawn, caption="; ".join(part for part in (what, drawn.caption) if part))

@@ -6,6 +6,7 @@ import contextlib
 import fcntl
 import io
 import json
+import os
 import shutil
 import subprocess
 import sys
@@ -113,7 +114,9 @@ def answered_once(folder: Path, units: str, language: str) -> dict[str, dict[str
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not kept.exists():
             own.mkdir()
-            kept.write_text(json.dumps(_answer_all(own, units, language)), encoding="utf-8")
+            # What `set` writes here is not what whoever else tests in this process has set.
+            with mock.patch.dict(os.environ, {"XDG_CONFIG_HOME": str(own / "settings")}):
+                kept.write_text(json.dumps(_answer_all(own, units, language)), encoding="utf-8")
     told: dict[str, dict[str, str]] = json.loads(kept.read_text(encoding="utf-8"))
     return told
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import Any
 
 from attrs import field, frozen
@@ -28,6 +29,7 @@ from standtrue.seal import (
     sealed,
 )
 from standtrue.store import tables
+from standtrue.store.database import Store
 
 AT_ONCE = 2000
 """So many entries are read at once."""
@@ -150,6 +152,21 @@ def entries(connection: Connection, job: str | None = None, since: int = 0) -> I
         yield kept_of(row)
 
 
+@contextmanager
+def read_rows(store: Store) -> Iterator[Connection]:
+    """A reading of what is there whatever it is: text that is no UTF-8 comes with its bytes as half surrogate pairs."""
+    with store.reading() as connection:
+        raw: Any = connection.connection.dbapi_connection
+        if connection.dialect.name != "sqlite":  # PostgreSQL keeps and hands out valid text only
+            yield connection
+            return
+        before, raw.text_factory = raw.text_factory, lambda text: text.decode("utf-8", "surrogateescape")
+        try:
+            yield connection
+        finally:
+            raw.text_factory = before
+
+
 def last_of(connection: Connection, job: str, kind: str) -> Kept | None:
     """A job's last entry of a kind."""
     entry = tables.entry.c
@@ -214,7 +231,7 @@ def _bytes(digits: str) -> bytes:
         found = bytes.fromhex(digits)
     except ValueError:
         return digits.encode("utf-8", "surrogatepass")
-    return found if found.hex() == digits else digits.encode("utf-8")
+    return found if found.hex() == digits else digits.encode("utf-8", "surrogatepass")
 
 
 def _seek(connection: Connection, draft: Draft, at: str) -> None:

@@ -221,7 +221,7 @@ class Enumerated:
 def enumerated(job: WholeJob, there: WaysThere) -> Enumerated:
     """Every order tried."""
     ways, drives = ways_of(job, there)
-    sent = {name for name, own in ways.items() if not own and job.sends and _offer(job, name) is not None}
+    sent = {n for n, own in ways.items() if not own and job.sends and _offer(job, n) is not None and _gets_away(job, n)}
     for name in sent:
         offer = _offer(job, name)
         assert offer is not None
@@ -264,6 +264,15 @@ def _offer(job: WholeJob, name: str) -> SentOut | None:
         if does and (offer.transport_s is not None or job.question.needs.job.drivable not in ("no", name)):
             return offer
     return None
+
+
+def _gets_away(job: WholeJob, name: str) -> bool:
+    """Whether the car is fetched, or does not have to wait for this itself until it can be driven."""
+    offer, firsts = _offer(job, name), _firsts(job, set())
+    waits = {job.question.needs.job.drivable} & set(firsts)
+    for _ in firsts:
+        waits = waits.union(*(firsts[first] for first in waits))
+    return name not in waits or (offer is not None and offer.transport_s is not None)
 
 
 def _firsts(job: WholeJob, sent: set[str]) -> dict[str, dict[str, tuple[bool, Why]]]:

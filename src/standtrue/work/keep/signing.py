@@ -88,7 +88,7 @@ def sign(place: str | None, shop: Shop, name: str | None, by: str, told: Told) -
     if not by.strip():
         what, remedy = because("signs-nobody"), because("name-who-signs", option="--by")
         raise UnansweredError([Fault("name-missing", what, "", "--by", "", remedy)])
-    needs = find_job_needs(shop, job)
+    needs = find_job_needs(shop.anew(), job)
     accepted, outside, faults = _looked_at(shop, job, needs)
     if faults:
         raise UnansweredError(faults)
@@ -152,7 +152,7 @@ def _look(  # long: three lists that it adds to
     if not placing:
         outside.append(Outside(need, because("outside-no-targets")))
     for card in placing:
-        found = [(setup, judge_measured(shop, setup, datetime.date.today())) for setup in _setups(shop, job, card)]
+        found = [(setup, _judged(shop.anew(), setup)) for setup in _setups(shop, job, card)]
         may = [_Accepted(need, setup, answer) for setup, answer in found if answer.gate.verdict is May.YES]
         if may:
             accepted.append(may[-1])
@@ -161,11 +161,16 @@ def _look(  # long: three lists that it adds to
         faults += [] if may else [_held(need, setup, answer) for setup, answer in found]
 
 
+def _judged(shop: Shop, setup: Setup) -> MeasuredAnswer:
+    """What was measured, as `standtrue measured` answers it; the set-up is looked up, so that it is noted as used."""
+    return judge_measured(shop, shop.setups[setup.name], datetime.date.today())
+
+
 def _setups(shop: Shop, job: Job, card: Procedure) -> Iterator[Setup]:
     """The job's set-ups of a card."""
     for setup in shop.written.setups.values():
         if setup.job == job.name and card_of(shop.anew(), setup).key == card.key:
-            yield shop.setups[setup.name]
+            yield setup
 
 
 def _held(need: Need, setup: Setup, answer: MeasuredAnswer) -> Fault:

@@ -74,7 +74,9 @@ on = 2026-03-02
 
 def test_a_setup_that_may_not_be_calibrated_stands_against_it(empty: str, tmp_path: Path) -> None:
     (said,) = refusal(empty, write_shop(tmp_path / "shop", setup="corrow-camera"))
-    assert said.startswith("corrow camera may not be calibrated yet (forward camera): the wide board is out of tolerance")
+    assert said.startswith(
+        "corrow camera may not be calibrated yet (forward camera): the wide board is out of tolerance"
+    )
 
 
 def test_a_needed_calibration_without_a_setup_stands_against_it(empty: str, tmp_path: Path) -> None:

@@ -137,7 +137,7 @@ def _header(record: Any) -> None:
 
 
 def _content(record: Any) -> None:
-    record["entries"][3]["content"] = record["entries"][3]["content"].replace("waits", "went")
+    record["entries"][2]["content"] = record["entries"][2]["content"].replace("waits", "went")
 
 
 CHANGES = (_drop, _swap, _salt, _path, _root, _earlier, _job, _header, _content)

@@ -177,7 +177,7 @@ def _ground(drawing: Drawing, paper: Paper, styles: Styles) -> _Ground:
 
 def _filled(ground: _Ground, denominator: int, frame: Bounds, text_mm: float) -> Floor:
     drawing, paper, shapes, prints, hiding = ground.drawing, ground.paper, ground.shapes, ground.prints, ground.hiding
-    taken = shapely.union_all([line for line, _ in ground.outlines])
+    taken = shapely.union_all([line for line, _ in ground.outlines] if drawing.chains else [])
     chains = _chains(drawing, paper, text_mm, taken)
     never = [g for g, s in zip(prints, shapes, strict=True) if s.role in hiding]
     figures = [shapely.box(*c.box) for c in chains]

@@ -16,8 +16,9 @@ from house_fixtures import of_this_run, spanish, us
 from kept_answers import commands_ask_once, keep_in
 from page_browser import chromium
 from standtrue.demo import write_demo
+from store_fixtures import database, place, postgresql, store
 
-__all__ = ["of_this_run", "spanish", "us"]
+__all__ = ["database", "of_this_run", "place", "postgresql", "spanish", "store", "us"]
 """Fixtures of the house: a folder of tests can have no conftest of its own beside this one and be type-checked."""
 
 

@@ -27,6 +27,8 @@ from standtrue.work.sheet.content import CardPart, SheetContent
 from standtrue.work.sheet.job import UNPLANNED, find_job_sheet
 from standtrue.work.sheet.planned import worth_a_plan
 
+pytestmark = pytest.mark.usefixtures("asked_once")
+
 SPRINGS = "dromond alignment"
 """Its wheel alignment cannot be done here, nor what comes after it."""
 
@@ -47,7 +49,7 @@ def sheet(job: str = MAIN_JOB) -> SheetContent:
 
 
 def made_by(answer: PlanAnswer, job: str = MAIN_JOB) -> SheetContent:
-    return kept(find_job_sheet)(shop().shop(), shop().jobs[job], plan=answer)
+    return find_job_sheet(shop().shop(), shop().jobs[job], plan=answer)
 
 
 def first(made: SheetContent) -> dict[str, Any]:
@@ -131,7 +133,6 @@ def test_what_is_left_out_says_why_and_what_would_help() -> None:
             assert undone_name(one, ENGLISH) in waiting
 
 
-@pytest.mark.usefixtures("asked_once")
 def test_a_set_up_of_another_stance_is_laid_out_at_the_plans_and_says_what_to_write() -> None:
     name = next(p.setup for p in parts(sheet()) if p.setup)
     setup = evolve(shop().setups[name], place=Place(15.24, 2.743, math.pi))
@@ -152,7 +153,6 @@ def test_a_set_up_of_another_stance_is_laid_out_at_the_plans_and_says_what_to_wr
     assert stance["on"] == part.answer.carried_by
 
 
-@pytest.mark.usefixtures("asked_once")
 def test_a_set_up_of_the_plans_own_stance_is_as_it_is() -> None:
     part = next(p for p in parts(sheet()) if p.setup)
     assert part.answer.place is not None
@@ -164,7 +164,6 @@ def test_a_set_up_of_the_plans_own_stance_is_as_it_is() -> None:
     assert not any("has the car elsewhere" in n for p in parts(again) for n in ENGLISH.reasons(p.notes))
 
 
-@pytest.mark.usefixtures("asked_once")
 def test_a_search_stopped_too_early_makes_the_sheet_without_an_order() -> None:
     made = made_by(evolve(plan(), ordered=evolve(plan().ordered, front=Front((), False))))
     assert made.plan is None
@@ -173,7 +172,6 @@ def test_a_search_stopped_too_early_makes_the_sheet_without_an_order() -> None:
     assert first(made)["places"]
 
 
-@pytest.mark.usefixtures("asked_once")
 def test_a_best_so_far_is_told_as_not_proven() -> None:
     stopped = evolve(plan(), ordered=evolve(plan().ordered, front=evolve(plan().ordered.front, proven=False)))
     assert any("not proven to be the best" in said for said in first(made_by(stopped))["notes"])

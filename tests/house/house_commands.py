@@ -92,6 +92,9 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "rules": ("rules", "OUT/rules"),
     "set": ("set", "--paper", "letter"),
     "ahead": ("ahead", "SHOP", "--vehicle", "Tavlin Corrow"),
+    "import": ("import", "SHOP", "--store", "SHOP.db", "--by", "Ana"),
+    "export": ("export", "SHOP", "OUT/shop", "--store", "SHOP.db"),
+    "history": ("history", "SHOP", "--store", "SHOP.db", "--kind", "job"),
     "faults": ("place", "SHOP", "--vehicle", "nobody", "--site", "nowhere"),
 }
 

@@ -26,6 +26,7 @@ from standtrue.cli.options import (
     WhyOpt,
 )
 from standtrue.cli.reader import paper_for, reader
+from standtrue.cli.where import open_shop
 from standtrue.model.basis import Basis
 from standtrue.model.reader_units import Paper
 from standtrue.model.setup import Setup
@@ -50,7 +51,7 @@ from standtrue.work.aim.gate import May
 from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.aim.reflectors import asked_reflector, asked_sighting
-from standtrue.work.ask import open_shop, pick, pick_cards
+from standtrue.work.ask import pick, pick_cards
 from standtrue.work.stances import stance_written
 
 

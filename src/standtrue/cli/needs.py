@@ -9,9 +9,10 @@ from standtrue.cli.files import asked_files
 from standtrue.cli.giving import give
 from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt, WhyOpt
 from standtrue.cli.reader import reader
+from standtrue.cli.where import open_shop
 from standtrue.show.answers.needs import of_needs
 from standtrue.show.words.needs import needs_told
-from standtrue.work.ask import open_shop, pick
+from standtrue.work.ask import pick
 from standtrue.work.needs.jobs import find_job_needs
 
 

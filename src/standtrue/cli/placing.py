@@ -29,13 +29,14 @@ from standtrue.cli.options import (
     WhyOpt,
 )
 from standtrue.cli.reader import reader
+from standtrue.cli.where import open_shop
 from standtrue.model.asking import Asking
 from standtrue.model.fits import Fits
 from standtrue.model.site import Bay
 from standtrue.show.words.blocks import Told
 from standtrue.show.words.place_tables import place_told
 from standtrue.show.words.reader import Reader
-from standtrue.work.ask import open_shop, pick, pick_cards, pick_support
+from standtrue.work.ask import pick, pick_cards, pick_support
 from standtrue.work.place.places import Answered, Places, cards_for, find_places
 
 if TYPE_CHECKING:

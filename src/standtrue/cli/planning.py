@@ -12,6 +12,7 @@ from standtrue.cli.files import Contents, Files, Maker, asked_files, one
 from standtrue.cli.giving import give
 from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt, WhyOpt
 from standtrue.cli.reader import reader
+from standtrue.cli.where import open_shop
 from standtrue.model.shop import Shop
 from standtrue.show.answers.plan import of_plan
 from standtrue.show.pictures.plan import plan_html, plan_strip
@@ -20,7 +21,7 @@ from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.plan import alternatives_by_name
 from standtrue.show.words.plan_tables import plan_told
 from standtrue.show.words.reader import Reader
-from standtrue.work.ask import open_shop, pick
+from standtrue.work.ask import pick
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.plans import find_plan, tell_otherwise
 

@@ -8,6 +8,7 @@ from standtrue.documents.schemas import DIALECT
 from standtrue.show.answers.ahead import AheadShape
 from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.drive import DRIVE_ANSWERS
+from standtrue.show.answers.exchange import ExportAnswer, HistoryAnswer, ImportAnswer
 from standtrue.show.answers.faults import Faults
 from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.loads import LoadsAnswer
@@ -43,6 +44,9 @@ ANSWERS: dict[str, type[Shape]] = {
     "loads": LoadsAnswer,
     "reflector": ReflectorAnswer,
     "sheet": SheetAnswer,
+    "import": ImportAnswer,
+    "export": ExportAnswer,
+    "history": HistoryAnswer,
 }
 
 

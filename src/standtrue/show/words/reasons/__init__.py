@@ -39,6 +39,7 @@ FILES: tuple[str, ...] = (
     "plan",
     "readings",
     "sheet",
+    "store",
     "study",
     "understood",
 )

@@ -133,4 +133,4 @@ def _pieces(file: Path) -> Iterator[bytes]:
 
 
 def _unread(file: Path, why: str) -> Fault:
-    return Fault("file-unreadable", because("file-not-kept", why=why), str(file), "", "", because("name-readable-file"))
+    return Fault("file-unreadable", because("file-not-kept", why=why), str(file), "", "", because("name-file-at-rest"))

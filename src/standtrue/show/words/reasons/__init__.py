@@ -38,6 +38,7 @@ FILES: tuple[str, ...] = (
     "place_engine",
     "plan",
     "readings",
+    "record",
     "sheet",
     "store",
     "study",

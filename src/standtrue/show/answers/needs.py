@@ -118,7 +118,7 @@ class NeedsAnswer(AnswerShape, Standing):
 
 def of_needs(needs: Needs) -> NeedsAnswer:
     """The answer of `needs`."""
-    return NeedsAnswer(**envelope(needs.basis), **needs_fields(needs), job=_order(needs.job))
+    return NeedsAnswer(**envelope(needs.basis), **needs_fields(needs))
 
 
 def _order(job: Job) -> OrderShape:
@@ -143,6 +143,7 @@ def needs_fields(needs: Needs) -> Json:
         "needs": of_each_need(needs.answer.needs),
         "order": [_step(step) for step in needs.order],
         "not_fitted": [_not_fitted(sensor) for sensor in needs.answer.not_fitted],
+        "job": _order(needs.job),
     }
 
 

@@ -28,7 +28,7 @@ from standtrue.model.reason import (
 )
 from standtrue.model.shop import Shop
 from standtrue.show.answers.parts import Coded, coded
-from standtrue.show.answers.reread import reason_of, reasons_of
+from standtrue.show.answers.uncoded import told_again, uncoded
 from standtrue.show.words.reader import LANGUAGES, Reader
 from standtrue.work.aim.aiming import judge_measured
 from standtrue.work.needs.jobs import find_job_needs
@@ -77,7 +77,7 @@ def test_the_reasons_of_real_answers_say_the_same_when_they_are_read_back() -> N
             except KeyError:
                 continue
             said += 1
-            assert reader.reason(reason_of(kept(reason))) == sentence
+            assert reader.reason(uncoded(kept(reason))) == sentence
     assert said > 100
 
 
@@ -90,7 +90,7 @@ def test_the_reasons_of_real_answers_say_the_same_when_they_are_read_back() -> N
 )  # fmt: skip
 def test_every_kind_of_value_comes_back(value: object) -> None:
     reason = Reason("some-code", (("what", value), ("other", Length(1.0))))  # type: ignore[arg-type]
-    (back,) = reasons_of((kept(reason),))
+    back = uncoded(kept(reason))
     assert back.code == reason.code
     assert [name for name, _ in back.values] == ["what", "other"]
     assert back["what"] == value
@@ -100,4 +100,4 @@ def test_an_alignment_that_nobody_read_says_so_in_spanish() -> None:
     car = next(iter(shop().vehicles.values()))
     holds = check_alignment(car, {}).holds
     spanish = Reader("metric", "es")
-    assert [spanish.reason(r) for r in reasons_of(coded(holds))] == [spanish.reason(r) for r in holds]
+    assert told_again(coded(holds), [], spanish) == [spanish.reason(r) for r in holds]

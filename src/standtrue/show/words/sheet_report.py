@@ -31,7 +31,7 @@ MARKS: Mapping[Verdict | None, str] = {
 }  # fmt: skip
 """The shape that stands beside each verdict's word."""
 
-_MEANS: Mapping[str, str] = {
+MEANS: Mapping[str, str] = {
     "along": N_("nearer or farther"),
     "across": N_("to the car's left or right"),
     "height": N_("of its middle"),
@@ -61,7 +61,7 @@ def part_rows(target: TargetStands, reader: Reader) -> Iterator[Row]:
     """Each direction: off by, known to, at most, limit, verdict in words."""
     for part in target.parts:
         if part.measured or part.limit is not None:
-            means = reader.say(_MEANS[part.name])
+            means = reader.say(MEANS[part.name])
             yield reader.term(part.name), means, *_figures(part, reader), *_verdict(part, reader)
 
 

@@ -13,7 +13,8 @@ import typer
 import typer.core
 from attrs import evolve, frozen
 
-from standtrue.cli.reader import unexposed
+from standtrue.cli import output
+from standtrue.cli.reader import reader, unexposed
 from standtrue.model.shop import Shop
 from standtrue.show.words.preference import from_environment, from_settings, personal
 from standtrue.work.where import Where
@@ -51,10 +52,13 @@ def by() -> str:
 
 
 def open_shop(folder: Path) -> Shop:
-    """The shop of a folder, as the options say where it is. Raises UnansweredError."""
+    """The shop of a folder, as the options say where it is; what of the folder is not as stored is told at once, for an
+    answer in short only counts its notes. Raises UnansweredError."""
     from standtrue.work.ask import open_shop as open_there  # what a shop takes is not loaded to complete a name of it
 
-    return open_there(folder, where())
+    shop = open_there(folder, where())
+    output.tell_all(reader(shop).reasons(shop.apart))
+    return shop
 
 
 def store_options() -> list[typer.core.TyperOption]:

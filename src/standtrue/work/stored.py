@@ -29,7 +29,7 @@ def stored_folder(folder: Path, where: Where, today: str = "") -> Folder | None:
         return None
     versions, identity = found
     read = gather(_documents(versions), today)
-    return evolve(read, warnings=(*read.warnings, *_differing(folder, versions, identity)))
+    return evolve(read, apart=tuple(_differing(folder, versions, identity)))
 
 
 def stored_documents(folder: Path, where: Where) -> tuple[Document, ...] | None:

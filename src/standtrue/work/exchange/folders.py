@@ -11,6 +11,7 @@ from pathlib import Path
 from attrs import frozen
 from sqlalchemy import Connection
 
+from standtrue.documents import gather, load_text
 from standtrue.documents.loading import sources, unreadable_folder
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import Reason, Term, because
@@ -43,7 +44,7 @@ class TakenIn:
     by: str
     steps: tuple[Step, ...]
     faulty: int
-    """How many files have faults, or could not be told apart: they are kept like any other."""
+    """How many files of the folder have faults: they are kept like any other."""
 
     @property
     def stale(self) -> tuple[Step, ...]:
@@ -80,8 +81,8 @@ def take_in(folder: Path, where: Where, by: str, seen: Seen) -> TakenIn:
             notes = [] if not kept else _noted(steps, kept, read_notes(folder, name))
         if kept:
             _note(folder, name, notes)
-    faulty = sum(1 for step in steps if step.file is not None and not step.file.mark)
-    return TakenIn(store.where, by, steps, faulty)
+    faults = gather(load_text(data, path) for path, data in found.items()).faults
+    return TakenIn(store.where, by, steps, len({fault.file for fault in faults}))
 
 
 def write_out(folder: Path, out: Path, where: Where) -> WrittenOut:

@@ -213,7 +213,7 @@ def file_line(file: FileShape, one: BroughtKept, reader: Reader, why: str = "") 
     state = one.files.get(file.digest, "lost")
     said = why if state == "whole" else reader.say(_FILES[state])
     told = reader.say("{name}, {size} bytes, digest {digest}", name=file.name, size=file.size, digest=file.digest[:16])
-    return as_sentence(f"{told}: {said}" if said else told)
+    return f"{told}: {said}." if said else f"{told}."
 
 
 def photo_caption(file: FileShape, one: BroughtKept, reader: Reader) -> str:

@@ -29,7 +29,7 @@ from standtrue.work.keep.signing import sign
 from standtrue.work.records.checking import check_handed_out, is_handed_out
 from standtrue.work.records.exporting import hand_out
 from standtrue.work.records.verifying import head_of, verify_store
-from standtrue.work.stored import Where
+from standtrue.work.where import Where
 
 PAGE = Path(__file__).parents[2] / "docs" / "explanation" / "record-format.md"
 
@@ -137,7 +137,7 @@ def _header(record: Any) -> None:
 
 
 def _content(record: Any) -> None:
-    record["entries"][3]["content"] = record["entries"][3]["content"].replace("waits", "went")
+    record["entries"][2]["content"] = record["entries"][2]["content"].replace("waits", "went")
 
 
 CHANGES = (_drop, _swap, _salt, _path, _root, _earlier, _job, _header, _content)

@@ -281,4 +281,4 @@ def test_what_is_no_file_is_refused(store: Store, tmp_path: Path, name: str) -> 
 
     with pytest.raises(UnansweredError) as refused:
         keep()
-    assert refused.value.faults[0].what.code == "file-not-kept"
+    assert refused.value.faults[0].what.code == "no-file-there"

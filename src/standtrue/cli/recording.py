@@ -120,7 +120,7 @@ def records(
         else:
             output.show(looked_blocks(looked, who))
         return
-    named = job or _only(place, words or ())
+    named = _only(place, words or ()) if job is None else job
     kept = read_job(place, named)
     handed = None
     if out is not None:

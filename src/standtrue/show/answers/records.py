@@ -42,10 +42,10 @@ class VerifyAnswer(Shape):
 
 class FoundShape(Shape):
     job: str
-    order_number: str
-    plate: str
-    vehicle: str
     entries: int
+    vehicle: str
+    plate: str
+    order_number: str
     first_at: str
     last_at: str
 

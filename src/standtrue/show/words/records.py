@@ -23,7 +23,10 @@ def kept_blocks(kept: Kept, reader: Reader) -> tuple[Block, ...]:
     """That an entry was kept, and what it says."""
     one = kept.entry
     title = reader.say(
-        "Kept as entry {number} of {job}: {what}", number=one.number + 1, job=one.job, what=kind_words(one.kind, reader)
+        "Kept as entry {number} of {job}: {what}",
+        number=one.number + 1,
+        job=one.job or reader.say("the shop itself"),
+        what=kind_words(one.kind, reader),
     )
     return (Lines(tuple(content_words(one.kind, one.shape, kept.content, reader)), title),)
 
@@ -68,7 +71,15 @@ def looked_blocks(looked: Looked, reader: Reader) -> Iterator[Block]:
         return
     columns = tuple(map(reader.say, (_JOB, _ORDER, _PLATE, _CAR, _ENTRIES, _FIRST, _LAST)))
     rows = tuple(
-        (one.job, one.order_number, one.plate, one.vehicle, str(one.entries), one.first_at[:10], one.last_at[:10])
+        (
+            one.job or reader.say("the shop itself"),
+            one.order_number,
+            one.plate,
+            one.vehicle,
+            str(one.entries),
+            one.first_at[:10],
+            one.last_at[:10],
+        )
         for one in looked.found
     )
     yield Rows(columns, rows)

@@ -16,7 +16,7 @@ from attrs import frozen
 from sqlalchemy import Connection, select
 
 from standtrue.model.basics import Fault, UnansweredError
-from standtrue.model.reason import because
+from standtrue.model.reason import Reason, because
 from standtrue.seal import Head, Kept, Tree, leaf_of
 from standtrue.store import attachments, journal
 from standtrue.store.database import open_store
@@ -65,10 +65,12 @@ def hand_out(place: str, job: str, out: Path, against: Sequence[str] = ()) -> Ha
             _write(out, record, _members(connection, files, documents))
         except OSError as error:
             why = because("file-unwritable", error=error.strerror or str(error))
-            raise UnansweredError(
-                [Fault("unwritable", why, str(out), "", "", because("name-a-writable-file"))]
-            ) from error
+            raise UnansweredError([_unwritable(out, why)]) from error
     return Handed(job, out, len(kept), len(files), head)
+
+
+def _unwritable(out: Path, what: Reason) -> Fault:
+    return Fault("unwritable", what, str(out), "", "", because("name-a-writable-file"))
 
 
 def _record(
@@ -141,7 +143,7 @@ def _write(out: Path, record: Mapping[str, Any], members: Iterator[tuple[str, It
         beside.replace(out)
         return
     if out.exists() and (not out.is_dir() or any(out.iterdir())):
-        raise FileExistsError(0, "it is there already")
+        raise UnansweredError([_unwritable(out, because("something-is-there"))])
     for name, pieces in ((RECORD, iter((text,))), *members):
         file = out / name
         file.parent.mkdir(parents=True, exist_ok=True)

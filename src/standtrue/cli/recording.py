@@ -13,7 +13,6 @@ from standtrue.cli.interrupt import unbroken
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, PaperOpt
 from standtrue.cli.reader import paper_for, reader
 from standtrue.cli.where import by, open_shop, where
-from standtrue.draw.backends.photo import MOST_BYTES
 from standtrue.show.answers.keep import of_brought
 from standtrue.show.answers.kept import said_of
 from standtrue.show.answers.measured import of_measured
@@ -22,7 +21,7 @@ from standtrue.show.answers.parts import Shape
 from standtrue.show.answers.recorded import of_record
 from standtrue.show.answers.records import of_anchor, of_job_record, of_looked, of_verified
 from standtrue.show.answers.sign import of_signed
-from standtrue.show.sheets.record.page import photo_digests, record_pdf
+from standtrue.show.sheets.record.page import MOST_BYTES, photo_digests, record_pdf
 from standtrue.show.words.kept import content_words
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.records import (

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from standtrue.draw.backends.pdf import Data, PaperSize, typeset
+from standtrue.draw.backends.photo import MOST_BYTES as MOST_BYTES
 from standtrue.draw.backends.photo import photo_picture, read_photo
 from standtrue.show.answers.keep import FileShape
 from standtrue.show.answers.record import BroughtKept, MeasuredKept, RecordAnswer, latest

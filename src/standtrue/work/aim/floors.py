@@ -178,7 +178,7 @@ def judge_floor(
         worst,
         None if card is None else _level_enough(floor, card, site, vehicle, standing),
         standing,
-        basis_of(shop.touched, card_facts(cards) | pit_facts(ground), notes),
+        basis_of(shop.touched, card_facts(cards) | pit_facts(ground), (*shop.apart, *notes)),
         _uphill(floor, ground),
     )
 

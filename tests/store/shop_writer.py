@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import multiprocessing
+import random
 import resource
 import signal
 import time
@@ -25,6 +26,7 @@ PROCESSES = multiprocessing.get_context("forkserver")
 PROCESSES.set_forkserver_preload(["shop_writer", "sqlalchemy.dialects.sqlite", "psycopg", "alembic.command"])
 
 AT = "2026-03-02T10:11:12.000Z"
+PHOTO_BYTES = 20_000
 PARTS = ("order", "set-up")
 """The documents of a round; with them goes an entry that names a file."""
 
@@ -41,7 +43,7 @@ def write_round(store: Store, file: Path) -> int:
             content = f"# round {number}\n".encode() * 50
             draft = Draft(document, number - 1, "job", name, f"{name}.toml", content, "")
             save(connection, draft, Saving("Ana", AT, "test"))
-        file.write_bytes(f"photo of round {number}".encode() * 200)
+        file.write_bytes(random.Random(number).randbytes(PHOTO_BYTES))  # what no database makes smaller
         photo = attachments.keep(connection, file, "order")
         kept = journal.Draft("order", "scan", 1, "Ana", "test", canonical({"round": number}), attachments=(photo,))
         journal.append(connection, kept, AT)
@@ -81,10 +83,15 @@ def write_on(place: str, folder: Path, limit: int | None, tell: Pipe) -> None:
         tell.send(refused.faults[0].code)
 
 
-def count_up(place: str, name: str, until: float, tell: Pipe) -> None:
-    """Add one to the number in a document that all writers share, again and again; tell how many were kept and stale."""
+def count_up(place: str, name: str, seconds: float, begin: Any, tell: Pipe) -> None:
+    """Add one to the number in a document that all writers share, again and again; tell how many were kept, and stale.
+
+    All begin together.
+    """
     kept = stale = 0
     with open_store(place) as store:
+        begin.wait(60)
+        until = time.time() + seconds
         while time.time() < until:
             with store.reading() as connection:
                 (seen,) = latest_versions(connection)

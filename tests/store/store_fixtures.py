@@ -9,6 +9,7 @@ from __future__ import annotations
 import ctypes
 import os
 import pwd
+import resource
 import shutil
 import signal
 import subprocess
@@ -82,15 +83,21 @@ class Server:
             assert time.monotonic() < end, "a process of the server does not end"
             time.sleep(0.005)
 
+    def limit_files(self, most: int | None) -> None:
+        """Let no file grow beyond so many bytes that whoever connects from now on writes (prlimit(2)); None: any."""
+        assert self.process is not None
+        hard = resource.prlimit(self.process.pid, resource.RLIMIT_FSIZE)[1]
+        resource.prlimit(self.process.pid, resource.RLIMIT_FSIZE, (most or hard, hard))
+
     def new_place(self) -> str:
         """The address of a new schema with nothing in it: that is made in a tenth of the time of a database."""
         name = f"shop_{next(self._numbers)}"
-        self._say(f"CREATE SCHEMA {name}")
+        self.say(f"CREATE SCHEMA {name}")
         return f"{self.url('postgres')}&options=-csearch_path%3D{name}"
 
     def drop(self, place: str) -> None:
         """Remove what `new_place` made, and all that is in it."""
-        self._say(f"DROP SCHEMA {place.rpartition('%3D')[2]} CASCADE")
+        self.say(f"DROP SCHEMA {place.rpartition('%3D')[2]} CASCADE")
 
     def url(self, name: str) -> str:
         return f"postgresql://{self.user}@/{name}?host={self.folder}"
@@ -110,7 +117,8 @@ class Server:
         ]
         subprocess.run([*command, "--locale=C"], check=True, **self._as_user())
 
-    def _say(self, command: str) -> None:
+    def say(self, command: str) -> None:
+        """Let the server do something, each command by itself."""
         with psycopg.connect(self.url("postgres"), autocommit=True) as connection:
             connection.execute(command.encode())
 

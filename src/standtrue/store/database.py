@@ -99,8 +99,8 @@ def _engine(place: str | os.PathLike[str], make: bool) -> tuple[Engine, str]:
         event.listen(engine, "connect", _set_up_postgresql)
         return engine, url.render_as_string(hide_password=True)
     file = _file(Path(place))
-    address = f"file:{quote(str(file.absolute()))}?mode={'rwc' if make else 'rw'}"
-    engine = create_engine("sqlite://", creator=lambda: _connect_sqlite(address), poolclass=QueuePool)
+    mode = "rwc" if make else "rw"
+    engine = create_engine("sqlite://", creator=lambda: _connect_sqlite(file, mode), poolclass=QueuePool)
     event.listen(engine, "begin", _begin)
     return engine, str(file)
 
@@ -127,11 +127,28 @@ def _url(place: str | os.PathLike[str]) -> URL | None:
     return url.set(drivername="postgresql+psycopg")
 
 
-def _connect_sqlite(address: str) -> sqlite3.Connection:
-    # Whose transactions begin when is said here alone: sqlite3 begins none of its own.
+def _connect_sqlite(file: Path, mode: str) -> sqlite3.Connection:
+    settings = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "secure_delete=ON")
+    try:
+        return _connected(file, f"mode={mode}", settings)
+    except sqlite3.OperationalError:
+        if not file.is_file() or (os.access(file, os.W_OK) and os.access(file.parent, os.W_OK)):
+            raise
+    # On a disk that may only be read SQLite cannot share its log with others: the file is taken as one that nobody
+    # changes. Where part of it still stands in that log, it cannot be read there at all.
+    log = file.with_name(f"{file.name}-wal")
+    if log.is_file() and log.stat().st_size:
+        what, remedy = because("store-log-read-only"), because("let-store-be-written")
+        raise UnansweredError([refused("store-read-only", what, str(file), remedy)])
+    return _connected(file, "mode=ro&immutable=1", settings[2:3])
+
+
+def _connected(file: Path, how: str, settings: tuple[str, ...]) -> sqlite3.Connection:
+    # Whose transactions begin when is said in this module alone: sqlite3 begins none of its own.
+    address = f"file:{quote(str(file.absolute()))}?{how}"
     made = sqlite3.connect(address, uri=True, timeout=PATIENCE_S, isolation_level=None, check_same_thread=False)
     try:
-        for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "secure_delete=ON"):
+        for pragma in settings:
             made.execute(f"PRAGMA {pragma}").close()
     except BaseException:
         made.close()

@@ -81,8 +81,7 @@ def open_store(place: str | os.PathLike[str], *, make: bool = False) -> Store:
 
     Raises UnansweredError: there is none, it cannot be opened or reached, or it is of a newer release.
     """
-    engine, where = _engine(place, make)
-    store = Store(where, engine)
+    store = connected(place, make=make)
     try:
         _bring_up_to_date(store, make)
     except BaseException:
@@ -91,18 +90,18 @@ def open_store(place: str | os.PathLike[str], *, make: bool = False) -> Store:
     return store
 
 
-def _engine(place: str | os.PathLike[str], make: bool) -> tuple[Engine, str]:
-    """A way to connect, and what it is called."""
+def connected(place: str | os.PathLike[str], *, make: bool) -> Store:
+    """The store at a place before it is looked at: whatever schema it has. Raises UnansweredError for no place."""
     url = _url(place)
     if url is not None:
         engine = create_engine(url, connect_args={"connect_timeout": 10, "client_encoding": "utf8"})
         event.listen(engine, "connect", _set_up_postgresql)
-        return engine, url.render_as_string(hide_password=True)
+        return Store(url.render_as_string(hide_password=True), engine)
     file = _file(Path(place))
     mode = "rwc" if make else "rw"
     engine = create_engine("sqlite://", creator=lambda: _connect_sqlite(file, mode), poolclass=QueuePool)
     event.listen(engine, "begin", _begin)
-    return engine, str(file)
+    return Store(str(file), engine)
 
 
 def _file(place: Path) -> Path:
@@ -177,7 +176,7 @@ def _bring_up_to_date(store: Store, make: bool) -> None:
         raise UnansweredError([refused("store-unreachable", what, store.where, remedy)])
     if schema != SCHEMA:
         with store.writing() as connection:
-            _migrate(connection, store.where)
+            migrate(connection, store.where)
 
 
 def _schema(connection: Connection) -> str | None:
@@ -188,8 +187,8 @@ def _schema(connection: Connection) -> str | None:
     return None if found is None else str(found)
 
 
-def _migrate(connection: Connection, where: str) -> None:
-    """Bring the tables to this release's schema, within the writer's transaction."""
+def migrate(connection: Connection, where: str, to: str = SCHEMA) -> None:
+    """Bring the tables to a schema, within the writer's transaction. Raises UnansweredError for those of a newer one."""
     from alembic import command  # loading it takes longer than most commands do
     from alembic.config import Config
     from alembic.script import ScriptDirectory
@@ -202,4 +201,4 @@ def _migrate(connection: Connection, where: str) -> None:
     if schema is not None and schema not in known:
         what, remedy = because("store-newer", schema=schema), because("take-newer-program")
         raise UnansweredError([refused("store-newer", what, where, remedy)])
-    command.upgrade(config, SCHEMA)
+    command.upgrade(config, to)

@@ -41,7 +41,7 @@ class Disk:
 @pytest.fixture
 def disk() -> Iterator[Disk]:
     folder = Path(tempfile.mkdtemp(prefix="standtrue-disk-"))  # where the server's own user may go, too
-    command = ["mount", "-t", "tmpfs", "-o", f"size={SMALL},mode=777", "tmpfs", folder]
+    command = ["mount", "-t", "tmpfs", "-o", f"size={SMALL},mode=777", "tmpfs", str(folder)]
     mounted = not subprocess.run(command, capture_output=True).returncode
     yield Disk(folder, None if mounted else SMALL)
     if mounted:

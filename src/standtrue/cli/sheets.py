@@ -10,6 +10,7 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.files import asked_files, one
 from standtrue.cli.giving import give
+from standtrue.cli.keeping import About
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, PaperOpt, WhyOpt
 from standtrue.cli.planning import ask_plan
 from standtrue.cli.reader import paper_for, reader
@@ -62,11 +63,12 @@ def sheet(
         lambda: _told(planned, reads),
         content.basis,
         reads,
-        as_json=lambda: of_sheet(content, str(printed), on, reads.units).to_json(),
+        shape=lambda: of_sheet(content, str(printed), on, reads.units),
         json=json,
         files=files,
         makers={".pdf": one(lambda: job_pdf(content, on, reads))},
         why=why,
+        about=About(folder, shop, asked.name),
     )
 
 

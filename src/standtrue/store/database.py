@@ -188,7 +188,7 @@ def _schema(connection: Connection) -> str | None:
 
 
 def migrate(connection: Connection, where: str, to: str = SCHEMA) -> None:
-    """Bring the tables to a schema, within the writer's transaction. Raises UnansweredError for those of a newer one."""
+    """Bring the tables to a schema, within the writer's transaction. Raises UnansweredError for a newer one."""
     from alembic import command  # loading it takes longer than most commands do
     from alembic.config import Config
     from alembic.script import ScriptDirectory

@@ -61,7 +61,8 @@ def read(connection: Connection, digest: str) -> Iterator[bytes]:
 
 def size_of(connection: Connection, digest: str) -> int:
     """The size of a file that is kept, bytes."""
-    return connection.execute(select(tables.attachment.c.size).where(tables.attachment.c.digest == digest)).scalar_one()
+    wanted = select(tables.attachment.c.size).where(tables.attachment.c.digest == digest)
+    return int(connection.execute(wanted).scalar_one())
 
 
 def salt_of(connection: Connection, digest: str) -> bytes | None:

@@ -37,7 +37,7 @@ MODULES = {
     "mixing": ("mix",),
     "settings": ("set",),
     "exchanging": ("import", "export", "history"),
-    "recording": ("keep", "sign", "verify", "records", "anchor"),
+    "recording": ("keep", "sign", "verify", "records", "record", "anchor"),
     "needs": ("needs",),
     "placing": ("job", "place"),
     "driving": ("drive",),

@@ -8,17 +8,20 @@ from typing import Annotated
 import typer
 
 from standtrue.cli import output
+from standtrue.cli.files import ANSWER, asked_files, one
 from standtrue.cli.interrupt import unbroken
-from standtrue.cli.options import FolderArg, JobOpt, JsonOpt
-from standtrue.cli.reader import reader
+from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, PaperOpt
+from standtrue.cli.reader import paper_for, reader
 from standtrue.cli.where import by, open_shop, where
 from standtrue.show.answers.keep import of_brought
 from standtrue.show.answers.kept import said_of
 from standtrue.show.answers.measured import of_measured
 from standtrue.show.answers.needs import of_needs
 from standtrue.show.answers.parts import Shape
+from standtrue.show.answers.recorded import of_record
 from standtrue.show.answers.records import of_anchor, of_job_record, of_looked, of_verified
 from standtrue.show.answers.sign import of_signed
+from standtrue.show.sheets.record.page import MOST_BYTES, photo_digests, record_pdf
 from standtrue.show.words.kept import content_words
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.records import (
@@ -27,12 +30,14 @@ from standtrue.show.words.records import (
     job_blocks,
     kept_blocks,
     looked_blocks,
+    record_blocks,
     verified_blocks,
 )
 from standtrue.work.keep.files import keep_files, no_store
 from standtrue.work.keep.signing import sign as sign_off
 from standtrue.work.records.checking import check_handed_out, is_handed_out
 from standtrue.work.records.exporting import hand_out
+from standtrue.work.records.gathering import gather_record, read_whole
 from standtrue.work.records.searching import look_for, read_job
 from standtrue.work.records.verifying import head_of, verify_store
 
@@ -41,7 +46,7 @@ AgainstOpt = Annotated[list[str] | None, typer.Option("--against", metavar="ANCH
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands to the program."""
-    for command in (keep, sign, verify, records, anchor):
+    for command in (keep, sign, verify, records, record, anchor):
         app.command()(command)
 
 
@@ -127,6 +132,30 @@ def records(
         output.show(job_blocks(kept, who))
     if handed is not None:
         output.tell(handed_words(handed, who))
+
+
+def record(
+    folder: FolderArg,
+    out: Annotated[list[Path], typer.Option("--out", metavar="FILE")],
+    job: JobOpt = None,
+    paper: PaperOpt = None,
+    json: JsonOpt = False,
+) -> None:
+    """A job's record as PDF: a page that the customer reads, and the proof behind it."""
+    files, place, who = asked_files(out, ".pdf"), _place(folder), reader()
+    kept = of_record(gather_record(place, job or _only(place, ())))
+    on = paper_for(paper)
+
+    def made() -> bytes:
+        return record_pdf(kept, read_whole(place, photo_digests(kept), MOST_BYTES), on, who)
+
+    written = files.write({".pdf": one(made), ANSWER: one(lambda: output.json_text(kept.to_json()))}, who)
+    if json:
+        _print(kept)
+    else:
+        output.show(record_blocks(kept, who))
+    output.tell_all(written)
+    output.end(no=not kept.whole, unsure=False)
 
 
 def anchor(folder: FolderArg, json: JsonOpt = False) -> None:

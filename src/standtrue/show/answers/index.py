@@ -21,6 +21,7 @@ from standtrue.show.answers.parts import Shape
 from standtrue.show.answers.place import JobShape, PlaceAnswer
 from standtrue.show.answers.plan import PlanShape
 from standtrue.show.answers.read import ReadAnswer
+from standtrue.show.answers.record import RecordAnswer
 from standtrue.show.answers.records import AnchorAnswer, RecordsAnswer, VerifyAnswer
 from standtrue.show.answers.reflector import ReflectorAnswer
 from standtrue.show.answers.sheet import SheetAnswer
@@ -52,6 +53,7 @@ ANSWERS: dict[str, type[Shape]] = {
     "sign": SignAnswer,
     "verify": VerifyAnswer,
     "records": RecordsAnswer,
+    "record": RecordAnswer,
     "anchor": AnchorAnswer,
     "import": ImportAnswer,
     "export": ExportAnswer,

@@ -25,6 +25,7 @@ COMMANDS: Mapping[str, str] = {
     "sign": N_("Sign a job off by name: refused while anything that it would cover is not decided."),
     "verify": N_("Prove the record, or one job of it that was handed out: what was altered, lost or moved is named."),
     "records": N_("Look for jobs in the record; read one, or hand it out as a folder or a single file."),
+    "record": N_("A job's record as PDF: a page that the customer reads, and the proof behind it."),
     "anchor": N_("The head of the record as one line, to print and hand out daily."),
     "needs": N_("What a job's repairs call for, why, and in which order."),
     "job": N_("What must be calibrated and why, and where the car can stand for each."),
@@ -129,6 +130,7 @@ OWN: Mapping[tuple[str, str], str] = {
     ("sign", "--by"): N_("Who signs."),
     ("verify", "folder"): N_("The shop folder, or a record that was handed out."),
     ("records", "--out"): N_("A new folder, or FILE.zip, for all of the job and its proof."),
+    ("record", "--out"): N_("FILE.pdf for the record, .json for what it holds. May be given more than once."),
     ("records", "--against"): N_(
         "An anchor that the receiver has: the proof for it is put in. May be given more than once."
     ),
@@ -180,7 +182,7 @@ OWN: Mapping[tuple[str, str], str] = {
 
 GROUPS: Mapping[str, tuple[str, ...]] = {
     N_("The shop"): ("new", "demo", "read", "rules", "mix", "set"),
-    N_("The record"): ("import", "export", "history", "keep", "sign", "verify", "records", "anchor"),
+    N_("The record"): ("import", "export", "history", "keep", "sign", "verify", "records", "record", "anchor"),
     N_("One job"): ("needs", "job", "place", "drive", "plan", "sheet"),
     N_("At the car"): ("targets", "measured", "floor", "alignment", "loads", "reflector"),
     N_("A year"): ("study", "sizes", "ahead"),

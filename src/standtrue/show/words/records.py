@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from standtrue.seal import Head, Kept, head_text
+from standtrue.show.answers.record import RecordAnswer
 from standtrue.show.words.blocks import Block, Lines, Rows
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.kept import content_words, kind_words
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.sheet_record import answer, missing_lines
 from standtrue.work.records.exporting import Handed
 from standtrue.work.records.searching import Looked
 from standtrue.work.records.verifying import Verified
@@ -95,6 +97,13 @@ def job_blocks(kept: Sequence[Kept], reader: Reader) -> Iterator[Block]:
             who=entry.who or reader.say("nobody named"),
         )
         yield Lines(tuple(content_words(entry.kind, entry.shape, one.content, reader)), title)
+
+
+def record_blocks(record: RecordAnswer, reader: Reader) -> Iterator[Block]:
+    """What the record of a job says first, and what is missing in it."""
+    yield Lines(tuple(answer(record, reader)))
+    if missing := missing_lines(record, reader):
+        yield Lines(tuple(missing), reader.say("What is missing, or was not looked at?"))
 
 
 def handed_words(handed: Handed, reader: Reader) -> str:

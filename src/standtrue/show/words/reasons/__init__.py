@@ -39,6 +39,7 @@ FILES: tuple[str, ...] = (
     "plan",
     "readings",
     "record",
+    "record_sheet",
     "sheet",
     "store",
     "study",

@@ -61,8 +61,7 @@ def doubt_site(form: SiteForm, known: Known, tell: Tell) -> None:
     ground = ground_of(form)
     lifts = list(_lifts(form, known, tell))
     things = [*_things(form), *_stored(form)]
-    datum = Standing(("datum", "at"), Term("datum"), shapely.Point(form.datum.at))
-    for one in [datum, *things, *(part for parts in lifts for part in parts)]:
+    for one in [*_datum(form), *things, *(part for parts in lifts for part in parts)]:
         _through_wall(one, ground, tell)
     voids = [Standing(("voids", i), Ref("void", v.name), _area(v.shape)) for i, v in enumerate(form.voids)]
     for parts in lifts:
@@ -107,6 +106,11 @@ def _things(form: SiteForm) -> Iterator[Standing]:
     for key, kind in (("bays", "bay"), ("obstacles", "obstacle"), ("voids", "void"), ("patches", "patch")):
         for i, item in enumerate(getattr(form, key)):
             yield Standing((key, i, item.way), Ref(kind, item.name), _area(item.shape))
+
+
+def _datum(form: SiteForm) -> Iterator[Standing]:
+    if form.datum is not None:
+        yield Standing(("datum", "at"), Term("datum"), shapely.Point(form.datum.at))
 
 
 def _stored(form: SiteForm) -> Iterator[Standing]:

@@ -161,7 +161,8 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
     ground = ground_between(answer.site, car, ends[0], ends[-1], tuple(crossed))
-    shapes = list(move_shapes(path, car, reader))
+    # A step does not tell its legs one by one: no mark of steering is named.
+    shapes = [evolve(s, tag="") if s.role == "steer" else s for s in move_shapes(path, car, reader)]
     if path.goal is not None:
         shapes.extend(car_shapes(car, path.goal, labels_plan.car_after_move(reader), reader))
     return ground, shapes

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from standtrue.drive.engine import drive
 from standtrue.drive.path.found import Outcome
@@ -23,6 +23,7 @@ from standtrue.model.site import Site
 from standtrue.model.stance import read_carrier
 from standtrue.model.vehicle import Vehicle
 from standtrue.work.ask import UnansweredError, pick
+from standtrue.work.caution_facts import pit_facts
 from standtrue.work.stances import EXAMPLE, on_floor, read_place
 
 REMEDY = because("write-end-of-move", example=EXAMPLE)
@@ -76,9 +77,9 @@ def drive_between(
     one, two = (read_end(where, car, text, at) for text, at in ((start, "--from"), (goal, "--to")))
     way = drive(where, car, one, two, pick_mode(mode), hopeless=asking.stopped)
     limits = (because("way-search-stopped"),) if asking.stopped() and not way.found and not way.proven else ()
-    return Driven(
-        where, car, one, two, way, basis_of(shop.touched, moving_facts(car), (*shop.apart, *way.warnings), limits)
-    )
+    moved = Driven(where, car, one, two, way)
+    facts = frozenset(moving_facts(car)) | pit_facts(moved.ground)
+    return evolve(moved, basis=basis_of(shop.touched, facts, (*shop.apart, *way.warnings), limits))
 
 
 def read_end(site: Site, vehicle: Vehicle, text: str, option: str) -> End:

@@ -45,7 +45,7 @@ def drive(
         lambda: Told(move_blocks(driven.way, who)),
         driven.basis,
         who,
-        as_json=lambda: of_drive(driven).to_json(),
+        shape=lambda: of_drive(driven),
         json=json,
         files=files,
         makers={".svg": one(lambda: drive_svg(driven, who))},

@@ -47,7 +47,7 @@ def mix(
         lambda: Told(tuple(mix_blocks(table, len(files), str(folder), reader))),
         Basis(),
         reader,
-        as_json=lambda: of_mix(table, map(str, files)).to_json(),
+        shape=lambda: of_mix(table, map(str, files)),
         json=json,
         files=asked,
         makers={".csv": one(lambda: aside_csv(table, reader))},

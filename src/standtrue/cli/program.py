@@ -14,6 +14,7 @@ import typer.main
 
 from standtrue.cli import output
 from standtrue.cli.interrupt import ends_at_once
+from standtrue.cli.keeping import keeping_options, kept_anew
 from standtrue.cli.options import VARIABLE
 from standtrue.cli.own_options import own_options
 from standtrue.cli.preference import early_language
@@ -36,6 +37,7 @@ MODULES = {
     "mixing": ("mix",),
     "settings": ("set",),
     "exchanging": ("import", "export", "history"),
+    "recording": ("keep", "sign", "verify", "records", "record", "anchor"),
     "needs": ("needs",),
     "placing": ("job", "place"),
     "driving": ("drive",),
@@ -139,6 +141,7 @@ class Program(typer.core.TyperGroup):
         for name, command in typer.main.get_group(group).commands.items():
             own = {word for param in command.params for word in param.opts}
             common = [*options(), *(store_options() if help_words.is_about_shop(name) else ())]
+            common += keeping_options() if name in help_words.ANSWERS_KEPT else []
             command.params.extend(option for option in common if not own & set(option.opts))
             command.help = command.short_help = self.reader.say(help_words.COMMANDS[name])
             for param in command.params:
@@ -197,7 +200,7 @@ def main() -> None:
     as_json_wanted = "--json" in sys.argv
     streams = Streams()
     try:
-        with asked_anew(), said_anew(), ends_at_once(Reader(language=early_language())):
+        with asked_anew(), said_anew(), kept_anew(), ends_at_once(Reader(language=early_language())):
             _run(as_json_wanted)
     finally:
         full = streams.end()

@@ -37,9 +37,9 @@ def asked() -> Preference:
     return _asked.get()
 
 
-def paper_for(asked: Paper | None, site: Site) -> Paper:
+def paper_for(asked: Paper | None, site: Site | None = None) -> Paper:
     """The paper to print on: as asked, else as the environment, the person or the site says; else letter."""
-    return asked or personal().paper or site.reader.paper or "letter"
+    return asked or personal().paper or (None if site is None else site.reader.paper) or "letter"
 
 
 @contextmanager

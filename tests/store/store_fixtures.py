@@ -33,7 +33,11 @@ UNPRIVILEGED = ("postgres", "nobody")
 WITH_PARENT = 1
 """PR_SET_PDEATHSIG of Linux's prctl(2): the server ends when the tests do, however they end."""
 
+PORT = 20_000 + os.getpid() % 12_000
+"""What its socket is called by; on the network it listens in one test only."""
+
 SETTINGS = {
+    "port": str(PORT),
     "listen_addresses": "",
     "log_min_messages": "panic",
     "max_connections": "60",
@@ -53,9 +57,9 @@ class Server:
     process: subprocess.Popen[Any] | None = None
     _numbers: Iterator[int] = field(factory=count, init=False)
 
-    def start(self) -> None:
-        """Start it, and wait until it answers."""
-        said = [f"-c{name}={value}" for name, value in SETTINGS.items()]
+    def start(self, **more: str) -> None:
+        """Start it, with more settings if need be, and wait until it answers."""
+        said = [f"-c{name}={value}" for name, value in {**SETTINGS, **more}.items()]
         command = [str(self.programs / "postgres"), "-D", str(self.folder / "data"), "-k", str(self.folder), *said]
         started = self.process = subprocess.Popen(command, preexec_fn=_end_with_parent, **self._as_user())
         end = time.monotonic() + 30
@@ -100,7 +104,7 @@ class Server:
         self.say(f"DROP SCHEMA {place.rpartition('%3D')[2]} CASCADE")
 
     def url(self, name: str) -> str:
-        return f"postgresql://{self.user}@/{name}?host={self.folder}"
+        return f"postgresql://{self.user}@/{name}?host={self.folder}&port={PORT}"
 
     def initialize(self) -> None:
         """Make the cluster, with checksums of all its pages."""

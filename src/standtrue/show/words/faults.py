@@ -32,6 +32,7 @@ MEANINGS: Mapping[str, str] = {
     "outside-floor": N_("a thing that lies wholly outside the floor"),
     "name-repeated": N_("a name that is used twice where it must be unique"),
     "unknown-reference": N_("the name of something that is not there"),
+    "demonstration-mixed": N_("invented documents and real ones in one job"),
     "kind-unknown": N_("a document of a kind that is not known here"),
     "schema-unknown": N_("a document written for a version of the schema that is not known here"),
     "toml-syntax": N_("a file that is not TOML"),
@@ -57,6 +58,11 @@ ASKED: Mapping[str, str] = {
     "survey-too-small": N_("a survey with too few points for the question"),
     "unknown-format": N_("a file of a kind that is not written here"),
     "part-missing": N_("a part of the program that this answer needs is not installed"),
+    "person-missing": N_("nobody says who does it, or who did it before"),
+    "same-person": N_("a second reading by whoever made the first"),
+    "card-not-ready": N_("a card of which no second reading can be taken"),
+    "inside-shop": N_("a second reading in the shop folder, where it would be taken for a document"),
+    "file-changed": N_("a file that changed while it was worked on, or that cannot be changed field by field"),
     "unwritable": N_("a file or folder that could not be written"),
 }
 """The further codes that a question can get which cannot be asked of sound documents."""
@@ -83,6 +89,7 @@ DOUBTS: Mapping[str, str] = {
     "shares-not-whole": "shares that do not add up to one",
     "point-unknown": "a point that is nearly one of the car's",
     "reading-to-itself": "a reading from a point to itself",
+    "card-not-verified": "a card that says that it is verified, and counts as transcribed",
     "file-not-read": "a file that looks like a document, and is not read for its ending",
     "kind-not-used": "a document of a kind that this version does not read",
 }

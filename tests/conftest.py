@@ -15,8 +15,9 @@ from command_runner import Run, runner
 from house_fixtures import of_this_run, spanish, us
 from page_browser import chromium
 from standtrue.demo import write_demo
+from store_fixtures import database, place, postgresql, store
 
-__all__ = ["of_this_run", "spanish", "us"]
+__all__ = ["database", "of_this_run", "place", "postgresql", "spanish", "store", "us"]
 """Fixtures of the house: a folder of tests can have no conftest of its own beside this one and be type-checked."""
 
 

@@ -10,19 +10,12 @@ from typing import TypeVar
 
 from standtrue.documents import Folder, read_folder
 from standtrue.model.basics import SUPPORT_CLASSES, Fault, SupportClass
+from standtrue.model.basics import UnansweredError as UnansweredError
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Term, because
 from standtrue.model.shop import Shop
 
 T = TypeVar("T")
-
-
-class UnansweredError(Exception):
-    """The question cannot be asked of these documents; `faults` say why, all of them."""
-
-    def __init__(self, faults: Iterable[Fault]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("; ".join(f.what.code for f in self.faults))
 
 
 def open_shop(folder: Path) -> Shop:

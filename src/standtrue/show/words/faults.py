@@ -64,6 +64,13 @@ ASKED: Mapping[str, str] = {
     "inside-shop": N_("a second reading in the shop folder, where it would be taken for a document"),
     "file-changed": N_("a file that changed while it was worked on, or that cannot be changed field by field"),
     "unwritable": N_("a file or folder that could not be written"),
+    "store-full": N_("the disk on which a store is kept is full"),
+    "store-read-only": N_("a store that may not be written"),
+    "store-busy": N_("a store to which somebody else kept writing"),
+    "store-damaged": N_("a store that is damaged, or a file that is no store"),
+    "store-refused": N_("a store whose server refuses the name or the password"),
+    "store-unreachable": N_("a store that is not there, or cannot be opened or reached"),
+    "store-newer": N_("a store of a newer release of the program"),
 }
 """The further codes that a question can get which cannot be asked of sound documents."""
 

@@ -40,6 +40,7 @@ FILES: tuple[str, ...] = (
     "plan",
     "readings",
     "sheet",
+    "store",
     "study",
     "understood",
 )

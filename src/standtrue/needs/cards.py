@@ -15,7 +15,7 @@ from standtrue.needs.answer import sensor_ref
 from standtrue.needs.fitted import Slot
 from standtrue.needs.words import same, tidy, vehicle_rank
 
-_TRUST = ("verified", "transcribed", "demonstration")
+_TRUST = ("verified", "transcribed", "demonstration", "draft", "superseded")
 
 
 @frozen
@@ -42,9 +42,9 @@ def choose_cards(
 ) -> Choice:
     """Choose among the cards that serve a sensor of a car.
 
-    A card that a person asked for (`wanted`, keys) comes first; then the card written for this side, the card that
-    names the car most closely, the more trusted source, the name. The rest are alternatives, unless the chosen
-    card's `after` chains them before it.
+    A card that a person asked for (`wanted`, keys) comes first; then one by which a car may be calibrated (no draft, no
+    superseded edition), the card written for this side, the card that names the car most closely, the more trusted
+    source, the name. The rest are alternatives, unless the chosen card's `after` chains them before it.
     """
     ranked = _ranked(slot, procedures, vehicle, wanted)
     if slot.side is None and ranked and all(card.side is not None for card in ranked):
@@ -56,6 +56,7 @@ def _ranked(slot: Slot, procedures: Sequence[Procedure], vehicle: Vehicle, wante
     ranks = {
         card.key: (
             card.key not in wanted,
+            not card.source.usable,
             card.side != slot.side,
             vehicle_rank(card.vehicles, vehicle) or 0,
             _TRUST.index(card.source.status),

@@ -112,13 +112,23 @@ def _changed(reason: Reason, reader: Reader) -> str:
     values = dict(reason.values)
     values["was"], values["now"] = values["was"] or reader.say("unnamed"), values["now"] or reader.say("unnamed")
     said = reader.say(N_("planned with edition {was} of the card {card}, now edition {now}"), **values)
-    if values["changed"]:
-        said = reader.say(N_("{said}; changed: {changed}"), said=said, changed=values["changed"])
+    if more := values["more"]:
+        assert isinstance(more, int)
+        one, many = "{said}; changed: {changed} and {n} more field", "{said}; changed: {changed} and {n} more fields"
+        said = reader.say_n(one, many, more, said=said, changed=_listed(values["changed"], reader))
+    elif values["changed"]:
+        said = reader.say(N_("{said}; changed: {changed}"), said=said, changed=_listed(values["changed"], reader))
     elif values["known"]:
         said = reader.say(N_("{said}; nothing else changed"), said=said)
     else:
         said = reader.say(N_("{said}; the earlier edition is not here to be compared"), said=said)
     return reader.say(N_("{said}: plan again"), said=said)
+
+
+def _listed(fields: object, reader: Reader) -> str:
+    """Fields that hold commas of their own."""
+    assert isinstance(fields, tuple)
+    return "; ".join(reader.write(field) for field in fields)
 
 
 SENTENCES: Sentences = {
@@ -151,12 +161,15 @@ SENTENCES: Sentences = {
     "finish-card": N_("finish it from the maker's source, and write status = \"transcribed\""),
     "use-newer-card": N_("use the newer edition"),
     "card-changed": _changed,
+    "card-new": N_("the card {card} was not used when the job was planned: plan again"),
     "card-gone": N_("planned with the card {card}, which is not used any more: plan again"),
     "supersedes-itself": N_("a card cannot supersede itself"),
     "name-older-card": N_("Name the older card."),
     # invented and real
     "invented-among-real": N_("it is invented for demonstration, and the job {job} and its other documents are real"),
     "real-among-invented": N_("it is not marked as invented, and the job {job} and its other documents are"),
+    "card-invented-in-real-job": N_("the card {card} is invented for demonstration, and the job {job} is real"),
+    "real-card-in-invented-job": N_("the card {card} is real, and the job {job} is invented for demonstration"),
     "take-demonstration-out": N_(
         "Write your own figures, and take demonstration = true out (of a card its status, too): what is invented never "
         "serves a real car."

@@ -32,6 +32,7 @@ from standtrue.work.ask import UnansweredError
 
 MODULES = {
     "shop": ("new", "demo", "read", "rules"),
+    "carding": ("card",),
     "mixing": ("mix",),
     "settings": ("set",),
     "needs": ("needs",),

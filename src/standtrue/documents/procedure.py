@@ -21,7 +21,6 @@ from standtrue.documents.fields import (
     SizeRange,
     SpeedRange,
     TradeText,
-    Word,
 )
 from standtrue.documents.leaves import Context, Leaf, choice
 from standtrue.documents.parts import (

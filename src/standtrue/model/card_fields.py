@@ -18,7 +18,14 @@ from standtrue.model.reason import Angle, Quantity, Reason, Term, because
 FieldValue = Quantity | Term | Reason | str
 """What stands in a field. Several values are a reason: see the codes below."""
 
-WORDS, SPAN, SIZE, POINT, PATH, AMOUNT = "card-words", "card-span", "card-size", "card-point", "card-path", "card-amount"
+WORDS, SPAN, SIZE, POINT, PATH, AMOUNT = (
+    "card-words",
+    "card-span",
+    "card-size",
+    "card-point",
+    "card-path",
+    "card-amount",
+)
 BOX, CIRCLE, SECTOR, CORNERS = "card-box", "card-circle", "card-sector", "card-corners"
 
 _CLOSE = 1e-9
@@ -77,7 +84,9 @@ def differences(first: CardFields, second: CardFields, at: tuple[str, ...] = ())
 
 def _of_fields(one: CardField | None, other: CardField | None, at: tuple[str, ...]) -> Iterator[Difference]:
     said, answered = (None if f is None else f.value for f in (one, other))
-    if (said is None) != (answered is None) or (said is not None and answered is not None and not alike(said, answered)):
+    if (said is None) != (answered is None) or (
+        said is not None and answered is not None and not alike(said, answered)
+    ):
         yield Difference(at, said, answered)
 
 
@@ -92,9 +101,7 @@ def _of_lists(one: object, other: object, at: tuple[str, ...]) -> Iterator[Diffe
         yield from differences(mine.fields if mine else (), yours.fields if yours else (), (*at, told))
 
 
-def _paired(
-    first: Sequence[CardItem], second: Sequence[CardItem]
-) -> list[tuple[CardItem | None, CardItem | None]]:
+def _paired(first: Sequence[CardItem], second: Sequence[CardItem]) -> list[tuple[CardItem | None, CardItem | None]]:
     """The items of two lists, each beside the one that is meant by it, in the order of the first."""
     left = list(second)
     pairs: list[tuple[CardItem | None, CardItem | None]] = []
@@ -103,9 +110,9 @@ def _paired(
         pairs.append((item, named))
         if named is not None:
             left.remove(named)
-    for at, (item, named) in enumerate(pairs):
-        if named is None and left:
-            pairs[at] = (item, left.pop(0))
+    for at, (mine, yours) in enumerate(pairs):
+        if yours is None and left:
+            pairs[at] = (mine, left.pop(0))
     return [*pairs, *((None, other) for other in left)]
 
 
@@ -121,7 +128,7 @@ def alike(one: object, other: object) -> bool:
     if isinstance(one, str) and isinstance(other, str):
         return folded(one) == folded(other)
     if isinstance(one, Quantity) and type(one) is type(other):
-        a, b = float(astuple(one)[0]), float(astuple(other)[0])  # type: ignore[arg-type]
+        a, b = float(astuple(one)[0]), float(astuple(other)[0])
         if isinstance(one, Angle):
             return abs(math.remainder(a - b, math.tau)) <= _CLOSE
         return math.isclose(a, b, rel_tol=_CLOSE, abs_tol=_CLOSE)

@@ -35,7 +35,11 @@ def needs_told(needs: Needs, reader: Reader) -> Told:
 
 def needs_blocks(needs: Needs, reader: Reader) -> Iterator[Block]:
     """What is open and what was dropped; what must be calibrated, why, what comes first, and the order of work."""
-    if first := (*card_lines(needs, reader), *standing_words(needs.answer, reader), *reader.reasons(needs.answer.open_points)):
+    if first := (
+        *card_lines(needs, reader),
+        *standing_words(needs.answer, reader),
+        *reader.reasons(needs.answer.open_points),
+    ):
         yield Lines(first)
     yield Table(
         _title(needs, reader),

@@ -54,7 +54,13 @@ def scene_of(shop: Shop, setup: Setup) -> tuple[Scene, list[Reason]]:
     scene = evolve(scene, floor=floor_for_setup(shop, scene))
     noted = noted_of_card(shop, setup, card)
     assumed = [] if thrust is not None else [TOES_DOUBTED if aligned.thrust_doubted else NO_TOES]
-    return scene, [*noted, *assumed, *notes_on_sizes(scene, readings_of(setup)), *notes_on_floor(scene), *notes_on_chalk(scene)]
+    return scene, [
+        *noted,
+        *assumed,
+        *notes_on_sizes(scene, readings_of(setup)),
+        *notes_on_floor(scene),
+        *notes_on_chalk(scene),
+    ]
 
 
 def noted_of_card(shop: Shop, setup: Setup, card: Procedure) -> tuple[Reason, ...]:

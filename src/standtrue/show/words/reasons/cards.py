@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.reasons.documents import either
 
 if TYPE_CHECKING:
     from standtrue.model.reason import Reason
@@ -158,7 +157,7 @@ SENTENCES: Sentences = {
     "card-short": N_("the card {card} is not verified: {why}"),
     "card-draft": N_("the card {card} is a draft"),
     "card-superseded": _superseded,
-    "finish-card": N_("finish it from the maker's source, and write status = \"transcribed\""),
+    "finish-card": N_('finish it from the maker\'s source, and write status = "transcribed"'),
     "use-newer-card": N_("use the newer edition"),
     "card-changed": _changed,
     "card-new": N_("the card {card} was not used when the job was planned: plan again"),
@@ -174,7 +173,9 @@ SENTENCES: Sentences = {
         "Write your own figures, and take demonstration = true out (of a card its status, too): what is invented never "
         "serves a real car."
     ),
-    "mark-as-demonstration": N_("Write demonstration = true, if it is invented; else take that line out of the others."),
+    "mark-as-demonstration": N_(
+        "Write demonstration = true, if it is invented; else take that line out of the others."
+    ),
     # a second reading
     "nobody-reads": N_("nobody says who reads it"),
     "say-who": N_("Add {option} with the name of the person."),

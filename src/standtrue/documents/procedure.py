@@ -218,19 +218,22 @@ NOTHING: Mapping[str, Any] = {}
 
 
 def to_procedures(
-    form: ProcedureForm, content: Mapping[str, Any] = NOTHING, newer: tuple[str, ...] = ()
+    form: ProcedureForm,
+    content: Mapping[str, Any] = NOTHING,
+    older: tuple[str, ...] = (),
+    newer: tuple[str, ...] = (),
 ) -> tuple[Procedure, ...]:
     """A card: one procedure, or two, left and right, where it was written for each side.
 
-    `content` is the document as written; without it nobody can tell what was verified, nor compare it. `newer` are the
-    cards that supersede it.
+    `content` is the document as written; without it nobody can tell what was verified, nor compare it. `older` are the
+    editions before it, `newer` the cards that supersede it.
     """
     digest = content_digest(content) if content else ""
     card = Procedure(
         name=form.name,
         sensor=form.sensor.kind,
         method=cast(Method, form.method),
-        source=source_of(form.source, form.demonstration, digest, newer),
+        source=source_of(form.source, form.demonstration, digest, older, newer),
         side=None if form.sensor.side == "each" else side_of(form.sensor.side),
         vehicles=form.vehicles,
         supports=supports_of(form.supports),

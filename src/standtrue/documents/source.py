@@ -58,8 +58,11 @@ def said_status(form: SourceForm, demonstration: bool) -> str:
     return form.status or ("demonstration" if demonstration else "transcribed")
 
 
-def source_of(form: SourceForm, demonstration: bool, own_digest: str, newer: tuple[str, ...] = ()) -> Source:
-    """A card's source and what the card counts as; `own_digest` is of its content, `newer` are its newer editions."""
+def source_of(
+    form: SourceForm, demonstration: bool, own_digest: str, older: tuple[str, ...] = (), newer: tuple[str, ...] = ()
+) -> Source:
+    """A card's source and what the card counts as; `own_digest` is of its content, `older` and `newer` are its other
+    editions."""
     said = said_status(form, demonstration)
     short = _short_of(form, own_digest) if said == "verified" else None
     status: CardStatus = "transcribed"
@@ -80,7 +83,7 @@ def source_of(form: SourceForm, demonstration: bool, own_digest: str, newer: tup
         form.transcribed_on,
         form.verified_by,
         form.verified_on,
-        form.supersedes or "",
+        older,
         newer,
         short,
     )

@@ -37,8 +37,8 @@ class Source:
     """Where a card was transcribed from, and how far it can be trusted.
 
     `status` is what the card counts as; `short_of` says why that is less than what its document claims. `verified_by`
-    and `verified_on` are the second reader's, who counts only where `status` is verified. `superseded_by` names the
-    cards that say that they are its newer editions.
+    and `verified_on` are the second reader's, who counts only where `status` is verified. `older` names the
+    editions before it, the newest first; `superseded_by` the cards that say that they are its newer editions.
     """
 
     title: str
@@ -49,7 +49,7 @@ class Source:
     transcribed_on: str = ""
     verified_by: str = ""
     verified_on: str = ""
-    supersedes: str = ""
+    older: tuple[str, ...] = ()
     superseded_by: tuple[str, ...] = ()
     short_of: Reason | None = None
 

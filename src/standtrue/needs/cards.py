@@ -28,8 +28,11 @@ class Choice:
 
 
 def is_called(card: Procedure, name: str) -> bool:
-    """Whether a name written by a person means this card: its name, or its key `NAME/left`."""
-    return tidy(name) in (tidy(card.name), tidy(card.key))
+    """Whether a name written by a person means this card: its name, or its key `NAME/left`; or those of an edition
+    before it."""
+    side = card.key.removeprefix(card.name)
+    names = (card.name, *card.source.older)
+    return tidy(name) in {tidy(one) for bare in names for one in (bare, bare + side)}
 
 
 def serves(card: Procedure, slot: Slot) -> bool:
@@ -42,9 +45,9 @@ def choose_cards(
 ) -> Choice:
     """Choose among the cards that serve a sensor of a car.
 
-    A card that a person asked for (`wanted`, keys) comes first; then one by which a car may be calibrated (no draft, no
-    superseded edition), the card written for this side, the card that names the car most closely, the more trusted
-    source, the name. The rest are alternatives, unless the chosen card's `after` chains them before it.
+    A card that a person asked for (`wanted`, keys) comes first; then the card written for this side, the card that
+    names the car most closely, the more trusted source, the name. The rest are alternatives, unless the chosen
+    card's `after` chains them before it. Drafts and old editions serve only where there is nothing else.
     """
     ranked = _ranked(slot, procedures, vehicle, wanted)
     if slot.side is None and ranked and all(card.side is not None for card in ranked):
@@ -56,7 +59,6 @@ def _ranked(slot: Slot, procedures: Sequence[Procedure], vehicle: Vehicle, wante
     ranks = {
         card.key: (
             card.key not in wanted,
-            not card.source.usable,
             card.side != slot.side,
             vehicle_rank(card.vehicles, vehicle) or 0,
             _TRUST.index(card.source.status),
@@ -66,7 +68,19 @@ def _ranked(slot: Slot, procedures: Sequence[Procedure], vehicle: Vehicle, wante
         if serves(card, slot) and vehicle_rank(card.vehicles, vehicle) is not None
     }
     cards = {card.key: card for card in reversed(procedures) if card.key in ranks}
-    return sorted(cards.values(), key=lambda card: ranks[card.key])
+    return sorted(_usable(cards.values(), wanted), key=lambda card: ranks[card.key])
+
+
+def _usable(cards: Iterable[Procedure], wanted: frozenset[str]) -> list[Procedure]:
+    """Without drafts and old editions, where there is anything else; but for one that a person asked for by its own
+    name, and that no newer edition stands for."""
+    every = list(cards)
+    kept = [card for card in every if card.source.usable or (card.key in wanted and not _replaced(card, every))]
+    return kept or every
+
+
+def _replaced(card: Procedure, among: Iterable[Procedure]) -> bool:
+    return any(card.name in other.source.older and other.source.usable for other in among)
 
 
 def _both_sides(slot: Slot, ranked: Sequence[Procedure]) -> Choice:

@@ -59,7 +59,7 @@ def changed_since(shop: Shop, job: Job, cards: Sequence[Procedure], *, every: bo
     named = {card.name: card for card in cards if card.digest}
     covered = set()
     for entry in job.planned_with:
-        now = next((card for card in named.values() if entry.card in (card.name, *_older(shop, card))), None)
+        now = next((card for card in named.values() if entry.card in (card.name, *card.source.older)), None)
         if now is not None:
             covered.add(now.name)
             if now.digest != entry.digest:
@@ -68,17 +68,6 @@ def changed_since(shop: Shop, job: Job, cards: Sequence[Procedure], *, every: bo
             yield because("card-gone", card=entry.card)
     if every and job.planned_with:
         yield from (because("card-new", card=name) for name in named if name not in covered)
-
-
-def _older(shop: Shop, card: Procedure) -> tuple[str, ...]:
-    """The names of the editions before a card, the newest first."""
-    by_name = {one.name: one for one in shop.procedures}
-    found: list[str] = []
-    older = card.source.supersedes
-    while older and older not in found:
-        found.append(older)
-        older = by_name[older].source.supersedes if older in by_name else ""
-    return tuple(found)
 
 
 def _changed(shop: Shop, entry: PlannedWith, now: Procedure) -> Reason:

@@ -113,15 +113,20 @@ def _changed(reason: Reason, reader: Reader) -> str:
     said = reader.say(N_("planned with edition {was} of the card {card}, now edition {now}"), **values)
     if more := values["more"]:
         assert isinstance(more, int)
-        one, many = "{said}; changed: {changed} and {n} more field", "{said}; changed: {changed} and {n} more fields"
-        said = reader.say_n(one, many, more, said=said, changed=_listed(values["changed"], reader))
+        said = reader.say_n(
+            "{said}; changed: {changed} and {n} more field",
+            "{said}; changed: {changed} and {n} more fields",
+            more,
+            said=said,
+            changed=_listed(values["changed"], reader),
+        )
     elif values["changed"]:
         said = reader.say(N_("{said}; changed: {changed}"), said=said, changed=_listed(values["changed"], reader))
     elif values["known"]:
         said = reader.say(N_("{said}; nothing else changed"), said=said)
     else:
         said = reader.say(N_("{said}; the earlier edition is not here to be compared"), said=said)
-    return reader.say(N_("{said}: plan again"), said=said)
+    return reader.say(N_("{said}; plan again"), said=said)
 
 
 def _listed(fields: object, reader: Reader) -> str:
@@ -188,7 +193,6 @@ SENTENCES: Sentences = {
     "card-is-invented": N_("it is invented: there is no source to read it from"),
     "read-the-newer": N_("Read the newer edition a second time."),
     "nothing-to-read": N_("A demonstration card passes for verified where all is demonstration."),
-    "reading-has-faults": N_("the second reading is not a whole card yet"),
     "reading-of-another": N_("it is a reading of {name}"),
     "reading-of-no-card": N_("it is no reading of a card"),
     "make-a-blank": N_("Begin with a blank form: standtrue card blank."),

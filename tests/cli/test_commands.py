@@ -88,6 +88,7 @@ def test_job_answers_needs_and_places(run: Run, shop: Path) -> None:
     assert answer["answers"]
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_demo_writes_a_shop_and_answers_it(run: Run, tmp_path: Path) -> None:
     folder = tmp_path / "demo"
     ran = run("demo", folder, "--answer-last")

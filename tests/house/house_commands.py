@@ -13,6 +13,7 @@ import sys
 from pathlib import Path
 from unittest import mock
 
+from kept_answers import commands_ask_once
 from standtrue.cli import main
 from standtrue.demo import write_demo
 
@@ -91,6 +92,9 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "rules": ("rules", "OUT/rules"),
     "set": ("set", "--paper", "letter"),
     "ahead": ("ahead", "SHOP", "--vehicle", "Tavlin Corrow"),
+    "import": ("import", "SHOP", "--store", "SHOP.db", "--by", "Ana"),
+    "export": ("export", "SHOP", "OUT/shop", "--store", "SHOP.db"),
+    "history": ("history", "SHOP", "--store", "SHOP.db", "--kind", "job"),
     "faults": ("place", "SHOP", "--vehicle", "nobody", "--site", "nowhere"),
 }
 
@@ -115,7 +119,7 @@ def answered_once(folder: Path, units: str, language: str) -> dict[str, dict[str
         if not kept.exists():
             own.mkdir()
             # What `set` writes here is not what whoever else tests in this process has set.
-            with mock.patch.dict(os.environ, {"XDG_CONFIG_HOME": str(own / "settings")}):
+            with mock.patch.dict(os.environ, {"XDG_CONFIG_HOME": str(own / "settings")}), commands_ask_once():
                 kept.write_text(json.dumps(_answer_all(own, units, language)), encoding="utf-8")
     told: dict[str, dict[str, str]] = json.loads(kept.read_text(encoding="utf-8"))
     return told

@@ -15,6 +15,7 @@ import subprocess
 import tempfile
 import time
 from collections.abc import Iterator
+from contextlib import contextmanager
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -124,9 +125,9 @@ def _user() -> str:
     return me if os.getuid() else next(p.pw_name for name in UNPRIVILEGED for p in pwd.getpwall() if p.pw_name == name)
 
 
-@pytest.fixture(scope="session")
-def postgresql() -> Iterator[Server]:
-    """The server of this process of the tests."""
+@contextmanager
+def new_server() -> Iterator[Server]:
+    """A server, started; it is stopped and removed behind it."""
     server = Server(_programs(), Path(tempfile.mkdtemp(prefix="standtrue-")), _user())
     shutil.chown(server.folder, server.user)
     try:
@@ -139,6 +140,13 @@ def postgresql() -> Iterator[Server]:
             server.process.kill()
             server.process.wait(60)
         shutil.rmtree(server.folder)
+
+
+@pytest.fixture(scope="session")
+def postgresql() -> Iterator[Server]:
+    """The server of this process of the tests."""
+    with new_server() as server:
+        yield server
 
 
 @pytest.fixture

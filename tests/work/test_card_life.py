@@ -31,10 +31,13 @@ from standtrue.work.aim.gate import May
 from standtrue.work.aim.laying import lay_targets_out
 from standtrue.work.ask import UnansweredError, open_shop
 from standtrue.work.card.editions import remember, supersede
+from standtrue.work.card.kept import Keeper
 from standtrue.work.card.life import compare_cards, list_cards
 from standtrue.work.card.second import make_blank, read_second
 from standtrue.work.caution_facts import card_facts
+from standtrue.work.exchange.folders import history_of, take_in
 from standtrue.work.needs.jobs import find_job_needs
+from standtrue.work.where import IN_FOLDER
 
 TODAY = datetime.date(2026, 3, 4)
 CARD = "front radar reflector"
@@ -177,7 +180,7 @@ def _inner(annotation: Any) -> Any:
 def second(shop: Path, tmp_path: Path, by: str | None = "Ben Ode", change: Callable[[str], str] = lambda t: t) -> Any:
     reading = tmp_path / "second.toml"
     reading.write_text(change((shop / FILE).read_text(encoding="utf-8")), encoding="utf-8")
-    return read_second(shop, open_shop(shop), CARD, reading, by, TODAY)
+    return read_second(Keeper(shop), open_shop(shop), CARD, reading, by, TODAY)
 
 
 def refusal(ask: Callable[[], object]) -> str:
@@ -244,7 +247,7 @@ def test_a_card_that_changed_while_it_was_compared_is_not_written(shop: Path, tm
     reading.write_bytes((shop / FILE).read_bytes())
     changed(shop, FILE, "invented, 3", "invented, 4")
     before = (shop / FILE).read_bytes()
-    assert refusal(lambda: read_second(shop, opened, CARD, reading, "Ben Ode", TODAY)) == "file-changed"
+    assert refusal(lambda: read_second(Keeper(shop), opened, CARD, reading, "Ben Ode", TODAY)) == "file-changed"
     assert (shop / FILE).read_bytes() == before
 
 
@@ -259,9 +262,9 @@ def newer(shop: Path) -> None:
 
 
 def test_a_newer_edition_takes_the_older_ones_place(shop: Path) -> None:
-    remember(shop, open_shop(shop), "corrow front")
+    remember(Keeper(shop), open_shop(shop), "corrow front")
     newer(shop)
-    answer = supersede(shop, open_shop(shop), CARD, f"{CARD} 2027")
+    answer = supersede(Keeper(shop), open_shop(shop), CARD, f"{CARD} 2027")
     assert [one.path for one in answer.differences or ()] == [("source.edition",)]
     assert answer.written == ("newer.toml", FILE)
     opened = open_shop(shop)
@@ -274,17 +277,17 @@ def test_a_newer_edition_takes_the_older_ones_place(shop: Path) -> None:
         f"planned with edition invented, 3 of the card {CARD} 2027, now edition invented, 4; changed: edition; "
         "plan again"
     ]
-    remember(shop, open_shop(shop), "corrow front")
+    remember(Keeper(shop), open_shop(shop), "corrow front")
     opened = open_shop(shop)
     assert find_job_needs(opened, opened.jobs["corrow front"]).of_cards == ()
-    assert refusal(lambda: supersede(shop, open_shop(shop), CARD, CARD)) == "card-not-ready"
-    assert refusal(lambda: supersede(shop, open_shop(shop), f"{CARD} 2027", CARD)) == "card-not-ready"
-    assert refusal(lambda: supersede(shop, open_shop(shop), CARD, "lidar wall")) == "card-not-ready"
+    assert refusal(lambda: supersede(Keeper(shop), open_shop(shop), CARD, CARD)) == "card-not-ready"
+    assert refusal(lambda: supersede(Keeper(shop), open_shop(shop), f"{CARD} 2027", CARD)) == "card-not-ready"
+    assert refusal(lambda: supersede(Keeper(shop), open_shop(shop), CARD, "lidar wall")) == "card-not-ready"
 
 
 def test_a_planned_job_whose_card_changed_says_so_in_every_later_answer(shop: Path) -> None:
     job = (shop / "job-corrow-front.toml").read_text(encoding="utf-8")
-    remember(shop, open_shop(shop), "corrow front")
+    remember(Keeper(shop), open_shop(shop), "corrow front")
     assert (shop / "job-corrow-front.toml").read_text(encoding="utf-8").startswith(job.rstrip())
     opened = open_shop(shop)
     assert find_job_needs(opened, opened.jobs["corrow front"]).of_cards == ()
@@ -376,6 +379,20 @@ def test_a_card_in_json_is_written_verified_too(shop: Path, tmp_path: Path) -> N
     (shop / FILE).unlink()
     (shop / "card.json").write_text(json.dumps(content, default=lambda day: day.isoformat()), encoding="utf-8")
     (tmp_path / "second.toml").write_bytes(to_toml(content).encode())
-    answer = read_second(shop, open_shop(shop), CARD, tmp_path / "second.toml", "Ben Ode", TODAY)
+    answer = read_second(Keeper(shop), open_shop(shop), CARD, tmp_path / "second.toml", "Ben Ode", TODAY)
     assert answer.written == ("card.json",)
+    assert compare_cards(open_shop(shop), CARD, CARD).cards[0].source.status == "verified"
+
+
+def test_in_a_store_the_card_gets_a_further_version(shop: Path, tmp_path: Path) -> None:
+    transcribed(shop)
+    take_in(shop, IN_FOLDER, "Ada Marsh", {})
+    reading = tmp_path / "second.toml"
+    reading.write_bytes((shop / FILE).read_bytes())
+    before = (shop / FILE).read_bytes()
+    answer = read_second(Keeper(shop, IN_FOLDER, "Ben Ode"), open_shop(shop), CARD, reading, "Ben Ode", TODAY)
+    assert answer.written == (FILE,)
+    assert (shop / FILE).read_bytes() == before
+    versions = history_of(shop, IN_FOLDER, "procedure", CARD)
+    assert [(one.version, one.based_on, one.saved_by) for one in versions] == [(1, 0, "Ada Marsh"), (2, 1, "Ben Ode")]
     assert compare_cards(open_shop(shop), CARD, CARD).cards[0].source.status == "verified"

@@ -15,13 +15,16 @@ from standtrue.cli.giving import give
 from standtrue.cli.interrupt import unbroken
 from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt, WhyOpt
 from standtrue.cli.reader import reader
-from standtrue.model.basics import Fault
+from standtrue.cli.where import by as whoever
+from standtrue.cli.where import open_shop, where
+from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import because
 from standtrue.model.shop import Shop
 from standtrue.show.answers.cards import of_cards
 from standtrue.show.words.cards import card_told
-from standtrue.work.ask import UnansweredError, open_shop
+from standtrue.show.words.preference import from_environment, from_settings
 from standtrue.work.card.editions import remember, supersede
+from standtrue.work.card.kept import Keeper
 from standtrue.work.card.life import CardsAnswer, compare_cards, list_cards, refused
 from standtrue.work.card.second import make_blank, read_second
 
@@ -51,7 +54,7 @@ def card(  # one parameter an option
     folder: FolderArg,
     cards: Annotated[list[str] | None, typer.Argument(metavar="CARD")] = None,
     reading: Annotated[Path | None, typer.Option("--reading", metavar="FILE")] = None,
-    by: Annotated[str | None, typer.Option("--by", metavar="NAME", envvar="STANDTRUE_BY", show_envvar=False)] = None,
+    by: Annotated[str | None, typer.Option("--by", metavar="NAME")] = None,
     job: JobOpt = None,
     out: OutOpt = None,
     why: WhyOpt = False,
@@ -72,7 +75,7 @@ def card(  # one parameter an option
         lambda: card_told(answer, who),
         answer.basis,
         who,
-        as_json=lambda: of_cards(answer).to_json(),
+        shape=lambda: of_cards(answer),
         json=json,
         files=files,
         why=why,
@@ -93,16 +96,18 @@ def _named(action: Action, cards: list[str]) -> list[str]:
 def _answer(
     action: Action, folder: Path, shop: Shop, names: list[str], reading: Path | None, by: str | None, job: str | None
 ) -> CardsAnswer:
+    keeper = Keeper(folder, where(), by or whoever())
     if action is Action.SECOND:
         if reading is None:
             raise refused("name-missing", "reading-missing", "give-reading", field="--reading")
-        return read_second(folder, shop, names[0], reading, by, date.today())
+        who = by or from_environment().by or from_settings().by
+        return read_second(Keeper(folder, where(), who or ""), shop, names[0], reading, who, date.today())
     if action is Action.COMPARE:
         return compare_cards(shop, *names)
     if action is Action.SUPERSEDE:
-        return supersede(folder, shop, *names)
+        return supersede(keeper, shop, *names)
     if action is Action.PLANNED:
-        return remember(folder, shop, job)
+        return remember(keeper, shop, job)
     return list_cards(shop)
 
 

@@ -8,11 +8,10 @@ from pathlib import Path
 from attrs import frozen
 
 from standtrue.cli import output
-from standtrue.model.basics import Fault
+from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import because
 from standtrue.show.words.command_line import file_written
 from standtrue.show.words.reader import Reader
-from standtrue.work.ask import UnansweredError
 
 Content = str | bytes | tuple[str, ...]
 """What a file holds; of several pages the first, and each other has a file beside it."""

@@ -6,6 +6,7 @@ by (`sought`) is kept beside the entries, one row a job: it is derived from them
 
 from __future__ import annotations
 
+import json
 import secrets
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -102,17 +103,34 @@ def append(connection: Connection, draft: Draft, at: str) -> Kept:
 
 
 def append_new(connection: Connection, draft: Draft, at: str) -> Kept | None:
-    """The same, but for what the last entry of this kind of the job says already, of the same documents: None."""
-    last = (
-        select(tables.entry.c.content, tables.entry.c.documents, tables.entry.c.attachments)
-        .where(tables.entry.c.job == draft.job, tables.entry.c.kind == draft.kind)
-        .order_by(tables.entry.c.number.desc())
-        .limit(1)
+    """The same, but for what is said already: None where the job's last entry of this kind, on documents of the same
+    names, has the same content and rests on the same versions."""
+    entry, documents = tables.entry.c, listed(draft.documents)
+    same_kind = (
+        select(entry.content, entry.documents, entry.attachments)
+        .where(entry.job == draft.job, entry.kind == draft.kind)
+        .order_by(entry.number.desc())
     )
-    found = connection.execute(last).first()
-    if found is not None and found.content == draft.content and found.documents == listed(draft.documents):
-        return None
+    for found in connection.execute(same_kind):
+        if _names(found.documents) != _names(documents):
+            continue
+        if found.content == draft.content and found.documents == documents and found.attachments == "[]":
+            return None
+        break
     return append(connection, draft, at)
+
+
+def _names(documents: str) -> list[tuple[str, str]]:
+    return [(kind, name) for kind, name, _ in documents_of(documents)]
+
+
+def documents_of(documents: str) -> list[tuple[str, str, int]]:
+    """Kind, name and version of each document that an entry rests on; none of a list that was altered into no list."""
+    try:
+        told = json.loads(documents)
+        return [(str(one["kind"]), str(one["name"]), int(one["version"])) for one in told]
+    except (ValueError, TypeError, KeyError):
+        return []
 
 
 def _last(connection: Connection, job: str) -> tuple[int, bytes]:

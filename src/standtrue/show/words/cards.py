@@ -12,7 +12,7 @@ from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.cards import field_words
 from standtrue.work.card.life import CardsAnswer
-from standtrue.work.card.notes import standing_of
+from standtrue.work.card_notes import standing_of
 
 NEXT = {
     "draft": N_("finish it, then let a second person read it"),

@@ -46,7 +46,7 @@ def ending_words(reader: Reader) -> str:
     ends = reader.say(
         "Exit status: 0 answered; 2 bad input; 3 stopped without an answer; 4 no; 5 cannot tell ({always} always tell "
         "4 and 5, others with {option}); 130 ended by Ctrl-C.",
-        always="measured, floor, alignment, loads",
+        always="measured, floor, alignment, loads, verify",
         option="--fail-on-no",
     )
     return f"{begin}\n\n{ends}"

@@ -20,7 +20,7 @@ from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_limits import limit_words
 from standtrue.show.words.texts import as_sentence
-from standtrue.work.card.notes import standing_of
+from standtrue.work.card_notes import standing_of
 from standtrue.work.sheet.content import CardPart
 
 Row = tuple[str, ...]

@@ -170,7 +170,7 @@ def judge_floor(
         worst,
         None if card is None else _level_enough(floor, card, site, vehicle, standing),
         standing,
-        basis_of(shop.touched, card_facts(cards), notes),
+        basis_of(shop.touched, card_facts(cards), (*shop.apart, *notes)),
     )
 
 

@@ -20,7 +20,7 @@ from standtrue.place.question.answer import Answer
 from standtrue.work.aim.floors import StandingFloor
 from standtrue.work.aim.instruments import Overdue
 from standtrue.work.aim.restanding import Restood
-from standtrue.work.card.notes import standing_of
+from standtrue.work.card_notes import standing_of
 
 
 class May(Enum):

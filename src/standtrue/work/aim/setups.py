@@ -24,7 +24,7 @@ from standtrue.place.question.claims import missing_anchors
 from standtrue.work.aim.floors import floor_for_setup
 from standtrue.work.aim.known_to import notes_on_chalk, notes_on_floor, notes_on_sizes
 from standtrue.work.ask import UnansweredError, pick, pick_cards
-from standtrue.work.card.notes import card_notes, changed_since
+from standtrue.work.card_notes import card_notes, changed_since
 from standtrue.work.caution_facts import answer_facts, card_facts
 from standtrue.work.stances import on_floor
 
@@ -105,7 +105,7 @@ def basis_for(shop: Shop, scene: Scene, notes: Iterable[Reason], stance: Answer 
     facts = {*card_facts([scene.card]), *propulsion_facts(scene.vehicle.propulsion)}
     if stance is not None:
         facts |= answer_facts(stance) - {Fact.CAR_MOVES}
-    return basis_of(shop.touched, facts, notes)
+    return basis_of(shop.touched, facts, (*shop.apart, *notes))
 
 
 def _fault(code: str, what: Reason, setup: Setup, field: str, value: str, remedy: Reason) -> Fault:

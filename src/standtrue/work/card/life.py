@@ -13,7 +13,7 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.reason import because
 from standtrue.model.shop import Shop
 from standtrue.work.ask import UnansweredError, pick
-from standtrue.work.card.notes import card_notes
+from standtrue.work.card_notes import card_notes
 
 
 @frozen(eq=False)

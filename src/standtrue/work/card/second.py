@@ -17,7 +17,7 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Term, because
 from standtrue.model.shop import Shop
 from standtrue.work.ask import UnansweredError, sound
-from standtrue.work.card.files import document_in, write_anew
+from standtrue.work.card.kept import Keeper
 from standtrue.work.card.life import CardsAnswer, card_basis, named_card, refused
 
 _NOT_READY = {
@@ -35,7 +35,7 @@ def make_blank(shop: Shop, name: str) -> CardsAnswer:
     return CardsAnswer((card,), card_basis(shop, (card,)), form=blank_reading(card.name))
 
 
-def read_second(folder: Path, shop: Shop, name: str, reading: Path, by: str | None, on: datetime.date) -> CardsAnswer:
+def read_second(keeper: Keeper, shop: Shop, name: str, reading: Path, by: str | None, on: datetime.date) -> CardsAnswer:
     """Compare a second reading with the card, field by field, neither preferred; all alike, the card's document is
     written verified. Raises UnansweredError, and writes nothing, where the second reader is none."""
     card = named_card(shop, name)
@@ -46,13 +46,13 @@ def read_second(folder: Path, shop: Shop, name: str, reading: Path, by: str | No
     basis = card_basis(shop, (card,))
     if found:
         return CardsAnswer((card,), basis, found, readings=True, by=who)
-    own = document_in(folder, "procedure", card.name)
+    own = keeper.document("procedure", card.name)
     if own.mark is None or card.digest != named_card(sound(gather([own])), card.name).digest:
-        raise refused("file-changed", "file-changed-meanwhile", "try-again", file=own.file)
+        raise refused("file-changed", "card-changed-meanwhile", "try-again", file=own.file)
     fields = {"status": "verified", "verified_by": who, "verified_on": on, "verified_digest": card.digest}
     by_hand = ", ".join(f"{key} = {value}" for key, value in fields.items())
     changes = [(("source", key), value) for key, value in fields.items()]
-    file = write_anew(folder, own, lambda source, shown: with_fields(source, shown, changes), by_hand)
+    file = keeper.write(own, lambda source, shown: with_fields(source, shown, changes), by_hand)
     return CardsAnswer((card,), basis, found, readings=True, written=(file,), by=who)
 
 

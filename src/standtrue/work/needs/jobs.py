@@ -17,7 +17,7 @@ from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep, find_needs, only_required, order_of_work
 from standtrue.place.question.answer import Answer
-from standtrue.work.card.notes import card_notes, changed_since, check_unmixed, standing_of
+from standtrue.work.card_notes import card_notes, changed_since, check_unmixed, standing_of
 from standtrue.work.caution_facts import card_facts
 from standtrue.work.place.places import Places, find_places
 

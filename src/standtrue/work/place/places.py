@@ -27,7 +27,7 @@ from standtrue.place.margin.stated import stated_stance
 from standtrue.place.question.answer import Answer, Chosen, Slice
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
-from standtrue.work.card.notes import card_notes
+from standtrue.work.card_notes import card_notes
 from standtrue.work.caution_facts import answer_facts, shared_facts
 from standtrue.work.place.covers import cover_notes
 from standtrue.work.place.level import LevelFloors, level_floors

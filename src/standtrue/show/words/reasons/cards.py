@@ -198,7 +198,7 @@ SENTENCES: Sentences = {
     "make-a-blank": N_("Begin with a blank form: standtrue card blank."),
     "out-in-shop": N_("it lies in the shop folder, where it would be read as a document"),
     "out-elsewhere": N_("Name a file outside the shop folder."),
-    "file-changed-meanwhile": N_("the file changed meanwhile"),
+    "card-changed-meanwhile": N_("the file changed meanwhile"),
     "field-not-changed": N_("the file cannot be changed field by field"),
     "try-again": N_("Ask again."),
     "write-it-by-hand": N_("Write these fields by hand: {fields}."),

@@ -37,7 +37,7 @@ COMMANDS: Mapping[str, str] = {
     "targets": N_("Where a set-up's targets go, and which readings to take."),
     "measured": N_("What a set-up's readings say: in tolerance or not, and what to shift."),
     "floor": N_("How level and how flat a surveyed floor is."),
-    "alignment": N_("Wheel alignment readings against the car's limits: do they hold the calibration?"),
+    "alignment": N_("Wheel alignment readings against the car's limits: do they stand against calibrating?"),
     "loads": N_("What a car puts on a lift, against what the lift may carry."),
     "reflector": N_("A radar reflector: its radar cross-section from its leg, or the leg from that; how it is aimed."),
     "study": N_("What share of a year's work a room can do, what stops the rest, and what would help."),
@@ -65,7 +65,10 @@ OPTIONS: Mapping[str, str] = {
     "--out": N_("Write into this file; its ending says what: the answer as .json. May be given more than once."),
     "--version": N_("Tell which version this is, and exit."),
     "--completion": N_("Print what bash, zsh, fish or powershell must read to complete commands, options and names."),
-    "--from": N_('x, y, heading, as in "17 ft, 7 ft 6 in, 90"; with @LIFT/STATE; or door:NAME. Bare numbers: meters.'),
+    "--from": N_(
+        'x, y, heading, as in "17 ft, 7 ft 6 in, 90" (bare numbers: meters), with @LIFT/STATE; or door:NAME, bay:NAME '
+        "or lift:NAME."
+    ),
     "--to": N_("As for --from."),
     "--mode": N_("drive, push, or skates (they roll any way)."),
     "--alternatives": N_("Also what changes if the car stays in one bay, if part is sent out, and so on."),
@@ -183,7 +186,6 @@ OWN: Mapping[tuple[str, str], str] = {
     ("mix", "--out"): N_(
         "FILE.csv for the rows that were set aside, .json for the answer. May be given more than once."
     ),
-    ("sheet", "--alternatives"): N_("With the plan: also what changes if the car stays in one bay, and so on."),
     ("sheet", "--otherwise"): N_('With this alternative as the plan, such as "one more person".'),
     ("sizes", "--lift"): N_("A lift of the site that stands in the room. None if left out."),
     ("sizes", "--study"): N_("The study whose repair orders are the work, if there are several."),

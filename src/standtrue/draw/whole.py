@@ -310,7 +310,7 @@ def _figure(text: str, line: tuple[Point, Point], text_mm: float) -> Bounds:
 def _rings(
     shapes: Sequence[Shape], paper: Paper, frame: Bounds, text_mm: float, apart: list[BaseGeometry]
 ) -> Iterator[SetRing]:
-    """The marks of a way, changes of direction first: each on its point, or beside it where another is there already."""
+    """The marks of a way, changes of direction first: each on its point, or beside it where one is there already."""
     for shape in sorted(shapes, key=lambda s: s.role != "turn"):
         if shape.role not in _RINGED or not shape.tag:
             continue

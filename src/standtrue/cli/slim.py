@@ -23,9 +23,6 @@ LOOKS = frozenset(
 _UNITS = {"font-size": "px"}
 """What a style asks for beside the number."""
 
-_UNITS = {"font-size": "px"}
-"""What a style asks for beside the number."""
-
 LINE = re.compile(r"M(-?[\d.]+,-?[\d.]+(?:L-?[\d.]+,-?[\d.]+)+)")
 
 

@@ -51,7 +51,7 @@ def _floor(answer: FloorAnswer, reader: Reader) -> Iterator[Row]:
     plane = answer.plane
     slope = slope_words(plane.slope, reader)
     yield reader.say("slope"), reader.say("{slope} ({angle}°)", slope=slope, angle=_degrees(plane.slope_rad))
-    yield reader.say("uphill"), facing(plane.uphill_rad, reader)
+    yield reader.say("uphill"), _uphill(answer, reader)
     yield reader.say("greatest off its plane"), reader.write(Length(plane.greatest_m), "fine-up")
     for loop in answer.read.closures:
         yield reader.say("loop {name}", name=loop.loop), _closure(loop, reader)
@@ -63,6 +63,11 @@ def _floor(answer: FloorAnswer, reader: Reader) -> Iterator[Row]:
     for row, worst in answer.worst:
         if worst is not None:
             yield reader.say("DIN 18202 table 3 row {row}", row=row), _flatness(worst, reader)
+
+
+def _uphill(answer: FloorAnswer, reader: Reader) -> str:
+    """Which way the floor rises, from the datum's direction."""
+    return facing(answer.plane.uphill_rad - answer.site.datum.direction_rad, reader)
 
 
 def _numbers(numbers: FloorNumbers, reader: Reader) -> str:
@@ -140,11 +145,10 @@ def _range(reader: Reader) -> Length:
 def floor_words(answer: FloorAnswer, reader: Reader) -> str:
     """The floor in one or two sentences: its slope, how near a plane it is, what of it a card can use."""
     plane = answer.plane
-    uphill = facing(plane.uphill_rad - answer.site.datum.direction_rad, reader)
     said = reader.say(
         "The floor rises by {slope} toward {uphill}, and lies within {off:fine-up} of a plane.",
         slope=slope_words(plane.slope, reader),
-        uphill=uphill,
+        uphill=_uphill(answer, reader),
         off=Length(plane.greatest_m),
     )
     if answer.band is None or answer.card is None:

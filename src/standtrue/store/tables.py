@@ -84,17 +84,20 @@ entry = _table(
     Column("at", Text, nullable=False),
     Column("program", Text, nullable=False),
     Column("documents", Text, nullable=False),
+    Column("attachments", Text, nullable=False),
     Column("salt", LargeBinary),
     Column("content", LargeBinary),
     Column("content_digest", Text, nullable=False),
     Column("previous", Text, nullable=False),
+    Column("log", Text, nullable=False),
     Column("digest", Text, nullable=False),
     Index(None, "job", "number", unique=True),
 )
 """An entry of the journal: `leaf` counts those of the shop, `number` those of the job, both from 0.
 
-`shape` is the version of the shape of its content, `documents` a JSON list of what it rests on, `previous` the digest
-of the job's entry before it. Without salt and content: they were removed, and their digest stayed.
+`shape` is the version of the shape of its content, `documents` a JSON list of what it rests on, `attachments` one of
+the digests of the files that it brings, `previous` the digest of the job's entry before it, `log` the root of the log
+before it. Without salt and content: they were removed, and their digest stayed.
 """
 
 head = _table(
@@ -105,6 +108,19 @@ head = _table(
     Column("at", Text, nullable=False),
 )
 """The state of the log of all entries: how many there are, its Merkle root, and the roots of its full subtrees."""
+
+sought = _table(
+    "sought",
+    Column("job", Text, primary_key=True),
+    Column("order_number", Text, nullable=False),
+    Column("plate", Text, nullable=False),
+    Column("vehicle", Text, nullable=False),
+    Column("words", Text, nullable=False),
+    Column("entries", Integer, nullable=False),
+    Column("first_at", Text, nullable=False),
+    Column("last_at", Text, nullable=False),
+)
+"""By what a job with entries is found: derived from them, and digested by nothing."""
 
 setting = _table("setting", Column("name", Text, primary_key=True), Column("value", Text, nullable=False))
 """What the shop set for the store itself."""

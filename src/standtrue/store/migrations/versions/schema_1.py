@@ -74,8 +74,8 @@ def _journal() -> None:
         "entry",
         sa.Column("leaf", WIDE, autoincrement=False, nullable=False),
         *(_text("job"), _number("number"), _text("kind"), _number("shape"), _text("who"), _text("at")),
-        *(_text("program"), _text("documents"), _bytes("salt"), _bytes("content"), _text("content_digest")),
-        *(_text("previous"), _text("digest")),
+        *(_text("program"), _text("documents"), _text("attachments"), _bytes("salt"), _bytes("content")),
+        *(_text("content_digest"), _text("previous"), _text("log"), _text("digest")),
         sa.PrimaryKeyConstraint("leaf", name="pk_entry"),
     )
     op.create_index("ix_entry_job_number", "entry", ["job", "number"], unique=True)
@@ -83,4 +83,10 @@ def _journal() -> None:
         "head",
         *(sa.Column("size", WIDE, autoincrement=False, nullable=False), _text("root"), _text("peaks"), _text("at")),
         sa.PrimaryKeyConstraint("size", name="pk_head"),
+    )
+    _table(
+        "sought",
+        *(_text("job"), _text("order_number"), _text("plate"), _text("vehicle"), _text("words"), _number("entries")),
+        *(_text("first_at"), _text("last_at")),
+        sa.PrimaryKeyConstraint("job", name="pk_sought"),
     )

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import json
+import os
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
+
+LARGEST_BYTES = 1_000_000
+"""Who is typing does not wait for a larger file to be read."""
 
 PARTS = {"lift": "lifts", "bay": "bays", "door": "doors", "equipment": "equipment"}
 """What has its name inside a site, and in which list of it."""
@@ -26,13 +30,20 @@ def _listed(parts: object) -> list[dict[str, Any]]:
 
 
 def _documents(folder: Path) -> Iterator[dict[str, Any]]:
-    for file in sorted(folder.rglob("*")):
-        if file.suffix not in (".toml", ".json"):
-            continue
+    for file in sorted(_files(folder)):
         try:
+            if not file.is_file() or file.stat().st_size > LARGEST_BYTES:
+                continue
             text = file.read_text(encoding="utf-8")
             document = tomllib.loads(text) if file.suffix == ".toml" else json.loads(text)
-        except (OSError, ValueError):
+        except (OSError, ValueError, RecursionError):
             continue
         if isinstance(document, dict):
             yield document
+
+
+def _files(folder: Path) -> Iterator[Path]:
+    """What may be a document below a folder, as the shop's own reading takes them: nothing hidden."""
+    for root, folders, files in os.walk(folder):
+        folders[:] = [name for name in folders if not name.startswith(".")]
+        yield from (Path(root, name) for name in files if name.endswith((".toml", ".json")) and name[0] != ".")

@@ -144,7 +144,7 @@ def test_sentence_and_table_tell_the_same_way_up_from_a_turned_datum() -> None:
     for one in (answer, turned):
         rows = [row for block in floor_blocks(one, ENGLISH) if isinstance(block, Table) for row in block.rows]
         (uphill,) = [said for name, said in rows if name == "uphill"]
-        assert f"toward {uphill}, " in floor_words(one, ENGLISH)
+        assert uphill.split(" (")[0] in floor_words(one, ENGLISH)
 
 
 def test_an_answer_rests_on_all_that_was_looked_up() -> None:

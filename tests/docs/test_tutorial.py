@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from command_runner import runner
+from kept_answers import commands_ask_once
 from standtrue.cli.pages import at_home, page_files, shown
 from standtrue.show.words.command_pages import PAGES
 
@@ -27,7 +28,7 @@ def demonstration(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     """The folder that the command of its page writes, planned and drawn once for all tutorials; and what it says."""
     home = tmp_path_factory.mktemp("demonstration")
     page = next(page for page in PAGES if page.name == "demo")
-    with at_home(home):
+    with at_home(home), commands_ask_once():
         return home / "shop", shown(page)
 
 
@@ -37,6 +38,7 @@ def test_the_page_of_the_demonstration_is_current(demonstration: tuple[Path, str
         assert (DOCS / name).read_text(encoding="utf-8") == text, HOW
 
 
+@pytest.mark.usefixtures("asked_once")
 @pytest.mark.parametrize("page", TUTORIALS, ids=lambda page: page.stem)
 def test_the_tutorial_runs(
     page: Path,

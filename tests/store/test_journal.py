@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from attrs import evolve
 from sqlalchemy import Connection, delete, insert, select, text, update
 
 from standtrue.model.basics import UnansweredError
@@ -74,7 +75,11 @@ def test_the_same_again_is_not_kept_twice_in_a_row(store: Store) -> None:
         assert append_new(connection, draft("order 2", 1), AT) is not None
         assert append_new(connection, draft("order 1", 2), AT) is not None
         assert append_new(connection, draft("order 1", 1), AT) is not None
-    assert diagnosed(store).size == 4
+        other = evolve(draft("order 1", 5), documents=(Mark("setup", "camera", 1),))
+        assert append_new(connection, other, AT) is not None
+        assert append_new(connection, draft("order 1", 1), AT) is None
+        assert append_new(connection, evolve(other, documents=(Mark("setup", "camera", 2),)), AT) is not None
+    assert diagnosed(store).size == 6
 
 
 def _set(leaf: int, **values: Any) -> Callable[[Connection], None]:
@@ -276,4 +281,4 @@ def test_what_is_no_file_is_refused(store: Store, tmp_path: Path, name: str) -> 
 
     with pytest.raises(UnansweredError) as refused:
         keep()
-    assert refused.value.faults[0].what.code == "file-not-kept"
+    assert refused.value.faults[0].what.code == "no-file-there"

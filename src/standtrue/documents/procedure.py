@@ -210,11 +210,11 @@ def _check_over(form: ProcedureForm, over: Iterable[str], tell: Tell) -> None:
 def _condition(form: ConditionForm, path: Path, tell: Tell) -> None:
     if form.low is None or form.high is None:
         return
-    if form.low[0] > form.high[0]:
-        tell((*path, "high"), "range-reversed", because("low-above-high"), because("write-lower-as-low"))
     if form.low[1] and form.high[1] and form.low[1] != form.high[1]:
         what, remedy = because("units-differ"), because("write-both-in-one-unit")
         tell((*path, "high"), "fields-conflict", what, remedy)
+    elif form.low[0] > form.high[0]:
+        tell((*path, "high"), "range-reversed", because("low-above-high"), because("write-lower-as-low"))
 
 
 # To the model

@@ -16,7 +16,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, insert, select
 
 from standtrue.model.basics import Fault, UnansweredError
-from standtrue.model.reason import because
+from standtrue.model.reason import Reason, because
 from standtrue.seal import SALT_BYTES, attachment_digest
 from standtrue.store import tables
 
@@ -46,7 +46,7 @@ def keep(connection: Connection, file: Path, job: str) -> str:
         values = {"attachment": digest, "number": number, "content": piece}
         connection.execute(insert(tables.attachment_piece).values(values))
     if state(connection, digest) is not State.WHOLE:  # written to while it was read
-        raise UnansweredError([_unread(file, "it changed while it was read")])
+        raise UnansweredError([_fault(file, because("file-changed-meanwhile"))])
     return digest
 
 
@@ -57,6 +57,12 @@ def read(connection: Connection, digest: str) -> Iterator[bytes]:
     for (number,) in numbers.all():
         wanted = select(piece.content).where(piece.attachment == digest, piece.number == number)
         yield connection.execute(wanted).scalar_one()
+
+
+def size_of(connection: Connection, digest: str) -> int:
+    """The size of a file that is kept, bytes."""
+    wanted = select(tables.attachment.c.size).where(tables.attachment.c.digest == digest)
+    return int(connection.execute(wanted).scalar_one())
 
 
 def salt_of(connection: Connection, digest: str) -> bytes | None:
@@ -113,10 +119,11 @@ def _of_job(connection: Connection, job: str, size: int) -> Iterator[Row[Any]]:
 def _size(file: Path) -> int:
     try:
         if not file.is_file():
-            raise UnansweredError([_unread(file, "it is no file")])
+            raise UnansweredError([_fault(file, because("no-file-there"))])
         return file.stat().st_size
     except OSError as error:
-        raise UnansweredError([_unread(file, error.strerror or str(error))]) from error
+        why = because("file-not-kept", why=error.strerror or str(error))
+        raise UnansweredError([_fault(file, why)]) from error
 
 
 def _digest(file: Path, salt: bytes) -> str:
@@ -129,8 +136,9 @@ def _pieces(file: Path) -> Iterator[bytes]:
             while piece := opened.read(PIECE_BYTES):
                 yield piece
     except OSError as error:
-        raise UnansweredError([_unread(file, error.strerror or str(error))]) from error
+        why = because("file-not-kept", why=error.strerror or str(error))
+        raise UnansweredError([_fault(file, why)]) from error
 
 
-def _unread(file: Path, why: str) -> Fault:
-    return Fault("file-unreadable", because("file-not-kept", why=why), str(file), "", "", because("name-readable-file"))
+def _fault(file: Path, what: Reason) -> Fault:
+    return Fault("file-unreadable", what, str(file), "", "", because("name-file-at-rest"))

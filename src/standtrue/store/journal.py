@@ -6,6 +6,7 @@ by (`sought`) is kept beside the entries, one row a job: it is derived from them
 
 from __future__ import annotations
 
+import json
 import secrets
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -13,7 +14,10 @@ from typing import Any
 
 from attrs import field, frozen
 from sqlalchemy import Connection, Row, func, insert, select, update
+from sqlalchemy.exc import IntegrityError
 
+from standtrue.model.basics import Fault, UnansweredError
+from standtrue.model.reason import because
 from standtrue.seal import (
     NOTHING,
     SALT_BYTES,
@@ -74,7 +78,10 @@ class Found:
 
 
 def append(connection: Connection, draft: Draft, at: str) -> Kept:
-    """Append an entry within a transaction of the store's only writer (`Store.writing`); `at` is now, UTC, ISO 8601."""
+    """Append an entry within a transaction of the store's only writer (`Store.writing`); `at` is now, UTC, ISO 8601.
+
+    Raises UnansweredError where the record does not go on from its head: somebody altered one of them.
+    """
     head, log = read_head(connection)
     log = log or Range()
     number, before = _last(connection, draft.job)
@@ -95,24 +102,45 @@ def append(connection: Connection, draft: Draft, at: str) -> Kept:
         log=log.root,
     )
     kept = sealed(entry, salt, draft.content)
-    connection.execute(insert(tables.entry), [row_of(kept)])
+    try:
+        connection.execute(insert(tables.entry), [row_of(kept)])
+    except IntegrityError as error:  # an entry is there that the head does not know
+        what, remedy = because("record-does-not-go-on"), because("verify-it", command="standtrue verify")
+        raise UnansweredError([Fault("store-damaged", what, "", "", "", remedy)]) from error
     write_head(connection, log.grown(leaf_of(kept.digest)), at)
     _seek(connection, draft, at)
     return kept
 
 
 def append_new(connection: Connection, draft: Draft, at: str) -> Kept | None:
-    """The same, but for what the last entry of this kind of the job says already, of the same documents: None."""
-    last = (
-        select(tables.entry.c.content, tables.entry.c.documents, tables.entry.c.attachments)
-        .where(tables.entry.c.job == draft.job, tables.entry.c.kind == draft.kind)
-        .order_by(tables.entry.c.number.desc())
-        .limit(1)
+    """The same, but for what is said already: None where the job's last entry of this kind, on documents of the same
+    names, has the same content and rests on the same versions."""
+    entry, documents = tables.entry.c, listed(draft.documents)
+    same_kind = (
+        select(entry.content, entry.documents, entry.attachments)
+        .where(entry.job == draft.job, entry.kind == draft.kind)
+        .order_by(entry.number.desc())
     )
-    found = connection.execute(last).first()
-    if found is not None and found.content == draft.content and found.documents == listed(draft.documents):
-        return None
+    for found in connection.execute(same_kind):
+        if _names(found.documents) != _names(documents):
+            continue
+        if found.content == draft.content and found.documents == documents and found.attachments == "[]":
+            return None
+        break
     return append(connection, draft, at)
+
+
+def _names(documents: str) -> list[tuple[str, str]]:
+    return [(kind, name) for kind, name, _ in documents_of(documents)]
+
+
+def documents_of(documents: str) -> list[tuple[str, str, int]]:
+    """Kind, name and version of each document that an entry rests on; none of a list that was altered into no list."""
+    try:
+        told = json.loads(documents)
+        return [(str(one["kind"]), str(one["name"]), int(one["version"])) for one in told]
+    except (ValueError, TypeError, KeyError):
+        return []
 
 
 def _last(connection: Connection, job: str) -> tuple[int, bytes]:

@@ -40,9 +40,10 @@ document_version = _table(
     Column("kind", Text, nullable=False),
     Column("name", Text, nullable=False),
     Column("path", Text, nullable=False),
+    Column("salt", LargeBinary),
     Column("content", LargeBinary),
-    Column("digest", Text, nullable=False),
     Column("mark", Text, nullable=False),
+    Column("digest", Text, nullable=False),
     Column("based_on", Integer, nullable=False),
     Column("saved_at", Text, nullable=False),
     Column("saved_by", Text, nullable=False),
@@ -50,11 +51,11 @@ document_version = _table(
     Column("seal", Text, nullable=False),
     Index(None, "kind", "name"),
 )
-"""A version of a document, from 1, never changed: its bytes as written (none: it was removed), and their `digest`.
+"""A version of a document, from 1, never changed: its bytes as written (none, and no digest: it was removed by this).
 
 `kind` and `name` are "" where they could not be told. `mark` is the digest of what the document says, by which answers
-name it ("" where it could not be read). `based_on` is the version that whoever saved it had seen (0: none). `seal` is
-the digest of all the rest, and of the seal before it.
+name it ("" where it could not be read). `digest` is that of salt, mark and content. `based_on` is the version that
+whoever saved it had seen (0: none). `seal` is the digest of all that is told of it, and of the seal before it.
 """
 
 attachment = _table(

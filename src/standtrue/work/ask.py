@@ -14,13 +14,19 @@ from standtrue.model.basics import UnansweredError as UnansweredError
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Term, because
 from standtrue.model.shop import Shop
+from standtrue.work.stored import stored_folder
+from standtrue.work.where import IN_FOLDER, Where
 
 T = TypeVar("T")
 
 
-def open_shop(folder: Path) -> Shop:
-    """The shop of the documents in a folder. Raises UnansweredError if anything is wrong with any of them."""
-    return sound(read_folder(folder, today=date.today().isoformat()))
+def open_shop(folder: Path, where: Where = IN_FOLDER) -> Shop:
+    """The shop of a folder: as it is stored, or of the documents in it, as `where` says.
+
+    Raises UnansweredError if anything is wrong with any document, or with the store.
+    """
+    today = date.today().isoformat()
+    return sound(stored_folder(folder, where, today) or read_folder(folder, today))
 
 
 def sound(folder: Folder) -> Shop:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from standtrue.model.cautions import Fact, propulsion_facts, sensor_facts
+from standtrue.model.ground import Ground
 from standtrue.model.procedure import Procedure
 from standtrue.model.stance import lift_state
 from standtrue.place.many.shared import Shared
@@ -25,6 +26,12 @@ def card_facts(cards: Iterable[Procedure]) -> frozenset[Fact]:
     return frozenset(facts)
 
 
+def pit_facts(ground: Ground) -> frozenset[Fact]:
+    """Whether a pit is open that a wheel or a foot falls into."""
+    opened = any(area.kind == "void" and len(area.wheel_pieces) for area in ground.unfloor)
+    return frozenset({Fact.OPEN_PIT} if opened else ())
+
+
 def answer_facts(answer: Answer) -> frozenset[Fact]:
     """What one place answer calls for: the card, the car, the lift, the pits beside it."""
     facts = set(card_facts(answer.cards)) | propulsion_facts(answer.vehicle.propulsion)
@@ -33,8 +40,7 @@ def answer_facts(answer: Answer) -> frozenset[Fact]:
     facts.add(Fact.CAR_MOVES)
     if answer.doors_open:
         facts.add(Fact.OPEN_DOOR)
-    if any(area.kind == "void" and len(area.wheel_pieces) for area in answer.ground.unfloor):
-        facts.add(Fact.OPEN_PIT)
+    facts |= pit_facts(answer.ground)
     if answer.support == "lift up":
         facts |= {Fact.RAISED, *_load_facts(answer)}
     return frozenset(facts)

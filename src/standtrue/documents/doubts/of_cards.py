@@ -42,6 +42,7 @@ def doubt_card(form: ProcedureForm, known: Known, tell: Tell) -> None:
     for path, _, targets, _zones in sets:
         for i, target in enumerate(targets):
             tell_sizes(_tolerances(target, (*path, i, "tolerance")), tell, False)
+            _no_tolerance(target, (*path, i, "tolerance"), tell)
             if not odd:
                 _looks(target, (*path, i, "facing"), tell)
     if known.is_ahead(form.source.read_on):
@@ -76,6 +77,13 @@ def _tolerances(target: TargetForm, path: Path) -> Iterator[Size]:
         value = getattr(target.tolerance, name)
         if value is not None:
             yield Size((*path, name), "tolerance", Angle(value), 0.0, MOST_TOLERANCE_RAD)
+
+
+def _no_tolerance(target: TargetForm, path: Path, tell: Tell) -> None:
+    """Nothing that is read can lie within a tolerance of nothing."""
+    for name in ("along", "across", "height", "turn", "lean"):
+        if getattr(target.tolerance, name) == 0.0:
+            tell((*path, name), "tolerance-of-nothing", because("tolerance-of-nothing"), because("look-at-card"))
 
 
 def _looks(target: TargetForm, path: Path, tell: Tell) -> None:

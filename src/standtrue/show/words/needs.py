@@ -91,7 +91,7 @@ def signed(decision: Decision, reader: Reader) -> str:
 
 
 def _row(need: Need, reader: Reader) -> tuple[str, ...]:
-    how = reader.term("dropped" if need.dropped else need.how)
+    how = reader.term("dropped" if need.dropped else "look first" if need.how == "conditional" else need.how)
     chain = need.chain
     card = reader.say("no card") if not chain else chain[0]
     for later in chain[1:]:

@@ -91,7 +91,7 @@ def basis_for(shop: Shop, scene: Scene, notes: Iterable[Reason], stance: Answer 
     facts = {*card_facts([scene.card]), *propulsion_facts(scene.vehicle.propulsion)}
     if stance is not None:
         facts |= answer_facts(stance) - {Fact.CAR_MOVES}
-    return basis_of(shop.touched, facts, notes)
+    return basis_of(shop.touched, facts, (*shop.apart, *notes))
 
 
 def _fault(code: str, what: Reason, setup: Setup, field: str, value: str, remedy: Reason) -> Fault:

@@ -76,7 +76,9 @@ def drive_between(
     one, two = (read_end(where, car, text, at) for text, at in ((start, "--from"), (goal, "--to")))
     way = drive(where, car, one, two, pick_mode(mode), hopeless=asking.stopped)
     limits = (because("way-search-stopped"),) if asking.stopped() and not way.found and not way.proven else ()
-    return Driven(where, car, one, two, way, basis_of(shop.touched, moving_facts(car), way.warnings, limits))
+    return Driven(
+        where, car, one, two, way, basis_of(shop.touched, moving_facts(car), (*shop.apart, *way.warnings), limits)
+    )
 
 
 def read_end(site: Site, vehicle: Vehicle, text: str, option: str) -> End:

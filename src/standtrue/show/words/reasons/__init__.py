@@ -38,6 +38,8 @@ FILES: tuple[str, ...] = (
     "place_engine",
     "plan",
     "readings",
+    "record",
+    "record_sheet",
     "sheet",
     "store",
     "study",

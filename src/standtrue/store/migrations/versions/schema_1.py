@@ -47,8 +47,16 @@ def _documents() -> None:
     _table(
         "document_version",
         sa.Column("document", WIDE, nullable=False),
-        *(_number("version"), _text("kind"), _text("name"), _text("path"), _bytes("content"), _text("digest")),
-        *(_text("mark"), _number("based_on"), _text("saved_at"), _text("saved_by"), _text("program"), _text("seal")),
+        *(_number("version"), _text("kind"), _text("name"), _text("path"), _bytes("salt"), _bytes("content")),
+        *(
+            _text("mark"),
+            _text("digest"),
+            _number("based_on"),
+            _text("saved_at"),
+            _text("saved_by"),
+            _text("program"),
+            _text("seal"),
+        ),
         sa.ForeignKeyConstraint(["document"], ["document.id"], name="fk_document_version_document"),
         sa.PrimaryKeyConstraint("document", "version", name="pk_document_version"),
     )

@@ -64,7 +64,10 @@ OPTIONS: Mapping[str, str] = {
     "--out": N_("Write into this file; its ending says what: the answer as .json. May be given more than once."),
     "--version": N_("Tell which version this is, and exit."),
     "--completion": N_("Print what bash, zsh, fish or powershell must read to complete commands, options and names."),
-    "--from": N_('x, y, heading, as in "17 ft, 7 ft 6 in, 90"; with @LIFT/STATE; or door:NAME. Bare numbers: meters.'),
+    "--from": N_(
+        'x, y, heading, as in "17 ft, 7 ft 6 in, 90" (bare numbers: meters), with @LIFT/STATE; or door:NAME, bay:NAME '
+        "or lift:NAME."
+    ),
     "--to": N_("As for --from."),
     "--mode": N_("drive, push, or skates (they roll any way)."),
     "--alternatives": N_("Also what changes if the car stays in one bay, if part is sent out, and so on."),

@@ -21,6 +21,8 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "help": ("--help",),
     "place help": ("place", "--help"),
     "read": ("read", "SHOP"),
+    "card": ("card", "list", "SHOP"),
+    "card compare": ("card", "compare", "SHOP", "front radar reflector", "front radar close reflector"),
     "needs, why": ("needs", "SHOP", "--job", "corrow front", "--why"),
     "needs": ("needs", "SHOP", "--job", "corrow front"),
     "place": ("place", "SHOP", "--vehicle", "Tavlin Corrow", "--out", "OUT/place.svg", "--reach", "--fail-on-no"),

@@ -9,7 +9,7 @@ from pathlib import Path
 import numba
 import numpy
 
-from benchmarks import aim, door, drive, pictures, place, sequence, study
+from benchmarks import aim, door, drive, pictures, place, sequence, store, study
 from benchmarks.place_region import region_curves
 
 HEAD = """# Benchmarks
@@ -26,6 +26,7 @@ PARTS = (
     ("The order of a job", sequence.measure),
     ("What a room can do for a year's cars", study.measure),
     ("Asked from Python", door.measure),
+    ("The record", store.measure),
 )
 
 

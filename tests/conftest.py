@@ -13,10 +13,12 @@ from playwright.sync_api import Browser
 
 from command_runner import Run, runner
 from house_fixtures import of_this_run, spanish, us
+from kept_answers import commands_ask_once, keep_in
 from page_browser import chromium
 from standtrue.demo import write_demo
+from store_fixtures import database, place, postgresql, store
 
-__all__ = ["of_this_run", "spanish", "us"]
+__all__ = ["database", "of_this_run", "place", "postgresql", "spanish", "store", "us"]
 """Fixtures of the house: a folder of tests can have no conftest of its own beside this one and be type-checked."""
 
 
@@ -50,6 +52,19 @@ def nobody_set_anything(tmp_path_factory: pytest.TempPathFactory) -> Iterator[No
     """Whoever runs the tests may have set units and language for themselves: that counts for no test."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("config")))
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def answers_of_this_run(of_this_run: Path) -> None:
+    """Where `kept_answers` keeps them."""
+    keep_in(of_this_run / "answers")
+
+
+@pytest.fixture
+def asked_once() -> Iterator[None]:
+    """The test looks at what is made of answers: where another was answered the same already, commands take that."""
+    with commands_ask_once():
         yield
 
 

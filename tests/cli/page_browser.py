@@ -17,6 +17,7 @@ from typing import Any, Literal
 from attrs import field, frozen
 from playwright.sync_api import Browser, CDPSession, Locator, Page, sync_playwright
 
+from kept_answers import kept
 from standtrue.demo import write_demo
 from standtrue.documents import read_folder
 from standtrue.model.reader_units import System
@@ -38,7 +39,7 @@ def planned(job: str) -> PlanAnswer:
     with TemporaryDirectory() as folder:
         write_demo(Path(folder))
         found = read_folder(Path(folder))
-        return find_plan(found.shop(), found.jobs[job], alternatives=False)
+        return kept(find_plan)(found.shop(), found.jobs[job], alternatives=False)
 
 
 @cache

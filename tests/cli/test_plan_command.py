@@ -27,6 +27,7 @@ def told(run: Run, shop: Path, *words: str) -> dict[str, Any]:
     return answer
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_the_main_job_is_planned_whole(run: Run, shop: Path) -> None:
     answer = told(run, shop, "--job", MAIN_JOB)
     steps = answer["steps"]
@@ -54,6 +55,7 @@ def test_the_main_job_is_planned_whole(run: Run, shop: Path) -> None:
     assert out["undone"] == []
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_an_alternative_can_be_told_as_the_plan(run: Run, shop: Path) -> None:
     """With one more person two works go on side by side; what was planned first is then one of the others."""
     answer = told(run, shop, "--job", MAIN_JOB, "--otherwise", "one more person")
@@ -69,6 +71,7 @@ def test_an_alternative_can_be_told_as_the_plan(run: Run, shop: Path) -> None:
     assert "Did you mean one more person?" in ran.err
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_the_glass_cures_before_the_camera_is_calibrated(run: Run, shop: Path) -> None:
     answer = told(run, shop, "--job", "nib windshield", "--no-alternatives")
     wait = next(s for s in answer["steps"] if s["kind"] == "wait")
@@ -79,6 +82,7 @@ def test_the_glass_cures_before_the_camera_is_calibrated(run: Run, shop: Path) -
     assert answer["alternatives"] == []
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_a_person_reads_the_order_and_what_is_left_out(run: Run, shop: Path) -> None:
     ran = run("plan", shop, "--job", "dromond alignment", "--no-alternatives", "--units", "us", "--why")
     said = " ".join(ran.out.split())

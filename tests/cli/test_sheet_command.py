@@ -63,6 +63,7 @@ def test_a_job_on_paper(run: Run, shop: Path, tmp_path: Path) -> None:
     assert again.read_bytes() == file.read_bytes()
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_with_more_than_one_step_that_needs_a_place_the_order_of_work_is_on_it(
     run: Run, shop: Path, tmp_path: Path
 ) -> None:
@@ -106,6 +107,7 @@ def test_what_the_sheet_says_to_write_into_the_set_up_brings_both_together(
     assert laid["stance"]["heading_deg"] == pytest.approx(told["place"]["heading_deg"], abs=1e-2)
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_a_single_step_that_needs_a_place_needs_no_plan(run: Run, shop: Path, tmp_path: Path) -> None:
     text = (shop / "job.toml").read_text(encoding="utf-8")
     (shop / "job.toml").write_text(text.partition("[[work]]")[0], encoding="utf-8")
@@ -132,6 +134,7 @@ def test_stopped_before_there_is_a_plan_it_is_made_without_one(
     assert "Press again" in ran.err
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_us_on_a4(run: Run, shop: Path, tmp_path: Path) -> None:
     file = tmp_path / "job.pdf"
     assert run("sheet", shop, "--out", file, "--no-plan", "--paper", "a4", "--units", "us").status == 0

@@ -19,6 +19,7 @@ from standtrue.place.margin.ways import Question
 from standtrue.show.answers import tables
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_study_answers_what_place_would_and_writes_its_rows(run: Run, shop: Path, tmp_path: Path) -> None:
     table, sheet = tmp_path / "rows.csv", tmp_path / "sheet.pdf"
     ran = run("study", shop, "--json", "--no-places", "--out", table, "--out", sheet, "--paper", "a4")
@@ -42,6 +43,7 @@ def test_study_answers_what_place_would_and_writes_its_rows(run: Run, shop: Path
         assert one["fits"] == fits.value
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_the_sheet_is_on_the_paper_that_the_rooms_site_names(run: Run, shop: Path, tmp_path: Path) -> None:
     site = shop / "site.toml"
     site.write_text(f'{site.read_text()}\n[reader]\npaper = "a4"\n')
@@ -60,6 +62,7 @@ def test_a_file_of_no_known_kind_is_refused(run: Run, shop: Path, tmp_path: Path
     assert [f["code"] for f in json.loads(ran.out)["faults"]] == ["unknown-format"]
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_rows_as_parquet_are_those_of_csv(run: Run, shop: Path, tmp_path: Path) -> None:
     table, rows = tmp_path / "rows.parquet", tmp_path / "rows.csv"
     for file in (table, rows):

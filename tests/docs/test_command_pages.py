@@ -31,6 +31,7 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.mark.usefixtures("asked_once")
 @pytest.mark.parametrize("page", [page for page in PAGES if page.name != "demo"], ids=lambda page: page.name)
 def test_a_page_is_current(page: CommandPage, home: Path) -> None:
     """That of `demo`, which plans a whole job, is held beside the tutorials, which begin with it."""
@@ -49,6 +50,7 @@ def as_kept(kept: str, now: str, name: str) -> bool:
     return one[::2] == other[::2] and max(moved, default=0.0) <= ROUNDED + 1e-9
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_a_small_picture_says_and_draws_the_same(home: Path) -> None:
     """Every text to the letter, every mark; no line is longer or shorter by more than rounding to a tenth."""
     with at_home(home):

@@ -7,14 +7,14 @@ import re
 import pytest
 
 from standtrue.door.page import DOCS, PAGE, page_run
-from standtrue.show.words.preference import LANGUAGE_VARIABLE, UNITS_VARIABLE
+from standtrue.show.words.preference import VARIABLES
 
 HOW = "run: python -m standtrue.door.page"
 
 
 def test_the_page_says_and_draws_what_it_shows(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("XDG_CONFIG_HOME", "nowhere")
-    for variable in (UNITS_VARIABLE, LANGUAGE_VARIABLE):
+    for variable in VARIABLES.values():
         monkeypatch.delenv(variable, raising=False)
     text = (DOCS / PAGE).read_text(encoding="utf-8")
     made = page_run(text)

@@ -8,6 +8,7 @@ from pathlib import Path
 from attrs import evolve
 from paper_makers import Read, read
 
+from kept_answers import kept
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
 from standtrue.draw.backends.pdf import PaperSize
@@ -38,12 +39,12 @@ def shop() -> Folder:
 
 @cache
 def plan(job: str = MAIN_JOB) -> PlanAnswer:
-    return find_plan(shop().shop(), shop().jobs[job], alternatives=False)
+    return kept(find_plan)(shop().shop(), shop().jobs[job], alternatives=False)
 
 
 @cache
 def content(job: str = MAIN_JOB, *, planned: bool = True) -> SheetContent:
-    return find_job_sheet(shop().shop(), shop().jobs[job], plan=plan(job) if planned else None)
+    return kept(find_job_sheet)(shop().shop(), shop().jobs[job], plan=plan(job) if planned else None)
 
 
 def parts(made: SheetContent) -> list[CardPart]:

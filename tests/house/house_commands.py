@@ -13,6 +13,7 @@ import sys
 from pathlib import Path
 from unittest import mock
 
+from kept_answers import commands_ask_once
 from standtrue.cli import main
 from standtrue.demo import write_demo
 
@@ -20,6 +21,8 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "help": ("--help",),
     "place help": ("place", "--help"),
     "read": ("read", "SHOP"),
+    "card": ("card", "list", "SHOP"),
+    "card compare": ("card", "compare", "SHOP", "front radar reflector", "front radar close reflector"),
     "needs, why": ("needs", "SHOP", "--job", "corrow front", "--why"),
     "needs": ("needs", "SHOP", "--job", "corrow front"),
     "place": ("place", "SHOP", "--vehicle", "Tavlin Corrow", "--out", "OUT/place.svg", "--reach", "--fail-on-no"),
@@ -91,6 +94,31 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "rules": ("rules", "OUT/rules"),
     "set": ("set", "--paper", "letter"),
     "ahead": ("ahead", "SHOP", "--vehicle", "Tavlin Corrow"),
+    "import": ("import", "SHOP", "--store", "SHOP.db", "--by", "Ana"),
+    "export": ("export", "SHOP", "OUT/shop", "--store", "SHOP.db"),
+    "history": ("history", "SHOP", "--store", "SHOP.db", "--kind", "job"),
+    "needs, kept": ("needs", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--by", "Person A"),
+    "measured, kept": ("measured", "SHOP", "--store", "SHOP.db", "--setup", "corrow camera", "--by", "Person A"),
+    "keep": (
+        "keep",
+        "SHOP",
+        "--store",
+        "SHOP.db",
+        "TABLE",
+        "--job",
+        "corrow front",
+        "--what",
+        "scan before",
+        "--text",
+        "A B",
+        "--by",
+        "C",
+    ),
+    "sign": ("sign", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--by", "Person B"),
+    "records": ("records", "SHOP", "--store", "SHOP.db", "corrow"),
+    "records, one": ("records", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--out", "OUT/record.zip"),
+    "verify": ("verify", "SHOP", "--store", "SHOP.db"),
+    "anchor": ("anchor", "SHOP", "--store", "SHOP.db"),
     "faults": ("place", "SHOP", "--vehicle", "nobody", "--site", "nowhere"),
 }
 
@@ -115,7 +143,7 @@ def answered_once(folder: Path, units: str, language: str) -> dict[str, dict[str
         if not kept.exists():
             own.mkdir()
             # What `set` writes here is not what whoever else tests in this process has set.
-            with mock.patch.dict(os.environ, {"XDG_CONFIG_HOME": str(own / "settings")}):
+            with mock.patch.dict(os.environ, {"XDG_CONFIG_HOME": str(own / "settings")}), commands_ask_once():
                 kept.write_text(json.dumps(_answer_all(own, units, language)), encoding="utf-8")
     told: dict[str, dict[str, str]] = json.loads(kept.read_text(encoding="utf-8"))
     return told
@@ -156,6 +184,8 @@ def _run(words: list[str], language: str) -> str:
 
 
 def _text(file: Path) -> str:
+    if file.suffix == ".zip":
+        return ""
     if file.suffix != ".pdf":
         return file.read_text(encoding="utf-8")
     tool = shutil.which("pdftotext")

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from house_commands import COMMANDS, TABLE
+from house_reading import sentences
 from standtrue.show.words.catalog import catalog_of
-from standtrue.show.words.extract import messages
 
 Answered = Mapping[str, Mapping[str, str]]
 
@@ -51,7 +51,7 @@ def plain(told: Mapping[str, str]) -> str:
 @cache
 def own_words(language: str) -> frozenset[str]:
     """The words that the program itself has in a language, without the names of blanks."""
-    texts: Iterator[str] = (form for message in messages() for form in message.forms)
+    texts: Iterator[str] = (form for message in sentences() for form in message.forms)
     if language != "en":
         texts = (form for forms in catalog_of(language).sentences.values() for form in forms)
     return frozenset(word.casefold() for text in texts for word in WORD.findall(re.sub(r"\{.*?\}", " ", text)))

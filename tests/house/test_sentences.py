@@ -10,10 +10,10 @@ from functools import cache
 
 import pytest
 
-from house_reading import Module, is_docstring, modules, parents_of
+from house_reading import Module, is_docstring, modules, parents_of, sentences
 from standtrue.model.sensor_kinds import SENSORS
 from standtrue.show.words.catalog import catalog_of
-from standtrue.show.words.extract import lacking, messages
+from standtrue.show.words.extract import lacking
 from standtrue.show.words.reader import LANGUAGES
 from standtrue.show.words.things import NAMES
 
@@ -71,7 +71,7 @@ def test_every_sentence_is_translated(language: str) -> None:
 @pytest.mark.parametrize("language", [one for one in LANGUAGES if one != "en"])
 def test_a_translation_has_the_same_blanks(language: str) -> None:
     """Of one of the forms: `1 order` has no blank, `{n} orders` has."""
-    forms_of = {message.forms[0]: message.forms for message in messages()}
+    forms_of = {message.forms[0]: message.forms for message in sentences()}
     wrong = [
         f"{key}: {form}"
         for key, forms in catalog_of(language).sentences.items()
@@ -84,7 +84,7 @@ def test_a_translation_has_the_same_blanks(language: str) -> None:
 @pytest.mark.parametrize("language", [one for one in LANGUAGES if one != "en"])
 def test_no_translation_is_left_over(language: str) -> None:
     """Sensors have their names, in every language, in a table of their own."""
-    said = {message.forms[0] for message in messages()} | {sensor.name for sensor in SENSORS}
+    said = {message.forms[0] for message in sentences()} | {sensor.name for sensor in SENSORS}
     over = [key for key in catalog_of(language).sentences if key not in said]
     assert not over, "\n".join(over)
 
@@ -128,7 +128,7 @@ def _is_closed(node: ast.Constant, parents: dict[ast.AST, ast.AST]) -> bool:
 
 @cache
 def _closed() -> frozenset[str]:
-    marked = {message.forms[0] for message in messages() if message.file.startswith("show/words/")}
+    marked = {message.forms[0] for message in sentences() if message.file.startswith("show/words/")}
     return frozenset({*NAMES, *marked})
 
 
@@ -183,5 +183,5 @@ BY_THEMSELVES = {
 
 
 def test_no_sentence_holds_a_metric_figure_of_its_own() -> None:
-    found = {form for message in messages() for form in message.forms if METRIC.search(form)}
+    found = {form for message in sentences() for form in message.forms if METRIC.search(form)}
     assert found == BY_THEMSELVES

@@ -331,17 +331,20 @@ def margins(way: Way, stances: Array, *, free: bool = False, slack_m: float = 0.
     least = {side: np.full(len(stances), np.inf) for side in (None, "left", "right")}
     clean = {side: np.ones(len(stances), dtype=bool) for side in least}
     broken = unreached(way, stances)
-    for demand in (d for d in way.demands if not (free and d.own)):
-        apart = separations(demand.claim.outline, demand.shape, stances, demand.inside, demand.thin)
-        if demand.condition:
-            broken = np.maximum(broken, -apart)
-            continue
-        side = demand.claim.side
-        least[side] = np.minimum(least[side], apart - demand.gap_m)
-        clean[side] &= apart > 0.0
-    margin = np.minimum(least[None], np.maximum(least["left"], least["right"]))
     middle, half = way.headings
     off = np.abs((stances[:, 2] - middle + math.pi) % (2 * math.pi) - math.pi) > half + 1e-12
+    demands = [d for d in way.demands if not (free and d.own)]
+    for demand in (d for d in demands if d.condition):
+        apart = separations(demand.claim.outline, demand.shape, stances, demand.inside, demand.thin)
+        broken = np.maximum(broken, -apart)
+    # How far all else is apart matters only where the car may stand at all.
+    asked = np.flatnonzero(~off & (broken <= slack_m))
+    for demand in (d for d in demands if asked.size and not d.condition):
+        apart = separations(demand.claim.outline, demand.shape, stances[asked], demand.inside, demand.thin)
+        side = demand.claim.side
+        least[side][asked] = np.minimum(least[side][asked], apart - demand.gap_m)
+        clean[side][asked] &= apart > 0.0
+    margin = np.minimum(least[None], np.maximum(least["left"], least["right"]))
     better = np.where(least["left"] >= least["right"], clean["left"], clean["right"])
     margin = np.where(broken > slack_m, -BROKEN_M - broken, margin)
     return np.where(off, -np.inf, margin), clean[None] & better & ~off & (broken <= slack_m)

@@ -92,7 +92,7 @@ def test_an_entry_is_not_sealed_over_another_content() -> None:
 
 
 def test_documents_are_listed_as_canonical_json() -> None:
-    marks = [Mark("site", "my shop", 3, "ab"), Mark("job", "order", 0, "cd")]
+    marks = [Mark("site", "my shop", 3), Mark("job", "order", 0)]
     assert canonical(json.loads(listed(marks))).decode() == listed(marks)
 
 

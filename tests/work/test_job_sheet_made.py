@@ -8,6 +8,7 @@ from functools import cache
 
 import pytest
 
+from kept_answers import kept
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
 from standtrue.model.cautions import Caution
@@ -31,7 +32,7 @@ def shop() -> Folder:
 
 @cache
 def sheet() -> SheetContent:
-    return find_job_sheet(shop().shop(), shop().jobs[MAIN_JOB])
+    return kept(find_job_sheet)(shop().shop(), shop().jobs[MAIN_JOB])
 
 
 def said(cautions: Iterable[Caution]) -> str:

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from attrs import evolve
 
+from kept_answers import kept
 from standtrue.demo import MAIN_JOB, demo_files
 from standtrue.documents import Folder, gather, load_text
 from standtrue.model.basics import Place
@@ -26,6 +27,8 @@ from standtrue.work.sheet.content import CardPart, SheetContent
 from standtrue.work.sheet.job import UNPLANNED, find_job_sheet
 from standtrue.work.sheet.planned import worth_a_plan
 
+pytestmark = pytest.mark.usefixtures("asked_once")
+
 SPRINGS = "dromond alignment"
 """Its wheel alignment cannot be done here, nor what comes after it."""
 
@@ -37,7 +40,7 @@ def shop() -> Folder:
 
 @cache
 def plan(job: str = MAIN_JOB) -> PlanAnswer:
-    return find_plan(shop().shop(), shop().jobs[job], alternatives=False)
+    return kept(find_plan)(shop().shop(), shop().jobs[job], alternatives=False)
 
 
 @cache

@@ -12,6 +12,7 @@ from attrs import evolve
 from standtrue.cli import output
 from standtrue.cli.files import asked_files, one
 from standtrue.cli.giving import give
+from standtrue.cli.keeping import SHOP, About
 from standtrue.cli.options import (
     CardOpt,
     FolderArg,
@@ -26,6 +27,7 @@ from standtrue.cli.options import (
     WhyOpt,
 )
 from standtrue.cli.reader import paper_for, reader
+from standtrue.cli.where import open_shop
 from standtrue.model.basis import Basis
 from standtrue.model.reader_units import Paper
 from standtrue.model.setup import Setup
@@ -50,7 +52,7 @@ from standtrue.work.aim.gate import May
 from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.aim.loads import judge_loads
 from standtrue.work.aim.reflectors import asked_reflector, asked_sighting
-from standtrue.work.ask import open_shop, pick, pick_cards
+from standtrue.work.ask import pick, pick_cards
 from standtrue.work.stances import stance_written
 
 
@@ -79,11 +81,12 @@ def targets(
         lambda: targets_told(answer, who),
         answer.basis,
         who,
-        as_json=lambda: of_targets(answer).to_json(),
+        shape=lambda: of_targets(answer),
         json=json,
         files=files,
         makers={".svg": one(lambda: _targets_svg(answer, who))},
         why=why,
+        about=About(folder, shop, asked.job),
     )
 
 
@@ -104,7 +107,7 @@ def measured(
         lambda: measured_told(answer, who),
         answer.basis,
         who,
-        as_json=lambda: of_measured(answer).to_json(),
+        shape=lambda: of_measured(answer),
         json=json,
         files=files,
         makers={
@@ -112,6 +115,7 @@ def measured(
             ".pdf": one(lambda: _report(asked, answer, on, who)),
         },
         why=why,
+        about=About(folder, shop, asked.job),
     )
     output.end(no=answer.gate.verdict is May.NO, unsure=answer.gate.verdict is May.CANNOT_TELL)
 
@@ -138,17 +142,18 @@ def floor(
         lambda: floor_told(answer, who),
         answer.basis,
         who,
-        as_json=lambda: of_floor(answer).to_json(),
+        shape=lambda: of_floor(answer),
         json=json,
         files=files,
         makers={".svg": one(lambda: _floor_svg(answer, who))},
+        about=About(folder, shop, SHOP),
     )
     asked_of = None if answer.standing is None else answer.standing.verdict
     output.end(no=asked_of is Verdict.REJECT, unsure=asked_of is Verdict.CANNOT_TELL)
 
 
 def alignment(folder: FolderArg, setup: SetupOpt = None, out: OutOpt = None, json: JsonOpt = False) -> None:
-    """A set-up's wheel alignment readings against the car's limits, and whether they hold the calibration."""
+    """A set-up's wheel alignment readings against the car's limits, and whether they stand against calibrating."""
     files = asked_files(out)
     shop, asked = _setup(folder, setup)
     answer, who = judge_alignment(shop, asked), reader(shop)
@@ -156,9 +161,10 @@ def alignment(folder: FolderArg, setup: SetupOpt = None, out: OutOpt = None, jso
         lambda: Told(tuple(alignment_blocks(answer, who))),
         answer.basis,
         who,
-        as_json=lambda: of_alignment(answer).to_json(),
+        shape=lambda: of_alignment(answer),
         json=json,
         files=files,
+        about=About(folder, shop, asked.job),
     )
     verdict = answer.answer.verdict
     output.end(no=verdict is Verdict.REJECT, unsure=verdict is Verdict.CANNOT_TELL)
@@ -183,7 +189,7 @@ def loads(
         lambda: Told(tuple(loads_blocks(answer, who))),
         answer.basis,
         who,
-        as_json=lambda: of_loads(answer).to_json(),
+        shape=lambda: of_loads(answer),
         json=json,
         files=files,
     )
@@ -210,7 +216,7 @@ def reflector(
         lambda: Told(tuple(reflector_blocks(answer, who))),
         Basis(),
         who,
-        as_json=lambda: of_reflector(answer).to_json(),
+        shape=lambda: of_reflector(answer),
         json=json,
         files=files,
     )

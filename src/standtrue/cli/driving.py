@@ -11,11 +11,11 @@ from standtrue.cli.files import asked_files, one
 from standtrue.cli.giving import give
 from standtrue.cli.options import FailOpt, FolderArg, JsonOpt, OutOpt, SiteOpt, VehicleOpt
 from standtrue.cli.reader import reader
+from standtrue.cli.where import open_shop
 from standtrue.show.answers.drive import of_drive
 from standtrue.show.pictures.drive import drive_svg
 from standtrue.show.words.blocks import Told
 from standtrue.show.words.drive import move_blocks
-from standtrue.work.ask import open_shop
 from standtrue.work.drive.drives import drive_between
 
 
@@ -45,7 +45,7 @@ def drive(
         lambda: Told(move_blocks(driven.way, who)),
         driven.basis,
         who,
-        as_json=lambda: of_drive(driven).to_json(),
+        shape=lambda: of_drive(driven),
         json=json,
         files=files,
         makers={".svg": one(lambda: drive_svg(driven, who))},

@@ -12,11 +12,11 @@ from standtrue.cli.giving import give
 from standtrue.cli.interrupt import unbroken
 from standtrue.cli.options import JsonOpt, OutOpt
 from standtrue.cli.reader import reader as asked_reader
+from standtrue.cli.where import open_shop
 from standtrue.model.basis import Basis
 from standtrue.show.answers.mix import aside_csv, of_mix
 from standtrue.show.words.blocks import Told
 from standtrue.show.words.mix import mix_blocks
-from standtrue.work.ask import open_shop
 from standtrue.work.mix.files import read_table, write_mix
 from standtrue.work.mix.table import read_mix_table
 
@@ -47,7 +47,7 @@ def mix(
         lambda: Told(tuple(mix_blocks(table, len(files), str(folder), reader))),
         Basis(),
         reader,
-        as_json=lambda: of_mix(table, map(str, files)).to_json(),
+        shape=lambda: of_mix(table, map(str, files)),
         json=json,
         files=asked,
         makers={".csv": one(lambda: aside_csv(table, reader))},

@@ -7,11 +7,13 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.files import asked_files
 from standtrue.cli.giving import give
+from standtrue.cli.keeping import About
 from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt, WhyOpt
 from standtrue.cli.reader import reader
+from standtrue.cli.where import open_shop
 from standtrue.show.answers.needs import of_needs
 from standtrue.show.words.needs import needs_told
-from standtrue.work.ask import open_shop, pick
+from standtrue.work.ask import pick
 from standtrue.work.needs.jobs import find_job_needs
 
 
@@ -37,10 +39,11 @@ def needs(
         lambda: needs_told(answer, who),
         answer.basis,
         who,
-        as_json=lambda: of_needs(answer).to_json(),
+        shape=lambda: of_needs(answer),
         json=json,
         files=files,
         why=why,
+        about=About(folder, shop, answer.job.name),
     )
     if fail_on_no:
         output.end(no=answer.answer.lacks_card, unsure=answer.answer.look_first)

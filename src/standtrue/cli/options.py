@@ -18,12 +18,14 @@ def _names(kind: str) -> Callable[..., list[str]]:
     """What completes a name of this kind: those in the folder that was typed before it."""
 
     def complete(ctx: typer.Context, incomplete: str) -> list[str]:
+        from standtrue.cli.where import where
         from standtrue.work.shop.names import names_in
 
         # An option that still lacks its value leaves the words before it unread.
         words = (ctx.params.get("folder"), *ctx.args)
         folder = next((Path(word) for word in words if word is not None and Path(word).is_dir()), None)
-        return [] if folder is None else [name for name in names_in(folder, kind) if name.startswith(incomplete)]
+        names = [] if folder is None else names_in(folder, kind, where())
+        return [name for name in names if name.startswith(incomplete)]
 
     return complete
 

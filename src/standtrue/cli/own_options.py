@@ -8,10 +8,10 @@ from typing import Annotated, Any
 
 import typer
 import typer.core
-import typer.main
 
 from standtrue.cli import output
 from standtrue.cli.options import VARIABLE
+from standtrue.cli.reader import unexposed
 from standtrue.show.words import help as help_words
 from standtrue.show.words.reader import Reader
 
@@ -31,11 +31,8 @@ def own_options(reader: Reader) -> list[typer.core.TyperOption]:
 
     if VARIABLE in os.environ:
         _ready()
-    app = typer.Typer(add_completion=False)
-    app.command()(ask)
-    made = [p for p in typer.main.get_command(app).params if isinstance(p, typer.core.TyperOption) and p.name != "help"]
+    made = unexposed(ask)
     for option in made:
-        option.expose_value = False
         option.metavar = "" if option.is_flag else option.metavar
         option.help = reader.say(help_words.OPTIONS[max(option.opts, key=len)])
     return made

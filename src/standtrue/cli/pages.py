@@ -18,7 +18,7 @@ from standtrue.cli import main
 from standtrue.cli.slim import slim
 from standtrue.show.words import help as words
 from standtrue.show.words.command_pages import CARS, PAGES, CommandPage, command_page, commands_index
-from standtrue.show.words.preference import LANGUAGE_VARIABLE, PAPER_VARIABLE, UNITS_VARIABLE
+from standtrue.show.words.preference import VARIABLES
 
 SETTINGS = "~/.config"
 """Where a person's settings lie, as a page tells it; nothing lies there."""
@@ -69,7 +69,7 @@ def shown(page: CommandPage) -> str:
 def at_home(folder: Path) -> Iterator[None]:
     """In a folder, for a reader who said nothing."""
     kept = dict(os.environ)
-    for name in (UNITS_VARIABLE, LANGUAGE_VARIABLE, PAPER_VARIABLE):
+    for name in VARIABLES.values():
         os.environ.pop(name, None)
     os.environ["XDG_CONFIG_HOME"] = SETTINGS
     try:

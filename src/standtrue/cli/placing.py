@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 from attrs import evolve
@@ -13,6 +13,7 @@ from attrs import evolve
 from standtrue.cli import output
 from standtrue.cli.files import Contents, asked_files
 from standtrue.cli.giving import give
+from standtrue.cli.keeping import About
 from standtrue.cli.options import (
     BayOpt,
     CardsOpt,
@@ -29,16 +30,18 @@ from standtrue.cli.options import (
     WhyOpt,
 )
 from standtrue.cli.reader import reader
+from standtrue.cli.where import open_shop
 from standtrue.model.asking import Asking
 from standtrue.model.fits import Fits
 from standtrue.model.site import Bay
 from standtrue.show.words.blocks import Told
 from standtrue.show.words.place_tables import place_told
 from standtrue.show.words.reader import Reader
-from standtrue.work.ask import open_shop, pick, pick_cards, pick_support
+from standtrue.work.ask import pick, pick_cards, pick_support
 from standtrue.work.place.places import Answered, Places, cards_for, find_places
 
 if TYPE_CHECKING:
+    from standtrue.show.answers.parts import Shape
     from standtrue.work.drive.arrivals import Reached
     from standtrue.work.needs.jobs import JobAnswer
 
@@ -91,7 +94,7 @@ def place(  # long: one parameter for each option
         lambda: _told(places, ways, who),
         places.basis,
         who,
-        as_json=lambda: _answer(places, ways),
+        shape=lambda: _answer(places, ways),
         json=json,
         files=files,
         makers={".svg": lambda file: _pictures(places, places.answers, who, file, ways)},
@@ -109,22 +112,22 @@ def _ways(places: Places, door: list[str] | None, inside: Bay | None, asking: As
     return reached_from(places.answers, places.site, places.vehicle, door, inside, asking)
 
 
-def _answer(places: Places, ways: Sequence[Reached | None]) -> dict[str, Any]:
+def _answer(places: Places, ways: Sequence[Reached | None]) -> Shape:
     from standtrue.show.answers.drive import of_reached
     from standtrue.show.answers.place import of_places
 
-    return of_places(places, [None if way is None else of_reached(way) for way in ways]).to_json()
+    return of_places(places, [None if way is None else of_reached(way) for way in ways])
 
 
 def _told(places: Places, ways: Sequence[Reached | None], who: Reader) -> Told:
     told = place_told(places, who)
     if not ways:
         return told
-    from standtrue.show.words.drive import reached_blocks
+    from standtrue.show.words.drive import reached_blocks, reached_rows
 
     names = [f"{a.name}, {a.stands.carried_by}" for a in places.answers]
-    reached = tuple(reached_blocks(tuple(zip(names, ways, strict=False)), who))
-    return told.joined(Told((), reached, reached))
+    reached = tuple(zip(names, ways, strict=False))
+    return told.joined(Told((), tuple(reached_rows(reached, who)), tuple(reached_blocks(reached, who))))
 
 
 def job(folder: FolderArg, job: JobOpt = None, out: OutOpt = None, why: WhyOpt = False, json: JsonOpt = False) -> None:
@@ -144,19 +147,20 @@ def job(folder: FolderArg, job: JobOpt = None, out: OutOpt = None, why: WhyOpt =
         lambda: needs_told(answer.needs, who).joined(place_told(places, who)),
         answer.basis,
         who,
-        as_json=lambda: _job_answer(answer),
+        shape=lambda: _job_answer(answer),
         json=json,
         files=files,
         makers={".svg": lambda file: _pictures(places, best, who, file)},
         why=why,
+        about=About(folder, shop, asked.name),
     )
     _end(places)
 
 
-def _job_answer(answer: JobAnswer) -> dict[str, Any]:
+def _job_answer(answer: JobAnswer) -> Shape:
     from standtrue.show.answers.place import of_job
 
-    return of_job(answer).to_json()
+    return of_job(answer)
 
 
 def _pictures(

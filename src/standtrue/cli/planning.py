@@ -10,8 +10,10 @@ from attrs import evolve
 from standtrue.cli import output
 from standtrue.cli.files import Contents, Files, Maker, asked_files, one
 from standtrue.cli.giving import give
+from standtrue.cli.keeping import About
 from standtrue.cli.options import FailOpt, FolderArg, JobOpt, JsonOpt, OutOpt, WhyOpt
 from standtrue.cli.reader import reader
+from standtrue.cli.where import open_shop
 from standtrue.model.shop import Shop
 from standtrue.show.answers.plan import of_plan
 from standtrue.show.pictures.plan import plan_html, plan_strip
@@ -20,7 +22,7 @@ from standtrue.show.words.basis import basis_blocks
 from standtrue.show.words.plan import alternatives_by_name
 from standtrue.show.words.plan_tables import plan_told
 from standtrue.show.words.reader import Reader
-from standtrue.work.ask import open_shop, pick
+from standtrue.work.ask import pick
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.plans import find_plan, tell_otherwise
 
@@ -45,25 +47,29 @@ def plan(
     shop = open_shop(folder)
     who = reader(shop)
     answer = ask_plan(shop, job, who, alternatives=alternatives, otherwise=otherwise)
-    tell_plan(answer, who, files, json=json, why=why)
+    about = About(folder, shop, answer.needs.job.name)
+    tell_plan(answer, who, files, about, json=json, why=why)
     if fail_on_no:
         needs = answer.needs.answer
         output.end(no=answer.plan is None or bool(answer.ordered.undone) or needs.lacks_card, unsure=needs.look_first)
 
 
-def tell_plan(answer: PlanAnswer, who: Reader, files: Files, *, json: bool = False, why: bool = False) -> None:
+def tell_plan(
+    answer: PlanAnswer, who: Reader, files: Files, about: About, *, json: bool = False, why: bool = False
+) -> None:
     """Draw a plan and print it, with `why` at full length. Exits with status 3 if it was stopped before it had any."""
     width = output.WIDE if why else output.NARROW
     give(
         lambda: plan_told(answer, who),
         answer.basis,
         who,
-        as_json=lambda: of_plan(answer).to_json(),
+        shape=lambda: of_plan(answer),
         json=json,
         files=files,
         makers=_makers(answer, who),
         why=why,
         width=width,
+        about=about,
     )
     if answer.plan is None and not answer.ordered.front.proven:
         raise typer.Exit(output.EXIT_NO_ANSWER)

@@ -14,11 +14,14 @@ import typer.main
 
 from standtrue.cli import output
 from standtrue.cli.interrupt import ends_at_once
+from standtrue.cli.keeping import keeping_options, kept_anew
 from standtrue.cli.options import VARIABLE
 from standtrue.cli.own_options import own_options
 from standtrue.cli.preference import early_language
 from standtrue.cli.reader import asked_anew, options, reader
 from standtrue.cli.streams import Streams
+from standtrue.cli.where import said_anew, store_options
+from standtrue.model.basics import UnansweredError
 from standtrue.show.words import help as help_words
 from standtrue.show.words.command_line import (
     ending_words,
@@ -28,12 +31,14 @@ from standtrue.show.words.command_line import (
     usage_words,
 )
 from standtrue.show.words.reader import Reader
-from standtrue.work.ask import UnansweredError
 
 MODULES = {
     "shop": ("new", "demo", "read", "rules"),
+    "carding": ("card",),
     "mixing": ("mix",),
     "settings": ("set",),
+    "exchanging": ("import", "export", "history"),
+    "recording": ("keep", "sign", "verify", "records", "record", "anchor"),
     "needs": ("needs",),
     "placing": ("job", "place"),
     "driving": ("drive",),
@@ -136,7 +141,9 @@ class Program(typer.core.TyperGroup):
             registered.cls = Command
         for name, command in typer.main.get_group(group).commands.items():
             own = {word for param in command.params for word in param.opts}
-            command.params.extend(option for option in options() if not own & set(option.opts))
+            common = [*options(), *(store_options() if help_words.is_about_shop(name) else ())]
+            common += keeping_options() if name in help_words.ANSWERS_KEPT else []
+            command.params.extend(option for option in common if not own & set(option.opts))
             command.help = command.short_help = self.reader.say(help_words.COMMANDS[name])
             for param in command.params:
                 if isinstance(param, typer.core.TyperOption | typer.core.TyperArgument) and param.name != "help":
@@ -194,7 +201,7 @@ def main() -> None:
     as_json_wanted = "--json" in sys.argv
     streams = Streams()
     try:
-        with asked_anew(), ends_at_once(Reader(language=early_language())):
+        with asked_anew(), said_anew(), kept_anew(), ends_at_once(Reader(language=early_language())):
             _run(as_json_wanted)
     finally:
         full = streams.end()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import Annotated
@@ -12,14 +12,13 @@ import typer.core
 import typer.main
 from attrs import evolve
 
-from standtrue.model.basics import Fault
+from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reader_units import Paper, System
 from standtrue.model.reason import because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.show.words.preference import Preference, personal
 from standtrue.show.words.reader import LANGUAGES, Reader
-from standtrue.work.ask import UnansweredError
 
 _SHOWN = f"<{'|'.join(LANGUAGES)}>"
 _asked: ContextVar[Preference] = ContextVar("asked", default=Preference())  # noqa: B039 - frozen
@@ -38,9 +37,9 @@ def asked() -> Preference:
     return _asked.get()
 
 
-def paper_for(asked: Paper | None, site: Site) -> Paper:
+def paper_for(asked: Paper | None, site: Site | None = None) -> Paper:
     """The paper to print on: as asked, else as the environment, the person or the site says; else letter."""
-    return asked or personal().paper or site.reader.paper or "letter"
+    return asked or personal().paper or (None if site is None else site.reader.paper) or "letter"
 
 
 @contextmanager
@@ -62,6 +61,11 @@ def options() -> list[typer.core.TyperOption]:
     ) -> None:
         del units, language
 
+    return unexposed(ask)
+
+
+def unexposed(ask: Callable[..., None]) -> list[typer.core.TyperOption]:
+    """The options of a function, as those of a command that does not take them: their callbacks keep what they say."""
     app = typer.Typer(add_completion=False)
     app.command()(ask)
     made = [p for p in typer.main.get_command(app).params if isinstance(p, typer.core.TyperOption) and p.name != "help"]

@@ -9,9 +9,9 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.options import PaperOpt
 from standtrue.cli.reader import asked, reader
+from standtrue.model.basics import UnansweredError
 from standtrue.show.words.preference import Preference, from_environment, from_settings, settings_file, settings_text
 from standtrue.show.words.settings import settings_blocks
-from standtrue.work.ask import UnansweredError
 
 
 def add_to(app: typer.Typer) -> None:
@@ -19,9 +19,14 @@ def add_to(app: typer.Typer) -> None:
     app.command("set")(keep)
 
 
-def keep(paper: PaperOpt = None, clear: Annotated[bool, typer.Option("--clear")] = False) -> None:
-    """Keep what was said with --units, --language and --paper; without any of them only tell what counts."""
-    said, file = Preference(paper=paper).over(asked()), settings_file()
+def keep(
+    paper: PaperOpt = None,
+    by: Annotated[str | None, typer.Option("--by", metavar="NAME")] = None,
+    store: Annotated[str | None, typer.Option("--store", metavar="STORE")] = None,
+    clear: Annotated[bool, typer.Option("--clear")] = False,
+) -> None:
+    """Keep what was said with --units, --language, --paper and so on; without any of them only tell what counts."""
+    said, file = Preference(paper=paper, by=by, store=store).over(asked()), settings_file()
     own = said.over(Preference() if clear else from_settings())
     if clear or said != Preference():
         fault = output.write_file(file, settings_text(own))

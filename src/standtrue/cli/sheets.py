@@ -10,9 +10,11 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.files import asked_files, one
 from standtrue.cli.giving import give
+from standtrue.cli.keeping import About
 from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, PaperOpt, WhyOpt
 from standtrue.cli.planning import ask_plan
 from standtrue.cli.reader import paper_for, reader
+from standtrue.cli.where import open_shop
 from standtrue.model.basics import Fault
 from standtrue.model.reason import because
 from standtrue.show.answers.sheet import of_sheet
@@ -20,7 +22,7 @@ from standtrue.show.sheets.job.sheet import job_pdf
 from standtrue.show.words.blocks import Told
 from standtrue.show.words.plan_tables import plan_told
 from standtrue.show.words.reader import Reader
-from standtrue.work.ask import UnansweredError, open_shop, pick
+from standtrue.work.ask import UnansweredError, pick
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.sheet.job import find_job_sheet
 from standtrue.work.sheet.planned import worth_a_plan
@@ -37,7 +39,7 @@ def sheet(
     job: JobOpt = None,
     paper: PaperOpt = None,
     plan: Annotated[bool | None, typer.Option()] = None,
-    alternatives: Annotated[bool, typer.Option()] = True,
+    alternatives: Annotated[bool | None, typer.Option(hidden=True)] = None,  # noqa: ARG001, taken from old scripts
     otherwise: Annotated[str | None, typer.Option()] = None,
     why: WhyOpt = False,
     json: JsonOpt = False,
@@ -53,7 +55,8 @@ def sheet(
     wanted = otherwise is not None or (worth_a_plan(shop, asked) if plan is None else plan)
     planned = None
     if wanted:
-        planned = ask_plan(shop, asked.name, reads, alternatives=alternatives, otherwise=otherwise)
+        # Paper says what is done: what else one could do is for the screen, and takes longest to find.
+        planned = ask_plan(shop, asked.name, reads, alternatives=False, otherwise=otherwise)
     with output.asking(reads) as asking:
         content = find_job_sheet(shop, asked, plan=planned, asking=asking)
     printed = next(iter(files.of(".pdf")), Path())
@@ -61,11 +64,12 @@ def sheet(
         lambda: _told(planned, reads),
         content.basis,
         reads,
-        as_json=lambda: of_sheet(content, str(printed), on, reads.units).to_json(),
+        shape=lambda: of_sheet(content, str(printed), on, reads.units),
         json=json,
         files=files,
         makers={".pdf": one(lambda: job_pdf(content, on, reads))},
         why=why,
+        about=About(folder, shop, asked.name),
     )
 
 

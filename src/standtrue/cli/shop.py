@@ -13,11 +13,12 @@ from standtrue.cli.files import Files
 from standtrue.cli.interrupt import unbroken
 from standtrue.cli.options import FolderArg, JsonOpt
 from standtrue.cli.reader import reader
+from standtrue.cli.where import where
 from standtrue.show.answers.read import of_read
 from standtrue.show.words.basis import basis_blocks
-from standtrue.show.words.command_line import demo_written
+from standtrue.show.words.command_line import demo_written, rules_written, shop_begun
 from standtrue.show.words.read import read_blocks
-from standtrue.work.ask import open_shop
+from standtrue.work.ask import open_shop as open_files
 from standtrue.work.shop.folders import MAIN_JOB, new_demo, new_rules, new_shop, read_shop
 
 
@@ -29,7 +30,7 @@ def add_to(app: typer.Typer) -> None:
 
 def read(folder: FolderArg, json: JsonOpt = False) -> None:
     """Read a shop folder and report every document and every fault in it."""
-    shop = read_shop(folder)
+    shop = read_shop(folder, where())
     if json:
         output.print_json(output.json_text(of_read(shop).to_json()))
         return
@@ -47,7 +48,7 @@ def demo(
         files = new_demo(folder)
     who = reader()
     output.tell(demo_written(len(files), folder, who))
-    answer = planning.ask_plan(open_shop(folder), MAIN_JOB, who)
+    answer = planning.ask_plan(open_files(folder), MAIN_JOB, who)
     pictures = folder / "pictures"
     planning.tell_demo(answer, who, Files((pictures / "plan.html", pictures / "plan.svg")), answer_last=answer_last)
 
@@ -56,6 +57,7 @@ def new(folder: Annotated[Path, typer.Argument()]) -> None:
     """Write a small commented shop folder to start your own from."""
     with unbroken():
         files = new_shop(folder)
+    output.tell_all(shop_begun(len(files), folder, reader()))
     _tell_files(files)
 
 
@@ -63,6 +65,7 @@ def rules(folder: Annotated[Path, typer.Argument()]) -> None:
     """Write the default rules into a shop folder, to change them there."""
     with unbroken():
         files = new_rules(folder)
+    output.tell(rules_written(reader()))
     _tell_files(files)
 
 

@@ -30,6 +30,7 @@ from standtrue.cli.options import (
 )
 from standtrue.cli.reader import paper_for
 from standtrue.cli.reader import reader as asked_reader
+from standtrue.cli.where import open_shop
 from standtrue.model.reader_units import Paper
 from standtrue.show.answers.sizes import of_sizes, sizes_csv
 from standtrue.show.answers.study import of_study, study_table
@@ -39,7 +40,7 @@ from standtrue.show.words.command_line import renamed_reach, sheets_stopped
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sizes import sizes_told
 from standtrue.show.words.study import study_told
-from standtrue.work.ask import open_shop, pick, pick_support
+from standtrue.work.ask import pick, pick_support
 from standtrue.work.study.answer import StudyAnswer
 from standtrue.work.study.sized_rooms import Rule, standing
 from standtrue.work.study.sizes import Sizes, find_sizes, sizes_up_to, work_asked
@@ -85,7 +86,7 @@ def study(
         lambda: study_told(answer, reader),
         answer.basis,
         reader,
-        as_json=shape.to_json,
+        shape=lambda: shape,
         json=json,
         files=files,
         makers={
@@ -151,7 +152,7 @@ def sizes(
         lambda: sizes_told(answer, reader),
         answer.basis,
         reader,
-        as_json=shape.to_json,
+        shape=lambda: shape,
         json=json,
         files=files,
         makers={".csv": one(lambda: sizes_csv(shape)), ".svg": one(lambda: _sizes_svg(answer, reader))},
@@ -196,7 +197,7 @@ def ahead(
         lambda: Told(tuple(ahead_blocks(answer, reader))),
         answer.basis,
         reader,
-        as_json=shape.to_json,
+        shape=lambda: shape,
         json=json,
         files=files,
         makers={".csv": one(lambda: ahead_csv(shape))},

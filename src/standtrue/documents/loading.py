@@ -26,10 +26,24 @@ HIDDEN_ENDINGS = (".toml.txt", ".json.txt", ".tml")
 
 def load_files(root: Path) -> list[Document]:
     """Every document below a folder, in the order of paths. Raises OSError or ValueError for the folder itself."""
-    documents: list[Document] = []
-    files = sorted(_files(root, documents), key=lambda file: file.relative_to(root).as_posix())
-    documents.extend(_load_file(file, _shown(file.relative_to(root).as_posix())) for file in files)
+    found, documents = sources(root)
+    documents.extend(load_text(data, path) for path, data in found.items())
     return sorted(documents, key=lambda document: document.file)
+
+
+def sources(root: Path) -> tuple[dict[str, bytes], list[Document]]:
+    """The documents below a folder, each byte for byte by its path, in the order of paths; and what stands for those
+    that cannot be read or are not. Raises OSError or ValueError for the folder itself."""
+    broken: list[Document] = []
+    found: dict[str, bytes] = {}
+    for file in sorted(_files(root, broken), key=lambda file: file.relative_to(root).as_posix()):
+        shown = _shown(file.relative_to(root).as_posix())
+        data = _source(file, shown)
+        if isinstance(data, bytes):
+            found[shown] = data
+        else:
+            broken.append(data)
+    return found, broken
 
 
 def unreadable_folder(root: Path, error: Exception) -> Document:
@@ -71,14 +85,14 @@ def _not_read(shown: str) -> Document:
     return Document(shown, None, doubts=(doubt,))
 
 
-def _load_file(path: Path, shown: str) -> Document:
+def _source(path: Path, shown: str) -> bytes | Document:
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
             return _broken(shown, "unreadable", because("no-regular-file"), because("put-text-file"))
         if status.st_size > LARGEST_BYTES:
             return _too_large(shown)
-        return load_text(path.read_bytes(), shown)
+        return path.read_bytes()
     except OSError as error:
         what = because("file-unreadable", why=_reason(error))
         return _broken(shown, "unreadable", what, because("look-at-permissions"))

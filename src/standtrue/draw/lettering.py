@@ -42,28 +42,15 @@ _WIDTHS: dict[str, float] = {
 
 _QUANTITY = re.compile(r"(?<=[0-9]) (?=[0-9]+/[0-9]|ft\b|in\b|mm\b|m\b|[ap]\.m\.)|(?<=[0-9] ft) (?=[0-9])")
 
-_BIDI = frozenset("\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u061c")
+_BIDI = "\u200e\u200f\u202a-\u202e\u2066-\u2069\u061c"
+_NO_CHARACTERS = "".join(f"{chr(plane + 0xFFFE)}{chr(plane + 0xFFFF)}" for plane in range(0, 0x110000, 0x10000))
+_FORBIDDEN = re.compile(f"[\0-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef{_NO_CHARACTERS}{_BIDI}]")
 
 
 @lru_cache(maxsize=4096)
 def clean(text: str) -> str:
     """The text on one line, without what XML forbids or what would turn the text round it about."""
-    kept = "".join("\ufffd" if _forbidden(c) else c for c in text)
-    return " ".join(kept.split())
-
-
-def _forbidden(c: str) -> bool:
-    code = ord(c)
-    if c in "\t\n\r":
-        return False
-    return (
-        code < 0x20
-        or 0x7F <= code < 0xA0
-        or 0xD800 <= code <= 0xDFFF
-        or (code & 0xFFFE) == 0xFFFE
-        or 0xFDD0 <= code <= 0xFDEF
-        or c in _BIDI
-    )
+    return " ".join(_FORBIDDEN.sub("\ufffd", text).split())
 
 
 @lru_cache(maxsize=4096)

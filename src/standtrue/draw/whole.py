@@ -87,11 +87,26 @@ class Floor:
     styles: Styles = field(default=STYLES, repr=False)
 
 
+@frozen
+class Placed:
+    """Where a floor lies within a frame, and how much of the frame it takes."""
+
+    paper: Paper
+    denominator: int
+    frame: Bounds
+
+
 def lay_floor(drawing: Drawing, frame: Bounds, text_mm: float, styles: Styles = STYLES) -> Floor:
     """The floor at the largest neat scale within the frame, at its top, amid its width.
 
     Raises ValueError where no scale is small enough.
     """
+    placed = place_floor(drawing, frame, text_mm)
+    return fill(drawing, placed.paper, placed.denominator, placed.frame, text_mm, styles)
+
+
+def place_floor(drawing: Drawing, frame: Bounds, text_mm: float) -> Placed:
+    """The same, with nothing drawn or named."""
     denominator = scale_for(drawing, frame, text_mm)
     k = 1000.0 / denominator
     bounds = bounds_of(drawing)
@@ -100,7 +115,7 @@ def lay_floor(drawing: Drawing, frame: Bounds, text_mm: float, styles: Styles = 
     x = frame[0] + left + (frame[2] - frame[0] - left - right - wide) / 2
     paper = Paper(drawing, k, x, frame[1] + PAD_MM, bounds)
     high = (bounds[3] - bounds[1]) * k + PAD_MM + low
-    return fill(drawing, paper, denominator, (frame[0], frame[1], frame[2], frame[1] + high), text_mm, styles)
+    return Placed(paper, denominator, (frame[0], frame[1], frame[2], frame[1] + high))
 
 
 def scale_for(drawing: Drawing, frame: Bounds, text_mm: float) -> int:
@@ -119,16 +134,54 @@ def fill(
     drawing: Drawing, paper: Paper, denominator: int, frame: Bounds, text_mm: float, styles: Styles = STYLES
 ) -> Floor:
     """Dimensions first, then the numbered turns, then the names as they are needed."""
+    return fill_each(drawing, paper, denominator, frame, (text_mm,), styles)[0]
+
+
+def fill_each(
+    drawing: Drawing,
+    paper: Paper,
+    denominator: int,
+    frame: Bounds,
+    texts_mm: Sequence[float],
+    styles: Styles = STYLES,
+) -> list[Floor]:
+    """The same once for each size of its letters."""
+    ground = _ground(drawing, paper, styles)
+    return [_filled(ground, denominator, frame, text_mm) for text_mm in texts_mm]
+
+
+@frozen(eq=False)
+class _Ground:
+    """What of a floor is the same for letters of any size, on the sheet.
+
+    The shapes and what they cover, `parts` as they are drawn, every outline with what it costs to cross it.
+    """
+
+    drawing: Drawing
+    paper: Paper
+    styles: Styles
+    shapes: tuple[Shape, ...]
+    parts: tuple[Shape, ...]
+    prints: list[BaseGeometry]
+    outlines: list[tuple[BaseGeometry, float]]
+    hiding: frozenset[Role]
+
+
+def _ground(drawing: Drawing, paper: Paper, styles: Styles) -> _Ground:
     shapes = tuple(s for s in drawing.shapes if s.role not in UNDRAWN)
     parts = tuple(part for s in shapes for part in conventional(s, CASTER_M))
-    prints = [footprint(s, paper) for s in shapes]
     hiding = _hiding(styles)
-    outlines = list(_outlines(parts, paper, hiding))
-    taken = shapely.union_all([*(line for line, _ in outlines)])
+    prints = [footprint(s, paper) for s in shapes]
+    return _Ground(drawing, paper, styles, shapes, parts, prints, list(_outlines(parts, paper, hiding)), hiding)
+
+
+def _filled(ground: _Ground, denominator: int, frame: Bounds, text_mm: float) -> Floor:
+    drawing, paper, shapes, prints, hiding = ground.drawing, ground.paper, ground.shapes, ground.prints, ground.hiding
+    taken = shapely.union_all([line for line, _ in ground.outlines] if drawing.chains else [])
     chains = _chains(drawing, paper, text_mm, taken)
     never = [g for g, s in zip(prints, shapes, strict=True) if s.role in hiding]
     figures = [shapely.box(*c.box) for c in chains]
-    lettering = Lettering(frame, text_mm, never, [*outlines, *_chain_lines(chains)], figures)
+    lettering = Lettering(frame, text_mm, never, [*ground.outlines, *_chain_lines(chains)], figures)
     rings = tuple(_rings(shapes, paper, frame, text_mm, lettering.apart))
     named = [i for i, s in enumerate(shapes) if s.label and s.role in NEED and not prints[i].is_empty]
     for i in sorted(named, key=lambda i: (NEED.index(shapes[i].role), i)):
@@ -137,7 +190,8 @@ def fill(
                 g for g, s in zip(prints[i + 1 :], shapes[i + 1 :], strict=True) if s.role in hiding or s.role == "body"
             ]
             lettering.write(_wish(shapes[i], prints[i], over, paper))
-    return Floor(parts, paper, denominator, frame, text_mm, tuple(lettering.written), tuple(chains), rings, styles)
+    names, parts, styles = tuple(lettering.written), ground.parts, ground.styles
+    return Floor(parts, paper, denominator, frame, text_mm, names, tuple(chains), rings, styles)
 
 
 def _hiding(styles: Styles) -> frozenset[Role]:

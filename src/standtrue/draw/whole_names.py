@@ -110,9 +110,15 @@ class Lettering:
         costs[self._never.query(boxes, predicate="intersects")[0]] = math.inf
         taken = [*self.apart, *(shapely.box(*w.box) for w in self.written)]
         led = [shapely.LineString(w.leader).buffer(_APART_MM) for w in self.written if w.leader]
-        leaders = [shapely.LineString(w.leader) if w.leader else shapely.LineString() for w in found]
-        for other in [*taken, *led]:
-            costs[shapely.intersects(boxes, other) | shapely.intersects(leaders, other)] = math.inf
+        others = shapely.STRtree([*taken, *led])
+        costs[others.query(boxes, predicate="intersects")[0]] = math.inf
+        leading = [i for i, w in enumerate(found) if w.leader]
+        if leading:
+            corners = np.array([point for i in leading for point in found[i].leader])
+            leaders = shapely.linestrings(
+                corners, indices=np.repeat(np.arange(len(leading)), [len(found[i].leader) for i in leading])
+            )
+            costs[np.array(leading)[others.query(leaders, predicate="intersects")[0]]] = math.inf
         box_at, line_at = self._lines.query(boxes, predicate="intersects")
         open_ = np.isfinite(costs[box_at])
         box_at, line_at = box_at[open_], line_at[open_]

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from attrs import frozen
+from attrs import evolve
 
 from standtrue.draw.backends.svg import SVG
 from standtrue.draw.lettering import TEXT_MM
 from standtrue.draw.page import Drawn, Page, page_svg
 from standtrue.draw.scaled import bounds_of
 from standtrue.draw.shapes import Drawing, Wording
-from standtrue.draw.whole import SCALES, fill, lay_floor
+from standtrue.draw.whole import SCALES, Placed, fill, place_floor
 from standtrue.draw.whole_ink import WholeInk, scale_bar
 
 ANSWER_MM = 4.0
@@ -23,15 +23,6 @@ _SPARE_MM = 8.0
 """How far below the floor names may stand, where there is room."""
 
 
-@frozen
-class _Tried:
-    """A page, how many papers were too small for it, and how small the floor is on it."""
-
-    papers: int
-    denominator: int
-    svg: str
-
-
 def sheet_svg(drawing: Drawing, wording: Wording) -> str:
     """The page on which the floor is the largest, which lies as the floor does if both are alike: the same bytes for
     the same drawing and words.
@@ -40,19 +31,28 @@ def sheet_svg(drawing: Drawing, wording: Wording) -> str:
     """
     x0, y0, x1, y1 = bounds_of(drawing)
     wide = x1 - x0 > y1 - y0
-    tried = [_tried(drawing, wording, one) for one in (wide, not wide)]
-    return min(tried, key=lambda t: (t.papers, t.denominator)).svg
+    lies = min((wide, not wide), key=lambda one: _smallness(drawing, wording, one))
+    return page_svg(
+        _page(drawing, wording, lies),
+        lambda width, room: _drawn(drawing, wording, width, room) if room >= LEAST_MM else None,
+    )
 
 
-def _tried(drawing: Drawing, wording: Wording, wide: bool) -> _Tried:
+def _smallness(drawing: Drawing, wording: Wording, wide: bool) -> tuple[int, int]:
+    """How many papers are too small for a page that lies so, and how small the floor is on it. Nothing is drawn."""
     found: list[int] = []
 
     def draw(width: float, room: float) -> Drawn | None:
-        drawn, denominator = _drawn(drawing, wording, width, room) if room >= LEAST_MM else (None, 0)
-        found.append(denominator)
-        return drawn
+        placed = _placed(drawing, width, room) if room >= LEAST_MM else None
+        found.append(0 if placed is None else placed.denominator)
+        return None if placed is None else Drawn((), placed.frame[3] + _BAR_MM)
 
-    page = Page(
+    page_svg(_page(drawing, wording, wide), draw)
+    return len(found), found[-1]
+
+
+def _page(drawing: Drawing, wording: Wording, wide: bool) -> Page:
+    return Page(
         kind="whole",
         paper=drawing.paper,
         language=wording.language,
@@ -69,15 +69,20 @@ def _tried(drawing: Drawing, wording: Wording, wide: bool) -> _Tried:
         wide=wide,
         widest_scale=wording.scale.replace("{scale}", str(SCALES[-1])),
     )
-    svg = page_svg(page, draw)
-    return _Tried(len(found), found[-1], svg)
 
 
-def _drawn(drawing: Drawing, wording: Wording, width: float, room: float) -> tuple[Drawn, int]:
+def _placed(drawing: Drawing, width: float, room: float) -> Placed:
+    """Where the floor lies above the scale bar; names may stand a little below it."""
+    placed = place_floor(drawing, (0.0, 0.0, width, room - _BAR_MM), TEXT_MM)
+    low = min(placed.frame[3] + _SPARE_MM, room - _BAR_MM)
+    return evolve(placed, frame=(0.0, 0.0, width, low))
+
+
+def _drawn(drawing: Drawing, wording: Wording, width: float, room: float) -> Drawn:
     """The floor at the top, the scale bar below it."""
-    floor = lay_floor(drawing, (0.0, 0.0, width, room - _BAR_MM), TEXT_MM)
-    low = min(floor.frame[3] + _SPARE_MM, room - _BAR_MM)
-    floor = fill(drawing, floor.paper, floor.denominator, (0.0, 0.0, width, low), TEXT_MM)
+    placed = _placed(drawing, width, room)
+    floor = fill(drawing, placed.paper, placed.denominator, placed.frame, TEXT_MM)
+    low = placed.frame[3]
     bar = scale_bar(SVG, (0.0, low), floor.paper.k, wording.ruler, TEXT_MM)
     said = wording.scale.replace("{scale}", str(floor.denominator))
-    return Drawn((*WholeInk(SVG, floor).everything(), *bar), low + _BAR_MM, said), floor.denominator
+    return Drawn((*WholeInk(SVG, floor).everything(), *bar), low + _BAR_MM, said)

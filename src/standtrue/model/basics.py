@@ -6,6 +6,7 @@ Inside the program lengths are metres, angles radians, times seconds, masses kil
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from typing import Literal
 
 from attrs import frozen
@@ -56,6 +57,14 @@ class Fault:
     value: str
     remedy: Reason
     line: int | None = None
+
+
+class UnansweredError(Exception):
+    """The question cannot be asked of these documents, or of this store; `faults` say why, all of them."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("; ".join(f.what.code for f in self.faults))
 
 
 @frozen

@@ -50,7 +50,8 @@ class Noted(Mapping[str, T]):
 class Written:
     """All sound documents of a shop as the model has them, and their marks in the order of the documents.
 
-    `doubts` are what can be read in them and can hardly be meant: they keep no document from being used.
+    `doubts` are what can be read in them and can hardly be meant: they keep no document from being used. `apart` is
+    what of the shop's folder is not as the store has it: every answer says so.
     """
 
     marks: tuple[DocumentMark, ...] = ()
@@ -66,6 +67,7 @@ class Written:
     surveys: Mapping[str, Survey] = field(factory=dict)
     setups: Mapping[str, Setup] = field(factory=dict)
     doubts: tuple[Fault, ...] = ()
+    apart: tuple[Reason, ...] = ()
 
 
 @define(eq=False)
@@ -102,7 +104,12 @@ class Shop:
 
     @property
     def warnings(self) -> tuple[Reason, ...]:
-        return self.written.warnings
+        return (*self.written.apart, *self.written.warnings)
+
+    @property
+    def apart(self) -> tuple[Reason, ...]:
+        """What of the shop's folder is not as the store has it; told with `warnings`, too."""
+        return self.written.apart
 
     def take(self, cards: Iterable[Procedure]) -> tuple[Procedure, ...]:
         """These cards, noted as used."""

@@ -261,7 +261,8 @@ def _of_chains(walk: _Walk) -> Iterator[Broken]:
 
 def _of_the_end(walk: _Walk, head: Head, kept: Range | None) -> Iterator[Broken]:
     """What is wrong with the head, or behind it."""
-    if kept is None or kept.size != head.size or kept.root != head.root:
+    of_more = walk.known and walk.range.size > head.size and walk.range.root == head.root
+    if kept is None or kept.size != head.size or kept.root != head.root or of_more:
         yield Broken(How.HEAD_ALTERED, head.size)
         return
     behind = [line for index, line in sorted(walk.chosen.items()) if index >= head.size]

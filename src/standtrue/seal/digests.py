@@ -10,6 +10,9 @@ import hashlib
 from collections.abc import Iterable
 
 LEAF, NODE, CONTENT, ENTRY, ATTACHMENT = b"\x00", b"\x01", b"\x10", b"\x11", b"\x12"
+VERSION, SEAL = b"\x13", b"\x14"
+"""Of a version of a document: its content, and all that is told of it."""
+
 
 SALT_BYTES = 16
 NOTHING = bytes(32)

@@ -18,12 +18,15 @@ from standtrue.seal.digests import ENTRY, content_digest, sha256
 
 @frozen
 class Mark:
-    """A document that an entry rests on. `version` counts from 1; 0: read from a file, not from the store."""
+    """A document that an entry rests on. `version` counts from 1; 0: read from a file, not from the store.
+
+    Its digest stands in the entry's content, which is salted: what is left of an entry that was removed tells nobody
+    whether a guess of the document was it.
+    """
 
     kind: str
     name: str
     version: int
-    digest: str
 
 
 @frozen
@@ -113,5 +116,4 @@ def sealed(entry: Entry, salt: bytes, content: bytes) -> Kept:
 
 def listed(marks: Sequence[Mark]) -> str:
     """Documents as an entry keeps them: in the order given, as canonical JSON."""
-    told = [{"digest": m.digest, "kind": m.kind, "name": m.name, "version": m.version} for m in marks]
-    return canonical(told).decode("utf-8")
+    return canonical([{"kind": m.kind, "name": m.name, "version": m.version} for m in marks]).decode("utf-8")

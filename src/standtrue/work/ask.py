@@ -10,24 +10,23 @@ from typing import TypeVar
 
 from standtrue.documents import Folder, read_folder
 from standtrue.model.basics import SUPPORT_CLASSES, Fault, SupportClass
+from standtrue.model.basics import UnansweredError as UnansweredError
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Term, because
 from standtrue.model.shop import Shop
+from standtrue.work.stored import stored_folder
+from standtrue.work.where import IN_FOLDER, Where
 
 T = TypeVar("T")
 
 
-class UnansweredError(Exception):
-    """The question cannot be asked of these documents; `faults` say why, all of them."""
+def open_shop(folder: Path, where: Where = IN_FOLDER) -> Shop:
+    """The shop of a folder: as it is stored, or of the documents in it, as `where` says.
 
-    def __init__(self, faults: Iterable[Fault]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("; ".join(f.what.code for f in self.faults))
-
-
-def open_shop(folder: Path) -> Shop:
-    """The shop of the documents in a folder. Raises UnansweredError if anything is wrong with any of them."""
-    return sound(read_folder(folder, today=date.today().isoformat()))
+    Raises UnansweredError if anything is wrong with any document, or with the store.
+    """
+    today = date.today().isoformat()
+    return sound(stored_folder(folder, where, today) or read_folder(folder, today))
 
 
 def sound(folder: Folder) -> Shop:

@@ -38,6 +38,7 @@ from standtrue.show.answers.parts import (
     stance_told,
 )
 from standtrue.show.answers.place import of_touch
+from standtrue.show.answers.set_up import SetUpShape, of_set_up
 from standtrue.show.answers.stands import TargetStandsShape, of_stands
 from standtrue.show.words.aim import question_words
 from standtrue.show.words.gate import gate_line
@@ -152,6 +153,7 @@ class MeasuredAnswer(AnswerShape):
     refused_coded: list[Coded] = Field([])
     alignment_holds_coded: list[Coded] = Field([])
     gate: GateShape
+    set_up: SetUpShape | None = Field(None, description="Which set-up, by which card, with every reading as given.")
 
 
 def of_measured(answer: aiming.MeasuredAnswer) -> MeasuredAnswer:
@@ -176,6 +178,7 @@ def of_measured(answer: aiming.MeasuredAnswer) -> MeasuredAnswer:
         refused_coded=coded(setup.refused),
         alignment_holds_coded=coded(answer.alignment.holds),
         gate=of_gate(answer.gate),
+        set_up=of_set_up(answer),
     )
 
 

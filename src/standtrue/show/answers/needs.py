@@ -7,7 +7,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from standtrue.model.job import Decision
+from standtrue.model.job import Decision, Job
 from standtrue.needs import Need, NotFitted, OpenQuestion, WorkStep
 from standtrue.needs import NeedsAnswer as Found
 from standtrue.needs.answer import StepKind
@@ -22,6 +22,7 @@ class Overruled(Shape):
     because: str
     by: str
     on: str | None = Field(default=None, description="The day of the decision; null where none is given.")
+    because_es: str = Field(default="", description="The same in Spanish, where the order gives it.")
 
 
 class NeedShape(Shape):
@@ -82,15 +83,57 @@ class Standing(Shape):
     dropped: list[DroppedShape] = Field(default=[], description="Required calibrations that a person decided against.")
 
 
+class ScanShape(Shape):
+    when: Literal["before", "after"]
+    findings: list[str]
+
+
+class DoneShape(Shape):
+    what: str
+    at: str
+    by: str
+
+
+class OrderShape(Shape):
+    """The repair order as it was written when it was asked."""
+
+    name: str
+    site: str
+    vehicle: str
+    order_number: str
+    vin: str
+    plate: str
+    odometer: str
+    payer: str
+    scans: list[ScanShape] = Field(description="With no entry for `before` or `after`: nobody wrote that it was done.")
+    done: list[DoneShape]
+
+
 class NeedsAnswer(AnswerShape, Standing):
     needs: list[NeedShape]
     order: list[StepShape]
     not_fitted: list[NotFittedShape]
+    job: OrderShape | None = None
 
 
 def of_needs(needs: Needs) -> NeedsAnswer:
     """The answer of `needs`."""
     return NeedsAnswer(**envelope(needs.basis), **needs_fields(needs))
+
+
+def _order(job: Job) -> OrderShape:
+    return OrderShape(
+        name=job.name,
+        site=job.site,
+        vehicle=job.vehicle,
+        order_number=job.order_number,
+        vin=job.vin,
+        plate=job.plate,
+        odometer=job.odometer,
+        payer=job.payer,
+        scans=[ScanShape(when=scan.when, findings=list(scan.findings)) for scan in job.scans],
+        done=[DoneShape(what=one.what, at=one.at, by=one.by) for one in job.done],
+    )
 
 
 def needs_fields(needs: Needs) -> Json:
@@ -100,6 +143,7 @@ def needs_fields(needs: Needs) -> Json:
         "needs": of_each_need(needs.answer.needs),
         "order": [_step(step) for step in needs.order],
         "not_fitted": [_not_fitted(sensor) for sensor in needs.answer.not_fitted],
+        "job": _order(needs.job),
     }
 
 
@@ -134,6 +178,7 @@ def _overruled(decision: Decision) -> Json:
         "because": ENGLISH.write(decision.because),
         "by": decision.by,
         "on": decision.on or None,
+        "because_es": decision.because.es,
     }
 
 

@@ -40,6 +40,9 @@ from standtrue.show.words.reader import ENGLISH
 
 Json: TypeAlias = dict[str, Any]
 LevelWord: TypeAlias = Literal["met", "not met", "cannot tell"]
+OTHER_LANGUAGE = "_es"
+"""The end of a value's name that is a document's text in Spanish, beside the one in US English."""
+
 CodedValue: TypeAlias = "float | int | str | Coded | list[float | int | str | Coded] | None"
 
 
@@ -70,7 +73,12 @@ class Coded(Shape):
     """A reason: its code, and the quantities and references that its sentence names."""
 
     code: str
-    values: dict[str, CodedValue] = Field(description="Lengths end in `_m`, angles in `_deg`, durations in `_min`.")
+    values: dict[str, CodedValue] = Field(
+        description="Lengths end in `_m`, angles in `_deg`, durations in `_min`; a text in Spanish in `_es`."
+    )
+    terms: list[str] = Field(
+        default=[], exclude_if=lambda terms: not terms, description="The values that are words of the trade."
+    )
 
 
 class AnswerShape(Shape):
@@ -156,7 +164,14 @@ def coded_or_none(reason: Reason | None) -> Coded | None:
 
 
 def _coded(reason: Reason) -> Coded:
-    return Coded(code=reason.code, values=dict(_value(name, value) for name, value in reason.values))
+    values = dict(_value(name, value) for name, value in reason.values)
+    spanish = {name + OTHER_LANGUAGE: v.es for name, v in reason.values if isinstance(v, Text) and v.es}
+    terms = [name for name, v in reason.values if any(isinstance(part, Term) for part in _parts(v))]
+    return Coded(code=reason.code, values=values | spanish, terms=terms)
+
+
+def _parts(value: object) -> tuple[object, ...]:
+    return value if isinstance(value, tuple) else (value,)
 
 
 def _value(name: str, value: object) -> tuple[str, Any]:

@@ -55,6 +55,7 @@ def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
         verdict=floor_words(answer, reader),
         notes=(*reader.reasons(answer.questions), *standing_notes(standing, reader)),
         basis=answer.basis,
+        uphill=answer.uphill,
     )
 
 

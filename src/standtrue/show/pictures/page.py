@@ -15,6 +15,7 @@ from attrs import asdict, frozen
 
 from standtrue.draw.backends.web_font import font_faces
 from standtrue.draw.lettering import clean
+from standtrue.draw.night import page_css
 from standtrue.draw.shapes import Drawing
 from standtrue.model.basics import Place
 from standtrue.model.vehicle import Vehicle
@@ -98,7 +99,8 @@ def order_page(page: OrderPage, reader: Reader) -> str:
 <meta http-equiv="Content-Security-Policy" content="{policy}">
 <title>{_text(page.title)}</title>
 <style>
-{font_faces()}{_part("page.css")}{_part("player.css")}</style>
+{font_faces()}{page_css()}
+{_part("page.css")}{_part("player.css")}</style>
 </head>
 <body>
 <header>{banner}

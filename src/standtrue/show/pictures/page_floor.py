@@ -18,7 +18,7 @@ from standtrue.draw.near import conventional
 from standtrue.draw.scaled import Paper, bounds_of, footprint
 from standtrue.draw.shapes import Drawing, Role, Shape, area
 from standtrue.draw.styles import BLACK, WHITE
-from standtrue.draw.whole import CASTER_M, Floor, fill
+from standtrue.draw.whole import CASTER_M, Floor, fill_each
 from standtrue.draw.whole_ink import WholeInk
 from standtrue.draw.whole_names import Written
 from standtrue.model.basics import Place
@@ -222,7 +222,7 @@ def _laid(drawing: _Drawing, shapes: Sequence[Shape], path: Sequence[Place], car
     named = [evolve(s, label=car if s.role == "body" else "") for s in stands]
     plan = evolve(drawing.paper.drawing, shapes=(*shapes, *named))
     sizes = [READ_PX / wide_px * drawing.size[0] for wide_px in SIZES_PX]
-    return [fill(plan, drawing.paper, 1, drawing.frame, text_mm) for text_mm in sizes]
+    return fill_each(plan, drawing.paper, 1, drawing.frame, sizes)
 
 
 def _near(

@@ -16,8 +16,18 @@ COMMANDS: Mapping[str, str] = {
     "demo": N_("Look at an invented shop: its documents, one job's plan, pictures, a page."),
     "read": N_("Read a shop folder: what is in it, and what is wrong."),
     "rules": N_("Write the default rules into a shop folder, to change them there."),
+    "card": N_("The life of cards: how far each is to be trusted, a second reading, editions side by side."),
     "mix": N_("Make a car mix, and documents of its cars, from a table. Rows that cannot be meant are set aside."),
-    "set": N_("Set your units, language and paper, once for all commands."),
+    "set": N_("Set your units, language and paper, who you are and your store, once for all commands."),
+    "import": N_("Take a shop folder's documents into its store: what is new, changed or removed, as versions."),
+    "export": N_("Write a store's documents into a folder, as they were written."),
+    "history": N_("Every version of the documents in a store: who saved it, when, and what became of it."),
+    "keep": N_("Keep a scan, photos, files or a note with a job."),
+    "sign": N_("Sign a job off by name: refused while anything that it would cover is not decided."),
+    "verify": N_("Prove the record, or one job of it that was handed out: what was altered, lost or moved is named."),
+    "records": N_("Look for jobs in the record; read one, or hand it out as a folder or a single file."),
+    "record": N_("A job's record as PDF: a page that the customer reads, and the proof behind it."),
+    "anchor": N_("The head of the record as one line, to print and hand out daily."),
     "needs": N_("What a job's repairs call for, why, and in which order."),
     "job": N_("What must be calibrated and why, and where the car can stand for each."),
     "place": N_("Where a car can stand for its cards, or what stops it."),
@@ -27,7 +37,7 @@ COMMANDS: Mapping[str, str] = {
     "targets": N_("Where a set-up's targets go, and which readings to take."),
     "measured": N_("What a set-up's readings say: in tolerance or not, and what to shift."),
     "floor": N_("How level and how flat a surveyed floor is."),
-    "alignment": N_("Wheel alignment readings against the car's limits: do they hold the calibration?"),
+    "alignment": N_("Wheel alignment readings against the car's limits: do they stand against calibrating?"),
     "loads": N_("What a car puts on a lift, against what the lift may carry."),
     "reflector": N_("A radar reflector: its radar cross-section from its leg, or the leg from that; how it is aimed."),
     "study": N_("What share of a year's work a room can do, what stops the rest, and what would help."),
@@ -55,7 +65,10 @@ OPTIONS: Mapping[str, str] = {
     "--out": N_("Write into this file; its ending says what: the answer as .json. May be given more than once."),
     "--version": N_("Tell which version this is, and exit."),
     "--completion": N_("Print what bash, zsh, fish or powershell must read to complete commands, options and names."),
-    "--from": N_('x, y, heading, as in "17 ft, 7 ft 6 in, 90"; with @LIFT/STATE; or door:NAME. Bare numbers: meters.'),
+    "--from": N_(
+        'x, y, heading, as in "17 ft, 7 ft 6 in, 90" (bare numbers: meters), with @LIFT/STATE; or door:NAME, bay:NAME '
+        "or lift:NAME."
+    ),
     "--to": N_("As for --from."),
     "--mode": N_("drive, push, or skates (they roll any way)."),
     "--alternatives": N_("Also what changes if the car stays in one bay, if part is sent out, and so on."),
@@ -87,11 +100,33 @@ OPTIONS: Mapping[str, str] = {
     "--widest": N_("The widest room looked at, as `9 m` or `30 ft`."),
     "--longest": N_("The longest room looked at."),
     "--equipment": N_("The site's equipment that is to stand there. A plain square if none."),
+    "action": N_(
+        "list: every card and what it counts as. blank: a form for a second reading. second: that reading against the "
+        "card. compare, supersede: an older and a newer edition. planned: the job remembers its editions."
+    ),
+    "cards": N_("The card; of two editions the older one first."),
+    "--reading": N_("What the second person typed from the source."),
     "file": N_("The table, as CSV with a heading line."),
     "--name": N_("The mix's name."),
     "--column": N_("What a column means: FIELD=HEADING or FIELD=HEADING:UNIT. May be repeated."),
     "--unit": N_("The unit of bare lengths: m, cm, mm, ft or in."),
     "--answer-last": N_("Tell the answer at the end, below the pictures."),
+    "--store": N_(
+        "The store that keeps the shop: a file, or postgresql://NAME@HOST/DATABASE. That of the folder if left out."
+    ),
+    "--files": N_("Read the folder's files, not its store."),
+    "--by": N_("Who you are, for what is kept. Once for all commands: standtrue set --by NAME."),
+    "--seen": N_(
+        "KIND/NAME=VERSION: the file rests on this version. For a document that was changed in the store meanwhile, "
+        "once you saw both. May be given more than once."
+    ),
+    "--unkept": N_("Do not keep this answer."),
+    "--what": N_('"scan before", "scan after", photo, file or note.'),
+    "--text": N_("What is to be said with it."),
+    "--against": N_("An anchor, as text or a file: does the record begin with it? May be given more than once."),
+    "words": N_("Words of the job: order number, plate, car, card, person, day."),
+    "--kind": N_("Only documents of this kind."),
+    "target": N_("The folder to write them into: a new one, or one that was written before."),
     "--demonstration": N_("Mark the documents as invented."),
 }
 """By the option's longest spelling, or the argument's name."""
@@ -101,6 +136,17 @@ OWN: Mapping[tuple[str, str], str] = {
     ("new", "folder"): N_("Where to write the starter documents."),
     ("rules", "folder"): N_("The shop folder in which the rules shall count."),
     ("mix", "folder"): N_("The shop folder that the documents are written into."),
+    ("keep", "file"): N_("The files. They are kept as they are, and never opened."),
+    ("sign", "--by"): N_("Who signs."),
+    ("verify", "folder"): N_("The shop folder, or a record that was handed out."),
+    ("records", "--out"): N_("A new folder, or FILE.zip, for all of the job and its proof."),
+    ("record", "--out"): N_("FILE.pdf for the record, .json for what it holds. May be given more than once."),
+    ("records", "--against"): N_(
+        "An anchor that the receiver has: the proof for it is put in. May be given more than once."
+    ),
+    ("history", "--name"): N_("Only the document of this name."),
+    ("set", "--store"): N_("The store of folders that hold none: a file, or postgresql://NAME@HOST/DATABASE."),
+    ("set", "--by"): N_("Your name, for what is kept."),
     ("sizes", "--site"): N_("Whose gaps, ceiling and equipment hold."),
     ("ahead", "--vehicle"): N_("A car; may be given more than once. All if left out."),
     ("floor", "--procedure"): N_("A card: also where the floor is level enough for it."),
@@ -122,6 +168,9 @@ OWN: Mapping[tuple[str, str], str] = {
         ".json for the answer. May be given more than once."
     ),
     ("sheet", "--out"): N_("FILE.pdf for the sheet, .json for what it holds. May be given more than once."),
+    ("card", "--by"): N_("Who does it; of a second reading, who read it from the source."),
+    ("card", "--out"): N_("With blank: the file of the form, outside the shop folder. Else FILE.json for the answer."),
+    ("card", "--fail-on-no"): N_("End with exit status 4 where two editions differ, too."),
     ("measured", "--out"): N_(
         "FILE.svg for the picture, .pdf for the page of what was measured, .json for the answer. May be given more "
         "than once."
@@ -137,7 +186,6 @@ OWN: Mapping[tuple[str, str], str] = {
     ("mix", "--out"): N_(
         "FILE.csv for the rows that were set aside, .json for the answer. May be given more than once."
     ),
-    ("sheet", "--alternatives"): N_("With the plan: also what changes if the car stays in one bay, and so on."),
     ("sheet", "--otherwise"): N_('With this alternative as the plan, such as "one more person".'),
     ("sizes", "--lift"): N_("A lift of the site that stands in the room. None if left out."),
     ("sizes", "--study"): N_("The study whose repair orders are the work, if there are several."),
@@ -145,7 +193,8 @@ OWN: Mapping[tuple[str, str], str] = {
 """Where one command means something of its own by an option."""
 
 GROUPS: Mapping[str, tuple[str, ...]] = {
-    N_("The shop"): ("new", "demo", "read", "rules", "mix", "set"),
+    N_("The shop"): ("new", "demo", "read", "rules", "card", "mix", "set"),
+    N_("The record"): ("import", "export", "history", "keep", "sign", "verify", "records", "record", "anchor"),
     N_("One job"): ("needs", "job", "place", "drive", "plan", "sheet"),
     N_("At the car"): ("targets", "measured", "floor", "alignment", "loads", "reflector"),
     N_("A year"): ("study", "sizes", "ahead"),
@@ -172,6 +221,17 @@ PROGRAM_WORDS: tuple[str, ...] = (
     N_("No such command {name!r}."),
 )
 """What the library that reads the command line says by itself."""
+
+
+def is_about_shop(command: str) -> bool:
+    """Whether a command is about the shop of a folder, wherever that is kept: then it takes --store, --files, --by."""
+    return command not in APART
+
+
+ANSWERS_KEPT = ("needs", "job", "plan", "sheet", "targets", "measured", "floor", "alignment")
+"""Whose answers a shop in a store keeps, unless --unkept says otherwise."""
+
+APART = ("new", "demo", "rules", "set", "reflector")
 
 
 def help_of(command: str, option: str) -> str:

@@ -2,33 +2,44 @@
 
 from __future__ import annotations
 
+import json
 import os
 import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import get_args
 
-from attrs import frozen
+from attrs import asdict, astuple, frozen
 
 from standtrue.model.reader_units import Language, Paper, System
 from standtrue.show.words.reader import LANGUAGES
 
-UNITS_VARIABLE, LANGUAGE_VARIABLE, PAPER_VARIABLE = "STANDTRUE_UNITS", "STANDTRUE_LANGUAGE", "STANDTRUE_PAPER"
+VARIABLES = {
+    "units": "STANDTRUE_UNITS",
+    "language": "STANDTRUE_LANGUAGE",
+    "paper": "STANDTRUE_PAPER",
+    "by": "STANDTRUE_BY",
+    "store": "STANDTRUE_STORE",
+}
+"""What of the environment says what is preferred."""
+
 SYSTEMS: tuple[System, ...] = get_args(System)
 PAPERS: tuple[Paper, ...] = get_args(Paper)
 
 
 @frozen
 class Preference:
-    """What a reader asked for; None: not said."""
+    """What a reader asked for; None: not said. `by` is who that is, `store` where the shop is kept."""
 
     units: System | None = None
     language: Language | None = None
     paper: Paper | None = None
+    by: str | None = None
+    store: str | None = None
 
     def over(self, other: Preference) -> Preference:
         """This, and the other's where this says nothing."""
-        return Preference(self.units or other.units, self.language or other.language, self.paper or other.paper)
+        return Preference(*(own or others for own, others in zip(astuple(self), astuple(other), strict=True)))
 
 
 def personal() -> Preference:
@@ -38,8 +49,7 @@ def personal() -> Preference:
 
 def from_environment() -> Preference:
     """What the environment says; what it says wrongly counts as not said."""
-    names = {"units": UNITS_VARIABLE, "language": LANGUAGE_VARIABLE, "paper": PAPER_VARIABLE}
-    return _preference({name: os.environ.get(variable, "") for name, variable in names.items()})
+    return _preference({name: os.environ.get(variable, "") for name, variable in VARIABLES.items()})
 
 
 def from_settings() -> Preference:
@@ -72,8 +82,8 @@ def settings_file() -> Path:
 
 def settings_text(preference: Preference) -> str:
     """The settings' file that says this."""
-    said = {"units": preference.units, "language": preference.language, "paper": preference.paper}
-    return "".join(f'{name} = "{value}"\n' for name, value in said.items() if value is not None)
+    said = {name: value for name, value in asdict(preference).items() if value is not None}
+    return "".join(f"{name} = {json.dumps(value, ensure_ascii=False)}\n" for name, value in said.items())
 
 
 def _preference(said: Mapping[str, str]) -> Preference:
@@ -82,4 +92,5 @@ def _preference(said: Mapping[str, str]) -> Preference:
         next((one for one in SYSTEMS if one == units), None),
         next((one for one in LANGUAGES if language.startswith(one)), None),
         next((one for one in PAPERS if one == paper), None),
+        *(said.get(name, "").strip() or None for name in ("by", "store")),
     )

@@ -84,6 +84,34 @@ REPORT: Mapping[str, str] = {
 }
 """On the page of what was measured."""
 
+RECORD: Mapping[str, str] = {
+    **REPORT,
+    "record-question": N_("What was done to my car's sensors?"),
+    "each-sensor": N_("What was called for, and what was found?"),
+    "sensor": N_("sensor"),
+    "why": N_("why"),
+    "word-kept": N_("written down as finished"),
+    "is-missing": N_("What is missing, or was not looked at?"),
+    "nothing-missing": N_("Nothing that this page looks for."),
+    "decided": N_("Who decided otherwise, and why?"),
+    "nobody-decided": N_("Nobody."),
+    "who-signed": N_("Who signed?"),
+    "nobody-signed": N_("Nobody has signed it."),
+    "how-check": N_("How can I check that nobody changed it?"),
+    "not-here": N_("Not on this page: whatever happened to the car later."),
+    "reading": N_("reading"),
+    "value": N_("value"),
+    "brought": N_("Scans, files and notes that were brought"),
+    "photos": N_("Photos"),
+    "all-entries": N_("Every entry, in order"),
+    "when": N_("when"),
+    "by": N_("by"),
+    "digest": N_("digest"),
+    "nothing-brought": N_("None."),
+    "no-space": N_("No set-up was measured."),
+}
+"""On the record of a job."""
+
 ROOM: Mapping[str, str] = {
     **ALL,
     "partial": N_("Partial: {missing}"),

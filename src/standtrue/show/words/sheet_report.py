@@ -31,7 +31,7 @@ MARKS: Mapping[Verdict | None, str] = {
 }  # fmt: skip
 """The shape that stands beside each verdict's word."""
 
-_MEANS: Mapping[str, str] = {
+MEANS: Mapping[str, str] = {
     "along": N_("nearer or farther"),
     "across": N_("to the car's left or right"),
     "height": N_("of its middle"),
@@ -61,7 +61,7 @@ def part_rows(target: TargetStands, reader: Reader) -> Iterator[Row]:
     """Each direction: off by, known to, at most, limit, verdict in words."""
     for part in target.parts:
         if part.measured or part.limit is not None:
-            means = reader.say(_MEANS[part.name])
+            means = reader.say(MEANS[part.name])
             yield reader.term(part.name), means, *_figures(part, reader), *_verdict(part, reader)
 
 
@@ -96,14 +96,14 @@ def to_do(target: TargetStands, setup: SetupAnswer, reader: Reader) -> Iterator[
     yield reader.say("To do to {target:the}: {steps}.", target=Ref("target", target.place.name), steps=steps)
 
 
-def reading_rows(setup: SetupAnswer, asked: Mapping[int, str], reader: Reader) -> Iterator[Row]:
-    """Each reading as typed, and whether it was questioned; a target alone is not named in each. `asked` are the
-    questions by reading."""
-    targets = [t.place.name for t in setup.targets]
+def reading_rows(answer: MeasuredAnswer, asked: Mapping[int, str], reader: Reader) -> Iterator[Row]:
+    """Each reading as given, also where it was left out, and whether it was questioned; a target alone is not named in
+    each. `asked` are the questions by reading."""
+    targets = [t.place.name for t in answer.setup.targets]
     whose = targets[0] if len(targets) == 1 else ""
-    kinds = len({c[0] for r in setup.readings for p in (*r.start, *r.end) if (c := near.corner_of(p)) is not None})
-    suspects = setup.suspects
-    for number, reading in enumerate(setup.readings, start=1):
+    kinds = len({c[0] for r in answer.read for p in (*r.start, *r.end) if (c := near.corner_of(p)) is not None})
+    suspects = answer.setup.suspects
+    for number, reading in enumerate(answer.read, start=1):
         value = Angle(reading.value) if reading.is_angle else Length(reading.value)
         said = asked.get(number, "")
         if reading in suspects:

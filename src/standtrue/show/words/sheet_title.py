@@ -21,6 +21,8 @@ CELLS: Mapping[str, str] = {
     "scale": N_("scale"),
     "rests on": N_("rests on"),
     "made by": N_("made by"),
+    "digest": N_("digest"),
+    "last entry": N_("last entry"),
     "not said": N_("not said"),
 }
 

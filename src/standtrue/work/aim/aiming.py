@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from attrs import evolve, frozen
 
 from standtrue.aim.alignment import AlignmentAnswer, Angle, AsLength, as_lengths, check_alignment
+from standtrue.aim.bodies import Reading
 from standtrue.aim.conditions import ConditionCheck, check_conditions
 from standtrue.aim.scene import Scene
 from standtrue.aim.settle import Settling, possible_readings, settling_reading
@@ -27,7 +28,7 @@ from standtrue.work.aim.gate import Gate, May, gate_of
 from standtrue.work.aim.instruments import Overdue, overdue_in, overdue_then
 from standtrue.work.aim.landmarks import with_landmarks
 from standtrue.work.aim.restanding import Restood, restand
-from standtrue.work.aim.setups import angles_of, basis_for, card_of, readings_of, scene_of
+from standtrue.work.aim.setups import angles_of, basis_for, card_of, noted_of_card, readings_of, scene_of
 from standtrue.work.place.level import survey_of
 
 ANY_THRUST_U_RAD = math.radians(0.2)
@@ -40,8 +41,13 @@ OFF_PLAN_M = 0.1
 
 @frozen(eq=False)
 class MeasuredAnswer:
-    """What a set-up's readings say, and the one verdict of it and of all that comes before it."""
+    """What a set-up's readings say, and the one verdict of it and of all that comes before it.
 
+    `of` is the set-up as written, `read` its readings in that order, also those that were left out as impossible.
+    """
+
+    of: Setup
+    read: tuple[Reading, ...]
     setup: SetupAnswer
     stance: Restood
     floor: StandingFloor | None
@@ -103,10 +109,11 @@ def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) ->
         settling,
         thrust_known=alignment.thrust_heading is not None,
         check_every=scene.site.readings.checked == "every",
+        of_card=noted_of_card(shop, setup, scene.card),
         overdue=() if on is None else (*overdue_in(setup, scene.site, on), *_of_survey(shop, scene, floor)),
     )
     basis = basis_for(shop, scene, told, stance.answer)
-    return MeasuredAnswer(answer, stance, floor, alignment, conditions, settling, gate, basis)
+    return MeasuredAnswer(setup, readings, answer, stance, floor, alignment, conditions, settling, gate, basis)
 
 
 def _of_survey(shop: Shop, scene: Scene, floor: StandingFloor | None) -> tuple[Overdue, ...]:

@@ -34,4 +34,4 @@ def judge_loads(shop: Shop, vehicle: Vehicle, lift: PlacedLift) -> LoadsJudged:
     notes = [because("load-not-known", what=missing) for missing in answer.missing]
     if answer.tips:
         notes.append(because("car-would-tip"))
-    return LoadsJudged(vehicle, lift.name, answer, basis_of(shop.touched, facts, notes))
+    return LoadsJudged(vehicle, lift.name, answer, basis_of(shop.touched, facts, (*shop.apart, *notes)))

@@ -17,6 +17,7 @@ from standtrue.model.shop import Shop
 from standtrue.model.site import SiteReader
 from standtrue.work.ask import UnansweredError, open_shop
 from standtrue.work.shop.understood import Understood, understood
+from standtrue.work.where import IN_FOLDER, Where
 
 __all__ = ["MAIN_JOB", "new_demo", "new_rules", "new_shop", "read_shop", "reader_of", "shop_read"]
 
@@ -40,9 +41,9 @@ class ShopRead:
         return evolve(self.basis, warnings=self.shop.warnings)
 
 
-def read_shop(folder: Path) -> ShopRead:
+def read_shop(folder: Path, where: Where = IN_FOLDER) -> ShopRead:
     """Every document of a folder, and what there is to say of them. Raises UnansweredError for their faults."""
-    return shop_read(open_shop(folder))
+    return shop_read(open_shop(folder, where))
 
 
 def shop_read(shop: Shop) -> ShopRead:

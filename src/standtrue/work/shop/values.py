@@ -16,6 +16,8 @@ from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.work.ask import UnansweredError, sound
+from standtrue.work.stored import stored_documents
+from standtrue.work.where import IN_FOLDER
 
 __all__ = [
     "Document",
@@ -40,8 +42,10 @@ def document_of(kind: str, fields: Mapping[str, Any], shown: str) -> Document:
 
 
 def folder_documents(folder: Path) -> tuple[Document, ...]:
-    """Every document of a folder, sound or not: `shop_of` refuses those that are not."""
-    return tuple(read_files(folder))
+    """Every document of a folder, as it is stored if it holds a store, sound or not: `shop_of` refuses those that are
+    not."""
+    stored = stored_documents(folder, IN_FOLDER)
+    return tuple(read_files(folder)) if stored is None else stored
 
 
 def demonstration_documents() -> tuple[Document, ...]:
@@ -74,4 +78,4 @@ def vehicle_of(document: Document) -> Vehicle:
 def cards_of(document: Document) -> tuple[Procedure, ...]:
     """The cards of a sound document: one for each side where it is written for each."""
     assert isinstance(document.form, ProcedureForm)
-    return to_procedures(document.form)
+    return to_procedures(document.form, document.content)

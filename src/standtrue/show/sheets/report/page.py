@@ -66,7 +66,7 @@ def report_page(setup: Setup, answer: MeasuredAnswer, reader: Reader) -> dict[st
         ],
         "picture": near_picture(_picture(answer, reader), *PICTURE_MM),
         "legend": [near_words.drawn_how(reader)],
-        "readings": [list(row) for row in words.reading_rows(found, asked, reader)],
+        "readings": [list(row) for row in words.reading_rows(answer, asked, reader)],
         "looked": [list(row) for row in words.looked_rows(answer, reader)],
         "rests": [
             words.documents([m.name for m in marks], reader), words.digest_words(in_fours(digest_of(marks)), reader),

@@ -20,6 +20,7 @@ Sentences = Mapping[str, Sentence]
 FILES: tuple[str, ...] = (
     "aim",
     "ask",
+    "cards",
     "cautions",
     "clock",
     "command_line",
@@ -38,7 +39,10 @@ FILES: tuple[str, ...] = (
     "place_engine",
     "plan",
     "readings",
+    "record",
+    "record_sheet",
     "sheet",
+    "store",
     "study",
     "understood",
 )

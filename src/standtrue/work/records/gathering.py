@@ -1,0 +1,60 @@
+"""All that was kept of one job, read and proven, for the record that a customer is given."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from attrs import frozen
+
+from standtrue.model.reason import Reason, because
+from standtrue.seal import Head, Kept
+from standtrue.store import attachments
+from standtrue.store.attachments import State
+from standtrue.store.database import open_store
+from standtrue.work.records.searching import read_job
+from standtrue.work.records.verifying import verify_store
+
+
+@frozen
+class JobRecord:
+    """A job's entries, the head of the log when they were read, and what is wrong with them.
+
+    `wrong` is of this job; what is wrong elsewhere in the log is only counted. `files` is how each file that the
+    entries name was found.
+    """
+
+    job: str
+    entries: tuple[Kept, ...]
+    head: Head
+    wrong: tuple[Reason, ...]
+    files: Mapping[str, State]
+
+
+def gather_record(place: str, job: str) -> JobRecord:
+    """Read a job and prove the log that it is in. Raises UnansweredError where it has no entry, or nothing is read."""
+    kept = read_job(place, job)
+    verified = verify_store(place)
+    own = tuple(one for one in verified.wrong if dict(one.values).get("job") == job)
+    elsewhere = len(verified.wrong) - len(own)
+    told = (because("wrong-elsewhere", count=elsewhere),) if elsewhere else ()
+    named = dict.fromkeys(d for one in kept for d in attachments.named(one.entry.attachments))
+    with open_store(place) as store, store.reading() as connection:
+        files = {digest: attachments.state(connection, digest) for digest in named}
+    return JobRecord(job, kept, verified.head, (*own, *told), files)
+
+
+def read_whole(place: str, digests: Iterable[str], most: int) -> Mapping[str, bytes]:
+    """The bytes of files by their digest; without those that are not whole, or of more than `most` bytes."""
+    found: dict[str, bytes] = {}
+    with open_store(place) as store, store.reading() as connection:
+        for digest in digests:
+            if attachments.state(connection, digest) is not State.WHOLE:
+                continue
+            content = bytearray()
+            for piece in attachments.read(connection, digest):
+                content += piece
+                if len(content) > most:
+                    break
+            else:
+                found[digest] = bytes(content)
+    return found

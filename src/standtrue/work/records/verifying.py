@@ -1,0 +1,172 @@
+"""Proving the record: every entry, every file, every version of a document, against the head and heads handed out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+
+from attrs import frozen
+from sqlalchemy import Connection, select, text
+
+from standtrue.model.basics import Fault, UnansweredError
+from standtrue.model.reason import Reason, because
+from standtrue.seal import Broken, Head, How, Kept, diagnose, read_head
+from standtrue.store import attachments, journal
+from standtrue.store.attachments import State
+from standtrue.store.database import open_store
+from standtrue.store.documents import wrong_with
+from standtrue.store.tables import document_version
+
+MOST_FOUND = 20
+"""So much is told of what the database's own check finds."""
+
+MOST_TEXT = 1 << 20
+"""A file that is larger holds no head that somebody kept, bytes."""
+
+
+@frozen
+class Anchored:
+    """A head that somebody kept, and whether the log still begins with it."""
+
+    head: Head
+    holds: bool
+
+
+@frozen
+class Verified:
+    """What was looked at, and all that is wrong with it; nothing: it is whole.
+
+    `wrong` is told entry by entry in the order of the log, then files, then documents.
+    """
+
+    head: Head
+    files: int
+    versions: int
+    wrong: tuple[Reason, ...]
+    anchors: tuple[Anchored, ...] = ()
+    job: str | None = None
+    """Of a record of one job, handed out: which; None for a store."""
+
+
+def verify_store(place: str, against: Sequence[str] = ()) -> Verified:
+    """Prove the whole record of a store. Raises UnansweredError where it cannot be read, and for no anchor."""
+    anchors = tuple(map(anchor_said, against))
+    with open_store(place) as store, journal.read_rows(store) as connection:
+        head, log = journal.read_head(connection)
+        seen = _Seen()
+        told = diagnose(seen.through(journal.entries(connection)), head, log, anchors)
+        wrong = (
+            *map(broken_told, told.broken),
+            *_of_files(connection, seen),
+            *wrong_with(connection),
+            *_of_documents(connection, seen),
+            *_of_database(connection),
+        )
+        versions = len(connection.execute(select(document_version.c.version)).all())
+    broken = [one for one in told.broken if one.how in (How.REWRITTEN, How.TAIL_CUT)]
+    held = tuple(Anchored(one, not any(_against(b, one) for b in broken)) for one in anchors)
+    return Verified(head, len(seen.files), versions, wrong, held)
+
+
+def _against(broken: Broken, anchor: Head) -> bool:
+    """Whether this says that the log does not begin as it did for an anchor."""
+    if broken.how is How.REWRITTEN:
+        return broken.count == anchor.size
+    return broken.index < anchor.size
+
+
+def head_of(place: str) -> Head:
+    """The head to hand out. Raises UnansweredError."""
+    with open_store(place) as store, store.reading() as connection:
+        return journal.read_head(connection)[0]
+
+
+def anchor_said(said: str) -> Head:
+    """A head that somebody kept: as text, or a file that holds the text. Raises UnansweredError for neither."""
+    line, file = said, Path(said)
+    try:
+        if file.is_file() and file.stat().st_size <= MOST_TEXT:
+            line = file.read_bytes().decode("utf-8", "replace")
+    except (OSError, ValueError):  # too long for a file's name, or none
+        line = said
+    found = read_head(line)
+    if found is None:
+        what, remedy = because("no-anchor"), because("give-anchor", command="standtrue anchor")
+        raise UnansweredError([Fault("no-anchor", what, "", "--against", said[:80], remedy)])
+    return found
+
+
+class _Seen:
+    """What the entries name, noted while they go by: their files, and the versions of documents."""
+
+    def __init__(self) -> None:
+        self.files: dict[str, tuple[str, int]] = {}
+        self.documents: dict[tuple[str, str, int], tuple[str, int]] = {}
+
+    def through(self, entries: Iterable[Kept]) -> Iterator[Kept]:
+        """The entries as they come."""
+        lists: dict[str, list[tuple[str, str, int]]] = {}
+        for one in entries:
+            who = (one.entry.job, one.entry.number)
+            for digest in attachments.named(one.entry.attachments) if one.entry.attachments != "[]" else ():
+                self.files.setdefault(digest, who)
+            if one.entry.documents not in lists:
+                lists[one.entry.documents] = journal.documents_of(one.entry.documents)
+                for version in lists[one.entry.documents]:
+                    self.documents.setdefault(version, who)
+            yield one
+
+
+def _of_files(connection: Connection, seen: _Seen) -> Iterator[Reason]:
+    """Files that are not what an entry names, and files that no entry names."""
+    codes = {State.ALTERED: "file-altered", State.LOST: "file-lost"}
+    for digest, (job, number) in seen.files.items():
+        state = attachments.state(connection, digest)
+        if state in codes:
+            yield because(codes[state], job=_job(job), number=number, digest=digest[:16])
+    for digest in attachments.unnamed(connection, seen.files):
+        yield because("file-of-no-entry", digest=digest[:16])
+
+
+def _of_database(connection: Connection) -> Iterator[Reason]:
+    """What SQLite's own check of its pages and indexes finds. PostgreSQL checks each page as it reads it."""
+    if connection.dialect.name == "sqlite":
+        found = [str(row[0]) for row in connection.execute(text(f"PRAGMA integrity_check({MOST_FOUND})"))]
+        yield from (because("database-finds", what=one) for one in found if one != "ok")
+
+
+def _of_documents(connection: Connection, seen: _Seen) -> Iterator[Reason]:
+    """Versions that an entry names and that are not there."""
+    told = document_version.c
+    there = {tuple(row) for row in connection.execute(select(told.kind, told.name, told.version))}
+    for (kind, name, version), (job, number) in seen.documents.items():
+        if version and (kind, name, version) not in there:
+            yield because("version-of-entry-lost", kind=kind, name=name, version=version, job=_job(job), number=number)
+
+
+def broken_told(broken: Broken) -> Reason:
+    """What is wrong with an entry or the log, as a value. Entries are counted from 1 for people."""
+    code = f"entry-{broken.how.value.replace(' ', '-')}"
+    if broken.how is How.HEAD_ALTERED:
+        return because(code)
+    if broken.how is How.REWRITTEN:
+        return because(code, count=broken.count)
+    if broken.how is How.TAIL_CUT or broken.number is None:
+        return because(
+            code if broken.how is How.TAIL_CUT else "entries-lost", first=broken.index + 1, count=broken.count
+        )
+    values: dict[str, int | str | Reason] = {
+        "entry": broken.index + 1,
+        "job": _job(broken.job),
+        "number": broken.number + 1,
+    }
+    if broken.how is How.MOVED:
+        values |= {"was": (broken.was or 0) + 1, "count": broken.count}
+    return because(code, **values)
+
+
+def _job(name: str) -> str | Reason:
+    """A job's name as it can be said, whatever was written over it."""
+    clean = name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    return re.sub(r"[\x00-\x1f\x7f]", "\N{REPLACEMENT CHARACTER}", clean) or because("the-shop-itself")

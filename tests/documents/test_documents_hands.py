@@ -22,7 +22,8 @@ def _shop(hand: Hand, folder: Path) -> dict[str, int]:
     """Write the shop with the mistake in it; the line of the last change in each file."""
     texts, lines = starter_files(), dict[str, int]()
     del texts["rules.toml"]  # the same rules count without it, and are read once
-    texts = {file: text.replace("demonstration = true", "demonstration = false") for file, text in texts.items()}
+    for invented, real in (("demonstration = true", "demonstration = false"), ('"demonstration"', '"transcribed"')):
+        texts = {file: text.replace(invented, real) for file, text in texts.items()}
     for file, old, new in hand.changes:
         assert old in texts[file], f"{file} holds no {old}"
         at = texts[file].index(old) if old else len(texts[file])

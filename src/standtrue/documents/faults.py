@@ -33,6 +33,7 @@ FAULT_CODES: tuple[str, ...] = (
     "outside-floor",
     "name-repeated",
     "unknown-reference",
+    "demonstration-mixed",
     "kind-unknown",
     "schema-unknown",
     "toml-syntax",

@@ -45,7 +45,7 @@ Length = float | str
 """Meters, or as people write it: "17 ft 6 in"."""
 
 Stance = str | tuple[Length, Length, float]
-"""x, y and heading in degrees, or as the command takes it: `door:NAME`, `x,y,heading@LIFT/STATE`."""
+"""x, y and heading in degrees, or as the command takes it: `x,y,heading@LIFT/STATE`, `door:NAME`, `bay:NAME`."""
 
 
 @worded

@@ -27,6 +27,7 @@ class Fact(Enum):
     OPEN_DOOR = "open door"
     ROAD_TEST = "road test"
     UNVERIFIED_CARD = "unverified card"
+    UNUSABLE_CARD = "unusable card"
     DEMONSTRATION = "demonstration"
     OVERLOAD = "overload"
     UNKNOWN_MASS = "unknown mass"
@@ -46,6 +47,7 @@ class Caution:
 
 
 CAUTIONS: tuple[Caution, ...] = (
+    Caution("unusable-card", frozenset({Fact.UNUSABLE_CARD})),
     Caution("overload", frozenset({Fact.OVERLOAD})),
     Caution("unknown-load", frozenset({Fact.UNKNOWN_MASS})),
     Caution("raised-lift", frozenset({Fact.RAISED})),

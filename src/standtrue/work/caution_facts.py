@@ -21,6 +21,8 @@ def card_facts(cards: Iterable[Procedure]) -> frozenset[Fact]:
             facts.add(Fact.ROAD_TEST)
         if card.source.status == "transcribed":
             facts.add(Fact.UNVERIFIED_CARD)
+        if not card.source.usable:
+            facts.add(Fact.UNUSABLE_CARD)
         if card.source.status == "demonstration" or card.demonstration:
             facts.add(Fact.DEMONSTRATION)
     return frozenset(facts)

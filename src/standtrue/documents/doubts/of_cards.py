@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from standtrue.documents.doubts.known import Known, Size, tell_sizes
 from standtrue.documents.parts import Path, Tell
 from standtrue.documents.procedure import ProcedureForm
+from standtrue.documents.source import content_digest, source_of
 from standtrue.documents.zones import TargetForm, ZoneForm
 from standtrue.model.basics import Range
 from standtrue.model.reason import Angle, Duration, Length, Light, Ref, because
@@ -53,6 +54,14 @@ def doubt_card(form: ProcedureForm, known: Known, tell: Tell) -> None:
             because("look-at-date"),
         )
     tell_sizes(_times(form), tell, False)
+    _life(form, known, tell)
+
+
+def _life(form: ProcedureForm, known: Known, tell: Tell) -> None:
+    """A card that says that it is verified is; else it counts as transcribed."""
+    short = source_of(form.source, form.demonstration, content_digest(known.content)).short_of
+    if short is not None:
+        tell(("source", "status"), "card-not-verified", short, because("let-second-person-read"))
 
 
 def _sizes(at: Path, of: Path, targets: tuple[TargetForm, ...], zones: tuple[ZoneForm, ...]) -> Iterator[Size]:

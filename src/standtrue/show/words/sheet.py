@@ -18,11 +18,12 @@ from standtrue.needs import Need, NeedsAnswer
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.aim import verdict_word
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.needs import dropped_words
+from standtrue.show.words.needs import card_lines, dropped_words
 from standtrue.show.words.place import carried, standing
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.show.words.texts import as_sentence
+from standtrue.work.needs.jobs import Needs
 from standtrue.work.plan.answer import PlanAnswer
 
 Row = tuple[str, ...]
@@ -130,6 +131,11 @@ def helped(fit: str, help_words: Iterable[str]) -> str:
 
 def not_here(reader: Reader) -> str:
     return reader.say("It does not fit here.")
+
+
+def of_cards(needs: Needs, reader: Reader) -> Iterator[Row]:
+    """What changed of the cards since the job was planned, and which are drafts or old editions."""
+    yield from ((said, "") for said in card_lines(needs, reader))
 
 
 def unverified(card: Procedure, reader: Reader) -> Row:

@@ -42,7 +42,7 @@ def targets_told(answer: TargetsAnswer, reader: Reader) -> Told:
         )
         for p in places[:MOST_TARGETS]
     ]
-    lines.append(thrust_words(answer, reader))
+    lines = [*(as_sentence(said) for said in reader.reasons(answer.of_card)), *lines, thrust_words(answer, reader)]
     if answer.plan is not None:
         lines.append(" ".join((_found(answer.plan, reader), *_time(answer, reader))))
     if answer.stance.level is not None:

@@ -71,6 +71,7 @@ def _answer(content: SheetContent, reader: Reader) -> str:
 def _undecided(content: SheetContent, reader: Reader) -> Iterable[tuple[str, ...]]:
     """What may not be done yet, and why; what would help."""
     needs = content.needs
+    yield from words.of_cards(needs, reader)
     yield from words.look_first(needs.answer, reader)
     yield from words.no_card(needs.answer, reader)
     for one in content.nowhere:

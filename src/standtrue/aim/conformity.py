@@ -20,7 +20,7 @@ RISK = 0.045
 """What decisions are made at, so that the promise is kept: the half percent is for what normal errors leave out.
 
 Sizes are as likely anywhere within what they are known to, sines are not their angles, and sound readings that raise an
-alarm are further off than others: when decided at 5 %, 17,000 simulated set-ups at the limit along were rejected in 5.3 %.
+alarm are further off than others: decided at 5 %, 17,000 simulated set-ups at the limit along were rejected in 5.3 %.
 """
 
 SAME = 1e-9

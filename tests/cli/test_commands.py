@@ -127,6 +127,14 @@ def test_new_scaffolds_a_folder_that_reads_clean(run: Run, tmp_path: Path) -> No
     assert "already" in again.err
 
 
+def test_a_folder_with_brackets_in_its_name_is_told_as_it_is(run: Run, tmp_path: Path) -> None:
+    folder = tmp_path / "[bold]mine[red]"
+    ran = run("new", folder)
+    assert ran.status == 0
+    assert all(line.startswith(str(folder)) for line in ran.out.splitlines())
+    assert "site.toml" in ran.out
+
+
 @pytest.mark.parametrize(
     ("words", "field"),
     [

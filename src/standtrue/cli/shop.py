@@ -71,4 +71,4 @@ def rules(folder: Annotated[Path, typer.Argument()]) -> None:
 
 def _tell_files(files: Iterable[Path]) -> None:
     for file in files:
-        output.out().print(str(file), soft_wrap=True)
+        output.print_text(f"{file}\n")

@@ -104,14 +104,6 @@ def shorten(text: str, limit: int = 80) -> str:
     return line if len(line) <= limit else line[: limit - 1] + "…"
 
 
-def listed(words: Iterable[str]) -> str:
-    """Words as a sentence lists them: `a, b or c`."""
-    all_words = list(words)
-    if len(all_words) < 2:
-        return "".join(all_words)
-    return f"{', '.join(all_words[:-1])} or {all_words[-1]}"
-
-
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word nearest to what was written, if any is near."""
     found = difflib.get_close_matches(word[:80], list(known), n=1, cutoff=0.6)

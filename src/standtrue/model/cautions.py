@@ -75,7 +75,8 @@ def cautions_for(facts: frozenset[Fact]) -> tuple[Caution, ...]:
 
 def sensor_facts(kinds: Iterable[str]) -> frozenset[Fact]:
     """What the sensors to be calibrated call for: radars transmit, lidars emit laser light."""
-    sent = {sensor.emits for sensor in SENSORS if sensor.name in frozenset(kinds)}
+    named = frozenset(kinds)
+    sent = {sensor.emits for sensor in SENSORS if sensor.name in named}
     return frozenset(fact for emits, fact in (("radar", Fact.RADAR), ("laser", Fact.LIDAR)) if emits in sent)
 
 

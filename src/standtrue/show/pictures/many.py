@@ -20,7 +20,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.words import labels_charts as charts
-from standtrue.show.words.labels_aim import cautions_heading
+from standtrue.show.words.labels import cautions_heading
 from standtrue.show.words.many import columns, fits_word, many_key, many_question, many_scale, many_title
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet_title import picture_cells

@@ -11,7 +11,7 @@ from standtrue.model.basics import Range
 from standtrue.model.job import Job
 from standtrue.model.order import OUTSIDE, Step
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Angle, Duration, Length, Ref
+from standtrue.model.reason import Angle, Duration, Length, Ref, because
 from standtrue.model.stance import Carrier
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import Need, NeedsAnswer
@@ -70,17 +70,8 @@ def car_words_short(job: Job, vehicle: Vehicle) -> str:
 
 def when_words(job: Job, reader: Reader) -> str:
     """When it comes and when it is promised; empty where the order tells neither."""
-    said = []
-    if job.arrives:
-        said.append(reader.say("comes {when}", when=_clock(job.arrives)))
-    if job.promised:
-        said.append(reader.say("promised {when}", when=_clock(job.promised)))
-    return "; ".join(said)
-
-
-def _clock(when: str) -> str:
-    """A date and time as people write it, without idle seconds."""
-    return when.replace("T", " ").removesuffix(":00")
+    told = (("job-arrives", job.arrives), ("job-promised", job.promised))
+    return "; ".join(reader.reason(because(code, when=when)) for code, when in told if when)
 
 
 def look_first(needs: NeedsAnswer, reader: Reader) -> Iterator[Row]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from attrs import evolve, field, frozen
 
@@ -16,7 +16,7 @@ from standtrue.drive.world.doors import with_aprons
 from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault, Place
 from standtrue.model.basis import Basis, basis_of
-from standtrue.model.cautions import Caution, Fact, propulsion_facts
+from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.ground import Ground, Grounds
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.shop import Shop
@@ -154,8 +154,3 @@ def pick_mode(mode: str) -> Mode:
 def moving_facts(vehicle: Vehicle) -> Iterable[Fact]:
     """What a car that moves calls for."""
     return {Fact.CAR_MOVES} | propulsion_facts(vehicle.propulsion)
-
-
-def with_moving(told: Sequence[Caution], vehicle: Vehicle) -> tuple[Caution, ...]:
-    """These cautions and those of a car that moves, in the order of the table."""
-    return Basis(cautions=tuple(told)).cautioned(moving_facts(vehicle)).cautions

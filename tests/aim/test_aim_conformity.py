@@ -157,3 +157,18 @@ def test_senseless_limits_are_refused() -> None:
         decide(0.0, 1.0, 2.0, 1.0)
     with pytest.raises(ValueError, match="risk"):
         guard_factor(0.5)
+
+
+@law
+@given(st.floats(-3, 3), st.floats(0, 5), st.floats(0.001, 2))
+def test_what_it_is_off_at_most_lies_within_the_limit_exactly_where_it_is_accepted(
+    off: float, u: float, half: float
+) -> None:
+    """A report once told: at most 5.5 mm, limit 5 mm, in tolerance."""
+    tested = decide(off, u, -half, half)
+    slack = 1e-9 * max(half, abs(off), u)
+    if tested.verdict is Verdict.ACCEPT:
+        assert tested.at_most <= half + slack
+    else:
+        assert tested.at_most > half - slack
+    assert tested.at_most >= abs(off)

@@ -50,6 +50,14 @@ class Tested:
     accept_from: float | None
     accept_to: float | None
 
+    @property
+    def at_most(self) -> float:
+        """How far from the middle of the limits the true value lies at most, by the rule that decided: up to the limit
+        where it was accepted, and beyond it where it was not. Both limits must be finite."""
+        middle = (self.low + self.high) / 2
+        allowed = guard_factor(self.risk / 2) * self.u if self.accept_to is None else self.high - self.accept_to
+        return abs(self.value - middle) + allowed
+
 
 def conformity_probability(value: float, u: float, low: float = -math.inf, high: float = math.inf) -> float:
     """The probability that the true value lies within the limits (JCGM 106:2012, 7.2 to 7.4). u 0 gives 0 or 1."""

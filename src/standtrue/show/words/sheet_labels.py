@@ -71,8 +71,8 @@ REPORT: Mapping[str, str] = {
     "limit": N_("limit"),
     "verdict": N_("verdict"),
     "at-most-means": N_(
-        "At most: off by, and twice what it is known to on top. What was read is rounded up, a limit down; the verdict "
-        "is by the figures before rounding."
+        "At most: off by, and on top what must be allowed for what it is known to, so that a verdict is wrong in 5 of "
+        "100 at most. What was read is rounded up, a limit down; the verdict is by the figures before rounding."
     ),
     "as-measured": N_("As measured"),
     "what-read": N_("What was read?"),

@@ -6,6 +6,7 @@ import io
 import math
 import re
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -19,8 +20,9 @@ from standtrue.documents import read_folder
 from standtrue.model.basics import Place
 from standtrue.model.reason import Ref, because
 from standtrue.model.site import Bay, Datum, Door, Person, Site
+from standtrue.model.stance import written
 from standtrue.show.words.basis import rest_blocks
-from standtrue.show.words.plan import step_words
+from standtrue.show.words.plan import short_alternatives, step_words
 from standtrue.show.words.plan_first import first_lines
 from standtrue.show.words.plan_short import folded, short_who
 from standtrue.show.words.plan_tables import plan_told
@@ -121,6 +123,36 @@ def test_no_other_is_quicker_is_said_only_where_it_is_known() -> None:
     open_end = evolve(front, proven=False, least_s=plan.elapsed_s[1] - 1800.0)
     unproven = evolve(answer, ordered=evolve(answer.ordered, front=open_end))
     assert "Not proven: another order may save up to 30 min, not more." in " ".join(first_lines(unproven, ENGLISH))
+
+
+def test_an_alternative_is_compared_by_when_the_car_is_ready() -> None:
+    """The same work, begun a day later; where there is no clock, by what it takes."""
+    answer = planned(MAIN_JOB)
+    assert answer.clock.begins is not None
+    tomorrow = evolve(answer.ordered, clock=evolve(answer.clock, begins=answer.clock.begins + timedelta(days=1)))
+    others = tuple(
+        Alternative(because(code), one) for code, one in (("on-skates", tomorrow), ("all-hands", answer.ordered))
+    )
+    told = " ".join(short_alternatives(evolve(answer, alternatives=others), ENGLISH))
+    assert told == "on skates (ready 24 h later) all hands (ready as soon)"
+    unhurried = evolve(answer, alternatives=others, timed=None)
+    assert " ".join(short_alternatives(unhurried, ENGLISH)) == "on skates (as long) all hands (as long)"
+
+
+def test_the_demonstrations_set_ups_stand_where_their_jobs_plan_puts_them(tmp_path: Path) -> None:
+    answer, places = planned(MAIN_JOB), []
+    assert answer.plan is not None
+    for step in answer.plan.steps:
+        if step.operation is not None and step.kind == "calibration":
+            card = answer.ordered.problem.operations[step.operation].name
+            places.append((card, step.stand.carrier, answer.ordered.places[step.stand.place - 1].place))
+    write_demo(tmp_path)
+    setups = read_folder(tmp_path).setups.values()
+    assert {setup.job for setup in setups} == {MAIN_JOB}
+    for setup in setups:
+        (at,) = [p for card, on, p in places if card == setup.procedure and written(on) == setup.on]
+        assert math.dist((at.x_m, at.y_m), (setup.place.x_m, setup.place.y_m)) < 1e-3
+        assert math.remainder(at.heading_rad - setup.place.heading_rad, math.tau) == pytest.approx(0.0, abs=1e-4)
 
 
 def test_people_are_told_apart_by_as_little_as_does() -> None:

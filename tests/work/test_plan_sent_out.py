@@ -34,12 +34,17 @@ ALIGNER = SentOut(("Radar",), (3600.0, 7200.0), (80.0, 120.0), work=("alignment"
 STRUT, ALIGN = Work("new strut", (600.0, 600.0), stage="mechanical"), Work("toe in", (1.0, 1.0), stage="alignment")
 
 
-def asked(*offers: SentOut, drivable: str = "yes", lacking: Sequence[str] = ("toe in",)) -> JobQuestion:
+def asked(
+    *offers: SentOut,
+    drivable: str = "yes",
+    lacking: Sequence[str] = ("toe in",),
+    works: tuple[Work, ...] = (STRUT, ALIGN),
+) -> JobQuestion:
     """A strut, an alignment and a radar; some of it cannot be done here. Everything else needs no place."""
     car = evolve(make.car(), sensors=(Sensor("front radar", None),))
     cards = (Procedure("Radar", "front radar", "electronic", Source("notes"), minutes=Minutes(run_s=(60.0, 60.0))),)
     rules = (Rules("own", (Rule("minor collision", (Calibrate("front radar"),), "required", Text("Hit.")),)),)
-    job = Job("R-1", "shop", "car", events=(Event("minor collision"),), work=(STRUT, ALIGN), drivable=drivable)
+    job = Job("R-1", "shop", "car", events=(Event("minor collision"),), work=works, drivable=drivable)
     answer = find_needs(job, car, cards, rules)
     needs = Needs(job, car, answer, cards, order_of_work(answer, job), basis_of((), (), ()))
     site = evolve(make.site(), sent_out=offers)
@@ -109,3 +114,15 @@ def test_it_is_driven_there_only_once_it_is_mended() -> None:
     assert (
         planned(asked(itself, drivable="new strut", lacking=("new strut",)), send_out=True).undone[0].sent_out is None
     )
+
+
+def test_what_must_be_done_before_the_car_is_mended_is_not_driven_away() -> None:
+    """The car drives only after the strut, which comes after the alignment: it would have to be fetched for that."""
+    strut = evolve(STRUT, after=("toe in",))
+    stuck = planned(asked(ALIGNER, drivable="new strut", works=(strut, ALIGN)), send_out=True)
+    assert {u.draft.name for u in stuck.undone} == {"toe in", "new strut", "Radar", "post-scan"}
+    assert stuck.plan is not None
+    assert order(stuck) == ["pre-scan"]
+    fetched = evolve(ALIGNER, transport_s=(1800.0, 3600.0))
+    out = planned(asked(fetched, drivable="new strut", works=(strut, ALIGN)), send_out=True)
+    assert order(out) == ["pre-scan", "toe in", "new strut", "Radar", "post-scan"]

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Literal, NamedTuple
 
 import numpy as np
+import shapely
 from attrs import evolve, frozen
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
@@ -204,8 +205,9 @@ def base_of(
 ) -> Base:
     """As `pack`, to be asked with other pairs beside these."""
     # Conditions first, then the largest things: they leave the least for all others to look at.
-    chosen = [i for i, p in enumerate(pairs) if side == "either" or p.side in (None, side)]
-    chosen.sort(key=lambda i: (not pairs[i].condition, -pairs[i].shape.area))
+    asked = np.array([i for i, p in enumerate(pairs) if side == "either" or p.side in (None, side)], dtype=np.int64)
+    areas = shapely.area([pairs[i].shape for i in asked])
+    chosen = asked[np.lexsort((-areas, [not pairs[i].condition for i in asked]))].tolist()
     zones: dict[int, range] = {}
     rows = _rows(pairs, chosen, floors, zones)
     sides = _sides_of(pairs, rows.sources, side == "either")
@@ -254,10 +256,11 @@ def _rows(
     zone, zone_count, thing, thing_count = np.array(spans, dtype=np.int64).reshape(-1, 4).T
     # Every piece of the claim with every piece of the thing.
     counts = zone_count * thing_count
-    of = np.repeat(np.arange(len(counts)), counts)
     number = np.arange(int(counts.sum())) - np.repeat(np.cumsum(counts) - counts, counts)
-    rows = np.column_stack([zone[of] + number // thing_count[of], thing[of] + number % thing_count[of]])
-    return _Rows(zones, things, rows, np.array(gaps)[of], np.array(limits)[of], np.array(chosen, dtype=np.int64)[of])
+    of_claim, of_thing = np.divmod(number, np.repeat(thing_count, counts))
+    rows = np.column_stack([np.repeat(zone, counts) + of_claim, np.repeat(thing, counts) + of_thing])
+    gap, limit = np.repeat(np.array(gaps), counts), np.repeat(np.array(limits), counts)
+    return _Rows(zones, things, rows, gap, limit, np.repeat(np.array(chosen, dtype=np.int64), counts))
 
 
 def _problem(rows: _Rows, sides: NDArray[np.int64], axis_rad: float) -> tuple[Problem, tuple[float, float]]:

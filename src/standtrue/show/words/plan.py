@@ -208,14 +208,21 @@ def alternative_words(alternatives: Iterable[Alternative], reader: Reader) -> It
 
 
 def short_alternatives(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
-    """The alternatives that leave nothing more out, with what they gain or cost; then the names of the others."""
+    """The alternatives that leave nothing more out, with what they gain or cost; then the names of the others.
+
+    By the clock where there is one: work of an hour more may be ready as soon, on the morning after.
+    """
     least, others = len(answer.ordered.undone), []
     for other in answer.alternatives:
         plan, left, name = other.ordered.plan, len(other.ordered.undone), alternative_name(other.change, reader)
         if plan is None or answer.plan is None or left > least:
             others.append(name)
             continue
-        more = longer_words(plan.elapsed_s[1] - answer.plan.elapsed_s[1], reader)
+        found = other.ordered.timed(plan)
+        if found is None or answer.timed is None:
+            more = longer_words(plan.elapsed_s[1] - answer.plan.elapsed_s[1], reader)
+        else:
+            more = later_words(found.ready_s[1] - answer.timed.ready_s[1], reader)
         if left < least:
             done = reader.say("nothing left out") if not left else reader.say("{n} more done", n=least - left)
             yield reader.say("{name} ({done}, {more})", name=name, done=done, more=more)
@@ -231,6 +238,14 @@ def longer_words(seconds: float, reader: Reader) -> str:
         return reader.say("as long")
     by = Duration(abs(seconds))
     return reader.say("{time} longer", time=by) if seconds > 0.0 else reader.say("{time} shorter", time=by)
+
+
+def later_words(seconds: float, reader: Reader) -> str:
+    """How much later or sooner the car is ready by the clock, at the midpoints."""
+    if abs(seconds) < 60.0:
+        return reader.say("ready as soon")
+    by = Duration(abs(seconds))
+    return reader.say("ready {time} later", time=by) if seconds > 0.0 else reader.say("ready {time} sooner", time=by)
 
 
 def turns_words(plan: Plan, reader: Reader) -> str:

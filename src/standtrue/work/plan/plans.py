@@ -21,7 +21,7 @@ from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
 from standtrue.work.caution_facts import answer_facts, card_facts
 from standtrue.work.needs.jobs import Needs, find_job_needs
-from standtrue.work.plan.alternatives import Other, Others, gathered, places_in_bays
+from standtrue.work.plan.alternatives import Other, Others, gathered, later, places_in_bays
 from standtrue.work.plan.answer import AS_PLANNED, Alternative, PlanAnswer
 from standtrue.work.plan.clock import clock_of
 from standtrue.work.plan.confirm import Stances, confirm
@@ -71,7 +71,8 @@ def _worked_out(question: JobQuestion, alternatives: bool) -> tuple[Ordered, lis
     """The plan, its alternatives, and why some of these are left out.
 
     The places of all bays are candidates of the plan, too. Should a bay alone still be better in everything, then what
-    is done there is the plan. Alternatives share one budget of time, so that they never hold the plan up for long.
+    is done there is the plan. Alternatives share one budget of time, so that they never hold the plan up for long. What
+    would make room is asked beside them.
     """
     asking, stop, begun = question.asking, Event(), monotonic()
     with ThreadPoolExecutor(max_workers=asking.workers) as pool:
@@ -88,6 +89,8 @@ def _worked_out(question: JobQuestion, alternatives: bool) -> tuple[Ordered, lis
             others, asked = Others(aside, pool), list[Other]()
             if alternatives:
                 asked = [*others.in_bays(places), *others.of(candidates, ordered)]
+            planned = ordered
+            told = later(pool, asking, lambda: question.reasoned(planned))
             found, left_out = gathered(asked)
             if alternatives and aside.asking.stopped():
                 found = [a for a in found if a.ordered.front.proven]
@@ -98,7 +101,8 @@ def _worked_out(question: JobQuestion, alternatives: bool) -> tuple[Ordered, lis
     while better := [a for a in found if a.change.code == "only-in-bay" and a.ordered.beats(ordered)]:
         ordered = better[0].ordered
         found.remove(better[0])
-    return question.reasoned(ordered), found, left_out
+    helped = told.result() if ordered is planned else None
+    return helped or question.reasoned(ordered), found, left_out
 
 
 def _told(

@@ -95,10 +95,22 @@ class JobQuestion:
         return numbered_by_use(found)
 
     def _sending_out(self, candidates: Candidates) -> JobQuestion:
-        """The same question with all that cannot be done here sent out, as far as the site names who does it."""
+        """The same question with all that cannot be done here sent out, as far as the site names who does it.
+
+        A car that is mended only after something cannot be driven away for it.
+        """
         mended = next((n for n, d in enumerate(self.drafts) if d.name == self.needs.job.drivable), None)
-        out = {d for d in self.drafts if d.sent_out is not None and not self._choices(d, candidates, True)}
+        waits = set() if mended is None else self._before(mended)
+        asked = (d for n, d in enumerate(self.drafts) if n not in waits or (d.sent_out and d.sent_out.transport_s))
+        out = {d for d in asked if d.sent_out is not None and not self._choices(d, candidates, True)}
         return evolve(self, drafts=tuple(sent(d, mended) if d in out else d for d in self.drafts))
+
+    def _before(self, number: int) -> set[int]:
+        """All that comes before an operation, directly or not, by position: what comes before stands before."""
+        found = {number}
+        for at in range(number, -1, -1):
+            found |= {before.task for before in self.drafts[at].befores} if at in found else set()
+        return found - {number}
 
     def _choices(self, draft: Draft, candidates: Candidates, any_doors: bool) -> tuple[Choice, ...]:
         """Every way to do an operation; none where it cannot be done."""

@@ -40,7 +40,7 @@ def rule_blocks(rule: Rule, reader: Reader) -> Iterator[Block]:
 
 def rule_line(years: float, by: str, reader: Reader) -> str:
     shown = Number(years, 0 if years == round(years) else 2)
-    return reader.say("A job is kept for {years} years after its last entry, says {by}.", years=shown, by=by)
+    return reader.say("Years that a job is kept after its last entry: {years}. Said by {by}.", years=shown, by=by)
 
 
 def removed_blocks(removed: Removed, reader: Reader) -> Iterator[Block]:
@@ -58,7 +58,7 @@ def removal_lines(job: str, by: str, why: str, counts: tuple[int, int, int], rea
     """Who took what out of a job, and why."""
     entries, files, documents = counts
     yield reader.say(
-        "Taken out of {job} by {by}: what {entries} entries held, {files} files, {documents} versions of documents.",
+        "Taken out of {job} by {by}. Entries: {entries}; files: {files}; versions of documents: {documents}.",
         job=job, by=by, entries=entries, files=files, documents=documents,
     )  # fmt: skip
     yield reader.say("Because: {why}", why=why)

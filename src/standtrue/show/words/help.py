@@ -29,9 +29,7 @@ COMMANDS: Mapping[str, str] = {
     "backup": N_("Copy a store into one file, proven, while others go on writing."),
     "restore": N_("Make a store of a backup, proven, where there is none yet."),
     "move": N_("Move a store to a server, or back into a file; the chain stays as it is."),
-    "remove": N_(
-        "Take a customer's data out of a store by the shop's rule; the digests stay, and the chain is proven."
-    ),
+    "remove": N_("Take a customer's data out of a store by the shop's rule; the chain is proven as before."),
     "anchor": N_("The head of the record as one line, to print and hand out daily."),
     "needs": N_("What a job's repairs call for, why, and in which order."),
     "job": N_("What must be calibrated and why, and where the car can stand for each."),

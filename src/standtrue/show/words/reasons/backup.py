@@ -20,9 +20,10 @@ SENTENCES: Sentences = {
     "copy-differs": N_("the copy is not what was copied"),
     "no-rule-of-keeping": N_("nobody has said for how long jobs are kept"),
     "set-rule-of-keeping": N_("Say the shop's rule: {option}."),
-    "kept-until": N_("{job} is kept for {years} years after its last entry: until {day}"),
+    "kept-until": N_("{job} is kept until {day}; years by the shop's rule: {years}"),
     "removal-without-reason": N_("nothing says why"),
     "say-why": N_("Say why: {option}."),
     "content-removed-unsaid": N_("what entry {entry} (number {number} of {job}) held is gone, and no entry says so"),
-    "file-removed-unsaid": N_("a file that entry {number} of {job} names is gone, and no entry says so: {digest}"),
+    "version-removed-unsaid": N_("version {version} of {kind} {name} is gone, and no entry says so"),
+    "file-removed-unsaid": N_("file of entry {number} of {job} is gone, and no entry says so: {digest}"),
 }

@@ -95,6 +95,28 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "import": ("import", "SHOP", "--store", "SHOP.db", "--by", "Ana"),
     "export": ("export", "SHOP", "OUT/shop", "--store", "SHOP.db"),
     "history": ("history", "SHOP", "--store", "SHOP.db", "--kind", "job"),
+    "needs, kept": ("needs", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--by", "Person A"),
+    "measured, kept": ("measured", "SHOP", "--store", "SHOP.db", "--setup", "corrow camera", "--by", "Person A"),
+    "keep": (
+        "keep",
+        "SHOP",
+        "--store",
+        "SHOP.db",
+        "TABLE",
+        "--job",
+        "corrow front",
+        "--what",
+        "scan before",
+        "--text",
+        "A B",
+        "--by",
+        "C",
+    ),
+    "sign": ("sign", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--by", "Person B"),
+    "records": ("records", "SHOP", "--store", "SHOP.db", "corrow"),
+    "records, one": ("records", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--out", "OUT/record.zip"),
+    "verify": ("verify", "SHOP", "--store", "SHOP.db"),
+    "anchor": ("anchor", "SHOP", "--store", "SHOP.db"),
     "faults": ("place", "SHOP", "--vehicle", "nobody", "--site", "nowhere"),
 }
 
@@ -160,6 +182,8 @@ def _run(words: list[str], language: str) -> str:
 
 
 def _text(file: Path) -> str:
+    if file.suffix == ".zip":
+        return ""
     if file.suffix != ".pdf":
         return file.read_text(encoding="utf-8")
     tool = shutil.which("pdftotext")

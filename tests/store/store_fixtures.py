@@ -9,13 +9,14 @@ from __future__ import annotations
 import ctypes
 import os
 import pwd
+import resource
 import shutil
 import signal
 import subprocess
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -32,7 +33,14 @@ UNPRIVILEGED = ("postgres", "nobody")
 WITH_PARENT = 1
 """PR_SET_PDEATHSIG of Linux's prctl(2): the server ends when the tests do, however they end."""
 
-SETTINGS = {"listen_addresses": "", "log_min_messages": "panic", "max_connections": "60", "shared_buffers": "16MB"}
+SETTINGS = {
+    "listen_addresses": "",
+    "log_min_messages": "panic",
+    "max_connections": "60",
+    "shared_buffers": "16MB",
+    # After a kill: the whole file system at once, not each of a thousand files.
+    "recovery_init_sync_method": "syncfs",
+}
 
 
 @define
@@ -57,20 +65,39 @@ class Server:
             time.sleep(0.02)
 
     def stop(self, how: signal.Signals = signal.SIGINT) -> None:
-        """End it: in order (SIGINT), at once (SIGQUIT), or by SIGKILL, as a machine that loses power would."""
+        """End it: in order (SIGINT), or at once (SIGQUIT)."""
         assert self.process is not None
         self.process.send_signal(how)
         self.process.wait(60)
 
+    def kill(self) -> None:
+        """Kill all of it at once, as a machine that loses power would."""
+        assert self.process is not None
+        children = [int(p.parent.name) for p in Path("/proc").glob("[0-9]*/stat") if _parent(p) == self.process.pid]
+        for process in (self.process.pid, *children):
+            with suppress(ProcessLookupError):
+                os.kill(process, signal.SIGKILL)
+        self.process.wait(60)
+        end = time.monotonic() + 30
+        while any(_lives(child) for child in children):
+            assert time.monotonic() < end, "a process of the server does not end"
+            time.sleep(0.005)
+
+    def limit_files(self, most: int | None) -> None:
+        """Let no file grow beyond so many bytes that whoever connects from now on writes (prlimit(2)); None: any."""
+        assert self.process is not None
+        hard = resource.prlimit(self.process.pid, resource.RLIMIT_FSIZE)[1]
+        resource.prlimit(self.process.pid, resource.RLIMIT_FSIZE, (most or hard, hard))
+
     def new_place(self) -> str:
         """The address of a new schema with nothing in it: that is made in a tenth of the time of a database."""
         name = f"shop_{next(self._numbers)}"
-        self._say(f"CREATE SCHEMA {name}")
+        self.say(f"CREATE SCHEMA {name}")
         return f"{self.url('postgres')}&options=-csearch_path%3D{name}"
 
     def drop(self, place: str) -> None:
         """Remove what `new_place` made, and all that is in it."""
-        self._say(f"DROP SCHEMA {place.rpartition('%3D')[2]} CASCADE")
+        self.say(f"DROP SCHEMA {place.rpartition('%3D')[2]} CASCADE")
 
     def url(self, name: str) -> str:
         return f"postgresql://{self.user}@/{name}?host={self.folder}"
@@ -90,7 +117,8 @@ class Server:
         ]
         subprocess.run([*command, "--locale=C"], check=True, **self._as_user())
 
-    def _say(self, command: str) -> None:
+    def say(self, command: str) -> None:
+        """Let the server do something, each command by itself."""
         with psycopg.connect(self.url("postgres"), autocommit=True) as connection:
             connection.execute(command.encode())
 
@@ -104,6 +132,22 @@ class Server:
     def _as_user(self) -> dict[str, Any]:
         quiet: dict[str, Any] = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL, "cwd": self.folder}
         return {**quiet, "user": self.user, "group": pwd.getpwnam(self.user).pw_gid} if os.getuid() == 0 else quiet
+
+
+def _parent(stat: Path) -> int:
+    """The parent of a process, by the fourth field of its proc(5) stat file; 0 if it ended meanwhile."""
+    try:
+        return int(stat.read_text(encoding="utf-8").rpartition(")")[2].split()[1])
+    except (OSError, IndexError):
+        return 0
+
+
+def _lives(process: int) -> bool:
+    """Whether a process runs; one that ended and that nobody waited for does not."""
+    try:
+        return Path(f"/proc/{process}/stat").read_text(encoding="utf-8").rpartition(")")[2].split()[0] != "Z"
+    except OSError:
+        return False
 
 
 def _end_with_parent() -> None:

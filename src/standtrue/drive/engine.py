@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+from attrs import evolve
+
 from standtrue.drive.kernels.joins import Ask
 from standtrue.drive.path.effort import QUICK
 from standtrue.drive.path.find import find_path, no_more_than
+from standtrue.drive.proofs.one_gear import shunts_at_least
 from standtrue.drive.question.answer import Answer, End, Mode
 from standtrue.drive.question.any_doors import (
     BETTER_SETS,
@@ -21,7 +24,7 @@ from standtrue.drive.question.any_doors import (
 )
 from standtrue.drive.question.ends import free_of, poses_of
 from standtrue.drive.question.refused import refusal, refusals
-from standtrue.drive.question.stage import Move, Opened, ground_with
+from standtrue.drive.question.stage import Move, Opened, ground_with, staged
 from standtrue.drive.world.doors import with_aprons
 from standtrue.drive.world.ground import packed_for
 from standtrue.model.site import Bay, Pace, Site
@@ -59,6 +62,13 @@ def drive(
     if refused:
         return refusal(mode, refused)
     move = Move(site, vehicle, start, goal, mode, ask_for(vehicle, site.pace, mode), bay, in_use, quick, hopeless)
+    best = _best(move)
+    return best if quick or not best.found or not best.shunts else _bounded(move, best)
+
+
+def _best(move: Move) -> Answer:
+    """The path of least time that was found, with doors shut or open."""
+    site = move.site
     first = tried(move, Opened(move.at_ends))
     best = first.answer
     if len(site.doors) == len(move.at_ends) or (best is None and move.given_up()):
@@ -68,6 +78,15 @@ def drive(
         return sought.answer or none_of(move, sought)
     other = by_any_doors(move, BETTER_SETS).answer if best.shunts > 1 else None
     return other if other is not None and other.seconds[0] < best.seconds[0] - DOOR_GAIN_S else best
+
+
+def _bounded(move: Move, best: Answer) -> Answer:
+    """The same with what any way there takes at least: by whatever doors, over whatever floor may be outside."""
+    others = tuple(d.name for d in move.site.doors if d.name not in move.at_ends)
+    stage = staged(move, Opened((), (*move.at_ends, *others)), all_round=True, framed=False)
+    if stage.refused or move.ask.radius <= 0.0:
+        return best
+    return evolve(best, shunts_at_least=shunts_at_least(stage.packed, move.ask.radius, stage.ones, stage.twos))
 
 
 def no_way_out(site: Site, vehicle: Vehicle, place: End, mode: Mode) -> Answer | None:

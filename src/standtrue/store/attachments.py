@@ -59,6 +59,12 @@ def read(connection: Connection, digest: str) -> Iterator[bytes]:
         yield connection.execute(wanted).scalar_one()
 
 
+def size_of(connection: Connection, digest: str) -> int:
+    """The size of a file that is kept, bytes."""
+    wanted = select(tables.attachment.c.size).where(tables.attachment.c.digest == digest)
+    return int(connection.execute(wanted).scalar_one())
+
+
 def salt_of(connection: Connection, digest: str) -> bytes | None:
     """The salt of a file; None where it is lost or was removed."""
     return connection.execute(select(tables.attachment.c.salt).where(tables.attachment.c.digest == digest)).scalar()

@@ -94,8 +94,7 @@ def open_store(place: str | os.PathLike[str], *, make: bool = False) -> Store:
 
     Raises UnansweredError: there is none, it cannot be opened or reached, or it is of a newer release.
     """
-    engine, where = _engine(place, make)
-    store = Store(where, engine)
+    store = connected(place, make=make)
     try:
         _bring_up_to_date(store, make)
     except BaseException:
@@ -110,18 +109,18 @@ def shown(place: str) -> str:
     return str(_file(Path(place))) if url is None else url.render_as_string(hide_password=True)
 
 
-def _engine(place: str | os.PathLike[str], make: bool) -> tuple[Engine, str]:
-    """A way to connect, and what it is called."""
+def connected(place: str | os.PathLike[str], *, make: bool) -> Store:
+    """The store at a place before it is looked at: whatever schema it has. Raises UnansweredError for no place."""
     url = _url(place)
     if url is not None:
         engine = create_engine(url, connect_args={"connect_timeout": 10, "client_encoding": "utf8"})
         event.listen(engine, "connect", _set_up_postgresql)
-        return engine, url.render_as_string(hide_password=True)
+        return Store(url.render_as_string(hide_password=True), engine)
     file = _file(Path(place))
-    address = f"file:{quote(str(file.absolute()))}?mode={'rwc' if make else 'rw'}"
-    engine = create_engine("sqlite://", creator=lambda: _connect_sqlite(address), poolclass=QueuePool)
+    mode = "rwc" if make else "rw"
+    engine = create_engine("sqlite://", creator=lambda: _connect_sqlite(file, mode), poolclass=QueuePool)
     event.listen(engine, "begin", _begin)
-    return engine, str(file)
+    return Store(str(file), engine)
 
 
 def _file(place: Path) -> Path:
@@ -146,11 +145,28 @@ def _url(place: str | os.PathLike[str]) -> URL | None:
     return url.set(drivername="postgresql+psycopg")
 
 
-def _connect_sqlite(address: str) -> sqlite3.Connection:
-    # Whose transactions begin when is said here alone: sqlite3 begins none of its own.
+def _connect_sqlite(file: Path, mode: str) -> sqlite3.Connection:
+    settings = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "secure_delete=ON")
+    try:
+        return _connected(file, f"mode={mode}", settings)
+    except sqlite3.OperationalError:
+        if not file.is_file() or (os.access(file, os.W_OK) and os.access(file.parent, os.W_OK)):
+            raise
+    # On a disk that may only be read SQLite cannot share its log with others: the file is taken as one that nobody
+    # changes. Where part of it still stands in that log, it cannot be read there at all.
+    log = file.with_name(f"{file.name}-wal")
+    if log.is_file() and log.stat().st_size:
+        what, remedy = because("store-log-read-only"), because("let-store-be-written")
+        raise UnansweredError([refused("store-read-only", what, str(file), remedy)])
+    return _connected(file, "mode=ro&immutable=1", settings[2:3])
+
+
+def _connected(file: Path, how: str, settings: tuple[str, ...]) -> sqlite3.Connection:
+    # Whose transactions begin when is said in this module alone: sqlite3 begins none of its own.
+    address = f"file:{quote(str(file.absolute()))}?{how}"
     made = sqlite3.connect(address, uri=True, timeout=PATIENCE_S, isolation_level=None, check_same_thread=False)
     try:
-        for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON", "secure_delete=ON"):
+        for pragma in settings:
             made.execute(f"PRAGMA {pragma}").close()
     except BaseException:
         made.close()
@@ -179,7 +195,7 @@ def _bring_up_to_date(store: Store, make: bool) -> None:
         raise UnansweredError([refused("store-unreachable", what, store.where, remedy)])
     if schema != SCHEMA:
         with store.alone() as connection:
-            _migrate(connection, store.where)
+            migrate(connection, store.where)
 
 
 def _schema(connection: Connection) -> str | None:
@@ -190,8 +206,8 @@ def _schema(connection: Connection) -> str | None:
     return None if found is None else str(found)
 
 
-def _migrate(connection: Connection, where: str) -> None:
-    """Bring the tables to this release's schema, within the writer's transaction."""
+def migrate(connection: Connection, where: str, to: str = SCHEMA) -> None:
+    """Bring the tables to a schema, within the writer's transaction. Raises UnansweredError for a newer one."""
     from alembic import command  # loading it takes longer than most commands do
     from alembic.config import Config
     from alembic.script import ScriptDirectory
@@ -204,4 +220,4 @@ def _migrate(connection: Connection, where: str) -> None:
     if schema is not None and schema not in known:
         what, remedy = because("store-newer", schema=schema), because("take-newer-program")
         raise UnansweredError([refused("store-newer", what, where, remedy)])
-    command.upgrade(config, SCHEMA)
+    command.upgrade(config, to)

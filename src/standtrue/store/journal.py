@@ -14,7 +14,10 @@ from typing import Any
 
 from attrs import field, frozen
 from sqlalchemy import Connection, Row, func, insert, select, update
+from sqlalchemy.exc import IntegrityError
 
+from standtrue.model.basics import Fault, UnansweredError
+from standtrue.model.reason import because
 from standtrue.seal import (
     NOTHING,
     SALT_BYTES,
@@ -75,7 +78,10 @@ class Found:
 
 
 def append(connection: Connection, draft: Draft, at: str) -> Kept:
-    """Append an entry within a transaction of the store's only writer (`Store.writing`); `at` is now, UTC, ISO 8601."""
+    """Append an entry within a transaction of the store's only writer (`Store.writing`); `at` is now, UTC, ISO 8601.
+
+    Raises UnansweredError where the record does not go on from its head: somebody altered one of them.
+    """
     head, log = read_head(connection)
     log = log or Range()
     number, before = _last(connection, draft.job)
@@ -96,7 +102,11 @@ def append(connection: Connection, draft: Draft, at: str) -> Kept:
         log=log.root,
     )
     kept = sealed(entry, salt, draft.content)
-    connection.execute(insert(tables.entry), [row_of(kept)])
+    try:
+        connection.execute(insert(tables.entry), [row_of(kept)])
+    except IntegrityError as error:  # an entry is there that the head does not know
+        what, remedy = because("record-does-not-go-on"), because("verify-it", command="standtrue verify")
+        raise UnansweredError([Fault("store-damaged", what, "", "", "", remedy)]) from error
     write_head(connection, log.grown(leaf_of(kept.digest)), at)
     _seek(connection, draft, at)
     return kept

@@ -6,7 +6,7 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import DBAPIError, InternalError, OperationalError
 
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import Reason, Term, because
@@ -51,7 +51,9 @@ def told(where: str) -> Iterator[None]:
     try:
         yield
     except DBAPIError as error:
-        code = _code(error.orig) or ("store-unreachable" if isinstance(error, OperationalError) else None)
+        code = _code(error.orig) or (
+            "store-unreachable" if isinstance(error, OperationalError | InternalError) else None
+        )
         if code is None:  # a mistake in this program
             raise
         raise UnansweredError([trouble(code, error.orig, where)]) from error

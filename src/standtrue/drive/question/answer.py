@@ -85,7 +85,8 @@ class Nearest:
 class Answer:
     """How a car gets from one end to the other, or why no way was found.
 
-    `shunts` counts changes of direction: an upper bound on the fewest possible. `least_separation_m` is proven between
+    `shunts` counts changes of direction: an upper bound on the fewest possible; `shunts_at_least`: so many any way
+    takes, proven. `least_separation_m` is proven between
     the poses too. `seconds` is an honest range. `cell_m` is the resolution at which the search ended (0: worked out
     without a grid); `proven` that there is no way at all, at any resolution. `poses` lie close enough along the path to
     draw it; `leg_at` says which of them each leg starts at, `cusps` where the direction changes. `aprons` is floor
@@ -114,6 +115,7 @@ class Answer:
     cusps: tuple[Place, ...] = ()
     leg_at: tuple[int, ...] = ()
     length_at_least_m: float = 0.0
+    shunts_at_least: int = 0
     aprons: tuple[Apron, ...] = ()
     none_as_assumed: bool = False
 

@@ -92,6 +92,9 @@ class WayShape(Shape):
         default=[], description="Doors outside which floor is assumed that nobody entered; the answer rests on it."
     )
     shunts: int | None = Field(description="Changes of direction: an upper bound on the fewest.")
+    shunts_at_least: int | None = Field(
+        default=None, description="So many changes of direction any way takes: proven. 0: nothing is proven."
+    )
     length_m: float | None
     length_at_least_m: float | None = Field(
         default=None, description="No way between these stances is shorter: proven."
@@ -190,6 +193,7 @@ def _way(way: Answer) -> dict[str, Any]:
         "none_as_assumed": way.none_as_assumed,
         "aprons_assumed": [apron.door for apron in way.aprons],
         "shunts": way.shunts if way.found else None,
+        "shunts_at_least": way.shunts_at_least if way.found else None,
         "length_m": rounded(way.length_m) if way.found else None,
         "length_at_least_m": rounded(way.length_at_least_m) if way.found else None,
         "minutes": (rounded(low / 60), rounded(high / 60)) if way.found else None,

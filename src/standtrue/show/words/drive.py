@@ -100,6 +100,18 @@ def turns_words(answer: Answer, reader: Reader = ENGLISH) -> str:
     """How often the direction changes, in words."""
     if answer.mode == "skates" or not answer.shunts:
         return reader.say("It goes without a change of direction.")
+    if answer.shunts <= answer.shunts_at_least:
+        return reader.say_n(
+            "It takes {n} change of direction; it is proven that none with fewer does.",
+            "It takes {n} changes of direction; it is proven that none with fewer does.",
+            answer.shunts,
+        )
+    if answer.shunts_at_least:
+        return reader.say(
+            "It takes {n} changes of direction (fewer may do, but not fewer than {least}: proven).",
+            n=answer.shunts,
+            least=answer.shunts_at_least,
+        )
     return reader.say_n(
         "It takes {n} change of direction (fewer may do).",
         "It takes {n} changes of direction (fewer may do).",

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Literal, get_args
 
 from attrs import evolve, frozen
+from sqlalchemy import Connection
 
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.basis import Basis, basis_of
@@ -64,14 +65,16 @@ def keep_files(  # long: one parameter for each thing that is told
         raise UnansweredError([Fault("nothing-to-keep", because("nothing-to-keep"), "", "", "", remedy)])
     basis = basis_of(shop.touched)
     with open_store(place) as store, store.writing() as connection:
-        kept = tuple(
-            BroughtFile(file.name, file.stat().st_size, attachments.keep(connection, file, asked.name))
-            for file in files
-        )
+        kept = tuple(_brought(connection, file, asked.name) for file in files)
         brought = Brought(asked.name, kind, text.strip(), kept, basis)
         draft = draft_of(connection, shop, asked.name, said(brought), basis.marks, by)
         with_files = evolve(draft, attachments=tuple(dict.fromkeys(one.digest for one in kept)))
         return brought, append(connection, with_files, now())
+
+
+def _brought(connection: Connection, file: Path, job: str) -> BroughtFile:
+    digest = attachments.keep(connection, file, job)
+    return BroughtFile(file.name, attachments.size_of(connection, digest), digest)
 
 
 def no_store() -> UnansweredError:

@@ -9,7 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from attrs import frozen
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, select, text
 
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import Reason, because
@@ -20,6 +20,9 @@ from standtrue.store.database import open_store
 from standtrue.store.documents import wrong_with
 from standtrue.store.removal import KIND
 from standtrue.store.tables import document_version
+
+MOST_FOUND = 20
+"""So much is told of what the database's own check finds."""
 
 MOST_TEXT = 1 << 20
 """A file that is larger holds no head that somebody kept, bytes."""
@@ -62,8 +65,9 @@ def verify_store(place: str, against: Sequence[str] = ()) -> Verified:
             *map(broken_told, told.broken),
             *unsaid(seen.removals),
             *_of_files(connection, seen),
-            *_of_documents(connection, seen),
             *wrong_with(connection),
+            *_of_documents(connection, seen),
+            *_of_database(connection),
         )
         versions = len(connection.execute(select(document_version.c.version)).all())
     broken = [one for one in told.broken if one.how in (How.REWRITTEN, How.TAIL_CUT)]
@@ -86,13 +90,13 @@ def head_of(place: str) -> Head:
 
 def anchor_said(said: str) -> Head:
     """A head that somebody kept: as text, or a file that holds the text. Raises UnansweredError for neither."""
-    text, file = said, Path(said)
+    line, file = said, Path(said)
     try:
         if file.is_file() and file.stat().st_size <= MOST_TEXT:
-            text = file.read_bytes().decode("utf-8", "replace")
+            line = file.read_bytes().decode("utf-8", "replace")
     except (OSError, ValueError):  # too long for a file's name, or none
-        text = said
-    found = read_head(text)
+        line = said
+    found = read_head(line)
     if found is None:
         what, remedy = because("no-anchor"), because("give-anchor", command="standtrue anchor")
         raise UnansweredError([Fault("no-anchor", what, "", "--against", said[:80], remedy)])
@@ -162,6 +166,13 @@ def _of_files(connection: Connection, seen: _Seen) -> Iterator[Reason]:
             yield because(codes[state], job=_job(job), number=number, digest=digest[:16])
     for digest in attachments.unnamed(connection, seen.files):
         yield because("file-of-no-entry", digest=digest[:16])
+
+
+def _of_database(connection: Connection) -> Iterator[Reason]:
+    """What SQLite's own check of its pages and indexes finds. PostgreSQL checks each page as it reads it."""
+    if connection.dialect.name == "sqlite":
+        found = [str(row[0]) for row in connection.execute(text(f"PRAGMA integrity_check({MOST_FOUND})"))]
+        yield from (because("database-finds", what=one) for one in found if one != "ok")
 
 
 def _of_documents(connection: Connection, seen: _Seen) -> Iterator[Reason]:

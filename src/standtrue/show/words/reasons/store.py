@@ -36,6 +36,7 @@ SENTENCES: Sentences = {
     "store-full": N_("the disk of the store is full; nothing of this was kept ({why})"),
     "make-room-on-disk": N_("Make room on that disk, then ask again: what was kept before is still there."),
     "store-read-only": N_("the store may not be written; nothing of this was kept ({why})"),
+    "store-log-read-only": N_("the store may not be written here, and its last changes can be read only where it may"),
     "let-store-be-written": N_("Look at who may write there, and whether the disk is set to be read only."),
     "store-busy": N_("somebody else kept writing to the store; nothing of this was kept ({why})"),
     "try-store-again": N_("Ask again."),

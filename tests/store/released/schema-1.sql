@@ -1,0 +1,127 @@
+BEGIN TRANSACTION;
+CREATE TABLE attachment (
+	digest TEXT NOT NULL, 
+	size INTEGER NOT NULL, 
+	salt BLOB, 
+	CONSTRAINT pk_attachment PRIMARY KEY (digest)
+)
+ STRICT
+
+;
+INSERT INTO "attachment" VALUES('83a4cde0cd026b7a67ce93c861c1fc98ecfff048835aa3459bebe8e52c98c5fb',17,X'709611E2F2355E8AA2A23D673C42E7DC');
+CREATE TABLE attachment_piece (
+	attachment TEXT NOT NULL, 
+	number INTEGER NOT NULL, 
+	content BLOB NOT NULL, 
+	CONSTRAINT pk_attachment_piece PRIMARY KEY (attachment, number), 
+	CONSTRAINT fk_attachment_piece_attachment FOREIGN KEY(attachment) REFERENCES attachment (digest)
+)
+ STRICT
+
+;
+INSERT INTO "attachment_piece" VALUES('83a4cde0cd026b7a67ce93c861c1fc98ecfff048835aa3459bebe8e52c98c5fb',0,X'7768617420612063616D65726120736177');
+CREATE TABLE document (
+	id INTEGER NOT NULL, 
+	version INTEGER NOT NULL, 
+	CONSTRAINT pk_document PRIMARY KEY (id)
+)
+ STRICT
+
+;
+INSERT INTO "document" VALUES(1,2);
+CREATE TABLE document_version (
+	document INTEGER NOT NULL, 
+	version INTEGER NOT NULL, 
+	kind TEXT NOT NULL, 
+	name TEXT NOT NULL, 
+	path TEXT NOT NULL, 
+	salt BLOB, 
+	content BLOB, 
+	mark TEXT NOT NULL, 
+	digest TEXT NOT NULL, 
+	based_on INTEGER NOT NULL, 
+	saved_at TEXT NOT NULL, 
+	saved_by TEXT NOT NULL, 
+	program TEXT NOT NULL, 
+	seal TEXT NOT NULL, 
+	CONSTRAINT pk_document_version PRIMARY KEY (document, version), 
+	CONSTRAINT fk_document_version_document FOREIGN KEY(document) REFERENCES document (id)
+)
+ STRICT
+
+;
+INSERT INTO "document_version" VALUES(1,1,'mix','last year','mix.toml',X'D17FE9E8D271CFFD09595DF8888E0F20',X'6B696E64203D20226D6978220A6E616D65203D20226C6173742079656172220A2320310A','','de3ca1903ff67d74094a55b780103e0a34647ba67de319da206536078775c2f1',0,'2026-03-01T10:00:00.000Z','Ana','standtrue 0.1.0','934223defb9e31dbd031657b7fa0c6b9b7e030e120c762a9d94fd743b98a8cc5');
+INSERT INTO "document_version" VALUES(1,2,'mix','last year','mix.toml',X'009BF84F3FB8C0C3839184AFFC1F0A63',X'6B696E64203D20226D6978220A6E616D65203D20226C6173742079656172220A2320320A','','1877463f1823951c489ada875274e4464ad1544714f82f02ffc04afa8908330c',1,'2026-03-02T10:00:00.000Z','Bo','standtrue 0.1.0','37424d66096baba86ea782215fc6c1e932af57fa869e59eb89dbe59685996468');
+CREATE TABLE entry (
+	leaf INTEGER NOT NULL, 
+	job TEXT NOT NULL, 
+	number INTEGER NOT NULL, 
+	kind TEXT NOT NULL, 
+	shape INTEGER NOT NULL, 
+	who TEXT NOT NULL, 
+	at TEXT NOT NULL, 
+	program TEXT NOT NULL, 
+	documents TEXT NOT NULL, 
+	attachments TEXT NOT NULL, 
+	salt BLOB, 
+	content BLOB, 
+	content_digest TEXT NOT NULL, 
+	previous TEXT NOT NULL, 
+	log TEXT NOT NULL, 
+	digest TEXT NOT NULL, 
+	CONSTRAINT pk_entry PRIMARY KEY (leaf)
+)
+ STRICT
+
+;
+INSERT INTO "entry" VALUES(0,'order 1',0,'needs',1,'Ana','2026-03-03T10:00:00.000Z','standtrue 0.1.0','[{"kind":"mix","name":"last year","version":2}]','[]',X'70B2BA90F29E5F98A8969DEE792B3441',X'7B226E65656473223A5B5D7D','9bb6864566a70efab073e82fc9e1ede9dcf566add55b20811aa2bdd2cc891ac1','0000000000000000000000000000000000000000000000000000000000000000','e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855','164438a2f774a02be94932ea08515a6caa0707245971462acfe281d916d9a9e3');
+INSERT INTO "entry" VALUES(1,'order 1',1,'scan',1,'Bo','2026-03-03T11:00:00.000Z','standtrue 0.1.0','[]','["83a4cde0cd026b7a67ce93c861c1fc98ecfff048835aa3459bebe8e52c98c5fb"]',X'6E55C7DF055BEF2E52FE83FFCDB415EE',X'7B7D','34eb058add26bffecdcc3c3a4a8c89bf9f69d695a0805d69a157d30875dd80f2','164438a2f774a02be94932ea08515a6caa0707245971462acfe281d916d9a9e3','f1f9627661dedd4ef4425593a0e0d7c221550bc73a7a00a10a75400147c0aaeb','c03b8a74595c40ce06109fbf640704f659ca44d6439ae8112d4597705be205e8');
+CREATE TABLE head (
+	size INTEGER NOT NULL, 
+	root TEXT NOT NULL, 
+	peaks TEXT NOT NULL, 
+	at TEXT NOT NULL, 
+	CONSTRAINT pk_head PRIMARY KEY (size)
+)
+ STRICT
+
+;
+INSERT INTO "head" VALUES(2,'4d8ca25fed3dcbec180f7662f83a98472670a491f0225ccc7d4ecf6d1e6719f1','4d8ca25fed3dcbec180f7662f83a98472670a491f0225ccc7d4ecf6d1e6719f1','2026-03-03T11:00:00.000Z');
+CREATE TABLE schema_version (
+	version_num VARCHAR(32) NOT NULL, 
+	CONSTRAINT schema_version_pkc PRIMARY KEY (version_num)
+);
+INSERT INTO "schema_version" VALUES('1');
+CREATE TABLE setting (
+	name TEXT NOT NULL, 
+	value TEXT NOT NULL, 
+	CONSTRAINT pk_setting PRIMARY KEY (name)
+)
+ STRICT
+
+;
+CREATE TABLE sought (
+	job TEXT NOT NULL, 
+	order_number TEXT NOT NULL, 
+	plate TEXT NOT NULL, 
+	vehicle TEXT NOT NULL, 
+	words TEXT NOT NULL, 
+	entries INTEGER NOT NULL, 
+	first_at TEXT NOT NULL, 
+	last_at TEXT NOT NULL, 
+	CONSTRAINT pk_sought PRIMARY KEY (job)
+)
+ STRICT
+
+;
+INSERT INTO "sought" VALUES('order 1','','','','order 1
+order1
+ana
+2026-03-03
+20260303
+needs
+bo
+scan',2,'2026-03-03T10:00:00.000Z','2026-03-03T11:00:00.000Z');
+CREATE INDEX ix_document_version_kind_name ON document_version (kind, name);
+CREATE UNIQUE INDEX ix_entry_job_number ON entry (job, number);
+COMMIT;

@@ -53,6 +53,7 @@ def test_sensors_that_emit() -> None:
     assert [k.name for k in SENSORS if k.emits == "radar"] == [kind for kind in SENSOR_KINDS if kind.endswith("radar")]
     assert sensor_facts(["front radar", "lidar"]) == {Fact.RADAR, Fact.LIDAR}
     assert sensor_facts(["forward camera", "ultrasonic"]) == frozenset()
+    assert sensor_facts(iter(["forward camera", "rear corner radar"])) == {Fact.RADAR}
 
 
 @pytest.mark.parametrize(

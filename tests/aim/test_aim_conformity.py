@@ -10,6 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from standtrue.aim.conformity import (
+    PROMISED,
+    RISK,
     acceptance_zone,
     conformity_probability,
     decide,
@@ -32,15 +34,19 @@ def test_probabilities_of_conformity() -> None:
 
 def test_guarded_rejection() -> None:
     # JCGM 106:2012 8.3.3: what is rejected lies beyond the limit by 1.645 u at least.
-    assert decide(100.0 + 1.644 * 2.0, 2.0, high=100.0).verdict is Verdict.CANNOT_TELL
-    assert decide(100.0 + 1.646 * 2.0, 2.0, high=100.0).verdict is Verdict.REJECT
+    assert decide(100.0 + 1.644 * 2.0, 2.0, high=100.0, risk=PROMISED).verdict is Verdict.CANNOT_TELL
+    assert decide(100.0 + 1.646 * 2.0, 2.0, high=100.0, risk=PROMISED).verdict is Verdict.REJECT
+
+
+def test_decisions_are_made_within_what_is_promised() -> None:
+    assert decide(1.0, 0.1, -2.0, 2.0).risk == RISK < PROMISED
 
 
 def test_guard_bands() -> None:
     # iso14253: ISO 14253-1:2017 default 95 %; ILAC-G8:09/2019 w = U; from memory.
-    assert guard_factor() == pytest.approx(1.645, abs=5e-4)
-    assert acceptance_zone(0.1, -1.0, 1.0) == pytest.approx((-0.8355, 0.8355), abs=1e-4)
-    assert acceptance_zone(0.6, -1.0, 1.0) is None
+    assert guard_factor(PROMISED) == pytest.approx(1.645, abs=5e-4)
+    assert acceptance_zone(0.1, -1.0, 1.0, PROMISED) == pytest.approx((-0.8355, 0.8355), abs=1e-4)
+    assert acceptance_zone(0.6, -1.0, 1.0, PROMISED) is None
 
 
 @pytest.mark.parametrize(
@@ -92,9 +98,9 @@ def test_a_wide_uncertainty_alone_rejects_nothing() -> None:
 
 def test_the_rejection_factor_between_its_closed_forms() -> None:
     # Far apart one tail counts (1.645, ISO 14253-1:2017); with both limits at one value two do (1.960, two-sided 95 %).
-    assert rejection_factor(0.01, -1.0, 1.0) == pytest.approx(1.6449, abs=1e-4)
-    assert rejection_factor(1.0, high=1.0) == pytest.approx(1.6449, abs=1e-4)
-    assert rejection_factor(1.0, 0.0, 0.0) == pytest.approx(1.9600, abs=1e-4)
+    assert rejection_factor(0.01, -1.0, 1.0, risk=PROMISED) == pytest.approx(1.6449, abs=1e-4)
+    assert rejection_factor(1.0, high=1.0, risk=PROMISED) == pytest.approx(1.6449, abs=1e-4)
+    assert rejection_factor(1.0, 0.0, 0.0, risk=PROMISED) == pytest.approx(1.9600, abs=1e-4)
 
 
 def test_a_limit_met_exactly_is_met_whatever_the_unit() -> None:
@@ -151,3 +157,18 @@ def test_senseless_limits_are_refused() -> None:
         decide(0.0, 1.0, 2.0, 1.0)
     with pytest.raises(ValueError, match="risk"):
         guard_factor(0.5)
+
+
+@law
+@given(st.floats(-3, 3), st.floats(0, 5), st.floats(0.001, 2))
+def test_what_it_is_off_at_most_lies_within_the_limit_exactly_where_it_is_accepted(
+    off: float, u: float, half: float
+) -> None:
+    """A report once told: at most 5.5 mm, limit 5 mm, in tolerance."""
+    tested = decide(off, u, -half, half)
+    slack = 1e-9 * max(half, abs(off), u)
+    if tested.verdict is Verdict.ACCEPT:
+        assert tested.at_most <= half + slack
+    else:
+        assert tested.at_most > half - slack
+    assert tested.at_most >= abs(off)

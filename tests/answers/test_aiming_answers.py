@@ -136,6 +136,17 @@ def test_the_floor_in_words() -> None:
     assert {m.kind for m in answer.basis.marks} == {"site", "lift", "survey"}
 
 
+def test_sentence_and_table_tell_the_same_way_up_from_a_turned_datum() -> None:
+    found = shop().anew()
+    (survey,) = found.surveys.values()
+    answer = judge_floor(found, survey)
+    turned = evolve(answer, site=evolve(answer.site, datum=evolve(answer.site.datum, direction_rad=0.7)))
+    for one in (answer, turned):
+        rows = [row for block in floor_blocks(one, ENGLISH) if isinstance(block, Table) for row in block.rows]
+        (uphill,) = [said for name, said in rows if name == "uphill"]
+        assert uphill.split(" (")[0] in floor_words(one, ENGLISH)
+
+
 def test_an_answer_rests_on_all_that_was_looked_up() -> None:
     found = shop().anew()
     measured = judge_measured(found, found.setups["corrow camera"])

@@ -24,11 +24,12 @@ from standtrue.show.answers.sizes import SizesShape, of_sizes
 from standtrue.show.answers.study import StudyShape, of_study, study_rows
 from standtrue.show.pictures.sizes import sizes_svg
 from standtrue.show.words.ahead import ahead_blocks
+from standtrue.show.words.basis import whole_blocks
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.mix import mix_blocks
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.remedies import engineer_first
-from standtrue.show.words.sizes import sizes_blocks
+from standtrue.show.words.sizes import sizes_told
 from standtrue.show.words.study import change_words, study_blocks
 from standtrue.study.sizes import SizeRange
 from standtrue.work.mix.table import read_mix_table
@@ -134,7 +135,7 @@ def test_the_sizes_and_distances_of_the_demonstration_read_back(shop: Shop) -> N
     site = asked.sites["Tanbark Row"]
     car = next(iter(asked.vehicles))
     sizes = find_sizes(asked, site, work_of_cars(asked, equal_shares([car])), sizes=SizeRange((2.5, 5.0), (4.0, 9.0)))
-    set_in_words(lambda reader: sizes_blocks(sizes, reader))
+    set_in_words(lambda reader: whole_blocks(sizes_told(sizes, reader), sizes.basis, reader, why=True))
     assert not METRIC.search(sizes_svg(sizes, Reader("us")).partition("<desc")[2].partition("</desc")[0])
     told = of_sizes(sizes)
     same(told)

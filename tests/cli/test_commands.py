@@ -78,7 +78,10 @@ def test_place_draws_one_answer_into_the_file_named(run: Run, shop: Path, tmp_pa
 def test_several_answers_get_a_file_each(run: Run, shop: Path, tmp_path: Path) -> None:
     ran = run("job", shop, "--job", MAIN_JOB, "--out", tmp_path / "plan.svg", "--units", "us")
     assert ran.status == 0
-    assert len(list(tmp_path.glob("plan*.svg"))) == ran.err.count("Picture:")
+    drawn = list(tmp_path.glob("plan*.svg"))
+    assert len(drawn) > 3
+    assert len(ran.err.splitlines()) == 1
+    assert all(str(file) in ran.err for file in drawn)
 
 
 def test_job_answers_needs_and_places(run: Run, shop: Path) -> None:
@@ -98,6 +101,7 @@ def test_demo_writes_a_shop_and_answers_it(run: Run, tmp_path: Path) -> None:
     assert "Invented demonstration data" in ran.out
     assert [line.partition(" ")[0] for line in ran.err.splitlines()[1:]] == ["Picture:"] * 3
     assert ran.err.splitlines()[1].endswith("plan.html")
+    assert ran.err.splitlines()[2].endswith("plan.svg and plan-2.svg to plan-4.svg")
     last = ran.out[ran.out.index(f"\n{MAIN_JOB}: ") + 1 :].splitlines()
     assert len(last) <= 7, "with the three pictures, ten lines"
     assert "at the earliest" in last[1]
@@ -121,6 +125,14 @@ def test_new_scaffolds_a_folder_that_reads_clean(run: Run, tmp_path: Path) -> No
     again = run("new", folder)
     assert again.status == 2
     assert "already" in again.err
+
+
+def test_a_folder_with_brackets_in_its_name_is_told_as_it_is(run: Run, tmp_path: Path) -> None:
+    folder = tmp_path / "[bold]mine[red]"
+    ran = run("new", folder)
+    assert ran.status == 0
+    assert all(line.startswith(str(folder)) for line in ran.out.splitlines())
+    assert "site.toml" in ran.out
 
 
 @pytest.mark.parametrize(

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import html
+import json
 import re
 from pathlib import Path
 
@@ -12,6 +15,9 @@ from playwright.sync_api import Browser
 
 from page_browser import count_steps, opened, page_text, planned
 from standtrue.demo import MAIN_JOB
+from standtrue.model.ground import Grounds
+from standtrue.show.pictures.page import OrderPage, PageScene, order_page
+from standtrue.show.pictures.place import site_drawing
 from standtrue.show.pictures.plan import plan_html
 from standtrue.show.words.plan import step_words
 from standtrue.show.words.reader import ENGLISH
@@ -25,6 +31,25 @@ def test_it_stands_alone() -> None:
     assert not re.search(r"""(src|href)\s*=|@import|url\((?!"data:font/woff2;base64,)|fetch\(|XMLHttpRequest""", page)
     assert set(re.findall(r"https?://[^\"' ]+", page)) <= {"http://www.w3.org/2000/svg"}
     assert "default-src 'none'" in page
+
+
+def test_only_its_own_script_runs() -> None:
+    page = page_text(MAIN_JOB)
+    (script,) = re.findall(r"<script>(.*?)</script>", page, re.DOTALL)
+    digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
+    assert f"script-src 'sha256-{digest}'" in page
+
+
+def test_no_name_ends_or_opens_its_data() -> None:
+    answer = planned(MAIN_JOB)
+    names = ("<!--<script>", "</script><b>", "]]>")
+    scenes = tuple(PageScene(name, name, (name,), (name,), None, ()) for name in names)
+    floor = site_drawing(Grounds(answer.site).at_rest())
+    page = order_page(OrderPage(names[0], (), (), answer.needs.vehicle, floor, scenes, (), ""), ENGLISH)
+    (data,) = re.findall(r'<script type="application/json">(.*?)</script>', page, re.DOTALL)
+    assert "<" not in data
+    assert [scene["title"] for scene in json.loads(data)["scenes"]] == list(names)
+    assert "<!--" not in page
 
 
 def test_it_says_every_step_in_words() -> None:

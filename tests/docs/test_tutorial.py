@@ -1,6 +1,7 @@
 """The tutorial, run: every command in a console block of it ends as told, in the order in which it stands there.
 
-With exit status 0, or with the one that the comment behind it names: `# exit status 4`. A file is changed with `sed`.
+With exit status 0, or with the one that the comment behind it names: `# exit status 4`. Files are changed with `sed`,
+copied with `cp`.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from standtrue.cli.pages import at_home, page_files, shown
 from standtrue.show.words.command_pages import PAGES
 
 DOCS = Path(__file__).parents[2] / "docs"
-TUTORIALS = sorted((DOCS / "tutorial").glob("*.md"))
+TUTORIALS = [*sorted((DOCS / "tutorial").glob("*.md")), DOCS / "how-to" / "card.md"]
 HOW = "run: python -m standtrue.cli.pages docs"
 
 
@@ -39,6 +40,11 @@ def test_the_page_of_the_demonstration_is_current(demonstration: tuple[Path, str
 
 
 @pytest.mark.usefixtures("asked_once")
+def dedented(text: str) -> str:
+    """A page with what stands within a list moved out to the left."""
+    return re.sub(r"^ +(?=```|\$ )", "", text, flags=re.MULTILINE)
+
+
 @pytest.mark.parametrize("page", TUTORIALS, ids=lambda page: page.stem)
 def test_the_tutorial_runs(
     page: Path,
@@ -49,13 +55,13 @@ def test_the_tutorial_runs(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     run = runner(capsys, monkeypatch)
-    blocks = re.findall(r"```console\n(.*?)```", page.read_text(encoding="utf-8"), flags=re.DOTALL)
+    blocks = re.findall(r"```console\n(.*?)```", dedented(page.read_text(encoding="utf-8")), flags=re.DOTALL)
     lines = [line[2:] for block in blocks for line in block.replace("\\\n", " ").splitlines() if line.startswith("$ ")]
     assert lines
     for line in lines:
         program, *words = shlex.split(line, comments=True)
         told = re.search(r"# exit status (\d)$", line)
-        if program == "sed":
+        if program in ("sed", "cp"):
             subprocess.run([program, *words], check=True)
             continue
         assert program == "standtrue", line

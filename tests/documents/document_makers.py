@@ -13,7 +13,10 @@ KINDS = ("site", "lift", "vehicle", "procedure", "rules", "job", "mix", "study",
 GONE = object()
 """Put in place of a value: takes the field out."""
 
-_DOCUMENTS = {kind: tomllib.loads((WHOLE / f"{kind}.toml").read_text(encoding="utf-8")) for kind in KINDS}
+TOGETHER = (*KINDS, "older-card")
+"""The documents of a sound folder: one of each kind, and the card that the whole card supersedes."""
+
+_DOCUMENTS = {name: tomllib.loads((WHOLE / f"{name}.toml").read_text(encoding="utf-8")) for name in TOGETHER}
 
 
 def whole(kind: str) -> dict[str, Any]:

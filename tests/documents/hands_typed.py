@@ -161,7 +161,7 @@ NAMES = (
     .typed("vehicle", 'side = "left"', 'side = "L"')
     .fault("unknown-word", "sensors[2].side", "left"),
     Hand("a choice mistyped")
-    .typed("camera", 'status = "demonstration"', 'status = "verfied"')
+    .typed("camera", 'status = "transcribed"', 'status = "verfied"')
     .fault("unknown-word", "source.status", "verified"),
     Hand("a point of the car mistyped")
     .typed("setup", 'from = "hub rear left"', 'from = "hub raer left"')

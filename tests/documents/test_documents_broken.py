@@ -219,6 +219,8 @@ CASES: dict[str, list[Case]] = {
         ("source.title", GONE, "missing-field", "source.title"),
         ("source.status", "checked", "unknown-word", "source.status"),
         ("source.read_on", "last week", "value-impossible", "source.read_on"),
+        ("source.read_on", "0830", "value-impossible", "source.read_on"),
+        ("source.read_on", datetime.time(8, 30), "wrong-type", "source.read_on"),
         ("supports", [], "list-empty", "supports"),
         ("supports", ["lift"], "unknown-word", "supports"),
         ("lift_height", [0.8, 0.2], "range-reversed", "lift_height"),

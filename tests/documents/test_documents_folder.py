@@ -9,7 +9,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from document_makers import KINDS, WHOLE, put, whole
+from document_makers import KINDS, TOGETHER, WHOLE, put, whole
 
 from standtrue.documents import FAULT_CODES, Folder, gather, load_text, read_document, read_folder
 from standtrue.show.words.faults import MEANINGS, fault_reference
@@ -167,7 +167,7 @@ def test_a_name_stands_once_for_each_kind(shop: Path, kind: str) -> None:
     ],
 )
 def test_names_must_be_in_the_folder(kind: str, path: str, near: str) -> None:
-    documents = {other: whole(other) for other in KINDS}
+    documents = {other: whole(other) for other in TOGETHER}
     documents[kind] = put(documents[kind], path, near + "s")
     folder = gather(read_document(content, f"{other}.toml") for other, content in documents.items())
     assert codes(folder) == [("unknown-reference", f"{kind}.toml", path)]
@@ -186,7 +186,7 @@ def test_names_must_be_in_the_folder(kind: str, path: str, near: str) -> None:
     ],
 )
 def test_what_comes_first_and_equipment_must_be_known(kind: str, path: str, value: str, near: str) -> None:
-    documents = {other: whole(other) for other in KINDS}
+    documents = {other: whole(other) for other in TOGETHER}
     documents[kind] = put(documents[kind], path, value)
     folder = gather(read_document(content, f"{other}.toml") for other, content in documents.items())
     assert codes(folder) == [("unknown-reference", f"{kind}.toml", path)]
@@ -200,13 +200,13 @@ def test_what_comes_first_and_equipment_must_be_known(kind: str, path: str, valu
      "windscreen replaced", "wheel alignment", "tire pressures set", "glass"],
 )  # fmt: skip
 def test_a_step_may_be_named_in_the_words_of_the_trade(name: str) -> None:
-    documents = {other: whole(other) for other in KINDS}
+    documents = {other: whole(other) for other in TOGETHER}
     documents["procedure"] = put(documents["procedure"], "after", [name])
     assert codes(gather(read_document(content, other) for other, content in documents.items())) == []
 
 
 def test_references_are_checked_in_faulty_documents_and_to_faulty_documents() -> None:
-    documents = {other: whole(other) for other in KINDS}
+    documents = {other: whole(other) for other in TOGETHER}
     documents["job"] = put(put(documents["job"], "site", "nowhere"), "colour", 1)
     documents["vehicle"] = put(documents["vehicle"], "length", -1)
     found = codes(gather(read_document(content, other) for other, content in documents.items()))
@@ -229,7 +229,7 @@ def test_things_may_stand_on_the_apron_of_a_door() -> None:
 
 def test_a_decision_on_no_card_is_remarked_on() -> None:
     job = put(whole("job"), "decisions[0].procedure", "no such card")
-    documents = [read_document(job if kind == "job" else whole(kind), kind) for kind in KINDS]
+    documents = [read_document(job if kind == "job" else whole(kind), kind) for kind in TOGETHER]
     said = ENGLISH.reasons(gather(documents).warnings)
     assert said == ["job whole job: the decision on no such card names no card of this folder, and no sensor in words"]
 
@@ -239,7 +239,7 @@ def test_a_decision_on_no_card_is_remarked_on() -> None:
 )
 def test_a_decision_on_a_sensor_in_words_is_not_remarked_on(named: str) -> None:
     job = put(whole("job"), "decisions[0].procedure", named)
-    documents = [read_document(job if kind == "job" else whole(kind), kind) for kind in KINDS]
+    documents = [read_document(job if kind == "job" else whole(kind), kind) for kind in TOGETHER]
     assert gather(documents).warnings == ()
 
 

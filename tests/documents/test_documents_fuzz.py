@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any
 
 import pytest
-from document_makers import KINDS, WHOLE, whole
+from document_makers import KINDS, TOGETHER, WHOLE, whole
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -122,7 +122,7 @@ def mutated(kind: str, rng: random.Random, new: list[object]) -> None:
     document = whole(kind)
     for value in new:
         mutate(document, rng, value)
-    check([read_document(document, kind), *(sound(other) for other in KINDS if other != kind)])
+    check([read_document(document, kind), *(sound(other) for other in TOGETHER if other != kind)])
 
 
 def garbled(text: bytes, file: str, rng: random.Random) -> None:
@@ -179,7 +179,7 @@ def test_garbled_bytes_long() -> None:
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_no_name_that_is_a_list_goes_unheard(kind: str) -> None:
-    others = [read_document(whole(other), other) for other in KINDS if other != kind]
+    others = [read_document(whole(other), other) for other in TOGETHER if other != kind]
     count = sum(1 for at, key in spots(whole(kind)) if key == "name")
     for number in range(count):
         document = whole(kind)

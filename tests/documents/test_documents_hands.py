@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from hands import Hand
 from hands_meant import MEANT
+from hands_slips import SLIPS
 from hands_typed import TYPED
 
 from standtrue.documents import Folder, read_folder, starter_files
@@ -21,7 +22,8 @@ def _shop(hand: Hand, folder: Path) -> dict[str, int]:
     """Write the shop with the mistake in it; the line of the last change in each file."""
     texts, lines = starter_files(), dict[str, int]()
     del texts["rules.toml"]  # the same rules count without it, and are read once
-    texts = {file: text.replace("demonstration = true", "demonstration = false") for file, text in texts.items()}
+    for invented, real in (("demonstration = true", "demonstration = false"), ('"demonstration"', '"transcribed"')):
+        texts = {file: text.replace(invented, real) for file, text in texts.items()}
     for file, old, new in hand.changes:
         assert old in texts[file], f"{file} holds no {old}"
         at = texts[file].index(old) if old else len(texts[file])
@@ -51,7 +53,7 @@ def _sentences(one: Fault, reader: Reader = US) -> str:
     return f"{reader.reason(one.what)} {one.value} {reader.reason(one.remedy)}"
 
 
-@pytest.mark.parametrize("hand", [*TYPED, *MEANT], ids=lambda hand: hand.what)
+@pytest.mark.parametrize("hand", [*TYPED, *MEANT, *SLIPS], ids=lambda hand: hand.what)
 def test_a_mistake_is_told_once_with_where_and_how_to_mend_it(hand: Hand, tmp_path: Path) -> None:
     lines = _shop(hand, tmp_path)
     folder = read_folder(tmp_path, today=TODAY)

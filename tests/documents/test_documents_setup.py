@@ -177,7 +177,7 @@ def test_a_set_up_without_instruments_uses_those_of_its_site() -> None:
 
 def across(change: Callable[[dict[str, Any]], dict[str, Any]]) -> set[tuple[str, str]]:
     """The faults of the whole folder with its set-up changed."""
-    kinds = ("site", "lift", "vehicle", "procedure", "job", "setup")
+    kinds = ("site", "lift", "vehicle", "procedure", "older-card", "job", "setup")
     documents = [read_document(change(whole(k)) if k == "setup" else whole(k), f"{k}.toml") for k in kinds]
     return {(fault.code, fault.field) for fault in gather(documents).faults}
 

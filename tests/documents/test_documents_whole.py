@@ -136,9 +136,12 @@ def test_vehicle(folder: Folder) -> None:
 
 
 def test_a_card_for_each_side_is_two_cards(folder: Folder) -> None:
-    left, right = folder.procedures
+    older, left, right = folder.procedures
+    assert (older.source.status, older.source.superseded_by) == ("superseded", ("whole card",))
     assert (left.key, right.key) == ("whole card/left", "whole card/right")
-    assert left.source == Source("invented", "2", "2026-01-15", "verified")
+    assert left.source == Source(
+        "invented", "2", "2026-01-15", "verified", "A. Carder", "2026-01-15", "B. Reader", "2026-01-16", ("older card",)
+    )
     assert left.minutes.put_away_s == (90, 90)
     assert left.floor_level is not None
     assert right.floor_level is not None

@@ -43,6 +43,11 @@ WRONG: dict[str, tuple[Callable[[], object], tuple[str, ...]]] = {
     "no rooms": (lambda: door.any_fit([], LOW, CARD), ("rooms",)),
     "cars": (lambda: door.any_fit(ROOM, ["low car"], CARD), ("cars[0]: text stands",)),
     "a stance": (lambda: door.drive(small_shop(), (1, 2), "door:a"), ("start:", "a stance or the name of a door")),
+    "a stance of nothing": (
+        lambda: door.drive(small_shop(), (1, None, 0), "door:a"),
+        ("start:", "a stance or the name"),
+    ),
+    "a field with a hyphen": (lambda: door.Site("room", **{"wall-metal": True}), ("wall-metal: no such field",)),
     "units": (lambda: door.reader(units="feet"), ("units takes no feet", "us")),
     "language": (lambda: door.reader(language="en-US"), ("language takes no en-US", "There are: en and es")),
     "a picture": (lambda: door.study(small_shop(), places=False).svg(), ("no such picture",)),

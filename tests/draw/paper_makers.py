@@ -20,8 +20,6 @@ from standtrue.show.pictures.small_plan import small_plan
 from standtrue.show.sheets.rests_on import CardSource
 from standtrue.show.sheets.room.sheet import (
     AdviserSheet,
-    LeastBay,
-    Reach,
     Scenario,
     ShareRow,
     Stance,
@@ -79,8 +77,6 @@ def adviser_sheet(
             for i, c in enumerate(named)
         ),
         stops=(Stop(name("open pit"), 412.4, name("cover the pit"), 300.0), Stop(name("column K"), 88.0)),
-        least_bays=(LeastBay(0.8, 4.88, 9.144), LeastBay(0.99, None, None)),
-        reach=(Reach(name("Marlow estate"), "on the lift", 4.2, 3.048, 1.5, None),),
         assumptions=("Covers carry the wheels of every car.", name("assumed")),
         cautions=tuple(ENGLISH.reason(c.reason) for c in CAUTIONS[:cautions]),
         warnings=("Two orders name no card.",),
@@ -103,7 +99,6 @@ def with_text(text: str) -> AdviserSheet:
         by_order=(ShareRow(text, (0.5,)),),
         by_card=(ShareRow(text, (0.5,)), ShareRow(text, (1.0,))),
         stops=(Stop(text, 1.0, text, 1.0),),
-        reach=(Reach(text, text, 1.0, 1.0, 1.0, 1.0),),
         assumptions=(text,),
         cautions=(text,),
         warnings=(text,),
@@ -243,7 +238,5 @@ def every_text(sheet: AdviserSheet) -> list[str]:
     ]
     texts += [*sheet.assumptions, *sheet.cautions, *sheet.warnings]
     texts += [t for m in sheet.documents for t in (m.name, m.digest[:8])]
-    lengths = [m for b in sheet.least_bays for m in (b.width_m, b.length_m)]
-    lengths += [m for s in sheet.scenarios for stance in s.stances for m in (stance.right_m, stance.up_m)]
-    lengths += [m for r in sheet.reach for m in (r.ahead_m, r.behind_m, r.left_m, r.right_m)]
-    return [*texts, *(length(m, units) for m in lengths if m is not None), *(r.car for r in sheet.reach)]
+    lengths = [m for s in sheet.scenarios for stance in s.stances for m in (stance.right_m, stance.up_m)]
+    return [*texts, *(length(m, units) for m in lengths)]

@@ -16,12 +16,13 @@ from sheet_cases import MM, READERS, content, parts, printed, shop, with_names
 from standtrue.demo import MAIN_JOB
 from standtrue.draw.backends.pdf import PaperSize, Picture
 from standtrue.model.fits import Fits
+from standtrue.model.job import Job
 from standtrue.model.procedure import Condition
 from standtrue.model.reader_units import Language, System
 from standtrue.model.reason import because
 from standtrue.show.sheets.job.sheet import job_pdf
 from standtrue.show.sheets.report.page import report_page
-from standtrue.show.words import near, sheet_card, sheet_limits
+from standtrue.show.words import near, sheet, sheet_card, sheet_limits
 from standtrue.show.words.clock import step_moments
 from standtrue.show.words.days import moment_words, of_day
 from standtrue.show.words.plan import step_words
@@ -294,3 +295,10 @@ def test_a_pressure_is_told_in_the_readers_gauge_rounded_inward() -> None:
     assert sheet_card.allowed_words(tires, Reader("us")) == "2.3 to 2.7 bar (33.4 to 39.1 psi)"
     assert sheet_card.allowed_words(tires, Reader("metric")) == "2.3 to 2.7 bar"
     assert sheet_card.allowed_words(Condition("light", 350.0, None, "lux"), Reader("us")) == "350 lux at least"
+
+
+def test_when_a_car_comes_is_told_as_people_say_it() -> None:
+    job = Job("j", "s", "v", arrives="2026-03-02T10:00:00", promised="2026-03-06")
+    assert sheet.when_words(job, ENGLISH) == "comes Monday, March 2, 10:00; promised Friday, March 6"
+    assert "10 a.m." in sheet.when_words(job, Reader("us"))
+    assert sheet.when_words(evolve(job, arrives="", promised=""), ENGLISH) == ""

@@ -84,6 +84,8 @@ def test_every_turn_is_numbered_measured_and_told(shift: Driven) -> None:
         assert f"Change of direction {tag}." in told
     for tag in steers:
         assert f"Turn the wheel at {tag}." in told
+    drawn = svg_of(plan, ENGLISH)
+    assert all(f">{tag}</text>" in drawn for tag in (*tags, *steers)), "what a leg names is found on the floor"
     assert "Least separation" in told
 
 

@@ -101,7 +101,10 @@ def test_every_law_of_a_whole_view_holds_in_any_shop(seed: int) -> None:
     assert re.sub(r"\s+", " ", small.svg).count('class="name"') <= 7
 
 
-@pytest.mark.parametrize(("units", "language"), READERS[1:3])
+@pytest.mark.parametrize(
+    ("units", "language"),
+    [*READERS[1:3], *(pytest.param(*READERS[k], marks=pytest.mark.long) for k in (0, 3))],
+)
 def test_every_page_of_a_plan_keeps_them_too(units: System, language: Language) -> None:
     pages = plan_strip(plan(), Reader(units, language))
     assert len(pages) > 1

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 from xml.etree import ElementTree
 
 import jsonschema
 import pytest
+from shapely import Point
 
 from command_runner import Run, runner
 from standtrue.demo import write_demo
+from standtrue.documents import read_folder
+from standtrue.plane.shapes import polygon
 from standtrue.show.answers.index import answer_schemas
 
 
@@ -35,6 +39,26 @@ def test_from_the_door_onto_the_flush_lift(run: Run, tmp_path: Path) -> None:
     assert "change of direction" in told.out
     assert str(picture) in told.err
     assert ElementTree.parse(picture).getroot().tag.endswith("svg")
+
+
+def test_a_bay_and_a_lift_are_ends_by_their_names(run: Run, tmp_path: Path) -> None:
+    """The car stands inside the bay, parallel to it; and on the decks of the lift, one wheel on each."""
+    write_demo(tmp_path)
+    words = ("--vehicle", "Oskerra Nib", "--from", "bay:long bay", "--to", "lift:flush lift", "--json")
+    told = run("drive", tmp_path, *words)
+    answer = json.loads(told.out)
+    site = read_folder(tmp_path).sites["Tanbark Row"]
+    (bay,) = [one for one in site.bays if one.name == "long bay"]
+    (lift,) = [one for one in site.lifts if one.name == "flush lift"]
+    start, goal = answer["start"], answer["goal"]
+    assert polygon(bay.outline).contains(Point(start["x_m"], start["y_m"]))
+    assert math.remainder(start["heading_deg"], 90.0) == pytest.approx(0.0, abs=1e-6)
+    off = goal["y_m"] - lift.at[1], math.remainder(goal["heading_deg"] - math.degrees(lift.heading_rad), 180.0)
+    assert off == pytest.approx((0.0, 0.0), abs=0.5)
+    for one, other in (("bay:back lot", "Tanbark Row has no bay"), ("lift:lift", "Tanbark Row has no lift")):
+        told = run("drive", tmp_path, "--vehicle", "Oskerra Nib", "--from", one, "--to", "10,5,0")
+        assert told.status == 2
+        assert other in " ".join((told.out + told.err).split())
 
 
 def test_what_cannot_be_understood_is_refused(run: Run, tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ from house_commands import COMMANDS
 
 Answered = Mapping[str, Mapping[str, str]]
 
-FILE = re.compile(r"^(Picture|Sheet|Table|Answer): ")
+FILE = re.compile(r"^(Pictures?|Sheet|Table|Answer): ")
 MOST = 10
 WRITING = [name for name, words in COMMANDS.items() if "--out" in words]
 GOVERNS = "The vehicle maker's current service information and local codes govern."

@@ -9,7 +9,7 @@ import pytest
 from picture_laws import faults, read_picture
 from playwright.sync_api import Browser
 
-from house_commands import COMMANDS
+from house_commands import COMMANDS, answered_once
 from page_browser import opened
 from standtrue.draw.lettering import width_mm
 
@@ -21,10 +21,22 @@ DRAWING = [name for name, words in COMMANDS.items() if any(word.endswith(".svg")
 @pytest.mark.parametrize("command", DRAWING)
 def test_every_picture_keeps_the_laws(us: Answered, spanish: Answered, command: str) -> None:
     for answered in (us, spanish):
-        drawn = pictures(answered[command])
-        assert drawn
-        for file, svg in drawn.items():
-            assert faults(read_picture(svg)) == [], file
+        keep_the_laws(answered[command])
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(("units", "language"), [("metric", "en"), ("us", "es")])
+def test_every_picture_keeps_the_laws_for_the_other_readers(of_this_run: Path, units: str, language: str) -> None:
+    answered = answered_once(of_this_run, units, language)
+    for command in DRAWING:
+        keep_the_laws(answered[command])
+
+
+def keep_the_laws(told: Mapping[str, str]) -> None:
+    drawn = pictures(told)
+    assert drawn
+    for file, svg in drawn.items():
+        assert faults(read_picture(svg)) == [], file
 
 
 MEASURED = """() => {

@@ -7,7 +7,7 @@ with it. Overlaps count as -(shared area / the claim's diameter): only their sig
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import permutations, product
 from typing import cast
 
@@ -31,6 +31,9 @@ from standtrue.model.vehicle import Vehicle
 THIN_M = 1e-7
 BROKEN_M = 1e3
 """How far below zero a broken condition puts the margin: conditions are no part of it."""
+
+REMEMBERED = 300
+"""So many separations are remembered at once."""
 
 
 @frozen(eq=False)
@@ -321,7 +324,27 @@ def separations(outline: Array, shape: Geometry, stances: Array, inside: bool = 
     return np.where(wrong, result, np.maximum(result - THIN_M, 0.0)) if thin else result
 
 
-def margins(way: Way, stances: Array, *, free: bool = False, slack_m: float = 0.0) -> tuple[Array, NDArray[np.bool_]]:
+Separate = Callable[[Array, Geometry, Array, bool, bool], Array]
+
+
+def remembering() -> Separate:
+    """`separations` that says again what it said of the same outlines, shapes and stances: ways have much in common."""
+    told: dict[tuple[object, ...], Array] = {}
+
+    def separate(outline: Array, shape: Geometry, stances: Array, inside: bool, thin: bool) -> Array:
+        asked = (outline.tobytes(), shapely.to_wkb(shape), stances.tobytes(), inside, thin)
+        if asked not in told:
+            if len(told) >= REMEMBERED:
+                told.clear()
+            told[asked] = separations(outline, shape, stances, inside, thin)
+        return told[asked].copy()
+
+    return separate
+
+
+def margins(
+    way: Way, stances: Array, *, free: bool = False, slack_m: float = 0.0, separate: Separate = separations
+) -> tuple[Array, NDArray[np.bool_]]:
     """The margin of each stance, and whether nothing overlaps there (only then is a negative one exact).
 
     `free` leaves out the carrying lift's own parts; conditions may be missed by `slack_m`.
@@ -331,17 +354,20 @@ def margins(way: Way, stances: Array, *, free: bool = False, slack_m: float = 0.
     least = {side: np.full(len(stances), np.inf) for side in (None, "left", "right")}
     clean = {side: np.ones(len(stances), dtype=bool) for side in least}
     broken = unreached(way, stances)
-    for demand in (d for d in way.demands if not (free and d.own)):
-        apart = separations(demand.claim.outline, demand.shape, stances, demand.inside, demand.thin)
-        if demand.condition:
-            broken = np.maximum(broken, -apart)
-            continue
-        side = demand.claim.side
-        least[side] = np.minimum(least[side], apart - demand.gap_m)
-        clean[side] &= apart > 0.0
-    margin = np.minimum(least[None], np.maximum(least["left"], least["right"]))
     middle, half = way.headings
     off = np.abs((stances[:, 2] - middle + math.pi) % (2 * math.pi) - math.pi) > half + 1e-12
+    demands = [d for d in way.demands if not (free and d.own)]
+    for demand in (d for d in demands if d.condition):
+        apart = separate(demand.claim.outline, demand.shape, stances, demand.inside, demand.thin)
+        broken = np.maximum(broken, -apart)
+    # How far all else is apart matters only where the car may stand at all.
+    asked = np.flatnonzero(~off & (broken <= slack_m))
+    for demand in (d for d in demands if asked.size and not d.condition):
+        apart = separate(demand.claim.outline, demand.shape, stances[asked], demand.inside, demand.thin)
+        side = demand.claim.side
+        least[side][asked] = np.minimum(least[side][asked], apart - demand.gap_m)
+        clean[side][asked] &= apart > 0.0
+    margin = np.minimum(least[None], np.maximum(least["left"], least["right"]))
     better = np.where(least["left"] >= least["right"], clean["left"], clean["right"])
     margin = np.where(broken > slack_m, -BROKEN_M - broken, margin)
     return np.where(off, -np.inf, margin), clean[None] & better & ~off & (broken <= slack_m)

@@ -103,17 +103,18 @@ def one_sided(way: oracle.Way, side: str | None) -> oracle.Way:
 
 def wrong_way(case: cases.Case, answer: Answer, way: oracle.Way, count: int, rng: np.random.Generator) -> Iterator[str]:
     """What stances of one way hold against the answer."""
+    more = len(way.doors) - len(answer.doors_open)
+    if answer.fits is Fits.YES and more > 0:
+        # Whatever may stand there with more doors open says nothing against the answer.
+        return
     shown = [(p.x_m, p.y_m, p.heading_rad) for p in [answer.shown] if p is not None]
     tried = oracle.random_search(way, count, rng, (*case.planted, *shown))
     best = int(tried.margins.argmax())
-    more = len(way.doors) - len(answer.doors_open)
     told = f"{way.carried_by} {way.doors} {way.variants}"
     if answer.fits is Fits.NO and tried.margins[best] >= 0.0:
         yield f"{told}: a stance of margin {tried.margins[best]} at {tried.stances[best]}"
     if answer.fits is Fits.YES and more < 0 and tried.margins[best] >= UNDECIDED_M:
         yield f"{told}: a stance of margin {tried.margins[best]} with fewer doors than {answer.doors_open}"
-    if answer.fits is Fits.YES and more > 0:
-        return
     bound = -math.inf if answer.bound_m is None else answer.bound_m
     over = tried.clean & (tried.margins > bound + SAME_M)
     if over.any():

@@ -96,9 +96,9 @@ class Judge:
 
     def margins(self, stances: Array) -> Array:
         """Rows are stances, columns cards."""
-        best = np.full((len(stances), self.count), -np.inf)
+        best, separate = np.full((len(stances), self.count), -np.inf), oracle.remembering()
         for number, _, way in self.ways:
-            best[:, number] = np.maximum(best[:, number], oracle.margins(way, stances)[0])
+            best[:, number] = np.maximum(best[:, number], oracle.margins(way, stances, separate=separate)[0])
         return best
 
     def use(self, number: int, use: Use, stance: oracle.Stance) -> float:

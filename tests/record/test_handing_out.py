@@ -91,7 +91,7 @@ def test_what_was_handed_out_is_whole(handed: Path, shop: tuple[str, str], tmp_p
 
 
 def test_an_anchor_that_nothing_proves_is_told(handed: Path) -> None:
-    stranger = "3 entries: " + " ".join(["abcd"] * 16)
+    stranger = "3: " + " ".join(["abcd"] * 16)
     assert wrong_with(handed, stranger) == ["nothing here proves that the log begins with the anchor of 3 entries"]
 
 

@@ -103,6 +103,6 @@ def test_a_head_reads_back_however_it_was_broken_into_lines(size: int, root: byt
     assert read_head(f"The record on paper:\n{head_text(head).replace(' ', chr(10))}\n") == head
 
 
-@pytest.mark.parametrize("text", ["", "12 entries", "12 entries: " + "ab" * 31, "entries: " + "ab" * 32])
+@pytest.mark.parametrize("text", ["", "12 entries", "12: " + "ab" * 31, ": " + "ab" * 32])
 def test_what_is_no_head_is_none(text: str) -> None:
     assert read_head(text) is None

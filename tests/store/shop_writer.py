@@ -31,8 +31,8 @@ PARTS = ("order", "set-up")
 """The documents of a round; with them goes an entry that names a file."""
 
 
-def write_round(store: Store, file: Path) -> int:
-    """Write the next round in one transaction; its number, from 1."""
+def write_round(store: Store, file: Path, size: int = PHOTO_BYTES) -> int:
+    """Write the next round in one transaction, with a file of so many bytes; its number, from 1."""
     with store.writing() as connection:
         there = {one.name: one for one in latest_versions(connection)}
         number = 1
@@ -43,7 +43,7 @@ def write_round(store: Store, file: Path) -> int:
             content = f"# round {number}\n".encode() * 50
             draft = Draft(document, number - 1, "job", name, f"{name}.toml", content, "")
             save(connection, draft, Saving("Ana", AT, "test"))
-        file.write_bytes(random.Random(number).randbytes(PHOTO_BYTES))  # what no database makes smaller
+        file.write_bytes(random.Random(number).randbytes(size))  # what no database makes smaller
         photo = attachments.keep(connection, file, "order")
         kept = journal.Draft("order", "scan", 1, "Ana", "test", canonical({"round": number}), attachments=(photo,))
         journal.append(connection, kept, AT)
@@ -67,7 +67,7 @@ def rounds_of(store: Store) -> int:
     return len(entries)
 
 
-def write_on(place: str, folder: Path, limit: int | None, tell: Pipe) -> None:
+def write_on(place: str, folder: Path, limit: int | None, size: int, tell: Pipe) -> None:
     """Write round after round, and tell the number of each once it is kept; at the end what it was refused for.
 
     With a `limit` no file may grow beyond so many bytes.
@@ -78,7 +78,7 @@ def write_on(place: str, folder: Path, limit: int | None, tell: Pipe) -> None:
     try:
         with open_store(place, make=True) as store:
             while True:
-                tell.send(write_round(store, folder / "photo.jpg"))
+                tell.send(write_round(store, folder / "photo.jpg", size))
     except UnansweredError as refused:
         tell.send(refused.faults[0].code)
 

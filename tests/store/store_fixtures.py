@@ -33,7 +33,11 @@ UNPRIVILEGED = ("postgres", "nobody")
 WITH_PARENT = 1
 """PR_SET_PDEATHSIG of Linux's prctl(2): the server ends when the tests do, however they end."""
 
+PORT = 20_000 + os.getpid() % 12_000
+"""What its socket is called by; on the network it listens in one test only."""
+
 SETTINGS = {
+    "port": str(PORT),
     "listen_addresses": "",
     "log_min_messages": "panic",
     "max_connections": "60",
@@ -51,13 +55,14 @@ class Server:
     folder: Path
     user: str
     process: subprocess.Popen[Any] | None = None
+    most: int | None = None
     _numbers: Iterator[int] = field(factory=count, init=False)
 
-    def start(self) -> None:
-        """Start it, and wait until it answers."""
-        said = [f"-c{name}={value}" for name, value in SETTINGS.items()]
+    def start(self, **more: str) -> None:
+        """Start it, with more settings if need be, and wait until it answers."""
+        said = [f"-c{name}={value}" for name, value in {**SETTINGS, **more}.items()]
         command = [str(self.programs / "postgres"), "-D", str(self.folder / "data"), "-k", str(self.folder), *said]
-        started = self.process = subprocess.Popen(command, preexec_fn=_end_with_parent, **self._as_user())
+        started = self.process = subprocess.Popen(command, preexec_fn=self._prepare, **self._as_user())
         end = time.monotonic() + 30
         while not self._answers():
             assert started.poll() is None, "the server ended while it was starting"
@@ -84,10 +89,10 @@ class Server:
             time.sleep(0.005)
 
     def limit_files(self, most: int | None) -> None:
-        """Let no file grow beyond so many bytes that whoever connects from now on writes (prlimit(2)); None: any."""
-        assert self.process is not None
-        hard = resource.prlimit(self.process.pid, resource.RLIMIT_FSIZE)[1]
-        resource.prlimit(self.process.pid, resource.RLIMIT_FSIZE, (most or hard, hard))
+        """Start it again, so that none of its files may grow beyond so many bytes; None: any size."""
+        self.stop()
+        self.most = most
+        self.start()
 
     def new_place(self) -> str:
         """The address of a new schema with nothing in it: that is made in a tenth of the time of a database."""
@@ -100,7 +105,7 @@ class Server:
         self.say(f"DROP SCHEMA {place.rpartition('%3D')[2]} CASCADE")
 
     def url(self, name: str) -> str:
-        return f"postgresql://{self.user}@/{name}?host={self.folder}"
+        return f"postgresql://{self.user}@/{name}?host={self.folder}&port={PORT}"
 
     def initialize(self) -> None:
         """Make the cluster, with checksums of all its pages."""
@@ -129,6 +134,12 @@ class Server:
             return False
         return True
 
+    def _prepare(self) -> None:
+        """What the new process does before it becomes the server."""
+        ctypes.CDLL(None).prctl(WITH_PARENT, signal.SIGQUIT)
+        if self.most is not None:
+            resource.setrlimit(resource.RLIMIT_FSIZE, (self.most, resource.getrlimit(resource.RLIMIT_FSIZE)[1]))
+
     def _as_user(self) -> dict[str, Any]:
         quiet: dict[str, Any] = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL, "cwd": self.folder}
         return {**quiet, "user": self.user, "group": pwd.getpwnam(self.user).pw_gid} if os.getuid() == 0 else quiet
@@ -148,10 +159,6 @@ def _lives(process: int) -> bool:
         return Path(f"/proc/{process}/stat").read_text(encoding="utf-8").rpartition(")")[2].split()[0] != "Z"
     except OSError:
         return False
-
-
-def _end_with_parent() -> None:
-    ctypes.CDLL(None).prctl(WITH_PARENT, signal.SIGQUIT)
 
 
 def _programs() -> Path:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -10,6 +12,7 @@ from sqlalchemy import text
 from standtrue.model.basics import UnansweredError
 from standtrue.store.database import Store, open_store
 from standtrue.store.documents import Draft, Saving, StaleError, Version, history, latest_versions, save, wrong_with
+from standtrue.work.records.verifying import verify_store
 
 ANA = Saving("Ana", "2026-03-02T10:00:00.000Z", "standtrue 0.1.0")
 
@@ -110,7 +113,26 @@ def test_a_document_with_any_name_can_be_kept(store: Store) -> None:
     assert wrong(store) == []
 
 
-def test_a_flipped_bit_in_the_file_is_found(tmp_path: Path) -> None:
+def test_a_flipped_bit_anywhere_in_the_file_is_a_fault_or_changes_no_document(tmp_path: Path) -> None:
+    """Nowhere does it end in an error of the program's own; `verify` finds it, or it lies where nothing is kept."""
+    with open_store(tmp_path, make=True) as made:
+        for number in range(4):
+            keep(made, b"# a car and what is known of it\n" * 40, path=f"{number}.toml")
+        contents = [one.content for one in latest(made)]
+    file, draw = tmp_path / "standtrue.db", random.Random(7)
+    sound = file.read_bytes()
+    for _ in range(60):
+        at, bit = draw.randrange(len(sound)), 1 << draw.randrange(8)
+        file.write_bytes(sound[:at] + bytes([sound[at] ^ bit]) + sound[at + 1 :])
+        for beside in tmp_path.glob("standtrue.db-*"):
+            beside.unlink()
+        with suppress(UnansweredError):
+            verify_store(str(tmp_path))
+        with suppress(UnansweredError), open_store(tmp_path) as damaged:
+            assert [one.content for one in latest(damaged)] == contents, (at, bit)
+
+
+def test_a_flipped_bit_in_a_version_s_content_is_found(tmp_path: Path) -> None:
     """A bit in every 97th byte of what one version holds."""
     content = b"# " + b"a car of the shop, and what is known of it; " * 40
     with open_store(tmp_path, make=True) as made:

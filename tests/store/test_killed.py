@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from shop_writer import rounds_of, told, write_on, writer
+from shop_writer import PHOTO_BYTES, rounds_of, told, write_on, writer
 from standtrue.store.database import open_store
 from store_fixtures import Server
 
@@ -28,7 +28,7 @@ def kill_again_and_again(place: str, folder: Path, times: int, seed: int, server
     """Kill a writer, or in turn the server, after none to five rounds and some milliseconds more."""
     draw, kept = random.Random(seed), 0
     for turn in range(times):
-        with writer(write_on, place, folder, None) as (process, pipe):
+        with writer(write_on, place, folder, None, PHOTO_BYTES) as (process, pipe):
             for _ in range(draw.randrange(6)):
                 kept = pipe.recv()
             time.sleep(draw.uniform(0.0, 0.03))

@@ -25,6 +25,13 @@ def codes(refused: pytest.ExceptionInfo[UnansweredError]) -> list[str]:
     return [f.code for f in refused.value.faults]
 
 
+def test_years_of_many_digits_set_their_row_aside() -> None:
+    text = f"name,length,width,wheelbase,years\nOne,180,70,105,{'9' * 5000}\nTwo,190,72,110,2021\n"
+    table = read_mix_table(text, "the year", unit="in")
+    assert [a.name for a in table.aside] == ["One"]
+    assert [v["years"] for v in table.vehicles] == [2021]
+
+
 def test_rows_become_documents_that_say_what_the_table_said(tmp_path: Path) -> None:
     table = read_mix_table(PLAIN, "the year", unit="in")
     write_mix(table, tmp_path)

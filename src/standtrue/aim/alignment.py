@@ -280,13 +280,21 @@ def _check(name: str, limit: Range, angles: Angles, risk: float) -> Sequence[Lim
 
 def _meant(name: str) -> tuple[str, ...]:
     """The readings that a limit's name means: itself, or one for each side (and end) that it leaves open."""
-    every = (*ALIGNMENT_READINGS, *(n for n in _COMBINED if n not in ALIGNMENT_READINGS))
     wanted = _plain(name)
-    exact = tuple(n for n in every if _plain(n) == wanted)
+    exact = tuple(n for n in LIMITED if _plain(n) == wanted)
     if exact:
         return exact
-    whole = tuple(n for n in every if _plain(n).startswith(f"{wanted} "))
-    return whole or tuple(n for n in every if _plain(n).startswith(f"{wanted.removesuffix(' front')} "))
+    whole = tuple(n for n in LIMITED if _plain(n).startswith(f"{wanted} "))
+    return whole or tuple(n for n in LIMITED if _plain(n).startswith(f"{wanted.removesuffix(' front')} "))
+
+
+LIMITED: tuple[str, ...] = tuple(dict.fromkeys((*ALIGNMENT_READINGS, *_COMBINED)))
+"""What a limit may be for: what is read, and what follows from that."""
+
+
+def is_limited(name: str) -> bool:
+    """Whether a limit of this name is ever held against anything."""
+    return bool(_meant(name))
 
 
 def _plain(name: str) -> str:

@@ -102,6 +102,18 @@ class Reading(SetupReading):
         return self.what in ("angle", "lean")
 
 
+@frozen(eq=False)
+class _Layout:
+    """Some points of a network: their bodies' rows (m,), where they lie in these, (m, 3), the columns of the sizes that
+    move them, each (m, 3), and the columns of the poses, each with which of the points it moves.
+    """
+
+    rows: NDArray[np.int_]
+    local: Array
+    moving: list[tuple[int, Array]]
+    posed: list[tuple[int, Unknown, NDArray[np.int_]]]
+
+
 class Network:
     """Bodies whose unknowns are to be found together. Raises ValueError if two points or sizes have one name."""
 
@@ -122,6 +134,7 @@ class Network:
         if len(self._sizes) < sum(len(body.sizes) for body in self.bodies):
             raise ValueError("two sizes have one name")
         self._moves = {point: moves for body in self.bodies for point, moves in body.moves}
+        self._layouts: dict[tuple[str, ...], _Layout] = {}
         self._starts = [dict(body.starts) for body in self.bodies]
         self._rises = next((body.rises for body in self.bodies if body.rises is not None), None)
         self.priors: tuple[Reading, ...] = tuple(
@@ -212,8 +225,9 @@ class Network:
 
     def _places(self, names: Sequence[str], unknowns: Array) -> tuple[Array, Array]:
         """Where points lie, shape (..., m, 3), and the derivatives by the unknowns, shape (..., m, 3, p)."""
-        rows = np.array([self._home[name][0] for name in names], dtype=np.int_)
-        local, moving = self._local(names, unknowns)
+        layout = self._layout(tuple(names))
+        rows = layout.rows
+        local = self._moved(layout, unknowns)
         px, py, pz = np.moveaxis(local, -1, 0)
         x, y, z, turn, lean = np.moveaxis(self._poses(unknowns)[..., rows, :], -1, 0)
         ct, st, cl, sl = np.cos(turn), np.sin(turn), np.cos(lean), np.sin(lean)
@@ -228,16 +242,34 @@ class Network:
             "lean": (ct * up, st * up, -ahead),
         }
         slopes = np.zeros((*here.shape, len(self.unknowns)))
-        for column, by_size in moving:
+        for column, by_size in layout.moving:
             dx, dy, dz = by_size.T
             out, rise = cl * dx + sl * dz, cl * dz - sl * dx
             slopes[..., column] = np.stack([ct * out - st * dy, st * out + ct * dy, rise], axis=-1)
-        for (body, unknown), column in self._column.items():
-            own = rows == self._row[body]
-            if unknown in by and own.any():
-                for axis, part in enumerate(by[unknown]):
-                    slopes[..., own, axis, column] = part[..., own]
+        for column, unknown, own in layout.posed:
+            for axis, part in enumerate(by[unknown]):
+                slopes[..., own, axis, column] = part[..., own]
         return here, slopes
+
+    def _layout(self, names: tuple[str, ...]) -> _Layout:
+        """What of these points no unknown changes: looked up once for all steps of a search."""
+        if names not in self._layouts:
+            rows = np.array([self._home[name][0] for name in names], dtype=np.int_)
+            local = np.array([self._home[name][1] for name in names], dtype=np.float64).reshape(-1, 3)
+            moving: dict[int, Array] = {}
+            for i, name in enumerate(names):
+                for size, way in self._moves.get(name, ()):
+                    column = self._column.get((self._sizes[size][0], size))
+                    if column is not None:
+                        moving.setdefault(column, np.zeros((len(names), 3)))[i] += way
+            of_poses = (
+                (column, unknown, np.flatnonzero(rows == self._row[body]))
+                for (body, unknown), column in self._column.items()
+                if unknown in POSE
+            )
+            posed = [(column, unknown, own) for column, unknown, own in of_poses if own.size]
+            self._layouts[names] = _Layout(rows, local, list(moving.items()), posed)
+        return self._layouts[names]
 
     def _plumbed(self, here: Array, slopes: Array, unknowns: Array) -> tuple[Array, Array]:
         """The points, (..., m, 3), where bobs that hang from them fall, and the derivatives, (..., m, 3, p).
@@ -266,21 +298,14 @@ class Network:
 
     def local(self, point: str, unknowns: Array) -> Array:
         """Where a point lies in its own body's frame, shape (..., 3)."""
-        return self._local([point], unknowns)[0][..., 0, :]
+        return self._moved(self._layout((point,)), unknowns)[..., 0, :]
 
-    def _local(self, names: Sequence[str], unknowns: Array) -> tuple[Array, list[tuple[int, Array]]]:
-        """Points in their bodies' frames, (..., m, 3), and the columns of the sizes that move them, each (m, 3)."""
-        local = np.array([self._home[name][1] for name in names], dtype=np.float64).reshape(-1, 3)
-        local = np.broadcast_to(local, (*unknowns.shape[:-1], *local.shape))
-        moving: dict[int, Array] = {}
-        for i, name in enumerate(names):
-            for size, way in self._moves.get(name, ()):
-                column = self._column.get((self._sizes[size][0], size))
-                if column is not None:
-                    moving.setdefault(column, np.zeros((len(names), 3)))[i] += way
-        for column, by_size in moving.items():
+    def _moved(self, layout: _Layout, unknowns: Array) -> Array:
+        """Points in their bodies' frames, (..., m, 3), moved by the sizes that are not known."""
+        local = np.broadcast_to(layout.local, (*unknowns.shape[:-1], *layout.local.shape))
+        for column, by_size in layout.moving:
             local = local + (unknowns[..., column] - self.start[column])[..., None, None] * by_size
-        return local, list(moving.items())
+        return local
 
     def _stated(self, sizes: Sequence[str], unknowns: Array) -> tuple[Array, Array]:
         """Sizes as they are, shape (..., k), and their derivatives, shape (..., k, p)."""

@@ -13,8 +13,15 @@ from attrs import frozen
 
 from standtrue.model.verdict import Verdict
 
-RISK = 0.05
+PROMISED = 0.05
 """The greatest probability of a wrong decision: ISO 14253-1:2017 asks for a conformance probability of 95 %."""
+
+RISK = 0.045
+"""What decisions are made at, so that the promise is kept: the half percent is for what normal errors leave out.
+
+Sizes are as likely anywhere within what they are known to, sines are not their angles, and sound readings that raise an
+alarm are further off than others: decided at 5 %, 17,000 simulated set-ups at the limit along were rejected in 5.3 %.
+"""
 
 SAME = 1e-9
 """Figures that differ by less than this share of the largest of value and limits are the same: a limit met exactly is
@@ -42,6 +49,14 @@ class Tested:
     risk: float
     accept_from: float | None
     accept_to: float | None
+
+    @property
+    def at_most(self) -> float:
+        """How far from the middle of the limits the true value lies at most, by the rule that decided: up to the limit
+        where it was accepted, and beyond it where it was not. Both limits must be finite."""
+        middle = (self.low + self.high) / 2
+        allowed = guard_factor(self.risk / 2) * self.u if self.accept_to is None else self.high - self.accept_to
+        return abs(self.value - middle) + allowed
 
 
 def conformity_probability(value: float, u: float, low: float = -math.inf, high: float = math.inf) -> float:

@@ -11,12 +11,9 @@ import math
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from standtrue.aim.uncertainty import Estimate
 from standtrue.model.verdict import Verdict
-
-Array = NDArray[np.float64]
 
 DIRECTIONS = 12
 """In how many directions a true gradient at the limit is tried."""

@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 
 from standtrue.model.survey import SurveyPoint
 
-FOOT_M = 0.3048
 _INCH_M = 0.0254
 
 FLATNESS_AT_M: tuple[float, ...] = (0.1, 1.0, 4.0, 10.0, 15.0)

@@ -197,7 +197,8 @@ class Choice:
         left = [i for i in range(self.count) if i not in chosen]
         groups = [(i,) for i in chosen] + [(i, j) for n, i in enumerate(chosen) for j in chosen[n + 1 :]]
         for out in groups:
-            cheaper = [i for i in left if self.costs[i] < self.costs[list(out)].sum() - 1e-12]
+            price = float(self.costs[list(out)].sum()) - 1e-12
+            cheaper = [i for i in left if self.costs[i] < price]
             if not cheaper:
                 continue
             rest = [i for i in chosen if i not in out]

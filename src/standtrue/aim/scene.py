@@ -89,11 +89,6 @@ class Scene:
         """The names of the car's own points."""
         return frozenset(name for name, _ in self._car.points)
 
-    @property
-    def car_spots(self) -> tuple[tuple[str, Spot], ...]:
-        """The car's own points by name, in the vehicle frame."""
-        return self._car.points
-
     def target(self, name: str) -> TargetPlace:
         return next(t for t in self.targets if t.name == name)
 

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from standtrue.aim.alignment import Angle
 from standtrue.aim.blunders import BlunderTest, find_blunder
 from standtrue.aim.bodies import POSE, Network, Reading
-from standtrue.aim.conformity import RISK, Tested, decide
+from standtrue.aim.conformity import RISK, Tested, decide, guard_factor
 from standtrue.aim.corrections import Correction, correction
 from standtrue.aim.doubt import Doubt, doubt_of
 from standtrue.aim.doubted import only_sure, trusted
@@ -70,6 +70,13 @@ class Part:
     def verdict(self) -> Verdict | None:
         """The tolerance decided; None where there is none, or it was not measured."""
         return None if self.tested is None else self.tested.verdict
+
+    @property
+    def at_most(self) -> float:
+        """How far off it is at most, as is decided: no farther than the limit exactly where it is accepted."""
+        if self.tested is None:
+            return abs(self.deviation) + guard_factor(RISK / 2) * self.u
+        return self.tested.at_most
 
 
 @frozen(eq=False)

@@ -10,14 +10,11 @@ from collections.abc import Sequence
 
 import numpy as np
 from attrs import evolve
-from numpy.typing import NDArray
 
 from standtrue.aim.blunders import ALIKE, UNCHECKED
 from standtrue.aim.candidates import Candidate
 from standtrue.aim.reading_choice import Choice
 from standtrue.aim.reading_plan import Demand, Reached, ReadingPlan
-
-Array = NDArray[np.float64]
 
 MOST = 6
 """A tie, or a target's place on the floor, should not take more readings than this: height and lean come on top."""

@@ -153,7 +153,7 @@ def floor(
 
 
 def alignment(folder: FolderArg, setup: SetupOpt = None, out: OutOpt = None, json: JsonOpt = False) -> None:
-    """A set-up's wheel alignment readings against the car's limits, and whether they hold the calibration."""
+    """A set-up's wheel alignment readings against the car's limits, and whether they stand against calibrating."""
     files = asked_files(out)
     shop, asked = _setup(folder, setup)
     answer, who = judge_alignment(shop, asked), reader(shop)

@@ -10,7 +10,7 @@ from attrs import frozen
 from standtrue.cli import output
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import because
-from standtrue.show.words.command_line import file_written
+from standtrue.show.words.command_line import file_written, files_written
 from standtrue.show.words.reader import Reader
 
 Content = str | bytes | tuple[str, ...]
@@ -35,14 +35,20 @@ class Files:
 
     def write(self, makers: Mapping[str, Maker], who: Reader) -> tuple[str, ...]:
         """Make all, then write all; what to say of each. Raises UnansweredError if any cannot be written."""
-        made: dict[Path, Content] = {}
-        for file in self.asked:
-            made.update(makers[file.suffix.lower()](file))
+        asked = [makers[file.suffix.lower()](file) for file in self.asked]
+        made = {file: content for contents in asked for file, content in contents.items()}
         pages = [page for file, content in made.items() for page in _pages(file, content)]
         faults = [fault for page in pages if (fault := output.write_file(*page)) is not None]
         if faults:
             raise UnansweredError(faults)
-        return tuple(file_written(file, who) for file in made)
+        return tuple(line for contents in asked for line in _written(contents, who))
+
+
+def _written(contents: Contents, who: Reader) -> Iterable[str]:
+    """What to say of the files that one asked file made."""
+    if any(isinstance(content, tuple) for content in contents.values()):
+        return (file_written(file, who, len(_pages(file, content))) for file, content in contents.items())
+    return files_written(tuple(contents), who)
 
 
 def _pages(file: Path, content: Content) -> list[tuple[Path, str | bytes]]:

@@ -123,11 +123,11 @@ def _told(places: Places, ways: Sequence[Reached | None], who: Reader) -> Told:
     told = place_told(places, who)
     if not ways:
         return told
-    from standtrue.show.words.drive import reached_blocks
+    from standtrue.show.words.drive import reached_blocks, reached_rows
 
     names = [f"{a.name}, {a.stands.carried_by}" for a in places.answers]
-    reached = tuple(reached_blocks(tuple(zip(names, ways, strict=False)), who))
-    return told.joined(Told((), reached, reached))
+    reached = tuple(zip(names, ways, strict=False))
+    return told.joined(Told((), tuple(reached_rows(reached, who)), tuple(reached_blocks(reached, who))))
 
 
 def job(folder: FolderArg, job: JobOpt = None, out: OutOpt = None, why: WhyOpt = False, json: JsonOpt = False) -> None:

@@ -34,6 +34,7 @@ from standtrue.show.words.reader import Reader
 
 MODULES = {
     "shop": ("new", "demo", "read", "rules"),
+    "carding": ("card",),
     "mixing": ("mix",),
     "settings": ("set",),
     "exchanging": ("import", "export", "history"),

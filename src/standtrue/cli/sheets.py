@@ -39,7 +39,7 @@ def sheet(
     job: JobOpt = None,
     paper: PaperOpt = None,
     plan: Annotated[bool | None, typer.Option()] = None,
-    alternatives: Annotated[bool, typer.Option()] = True,
+    alternatives: Annotated[bool | None, typer.Option(hidden=True)] = None,  # noqa: ARG001, taken from old scripts
     otherwise: Annotated[str | None, typer.Option()] = None,
     why: WhyOpt = False,
     json: JsonOpt = False,
@@ -55,7 +55,8 @@ def sheet(
     wanted = otherwise is not None or (worth_a_plan(shop, asked) if plan is None else plan)
     planned = None
     if wanted:
-        planned = ask_plan(shop, asked.name, reads, alternatives=alternatives, otherwise=otherwise)
+        # Paper says what is done: what else one could do is for the screen, and takes longest to find.
+        planned = ask_plan(shop, asked.name, reads, alternatives=False, otherwise=otherwise)
     with output.asking(reads) as asking:
         content = find_job_sheet(shop, asked, plan=planned, asking=asking)
     printed = next(iter(files.of(".pdf")), Path())

@@ -16,7 +16,7 @@ from standtrue.cli.reader import reader
 from standtrue.cli.where import where
 from standtrue.show.answers.read import of_read
 from standtrue.show.words.basis import basis_blocks
-from standtrue.show.words.command_line import demo_written
+from standtrue.show.words.command_line import demo_written, rules_written, shop_begun
 from standtrue.show.words.read import read_blocks
 from standtrue.work.ask import open_shop as open_files
 from standtrue.work.shop.folders import MAIN_JOB, new_demo, new_rules, new_shop, read_shop
@@ -57,6 +57,7 @@ def new(folder: Annotated[Path, typer.Argument()]) -> None:
     """Write a small commented shop folder to start your own from."""
     with unbroken():
         files = new_shop(folder)
+    output.tell_all(shop_begun(len(files), folder, reader()))
     _tell_files(files)
 
 
@@ -64,9 +65,10 @@ def rules(folder: Annotated[Path, typer.Argument()]) -> None:
     """Write the default rules into a shop folder, to change them there."""
     with unbroken():
         files = new_rules(folder)
+    output.tell(rules_written(reader()))
     _tell_files(files)
 
 
 def _tell_files(files: Iterable[Path]) -> None:
     for file in files:
-        output.out().print(str(file), soft_wrap=True)
+        output.print_text(f"{file}\n")

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from itertools import pairwise
 
-UNHEARD = re.compile(r"<title[ >].*?</title>|<desc[ >].*?</desc>| aria-[a-z]+=\"[^\"]*\"", re.DOTALL)
-"""What a picture says to who does not see it: nobody hears it from an image."""
+UNHEARD = re.compile(r"<style>.*?</style>|<title[ >].*?</title>|<desc[ >].*?</desc>| aria-[a-z]+=\"[^\"]*\"", re.DOTALL)
+"""What a picture says to who does not see it: nobody hears it from an image; and its look on a dark screen: the page
+about it is white."""
 
 TENTHS = re.compile(r"(\d\.\d)\d+(?![\d.])")
 WHOLE = re.compile(r"(\d)\.0(?![\d.])")
@@ -19,9 +20,6 @@ LOOKS = frozenset(
     )
 )
 """Attributes that a style can carry as well."""
-
-_UNITS = {"font-size": "px"}
-"""What a style asks for beside the number."""
 
 _UNITS = {"font-size": "px"}
 """What a style asks for beside the number."""

@@ -26,6 +26,8 @@ def unknown_names(kind: str, content: dict[str, Any], folder: Contents) -> Itera
             yield from _equipment(work, ("work", i), site)
     if kind == "survey":
         yield from _lifts(content, site)
+    if kind == "setup":
+        yield from _stance(content, folder)
     if kind == "procedure":
         sites = [one for what, one in folder if what == "site"]
         yield from _steps(content, (), folder)
@@ -53,6 +55,23 @@ def _lifts(survey: dict[str, Any], sites: Sequence[dict[str, Any]]) -> Iterator[
         for name in state:
             if name.strip() not in known:
                 yield ("state", name), because("no-lift-of-that-name"), choice_remedy(name, known)
+
+
+def _stance(setup: dict[str, Any], folder: Contents) -> Iterator[Unknown]:
+    """What a set-up's car stands on is the floor, or a lift of its job's site in a state of that lift."""
+    stance = setup.get("stance")
+    on = str(stance.get("on", "floor")).strip() if isinstance(stance, dict) else "floor"
+    jobs = [one.get("site") for kind, one in folder if kind == "job" and one.get("name") == setup.get("job")]
+    site = next((one for kind, one in folder if kind == "site" and one.get("name") in jobs), None)
+    if site is None:
+        return
+    types = {one.get("name"): one for kind, one in folder if kind == "lift"}
+    known = ["floor"]
+    for _, lift in tables(site.get("lifts")):
+        own = lift if lift.get("states") else types.get(lift.get("type"), {})
+        known += [f"{lift.get('name', '')}/{state.get('name', '')}".strip() for _, state in tables(own.get("states"))]
+    if on not in known:
+        yield ("stance", "on"), because("no-such-support"), choice_remedy(on, known)
 
 
 def _equipment(named: dict[str, Any], path: Path, sites: Sequence[dict[str, Any]]) -> Iterator[Unknown]:

@@ -6,6 +6,7 @@ import tomllib
 from functools import cache
 from importlib import resources
 
+from standtrue.documents.marks import digest
 from standtrue.documents.reading import read_document
 from standtrue.documents.rules import RulesForm, to_rules
 from standtrue.model.rules import Rules
@@ -17,6 +18,12 @@ FILE = "default-rules.toml"
 def default_rules_text() -> str:
     """The document as it is written, for a shop to copy and change."""
     return (resources.files("standtrue.documents") / FILE).read_text(encoding="utf-8")
+
+
+@cache
+def default_rules_digest() -> str:
+    """The digest of the default rules, by which a folder's own copy of them is known."""
+    return digest(tomllib.loads(default_rules_text()))
 
 
 @cache

@@ -33,6 +33,7 @@ FAULT_CODES: tuple[str, ...] = (
     "outside-floor",
     "name-repeated",
     "unknown-reference",
+    "demonstration-mixed",
     "kind-unknown",
     "schema-unknown",
     "toml-syntax",
@@ -101,14 +102,6 @@ def shorten(text: str, limit: int = 80) -> str:
     """Text of at most `limit` characters on one line, cut with an ellipsis."""
     line = " ".join(text.encode("utf-8", "backslashreplace").decode().split())
     return line if len(line) <= limit else line[: limit - 1] + "…"
-
-
-def listed(words: Iterable[str]) -> str:
-    """Words as a sentence lists them: `a, b or c`."""
-    all_words = list(words)
-    if len(all_words) < 2:
-        return "".join(all_words)
-    return f"{', '.join(all_words[:-1])} or {all_words[-1]}"
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:

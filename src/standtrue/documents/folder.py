@@ -14,13 +14,14 @@ from standtrue.documents.default_rules import default_rules
 from standtrue.documents.doubts import Known, doubts_of
 from standtrue.documents.doubts.of_lifts import sizes_of
 from standtrue.documents.doubts.of_sites import room_of
+from standtrue.documents.editions import cards_of
 from standtrue.documents.job import JobForm, to_job
 from standtrue.documents.lift import LiftForm, to_lift
 from standtrue.documents.lines import with_line
 from standtrue.documents.loading import load_files, load_text, unreadable_folder
 from standtrue.documents.mix import MixForm, to_mix
+from standtrue.documents.mixing import check_unmixed
 from standtrue.documents.parts import DocumentForm
-from standtrue.documents.procedure import ProcedureForm, to_procedures
 from standtrue.documents.reading import Document, Report
 from standtrue.documents.rules import RulesForm, to_rules
 from standtrue.documents.setup import SetupForm, check_uncertainties, to_setup
@@ -89,7 +90,8 @@ def gather(documents: Iterable[Document], today: str = "") -> Folder:
     lifts = _convert(sound, LiftForm, lambda form: to_lift(form, form.name))
     _check_lift_places(sound, lifts, faults)
     sound = [document for document in sound if not faults[document.file]]
-    procedures = tuple(card for form in _forms(sound, ProcedureForm) for card in to_procedures(form))
+    check_unmixed(sound, faults)
+    procedures = cards_of(sound)
     jobs = _convert(sound, JobForm, to_job)
     sites = _sites(sound, lifts)
     setups = _setups(sound, jobs, sites, faults)

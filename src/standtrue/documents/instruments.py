@@ -80,15 +80,10 @@ def check_site_instruments(forms: Sequence[SiteInstrumentForm], readings: Readin
     for i, form in enumerate(forms):
         if form.what:
             check_value(form.u, form.what, ("instruments", i, "u"), tell, positive=True)
-        if form.checked_on and not form.checked_on[:4].isdigit():
-            tell(("instruments", i, "checked_on"), "value-impossible", because("no-date-or-time"), _DATE)
     for point, length, field in (("clamp", readings.clamp, "clamp"), ("axle bar", readings.bar, "bar")):
         if point in readings.points and length is None:
             what = because("point-lacks-length", point=point)
             tell(("readings", field), "missing-field", what, because("write-as-in", examples=(f'{field} = "300 mm"',)))
-
-
-_DATE = because("write-as-in", examples=('checked_on = "2026-03-02"',))
 
 
 def check_instrument(form: InstrumentForm, path: Path, tell: Tell) -> None:

@@ -44,7 +44,7 @@ from standtrue.documents.procedure import Amount
 from standtrue.documents.progress import DoneForm, StandsForm, check_times, done_elsewhere, done_of, stands_of
 from standtrue.documents.rules import EVENT, WHERE
 from standtrue.documents.zones import ZoneForm, check_zones, zones_of
-from standtrue.model.job import Decision, Event, FittedSensor, Job, Reading, Scan, Work
+from standtrue.model.job import Decision, Event, FittedSensor, Job, PlannedWith, Reading, Scan, Work
 from standtrue.model.reason import Text, because
 from standtrue.model.rules import Where
 from standtrue.model.stages import STAGES, Stage
@@ -123,6 +123,12 @@ class DecisionForm(Form):
     on: DayOrMoment = ""
 
 
+class PlannedWithForm(Form):
+    card: Word
+    edition: PlainText = ""
+    digest: PlainText = ""
+
+
 def _drivable(value: object, _context: Context) -> str:
     """`yes`, `no`, or the name of the work after which it can be driven."""
     if isinstance(value, bool):
@@ -153,6 +159,7 @@ class JobForm(DocumentForm):
     decisions: tuple[DecisionForm, ...] = ()
     done: tuple[DoneForm, ...] = ()
     stands: StandsForm | None = None
+    planned_with: tuple[PlannedWithForm, ...] = ()
 
 
 # Checks
@@ -254,6 +261,7 @@ def to_job(form: JobForm) -> Job:
         demonstration=form.demonstration,
         done=done_of(form.done),
         stands=stands_of(form.stands),
+        planned_with=tuple(PlannedWith(one.card, one.edition, one.digest) for one in form.planned_with),
     )
 
 

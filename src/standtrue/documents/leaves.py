@@ -281,19 +281,17 @@ _TIME = because("write-as-in", examples=('"08:30"',))
 
 
 def parse_day(value: object, _context: Context) -> str:
-    """A date, or a date and time, in ISO 8601: TOML's own, or text. Raises `RefusedError`."""
-    if isinstance(value, (datetime.date, datetime.time)):
+    """A date, or a date and time: TOML's own, or text. Written out in full as ISO 8601. Raises `RefusedError`."""
+    if isinstance(value, datetime.date):
         return value.isoformat()
     if not isinstance(value, str):
-        raise wrong_type(value, Term("a date or time"), _DAY)
-    stripped = value.strip()
-    for kind in (datetime.datetime, datetime.time):
+        raise wrong_type(value, Term("a date"), _DAY)
+    for kind in (datetime.date, datetime.datetime):
         try:
-            kind.fromisoformat(stripped)
+            return kind.fromisoformat(value.strip()).isoformat()
         except ValueError:
             continue
-        return stripped
-    raise RefusedError("value-impossible", because("no-date-or-time"), _DAY)
+    raise RefusedError("value-impossible", because("no-date"), _DAY)
 
 
 def parse_clock(value: object, _context: Context) -> str:

@@ -14,7 +14,9 @@ def mark_of(kind: str | None, content: dict[str, Any]) -> DocumentMark | None:
     name = content.get("name")
     if kind is None or not isinstance(name, str) or not name.strip():
         return None
-    return DocumentMark(kind, name.strip(), digest(content), content.get("demonstration") is True)
+    source = content.get("source")
+    invented = isinstance(source, dict) and kind == "procedure" and source.get("status") == "demonstration"
+    return DocumentMark(kind, name.strip(), digest(content), invented or content.get("demonstration") is True)
 
 
 def digest(content: object) -> str:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from itertools import chain
-from typing import Annotated, cast
+from typing import Annotated, Any, cast
 
 from attrs import evolve
 
+from standtrue.documents.card_fields import fields_of
 from standtrue.documents.faults import RefusedError, choice_remedy
 from standtrue.documents.fields import (
-    Day,
     DistanceRange,
     DurationRange,
     Flag,
@@ -21,7 +21,6 @@ from standtrue.documents.fields import (
     SizeRange,
     SpeedRange,
     TradeText,
-    Word,
 )
 from standtrue.documents.leaves import Context, Leaf, choice
 from standtrue.documents.parts import (
@@ -32,6 +31,7 @@ from standtrue.documents.parts import (
     Kind,
     Path,
     People,
+    References,
     Supports,
     Tell,
     names_once,
@@ -40,6 +40,7 @@ from standtrue.documents.parts import (
     table_of,
 )
 from standtrue.documents.quantities import finite_number, parse_angle, parse_length, split_quantity
+from standtrue.documents.source import SourceForm, content_digest, source_of
 from standtrue.documents.zones import (
     TargetForm,
     ZoneForm,
@@ -57,22 +58,13 @@ from standtrue.model.procedure import (
     Method,
     Minutes,
     Procedure,
-    Source,
     Variant,
 )
 from standtrue.model.reason import because
 from standtrue.model.vehicle import WHEELS
 
 METHOD = choice(METHODS)
-STATUS = choice(("demonstration", "transcribed", "verified"))
 CARD_SIDE = choice(("left", "right", "each"), also={"both": "each"})
-
-
-class SourceForm(Form):
-    title: Word
-    edition: PlainText = ""
-    read_on: Day = ""
-    status: Annotated[str, STATUS] | None = None
 
 
 class CardSensorForm(Form):
@@ -192,6 +184,8 @@ def check_procedure(form: ProcedureForm, tell: Tell) -> None:
         _condition(condition, ("conditions", i), tell)
     if form.floor_level is not None:
         _check_over(form, form.floor_level.over, tell)
+    if form.source.supersedes and form.source.supersedes == form.name:
+        tell(("source", "supersedes"), "value-impossible", because("supersedes-itself"), because("name-older-card"))
     if form.drive is not None and "drive" not in form.method and form.method:
         tell(("drive",), "fields-conflict", because("method-without-drive"), because("write-method-with-drive"))
 
@@ -210,23 +204,36 @@ def _check_over(form: ProcedureForm, over: Iterable[str], tell: Tell) -> None:
 def _condition(form: ConditionForm, path: Path, tell: Tell) -> None:
     if form.low is None or form.high is None:
         return
-    if form.low[0] > form.high[0]:
-        tell((*path, "high"), "range-reversed", because("low-above-high"), because("write-lower-as-low"))
     if form.low[1] and form.high[1] and form.low[1] != form.high[1]:
         what, remedy = because("units-differ"), because("write-both-in-one-unit")
         tell((*path, "high"), "fields-conflict", what, remedy)
+    elif form.low[0] > form.high[0]:
+        tell((*path, "high"), "range-reversed", because("low-above-high"), because("write-lower-as-low"))
 
 
 # To the model
 
 
-def to_procedures(form: ProcedureForm) -> tuple[Procedure, ...]:
-    """A card: one procedure, or two, left and right, where it was written for each side."""
+NOTHING: Mapping[str, Any] = {}
+
+
+def to_procedures(
+    form: ProcedureForm,
+    content: Mapping[str, Any] = NOTHING,
+    older: tuple[str, ...] = (),
+    newer: tuple[str, ...] = (),
+) -> tuple[Procedure, ...]:
+    """A card: one procedure, or two, left and right, where it was written for each side.
+
+    `content` is the document as written; without it nobody can tell what was verified, nor compare it. `older` are the
+    editions before it, `newer` the cards that supersede it.
+    """
+    digest = content_digest(content) if content else ""
     card = Procedure(
         name=form.name,
         sensor=form.sensor.kind,
         method=cast(Method, form.method),
-        source=_source(form.source, form.demonstration),
+        source=source_of(form.source, form.demonstration, digest, older, newer),
         side=None if form.sensor.side == "each" else side_of(form.sensor.side),
         vehicles=form.vehicles,
         supports=supports_of(form.supports),
@@ -245,18 +252,13 @@ def to_procedures(form: ProcedureForm) -> tuple[Procedure, ...]:
         zones=zones_of(form.zones),
         targets=targets_of(form.targets),
         variants=tuple(_variant(variant, i) for i, variant in enumerate(form.variants, 1)),
-        demonstration=form.demonstration,
+        demonstration=form.demonstration or form.source.status == "demonstration",
+        digest=digest,
+        fields=fields_of(form, content) if content else (),
     )
     if form.sensor.side != "each":
         return (card,)
     return (evolve(card, side="left"), evolve(mirror(card), side="right"))
-
-
-def _source(form: SourceForm, demonstration: bool) -> Source:
-    status = form.status or ("demonstration" if demonstration else "transcribed")
-    if status == "demonstration":
-        return Source(form.title, form.edition, form.read_on, "demonstration")
-    return Source(form.title, form.edition, form.read_on, "verified" if status == "verified" else "transcribed")
 
 
 def _minutes(form: MinutesForm) -> Minutes:
@@ -296,4 +298,10 @@ def _variant(form: VariantForm, number: int) -> Variant:
     )
 
 
-KIND = Kind("procedure", ProcedureForm, check_procedure)
+def _references(content: dict[str, Any]) -> References:
+    source = content.get("source")
+    if isinstance(source, dict):
+        yield ("source", "supersedes"), "procedure", source.get("supersedes")
+
+
+KIND = Kind("procedure", ProcedureForm, check_procedure, references=_references)

@@ -25,6 +25,11 @@ _DAY = re.compile(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})")
 _CLOCK = re.compile(r"(\d{1,2}):(\d\d)(?::\d\d)?(?:\s*[ap]m)?", re.IGNORECASE)
 _SHORT_MOMENT = re.compile(r"\d{4}-\d\d-\d\d[T ]\d{1,2}:\d\d")
 _YEARS = re.compile(r"(\d{4})\s*(?:-|–|to)\s*(\d{4})")
+_SEVERAL = re.compile(rf"\(?\s*({_NUMBER}(?:\s*,\s*{_NUMBER})+)\s*\)?")
+_ZEROS = re.compile(r"0+(\d+(?:\.\d+)?)")
+_BEHIND = re.compile(r"([^,;\s]+)\s*[,;]")
+_FIELD = re.compile(r"\s*([A-Za-z]+(?: [A-Za-z]+)+)\s*=")
+_BETWEEN = re.compile(rf"{_NUMBER}(?:\s*;\s*{_NUMBER}|\s+{_NUMBER})+")
 _FLAGS = {"yes": "true", "no": "false", "on": "true", "off": "false"}
 _QUOTE = '"'
 _SMART = "“”„«»‘’"
@@ -53,7 +58,11 @@ def mend_of(line: str, column: int, why: str, text: str) -> Mend:
         return Mend(
             because("stands-twice", field=(name and (name[1] or name[2])) or line.strip()), line.strip(), remedy
         )
+    if field := _FIELD.match(line):
+        return _write(field[1], field[1].replace(" ", "_"), "field-of-two-words")
     value, at = _value(line, column)
+    if why.startswith("Invalid date"):
+        return Mend(because("no-such-day"), value, because("look-at-date"))
     mended = _shaped(value, text) or _marked(line, value)
     if mended is not None:
         return mended
@@ -98,6 +107,12 @@ def _shaped(value: str, text: str) -> Mend | None:
     if clock := _CLOCK.fullmatch(value):
         hour = f"{int(clock[1]):02d}:{clock[2]}"
         return Mend(because("time-without-quotes"), value, because("write-in-quotes-as", example=f'"{hour}"'))
+    if several := _SEVERAL.fullmatch(value):
+        return _write(value, f"[{several[1]}]", "list-without-brackets")
+    if zeros := _ZEROS.fullmatch(value):
+        return _write(value, zeros[1], "number-begins-with-zero")
+    if behind := _BEHIND.fullmatch(value):
+        return _write(value, behind[1], "sign-behind-value")
     flag = _FLAGS.get(value.lower(), value.lower())
     if flag in ("true", "false"):
         return Mend(because("no-true-or-false"), value, because("write-true-or-false"))
@@ -140,7 +155,7 @@ def _marked(line: str, value: str) -> Mend | None:
         return Mend(because("backslash-in-text"), shown, because("write-backslash-twice"))
     if line.count(_QUOTE) % 2:
         return Mend(because("quote-left-open"), shown, because("close-quote"))
-    if re.fullmatch(rf"{_NUMBER}(?:\s+{_NUMBER})+", value):
+    if _BETWEEN.fullmatch(value):
         return Mend(because("numbers-without-comma"), value, because("write-comma-between"))
     if re.fullmatch(r"[^\W\d_][\w .,&/#'-]*", value) and "[" not in value:
         return Mend(because("text-without-quotes"), value, because("write-in-quotes-as", example=f'"{value}"'))

@@ -24,6 +24,7 @@ class JobFields(TypedDict, total=False):
     odometer: float | str
     order_number: float | str
     payer: str
+    planned_with: Row
     plate: float | str
     promised: str
     readings: Row

@@ -62,7 +62,9 @@ def _renamed(fault: Fault) -> Fault:
 
 
 def _keyword(option: Any) -> Any:
-    return _KEYWORDS.get(option, option.removeprefix("--").replace("-", "_")) if isinstance(option, str) else option
+    if not isinstance(option, str) or not option.startswith("--"):
+        return option
+    return _KEYWORDS.get(option, option.removeprefix("--").replace("-", "_"))
 
 
 def nearest_of(word: str, known: Iterable[str]) -> Reason:

@@ -45,7 +45,7 @@ Length = float | str
 """Meters, or as people write it: "17 ft 6 in"."""
 
 Stance = str | tuple[Length, Length, float]
-"""x, y and heading in degrees, or as the command takes it: `door:NAME`, `x,y,heading@LIFT/STATE`."""
+"""x, y and heading in degrees, or as the command takes it: `x,y,heading@LIFT/STATE`, `door:NAME`, `bay:NAME`."""
 
 
 @worded
@@ -154,12 +154,11 @@ def drive(
     own = shop_of(shop)
     ends = _written(start, "start"), _written(goal, "goal")
     driven = drive_between(own, _name(site), _name(vehicle), *ends, mode)
-    basis = driven.basis
     return Answer(
         own,
         lambda: of_drive(driven),
         lambda who: Told(move_blocks(driven.way, who)),
-        basis,
+        driven.basis,
         {"way": lambda who: drive_svg(driven, who)},
     )
 
@@ -328,7 +327,11 @@ def _written(stance: object, word: str) -> str:
         return stance
     if not isinstance(stance, tuple | list) or len(stance) != 3:
         raise wrong_type(word, stance, "a stance or the name of a door")
-    return ",".join(part if isinstance(part, str) else repr(float(part)) for part in stance)
+    try:
+        parts = [part if isinstance(part, str) else repr(float(part)) for part in stance]
+    except (TypeError, ValueError):
+        raise wrong_type(word, stance, "a stance or the name of a door") from None
+    return (";" if any("," in part for part in parts) else ",").join(parts)
 
 
 def _asking(workers: int | None) -> Asking:

@@ -17,6 +17,9 @@ ORANGE, SKY, GREEN, YELLOW = "#E69F00", "#56B4E9", "#009E73", "#F0E442"
 BLUE, VERMILION, PURPLE = "#0072B2", "#D55E00", "#a8548a"
 TONE, FAINT_INK = "#f0ede4", "#77736a"
 """The light fill of what stands fixed; the ink of what is flat, stored or overhead: 4.5:1 on white."""
+TINT_BLUE, TINT_VERMILION = "#d9ebf6", "#f8e2d2"
+LIGHT, WORK, CLOSED = "#bbbbbb", "#dcdcdc", "#f2f2f2"
+"""Fills of charts: what is solid in a small plan, the shop's hours, and outside them."""
 
 
 @frozen
@@ -49,7 +52,7 @@ STYLES: Styles = {
     "region": Style(GREEN, 0.25, (0.5, 0.9), "none", 1.0, Hatch(GREEN, 0, 1.8, 0.24, dots=True)),
     "bay": Style(FAINT_INK, 0.3),
     "patch": Style("none", 0.0, (), "none", 1.0, Hatch(GRAY, 0, 1.5, 0.25, dots=True)),
-    "uneven": Style(VERMILION, 0.3, (1.2, 0.7), "#f8e2d2", 0.35),
+    "uneven": Style(VERMILION, 0.3, (1.2, 0.7), TINT_VERMILION, 0.35),
     "unsurveyed": Style(GRAY, 0.16, (0.4, 1.0)),
     "contour": Style(BLUE, 0.3),
     "survey point": Style(BLACK, 0.2),
@@ -68,7 +71,7 @@ STYLES: Styles = {
     "zone metal-free": Style(FAINT_INK, 0.28, (1.6, 0.7, 0.3, 0.7)),
     "zone walk": Style(GREEN, 0.4, (0.4, 0.8)),
     "zone stand": Style(BLUE, 0.4, (), "none", 1.0, Hatch(BLUE, 45, 1.7, 0.22)),
-    "swept": Style("none", 0.0, (), "#d9ebf6", 0.62),
+    "swept": Style("none", 0.0, (), TINT_BLUE, 0.62),
     "ghost": Style(FAINT_INK, 0.28, (0.9, 0.9)),
     "equipment": Style(BLACK, 0.3, (), WHITE),
     "exit": Style(GREEN, 0.25, (0.6, 0.7)),
@@ -83,7 +86,7 @@ STYLES: Styles = {
     "hole": Style(BLACK, 0.8, (), TONE),
     "door": Style(BLACK, 0.25),
     "way in": Style("none", 0.0, (), BLACK),
-    "barrier": Style(VERMILION, 0.5, (1.2, 0.7), "#f8e2d2", 0.6),
+    "barrier": Style(VERMILION, 0.5, (1.2, 0.7), TINT_VERMILION, 0.6),
     "wheel": Style("none", 0.0, (), BLACK),
     "mirror": Style(BLACK, 0.28, (), WHITE),
     "body": Style(BLACK, 0.6, (), WHITE),

@@ -45,6 +45,9 @@ _BOLD: frozenset[Role] = frozenset(
     {"void", "body", "planned", "target", "ghost", "barrier", "in the way", "touch", "nearest"}
 )
 _HEAVY: frozenset[Role] = frozenset({"body", "target", "forward", "reverse", "slide", "in the way", "touch", "nearest"})
+_RINGED: frozenset[Role] = frozenset({"turn", "steer"})
+"""The marks of a way by which its legs are told."""
+
 _CHAIN_MM = 6.0
 """From the floor to a dimension beside it, and from one dimension to the next."""
 
@@ -307,9 +310,9 @@ def _figure(text: str, line: tuple[Point, Point], text_mm: float) -> Bounds:
 def _rings(
     shapes: Sequence[Shape], paper: Paper, frame: Bounds, text_mm: float, apart: list[BaseGeometry]
 ) -> Iterator[SetRing]:
-    """The turns' numbers: each on its point, or beside it where another is there already."""
-    for shape in shapes:
-        if shape.role != "turn" or not shape.tag:
+    """The marks of a way, changes of direction first: each on its point, or beside it where one is there already."""
+    for shape in sorted(shapes, key=lambda s: s.role != "turn"):
+        if shape.role not in _RINGED or not shape.tag:
             continue
         spot = paper.at(shape.spots[0])
         radius = max(width_mm(shape.tag, text_mm, True) / 2 + 0.6, 0.75 * text_mm)

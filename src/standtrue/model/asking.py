@@ -38,10 +38,6 @@ class Asking:
     stopped: Callable[[], bool] = _never
     workers: int = 1
 
-    def quietly(self) -> Asking:
-        """The same, telling nobody."""
-        return evolve(self, tell=_nobody)
-
     def until(self, also: Callable[[], bool]) -> Asking:
         """The same, that this stops, too."""
         before = self.stopped

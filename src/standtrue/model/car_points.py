@@ -8,8 +8,6 @@ from standtrue.model.vehicle import WHEELS
 PREFIX: dict[PointKind, str] = {"hub face": "hub", "sidewalls": "sidewall", "clamp": "clamp", "axle bar": "bar"}
 """What the points of a kind begin with: `hub front left`, `bar rear right`."""
 
-KIND_OF: dict[str, PointKind] = {prefix: kind for kind, prefix in PREFIX.items()}
-
 
 def point_of(kind: PointKind, wheel: str) -> str:
     """The point of a kind at a wheel, by the wheel's name in `WHEELS`: `hub front left`."""

@@ -27,6 +27,7 @@ class Fact(Enum):
     OPEN_DOOR = "open door"
     ROAD_TEST = "road test"
     UNVERIFIED_CARD = "unverified card"
+    UNUSABLE_CARD = "unusable card"
     DEMONSTRATION = "demonstration"
     OVERLOAD = "overload"
     UNKNOWN_MASS = "unknown mass"
@@ -46,6 +47,7 @@ class Caution:
 
 
 CAUTIONS: tuple[Caution, ...] = (
+    Caution("unusable-card", frozenset({Fact.UNUSABLE_CARD})),
     Caution("overload", frozenset({Fact.OVERLOAD})),
     Caution("unknown-load", frozenset({Fact.UNKNOWN_MASS})),
     Caution("raised-lift", frozenset({Fact.RAISED})),
@@ -73,7 +75,8 @@ def cautions_for(facts: frozenset[Fact]) -> tuple[Caution, ...]:
 
 def sensor_facts(kinds: Iterable[str]) -> frozenset[Fact]:
     """What the sensors to be calibrated call for: radars transmit, lidars emit laser light."""
-    sent = {sensor.emits for sensor in SENSORS if sensor.name in frozenset(kinds)}
+    named = frozenset(kinds)
+    sent = {sensor.emits for sensor in SENSORS if sensor.name in named}
     return frozenset(fact for emits, fact in (("radar", Fact.RADAR), ("laser", Fact.LIDAR)) if emits in sent)
 
 

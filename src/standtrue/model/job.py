@@ -97,6 +97,15 @@ class Stands:
 
 
 @frozen
+class PlannedWith:
+    """The edition of a card that a job was planned with. `digest` is the card's, as `Procedure` has it."""
+
+    card: str
+    edition: str = ""
+    digest: str = ""
+
+
+@frozen
 class Job:
     """A repair order. `arrives` and `promised` are local dates and times, or dates alone (ISO 8601); "" if not told."""
 
@@ -121,6 +130,7 @@ class Job:
     demonstration: bool = False
     done: tuple[Done, ...] = ()
     stands: Stands | None = None
+    planned_with: tuple[PlannedWith, ...] = ()
 
 
 @frozen

@@ -7,6 +7,8 @@ from typing import Literal
 from attrs import evolve, field, frozen
 
 from standtrue.model.basics import SUPPORT_CLASSES, Layer, Outline, Point, Range, Side, SupportClass
+from standtrue.model.card_fields import CardFields
+from standtrue.model.reason import Reason
 
 Method = Literal["static", "drive", "static or drive", "static then drive", "electronic"]
 METHODS: tuple[Method, ...] = ("static", "drive", "static or drive", "static then drive", "electronic")
@@ -26,14 +28,35 @@ ANCHORS: tuple[str, ...] = (
 )
 
 
+CardStatus = Literal["draft", "transcribed", "verified", "superseded", "demonstration"]
+"""The life of a card. A demonstration card passes for verified where all is demonstration."""
+
+
 @frozen
 class Source:
-    """Where a card was transcribed from, and how far it can be trusted."""
+    """Where a card was transcribed from, and how far it can be trusted.
+
+    `status` is what the card counts as; `short_of` says why that is less than what its document claims. `verified_by`
+    and `verified_on` are the second reader's, who counts only where `status` is verified. `older` names the
+    editions before it, the newest first; `superseded_by` the cards that say that they are its newer editions.
+    """
 
     title: str
     edition: str = ""
     read_on: str = ""
-    status: Literal["demonstration", "transcribed", "verified"] = "transcribed"
+    status: CardStatus = "transcribed"
+    transcribed_by: str = ""
+    transcribed_on: str = ""
+    verified_by: str = ""
+    verified_on: str = ""
+    older: tuple[str, ...] = ()
+    superseded_by: tuple[str, ...] = ()
+    short_of: Reason | None = None
+
+    @property
+    def usable(self) -> bool:
+        """Whether a car may be calibrated by it at all: it is whole, and there is no newer edition."""
+        return self.status not in ("draft", "superseded")
 
 
 @frozen
@@ -140,7 +163,11 @@ class Variant:
 
 @frozen
 class Procedure:
-    """One card for one sensor (one side of it, where it was written for each side)."""
+    """One card for one sensor (one side of it, where it was written for each side).
+
+    `digest` is of all that was read from the source, whoever read it and whatever the card is called; `fields` are the
+    same, value by value, to be compared with another edition or a second reading.
+    """
 
     name: str
     sensor: str
@@ -165,6 +192,8 @@ class Procedure:
     targets: tuple[Target, ...] = ()
     variants: tuple[Variant, ...] = ()
     demonstration: bool = False
+    digest: str = ""
+    fields: CardFields = field(default=(), eq=False, repr=False)
 
     @property
     def key(self) -> str:

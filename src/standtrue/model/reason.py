@@ -116,5 +116,5 @@ class Reason:
 
 
 def because(code: str, **values: Value | Reason | tuple[Value | Reason, ...]) -> Reason:
-    """A reason: `because("wheelbase outside", lift=Ref("lift", "flush lift"), least=Length(2.4))`."""
+    """A reason: `because("wheelbase-outside", lift=Ref("lift", "flush lift"), least=Length(2.4))`."""
     return Reason(code, tuple(values.items()))

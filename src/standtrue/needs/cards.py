@@ -15,7 +15,7 @@ from standtrue.needs.answer import sensor_ref
 from standtrue.needs.fitted import Slot
 from standtrue.needs.words import same, tidy, vehicle_rank
 
-_TRUST = ("verified", "transcribed", "demonstration")
+_TRUST = ("verified", "transcribed", "demonstration", "draft", "superseded")
 
 
 @frozen
@@ -28,8 +28,11 @@ class Choice:
 
 
 def is_called(card: Procedure, name: str) -> bool:
-    """Whether a name written by a person means this card: its name, or its key `NAME/left`."""
-    return tidy(name) in (tidy(card.name), tidy(card.key))
+    """Whether a name written by a person means this card: its name, or its key `NAME/left`; or those of an edition
+    before it."""
+    side = card.key.removeprefix(card.name)
+    names = (card.name, *card.source.older)
+    return tidy(name) in {tidy(one) for bare in names for one in (bare, bare + side)}
 
 
 def serves(card: Procedure, slot: Slot) -> bool:
@@ -44,7 +47,7 @@ def choose_cards(
 
     A card that a person asked for (`wanted`, keys) comes first; then the card written for this side, the card that
     names the car most closely, the more trusted source, the name. The rest are alternatives, unless the chosen
-    card's `after` chains them before it.
+    card's `after` chains them before it. Drafts and old editions serve only where there is nothing else.
     """
     ranked = _ranked(slot, procedures, vehicle, wanted)
     if slot.side is None and ranked and all(card.side is not None for card in ranked):
@@ -65,7 +68,19 @@ def _ranked(slot: Slot, procedures: Sequence[Procedure], vehicle: Vehicle, wante
         if serves(card, slot) and vehicle_rank(card.vehicles, vehicle) is not None
     }
     cards = {card.key: card for card in reversed(procedures) if card.key in ranks}
-    return sorted(cards.values(), key=lambda card: ranks[card.key])
+    return sorted(_usable(cards.values(), wanted), key=lambda card: ranks[card.key])
+
+
+def _usable(cards: Iterable[Procedure], wanted: frozenset[str]) -> list[Procedure]:
+    """Without drafts and old editions, where there is anything else; but for one that a person asked for by its own
+    name, and that no newer edition stands for."""
+    every = list(cards)
+    kept = [card for card in every if card.source.usable or (card.key in wanted and not _replaced(card, every))]
+    return kept or every
+
+
+def _replaced(card: Procedure, among: Iterable[Procedure]) -> bool:
+    return any(card.name in other.source.older and other.source.usable for other in among)
 
 
 def _both_sides(slot: Slot, ranked: Sequence[Procedure]) -> Choice:

@@ -6,7 +6,7 @@ import re
 
 from attrs import frozen
 
-FORM = re.compile(r"(\d+)\s+entries\b\D*?((?:[0-9a-f]{4}\s*){16})(?:.*?(\d{4}-\d\d-\d\dT[0-9:.]+Z))?", re.DOTALL)
+FORM = re.compile(r"(\d+)\s*:\s*((?:[0-9a-f]{4}\s*){16})(?:\s*(\d{4}-\d\d-\d\dT[0-9:.]+Z))?", re.DOTALL)
 
 
 @frozen
@@ -19,10 +19,10 @@ class Head:
 
 
 def head_text(head: Head) -> str:
-    """One line to print or hand out: the count, the root in sixteen groups of four, when."""
+    """One line to print or hand out, in any language: the count, the root in sixteen groups of four, when."""
     digits = head.root.hex()
     grouped = " ".join(digits[i : i + 4] for i in range(0, 64, 4))
-    return " ".join(part for part in (f"{head.size} entries:", grouped, head.at) if part)
+    return " ".join(part for part in (f"{head.size}:", grouped, head.at) if part)
 
 
 def read_head(text: str) -> Head | None:

@@ -72,6 +72,8 @@ def salt_of(connection: Connection, digest: str) -> bytes | None:
 
 def state(connection: Connection, digest: str) -> State:
     """Whether the bytes are those that the digest names."""
+    if not digest.isascii():  # what named it was altered into no digest
+        return State.LOST
     found = connection.execute(select(tables.attachment).where(tables.attachment.c.digest == digest)).first()
     if found is None:
         return State.LOST

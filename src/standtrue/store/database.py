@@ -142,7 +142,18 @@ def _url(place: str | os.PathLike[str]) -> URL | None:
             because("name-file-or-postgresql", example="postgresql://NAME@HOST/DATABASE"),
         )
         raise UnansweredError([refused("store-unreachable", what, shown, remedy)])
-    return url.set(drivername="postgresql+psycopg")
+    verified = _VERIFIED if _is_elsewhere(url) and "sslmode" not in url.query else {}
+    return url.set(drivername="postgresql+psycopg").update_query_dict({**verified, **url.query})
+
+
+_VERIFIED = {"sslmode": "verify-full", "sslrootcert": "system"}
+"""For a server on another machine whose address says nothing else: its certificate must be for its name, and from an
+authority that this machine trusts (manual of PostgreSQL, libpq, "SSL Support")."""
+
+
+def _is_elsewhere(url: URL) -> bool:
+    host = url.query.get("host", url.host)
+    return bool(host) and not str(host).startswith(("/", "localhost", "127.0.0.1", "::1"))
 
 
 def _connect_sqlite(file: Path, mode: str) -> sqlite3.Connection:

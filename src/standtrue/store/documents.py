@@ -144,7 +144,7 @@ def wrong_with(connection: Connection) -> Iterator[Reason]:
         expected = 1 if before is None else before.version + 1
         if one.version != expected:
             yield because("version-lost", document=_called(one), version=expected)
-        elif not _is_whole(one) or one.seal != seal_of(one, "" if before is None else before.seal):
+        elif not _is_whole(one) or not _is_sealed(one, "" if before is None else before.seal):
             yield _altered(one).what
         before = one
     yield from _ends(before, heads)
@@ -197,7 +197,7 @@ def _sealed(draft: Draft, saving: Saving, number: int, before: Version | None) -
         digest="" if content is None or salt is None else digest_of(salt, draft.mark, content),
         based_on=draft.based_on,
         saved_at=saving.at,
-        saved_by=saving.by,
+        saved_by=_storable(saving.by),
         program=saving.program,
         seal="",
     )
@@ -222,7 +222,18 @@ def _is_whole(one: Version) -> bool:
     """Whether what is there of a version is what was saved; what was taken away counts as whole."""
     if one.salt is None or one.content is None:
         return one.salt is None and one.content is None
-    return one.digest == digest_of(one.salt, one.mark, one.content)
+    try:
+        return one.digest == digest_of(one.salt, one.mark, one.content)
+    except UnicodeEncodeError:  # bytes that were no text any more
+        return False
+
+
+def _is_sealed(one: Version, before: str) -> bool:
+    """Whether a version is behind the one with this seal, and all that is told of it as it was."""
+    try:
+        return one.seal == seal_of(one, before)
+    except UnicodeEncodeError:
+        return False
 
 
 def _called(one: Version) -> str:

@@ -57,6 +57,8 @@ def told(where: str) -> Iterator[None]:
         if code is None:  # a mistake in this program
             raise
         raise UnansweredError([trouble(code, error.orig, where)]) from error
+    except UnicodeDecodeError as error:  # what is kept is text: it was damaged
+        raise UnansweredError([trouble("store-damaged", error, where)]) from error
 
 
 def trouble(code: str, error: BaseException | None, where: str) -> Fault:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from standtrue.model.cautions import Fact, propulsion_facts, sensor_facts
+from standtrue.model.ground import Ground
 from standtrue.model.procedure import Procedure
 from standtrue.model.stance import lift_state
 from standtrue.place.many.shared import Shared
@@ -20,9 +21,17 @@ def card_facts(cards: Iterable[Procedure]) -> frozenset[Fact]:
             facts.add(Fact.ROAD_TEST)
         if card.source.status == "transcribed":
             facts.add(Fact.UNVERIFIED_CARD)
+        if not card.source.usable:
+            facts.add(Fact.UNUSABLE_CARD)
         if card.source.status == "demonstration" or card.demonstration:
             facts.add(Fact.DEMONSTRATION)
     return frozenset(facts)
+
+
+def pit_facts(ground: Ground) -> frozenset[Fact]:
+    """Whether a pit is open that a wheel or a foot falls into."""
+    opened = any(area.kind == "void" and len(area.wheel_pieces) for area in ground.unfloor)
+    return frozenset({Fact.OPEN_PIT} if opened else ())
 
 
 def answer_facts(answer: Answer) -> frozenset[Fact]:
@@ -33,8 +42,7 @@ def answer_facts(answer: Answer) -> frozenset[Fact]:
     facts.add(Fact.CAR_MOVES)
     if answer.doors_open:
         facts.add(Fact.OPEN_DOOR)
-    if any(area.kind == "void" and len(area.wheel_pieces) for area in answer.ground.unfloor):
-        facts.add(Fact.OPEN_PIT)
+    facts |= pit_facts(answer.ground)
     if answer.support == "lift up":
         facts |= {Fact.RAISED, *_load_facts(answer)}
     return frozenset(facts)

@@ -41,7 +41,7 @@ class Known:
         return isinstance(self.content.get(name), (int, float))
 
     def is_ahead(self, day: str) -> bool:
-        """Whether a date lies behind today."""
+        """Whether a date lies after today."""
         return bool(self.today and day and day[:10] > self.today)
 
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from standtrue.documents.doubts.known import Known, Size, tell_sizes
 from standtrue.documents.parts import Path, Tell
 from standtrue.documents.procedure import ProcedureForm
+from standtrue.documents.source import content_digest, source_of
 from standtrue.documents.zones import TargetForm, ZoneForm
 from standtrue.model.basics import Range
 from standtrue.model.reason import Angle, Duration, Length, Light, Ref, because
@@ -42,6 +43,7 @@ def doubt_card(form: ProcedureForm, known: Known, tell: Tell) -> None:
     for path, _, targets, _zones in sets:
         for i, target in enumerate(targets):
             tell_sizes(_tolerances(target, (*path, i, "tolerance")), tell, False)
+            _no_tolerance(target, (*path, i, "tolerance"), tell)
             if not odd:
                 _looks(target, (*path, i, "facing"), tell)
     if known.is_ahead(form.source.read_on):
@@ -52,6 +54,14 @@ def doubt_card(form: ProcedureForm, known: Known, tell: Tell) -> None:
             because("look-at-date"),
         )
     tell_sizes(_times(form), tell, False)
+    _life(form, known, tell)
+
+
+def _life(form: ProcedureForm, known: Known, tell: Tell) -> None:
+    """A card that says that it is verified is; else it counts as transcribed."""
+    short = source_of(form.source, form.demonstration, content_digest(known.content)).short_of
+    if short is not None:
+        tell(("source", "status"), "card-not-verified", short, because("let-second-person-read"))
 
 
 def _sizes(at: Path, of: Path, targets: tuple[TargetForm, ...], zones: tuple[ZoneForm, ...]) -> Iterator[Size]:
@@ -76,6 +86,13 @@ def _tolerances(target: TargetForm, path: Path) -> Iterator[Size]:
         value = getattr(target.tolerance, name)
         if value is not None:
             yield Size((*path, name), "tolerance", Angle(value), 0.0, MOST_TOLERANCE_RAD)
+
+
+def _no_tolerance(target: TargetForm, path: Path, tell: Tell) -> None:
+    """Nothing that is read can lie within a tolerance of nothing."""
+    for name in ("along", "across", "height", "turn", "lean"):
+        if getattr(target.tolerance, name) == 0.0:
+            tell((*path, name), "tolerance-of-nothing", because("tolerance-of-nothing"), because("look-at-card"))
 
 
 def _looks(target: TargetForm, path: Path, tell: Tell) -> None:

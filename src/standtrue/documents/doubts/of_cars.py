@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from standtrue.aim.alignment import LIMITED, is_limited
 from standtrue.documents.doubts.known import Known, Size, tell_sizes
+from standtrue.documents.faults import choice_remedy
 from standtrue.documents.parts import Tell
 from standtrue.documents.vehicle import SensorForm, VehicleForm, to_vehicle
 from standtrue.model.basics import Range
@@ -49,6 +51,7 @@ def doubt_car(form: VehicleForm, known: Known, tell: Tell) -> None:
     ]
     if tell_sizes(sizes, tell):
         return
+    _limits(form, tell)
     car = to_vehicle(form)
     _mass(form, car, known, tell)
     if not tell_sizes(_sensor_sizes(form), tell):
@@ -56,6 +59,14 @@ def doubt_car(form: VehicleForm, known: Known, tell: Tell) -> None:
             _sensor(sensor, car, i, tell)
     if known.today and form.years and form.years[1] > int(known.today[:4]) + YEARS_AHEAD:
         tell(("years",), "date-ahead", because("year-ahead", year=form.years[1]), because("look-at-date"))
+
+
+def _limits(form: VehicleForm, tell: Tell) -> None:
+    """A limit of the alignment that no reading is ever held against is likely mistyped."""
+    for name in form.alignment:
+        if not is_limited(name):
+            what = because("limit-never-read", name=name)
+            tell(("alignment", name), "limit-never-read", what, choice_remedy(name, LIMITED))
 
 
 def _called(name: str) -> str:

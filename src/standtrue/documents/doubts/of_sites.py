@@ -17,7 +17,7 @@ from standtrue.documents.shapes import Shape, placed
 from standtrue.documents.site import EquipmentForm, SiteForm
 from standtrue.model.basics import Range
 from standtrue.model.lift import PlacedLift
-from standtrue.model.reason import Length, Ref, Speed, because
+from standtrue.model.reason import Length, Ref, Speed, Term, because
 
 ROOM_LONG_M: Range = (5.0, 75.0)
 ROOM_WIDE_M: Range = (2.8, 75.0)
@@ -28,6 +28,9 @@ FASTEST_M_S = 5.0
 LARGEST_GAP_M = 2.0
 COVER_REST_M = 0.3
 """How far a cover may rest on the floor beside its pit."""
+
+DOORS_APART_M = 0.05
+"""Two doors with more than this of one wall in common are one door, or one of them is measured wrong."""
 
 DECK_OVER: Range = (0.02, 0.98)
 """The part of a deck that lies over a void: a flush lift's deck lies wholly in its own recess, others beside it."""
@@ -41,7 +44,7 @@ class Standing:
     """Something that stands on the floor: where it is typed, what it is, and its outline."""
 
     path: Path
-    ref: Ref
+    ref: Ref | Term
     shape: shapely.Geometry
 
 
@@ -58,7 +61,7 @@ def doubt_site(form: SiteForm, known: Known, tell: Tell) -> None:
     ground = ground_of(form)
     lifts = list(_lifts(form, known, tell))
     things = [*_things(form), *_stored(form)]
-    for one in [*things, *(part for parts in lifts for part in parts)]:
+    for one in [*_datum(form), *things, *(part for parts in lifts for part in parts)]:
         _through_wall(one, ground, tell)
     voids = [Standing(("voids", i), Ref("void", v.name), _area(v.shape)) for i, v in enumerate(form.voids)]
     for parts in lifts:
@@ -103,6 +106,11 @@ def _things(form: SiteForm) -> Iterator[Standing]:
     for key, kind in (("bays", "bay"), ("obstacles", "obstacle"), ("voids", "void"), ("patches", "patch")):
         for i, item in enumerate(getattr(form, key)):
             yield Standing((key, i, item.way), Ref(kind, item.name), _area(item.shape))
+
+
+def _datum(form: SiteForm) -> Iterator[Standing]:
+    if form.datum is not None:
+        yield Standing(("datum", "at"), Term("datum"), shapely.Point(form.datum.at))
 
 
 def _stored(form: SiteForm) -> Iterator[Standing]:
@@ -170,6 +178,14 @@ def _covers(form: SiteForm, tell: Tell) -> None:
 
 def _same_places(form: SiteForm, things: Iterable[Standing], lifts: list[list[Standing]], tell: Tell) -> None:
     """Two things at one place: typed twice, or copied and not moved."""
+    doors = [
+        Standing(("doors", i, "to"), Ref("door", d.name), shapely.LineString([d.start, d.end]))
+        for i, d in enumerate(form.doors)
+    ]
+    for n, door in enumerate(doors):
+        for other in doors[:n]:
+            if shapely.intersection(door.shape, other.shape).length > DOORS_APART_M:
+                _tell_same(door, other, tell)
     for n, parts in enumerate(lifts):
         for earlier in lifts[:n]:
             if any(_share(a, b) > 1 - SAME for a in parts for b in earlier):

@@ -15,6 +15,7 @@ from attrs import frozen
 
 from standtrue.draw.canvas import NONE, Anchor, Kind, Pen
 from standtrue.draw.lettering import FONTS, TEXT_MM, clean
+from standtrue.draw.night import picture_css
 from standtrue.draw.styles import BLACK, WHITE
 from standtrue.model.basics import Outline, Point
 
@@ -153,7 +154,8 @@ def document(
     """A whole SVG on a white ground, `size` its width and height, millimetres.
 
     With a `title`, it is a picture by itself: that and `told` say what it shows, and `mark` keeps their ids apart from
-    those of other pictures on a page. `kind` says what it shows: a whole floor, what is about a car, or a chart.
+    those of other pictures on a page; a dark screen shows it in light ink. `kind` says what it shows: a whole floor,
+    what is about a car, or a chart.
     """
     wide, high = map(n, size)
     sized = f'width="{wide}mm" height="{high}mm" viewBox="0 0 {wide} {high}"'
@@ -163,6 +165,7 @@ def document(
         role = f'{_attributes(**{"class": kind})} role="img"{_attributes(lang=language)}'
         role += f' aria-labelledby="{mark}-title {mark}-desc"'
         said = f'<title id="{mark}-title">{xml(title)}</title>\n<desc id="{mark}-desc">{xml(told)}</desc>\n'
+        said += f"<style>{picture_css()}</style>\n"
     ground = f'<rect width="{wide}" height="{high}" fill="{WHITE}"/>'
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" {sized}{role} {type_}>\n{said}'

@@ -19,8 +19,6 @@ from standtrue.plane.shapes import Convex, convex_pieces, difference, polygon, u
 
 BAND_M = 1e-9
 ON_EDGE_M = 1e-6
-TOUCH_M = 0.01
-"""A ramp's edge this near a deck is where it joins the deck."""
 
 
 def parts_of(vehicle: Vehicle) -> tuple[Part, ...]:

@@ -9,6 +9,7 @@ from standtrue.documents.schemas import DIALECT
 from standtrue.show.answers.ahead import AheadShape
 from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.backup import CopyAnswer, RemovalAnswer, RuleAnswer
+from standtrue.show.answers.cards import CardAnswer
 from standtrue.show.answers.drive import DRIVE_ANSWERS
 from standtrue.show.answers.exchange import ExportAnswer, HistoryAnswer, ImportAnswer
 from standtrue.show.answers.faults import Faults
@@ -34,6 +35,7 @@ from standtrue.show.answers.targets import TargetsAnswer
 ANSWERS: dict[str, type[Shape]] = {
     "faults": Faults,
     "read": ReadAnswer,
+    "card": CardAnswer,
     "needs": NeedsAnswer,
     "place": PlaceAnswer,
     "job": JobShape,

@@ -55,6 +55,7 @@ def floor_picture(answer: FloorAnswer, reader: Reader) -> FloorPicture:
         verdict=floor_words(answer, reader),
         notes=(*reader.reasons(answer.questions), *standing_notes(standing, reader)),
         basis=answer.basis,
+        uphill=answer.uphill,
     )
 
 
@@ -98,8 +99,8 @@ def _page(view: Near, scene: Scene, basis: Basis, question: str, reader: Reader)
         told=view.told,
         cells=picture_cells(scene.card.key, question, basis.marks, reader),
         widest_scale=near.bar_scale(reader).replace("{scale}", "1000"),
-        banner=labels_aim.near_banner(reader) if basis.demonstration else "",
-        cautions_heading=labels_aim.cautions_heading(reader),
+        banner=labels.invented_drawing(reader) if basis.demonstration else "",
+        cautions_heading=labels.cautions_heading(reader),
         cautions=tuple(reader.reasons(c.reason for c in basis.cautions)),
     )
 

@@ -14,7 +14,7 @@ from standtrue.model.basics import Outline, Place
 from standtrue.model.basis import Basis
 from standtrue.model.ground import Ground
 from standtrue.model.reader_units import INCH_M, System
-from standtrue.model.reason import Length
+from standtrue.model.reason import Length, Ref
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.car import at_place
 from standtrue.show.pictures.car_body import drawn_body
@@ -57,6 +57,7 @@ class FloorPicture:
     verdict: str = ""
     notes: tuple[str, ...] = ()
     basis: Basis | None = None
+    uphill: Ref | None = None
 
 
 def floor_svg(picture: FloorPicture, reader: Reader = ENGLISH) -> str:
@@ -71,6 +72,7 @@ def floor_drawing(picture: FloorPicture, reader: Reader = ENGLISH) -> Drawing:
     shapes = [s for s in floor_shapes(ground, reader) if s.role not in _UNDRAWN]
     shapes.extend(_level(picture, reader))
     shapes.extend(_heights(picture.floor, step_m, ground.site.outline, reader))
+    shapes.extend(_uphill(picture.uphill, shapes, ground, reader))
     if picture.car is not None:
         shapes.extend(_car(picture.car, reader))
     lines = labels_floor.lines_apart(step_m, reader)
@@ -86,6 +88,18 @@ def floor_drawing(picture: FloorPicture, reader: Reader = ENGLISH) -> Drawing:
         paper=paper_of(ground.site),
     )
     return drawing if picture.basis is None else on_sheet(drawing, picture.basis, reader, moves=False)
+
+
+def _uphill(seen: Ref | None, shapes: Sequence[Shape], ground: Ground, reader: Reader) -> Iterator[Shape]:
+    """The name of what the answer says that the floor rises toward."""
+    if seen is None:
+        return
+    name = reader.write(seen)
+    doors = {Ref("door", d.name): shapely.LineString([d.start, d.end]) for d in ground.site.doors}
+    named = [shapely.Polygon(s.areas[0][0]) for s in shapes if s.label == name and s.areas]
+    for shape in [doors[seen]] if seen in doors else named[:1]:
+        at = shape.interpolate(0.5, normalized=True) if seen in doors else shape.representative_point()
+        yield Shape("survey point", labels_floor.uphill(reader), spots=((at.x, at.y),), label=name)
 
 
 def contour_step(floor: SurveyedFloor, units: System) -> float:

@@ -13,14 +13,14 @@ from standtrue.draw.canvas import Pen
 from standtrue.draw.hatching import hatch_lines
 from standtrue.draw.lettering import LINE_MM, width_mm
 from standtrue.draw.page import Drawn, Page, page_svg
-from standtrue.draw.styles import BLUE, GRAY, Hatch
+from standtrue.draw.styles import BLUE, GRAY, LIGHT, Hatch
 from standtrue.model.anchors import in_frame
 from standtrue.model.basics import Outline, Point
 from standtrue.model.fits import Fits
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.words import labels_charts as charts
-from standtrue.show.words.labels_aim import cautions_heading
+from standtrue.show.words.labels import cautions_heading
 from standtrue.show.words.many import columns, fits_word, many_key, many_question, many_scale, many_title
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet_title import picture_cells
@@ -129,7 +129,7 @@ def _room(site: Site, car: Vehicle, one: OneFit, corner: Point, scale: float) ->
         yield SVG.path(hatch_lines(shapely.Polygon(floor), _HATCH), Pen(_HATCH.color, _HATCH.width))
     solid = [*site.holes, *(o.outline for o in site.obstacles)]
     if solid:
-        yield SVG.path([drawn(o) for o in solid], Pen(width=0.15), closed=True, fill="#bbbbbb")
+        yield SVG.path([drawn(o) for o in solid], Pen(width=0.15), closed=True, fill=LIGHT)
     flat = [*(v.outline for v in site.voids)]
     if flat:
         yield SVG.path([drawn(o) for o in flat], Pen(width=0.3, dash=(0.8, 0.5)), closed=True)

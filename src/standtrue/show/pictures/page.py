@@ -6,7 +6,9 @@
 from __future__ import annotations
 
 import json
+from base64 import b64encode
 from collections.abc import Mapping, Sequence
+from hashlib import sha256
 from html import escape
 from importlib import resources
 from typing import Literal
@@ -15,6 +17,7 @@ from attrs import asdict, frozen
 
 from standtrue.draw.backends.web_font import font_faces
 from standtrue.draw.lettering import clean
+from standtrue.draw.night import page_css
 from standtrue.draw.shapes import Drawing
 from standtrue.model.basics import Place
 from standtrue.model.vehicle import Vehicle
@@ -87,7 +90,9 @@ class OrderPage:
 
 def order_page(page: OrderPage, reader: Reader) -> str:
     """The whole page as HTML."""
-    policy = "default-src 'none'; font-src data:; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
+    script = f"\n{_part('player.js')}"
+    digest = b64encode(sha256(script.encode()).digest()).decode("ascii")
+    policy = f"default-src 'none'; font-src data:; style-src 'unsafe-inline'; script-src 'sha256-{digest}'"
     invented = labels_plan.invented_page(reader)
     banner = f'<p class="invented">{_text(invented)}</p>' if page.demonstration else ""
     return f"""<!DOCTYPE html>
@@ -98,7 +103,8 @@ def order_page(page: OrderPage, reader: Reader) -> str:
 <meta http-equiv="Content-Security-Policy" content="{policy}">
 <title>{_text(page.title)}</title>
 <style>
-{font_faces()}{_part("page.css")}{_part("player.css")}</style>
+{font_faces()}{page_css()}
+{_part("page.css")}{_part("player.css")}</style>
 </head>
 <body>
 <header>{banner}
@@ -109,8 +115,7 @@ def order_page(page: OrderPage, reader: Reader) -> str:
 {order_player(page, reader)}
 {_words(page, reader)}
 </main>
-<script>
-{_part("player.js")}</script>
+<script>{script}</script>
 </body>
 </html>
 """
@@ -160,7 +165,7 @@ def _data(page: OrderPage, floor: PageFloor, reader: Reader) -> str:
         for s, f in zip(page.scenes, floor.scenes, strict=True)
     ]
     told = {"words": labels_plan.play_and_pause(reader), "scenes": scenes}
-    return json.dumps(told, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
+    return json.dumps(told, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
 
 
 def _key(floor: PageFloor, reader: Reader) -> str:

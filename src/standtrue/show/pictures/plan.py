@@ -23,7 +23,7 @@ from standtrue.show.pictures.place import paper_of, whole_shapes
 from standtrue.show.pictures.plan_chart import bars_of, shift_of
 from standtrue.show.pictures.plan_strip import Scene, strip_pages
 from standtrue.show.pictures.time_chart import time_chart_svg
-from standtrue.show.words import labels, labels_charts, labels_plan, labels_whole
+from standtrue.show.words import labels, labels_plan, labels_whole
 from standtrue.show.words.clock import ready_words, starts_words, untimed_words
 from standtrue.show.words.plan import (
     StepWords,
@@ -92,7 +92,7 @@ def plan_strip(answer: PlanAnswer, reader: Reader) -> tuple[str, ...]:
         title=title,
         told=" ".join(facts),
         cells=tuple(cell for cell in cells if cell[1]),
-        banner=labels_charts.invented_drawing(reader) if basis.demonstration else "",
+        banner=labels.invented_drawing(reader) if basis.demonstration else "",
         verdict=" ".join(facts[:2]),
         cautions_heading=labels.cautions_heading(reader),
         cautions=labels_whole.short_cautions(basis.cautions, reader, moves=True),
@@ -161,7 +161,8 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
     ground = ground_between(answer.site, car, ends[0], ends[-1], tuple(crossed))
-    shapes = list(move_shapes(path, car, reader))
+    # A step does not tell its legs one by one: no mark of steering is named.
+    shapes = [evolve(s, tag="") if s.role == "steer" else s for s in move_shapes(path, car, reader)]
     if path.goal is not None:
         shapes.extend(car_shapes(car, path.goal, labels_plan.car_after_move(reader), reader))
     return ground, shapes

@@ -8,7 +8,7 @@ from standtrue.draw.page import Page
 from standtrue.model.reader_units import Paper
 from standtrue.show.pictures.time_axis import Shift
 from standtrue.show.pictures.time_chart import Bar, Listed, time_page_svg
-from standtrue.show.words import labels_charts, labels_plan
+from standtrue.show.words import labels, labels_charts, labels_plan
 from standtrue.show.words.clock import ready_words, step_span, untimed_words
 from standtrue.show.words.plan import StepWords, step_words, title_of
 from standtrue.show.words.plan_short import folded, main_of, operation_of, short_what
@@ -29,7 +29,7 @@ def plan_chart(answer: PlanAnswer, reader: Reader) -> str:
         title=labels_plan.chart_title(title, reader),
         told="",
         cells=picture_cells(title, labels_charts.time_question(reader), answer.basis.marks, reader),
-        banner=labels_charts.invented_drawing(reader) if answer.basis.demonstration else "",
+        banner=labels.invented_drawing(reader) if answer.basis.demonstration else "",
         verdict=" ".join(
             said
             for said in (ready_words(answer, reader), labels_charts.time_note(untimed_words(answer, reader), reader))

@@ -18,7 +18,7 @@ from standtrue.draw.page import Drawn, Page, page_svg, set_lines
 from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, PURPLE, VERMILION, WHITE
 from standtrue.model.reader_units import INCH_M
 from standtrue.show.words import labels_charts as charts
-from standtrue.show.words.labels_aim import cautions_heading
+from standtrue.show.words.labels import cautions_heading
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet_title import picture_cells
 from standtrue.show.words.sizes import coverage_words, layout_words, least_words, percent, size_words, today_words

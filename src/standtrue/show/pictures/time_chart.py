@@ -13,7 +13,7 @@ from standtrue.draw.hatching import hatch_lines
 from standtrue.draw.lettering import LINE, LINE_MM, TEXT_MM, wrap
 from standtrue.draw.lettering import width_mm as words_mm
 from standtrue.draw.page import Drawn, Page, page_svg, set_lines
-from standtrue.draw.styles import BLACK, BLUE, GRAY, GREEN, PURPLE, WHITE, Hatch
+from standtrue.draw.styles import BLACK, BLUE, CLOSED, GRAY, GREEN, PURPLE, WHITE, WORK, Hatch
 from standtrue.model.reason import Duration
 from standtrue.show.pictures.time_axis import Axis, Shift, axis_of
 from standtrue.show.words import labels_charts as charts
@@ -27,7 +27,7 @@ ROW_MM = 6.0
 BELOW_MM = 3.6
 """Room below a row for the numbers of bars that are too narrow to hold them."""
 ROOM_MM = 1.0
-WORK_FILL, CLOSED_FILL = "#dcdcdc", "#f2f2f2"
+WORK_FILL, CLOSED_FILL = WORK, CLOSED
 NAMES = 0.25
 """The greatest share of the chart's width that the names of its rows may take."""
 CLOCK_MM = 10.0

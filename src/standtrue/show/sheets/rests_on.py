@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
-from standtrue.draw.backends.pdf import Data
 from standtrue.model.basics import DocumentMark
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_notes import made_of, no_date, no_source
@@ -25,17 +24,6 @@ class CardSource:
     edition: str
     read_on: str
     status: str
-
-
-def source_rows(sources: Sequence[CardSource], reader: Reader) -> list[Data]:
-    """One row for each source in one standing, with the cards that came from it."""
-    cards: dict[tuple[str, str, str], list[str]] = {}
-    for s in sources:
-        cards.setdefault((*source_words(s, reader), s.status), []).append(s.card)
-    return [
-        {"source": source, "read_on": read_on, "status": reader.term(status), "cards": ", ".join(named)}
-        for (source, read_on, status), named in cards.items()
-    ]
 
 
 def source_words(source: CardSource, reader: Reader) -> tuple[str, str]:

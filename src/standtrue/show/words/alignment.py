@@ -19,7 +19,7 @@ from standtrue.show.words.reader import Reader
 from standtrue.work.aim.aiming import AlignmentJudged
 from standtrue.work.aim.gate import alignment_holds, in_order
 from standtrue.work.aim.loads import LoadsJudged
-from standtrue.work.aim.reflectors import ReflectorFound
+from standtrue.work.aim.reflectors import ReflectorFound, Sighting
 
 _WITHIN: Mapping[bool | None, str] = {
     True: N_("within its limit"),
@@ -30,7 +30,7 @@ _LIFTS_OFF = N_("LIFTS OFF")
 
 
 def alignment_blocks(told: AlignmentJudged, reader: Reader) -> Iterator[Block]:
-    """Whether the alignment holds a calibration, and a car's readings against its own limits."""
+    """Whether the alignment stands against a calibration, and a car's readings against its own limits."""
     yield Lines((), alignment_line(told, reader))
     checks = {check.reading: check for check in told.answer.checks}
     rows = [
@@ -60,7 +60,9 @@ def alignment_line(told: AlignmentJudged, reader: Reader) -> str:
     holds = in_order(alignment_holds(told.answer))
     if holds:
         return held_line(holds, reader)
-    return reader.say("All limits were measured and are in tolerance: the alignment does not hold the calibration.")
+    return reader.say(
+        "Every limit was measured and is in tolerance: nothing of the alignment stands against calibrating."
+    )
 
 
 def _value(
@@ -121,7 +123,13 @@ def _mass(mass_kg: float | None, reader: Reader, spec: str) -> str:
 
 
 def reflector_blocks(told: ReflectorFound, reader: Reader) -> Iterator[Block]:
-    """A trihedral's figures."""
+    """What a trihedral sends back and how it is to be tipped; then its figures."""
+    yield Lines(
+        (
+            reader.say("A leg of {leg:fine} gives {section}.", leg=Length(told.leg_m), section=_section(told, reader)),
+            *_aimed(told.sighting, reader),
+        )
+    )
     across = reader.say("far field of its opening, as wide as {edge:fine}, from", edge=Length(told.aperture_m))
     sighting = told.sighting
     rows = (
@@ -141,6 +149,13 @@ def reflector_blocks(told: ReflectorFound, reader: Reader) -> Iterator[Block]:
         "The loss is of geometrical optics: for legs of many wavelengths, {most:down} off the axis at most.", most=most
     )
     yield Lines((said,))
+
+
+def _aimed(sighting: Sighting, reader: Reader) -> Iterator[str]:
+    tip = reason.Angle(sighting.tip_rad)
+    yield reader.say("Tip its level base {tip:fine}, front down, and turn its opening to the radar.", tip=tip)
+    if sighting.loss_db is None or sighting.loss_db >= 0.005:
+        yield reader.say("As it stands, so much of that is lost: {loss}.", loss=_loss(sighting.loss_db, reader))
 
 
 def _loss(loss_db: float | None, reader: Reader) -> str:

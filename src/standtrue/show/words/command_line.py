@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from standtrue.show.words.catalog import N_
@@ -23,9 +24,26 @@ def help_option_words(reader: Reader) -> str:
     return reader.say("Show this message and exit.")
 
 
-def file_written(file: Path, reader: Reader) -> str:
-    """A file was written: what it is, by its ending."""
+MOST_LINES = 3
+"""More pictures than this of one file asked for are told in one line."""
+
+
+def files_written(files: Sequence[Path], reader: Reader) -> Iterator[str]:
+    """The files written for one that was asked for: a line each, or one line of all where they are many pictures."""
+    if len(files) > MOST_LINES and {file.suffix.lower() for file in files} == {".svg"}:
+        yield reader.say("Pictures: {files}", files=tuple(map(str, files)))
+        return
+    yield from (file_written(file, reader) for file in files)
+
+
+def file_written(file: Path, reader: Reader, pages: int = 1) -> str:
+    """A file was written: what it is, by its ending; its further pages lie beside it under their numbers."""
     ending, name = file.suffix.lower(), str(file)
+    if pages > 1:
+        second, last = (file.with_stem(f"{file.stem}-{n}").name for n in (2, pages))
+        if pages > 2:
+            second = reader.say("{second} to {last}", second=second, last=last)
+        name = reader.all_of((name, second))
     if ending == ".pdf":
         return reader.say("Sheet: {file}", file=name)
     if ending in (".csv", ".parquet"):
@@ -60,6 +78,26 @@ def renamed_option(old: str, new: str, reader: Reader) -> str:
 def demo_written(count: int, folder: Path, reader: Reader) -> str:
     """The demonstration shop was written."""
     return reader.say("{n} documents of an invented shop are in {folder}", n=count, folder=str(folder))
+
+
+def shop_begun(count: int, folder: Path, reader: Reader) -> Iterator[str]:
+    """The starter documents were written: what to do with them."""
+    yield reader.say(
+        "{n} documents of a small shop are in {folder}, each with comments: make them your own.",
+        n=count,
+        folder=str(folder),
+    )
+    yield reader.say(
+        "Begin with {file}: your walls, doors, lifts. Then: {command}",
+        file="site.toml",
+        command=f"standtrue read {folder}",
+    )
+    yield reader.say("It can be asked as it is: {command}", command=f"standtrue plan {folder}")
+
+
+def rules_written(reader: Reader) -> str:
+    """The default rules were written into a folder."""
+    return reader.say("These rules count for this shop from now on, as you change them:")
 
 
 def not_written_words(why: str, reader: Reader) -> str:

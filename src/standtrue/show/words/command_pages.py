@@ -28,6 +28,7 @@ _DESCRIBE = ("describe your own shop", "../how-to/describe-your-shop.md")
 _PLAN = ("plan a job", "../how-to/plan-a-job.md")
 _LAY_OUT = ("lay targets out, measure, and get an answer", "../how-to/lay-out-and-measure.md")
 _NEEDS = ("how needs are found", "../explanation/needs.md")
+_CARDS = ("keep cards", "../how-to/card.md")
 _ROOM = ("find what a room can do", "../how-to/what-this-room-can-do.md")
 _WAY = ("get the car there", "../how-to/get-the-car-there.md")
 
@@ -36,6 +37,7 @@ PAGES: tuple[CommandPage, ...] = (
     CommandPage("demo", "demo shop", "whoever starts", (("your first answer", "../tutorial/first-answer.md"),)),
     CommandPage("read", "read shop", "whoever describes the shop", (_DESCRIBE,)),
     CommandPage("rules", "rules my-rules", "whoever decides what calls for what", (_NEEDS,)),
+    CommandPage("card", "card list shop", "whoever reads the maker's procedures", (_CARDS,)),
     CommandPage("mix", "mix cars.csv my-cars --unit in --demonstration", "adviser, analyst", (_ROOM,)),
     CommandPage("set", "set", "anyone at a keyboard", (("set it up", "../how-to/set-it-up.md"),)),
     CommandPage("needs", 'needs shop --job "nib windshield"', "adviser, foreman", (_NEEDS,)),

@@ -10,6 +10,7 @@ from standtrue.model.reader_units import INCH_M
 from standtrue.model.reason import Angle, Length
 from standtrue.model.site import from_datum
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.labels import cautions_heading, invented_drawing
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_title import CELLS
 
@@ -91,8 +92,8 @@ def wording_of(drawing: Drawing, reader: Reader) -> Wording:
         ruler=ruler_of(reader),
         scale=reader.say("1 : {scale} at full size", scale="{scale}"),
         bar=reader.say("{step}, scale 1 : {scale}", step="{step}", scale="{scale}"),
-        banner=reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing"),
-        cautions_heading=reader.say("Cautions"),
+        banner=invented_drawing(reader),
+        cautions_heading=cautions_heading(reader),
         cells=_cells(drawing, reader),
     )
 

@@ -8,7 +8,7 @@ from standtrue.drive.path.found import Outcome
 from standtrue.drive.question.answer import Answer, Leg, Nearest
 from standtrue.model.reader_units import INCH_M
 from standtrue.model.reason import Angle, Duration, Length, Ref
-from standtrue.show.words.blocks import Block, Lines
+from standtrue.show.words.blocks import Block, Lines, Rows
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.place import standing
 from standtrue.show.words.reader import ENGLISH, Reader
@@ -212,22 +212,37 @@ def reached_words(reached: Reached, reader: Reader = ENGLISH) -> Iterator[str]:
     """Whether the car can be driven there, in sentences; another stance with its measures, where the best cannot."""
     if not reached.way.found:
         yield _from_door(reached, reader)
-        if reached.tried > 1:
-            yield reader.say_n(
-                "{n} other stance that fits was tried as well.",
-                "{n} other stances that fit were tried as well.",
-                reached.tried - 1,
-            )
-        yield from (reader.reason(one.why) for one in reached.way.obstructions)
-        yield from reader.reasons(reached.way.warnings)
+        yield from _why_not(reached, reader)
         return
+    yield from _another(reached, reader)
+    yield _from_door(reached, reader)
+    yield from _besides(reached, reader)
+
+
+def _why_not(reached: Reached, reader: Reader) -> Iterator[str]:
+    """What was tried where no way was found, and what is in the way."""
+    if reached.tried > 1:
+        yield reader.say_n(
+            "{n} other stance that fits was tried as well.",
+            "{n} other stances that fit were tried as well.",
+            reached.tried - 1,
+        )
+    yield from (reader.reason(one.why) for one in reached.way.obstructions)
+    yield from reader.reasons(reached.way.warnings)
+
+
+def _another(reached: Reached, reader: Reader) -> Iterator[str]:
+    """The stance that was reached, where it is not the one chosen."""
     if not reached.best and reached.answer.place is not None:
         yield reader.say(
             "The stance chosen was not reached; another that fits can be: {where}, least margin {margin:down}.",
             where=standing(reached.answer.place, reached.answer.ground.site.datum, reader),
             margin=Length(reached.answer.margin_m or 0.0),
         )
-    yield _from_door(reached, reader)
+
+
+def _besides(reached: Reached, reader: Reader) -> Iterator[str]:
+    """What a way takes, and what it rests on."""
     if reached.taken:
         yield reader.say("First take from its store: {equipment}.", equipment=reached.taken)
     if len(reached.way.doors_open) > 1:
@@ -237,6 +252,51 @@ def reached_words(reached: Reached, reader: Reader = ENGLISH) -> Iterator[str]:
 
 def _from_door(reached: Reached, reader: Reader) -> str:
     return reader.say("From {door}: {verdict}", door=reached.door, verdict=move_verdict(reached.way, reader))
+
+
+def reached_rows(reached: Sequence[tuple[str, Reached | None]], reader: Reader = ENGLISH) -> Iterator[Block]:
+    """The same in short: a line for each stance; then, each once, what else is to be told."""
+    told = [(name, one) for name, one in reached if one is not None]
+    if not told:
+        return
+    yield Lines((), reader.say("Can it be driven there?"))
+    columns = (
+        reader.say("card"),
+        reader.say("from"),
+        reader.say("way"),
+        reader.say("direction changes"),
+        reader.say("comes nearest"),
+    )
+    yield Rows(columns, tuple((name, one.door, *_way_cells(one.way, reader)) for name, one in told))
+    notes: dict[str, list[str]] = {}
+    for name, one in told:
+        for said in _apart(one, reader):
+            notes.setdefault(said, []).append(name)
+    yield Lines(tuple(said if len(of) > 1 else f"{of[0]}: {said}" for said, of in notes.items()))
+
+
+def _way_cells(way: Answer, reader: Reader) -> tuple[str, str, str]:
+    """How far and how long a way is, how often it changes direction, and what comes nearest."""
+    if not way.found:
+        return reader.say("no way found"), "", ""
+    least, most = way.seconds
+    far = reader.say("{far}, {least} to {most}", far=Length(way.length_m), least=Duration(least), most=Duration(most))
+    near = way.nearest
+    if near is None:
+        return far, str(way.shunts), ""
+    apart = Length(near.separation_m)
+    said = reader.say("{part} – {thing}, {apart:down}", part=Ref(near.part), thing=near.thing, apart=apart)
+    return far, str(way.shunts), said
+
+
+def _apart(reached: Reached, reader: Reader) -> Iterator[str]:
+    """What a line of the short table does not hold."""
+    if not reached.way.found:
+        yield searched_words(reached.way, reader)
+        yield from _why_not(reached, reader)
+        return
+    yield from _another(reached, reader)
+    yield from _besides(reached, reader)
 
 
 def reached_blocks(reached: Sequence[tuple[str, Reached | None]], reader: Reader = ENGLISH) -> Iterator[Block]:

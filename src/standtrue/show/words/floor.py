@@ -20,6 +20,14 @@ from standtrue.work.aim.floors import FloorAnswer, SensorTilt, StandingFloor
 
 Row = tuple[str, ...]
 
+_WAYS: tuple[str, ...] = (
+    N_("along the datum's line"),
+    N_("to the left of the datum's line"),
+    N_("back along the datum's line"),
+    N_("to the right of the datum's line"),
+)
+"""The way in which a floor rises, by quarter turns counter-clockwise from the datum's direction."""
+
 
 def floor_told(answer: FloorAnswer, reader: Reader) -> Told:
     """How level the floor is, and whether it is level enough where the car stands; then every figure."""
@@ -51,7 +59,11 @@ def _floor(answer: FloorAnswer, reader: Reader) -> Iterator[Row]:
     plane = answer.plane
     slope = slope_words(plane.slope, reader)
     yield reader.say("slope"), reader.say("{slope} ({angle}°)", slope=slope, angle=_degrees(plane.slope_rad))
-    yield reader.say("uphill"), facing(plane.uphill_rad, reader)
+    turned = facing(plane.uphill_rad - answer.site.datum.direction_rad, reader)
+    yield (
+        reader.say("uphill"),
+        reader.say("{way} ({angle} to the datum's line)", way=uphill(answer, reader), angle=turned),
+    )
     yield reader.say("greatest off its plane"), reader.write(Length(plane.greatest_m), "fine-up")
     for loop in answer.read.closures:
         yield reader.say("loop {name}", name=loop.loop), _closure(loop, reader)
@@ -140,11 +152,10 @@ def _range(reader: Reader) -> Length:
 def floor_words(answer: FloorAnswer, reader: Reader) -> str:
     """The floor in one or two sentences: its slope, how near a plane it is, what of it a card can use."""
     plane = answer.plane
-    uphill = facing(plane.uphill_rad - answer.site.datum.direction_rad, reader)
     said = reader.say(
-        "The floor rises by {slope} toward {uphill}, and lies within {off:fine-up} of a plane.",
+        "The floor rises by {slope} {way}, and lies within {off:fine-up} of a plane.",
         slope=slope_words(plane.slope, reader),
-        uphill=uphill,
+        way=uphill(answer, reader),
         off=Length(plane.greatest_m),
     )
     if answer.band is None or answer.card is None:
@@ -155,6 +166,14 @@ def floor_words(answer: FloorAnswer, reader: Reader) -> str:
         card=Ref("card", answer.card.key),
     )
     return f"{said} {level}"
+
+
+def uphill(answer: FloorAnswer, reader: Reader) -> str:
+    """The way in which the floor rises: toward what one sees there, else as the datum's line goes."""
+    if answer.uphill is not None:
+        return reader.say("toward {thing:the}", thing=answer.uphill)
+    quarter = round((answer.plane.uphill_rad - answer.site.datum.direction_rad) / (math.pi / 2)) % 4
+    return reader.term(_WAYS[quarter])
 
 
 def standing_notes(told: StandingFloor | None, reader: Reader) -> tuple[str, ...]:

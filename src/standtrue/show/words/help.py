@@ -16,6 +16,7 @@ COMMANDS: Mapping[str, str] = {
     "demo": N_("Look at an invented shop: its documents, one job's plan, pictures, a page."),
     "read": N_("Read a shop folder: what is in it, and what is wrong."),
     "rules": N_("Write the default rules into a shop folder, to change them there."),
+    "card": N_("The life of cards: how far each is to be trusted, a second reading, editions side by side."),
     "mix": N_("Make a car mix, and documents of its cars, from a table. Rows that cannot be meant are set aside."),
     "set": N_("Set your units, language and paper, who you are and your store, once for all commands."),
     "import": N_("Take a shop folder's documents into its store: what is new, changed or removed, as versions."),
@@ -40,7 +41,7 @@ COMMANDS: Mapping[str, str] = {
     "targets": N_("Where a set-up's targets go, and which readings to take."),
     "measured": N_("What a set-up's readings say: in tolerance or not, and what to shift."),
     "floor": N_("How level and how flat a surveyed floor is."),
-    "alignment": N_("Wheel alignment readings against the car's limits: do they hold the calibration?"),
+    "alignment": N_("Wheel alignment readings against the car's limits: do they stand against calibrating?"),
     "loads": N_("What a car puts on a lift, against what the lift may carry."),
     "reflector": N_("A radar reflector: its radar cross-section from its leg, or the leg from that; how it is aimed."),
     "study": N_("What share of a year's work a room can do, what stops the rest, and what would help."),
@@ -68,7 +69,10 @@ OPTIONS: Mapping[str, str] = {
     "--out": N_("Write into this file; its ending says what: the answer as .json. May be given more than once."),
     "--version": N_("Tell which version this is, and exit."),
     "--completion": N_("Print what bash, zsh, fish or powershell must read to complete commands, options and names."),
-    "--from": N_('x, y, heading, as in "17 ft, 7 ft 6 in, 90"; with @LIFT/STATE; or door:NAME. Bare numbers: meters.'),
+    "--from": N_(
+        'x, y, heading, as in "17 ft, 7 ft 6 in, 90" (bare numbers: meters), with @LIFT/STATE; or door:NAME, bay:NAME '
+        "or lift:NAME."
+    ),
     "--to": N_("As for --from."),
     "--mode": N_("drive, push, or skates (they roll any way)."),
     "--alternatives": N_("Also what changes if the car stays in one bay, if part is sent out, and so on."),
@@ -100,6 +104,12 @@ OPTIONS: Mapping[str, str] = {
     "--widest": N_("The widest room looked at, as `9 m` or `30 ft`."),
     "--longest": N_("The longest room looked at."),
     "--equipment": N_("The site's equipment that is to stand there. A plain square if none."),
+    "action": N_(
+        "list: every card and what it counts as. blank: a form for a second reading. second: that reading against the "
+        "card. compare, supersede: an older and a newer edition. planned: the job remembers its editions."
+    ),
+    "cards": N_("The card; of two editions the older one first."),
+    "--reading": N_("What the second person typed from the source."),
     "file": N_("The table, as CSV with a heading line."),
     "--name": N_("The mix's name."),
     "--column": N_("What a column means: FIELD=HEADING or FIELD=HEADING:UNIT. May be repeated."),
@@ -168,6 +178,9 @@ OWN: Mapping[tuple[str, str], str] = {
         ".json for the answer. May be given more than once."
     ),
     ("sheet", "--out"): N_("FILE.pdf for the sheet, .json for what it holds. May be given more than once."),
+    ("card", "--by"): N_("Who does it; of a second reading, who read it from the source."),
+    ("card", "--out"): N_("With blank: the file of the form, outside the shop folder. Else FILE.json for the answer."),
+    ("card", "--fail-on-no"): N_("End with exit status 4 where two editions differ, too."),
     ("measured", "--out"): N_(
         "FILE.svg for the picture, .pdf for the page of what was measured, .json for the answer. May be given more "
         "than once."
@@ -183,7 +196,6 @@ OWN: Mapping[tuple[str, str], str] = {
     ("mix", "--out"): N_(
         "FILE.csv for the rows that were set aside, .json for the answer. May be given more than once."
     ),
-    ("sheet", "--alternatives"): N_("With the plan: also what changes if the car stays in one bay, and so on."),
     ("sheet", "--otherwise"): N_('With this alternative as the plan, such as "one more person".'),
     ("sizes", "--lift"): N_("A lift of the site that stands in the room. None if left out."),
     ("sizes", "--study"): N_("The study whose repair orders are the work, if there are several."),
@@ -191,7 +203,7 @@ OWN: Mapping[tuple[str, str], str] = {
 """Where one command means something of its own by an option."""
 
 GROUPS: Mapping[str, tuple[str, ...]] = {
-    N_("The shop"): ("new", "demo", "read", "rules", "mix", "set"),
+    N_("The shop"): ("new", "demo", "read", "rules", "card", "mix", "set"),
     N_("The record"): (
         "import",
         "export",

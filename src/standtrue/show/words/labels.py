@@ -42,6 +42,11 @@ def cautions_heading(reader: Reader) -> str:
     return reader.say("Cautions")
 
 
+def invented_drawing(reader: Reader) -> str:
+    """What stands over a drawing of invented data."""
+    return reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing")
+
+
 def rear_axle(reader: Reader) -> str:
     """The first point of a car to lay out."""
     return reader.say("rear axle center")

@@ -21,18 +21,9 @@ def measured_question(reader: Reader) -> str:
     return reader.say("What was measured, against which limit?")
 
 
-def near_banner(reader: Reader) -> str:
-    """Over a near view of invented data."""
-    return reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing")
-
-
 def readings_heading(reader: Reader) -> str:
     """Over the numbered readings beside a near view."""
     return reader.say("Readings to take, and what each says if all is as planned")
-
-
-def cautions_heading(reader: Reader) -> str:
-    return reader.say("Cautions")
 
 
 def measured_title(card: Ref, car: Ref, reader: Reader) -> str:

@@ -68,16 +68,6 @@ def bar_sentence(reader: Reader, place: str, **bar: Said) -> str:
     return reader.say("Step {number}: {what}, {start} to {end}, {place}.", place=place, **bar)
 
 
-def chart_title(reader: Reader) -> str:
-    """The title of a chart of time on paper."""
-    return reader.say("When each step runs")
-
-
-def invented_drawing(reader: Reader) -> str:
-    """What stands over a drawing of invented data."""
-    return reader.say("INVENTED DEMONSTRATION DATA: do not work on a real car by this drawing")
-
-
 def page_title(title: str, number: int, count: int, reader: Reader) -> str:
     """The title of one page of several; a single one has the title alone."""
     if count == 1:
@@ -88,11 +78,6 @@ def page_title(title: str, number: int, count: int, reader: Reader) -> str:
 def scene_sentence(numbers: str, title: str, reader: Reader) -> str:
     """Which steps a floor picture shows."""
     return reader.say("Steps {numbers}: {what}.", numbers=numbers, what=title)
-
-
-def caution_sentence(caution: Said, reader: Reader) -> str:
-    """A caution under a picture."""
-    return reader.say("Caution: {caution}", caution=caution)
 
 
 def sizes_title(site: str, reader: Reader) -> str:

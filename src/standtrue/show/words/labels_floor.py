@@ -159,6 +159,11 @@ def surveyed(height_m: float, reader: Reader) -> str:
     return reader.say("surveyed point, {height} above the lowest", height=Length(height_m))
 
 
+def uphill(reader: Reader) -> str:
+    """What stands where the floor rises to."""
+    return reader.say("the floor rises toward this")
+
+
 def not_level(because: Reason, reader: Reader) -> str:
     """Floor that is too uneven for a card, and why."""
     return reader.say("not level enough: {why}", why=because)

@@ -199,4 +199,4 @@ def _corrected(setup: SetupAnswer, reader: Reader) -> Table:
         (p.name, *(reader.write(Length(c)) for c in p.center), facing(p.facing_rad, reader)) for p in setup.corrected
     )
     columns = (reader.say("target"), reader.say("x"), reader.say("y"), reader.say("height"), reader.say("faces"))
-    return Table(reader.say("Where the targets go for the car as it stands"), columns, rows)
+    return Table(reader.say("Where the targets go for the car as it stands (from the site's origin)"), columns, rows)

@@ -12,7 +12,15 @@ MOST_SHOWN = 40
 
 
 def mix_blocks(table: MixTable, documents: int, folder: str, reader: Reader) -> Iterator[Block]:
-    """What the columns mean, which rows were set aside, and how many documents were written."""
+    """How many rows count and documents were written; which rows were set aside, and what the columns mean."""
+    yield Lines(tuple(_first_lines(table, documents, folder, reader)))
+    if table.aside:
+        yield Table(
+            reader.say("Set aside: these rows do not count"),
+            (reader.say("line of the file"), reader.say("car"), reader.say("why")),
+            tuple((str(a.line), a.name, reader.reason(a.why)) for a in table.aside[:MOST_SHOWN]),
+        )
+        yield Lines(tuple(_more(len(table.aside) - MOST_SHOWN, reader)))
     yield Table(
         reader.say("What the columns mean"),
         (reader.say("column"), reader.say("means"), reader.say("unit")),
@@ -21,17 +29,10 @@ def mix_blocks(table: MixTable, documents: int, folder: str, reader: Reader) -> 
             *((heading, reader.say("not used"), "") for heading in table.ignored),
         ),
     )
-    if table.aside:
-        yield Table(
-            reader.say("Set aside: these rows do not count"),
-            (reader.say("line of the file"), reader.say("car"), reader.say("why")),
-            tuple((str(a.line), a.name, reader.reason(a.why)) for a in table.aside[:MOST_SHOWN]),
-        )
-    yield Lines(tuple(_last_lines(table, documents, folder, reader)))
 
 
-def _last_lines(table: MixTable, documents: int, folder: str, reader: Reader) -> Iterator[str]:
-    more = len(table.aside) - MOST_SHOWN
+def _more(more: int, reader: Reader) -> Iterator[str]:
+    """How many more rows were set aside than are listed."""
     if more > 0:
         option = "--out FILE.csv"
         yield reader.say_n(
@@ -40,9 +41,12 @@ def _last_lines(table: MixTable, documents: int, folder: str, reader: Reader) ->
             more,
             option=option,
         )
-    for note in table.notes:
-        yield reader.say("Note: {note}", note=note)
-    if table.known:
-        yield reader.say_n("{n} car was known already.", "{n} cars were known already.", len(table.known))
+
+
+def _first_lines(table: MixTable, documents: int, folder: str, reader: Reader) -> Iterator[str]:
     yield reader.say("{counted} of {rows} rows count.", counted=table.counted, rows=table.rows)
     yield reader.say_n("{n} document is in {folder}.", "{n} documents are in {folder}.", documents, folder=folder)
+    if table.known:
+        yield reader.say_n("{n} car was known already.", "{n} cars were known already.", len(table.known))
+    for note in table.notes:
+        yield reader.say("Note: {note}", note=note)

@@ -8,6 +8,7 @@ from standtrue.model.job import Decision
 from standtrue.needs import Need, NeedsAnswer, OpenQuestion, sensor_ref
 from standtrue.show.words.blocks import Block, Lines, Rows, Table, Told
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.needs.jobs import Needs
 
 
@@ -15,7 +16,7 @@ def needs_told(needs: Needs, reader: Reader) -> Told:
     """What must be calibrated, what somebody must look at first, what is open; a line each; at length also why."""
     found = needs.answer
     kept = [need for need in found.needs if not need.dropped]
-    stand = [*standing_words(found, reader), *reader.reasons(found.open_points)]
+    stand = [*card_lines(needs, reader), *standing_words(found, reader), *reader.reasons(found.open_points)]
     stand += [dropped_words(n, reader) for n in found.needs if n.dropped and n not in found.dropped]
     lines = []
     if required := tuple(need.ref for need in kept if need.how == "required"):
@@ -34,7 +35,11 @@ def needs_told(needs: Needs, reader: Reader) -> Told:
 
 def needs_blocks(needs: Needs, reader: Reader) -> Iterator[Block]:
     """What is open and what was dropped; what must be calibrated, why, what comes first, and the order of work."""
-    if first := (*standing_words(needs.answer, reader), *reader.reasons(needs.answer.open_points)):
+    if first := (
+        *card_lines(needs, reader),
+        *standing_words(needs.answer, reader),
+        *reader.reasons(needs.answer.open_points),
+    ):
         yield Lines(first)
     yield Table(
         _title(needs, reader),
@@ -58,6 +63,11 @@ def needs_blocks(needs: Needs, reader: Reader) -> Iterator[Block]:
 
 def _title(needs: Needs, reader: Reader) -> str:
     return reader.say("What must be calibrated: {job} ({car})", job=needs.job.name, car=needs.vehicle.name)
+
+
+def card_lines(needs: Needs, reader: Reader) -> tuple[str, ...]:
+    """What every later answer tells of the cards, a line each: what changed since the plan, what cannot be used."""
+    return tuple(as_sentence(said) for said in reader.reasons(needs.of_cards))
 
 
 def standing_words(answer: NeedsAnswer, reader: Reader) -> Iterator[str]:
@@ -91,7 +101,7 @@ def signed(decision: Decision, reader: Reader) -> str:
 
 
 def _row(need: Need, reader: Reader) -> tuple[str, ...]:
-    how = reader.term("dropped" if need.dropped else need.how)
+    how = reader.term("dropped" if need.dropped else "look first" if need.how == "conditional" else need.how)
     chain = need.chain
     card = reader.say("no card") if not chain else chain[0]
     for later in chain[1:]:

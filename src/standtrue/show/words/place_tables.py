@@ -176,4 +176,5 @@ def _carried(carrier: Carrier, reader: Reader) -> str:
 
 
 def _heading(degrees: float, reader: Reader) -> str:
-    return reader.say("{degrees}°", degrees=Number(degrees, 2))
+    """Above -180 and up to 180 degrees as it is read: half a turn is one way, not two."""
+    return reader.say("{degrees}°", degrees=Number(180.0 if degrees < -179.995 else degrees, 2))

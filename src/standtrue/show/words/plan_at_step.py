@@ -21,7 +21,7 @@ from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.sheet.content import CardPart
 
 _AT_THE_PLACE = frozenset({Fact.RAISED, Fact.OPEN_PIT, Fact.OPEN_DOOR, Fact.OVERLOAD, Fact.UNKNOWN_MASS})
-_OF_THE_CARD = frozenset({Fact.RADAR, Fact.LIDAR, Fact.UNVERIFIED_CARD})
+_OF_THE_CARD = frozenset({Fact.RADAR, Fact.LIDAR, Fact.UNVERIFIED_CARD, Fact.UNUSABLE_CARD})
 
 
 def at_step(answer: PlanAnswer, words: StepWords, reader: Reader) -> Iterator[str]:

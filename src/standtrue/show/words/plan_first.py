@@ -12,7 +12,7 @@ from standtrue.model.reason import Angle, Duration, Reason, Term
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.clock import begun_lines, ready_words, untimed_words
 from standtrue.show.words.level import level_words
-from standtrue.show.words.needs import dropped_words, open_words
+from standtrue.show.words.needs import card_lines, dropped_words, open_words
 from standtrue.show.words.plan import MANY, sent_out_figures, span_words
 from standtrue.show.words.plan_short import sensor_of
 from standtrue.show.words.reader import Reader, Said
@@ -50,6 +50,7 @@ def head_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
         change = answer.otherwise.change
         yield reader.say("{name}: {what}.", name=as_sentence(alternative_name(change, reader))[:-1], what=change)
     yield from ready_lines(answer, reader)
+    yield from card_lines(answer.question.needs, reader)
     yield from begun_lines(answer, reader)
     yield from not_done_lines(answer, reader)
     yield from decided_lines(answer, reader)

@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import Literal, cast, get_args
 
 from standtrue.model.reader_units import INCH_M, System
-from standtrue.model.reason import Angle, Duration, Length, Light, Mass, Number, Quantity, Share, Speed
+from standtrue.model.reason import Angle, Duration, Length, Light, Mass, Number, Share, Speed
 
 Rounding = Literal["", "up", "down", "tape", "heading", "fine", "fine-up", "fine-down"]
 ROUNDINGS: tuple[Rounding, ...] = get_args(Rounding)
@@ -157,11 +157,6 @@ def listed(parts: Sequence[str], style: Literal["standard", "or"], language: str
         return "".join(parts)
     joined = _listed(tuple(parts), style, "en_US" if language == "en" else language)
     return joined.replace(", and ", " and ").replace(", or ", " or ") if language == "en" else joined
-
-
-def is_quantity(value: object) -> bool:
-    """Whether a value is a quantity that a reader's units change the look of."""
-    return isinstance(value, get_args(Quantity))
 
 
 def _metric(metres: float) -> str:

@@ -13,7 +13,7 @@ for tolerances and deviations, which are small; `the` before a thing puts the ar
 from __future__ import annotations
 
 import string
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from functools import cached_property
 
 from attrs import frozen
@@ -120,5 +120,3 @@ def _rounding(spec: str) -> Rounding:
 
 ENGLISH = Reader()
 """Whoever reads JSON: US English, metric."""
-
-Blanks = Mapping[str, Said | tuple[Said, ...]]

@@ -65,7 +65,7 @@ def anchor_blocks(head: Head, reader: Reader) -> Iterator[Block]:
     yield Lines((head_text(head),))
     said = reader.say(
         "Keep this line where nobody can change it; {command} holds the record against it.",
-        command="standtrue verify FOLDER --against",
+        command="standtrue verify --against",
     )
     yield Lines((said,))
 

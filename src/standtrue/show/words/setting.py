@@ -48,7 +48,7 @@ def _set_lines(block: Lines, console: Console) -> None:
         console.print(Text(plain(block.heading, console.encoding), style="bold"), soft_wrap=True)
     for line in block.lines:
         text = Text(plain(line, console.encoding))
-        console.print(Padding(text, (0, 0, 0, block.indent)) if block.indent else text)
+        console.print(Padding(text, (0, 0, 0, block.indent), expand=False) if block.indent else text)
 
 
 def _cell(text: str, console: Console) -> str:

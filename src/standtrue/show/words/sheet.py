@@ -11,18 +11,19 @@ from standtrue.model.basics import Range
 from standtrue.model.job import Job
 from standtrue.model.order import OUTSIDE, Step
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Angle, Duration, Length, Ref
+from standtrue.model.reason import Angle, Duration, Length, Ref, because
 from standtrue.model.stance import Carrier
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import Need, NeedsAnswer
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.aim import verdict_word
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.needs import dropped_words
+from standtrue.show.words.needs import card_lines, dropped_words
 from standtrue.show.words.place import carried, standing
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.plan import alternative_name
 from standtrue.show.words.texts import as_sentence
+from standtrue.work.needs.jobs import Needs
 from standtrue.work.plan.answer import PlanAnswer
 
 Row = tuple[str, ...]
@@ -69,17 +70,8 @@ def car_words_short(job: Job, vehicle: Vehicle) -> str:
 
 def when_words(job: Job, reader: Reader) -> str:
     """When it comes and when it is promised; empty where the order tells neither."""
-    said = []
-    if job.arrives:
-        said.append(reader.say("comes {when}", when=_clock(job.arrives)))
-    if job.promised:
-        said.append(reader.say("promised {when}", when=_clock(job.promised)))
-    return "; ".join(said)
-
-
-def _clock(when: str) -> str:
-    """A date and time as people write it, without idle seconds."""
-    return when.replace("T", " ").removesuffix(":00")
+    told = (("job-arrives", job.arrives), ("job-promised", job.promised))
+    return "; ".join(reader.reason(because(code, when=when)) for code, when in told if when)
 
 
 def look_first(needs: NeedsAnswer, reader: Reader) -> Iterator[Row]:
@@ -130,6 +122,11 @@ def helped(fit: str, help_words: Iterable[str]) -> str:
 
 def not_here(reader: Reader) -> str:
     return reader.say("It does not fit here.")
+
+
+def of_cards(needs: Needs, reader: Reader) -> Iterator[Row]:
+    """What changed of the cards since the job was planned, and which are drafts or old editions."""
+    yield from ((said, "") for said in card_lines(needs, reader))
 
 
 def unverified(card: Procedure, reader: Reader) -> Row:

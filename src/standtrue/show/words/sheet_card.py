@@ -20,6 +20,7 @@ from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_limits import limit_words
 from standtrue.show.words.texts import as_sentence
+from standtrue.work.card_notes import standing_of
 from standtrue.work.sheet.content import CardPart
 
 Row = tuple[str, ...]
@@ -126,7 +127,9 @@ def _faces(part: CardPart, place: TargetPlace, reader: Reader) -> str:
 def before_rows(part: CardPart, answer: Answer, reader: Reader) -> list[str]:
     """What must be so before it starts, one line each."""
     card = part.card
-    said = [reader.say("door open: {door}", door=door) for door in answer.doors_open]
+    standing = standing_of(card)
+    said = [] if standing is None else [reader.say("do not calibrate: {why}", why=standing)]
+    said += [reader.say("door open: {door}", door=door) for door in answer.doors_open]
     said += [_condition(c, reader) for c in conditions_of(card)]
     if card.floor_level is not None:
         over = _over_what(card.floor_level, reader)

@@ -71,8 +71,8 @@ REPORT: Mapping[str, str] = {
     "limit": N_("limit"),
     "verdict": N_("verdict"),
     "at-most-means": N_(
-        "At most: off by, and twice what it is known to on top. What was read is rounded up, a limit down; the verdict "
-        "is by the figures before rounding."
+        "At most: off by, and on top what must be allowed for what it is known to, so that a verdict is wrong in 5 of "
+        "100 at most. What was read is rounded up, a limit down; the verdict is by the figures before rounding."
     ),
     "as-measured": N_("As measured"),
     "what-read": N_("What was read?"),
@@ -137,16 +137,6 @@ ROOM: Mapping[str, str] = {
     "right": N_("Right"),
     "up": N_("Up"),
     "faces": N_("Faces"),
-    "least-bay": N_("The least bay"),
-    "least-share": N_("Share of the work that fits"),
-    "width": N_("Width"),
-    "length": N_("Length"),
-    "reach": N_("How far a target can stand from the car"),
-    "car": N_("Car"),
-    "ahead": N_("Ahead"),
-    "behind": N_("Behind"),
-    "to-the-left": N_("To the left"),
-    "to-the-right": N_("To the right"),
     "sources-of": N_("{status}, read on {date}: {sources}"),
     "source": N_("{source} for {cards}"),
     "assumptions": N_("Assumptions and warnings"),

@@ -11,11 +11,6 @@ def sent_out(low_s: float, high_s: float, reader: Reader) -> str:
     return reader.say("It can be sent out ({time}).", time=span_words(low_s, high_s, reader))
 
 
-def not_here(support: str, why: str, reader: Reader) -> str:
-    """Why a card does not fit on one kind of support."""
-    return f"{reader.term(support)}: {why}"
-
-
 def no_source(reader: Reader) -> str:
     """Where a card does not say what it was transcribed from."""
     return reader.say("source not told")

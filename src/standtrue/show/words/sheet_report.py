@@ -69,7 +69,7 @@ def _figures(part: Part, reader: Reader) -> Row:
     limit = "–" if part.limit is None else _limit(part.limit, part.is_angle, reader)
     if not part.measured:
         return "–", "–", "–", limit
-    off, u, most = abs(part.deviation), part.u, abs(part.deviation) + 2.0 * part.u
+    off, u, most = abs(part.deviation), part.u, part.at_most
     return (
         figure(off, part.is_angle, reader, "fine-up"),
         figure(u, part.is_angle, reader, "fine-up"),

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from standtrue.model.reader_units import INCH_M
 from standtrue.model.reason import Length, Number
-from standtrue.show.words.blocks import Block, Lines, Rows, Table, Told
+from standtrue.show.words.blocks import Lines, Rows, Table, Told
 from standtrue.show.words.reader import Reader
 from standtrue.study.coverage import Coverage, LeastBay
 from standtrue.study.sizes import Frontier, Size
@@ -99,18 +99,6 @@ def sizes_told(answer: Sizes, reader: Reader) -> Told:
     first = Lines(tuple(lines)), Rows(bays.columns, bays.rows)
     assumed = layout_words(answer, reader), reader.reason(answer.work.rule)
     return Told(first, long=(_frontiers(answer, reader),), assumed=assumed)
-
-
-def sizes_blocks(answer: Sizes, reader: Reader) -> Iterator[Block]:
-    """The least bays for each share of the work, and the least sizes for each car and card."""
-    if answer.partial:
-        yield Lines((), heading=reader.say("A partial answer: stopped before its end."))
-    yield Lines((greatest_words(answer.coverage, reader),))
-    yield _bays(answer, reader)
-    if answer.today is not None:
-        yield Lines((today_words(answer.today, answer.coverage, reader),))
-    yield _frontiers(answer, reader)
-    yield Lines((layout_words(answer, reader), reader.reason(answer.work.rule)))
 
 
 def _bays(answer: Sizes, reader: Reader) -> Table:

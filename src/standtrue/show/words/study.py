@@ -10,6 +10,7 @@ from standtrue.show.words.blocks import Block, Lines, Table, Told
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.remedies import engineer_first
+from standtrue.show.words.sheet_room import share_words
 from standtrue.study.tally import Stop
 from standtrue.work.study.answer import Change, RoomAnswer, StopHelp, StudyAnswer, best_of_each
 
@@ -57,16 +58,6 @@ def assumptions(answer: StudyAnswer, reader: Reader) -> tuple[str, ...]:
     return tuple(reader.reasons(answer.assumptions))
 
 
-def whole_percent(share: float, reader: Reader) -> str:
-    """A share in whole percent; never 0 or 100 for what is not."""
-    rounded = round(100 * share)
-    if rounded == 100 and share < 1.0:
-        return reader.say("over {percent} %", percent=99)
-    if rounded == 0 and share > 0.0:
-        return reader.say("under {percent} %", percent=1)
-    return reader.say("{percent} %", percent=rounded)
-
-
 MOST_STOPS = 3
 """How many of what stops work are told first."""
 
@@ -88,7 +79,7 @@ def _first_lines(room: RoomAnswer, reader: Reader) -> Iterator[str]:
         yield reader.say("Stopped by {what}: {lost} orders a year.", what=stop_words(told.stop, reader), lost=lost)
     best = next(iter(best_of_each(room.changes)), None)
     if best is not None:
-        share = whole_percent(best.tally.whole.share, reader)
+        share = share_words(best.tally.whole.share, reader)
         yield reader.say("What wins most back: {change}; then {share}.", change=change_words(best, reader), share=share)
 
 
@@ -107,7 +98,7 @@ def _long(answer: StudyAnswer, reader: Reader) -> Iterator[Block]:
 
 def _room_title(room: RoomAnswer, reader: Reader) -> str:
     whole = room.tally.whole
-    share, orders = whole_percent(whole.share, reader), Number(whole.of)
+    share, orders = share_words(whole.share, reader), Number(whole.of)
     return reader.say("{room}: {share} of {orders} orders a year", room=room.room.ref, share=share, orders=orders)
 
 
@@ -129,7 +120,7 @@ def _shares(room: RoomAnswer, reader: Reader) -> Table:
     return Table(
         reader.say("What can be finished here"),
         ("", reader.say("orders a year"), reader.say("orders done"), reader.say("share")),
-        tuple((name, _orders(s.of), _orders(s.done), whole_percent(s.share, reader)) for name, s in named),
+        tuple((name, _orders(s.of), _orders(s.done), share_words(s.share, reader)) for name, s in named),
     )
 
 
@@ -137,8 +128,8 @@ def _cards(room: RoomAnswer, reader: Reader) -> Table:
     rows = []
     for card in room.tally.by_card:
         supports = dict(card.supports)
-        told = [whole_percent(supports[s].share, reader) if s in supports else "" for s in SUPPORT_CLASSES]
-        rows.append((card.card, whole_percent(card.any_support.share, reader), *told))
+        told = [share_words(supports[s].share, reader) if s in supports else "" for s in SUPPORT_CLASSES]
+        rows.append((card.card, share_words(card.any_support.share, reader), *told))
     return Table(
         reader.say("By card: the share of its work that fits"),
         (reader.say("card"), reader.say("any"), *map(reader.term, SUPPORT_CLASSES)),
@@ -164,7 +155,7 @@ def _stops(room: RoomAnswer, reader: Reader) -> Table:
 
 def _changes(room: RoomAnswer, reader: Reader) -> Table:
     rows = tuple(
-        (change_words(one, reader), whole_percent(one.tally.whole.share, reader), _orders(one.won))
+        (change_words(one, reader), share_words(one.tally.whole.share, reader), _orders(one.won))
         for one in best_of_each(room.changes)[:MOST_CHANGES]
     )
     columns = reader.say("change"), reader.say("share then"), reader.say("orders won back")

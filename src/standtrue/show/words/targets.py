@@ -42,7 +42,7 @@ def targets_told(answer: TargetsAnswer, reader: Reader) -> Told:
         )
         for p in places[:MOST_TARGETS]
     ]
-    lines.append(thrust_words(answer, reader))
+    lines = [*(as_sentence(said) for said in reader.reasons(answer.of_card)), *lines, thrust_words(answer, reader)]
     if answer.plan is not None:
         lines.append(" ".join((_found(answer.plan, reader), *_time(answer, reader))))
     if answer.stance.level is not None:
@@ -78,7 +78,7 @@ def targets_blocks(answer: TargetsAnswer, reader: Reader) -> Iterator[Block]:
         (p.name, *(reader.write(Length(c)) for c in p.center), facing(p.facing_rad, reader), reader.term(p.line))
         for p in places
     )
-    yield Table(reader.say("Where the targets go"), columns, rows)
+    yield Table(reader.say("Where the targets go (from the site's origin)"), columns, rows)
     for layout in answer.targets:
         if layout.place.swept:
             yield _path(layout, reader)
@@ -118,7 +118,9 @@ def _path(layout: TargetLayout, reader: Reader) -> Table:
         (str(number), reader.write(Length(x)), reader.write(Length(y)))
         for number, (x, y) in enumerate(layout.place.swept, start=1)
     )
-    title = reader.say("Path along which {target} is moved", target=Ref("target", layout.place.name))
+    title = reader.say(
+        "Path along which {target} is moved (from the site's origin)", target=Ref("target", layout.place.name)
+    )
     return Table(title, (reader.say("point"), reader.say("x"), reader.say("y")), rows)
 
 

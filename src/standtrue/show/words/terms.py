@@ -143,7 +143,7 @@ METHODS: tuple[str, ...] = (
     N_("electronic"),
 )
 
-HOWS: tuple[str, ...] = (N_("required"), N_("conditional"), N_("look first"), N_("dropped"), N_("not fitted"))
+HOWS: tuple[str, ...] = (N_("required"), N_("look first"), N_("dropped"), N_("not fitted"))
 
 DECISIONS: tuple[str, ...] = (N_("keep"), N_("drop"))
 

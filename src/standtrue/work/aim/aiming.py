@@ -28,7 +28,7 @@ from standtrue.work.aim.gate import Gate, May, gate_of
 from standtrue.work.aim.instruments import Overdue, overdue_in, overdue_then
 from standtrue.work.aim.landmarks import with_landmarks
 from standtrue.work.aim.restanding import Restood, restand
-from standtrue.work.aim.setups import angles_of, basis_for, card_of, readings_of, scene_of
+from standtrue.work.aim.setups import angles_of, basis_for, card_of, noted_of_card, readings_of, scene_of
 from standtrue.work.place.level import survey_of
 
 ANY_THRUST_U_RAD = math.radians(0.2)
@@ -109,6 +109,7 @@ def judge_measured(shop: Shop, setup: Setup, on: datetime.date | None = None) ->
         settling,
         thrust_known=alignment.thrust_heading is not None,
         check_every=scene.site.readings.checked == "every",
+        of_card=noted_of_card(shop, setup, scene.card),
         overdue=() if on is None else (*overdue_in(setup, scene.site, on), *_of_survey(shop, scene, floor)),
     )
     basis = basis_for(shop, scene, told, stance.answer)

@@ -19,6 +19,7 @@ from standtrue.aim.tilt import Tilt, car_tilt, off_aim
 from standtrue.model.anchors import card_sensor, in_frame
 from standtrue.model.basics import Outline, Place
 from standtrue.model.basis import Basis, basis_of
+from standtrue.model.ground import WALL, Ground, Grounds
 from standtrue.model.level import IsLevel, LevelTold
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Length, Reason, Ref, Term, because
@@ -30,7 +31,8 @@ from standtrue.model.vehicle import WHEELS, Vehicle
 from standtrue.model.verdict import Verdict
 from standtrue.plane.shapes import polygon, union
 from standtrue.work.aim.known_to import estimated_of
-from standtrue.work.caution_facts import card_facts
+from standtrue.work.aim.landmarks import landmark, named_things
+from standtrue.work.caution_facts import card_facts, pit_facts
 from standtrue.work.place.level import NOT_SURVEYED, LevelFloors, level_floors, point_told, survey_of, surveyed
 
 SPOT: Outline = ((-0.2, -0.2), (0.2, -0.2), (0.2, 0.2), (-0.2, 0.2))
@@ -97,7 +99,11 @@ class StandingFloor:
 
 @frozen(eq=False)
 class FloorAnswer:
-    """A surveyed floor, judged: for a card and with a car, where they were asked."""
+    """A surveyed floor, judged: for a card and with a car, where they were asked.
+
+    `uphill` is what one sees from the middle of the points in the direction in which the floor rises; None where
+    nothing that has a name of its own stands there.
+    """
 
     survey: Survey
     site: Site
@@ -109,6 +115,7 @@ class FloorAnswer:
     band: LevelFloor | None
     standing: StandingFloor | None
     basis: Basis
+    uphill: Ref | None = None
 
     @property
     def floor(self) -> SurveyedFloor:
@@ -157,6 +164,7 @@ def judge_floor(
     standing = standing_floor(level, card, vehicle, place) if vehicle is not None and place is not None else None
     numbers = tuple((line.name, floor_numbers(line.heights_m)) for line in survey.lines)
     cards = () if card is None else shop.take([card])
+    ground = Grounds(site).at_rest()
     notes = [because("card-asks-no-level", card=Ref("card", c.key)) for c in cards if c.floor_level is None]
     if vehicle is not None:
         notes += estimated_of(vehicle)
@@ -170,8 +178,16 @@ def judge_floor(
         worst,
         None if card is None else _level_enough(floor, card, site, vehicle, standing),
         standing,
-        basis_of(shop.touched, card_facts(cards), (*shop.apart, *notes)),
+        basis_of(shop.touched, card_facts(cards) | pit_facts(ground), (*shop.apart, *notes)),
+        _uphill(floor, ground),
     )
+
+
+def _uphill(floor: SurveyedFloor, ground: Ground) -> Ref | None:
+    xs, ys = zip(*(point.at for point in floor.points), strict=True)
+    middle = (float(np.mean(xs)), float(np.mean(ys)))
+    seen = landmark(ground, named_things(ground, frozenset()), middle, floor.plane.uphill_rad)
+    return None if seen == WALL else seen
 
 
 def _level_enough(

@@ -13,12 +13,14 @@ from standtrue.aim.conditions import ConditionCheck, Standing
 from standtrue.aim.settle import Settling
 from standtrue.aim.setup import SetupAnswer, TargetStands
 from standtrue.aim.titles import title_of
+from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, Term, because
 from standtrue.model.verdict import Verdict
 from standtrue.place.question.answer import Answer
 from standtrue.work.aim.floors import StandingFloor
 from standtrue.work.aim.instruments import Overdue
 from standtrue.work.aim.restanding import Restood
+from standtrue.work.card_notes import standing_of
 
 
 class May(Enum):
@@ -87,14 +89,16 @@ def gate_of(  # long: one parameter for each thing that is known
     thrust_known: bool,
     check_every: bool = True,
     overdue: Sequence[Overdue] = (),
+    of_card: Sequence[Reason] = (),
 ) -> Gate:
     """The verdict of everything. What was not looked at is never counted as done: it makes "cannot tell yet".
 
     `check_every`: the shop wants each reading checked by another, so that no misreading can go unseen; else it is told
-    beside the verdict, as instruments are whose check is overdue.
+    beside the verdict, as instruments are whose check is overdue, and `of_card`: what the card counts as.
     """
     doubted = tuple(_doubted(setup))
     holds = (
+        *card_holds(setup.scene.card),
         *_of_stance(setup, stance, bool(doubted)),
         *_of_floor(setup, floor),
         *alignment_holds(alignment),
@@ -112,8 +116,16 @@ def gate_of(  # long: one parameter for each thing that is known
         *((because("sizes-estimated", what=guessed),) if guessed else ()),
         *(() if check_every else (hold.what for hold in _unchecked(setup))),
         *(_late(one) for one in overdue),
+        *(said for said in of_card if said != standing_of(setup.scene.card)),
     )
     return Gate(holds, setup.scene.card.source.status, stance.answer, kept, told)
+
+
+def card_holds(card: Procedure) -> Iterator[Hold]:
+    """Whether a car may be calibrated by this card at all."""
+    why = standing_of(card)
+    if why is not None:
+        yield Hold(why, because("finish-card" if card.source.status == "draft" else "use-newer-card"))
 
 
 def _late(one: Overdue) -> Reason:

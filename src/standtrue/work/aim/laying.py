@@ -25,7 +25,7 @@ from standtrue.place.question.answer import Answer
 from standtrue.work.aim.known_to import notes_on_bobs
 from standtrue.work.aim.reading_minutes import MINUTES_NOTE, reading_s
 from standtrue.work.aim.restanding import planned_stance
-from standtrue.work.aim.setups import NO_TOES, basis_for, card_of, scene_of
+from standtrue.work.aim.setups import NO_TOES, basis_for, card_of, noted_of_card, scene_of
 from standtrue.work.place.level import level_floors
 
 
@@ -47,6 +47,8 @@ class TargetsAnswer:
     toes_known: bool
     reading_s: float
     basis: Basis
+    of_card: tuple[Reason, ...] = ()
+    """What must be said of the card before anything is laid out by it."""
 
 
 def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET, checked: Checked | None = None) -> TargetsAnswer:
@@ -74,7 +76,9 @@ def lay_targets_out(shop: Shop, setup: Setup, asking: Asking = QUIET, checked: C
     notes += [because("line-not-clear", line=line.name, things=_refs(line)) for line in chalk if not line.clear]
     taken = 0.0 if plan is None else sum(reading_s(scene.site, p.candidate.instrument) for p in plan.planned)
     basis = basis_for(shop, scene, notes, stance)
-    return TargetsAnswer(scene, stance, targets, wheels, points, chalk, plan, NO_TOES not in notes, taken, basis)
+    toes_known = NO_TOES not in notes
+    of_card = noted_of_card(shop, setup, scene.card)
+    return TargetsAnswer(scene, stance, targets, wheels, points, chalk, plan, toes_known, taken, basis, of_card)
 
 
 def _refs(line: ChalkLine) -> tuple[Ref, ...]:

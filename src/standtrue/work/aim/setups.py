@@ -24,6 +24,7 @@ from standtrue.place.question.claims import missing_anchors
 from standtrue.work.aim.floors import floor_for_setup
 from standtrue.work.aim.known_to import notes_on_chalk, notes_on_floor, notes_on_sizes
 from standtrue.work.ask import UnansweredError, pick, pick_cards
+from standtrue.work.card_notes import card_notes, changed_since
 from standtrue.work.caution_facts import answer_facts, card_facts
 from standtrue.work.stances import on_floor
 
@@ -51,8 +52,21 @@ def scene_of(shop: Shop, setup: Setup) -> tuple[Scene, list[Reason]]:
     stated = (setup.points, setup.ties, setup.lines)
     scene = Scene(card, vehicle, site, setup.place, known, setup.height_m, *stated)
     scene = evolve(scene, floor=floor_for_setup(shop, scene))
+    noted = noted_of_card(shop, setup, card)
     assumed = [] if thrust is not None else [TOES_DOUBTED if aligned.thrust_doubted else NO_TOES]
-    return scene, [*assumed, *notes_on_sizes(scene, readings_of(setup)), *notes_on_floor(scene), *notes_on_chalk(scene)]
+    return scene, [
+        *noted,
+        *assumed,
+        *notes_on_sizes(scene, readings_of(setup)),
+        *notes_on_floor(scene),
+        *notes_on_chalk(scene),
+    ]
+
+
+def noted_of_card(shop: Shop, setup: Setup, card: Procedure) -> tuple[Reason, ...]:
+    """What must be said of a set-up's card, whatever is asked: what it counts as, and whether it changed since the job
+    was planned."""
+    return (*changed_since(shop, shop.jobs[setup.job], [card], every=False), *card_notes([card]))
 
 
 def readings_of(setup: Setup) -> tuple[Reading, ...]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from standtrue.drive.engine import drive
 from standtrue.drive.path.found import Outcome
@@ -15,14 +16,17 @@ from standtrue.drive.world.doors import with_aprons
 from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault, Place
 from standtrue.model.basis import Basis, basis_of
-from standtrue.model.cautions import Caution, Fact, propulsion_facts
-from standtrue.model.ground import Ground
+from standtrue.model.cautions import Fact, propulsion_facts
+from standtrue.model.ground import Ground, Grounds
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Site
 from standtrue.model.stance import read_carrier
 from standtrue.model.vehicle import Vehicle
+from standtrue.place.engine import best_stance
+from standtrue.place.question.answer import Answer as Placed
 from standtrue.work.ask import UnansweredError, pick
+from standtrue.work.caution_facts import pit_facts
 from standtrue.work.stances import EXAMPLE, on_floor, read_place
 
 REMEDY = because("write-end-of-move", example=EXAMPLE)
@@ -76,15 +80,16 @@ def drive_between(
     one, two = (read_end(where, car, text, at) for text, at in ((start, "--from"), (goal, "--to")))
     way = drive(where, car, one, two, pick_mode(mode), hopeless=asking.stopped)
     limits = (because("way-search-stopped"),) if asking.stopped() and not way.found and not way.proven else ()
-    return Driven(
-        where, car, one, two, way, basis_of(shop.touched, moving_facts(car), (*shop.apart, *way.warnings), limits)
-    )
+    moved = Driven(where, car, one, two, way)
+    facts = frozenset(moving_facts(car)) | pit_facts(moved.ground)
+    return evolve(moved, basis=basis_of(shop.touched, facts, (*shop.apart, *way.warnings), limits))
 
 
 def read_end(site: Site, vehicle: Vehicle, text: str, option: str) -> End:
-    """The end that `x,y,heading_deg`, `x,y,heading_deg@LIFT/STATE` or `door:NAME` means.
+    """The end that `x,y,heading_deg`, `x,y,heading_deg@LIFT/STATE`, `door:NAME`, `bay:NAME` or `lift:NAME` means.
 
-    Raises UnansweredError if it is none of these, names a door, lift or state that the site does not have, or lies
+    In a bay, and on a lift as the car drives onto it, it is the place that is chosen for the car alone. Raises
+    UnansweredError if it is none of these, names what the site does not have, or where the car fits nowhere, or lies
     beyond its floor: outside a door without an apron, floor is assumed for this car.
     """
 
@@ -98,6 +103,20 @@ def read_end(site: Site, vehicle: Vehicle, text: str, option: str) -> End:
                 "no-such-door", because("site-lacks-door", site=Ref("site", site.name), door=Ref("door", name))
             )
         return End(door=name)
+    kind, _, name = text.partition(":")
+    if kind in ("bay", "lift"):
+        there = Ref(kind, name, of=site.name if kind == "bay" else "")
+        if name not in {one.name for one in (site.bays if kind == "bay" else site.lifts)}:
+            named = {"site": Ref("site", site.name), "place": there}
+            bay = kind == "bay"
+            what = because("site-lacks-bay", **named) if bay else because("site-lacks-lift", **named)
+            raise refused("unknown-name", what)
+        stands = _in_bay(site, vehicle, name) if kind == "bay" else _on_lift(site, vehicle, name)
+        if stands.place is None or stands.carrier is None:
+            raise refused(
+                "value-impossible", because("no-place-there", vehicle=Ref("vehicle", vehicle.name), place=there)
+            )
+        return End(stands.place, stands.carrier)
     numbers, _, carried = text.partition("@")
     place = read_place(numbers, option, REMEDY)
     on_floor(with_aprons(site, vehicle)[0], place, option, text)
@@ -108,6 +127,19 @@ def read_end(site: Site, vehicle: Vehicle, text: str, option: str) -> End:
     except KeyError:
         what = because("site-lacks-lift-state", site=Ref("site", site.name), state=carried)
         raise refused("no-such-state", what) from None
+
+
+def _in_bay(site: Site, vehicle: Vehicle, name: str) -> Placed:
+    """Where the car alone stands in a bay."""
+    bay = next(bay for bay in site.bays if bay.name == name)
+    return best_stance(Grounds(site, bay), vehicle, (), "floor").stands
+
+
+def _on_lift(site: Site, vehicle: Vehicle, name: str) -> Placed:
+    """Where the car alone stands on a lift that is down. Every other lift is taken to carry no car."""
+    no_car = (math.inf, math.inf)
+    lifts = (p if p.name == name else evolve(p, lift=evolve(p.lift, wheelbase_m=no_car)) for p in site.lifts)
+    return best_stance(Grounds(evolve(site, lifts=tuple(lifts))), vehicle, (), "lift down").stands
 
 
 def pick_mode(mode: str) -> Mode:
@@ -122,8 +154,3 @@ def pick_mode(mode: str) -> Mode:
 def moving_facts(vehicle: Vehicle) -> Iterable[Fact]:
     """What a car that moves calls for."""
     return {Fact.CAR_MOVES} | propulsion_facts(vehicle.propulsion)
-
-
-def with_moving(told: Sequence[Caution], vehicle: Vehicle) -> tuple[Caution, ...]:
-    """These cautions and those of a car that moves, in the order of the table."""
-    return Basis(cautions=tuple(told)).cautioned(moving_facts(vehicle)).cautions

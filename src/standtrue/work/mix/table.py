@@ -262,7 +262,7 @@ def _value(column: Column, text: str) -> object:
         return meant[0] if meant else why[0]
     if column.field == "sensors":
         return [{"kind": kind.strip()} for kind in re.split("[;,/]", text) if kind.strip()]
-    return int(text) if column.field == "years" and text.isdecimal() else text
+    return int(text) if column.field == "years" and re.fullmatch("[0-9]{4}", text) else text
 
 
 def _implausible(column: Column, text: str) -> Reason | None:

@@ -17,6 +17,7 @@ from standtrue.model.shop import Shop
 from standtrue.model.vehicle import Vehicle
 from standtrue.needs import NeedsAnswer, WorkStep, find_needs, only_required, order_of_work
 from standtrue.place.question.answer import Answer
+from standtrue.work.card_notes import card_notes, changed_since, check_unmixed, standing_of
 from standtrue.work.caution_facts import card_facts
 from standtrue.work.place.places import Places, find_places
 
@@ -31,6 +32,8 @@ class Needs:
     cards: tuple[Procedure, ...]
     order: tuple[WorkStep, ...]
     basis: Basis
+    of_cards: tuple[Reason, ...] = ()
+    """What every later answer tells of the cards: what changed since the job was planned, what cannot be used."""
 
 
 @frozen(eq=False)
@@ -60,19 +63,24 @@ class JobAnswer:
 
 
 def find_job_needs(shop: Shop, job: Job) -> Needs:
-    """What the job calls for, by the shop's rules, or by the default rules if it has none."""
+    """What the job calls for, by the shop's rules, or by the default rules if it has none.
+
+    Raises UnansweredError where invented cards would serve a real job, or the other way round.
+    """
     vehicle = shop.vehicles[job.vehicle]
     rules = tuple(shop.rules.values()) or (default_rules(),)
     answer = find_needs(job, vehicle, shop.procedures, rules)
     keys = {key for need in answer.needs for key in need.chain if not need.dropped}
     cards = shop.take(c for c in shop.procedures if c.key in keys)
-    warnings: list[Reason] = [*shop.warnings, *answer.warnings]
+    check_unmixed(job, cards)
+    of_cards = (*changed_since(shop, job, cards, every=True), *filter(None, map(standing_of, cards)))
+    warnings: list[Reason] = [*shop.warnings, *of_cards, *card_notes(cards), *answer.warnings]
     if not shop.rules:
         warnings.append(because("default-rules-used"))
     facts = card_facts(cards) | propulsion_facts(vehicle.propulsion)
     basis = basis_of(shop.touched, facts, warnings)
     answer = evolve(answer, demonstration=basis.demonstration)
-    return Needs(job, vehicle, answer, cards, order_of_work(answer, job), basis)
+    return Needs(job, vehicle, answer, cards, order_of_work(answer, job), basis, tuple(dict.fromkeys(of_cards)))
 
 
 def required_alone(needs: Needs) -> Needs:

@@ -27,6 +27,7 @@ from standtrue.place.margin.stated import stated_stance
 from standtrue.place.question.answer import Answer, Chosen, Slice
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
+from standtrue.work.card_notes import card_notes
 from standtrue.work.caution_facts import answer_facts, shared_facts
 from standtrue.work.place.covers import cover_notes
 from standtrue.work.place.level import LevelFloors, level_floors
@@ -154,7 +155,7 @@ def find_places(
     answers, changes = tuple(f.settled.answer for f in found.values()), tuple(f.remedies for f in found.values())
     notes = [*(n for f in found.values() for n in f.settled.notes), *([level.unused] if level.unused else [])]
     notes.extend(cover_notes(site, vehicle, answers))
-    warnings = [*shop.warnings, *_warnings(vehicle, cards, supports, answers), *notes]
+    warnings = [*shop.warnings, *card_notes(cards), *_warnings(vehicle, cards, supports, answers), *notes]
     facts = {*shared_facts(shared or NONE_SHARED), *(fact for a in answers for fact in answer_facts(a))}
     left = tuple(_named(c, s) for c, s in question.pairs if (c.key, s) not in found)
     basis = basis_of(shop.touched, facts, warnings, _limits(left, answers, changes, shared))

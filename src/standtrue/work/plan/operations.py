@@ -267,7 +267,7 @@ def _has(site: Site, skill: str) -> bool:
 
 
 def _crew(site: Site, count: int, skills: Sequence[str]) -> tuple[tuple[tuple[str, ...], ...], tuple[Reason, ...]]:
-    """Who can do it: every team that has all the skills and is as many as are asked for; or what the shop ruled_out_by.
+    """Who can do it: every team that has all the skills and is as many as are asked for; or why nobody can.
 
     No team could spare one of its people. A site that lists nobody is taken to have whom it takes.
     """

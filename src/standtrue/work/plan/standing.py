@@ -36,10 +36,6 @@ class Standing:
     top_m: float
 
 
-Rooms = Mapping[Fitting, tuple[Standing, ...]]
-"""All that could be set up about a car at one place, with the room that it takes."""
-
-
 class Obstructions:
     """Which equipment is in the way of which stance. What a way claims is laid out once, wherever the car stands."""
 

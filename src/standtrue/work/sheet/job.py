@@ -29,7 +29,7 @@ UNPLANNED = because("no-order-yet")
 _AT_THE_STANCE = frozenset(
     {Fact.RAISED, Fact.OPEN_PIT, Fact.CAR_MOVES, Fact.OPEN_DOOR, Fact.OVERLOAD, Fact.UNKNOWN_MASS}
 )
-_AT_THE_CARD = frozenset({Fact.RADAR, Fact.LIDAR, Fact.UNVERIFIED_CARD})
+_AT_THE_CARD = frozenset({Fact.RADAR, Fact.LIDAR, Fact.UNVERIFIED_CARD, Fact.UNUSABLE_CARD})
 
 
 def find_job_sheet(shop: Shop, job: Job, *, plan: PlanAnswer | None = None, asking: Asking = Asking()) -> SheetContent:

@@ -14,12 +14,11 @@ from standtrue.model.basics import Fault
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.reason import Reason, Term, because
 from standtrue.model.shop import Shop
-from standtrue.model.site import SiteReader
 from standtrue.work.ask import UnansweredError, open_shop
 from standtrue.work.shop.understood import Understood, understood
 from standtrue.work.where import IN_FOLDER, Where
 
-__all__ = ["MAIN_JOB", "new_demo", "new_rules", "new_shop", "read_shop", "reader_of", "shop_read"]
+__all__ = ["MAIN_JOB", "new_demo", "new_rules", "new_shop", "read_shop", "shop_read"]
 
 
 @frozen(eq=False)
@@ -59,12 +58,6 @@ def told_of(doubt: Fault) -> Reason:
         return because("file-doubt-told", file=doubt.file, what=doubt.what, remedy=doubt.remedy)
     place = {"file": doubt.file, "line": doubt.line, "field": doubt.field}
     return because("doubt-told", **place, what=doubt.what, remedy=doubt.remedy)
-
-
-def reader_of(shop: Shop) -> SiteReader:
-    """Who reads the answers of this shop, where nobody says otherwise: what all its sites say alike."""
-    found = {site.reader for site in shop.written.sites.values()}
-    return found.pop() if len(found) == 1 else SiteReader()
 
 
 def new_shop(folder: Path) -> tuple[Path, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import tomllib
 from collections.abc import Iterator
 from contextlib import suppress
@@ -11,6 +12,9 @@ from typing import Any
 
 from standtrue.model.basics import UnansweredError
 from standtrue.work.where import IN_FOLDER, Where, stored_versions
+
+LARGEST_BYTES = 1_000_000
+"""Who is typing does not wait for a larger file to be read."""
 
 PARTS = {"lift": "lifts", "bay": "bays", "door": "doors", "equipment": "equipment"}
 """What has its name inside a site, and in which list of it."""
@@ -34,7 +38,7 @@ def _documents(folder: Path, where: Where) -> Iterator[dict[str, Any]]:
         try:
             text = content.decode("utf-8")
             document = tomllib.loads(text) if path.endswith(".toml") else json.loads(text)
-        except ValueError:
+        except (ValueError, RecursionError):
             continue
         if isinstance(document, dict):
             yield document
@@ -48,7 +52,14 @@ def _texts(folder: Path, where: Where) -> Iterator[tuple[str, bytes]]:
     if stored is not None:
         yield from ((one.path, one.content) for one in stored[0] if one.content is not None)
         return
-    for file in sorted(folder.rglob("*")):
-        if file.suffix in (".toml", ".json"):
-            with suppress(OSError):
+    for file in sorted(_files(folder)):
+        with suppress(OSError):
+            if file.is_file() and file.stat().st_size <= LARGEST_BYTES:
                 yield file.name, file.read_bytes()
+
+
+def _files(folder: Path) -> Iterator[Path]:
+    """What may be a document below a folder, as the shop's own reading takes them: nothing hidden."""
+    for root, folders, files in os.walk(folder):
+        folders[:] = [name for name in folders if not name.startswith(".")]
+        yield from (Path(root, name) for name in files if name.endswith((".toml", ".json")) and name[0] != ".")

@@ -78,4 +78,4 @@ def vehicle_of(document: Document) -> Vehicle:
 def cards_of(document: Document) -> tuple[Procedure, ...]:
     """The cards of a sound document: one for each side where it is written for each."""
     assert isinstance(document.form, ProcedureForm)
-    return to_procedures(document.form)
+    return to_procedures(document.form, document.content)

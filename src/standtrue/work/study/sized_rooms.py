@@ -39,7 +39,6 @@ from standtrue.study.sizes import (
 )
 
 Rule = Literal["centered", "as today"]
-RULES: tuple[Rule, ...] = ("centered", "as today")
 
 ROOMS_KEPT = 20_000
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from standtrue.draw.backends.pdf import Data
 from standtrue.model.cautions import Fact
-from standtrue.model.reason import Reason
+from standtrue.model.reason import Reason, Value, because
 from standtrue.show.sheets.job.card import AT_THE_CAR
 from standtrue.show.sheets.job.lines import places_data
 from standtrue.show.words import sheet as words
@@ -25,6 +25,9 @@ from standtrue.work.sheet.content import CardPart, Elsewhere, Nowhere, SheetCont
 SAID_ON_EVERY_PAGE: tuple[frozenset[Fact], ...] = (frozenset(), frozenset({Fact.DEMONSTRATION}))
 """What calls for the cautions that stand in the head or the foot of every page."""
 
+
+LISTING: Mapping[str, str] = {"offsets-known-to": "points", "sizes-known-to": "what"}
+"""Notes that list what is taken as known to a length, and the name of the list."""
 
 SAID_IN_THE_LEGEND = frozenset({"chalk-ends", "car-tied-once", "many-readings"})
 """Notes of cards that their pages say or show themselves."""
@@ -68,6 +71,7 @@ def _answer(content: SheetContent, reader: Reader) -> str:
 def _undecided(content: SheetContent, reader: Reader) -> Iterable[tuple[str, ...]]:
     """What may not be done yet, and why; what would help."""
     needs = content.needs
+    yield from words.of_cards(needs, reader)
     yield from words.look_first(needs.answer, reader)
     yield from words.no_card(needs.answer, reader)
     for one in content.nowhere:
@@ -179,6 +183,19 @@ def _elsewhere(number: int, one: Elsewhere, reader: Reader) -> dict[str, Data]:
     }  # fmt: skip
 
 
+def _once(notes: Iterable[Reason]) -> list[Reason]:
+    """What several cards take as known to the same length, told in one sentence."""
+    lists: dict[tuple[str, Value | Reason | tuple[Value | Reason, ...]], dict[Value | Reason, None]] = {}
+    found: list[Reason] = []
+    for note in notes:
+        if note.code not in LISTING:
+            found.append(note)
+            continue
+        things = note[LISTING[note.code]]
+        lists.setdefault((note.code, note["u"]), {}).update(dict.fromkeys(things if isinstance(things, tuple) else ()))
+    return found + [because(code, **{LISTING[code]: tuple(things), "u": u}) for (code, u), things in lists.items()]
+
+
 def _notes(content: SheetContent, reader: Reader) -> list[str]:
     """What must be said of the whole job."""
     plan: PlanAnswer | None = content.plan
@@ -187,5 +204,5 @@ def _notes(content: SheetContent, reader: Reader) -> list[str]:
         said.append(words.not_proven(reader))
     of_cards = (n for stance in content.stances for part in stance.cards for n in part.notes)
     shared = [n for n in of_cards if n.code not in AT_THE_CAR | SAID_IN_THE_LEGEND]
-    told = reader.reasons((*content.differing, *content.basis.warnings, *content.basis.limits, *shared))
+    told = reader.reasons((*content.differing, *content.basis.warnings, *content.basis.limits, *_once(shared)))
     return [*said, *(as_sentence(s) for s in told)]

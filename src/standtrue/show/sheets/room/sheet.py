@@ -76,27 +76,6 @@ class Stop:
 
 
 @frozen
-class LeastBay:
-    """The least bay for a share of the work, metres; no lengths where no bay that was looked at does it."""
-
-    share: float
-    width_m: float | None
-    length_m: float | None
-
-
-@frozen
-class Reach:
-    """The greatest distance from the car at which a target can stand, metres; None where none can."""
-
-    car: str
-    stands: str
-    ahead_m: float | None
-    behind_m: float | None
-    left_m: float | None
-    right_m: float | None
-
-
-@frozen
 class AdviserSheet:
     """Everything on the sheet. Shares are 0 to 1, lengths metres, orders a year; `date` is text, given in.
 
@@ -114,8 +93,6 @@ class AdviserSheet:
     by_order: tuple[ShareRow, ...] = ()
     by_card: tuple[ShareRow, ...] = ()
     stops: tuple[Stop, ...] = ()
-    least_bays: tuple[LeastBay, ...] = ()
-    reach: tuple[Reach, ...] = ()
     assumptions: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
@@ -135,7 +112,7 @@ class AdviserSheet:
         rows = (*self.by_order, *self.by_card)
         if any(len(row.shares) != len(self.scenarios) for row in rows):
             raise ValueError("every kind of order and every card needs one share for each scenario")
-        shares = [s.share for s in self.scenarios] + [b.share for b in self.least_bays]
+        shares = [s.share for s in self.scenarios]
         shares += [share for row in rows for share in row.shares if share is not None]
         if not all(0.0 <= share <= 1.0 for share in shares):
             raise ValueError("a share is from 0 to 1")
@@ -165,15 +142,6 @@ def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
         "by_card": _share_rows([c for c in sheet.by_card if not _in_full(c)], reader),
         "in_full": _cards([c.name for c in sheet.by_card if _in_full(c)]),
         "stops": [_stop(s, reader) for s in sheet.stops],
-        "least_bays": [
-            {
-                "share": words.share_words(b.share, reader),
-                "width": _length(b.width_m, reader),
-                "length": _length(b.length_m, reader),
-            }
-            for b in sheet.least_bays
-        ],
-        "reach": [_reach(r, reader) for r in sheet.reach],
         "assumptions": sheet.assumptions,
         "cautions": sheet.cautions,
         "warnings": list(dict.fromkeys(sheet.warnings)),
@@ -225,17 +193,6 @@ def _stop(stop: Stop, reader: Reader) -> dict[str, Data]:
     }
 
 
-def _reach(reach: Reach, reader: Reader) -> dict[str, Data]:
-    return {
-        "car": reach.car,
-        "stands": reach.stands,
-        "ahead": _length(reach.ahead_m, reader),
-        "behind": _length(reach.behind_m, reader),
-        "left": _length(reach.left_m, reader),
-        "right": _length(reach.right_m, reader),
-    }
-
-
 def _sources(sources: Sequence[CardSource], reader: Reader) -> list[Data]:
     """One group for each standing and date, in it every source with the cards that came from it."""
     groups: dict[tuple[str, str], dict[str, list[str]]] = {}
@@ -255,7 +212,3 @@ def _sources(sources: Sequence[CardSource], reader: Reader) -> list[Data]:
 def _cards(keys: Sequence[str]) -> str:
     """Cards by name, each once: what was written for each side is one card."""
     return ", ".join(dict.fromkeys(re.sub("/(left|right)$", "", key) for key in keys))
-
-
-def _length(metres: float | None, reader: Reader) -> str:
-    return "–" if metres is None else reader.write(Length(metres))

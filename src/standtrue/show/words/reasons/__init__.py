@@ -21,6 +21,7 @@ FILES: tuple[str, ...] = (
     "aim",
     "ask",
     "backup",
+    "cards",
     "cautions",
     "clock",
     "command_line",

@@ -52,12 +52,15 @@ SENTENCES: Sentences = {
     "none-of-that-name": N_("there is no {kind} named {name}"),
     "there-are": _there_are,
     "site-lacks-door": N_("{site} has no door named {door}"),
+    "site-lacks-bay": N_("{site} has no bay named {place}"),
+    "site-lacks-lift": N_("{site} has no lift named {place}"),
+    "no-place-there": N_("no place was found for {vehicle} alone at {place}"),
     "site-lacks-lift-state": N_("{site} has no lift with a state {state}"),
     "site-without-door": N_("{site} has no door"),
     "add-door": N_("add a door to the site"),
     "no-such-mode": N_("this is no way of moving a car"),
     "write-end-of-move": N_(
         "write x, y and heading, as in {example} (bare numbers: meters, degrees), with @LIFT/STATE where it is not the "
-        "floor; or door:NAME"
+        "floor; or door:NAME, bay:NAME or lift:NAME"
     ),
 }

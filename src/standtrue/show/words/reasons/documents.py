@@ -113,7 +113,6 @@ SENTENCES: Sentences = {
     "write-a-language": N_("Write the code of a language, such as en or es."),
     "name-holds-divider": N_("a name must hold no / and no @"),
     "word-unknown": N_("this word is not known here"),
-    "no-date-or-time": N_("this is no date or time"),
     "no-date-and-time": N_("this is no date and time of day"),
     "no-time-with-date": N_("a time of day is missing beside the date"),
     "no-date": N_("this is no date"),

@@ -53,6 +53,7 @@ SENTENCES: Sentences = {
     "give-outline-in-site-frame": N_("Give its outline in the site frame, in this document's units."),
     "most-things-outside-floor": N_("most things lie wholly outside it: {names}"),
     "look-at-outline-and-units": N_("Look at the outline, and at units."),
+    "no-such-support": N_("the site has no lift of that name in that state"),
     "no-lift-of-that-name": N_("no lift of the site has that name"),
     "stored-without-footprint": N_("a place to store it is given, but no footprint"),
     "give-footprint": N_("Give its footprint, or store as an outline."),

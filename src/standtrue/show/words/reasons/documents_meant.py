@@ -124,6 +124,9 @@ SENTENCES: Sentences = {
     "decks-lie-beside": N_("Write both decks, to the left and to the right of the lift's own middle line, y = 0."),
     "look-at-locks-and-states": N_("Look at the locks, and at the deck_height of the states."),
     "left-is-positive": N_("Write y above zero on the left of the car and below zero on the right."),
+    "tolerance-of-nothing": N_("no reading can ever lie within a tolerance of nothing"),
+    "look-at-card": N_("Look at what the maker's page says; leave it out where it says nothing."),
+    "limit-never-read": N_("no wheel alignment reading is called {name}: this limit would never be looked at"),
     "look-at-date": N_("Look at the date: it is written year, month, day."),
     "facing-is-printed-side": N_(
         "Write facing as the way the printed side looks: 180 is back toward a car that faces it."

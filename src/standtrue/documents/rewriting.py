@@ -1,0 +1,67 @@
+"""Changing fields of a document's file, so that comments and all other lines stay; JSON is written anew."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from pathlib import Path
+
+from standtrue.documents.writing import NotChangedError, add_table, remove_field, set_field
+
+__all__ = ["ChangedMeanwhileError", "NotChangedError", "rewrite", "with_fields", "with_tables"]
+
+FieldPath = tuple[str | int, ...]
+
+
+class ChangedMeanwhileError(OSError):
+    """The file is no longer what was read from it; nothing was written."""
+
+
+def with_fields(source: bytes, file: str, fields: Iterable[tuple[FieldPath, object]]) -> bytes:
+    """A document's bytes with these fields set. Raises NotChangedError."""
+    for path, value in fields:
+        source = _set_json(source, path, value) if _is_json(file) else set_field(source, path, value)
+    return source
+
+
+def with_tables(source: bytes, file: str, name: str, tables: Iterable[Mapping[str, object]]) -> bytes:
+    """A document's bytes with the list of tables of this name replaced. Raises NotChangedError."""
+    entries = list(tables)
+    if _is_json(file):
+        return _set_json(source, (name,), entries)
+    with suppress(NotChangedError):  # where there is no such list yet
+        source = remove_field(source, (name,))
+    for entry in entries:
+        source = add_table(source, name, entry)
+    return source
+
+
+def rewrite(path: Path, was: bytes, now: bytes) -> None:
+    """Write a file anew, whole or not at all. Raises ChangedMeanwhileError if it is not as it was, or OSError."""
+    if path.read_bytes() != was:
+        raise ChangedMeanwhileError(str(path))
+    beside = path.with_name(f".{path.name}.part")
+    try:
+        beside.write_bytes(now)
+        beside.replace(path)
+    except OSError:
+        beside.unlink(missing_ok=True)
+        raise
+
+
+def _is_json(file: str) -> bool:
+    return file.lower().endswith(".json")
+
+
+def _set_json(source: bytes, path: FieldPath, value: object) -> bytes:
+    try:
+        document = json.loads(source)
+        at = document
+        for part in path[:-1]:
+            at = at[part]
+        at[path[-1]] = value
+    except (ValueError, KeyError, IndexError, TypeError) as error:
+        raise NotChangedError(f"{path}: {error}") from error
+    return (json.dumps(document, ensure_ascii=False, indent=1, default=datetime.date.isoformat) + "\n").encode()

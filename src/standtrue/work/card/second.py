@@ -1,0 +1,95 @@
+"""A second reading of a card: its blank form, and what the two readings say differently. All alike, it is verified."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+from standtrue.documents import Document, gather, load_text
+from standtrue.documents.card_fields import fields_of
+from standtrue.documents.procedure import ProcedureForm
+from standtrue.documents.rewriting import with_fields
+from standtrue.documents.second_reading import blank_reading
+from standtrue.model.basics import Fault
+from standtrue.model.card_fields import differences
+from standtrue.model.persons import same_person
+from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Term, because
+from standtrue.model.shop import Shop
+from standtrue.work.ask import UnansweredError, sound
+from standtrue.work.card.kept import Keeper
+from standtrue.work.card.life import CardsAnswer, card_basis, named_card, refused
+
+_NOT_READY = {
+    "draft": ("card-not-finished", "finish-card"),
+    "superseded": ("card-is-old", "read-the-newer"),
+    "demonstration": ("card-is-invented", "nothing-to-read"),
+}
+"""Why no second reading of a card is taken, by what it counts as."""
+
+
+def make_blank(shop: Shop, name: str) -> CardsAnswer:
+    """A blank form for a second reading. Raises UnansweredError for a card of which none can be taken."""
+    card = named_card(shop, name)
+    _check_ready(card)
+    return CardsAnswer((card,), card_basis(shop, (card,)), form=blank_reading(card.name))
+
+
+def read_second(keeper: Keeper, shop: Shop, name: str, reading: Path, by: str | None, on: datetime.date) -> CardsAnswer:
+    """Compare a second reading with the card, field by field, neither preferred; all alike, the card's document is
+    written verified. Raises UnansweredError, and writes nothing, where the second reader is none."""
+    card = named_card(shop, name)
+    _check_ready(card)
+    who = _check_reader(card, by)
+    form, document = _reading_of(card, reading)
+    found = tuple(differences(card.fields, fields_of(form, document.content)))
+    basis = card_basis(shop, (card,))
+    if found:
+        return CardsAnswer((card,), basis, found, readings=True, by=who)
+    own = keeper.document("procedure", card.name)
+    if own.mark is None or card.digest != named_card(sound(gather([own])), card.name).digest:
+        raise refused("file-changed", "card-changed-meanwhile", "try-again", file=own.file)
+    fields = {"status": "verified", "verified_by": who, "verified_on": on, "verified_digest": card.digest}
+    by_hand = ", ".join(f"{key} = {value}" for key, value in fields.items())
+    changes = [(("source", key), value) for key, value in fields.items()]
+    file = keeper.write(own, lambda source, shown: with_fields(source, shown, changes), by_hand)
+    return CardsAnswer((card,), basis, found, readings=True, written=(file,), by=who)
+
+
+def _check_ready(card: Procedure) -> None:
+    """Raises UnansweredError for a card that is no finished transcription of a current source."""
+    if card.source.status in _NOT_READY:
+        what, remedy = _NOT_READY[card.source.status]
+        raise refused("card-not-ready", what, remedy, value=card.name)
+
+
+def _check_reader(card: Procedure, by: str | None) -> str:
+    """The second reader, who is somebody else than the first. Raises UnansweredError."""
+    who = " ".join((by or "").split())
+    if not who:
+        remedy = because("say-who", option="--by")
+        raise UnansweredError([Fault("person-missing", because("nobody-reads"), "", "--by", "", remedy)])
+    if not card.source.transcribed_by.strip():
+        raise refused("person-missing", "no-transcriber", "write-transcriber", value=card.name)
+    if same_person(who, card.source.transcribed_by):
+        what = because("reader-transcribed-it", by=card.source.transcribed_by)
+        raise UnansweredError([Fault("same-person", what, "", "--by", who, because("ask-somebody-else"))])
+    return who
+
+
+def _reading_of(card: Procedure, reading: Path) -> tuple[ProcedureForm, Document]:
+    """What the second reader typed. Raises UnansweredError for its faults."""
+    try:
+        document = load_text(reading.read_bytes(), reading.name)
+    except OSError as error:
+        why = because("file-unreadable", why=Term((error.strerror or "it cannot be opened").lower()))
+        fault = Fault("unreadable", why, str(reading), "", "", because("look-at-permissions"))
+        raise UnansweredError([fault]) from None
+    if document.mark is not None and (document.mark.kind, document.mark.name) != ("procedure", card.name):
+        what = because("reading-of-another", name=document.mark.name)
+        raise UnansweredError([Fault("card-not-ready", what, reading.name, "name", "", because("make-a-blank"))])
+    if document.faults:
+        raise UnansweredError(document.faults)
+    if not isinstance(document.form, ProcedureForm):
+        raise refused("card-not-ready", "reading-of-no-card", "make-a-blank", file=reading.name)
+    return document.form, document

@@ -39,6 +39,7 @@ MODULES = {
     "settings": ("set",),
     "exchanging": ("import", "export", "history"),
     "recording": ("keep", "sign", "verify", "records", "record", "anchor"),
+    "backing": ("backup", "restore", "move", "remove"),
     "needs": ("needs",),
     "placing": ("job", "place"),
     "driving": ("drive",),

@@ -94,7 +94,7 @@ def sign(
 def verify(folder: FolderArg, against: AgainstOpt = None, json: JsonOpt = False) -> None:
     """Prove the record of a store, or of one job that was handed out. Exits with status 4 where it is not whole."""
     handed_out = is_handed_out(folder)
-    verified = check_handed_out(folder, against or ()) if handed_out else verify_store(_place(folder), against or ())
+    verified = check_handed_out(folder, against or ()) if handed_out else verify_store(place_of(folder), against or ())
     if json:
         _print(of_verified(verified))
     else:
@@ -111,7 +111,7 @@ def records(
     json: JsonOpt = False,
 ) -> None:
     """Look for jobs in the record; with --job read one, and with --out hand it out."""
-    place, who = _place(folder), reader()
+    place, who = place_of(folder), reader()
     if job is None and out is None:
         looked = look_for(place, words or ())
         if json:
@@ -119,7 +119,7 @@ def records(
         else:
             output.show(looked_blocks(looked, who))
         return
-    named = _only(place, words or ()) if job is None else job
+    named = only_job(place, words or ()) if job is None else job
     kept = read_job(place, named)
     handed = None
     if out is not None:
@@ -142,8 +142,8 @@ def record(
     json: JsonOpt = False,
 ) -> None:
     """A job's record as PDF: a page that the customer reads, and the proof behind it."""
-    files, place, who = asked_files(out, ".pdf"), _place(folder), reader()
-    kept = of_record(gather_record(place, job or _only(place, ())))
+    files, place, who = asked_files(out, ".pdf"), place_of(folder), reader()
+    kept = of_record(gather_record(place, job or only_job(place, ())))
     on = paper_for(paper)
 
     def made() -> bytes:
@@ -160,21 +160,21 @@ def record(
 
 def anchor(folder: FolderArg, json: JsonOpt = False) -> None:
     """The head of the log as one line, to print and hand out daily."""
-    head = head_of(_place(folder))
+    head = head_of(place_of(folder))
     if json:
         _print(of_anchor(head))
     else:
         output.show(anchor_blocks(head, reader()))
 
 
-def _only(place: str, words: list[str] | tuple[str, ...]) -> str:
+def only_job(place: str, words: list[str] | tuple[str, ...]) -> str:
     """The one job that these words find. Raises UnansweredError where they find none, or several."""
     from standtrue.work.ask import pick
 
     return pick("job", None, {one.job: one.job for one in look_for(place, words).found}, "--job")
 
 
-def _place(folder: Path) -> str:
+def place_of(folder: Path) -> str:
     """The store of a folder. Raises UnansweredError where there is none."""
     place = where().place(folder)
     if place is None:

@@ -37,6 +37,9 @@ LOCK = 0x5354414E4454
 
 WRITES = "standtrue_writes"
 
+MOVED = "moved-to"
+"""The setting that says where a store was moved: from then on nothing is written into it."""
+
 
 @frozen(eq=False)
 class Store:
@@ -48,6 +51,16 @@ class Store:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """A transaction of the only writer: all of it is kept, or nothing. Raises UnansweredError."""
+        with self.alone() as connection:
+            moved = connection.execute(text("SELECT value FROM setting WHERE name = :moved"), {"moved": MOVED}).scalar()
+            if moved is not None:
+                what, remedy = because("store-moved", where=moved), because("name-the-new-store", option="--store")
+                raise UnansweredError([refused("store-read-only", what, self.where, remedy)])
+            yield connection
+
+    @contextmanager
+    def alone(self) -> Iterator[Connection]:
+        """The same of a store that may have no tables yet."""
         with told(self.where), self.engine.connect() as opened:
             connection = opened.execution_options(**{WRITES: True})
             with connection.begin():
@@ -88,6 +101,12 @@ def open_store(place: str | os.PathLike[str], *, make: bool = False) -> Store:
         store.close()
         raise
     return store
+
+
+def shown(place: str) -> str:
+    """How a place is called, without a password."""
+    url = _url(place)
+    return str(_file(Path(place))) if url is None else url.render_as_string(hide_password=True)
 
 
 def connected(place: str | os.PathLike[str], *, make: bool) -> Store:
@@ -186,7 +205,7 @@ def _bring_up_to_date(store: Store, make: bool) -> None:
         what, remedy = because("store-empty"), because("import-first", command="standtrue import")
         raise UnansweredError([refused("store-unreachable", what, store.where, remedy)])
     if schema != SCHEMA:
-        with store.writing() as connection:
+        with store.alone() as connection:
             migrate(connection, store.where)
 
 

@@ -176,7 +176,7 @@ def entries(connection: Connection, job: str | None = None, since: int = 0) -> I
     wanted = select(tables.entry).where(tables.entry.c.leaf >= since).order_by(tables.entry.c.leaf)
     if job is not None:
         wanted = wanted.where(tables.entry.c.job == job)
-    for row in connection.execution_options(yield_per=AT_ONCE).execute(wanted):
+    for row in connection.execute(wanted.execution_options(yield_per=AT_ONCE)):
         yield kept_of(row)
 
 
@@ -206,7 +206,7 @@ def last_of(connection: Connection, job: str, kind: str) -> Kept | None:
 def digests(connection: Connection) -> Iterator[bytes]:
     """The digests of all entries in the order of the log: what a tree is made of."""
     wanted = select(tables.entry.c.digest).order_by(tables.entry.c.leaf)
-    for (digest,) in connection.execution_options(yield_per=AT_ONCE).execute(wanted):
+    for (digest,) in connection.execute(wanted.execution_options(yield_per=AT_ONCE)):
         yield _bytes(digest)
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from standtrue.documents.schemas import DIALECT
 from standtrue.show.answers.ahead import AheadShape
 from standtrue.show.answers.alignment import AlignmentAnswer
+from standtrue.show.answers.backup import CopyAnswer, RemovalAnswer, RuleAnswer
 from standtrue.show.answers.cards import CardAnswer
 from standtrue.show.answers.drive import DRIVE_ANSWERS
 from standtrue.show.answers.exchange import ExportAnswer, HistoryAnswer, ImportAnswer
@@ -56,6 +57,9 @@ ANSWERS: dict[str, type[Shape]] = {
     "verify": VerifyAnswer,
     "records": RecordsAnswer,
     "record": RecordAnswer,
+    "backup": CopyAnswer,
+    "remove": RemovalAnswer,
+    "keep-rule": RuleAnswer,
     "anchor": AnchorAnswer,
     "import": ImportAnswer,
     "export": ExportAnswer,
@@ -65,7 +69,11 @@ ANSWERS: dict[str, type[Shape]] = {
 
 KEPT = ("needs", "job", "plan", "sheet", "targets", "measured", "floor", "alignment", "keep", "sign")
 
-RELEASED: Mapping[str, tuple[type[Shape], ...]] = {kind: (ANSWERS[kind],) for kind in KEPT}
+RELEASED: Mapping[str, tuple[type[Shape], ...]] = {
+    **{kind: (ANSWERS[kind],) for kind in KEPT},
+    "removal": (RemovalAnswer,),
+    "keep-rule": (RuleAnswer,),
+}
 """What the record can hold: by kind the shape of each version, from 1. The last is the one that answers have today.
 
 A field that may be left out needs no new version. Any other change does: the shape as it was stays here, under a name

@@ -35,6 +35,7 @@ class VerifyAnswer(Shape):
     head: HeadShape
     files: int = Field(description="How many files the entries name.")
     versions: int = Field(description="How many versions of documents are there.")
+    removed: int = Field(0, description="Of how many entries what they held was taken out by the shop's rule.")
     wrong: list[str]
     wrong_coded: list[Coded]
     against: list[AgainstShape]
@@ -95,6 +96,7 @@ def of_verified(verified: Verified) -> VerifyAnswer:
         head=of_head(verified.head),
         files=verified.files,
         versions=verified.versions,
+        removed=verified.removed,
         wrong=ENGLISH.reasons(verified.wrong),
         wrong_coded=coded(verified.wrong),
         against=[AgainstShape(**dict(of_head(one.head)), holds=one.holds) for one in verified.anchors],

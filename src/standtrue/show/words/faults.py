@@ -74,6 +74,8 @@ ASKED: Mapping[str, str] = {
     "store-damaged": N_("a store that is damaged, or a file that is no store"),
     "store-refused": N_("a store whose server refuses the name or the password"),
     "store-unreachable": N_("a store that is not there, or cannot be opened or reached"),
+    "store-not-empty": N_("a store that holds something already"),
+    "not-to-be-removed": N_("data that the shop's rule keeps"),
     "store-newer": N_("a store of a newer release of the program"),
 }
 """The further codes that a question can get which cannot be asked of sound documents."""

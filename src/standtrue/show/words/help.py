@@ -27,6 +27,10 @@ COMMANDS: Mapping[str, str] = {
     "verify": N_("Prove the record, or one job of it that was handed out: what was altered, lost or moved is named."),
     "records": N_("Look for jobs in the record; read one, or hand it out as a folder or a single file."),
     "record": N_("A job's record as PDF: a page that the customer reads, and the proof behind it."),
+    "backup": N_("Copy a store into one file, proven, while others go on writing."),
+    "restore": N_("Make a store of a backup, proven, where there is none yet."),
+    "move": N_("Move a store to a server, or back into a file; the chain stays as it is."),
+    "remove": N_("Take a customer's data out of a store by the shop's rule; the chain is proven as before."),
     "anchor": N_("The head of the record as one line, to print and hand out daily."),
     "needs": N_("What a job's repairs call for, why, and in which order."),
     "job": N_("What must be calibrated and why, and where the car can stand for each."),
@@ -140,6 +144,12 @@ OWN: Mapping[tuple[str, str], str] = {
     ("sign", "--by"): N_("Who signs."),
     ("verify", "folder"): N_("The shop folder, or a record that was handed out."),
     ("records", "--out"): N_("A new folder, or FILE.zip, for all of the job and its proof."),
+    ("backup", "--out"): N_("The new file."),
+    ("restore", "file"): N_("The backup."),
+    ("restore", "target"): N_("A folder without a store, a new file, or postgresql://NAME@HOST/DATABASE."),
+    ("move", "--to"): N_("postgresql://NAME@HOST/DATABASE, or a new file."),
+    ("remove", "--because"): N_("Why: it is kept."),
+    ("remove", "--keep-years"): N_("The shop's rule: a job is kept so many years after its last entry."),
     ("record", "--out"): N_("FILE.pdf for the record, .json for what it holds. May be given more than once."),
     ("records", "--against"): N_(
         "An anchor that the receiver has: the proof for it is put in. May be given more than once."
@@ -194,7 +204,21 @@ OWN: Mapping[tuple[str, str], str] = {
 
 GROUPS: Mapping[str, tuple[str, ...]] = {
     N_("The shop"): ("new", "demo", "read", "rules", "card", "mix", "set"),
-    N_("The record"): ("import", "export", "history", "keep", "sign", "verify", "records", "record", "anchor"),
+    N_("The record"): (
+        "import",
+        "export",
+        "history",
+        "keep",
+        "sign",
+        "verify",
+        "records",
+        "record",
+        "anchor",
+        "backup",
+        "restore",
+        "move",
+        "remove",
+    ),
     N_("One job"): ("needs", "job", "place", "drive", "plan", "sheet"),
     N_("At the car"): ("targets", "measured", "floor", "alignment", "loads", "reflector"),
     N_("A year"): ("study", "sizes", "ahead"),
@@ -231,7 +255,7 @@ def is_about_shop(command: str) -> bool:
 ANSWERS_KEPT = ("needs", "job", "plan", "sheet", "targets", "measured", "floor", "alignment")
 """Whose answers a shop in a store keeps, unless --unkept says otherwise."""
 
-APART = ("new", "demo", "rules", "set", "reflector")
+APART = ("new", "demo", "rules", "set", "reflector", "restore")
 
 
 def help_of(command: str, option: str) -> str:

@@ -9,6 +9,7 @@ from standtrue.model.reason import Duration, Length, Ref, Term
 from standtrue.model.verdict import Verdict
 from standtrue.needs import sensor_ref
 from standtrue.show.answers.alignment import AlignmentAnswer
+from standtrue.show.answers.backup import RemovalAnswer, RuleAnswer
 from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.keep import KeepAnswer
 from standtrue.show.answers.kept import read_again
@@ -22,6 +23,7 @@ from standtrue.show.answers.sign import SignAnswer
 from standtrue.show.answers.targets import TargetsAnswer
 from standtrue.show.answers.uncoded import told_again
 from standtrue.show.words.aim import overall_word
+from standtrue.show.words.backup import removal_lines, rule_line
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 
@@ -36,6 +38,8 @@ KINDS = {
     "alignment": N_("the wheel alignment"),
     "keep": N_("what was brought"),
     "sign": N_("the sign-off"),
+    "removal": N_("what was taken out"),
+    "keep-rule": N_("how long jobs are kept"),
 }
 """What an entry of each kind is, as its title; a kind that only a later release knows has its own name."""
 
@@ -191,6 +195,16 @@ def _sign(answer: SignAnswer, reader: Reader) -> Iterator[str]:
         yield reader.say("Does not cover {sensor}: {why}", sensor=sensor, why=why)
 
 
+def _removal(answer: RemovalAnswer, reader: Reader) -> Iterator[str]:
+    counts = len(answer.entries), len(answer.files), len(answer.documents)
+    yield from removal_lines(answer.job, answer.by, answer.because, counts, reader)
+
+
+def _rule(answer: RuleAnswer, reader: Reader) -> Iterator[str]:
+    yield rule_line(answer.years, answer.by, reader)
+    yield reader.say("Because: {why}", why=answer.because)
+
+
 _SAY: dict[type[Any], Callable[[Any, Reader], Iterator[str]]] = {
     JobShape: _job,
     NeedsAnswer: _needs,
@@ -202,5 +216,7 @@ _SAY: dict[type[Any], Callable[[Any, Reader], Iterator[str]]] = {
     AlignmentAnswer: _alignment,
     KeepAnswer: _keep,
     SignAnswer: _sign,
+    RemovalAnswer: _removal,
+    RuleAnswer: _rule,
 }
 """The shapes and how each is told; one that rests on another stands before it."""

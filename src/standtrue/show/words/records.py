@@ -50,6 +50,12 @@ def verified_blocks(verified: Verified, reader: Reader) -> Iterator[Block]:
     told = [reader.say("It begins with the anchor of {n} entries.", n=n) for n in held]
     if not verified.anchors:
         told.append(reader.say("Held against no anchor: a log that was rewritten as a whole is told by one alone."))
+    if verified.removed:
+        told.insert(0, reader.say_n(
+            "Of {n} entry what it held was taken out by the shop's rule; its digest holds the chain.",
+            "Of {n} entries what they held was taken out by the shop's rule; their digests hold the chain.",
+            verified.removed,
+        ))  # fmt: skip
     yield Lines((looked, *told))
     yield Lines((reader.say("Head: {head}", head=head_text(verified.head)),))
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from attrs import frozen
@@ -16,6 +18,7 @@ from standtrue.store import attachments, journal
 from standtrue.store.attachments import State
 from standtrue.store.database import open_store
 from standtrue.store.documents import wrong_with
+from standtrue.store.removal import KIND
 from standtrue.store.tables import document_version
 
 MOST_FOUND = 20
@@ -47,6 +50,8 @@ class Verified:
     anchors: tuple[Anchored, ...] = ()
     job: str | None = None
     """Of a record of one job, handed out: which; None for a store."""
+    removed: int = 0
+    """Of how many entries what they held was taken out by the shop's rule."""
 
 
 def verify_store(place: str, against: Sequence[str] = ()) -> Verified:
@@ -58,6 +63,7 @@ def verify_store(place: str, against: Sequence[str] = ()) -> Verified:
         told = diagnose(seen.through(journal.entries(connection)), head, log, anchors)
         wrong = (
             *map(broken_told, told.broken),
+            *unsaid(seen.removals),
             *_of_files(connection, seen),
             *wrong_with(connection),
             *_of_documents(connection, seen),
@@ -66,7 +72,7 @@ def verify_store(place: str, against: Sequence[str] = ()) -> Verified:
         versions = len(connection.execute(select(document_version.c.version)).all())
     broken = [one for one in told.broken if one.how in (How.REWRITTEN, How.TAIL_CUT)]
     held = tuple(Anchored(one, not any(_against(b, one) for b in broken)) for one in anchors)
-    return Verified(head, len(seen.files), versions, wrong, held)
+    return Verified(head, len(seen.files), versions, wrong, held, removed=len(seen.removals.gone))
 
 
 def _against(broken: Broken, anchor: Head) -> bool:
@@ -97,18 +103,51 @@ def anchor_said(said: str) -> Head:
     return found
 
 
+class Removals:
+    """What was taken out, and what the entries of removal say that was: the one without the other is wrong."""
+
+    def __init__(self) -> None:
+        self.gone: list[tuple[int, str, int]] = []
+        self.documents: set[tuple[str, str, int]] = set()
+        self._until: dict[str, int] = {}
+
+    def look_at(self, one: Kept) -> None:
+        """Note an entry that holds nothing any more, or that says what was taken out."""
+        entry = one.entry
+        if one.content is None:
+            self.gone.append((entry.index, entry.job, entry.number))
+        elif entry.kind == KIND:
+            self._until[entry.job] = entry.number
+            with suppress(ValueError, KeyError, TypeError):  # altered: its own digest says so
+                taken = json.loads(one.content)["documents"]
+                self.documents |= {(str(d["kind"]), str(d["name"]), int(d["version"])) for d in taken}
+
+    def cover(self, job: str, number: int) -> bool:
+        """Whether a later entry of the job says that what this one held was taken out."""
+        return number < self._until.get(job, -1)
+
+
+def unsaid(removals: Removals) -> Iterator[Reason]:
+    """Entries that hold nothing any more, and of which no later entry says so."""
+    for index, job, number in removals.gone:
+        if not removals.cover(job, number):
+            yield because("content-removed-unsaid", entry=index + 1, job=_job(job), number=number + 1)
+
+
 class _Seen:
     """What the entries name, noted while they go by: their files, and the versions of documents."""
 
     def __init__(self) -> None:
         self.files: dict[str, tuple[str, int]] = {}
         self.documents: dict[tuple[str, str, int], tuple[str, int]] = {}
+        self.removals = Removals()
 
     def through(self, entries: Iterable[Kept]) -> Iterator[Kept]:
         """The entries as they come."""
         lists: dict[str, list[tuple[str, str, int]]] = {}
         for one in entries:
             who = (one.entry.job, one.entry.number)
+            self.removals.look_at(one)
             for digest in attachments.named(one.entry.attachments) if one.entry.attachments != "[]" else ():
                 self.files.setdefault(digest, who)
             if one.entry.documents not in lists:
@@ -120,10 +159,10 @@ class _Seen:
 
 def _of_files(connection: Connection, seen: _Seen) -> Iterator[Reason]:
     """Files that are not what an entry names, and files that no entry names."""
-    codes = {State.ALTERED: "file-altered", State.LOST: "file-lost"}
+    codes = {State.ALTERED: "file-altered", State.LOST: "file-lost", State.REMOVED: "file-removed-unsaid"}
     for digest, (job, number) in seen.files.items():
         state = attachments.state(connection, digest)
-        if state in codes:
+        if state in codes and not (state is State.REMOVED and seen.removals.cover(job, number)):
             yield because(codes[state], job=_job(job), number=number, digest=digest[:16])
     for digest in attachments.unnamed(connection, seen.files):
         yield because("file-of-no-entry", digest=digest[:16])
@@ -140,6 +179,9 @@ def _of_documents(connection: Connection, seen: _Seen) -> Iterator[Reason]:
     """Versions that an entry names and that are not there."""
     told = document_version.c
     there = {tuple(row) for row in connection.execute(select(told.kind, told.name, told.version))}
+    gone = select(told.kind, told.name, told.version).where(told.content.is_(None), told.digest != "")
+    for kind, name, version in {tuple(row) for row in connection.execute(gone)} - seen.removals.documents:
+        yield because("version-removed-unsaid", kind=kind, name=name, version=version)
     for (kind, name, version), (job, number) in seen.documents.items():
         if version and (kind, name, version) not in there:
             yield because("version-of-entry-lost", kind=kind, name=name, version=version, job=_job(job), number=number)

@@ -20,6 +20,7 @@ Sentences = Mapping[str, Sentence]
 FILES: tuple[str, ...] = (
     "aim",
     "ask",
+    "backup",
     "cards",
     "cautions",
     "clock",

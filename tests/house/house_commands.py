@@ -106,8 +106,16 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     "sign": ("sign", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--by", "Person B"),
     "records": ("records", "SHOP", "--store", "SHOP.db", "corrow"),
     "records, one": ("records", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--out", "OUT/record.zip"),
+    "record": ("record", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--out", "OUT/record.pdf"),
     "verify": ("verify", "SHOP", "--store", "SHOP.db"),
     "anchor": ("anchor", "SHOP", "--store", "SHOP.db"),
+    "backup": ("backup", "SHOP", "--store", "SHOP.db", "--out", "SHOP-copy.db"),
+    "restore": ("restore", "SHOP-copy.db", "OUT/again"),
+    "move": ("move", "SHOP", "--store", "OUT/../restore/again/standtrue.db", "--to", "SHOP-moved.db"),
+    "remove": (
+        *("remove", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--because", "A B", "--keep-years", "0"),
+        *("--by", "Person C"),
+    ),
     "faults": ("place", "SHOP", "--vehicle", "nobody", "--site", "nowhere"),
 }
 

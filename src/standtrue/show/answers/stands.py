@@ -23,6 +23,9 @@ class LengthPart(Shape):
     verdict: Verdict | None
     probability: float | None = Field(description="That the true deviation lies within the limit.")
     risk: float | None = Field(description="Bounds how often a wrong decision is taken.")
+    at_most_m: float | None = Field(
+        None, description="How far off at most, by the rule that decides: no farther than the limit where accepted."
+    )
 
 
 class AnglePart(Shape):
@@ -34,6 +37,7 @@ class AnglePart(Shape):
     verdict: Verdict | None
     probability: float | None
     risk: float | None
+    at_most_deg: float | None = None
 
 
 class TowardShape(Shape):
@@ -75,7 +79,8 @@ def of_stands(target: TargetStands) -> TargetStandsShape:
 
 def _part(part: Part) -> LengthPart | AnglePart:
     shape, scaled, end = (AnglePart, degrees_or_none, "deg") if part.is_angle else (LengthPart, rounded_or_none, "m")
-    figures = {"deviation": part.deviation, "u": part.u, "limit": part.limit}
+    most = part.at_most if part.measured else None
+    figures = {"deviation": part.deviation, "u": part.u, "limit": part.limit, "at_most": most}
     told = {
         "name": part.name,
         "measured": part.measured,

@@ -79,30 +79,27 @@ def target_says(target: TargetStandsShape, reader: Reader) -> str:
 def part_rows(target: TargetStandsShape, reader: Reader) -> Iterator[Row]:
     """Each direction: off by, known to, at most, limit, verdict in words."""
     for part in target.parts:
-        off, u, limit = _figures(part)
+        off, u, most, limit = _figures(part)
         if not part.measured and limit is None:
             continue
         angle = isinstance(part, AnglePart)
-        told: Row = ("–", "–", "–")
-        if part.measured and off is not None and u is not None:
-            most = (abs(off), u, abs(off) + 2.0 * u)
-            told = tuple(figure(value, angle, reader, "fine-up") for value in most)
+        known = (None if off is None else abs(off), u, most)
         yield (
             reader.term(part.name),
             reader.say(MEANS[part.name]),
-            *told,
+            *("–" if value is None else figure(value, angle, reader, "fine-up") for value in known),
             _limit(limit, angle, reader),
             *_verdict(part.verdict, limit, reader),
         )
 
 
-def _figures(part: LengthPart | AnglePart) -> tuple[float | None, float | None, float | None]:
-    """Off by, known to, limit: metres or radians."""
+def _figures(part: LengthPart | AnglePart) -> tuple[float | None, float | None, float | None, float | None]:
+    """Off by, known to, at most, limit: metres or radians; None for what was not measured, or is not asked."""
     if isinstance(part, LengthPart):
-        return part.deviation_m, part.u_m, part.limit_m
-    scaled = (_angle(v) if v is not None else None for v in (part.deviation_deg, part.u_deg, part.limit_deg))
-    off, u, limit = (None if one is None else one.radians for one in scaled)
-    return off, u, limit
+        return part.deviation_m, part.u_m, part.at_most_m, part.limit_m
+    degrees = (part.deviation_deg, part.u_deg, part.at_most_deg, part.limit_deg)
+    off, u, most, limit = (None if one is None else _angle(one).radians for one in degrees)
+    return off, u, most, limit
 
 
 def _limit(limit: float | None, angle: bool, reader: Reader) -> str:

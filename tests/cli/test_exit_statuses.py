@@ -66,7 +66,9 @@ def test_alignment(run: Run, shop: Path, left: str, u: str, status: int) -> None
     change(shop, "setup.toml", r"value = 0\.08\nu = 0\.005", f"value = {left}\nu = {u}")
     ran = run("alignment", shop)
     assert ran.status == status
-    assert ran.out.startswith({0: "All limits", 4: "Do not calibrate yet: ", 5: "Cannot tell yet: "}[status])
+    assert ran.out.startswith(
+        {0: "Every limit was measured and is in tolerance", 4: "Do not calibrate yet: ", 5: "Cannot tell yet: "}[status]
+    )
 
 
 def test_a_study_falls_short_where_no_room_does_all() -> None:

@@ -129,7 +129,7 @@ def test_vehicle(folder: Folder) -> None:
     assert car.estimated == ()
     assert (car.length_m, car.width_m, car.wheelbase_m) == (4.6, 1.85, 2.7)
     assert car.years == (2021, 2024)
-    assert dict(car.alignment)["rear toe"] == (0.0, math.radians(0.2))
+    assert dict(car.alignment)["toe rear left"] == (0.0, math.radians(0.2))
     assert dict(car.ride_height) == {"front": (0.38, 0.4), "front nominal": (0.39, 0.39)}
     assert car.sensors[0].tilt_rad == math.radians(0.5)
     assert car.outline is not None

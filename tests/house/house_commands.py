@@ -116,7 +116,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
         *("remove", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--because", "A B", "--keep-years", "0"),
         *("--by", "Person C"),
     ),
-    "faults": ("place", "SHOP", "--vehicle", "nobody", "--site", "nowhere"),
+    "faults": ("place", "SHOP", "--vehicle", "nobody", "--site", "Zzyx"),
 }
 
 TABLE = """\

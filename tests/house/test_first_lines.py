@@ -11,9 +11,11 @@ from house_commands import COMMANDS
 
 Answered = Mapping[str, Mapping[str, str]]
 
-FILE = re.compile(r"^(Pictures?|Sheet|Table|Answer): ")
+FILE = re.compile(r"^(Pictures?|Sheet|Table|Answer|Record): ")
 MOST = 10
-WRITING = [name for name, words in COMMANDS.items() if "--out" in words]
+WRITING = [name for name, words in COMMANDS.items() if "--out" in words and words[0] != "backup"]
+"""A copy of a store says nothing of a car."""
+
 GOVERNS = "The vehicle maker's current service information and local codes govern."
 
 

@@ -19,8 +19,10 @@ METRIC = re.compile(r"(?<![\w.])-?\d[\d.,]*\s?(mm|cm|m|km|kg|km/h|m/s)\b(?!/)")
 US = re.compile(r"(?<![\w.,])-?\d[\d/,]*\s?(in|ft|lb|mi|mph|sq ft|yd)\b")
 WORD = re.compile(r"[A-Za-zÁÉÍÓÚÑÜáéíóúñü']{3,}")
 MARKUP = re.compile(r"<style.*?</style>|<script.*?</script>|<[^>]*>|&\w+;", re.DOTALL)
-QUOTED = re.compile(r'"[^"]*"|`[^`]*`|--[\w-]+|/[\w./-]+|<[^>]*>|\[[^\]]*\]|^.\s+\*?\s*\w+  |\{\w+\}', re.MULTILINE)
-"""What is the same in any language: names in quotes, options, files, what an option takes, commands in a list."""
+QUOTED = re.compile(
+    r'"[^"]*"|`[^`]*`|--[\w-]+|/[\w./-]+|<[^>]*>|\[[^\]]*\]|^.\s+\*?\s*\w+  |\{\w+\}|standtrue \w+', re.MULTILINE
+)
+"""What is the same in any language: names in quotes, options, files, what an option takes, commands."""
 
 
 @pytest.mark.parametrize("command", COMMANDS)

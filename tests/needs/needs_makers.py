@@ -140,7 +140,7 @@ decisions = st.builds(
     Decision,
     procedure=st.sampled_from(("Card A", "Card B/left", "Card C", "left rear corner radar", "front radar", "nonsense")),
     verdict=st.sampled_from(("keep", "drop")),
-    because=st.sampled_from(("Checked by hand.", "Checked by hand.", "")),
+    because=st.sampled_from((Text("Checked by hand."), Text("Checked by hand.", "Revisado a mano."), Text(""))),
     by=st.just("Robin"),
 )
 some_work = st.builds(

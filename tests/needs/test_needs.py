@@ -241,7 +241,13 @@ def test_a_dropped_need_stays_in_the_list_but_has_no_step() -> None:
     job = order(Event("windshield replaced"), decisions=[decision("forward camera")])
     answer = find_needs(job, car(CAMERA), [card("Cam", "forward camera")], book(GLASS))
     (made,) = (need.to_json() for need in of_each_need(answer.needs))
-    assert made["overruled"] == {"verdict": "drop", "because": "The glass stayed in.", "by": "Robin", "on": None}
+    assert made["overruled"] == {
+        "verdict": "drop",
+        "because": "The glass stayed in.",
+        "by": "Robin",
+        "on": None,
+        "because_es": "",
+    }
     assert made["how"] == "required"
     assert [step.kind for step in order_of_work(answer, job)] == ["scan", "scan"]
 
@@ -391,7 +397,7 @@ def test_demonstration_is_passed_on() -> None:
 def test_json_has_the_fields_of_the_contract() -> None:
     answer = find_needs(make.order(Event("windshield replaced")), car(CAMERA), (), book(GLASS))
     (made,) = (need.to_json() for need in of_each_need(answer.needs))
-    event = {"code": "event", "values": {"event": "windshield replaced"}}
+    event = {"code": "event", "values": {"event": "windshield replaced"}, "terms": ["event"]}
     no_card = {"code": "no-card", "values": {}}
     assert made == {
         "procedure": None,

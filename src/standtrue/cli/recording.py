@@ -26,11 +26,13 @@ from standtrue.show.words.kept import content_words
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.records import (
     anchor_blocks,
+    handed_blocks,
     handed_words,
     job_blocks,
     kept_blocks,
     looked_blocks,
     record_blocks,
+    recorded_blocks,
     verified_blocks,
 )
 from standtrue.work.keep.files import keep_files, no_store
@@ -128,10 +130,10 @@ def records(
     if json:
         said = [content_words(one.entry.kind, one.entry.shape, one.content, ENGLISH) for one in kept]
         _print(of_job_record(tuple(zip(kept, said, strict=True)), handed))
-    else:
-        output.show(job_blocks(kept, who))
     if handed is not None:
         output.tell(handed_words(handed, who))
+    if not json:
+        output.show(job_blocks(kept, who) if handed is None else handed_blocks(kept, who))
 
 
 def record(
@@ -153,8 +155,10 @@ def record(
     if json:
         _print(kept)
     else:
-        output.show(record_blocks(kept, who))
+        output.show(recorded_blocks(kept, who))
     output.tell_all(written)
+    if not json:
+        output.show(record_blocks(kept, who))
     output.end(no=not kept.whole, unsure=False)
 
 

@@ -68,6 +68,8 @@ def _stance(setup: dict[str, Any], folder: Contents) -> Iterator[Unknown]:
     types = {one.get("name"): one for kind, one in folder if kind == "lift"}
     known = ["floor"]
     for _, lift in tables(site.get("lifts")):
+        if not lift.get("states") and lift.get("type") not in types and on.startswith(f"{lift.get('name', '')}/"):
+            return  # a type that is not there is a fault of its own
         own = lift if lift.get("states") else types.get(lift.get("type"), {})
         known += [f"{lift.get('name', '')}/{state.get('name', '')}".strip() for _, state in tables(own.get("states"))]
     if on not in known:

@@ -107,7 +107,11 @@ def _readings(answer: aiming.MeasuredAnswer) -> list[ReadShape]:
     setup = answer.setup
     asked = {question.reading for question in setup.questions}
     suspected = {id(reading) for reading in setup.suspects}
-    said = {n: "suspected" for n, one in zip(setup.numbers, setup.tested, strict=True) if id(one) in suspected}
+    said = {
+        n: "suspected"
+        for n, one in zip(setup.numbers, setup.tested, strict=bool(setup.numbers))
+        if id(one) in suspected
+    }
     alone = range(len(setup.numbers)) if setup.blunder is None else setup.blunder.unchecked
     checked = {n for i, n in enumerate(setup.numbers) if i not in alone}
     return [

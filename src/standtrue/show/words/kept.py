@@ -98,11 +98,17 @@ def _needs(answer: NeedsAnswer, reader: Reader) -> Iterator[str]:
 
 
 def _need(need: NeedShape, reader: Reader) -> str:
-    sensor, how = sensor_ref(need.sensor, need.side), Term("dropped" if _is_dropped(need) else need.how)
+    sensor, how = sensor_ref(need.sensor, need.side), Term(_how(need))
     why = "; ".join(_again(need.because_coded, need.because, reader))
     if need.procedure is None:
         return reader.say("{sensor}: {how}, no card. {why}", sensor=sensor, how=how, why=why)
     return reader.say("{sensor}: {how}, card {card}. {why}", sensor=sensor, how=how, card=need.procedure, why=why)
+
+
+def _how(need: NeedShape) -> str:
+    if _is_dropped(need):
+        return "dropped"
+    return "look first" if need.how == "conditional" else need.how
 
 
 def _is_dropped(need: NeedShape) -> bool:

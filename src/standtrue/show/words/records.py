@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from standtrue.model.cautions import cautions_for
 from standtrue.seal import Head, Kept, head_text
 from standtrue.show.answers.record import RecordAnswer
 from standtrue.show.words.blocks import Block, Lines, Rows
@@ -95,21 +96,41 @@ def job_blocks(kept: Sequence[Kept], reader: Reader) -> Iterator[Block]:
     """Every entry of a job, in words."""
     for one in kept:
         entry = one.entry
-        title = reader.say(
-            "{number}. {what}, {at}, {who}",
-            number=entry.number + 1,
-            what=kind_words(entry.kind, reader),
-            at=entry.at,
-            who=entry.who or reader.say("nobody named"),
-        )
-        yield Lines(tuple(content_words(entry.kind, entry.shape, one.content, reader)), title)
+        yield Lines(tuple(content_words(entry.kind, entry.shape, one.content, reader)), _title(one, reader))
+
+
+def _title(one: Kept, reader: Reader) -> str:
+    entry = one.entry
+    return reader.say(
+        "{number}. {what}, {at}, {who}",
+        number=entry.number + 1,
+        what=kind_words(entry.kind, reader),
+        at=entry.at,
+        who=entry.who or reader.say("nobody named"),
+    )
+
+
+def handed_blocks(kept: Sequence[Kept], reader: Reader) -> Iterator[Block]:
+    """What the record of a job that is handed out holds, a line an entry, and whose word governs."""
+    yield Lines(tuple(_title(one, reader) for one in kept))
+    yield _governs(reader)
 
 
 def record_blocks(record: RecordAnswer, reader: Reader) -> Iterator[Block]:
-    """What the record of a job says first, and what is missing in it."""
-    yield Lines(tuple(answer(record, reader)))
+    """What is missing in the record of a job, and whose word governs."""
     if missing := missing_lines(record, reader):
         yield Lines(tuple(missing), reader.say("What is missing, or was not looked at?"))
+    yield _governs(reader)
+
+
+def recorded_blocks(record: RecordAnswer, reader: Reader) -> tuple[Block, ...]:
+    """What the record of a job says first."""
+    return (Lines(tuple(answer(record, reader))),)
+
+
+def _governs(reader: Reader) -> Block:
+    (caution,) = cautions_for(frozenset())
+    return Lines((reader.say("Caution: {caution}", caution=caution.reason),))
 
 
 def handed_words(handed: Handed, reader: Reader) -> str:

@@ -8,11 +8,11 @@ from xml.etree import ElementTree
 
 import pytest
 
-from standtrue.cli.pages import at_home, index_file, page_files, shown
+from standtrue.cli.pages import at_home, index_file, page_files, shown, store_files
 from standtrue.cli.slim import slim
 from standtrue.demo import write_demo
 from standtrue.show.words import help as words
-from standtrue.show.words.command_pages import CARS, PAGES, CommandPage
+from standtrue.show.words.command_pages import CARS, PAGES, STORE_PAGES, CommandPage
 
 DOCS = Path(__file__).parents[2] / "docs"
 HOW = "run: python -m standtrue.cli.pages docs"
@@ -39,6 +39,14 @@ def test_a_page_is_current(page: CommandPage, home: Path) -> None:
         files = page_files(page, shown(page))
     for name, text in files.items():
         assert as_kept((DOCS / name).read_text(encoding="utf-8"), text, name), HOW
+
+
+def test_pages_of_the_store_are_current(tmp_path: Path) -> None:
+    write_demo(tmp_path / "shop")
+    with at_home(tmp_path):
+        files = store_files()
+    for name, text in files.items():
+        assert (DOCS / name).read_text(encoding="utf-8") == text, HOW
 
 
 def as_kept(kept: str, now: str, name: str) -> bool:
@@ -80,9 +88,8 @@ def _corners(svg: str) -> list[tuple[float, float]]:
 
 
 def test_every_command_has_its_page() -> None:
-    assert [page.name for page in PAGES] == [
-        name for names in words.GROUPS.values() for name in names if name not in words.ALIASES
-    ]
+    pages = sorted(page.name for page in (*PAGES, *STORE_PAGES))
+    assert pages == sorted(name for names in words.GROUPS.values() for name in names if name not in words.ALIASES)
     for name, text in index_file().items():
         assert (DOCS / name).read_text(encoding="utf-8") == text, HOW
 

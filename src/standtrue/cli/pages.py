@@ -6,8 +6,10 @@ Each command is run as it stands on its page, on the demonstration shop.
 from __future__ import annotations
 
 import contextlib
+import datetime
 import io
 import os
+import re
 import shlex
 import sys
 import tempfile
@@ -17,7 +19,7 @@ from pathlib import Path
 from standtrue.cli import main
 from standtrue.cli.slim import slim
 from standtrue.show.words import help as words
-from standtrue.show.words.command_pages import CARS, PAGES, CommandPage, command_page, commands_index
+from standtrue.show.words.command_pages import CARS, PAGES, STORE_PAGES, CommandPage, command_page, commands_index
 from standtrue.show.words.preference import VARIABLES
 
 SETTINGS = "~/.config"
@@ -33,7 +35,21 @@ def pages(home: Path) -> dict[str, str]:
         Path("cars.csv").write_text(CARS, encoding="utf-8")
         for page in PAGES:
             files |= page_files(page, shown(page))
+        files |= store_files()
     return files
+
+
+def store_files() -> dict[str, str]:
+    """The pages of the commands on a store, asked one after another of a demonstration shop in the folder `shop`."""
+    said = [(page, shown(page)) for page in STORE_PAGES]
+    return {name: text for page, told in said for name, text in page_files(page, _ever(told)).items()}
+
+
+def _ever(said: str) -> str:
+    """What is said the same at any time: without moments, today, and digests, which are salted."""
+    said = re.sub(r"\b[0-9a-f]{4}( [0-9a-f]{4}){15}\b", "0123 4567 ... ef01", said)
+    said = re.sub(r"\d{4}-\d\d-\d\dT[\d:.]+Z", "2026-03-02T14:10:00.000Z", said)
+    return said.replace(datetime.datetime.now(datetime.UTC).date().isoformat(), "2026-03-02")
 
 
 def page_files(page: CommandPage, said: str) -> dict[str, str]:

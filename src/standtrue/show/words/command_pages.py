@@ -98,7 +98,40 @@ PAGES: tuple[CommandPage, ...] = (
     ),
     CommandPage("ahead", 'ahead shop --vehicle "Tavlin Corrow"', "adviser", (_ROOM,)),
 )
-"""A page for each command that is not merely an old name of another."""
+"""A page for each command on a shop folder that is not merely an old name of another."""
+
+_STORE = ("keep a shop in a store", "../how-to/store.md")
+_RECORD = ("hand out a job's record", "../how-to/record.md")
+_BACKUP = ("copy a store, and take a customer's data out", "../how-to/backup.md")
+_PROOF = ("what the proof is worth", "../explanation/record.md")
+_NIB = '--job "nib windshield"'
+
+STORE_PAGES: tuple[CommandPage, ...] = (
+    CommandPage("import", 'import shop --by "Person A"', "whoever describes the shop", (_STORE,)),
+    CommandPage("export", "export shop documents", "whoever describes the shop", (_STORE,)),
+    CommandPage("history", "history shop --kind job", "whoever keeps the papers", (_STORE,)),
+    CommandPage(
+        "keep",
+        f'keep shop {_NIB} --what note --text "The glass was set at 9." --by "Person A"',
+        "technician",
+        (_RECORD,),
+    ),
+    CommandPage("sign", f'sign shop {_NIB} --by "Person B"', "technician", (_RECORD,)),
+    CommandPage("verify", "verify shop", "whoever is asked years later", (_RECORD, _PROOF)),
+    CommandPage("records", "records shop nib", "whoever is asked years later", (_RECORD,)),
+    CommandPage("anchor", "anchor shop", "whoever keeps the papers", (_RECORD, _PROOF)),
+    CommandPage("record", f"record shop {_NIB} --out record.pdf", "foreman, customer", (_RECORD, _PROOF)),
+    CommandPage("backup", "backup shop --out copy.db", "whoever looks after the computer", (_BACKUP,)),
+    CommandPage("restore", "restore copy.db again", "whoever looks after the computer", (_BACKUP,)),
+    CommandPage("move", "move again --to moved.db", "whoever looks after the computer", (_BACKUP,)),
+    CommandPage(
+        "remove",
+        f'remove shop {_NIB} --because "the customer asked" --keep-years 0 --by "Person B"',
+        "whoever looks after the computer",
+        (_BACKUP,),
+    ),
+)
+"""A page for each command on a store, in the order in which they follow each other on one."""
 
 CARS = "name,count,length,width,wheelbase,height\nTavlin Plover,30,180,71,105,58\nTavlin Heron,22,185,72,108,60\n"
 """The table of cars that `mix` is shown with, in inches."""

@@ -56,7 +56,7 @@ def test_it_is_migrated_in_postgresql_too(schema: str, tmp_path: Path, database:
     """The rows of the older schema, in tables that its own steps made there."""
     with sqlite3.connect(tmp_path / "old.db") as old, connected(database, make=True) as store:
         old.executescript((RELEASED / f"schema-{schema}.sql").read_text(encoding="utf-8"))
-        with store.writing() as connection:
+        with store.alone() as connection:
             migrate(connection, store.where, schema)
             there = MetaData()
             there.reflect(connection)

@@ -102,7 +102,8 @@ def _value(name: str, value: object) -> FieldValue | None:
 def _measured(name: str, value: object) -> FieldValue:
     unit = _QUANTITIES[name]
     if not isinstance(value, tuple):
-        return unit(float(value))  # type: ignore[arg-type]
+        assert isinstance(value, float | int)  # a form's single measured value; two are a range
+        return unit(float(value))
     if name == "at":
         return _point(value)
     one, other = unit(value[0]), unit(value[1])

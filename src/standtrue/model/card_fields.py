@@ -13,7 +13,7 @@ from itertools import zip_longest
 from attrs import astuple, frozen
 
 from standtrue.model.condition_units import converted
-from standtrue.model.reason import Angle, Quantity, Reason, Term, because
+from standtrue.model.reason import Angle, Number, Quantity, Reason, Term, because
 
 FieldValue = Quantity | Term | Reason | str
 """What stands in a field. Several values are a reason: see the codes below."""
@@ -176,6 +176,7 @@ def _alike_rings(mine: Sequence[object], yours: Sequence[object]) -> bool:
 def _alike_amounts(one: Reason, other: Reason) -> bool:
     """Whether two amounts are one, in whichever units of one quantity."""
     value, unit, theirs, their_unit = one["value"], one["unit"], other["value"], other["unit"]
-    told = converted(astuple(theirs)[0], str(their_unit), str(unit))  # type: ignore[arg-type]
-    own = astuple(value)[0]  # type: ignore[arg-type]
+    assert isinstance(value, Number)  # an amount is made of a number and its unit, and of nothing else
+    assert isinstance(theirs, Number)
+    told, own = converted(theirs.value, str(their_unit), str(unit)), value.value
     return told is not None and math.isclose(own, told, rel_tol=_CLOSE, abs_tol=_CLOSE)

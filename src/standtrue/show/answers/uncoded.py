@@ -72,7 +72,7 @@ def _is_figure(value: object) -> bool:
 
 def _value(value: CodedValue, end: str, is_term: bool) -> Given:
     if isinstance(value, Coded):
-        return Ref(**value.values) if value.code == "ref" else uncoded(value)  # type: ignore[arg-type]
+        return Ref(**value.values) if value.code == "ref" else uncoded(value)  # type: ignore[arg-type]  # as `coded` wrote it
     if isinstance(value, str):
         return Term(value) if is_term else value
     if end and isinstance(value, float | int):

@@ -68,6 +68,8 @@ ASKED: Mapping[str, str] = {
     "nothing-to-keep": N_("neither a file nor a text to keep"),
     "file-unreadable": N_("a file to be kept that cannot be read"),
     "no-anchor": N_("a head of the record that cannot be read, or that this log never had"),
+    "days-reversed": N_("a last day that comes before the first"),
+    "key-taken": N_("a request with a key that another request had"),
     "store-full": N_("the disk on which a store is kept is full"),
     "store-read-only": N_("a store that may not be written"),
     "store-busy": N_("a store to which somebody else kept writing"),

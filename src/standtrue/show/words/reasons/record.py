@@ -64,6 +64,10 @@ def _leaves_out(reason: Reason, reader: Reader) -> str:
 
 
 SENTENCES: Sentences = {
+    "days-reversed": N_("the last day, {last}, comes before the first, {first}"),
+    "first-day-first": N_("Name the first day with `--from`, the last one with `--to`."),
+    "key-of-another-request": N_("another request came with this key before"),
+    "send-a-new-key": N_("Send each request with a key of its own."),
     "entry-altered": N_("entry {entry} (number {number} of {job}) was altered"),
     "entry-content-altered": N_("what entry {entry} (number {number} of {job}) holds was altered"),
     "entry-replaced": N_("entry {entry} (number {number} of {job}) was replaced by another"),

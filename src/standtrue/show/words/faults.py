@@ -63,6 +63,7 @@ ASKED: Mapping[str, str] = {
     "card-not-ready": N_("a card of which no second reading can be taken"),
     "inside-shop": N_("a second reading in the shop folder, where it would be taken for a document"),
     "file-changed": N_("a file that changed while it was worked on, or that cannot be changed field by field"),
+    "port-taken": N_("the port to serve at is taken by another program"),
     "unwritable": N_("a file or folder that could not be written"),
     "not-to-be-signed": N_("a job that cannot be signed off yet"),
     "nothing-to-keep": N_("neither a file nor a text to keep"),

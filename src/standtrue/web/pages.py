@@ -8,7 +8,6 @@ from typing import Any
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
-from markupsafe import Markup
 
 from standtrue.show.words.pages.shell import shell_words
 from standtrue.web.state import preference_of, reader_of, state_of, visitor_of
@@ -31,7 +30,6 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.globals["file"] = address_of
-    made.filters["picture"] = Markup
     return made
 
 

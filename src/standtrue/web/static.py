@@ -41,17 +41,37 @@ def contents() -> dict[str, bytes]:
     }
 
 
+FACES = "faces.css"
+"""The rules that name the fonts: made here, since they name their digests."""
+
+
+def _faces() -> bytes:
+    rule = '@font-face{{font-family:"Noto Sans";src:url({}) format("woff2");font-weight:{};font-display:swap}}\n'
+    fonts = (("noto-sans-regular.woff2", 400), ("noto-sans-bold.woff2", 700))
+    return "".join(rule.format(_address(name, contents()[name]), weight) for name, weight in fonts).encode()
+
+
+def _address(name: str, content: bytes) -> str:
+    return f"/static/{sha256(content).hexdigest()[:DIGITS]}/{name}"
+
+
+@cache
+def served() -> dict[str, bytes]:
+    """All that is served."""
+    return {**contents(), FACES: _faces()}
+
+
 @cache
 def address_of(name: str) -> str:
     """Where a file is served. Raises KeyError for one that is not there."""
-    return f"/static/{sha256(contents()[name]).hexdigest()[:DIGITS]}/{name}"
+    return _address(name, served()[name])
 
 
 @router.get("/static/{digest}/{name}", include_in_schema=False)
 def file(digest: str, name: str) -> Response:
     """A file. One asked for by an old digest is given as it is now, and not kept."""
-    if name not in contents():
+    if name not in served():
         return problem_response("not-found")
     current = address_of(name) == f"/static/{digest}/{name}"
     kept = "public, max-age=31536000, immutable" if current else "no-cache"
-    return Response(contents()[name], media_type=TYPES[name.rpartition(".")[2]], headers={"Cache-Control": kept})
+    return Response(served()[name], media_type=TYPES[name.rpartition(".")[2]], headers={"Cache-Control": kept})

@@ -53,11 +53,7 @@ def doubt_site(form: SiteForm, known: Known, tell: Tell) -> None:
     if tell_sizes(room_of(form), tell, False):
         return
     tell_sizes(_sizes(form), tell, False)
-    ceiling = form.clear_height
-    for i, door in enumerate(form.doors):
-        if ceiling is not None and CEILING_M[0] <= ceiling < door.height - 1e-6:
-            what = because("height-above-ceiling", height=Length(door.height), ceiling=Length(ceiling))
-            tell(("doors", i, "height"), "height-above-ceiling", what, because("look-at-both-heights"))
+    _ceiling(form, tell)
     ground = ground_of(form)
     lifts = list(_lifts(form, known, tell))
     things = [*_things(form), *_stored(form)]
@@ -145,6 +141,21 @@ def _parts(stands: PlacedLift, form: PlacedLiftForm, index: int) -> Iterator[Sta
 
 
 # What is told
+
+
+def _ceiling(form: SiteForm, tell: Tell) -> None:
+    """Nothing in the room is higher than its ceiling."""
+    ceiling = form.clear_height
+    if ceiling is None or ceiling < CEILING_M[0]:
+        return
+    heights: list[tuple[Path, Ref, float]] = [
+        (("doors", i, "height"), Ref("door", door.name), door.height) for i, door in enumerate(form.doors)
+    ]
+    heights += [(("obstacles", i, "top"), Ref("obstacle", one.name), one.top) for i, one in enumerate(form.obstacles)]
+    for path, ref, height in heights:
+        if height > ceiling + 1e-6:
+            what = because("height-above-ceiling", thing=ref, height=Length(height), ceiling=Length(ceiling))
+            tell(path, "height-above-ceiling", what, because("look-at-both-heights"))
 
 
 def _through_wall(one: Standing, ground: shapely.Geometry, tell: Tell) -> None:

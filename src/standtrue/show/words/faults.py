@@ -8,6 +8,7 @@ from standtrue.model.basics import Fault
 from standtrue.show.words.blocks import Lines
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.texts import as_sentence
 
 MEANINGS: Mapping[str, str] = {
     "unknown-field": N_("a field that this kind of document does not have"),
@@ -63,6 +64,7 @@ ASKED: Mapping[str, str] = {
     "card-not-ready": N_("a card of which no second reading can be taken"),
     "inside-shop": N_("a second reading in the shop folder, where it would be taken for a document"),
     "file-changed": N_("a file that changed while it was worked on, or that cannot be changed field by field"),
+    "port-taken": N_("the port to serve at is taken by another program"),
     "unwritable": N_("a file or folder that could not be written"),
     "not-to-be-signed": N_("a job that cannot be signed off yet"),
     "nothing-to-keep": N_("neither a file nor a text to keep"),
@@ -124,7 +126,7 @@ def faults_blocks(faults: Sequence[Fault], reader: Reader) -> tuple[Lines, ...]:
 
 def fault_lines(fault: Fault, reader: Reader) -> Lines:
     """One fault, or one doubt: where and what, under it what stands there and how to mend it."""
-    where = " ".join(part for part in (fault.file, fault.field) if part) or reader.say("question")
+    where = " ".join(part for part in (fault.file, fault.field) if part)
     if fault.line is not None:
         where = reader.say("{file} line {line} {field}", file=fault.file, line=fault.line, field=fault.field).rstrip()
     lines = []
@@ -132,8 +134,10 @@ def fault_lines(fault: Fault, reader: Reader) -> Lines:
         lines.append(reader.say("stands there: {value}", value=fault.value))
     if fault.remedy:
         lines.append(reader.say("to mend it:   {remedy}", remedy=reader.reason(fault.remedy)))
-    heading = reader.say("{where}: {what} [{code}]", where=where, what=reader.reason(fault.what), code=fault.code)
-    return Lines(tuple(lines), heading, 4)
+    what = reader.reason(fault.what)
+    if where:
+        return Lines(tuple(lines), reader.say("{where}: {what} [{code}]", where=where, what=what, code=fault.code), 4)
+    return Lines(tuple(lines), reader.say("{what} [{code}]", what=as_sentence(what), code=fault.code), 4)
 
 
 def fault_reference() -> str:

@@ -52,7 +52,7 @@ COMMANDS: Mapping[str, str] = {
 }
 
 OPTIONS: Mapping[str, str] = {
-    "--at": N_(
+    "--as-of": N_(
         "Look at the shop as of this day and time, and let the clock run on from there; what is kept has true times."
     ),
     "--port": N_("The port; where it is taken, the next free one, which is told."),

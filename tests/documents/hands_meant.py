@@ -256,6 +256,10 @@ GLASS = '\n[[work]]\nname = "glass"\nminutes = 20\nskills = ["aligment"]\n'
 
 LISTED = (
     added(
+        "a diagonal that the corners contradict", '[[taped]]\nfrom = [0, 0]\nto = [44, "30 ft 6 in"]\nlength = "54 ft"'
+    ).warning("taped-otherwise", "taped[0].length", "53 ft 6 7/16 in", "5 9/16 in"),
+    added("a diagonal that agrees", '[[taped]]\nfrom = [0, 0]\nto = [44, "30 ft 6 in"]\nlength = "53 ft 6 7/16 in"'),
+    added(
         "a duct above the ceiling", '[[obstacles]]\nname = "duct"\nbox = [20, 5, 22, 7]\nbottom = 14\ntop = 16'
     ).warning("height-above-ceiling", "obstacles[2].top", "duct", "16 ft", "13 ft"),
     added(

@@ -32,6 +32,9 @@ COVER_REST_M = 0.3
 DOORS_APART_M = 0.05
 """Two doors with more than this of one wall in common are one door, or one of them is measured wrong."""
 
+TAPED_WITHIN_M = 0.02
+"""How far a length taped across a room may be from what its corners say: walls are not quite straight."""
+
 DECK_OVER: Range = (0.02, 0.98)
 """The part of a deck that lies over a void: a flush lift's deck lies wholly in its own recess, others beside it."""
 
@@ -54,6 +57,7 @@ def doubt_site(form: SiteForm, known: Known, tell: Tell) -> None:
         return
     tell_sizes(_sizes(form), tell, False)
     _ceiling(form, tell)
+    _taped(form, tell)
     ground = ground_of(form)
     lifts = list(_lifts(form, known, tell))
     things = [*_things(form), *_stored(form)]
@@ -156,6 +160,15 @@ def _ceiling(form: SiteForm, tell: Tell) -> None:
         if height > ceiling + 1e-6:
             what = because("height-above-ceiling", thing=ref, height=Length(height), ceiling=Length(ceiling))
             tell(path, "height-above-ceiling", what, because("look-at-both-heights"))
+
+
+def _taped(form: SiteForm, tell: Tell) -> None:
+    """What was taped across the room is as long as the corners say: else the room is no rectangle, or one is wrong."""
+    for i, taped in enumerate(form.taped):
+        apart = math.dist(taped.start, taped.end)
+        if abs(apart - taped.length) > TAPED_WITHIN_M:
+            what = because("taped-otherwise", apart=Length(apart), off=Length(abs(apart - taped.length)))
+            tell(("taped", i, "length"), "taped-otherwise", what, because("measure-corners-again"))
 
 
 def _through_wall(one: Standing, ground: shapely.Geometry, tell: Tell) -> None:

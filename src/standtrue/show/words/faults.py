@@ -102,6 +102,7 @@ DOUBTS: Mapping[str, str] = {
     "sensor-twice": "a sensor that is listed twice",
     "raised-without-decks": "a raised state, of a lift that carries wheels, without decks",
     "skill-unknown": "a skill that nobody has, and that is nearly one that somebody has",
+    "taped-otherwise": "a length taped across the room that its corners contradict",
     "date-ahead": "a date that lies ahead, of something that has been done",
     "target-looks-away": "a target whose printed side looks away from the car",
     "event-unknown": "an event that no rule knows, and that is nearly one that is known",

@@ -52,6 +52,9 @@ COMMANDS: Mapping[str, str] = {
 }
 
 OPTIONS: Mapping[str, str] = {
+    "--as-of": N_(
+        "Look at the shop as of this day and time, and let the clock run on from there; what is kept has true times."
+    ),
     "--port": N_("The port; where it is taken, the next free one, which is told."),
     "folder": N_("The shop folder: documents as .toml or .json files."),
     "--json": N_("Answer as one JSON object on standard output."),

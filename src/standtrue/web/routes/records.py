@@ -13,12 +13,13 @@ from standtrue.show.pages.records import record_page, records_page
 from standtrue.show.sheets.record.page import MOST_BYTES, photo_digests, record_pdf
 from standtrue.web.files import download
 from standtrue.web.pages import page
+from standtrue.web.roles import require
 from standtrue.web.state import paper_of, reader_of, state_of
 from standtrue.work.records.exporting import hand_out
 from standtrue.work.records.gathering import gather_record, read_whole
 from standtrue.work.records.searching import look_for
 
-router = APIRouter()
+router = APIRouter(dependencies=[require("reader")])
 
 A_PAGE = 50
 

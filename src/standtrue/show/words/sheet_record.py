@@ -69,6 +69,11 @@ def _wholeness(record: RecordAnswer, reader: Reader) -> Iterator[str]:
         )
         return
     yield reader.say("The record is not whole. What stands here cannot be relied on.")
+    yield from wrong_lines(record, reader)
+
+
+def wrong_lines(record: RecordAnswer, reader: Reader) -> Iterator[str]:
+    """What was altered, lost or moved."""
     yield from map(as_sentence, told_again(record.wrong_coded, record.wrong, reader))
 
 

@@ -65,7 +65,7 @@ def test_an_answer_that_cannot_be_kept_is_told_all_the_same(run: Run, shop: Path
     said = run("needs", shop, "--job", JOB, "--json")
     assert said.status == 2
     answered("needs", said.out)
-    assert "an entry is there that the head of the log does not know" in " ".join(said.err.split())
+    assert "An entry is there that the head of the log does not know" in " ".join(said.err.split())
     assert kinds(shop) == []
 
 
@@ -81,6 +81,29 @@ def test_a_shop_in_no_store_keeps_nothing_and_says_so(run: Run, tmp_path: Path) 
     ):
         said = run(words[0], tmp_path, *words[1:])
         assert (said.status, "in no store" in said.err) == (2, True), words
+
+
+def test_a_job_is_read_in_short_or_at_length_and_found_by_its_days(run: Run, shop: Path) -> None:
+    run("needs", shop, "--job", JOB)
+    short = run("records", shop, "--job", JOB).out
+    whole = run("records", shop, "--job", JOB, "--why").out
+    assert ("2 calibrations: forward camera and front radar." in short, "windshield replaced" in short) == (True, False)
+    assert ("forward camera: required, card" in whole, "windshield replaced" in whole) == (True, True)
+    assert ("Invented demonstration data." in short, "--why tells all" in short) == (True, True)
+    today = run("records", shop, "--from", "2020-01-01", "--json").out
+    assert [one["job"] for one in answered("records", today)["jobs"]] == [JOB]
+    assert "No job was found" in run("records", shop, "--to", "2020-01-01").out
+    refused = run("records", shop, "--from", "2020-01-02", "--to", "2020-01-01")
+    assert (refused.status, "comes before the first" in refused.err) == (2, True)
+
+
+def test_a_refused_sign_off_says_what_is_missing_and_what_to_do(run: Run, shop: Path) -> None:
+    (shop / "setup.toml").unlink()
+    run("import", shop)
+    refused = run("sign", shop, "--job", JOB, "--by", "Person B")
+    first, remedy, *_ = refused.err.splitlines()
+    assert first.startswith("No set-up of this job is for the forward camera (card ")
+    assert "Write down the set-up of that card for this job" in remedy
 
 
 def test_brought_found_handed_out_and_proven(run: Run, shop: Path, tmp_path: Path) -> None:

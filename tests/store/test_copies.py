@@ -17,7 +17,8 @@ from standtrue.store import attachments, tables
 from standtrue.store.database import Store, open_store
 from standtrue.store.documents import Draft as Document
 from standtrue.store.documents import Saving, save
-from standtrue.store.journal import About, Draft, append, entries
+from standtrue.store.journal import Draft, append, entries
+from standtrue.store.seeking import About
 from standtrue.work.backup.copies import back_up, move, restore
 from standtrue.work.backup.removing import remove, set_rule
 from standtrue.work.records.verifying import verify_store

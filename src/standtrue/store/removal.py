@@ -13,7 +13,7 @@ from typing import Any
 from attrs import frozen
 from sqlalchemy import Connection, and_, delete, or_, select, update
 
-from standtrue.store import attachments, tables
+from standtrue.store import attachments, seeking, tables
 from standtrue.store.database import Store
 
 KIND = "removal"
@@ -44,8 +44,8 @@ def take_out(connection: Connection, job: str, documents: Iterable[tuple[str, st
         connection.execute(delete(tables.attachment_piece).where(piece == digest))
         connection.execute(update(tables.attachment).where(tables.attachment.c.digest == digest).values(salt=None))
     taken = tuple(_versions(connection, documents))
-    forgotten = {"order_number": "", "plate": "", "vehicle": "", "words": ""}
-    connection.execute(update(tables.sought).where(tables.sought.c.job == job).values(forgotten))
+    connection.execute(delete(tables.answered).where(tables.answered.c.job == job))
+    seeking.forget(connection, job)
     return Taken(tuple(row.number for row in rows), files, taken)
 
 
@@ -82,4 +82,4 @@ def clean_up(store: Store) -> None:
         raw.invalidate()
 
 
-REWRITTEN = ("entry", "attachment", "attachment_piece", "document_version", "sought")
+REWRITTEN = ("entry", "attachment", "attachment_piece", "document_version", "sought", "answered")

@@ -123,5 +123,20 @@ sought = _table(
 )
 """By what a job with entries is found: derived from them, and digested by nothing."""
 
+answered = _table(
+    "answered",
+    Column("who", Text, primary_key=True),
+    Column("key", Text, primary_key=True),
+    Column("job", Text, nullable=False),
+    Column("request", Text, nullable=False),
+    Column("status", Integer, nullable=False),
+    Column("content", LargeBinary, nullable=False),
+    Column("at", Text, nullable=False),
+    Index(None, "job"),
+    Index(None, "at"),
+)
+"""What was answered to a request that may come again, by who asked and a key that the request brought: `request` is the
+digest of what was asked, `status` and `content` are the answer. It is kept for a while, and digested by nothing."""
+
 setting = _table("setting", Column("name", Text, primary_key=True), Column("value", Text, nullable=False))
 """What the shop set for the store itself."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from typing import Any
 
 from standtrue.model.reason import Duration, Length, Ref, Term
@@ -52,6 +53,10 @@ BROUGHT = {
 }
 
 
+INVENTED = N_("Invented demonstration data.")
+"""How the words of an entry begin that rests on invented documents."""
+
+
 def kind_words(kind: str, reader: Reader) -> str:
     """What an entry of this kind is."""
     return reader.say(KINDS[kind]) if kind in KINDS else kind
@@ -70,9 +75,26 @@ def content_words(kind: str, version: int, content: bytes | None, reader: Reader
     return list(_lines(answer, reader))
 
 
+def short_words(kind: str, version: int, content: bytes | None, reader: Reader) -> list[str]:
+    """What an entry comes to, in a line: which calibrations, or what it says first."""
+    said = [line for line in content_words(kind, version, content, reader) if line != reader.say(INVENTED)]
+    with suppress(ValueError):  # what cannot be read was said already
+        answer = None if content is None else read_again(kind, version, content)
+        if isinstance(answer, JobShape | NeedsAnswer):
+            return [_called_for(answer, reader)]
+    return said[:1]
+
+
+def _called_for(answer: JobShape | NeedsAnswer, reader: Reader) -> str:
+    sensors = tuple(sensor_ref(need.sensor, need.side) for need in answer.needs if not _is_dropped(need))
+    if not sensors:
+        return reader.say("No calibration is called for.")
+    return reader.say_n("{n} calibration: {sensors}.", "{n} calibrations: {sensors}.", len(sensors), sensors=sensors)
+
+
 def _lines(answer: Shape, reader: Reader) -> Iterator[str]:
     if isinstance(answer, AnswerShape) and answer.demonstration:
-        yield reader.say("Invented demonstration data.")
+        yield reader.say(INVENTED)
     if isinstance(answer, Standing):
         for question in answer.open_questions:
             yield reader.say("Open question: {what}", what=_again([question.what_coded], [question.what], reader)[0])

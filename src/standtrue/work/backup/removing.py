@@ -17,6 +17,7 @@ from standtrue.store.database import open_store
 from standtrue.store.documents import Draft, Saving, latest_versions, save
 from standtrue.store.journal import append
 from standtrue.store.removal import RULE, Taken, clean_up, take_out
+from standtrue.store.seeking import Wanted, search
 from standtrue.work.keep.answers import SHOP, Said, now, program
 
 YEAR = timedelta(days=365.25)
@@ -84,7 +85,7 @@ def _allowed(connection: Connection, job: str) -> float:
     entry = tables.entry.c
     last = connection.execute(select(entry.at).where(entry.job == job).order_by(entry.number.desc()).limit(1)).scalar()
     if last is None:
-        there = tuple(one.job for one in journal.search(connection, [], most=20))
+        there = tuple(one.job for one in search(connection, Wanted(most=20)))
         remedy = because("there-are", near=None, words=there) if there else because("keep-something-first")
         what = because("job-without-entries", job=job)
         raise UnansweredError([Fault("unknown-name", what, "", "--job", job, remedy)])

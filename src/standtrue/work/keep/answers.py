@@ -14,7 +14,8 @@ from standtrue.model.job import Job
 from standtrue.model.shop import Shop
 from standtrue.seal import Kept, Mark
 from standtrue.store.database import open_store
-from standtrue.store.journal import About, Draft, append_new
+from standtrue.store.journal import Draft, append_new
+from standtrue.store.seeking import About
 from standtrue.store.tables import document, document_version
 
 SHOP = ""
@@ -36,7 +37,14 @@ def keep_answer(place: str, shop: Shop, job: str, said: Said, marks: Iterable[Do
     Raises UnansweredError where the store cannot be written.
     """
     with open_store(place) as store, store.writing() as connection:
-        return append_new(connection, draft_of(connection, shop, job, said, marks, by), now())
+        return keep_answer_in(connection, shop, job, said, marks, by)
+
+
+def keep_answer_in(
+    connection: Connection, shop: Shop, job: str, said: Said, marks: Iterable[DocumentMark], by: str
+) -> Kept | None:
+    """The same within a transaction of the store."""
+    return append_new(connection, draft_of(connection, shop, job, said, marks, by), now())
 
 
 def draft_of(connection: Connection, shop: Shop, job: str, said: Said, marks: Iterable[DocumentMark], by: str) -> Draft:
@@ -61,7 +69,12 @@ def program() -> str:
 
 def now() -> str:
     """Now, UTC, ISO 8601."""
-    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    return written_at(datetime.now(UTC))
+
+
+def written_at(moment: datetime) -> str:
+    """A moment of UTC as the store has it: ISO 8601, to a millisecond."""
+    return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
 def _versions(connection: Connection, marks: Iterable[DocumentMark]) -> Iterator[Mark]:

@@ -31,6 +31,9 @@ from standtrue.work.keep.answers import Said, draft_of, now
 from standtrue.work.keep.files import no_store
 from standtrue.work.needs.jobs import Needs, find_job_needs
 
+_JUDGES = "standtrue measured"
+"""The command that says whether a set-up may be calibrated."""
+
 
 @frozen
 class Covered:
@@ -127,12 +130,13 @@ def _looked_at(shop: Shop, job: Job, needs: Needs) -> tuple[tuple[_Accepted, ...
     """Each calibration that the job calls for: accepted as set up, outside what is signed, or standing against it."""
     accepted: list[_Accepted] = []
     outside: list[Outside] = []
-    faults = [_fault(because("sign-open-question", question=q.reason)) for q in needs.answer.open_questions]
+    decide = because("decide-then-sign")
+    faults = [_fault(because("sign-open-question", question=q.reason), decide) for q in needs.answer.open_questions]
     for need in (one for one in needs.answer.needs if not one.dropped):
         if need.how != "required":
             outside.append(Outside(need, because("outside-not-looked-at")))
         elif not need.chain:
-            faults.append(_fault(because("sign-no-card", sensor=need.ref)))
+            faults.append(_fault(because("sign-no-card", sensor=need.ref), because("find-card-then-sign")))
         else:
             _look(shop, job, need, needs.cards, accepted, outside, faults)
     return tuple(accepted), tuple(outside), faults
@@ -157,7 +161,11 @@ def _look(  # long: three lists that it adds to
         if may:
             accepted.append(may[-1])
         elif not found:
-            faults.append(_fault(because("sign-no-setup", sensor=need.ref, card=card.key)))
+            what, remedy = (
+                because("sign-no-setup", sensor=need.ref, card=card.key),
+                because("set-up-then-sign", command=_JUDGES),
+            )
+            faults.append(_fault(what, remedy))
         faults += [] if may else [_held(need, setup, answer) for setup, answer in found]
 
 
@@ -176,8 +184,8 @@ def _setups(shop: Shop, job: Job, card: Procedure) -> Iterator[Setup]:
 def _held(need: Need, setup: Setup, answer: MeasuredAnswer) -> Fault:
     holds = tuple(hold.what for hold in answer.gate.ordered)
     what = because("sign-setup-held", sensor=need.ref, setup=Ref("setup", setup.name), why=holds)
-    return _fault(what, because("mend-then-sign", command="standtrue measured"))
+    return _fault(what, because("mend-then-sign", command=_JUDGES))
 
 
-def _fault(what: Reason, remedy: Reason | None = None) -> Fault:
-    return Fault("not-to-be-signed", what, "", "", "", remedy or because("settle-then-sign"))
+def _fault(what: Reason, remedy: Reason) -> Fault:
+    return Fault("not-to-be-signed", what, "", "", "", remedy)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import subprocess
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import product
 from pathlib import Path
 
@@ -19,7 +19,7 @@ CENTERS = {5: (6, 30), 6: (6, 34), 7: (6, 22, 38), 8: (6, 24, 42), 9: (6, 26, 46
 DATA_WORDS = {5: (43, 43), 6: (27,) * 4, 7: (31,) * 4, 8: (38, 38, 39, 39), 9: (36, 36, 36, 37, 37)}
 """Data code words of each block at level M (table 9)."""
 
-MASKS = (
+MASKS: tuple[Callable[[int, int], int], ...] = (
     lambda y, x: (y + x) % 2, lambda y, x: (y + 0 * x) % 2, lambda y, x: (x + 0 * y) % 3, lambda y, x: (y + x) % 3,
     lambda y, x: (y // 2 + x // 3) % 2, lambda y, x: y * x % 2 + y * x % 3, lambda y, x: (y * x % 2 + y * x % 3) % 2,
     lambda y, x: ((y + x) % 2 + y * x % 3) % 2,

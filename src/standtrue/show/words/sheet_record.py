@@ -73,6 +73,11 @@ def _wholeness(record: RecordAnswer, reader: Reader) -> Iterator[str]:
         )
         return
     yield reader.say("The record is not whole. What stands here cannot be relied on.")
+    yield from wrong_lines(record, reader)
+
+
+def wrong_lines(record: RecordAnswer, reader: Reader) -> Iterator[str]:
+    """What was altered, lost or moved."""
     yield from map(as_sentence, told_again(record.wrong_coded, record.wrong, reader))
 
 
@@ -178,7 +183,13 @@ def missing_lines(record: RecordAnswer, reader: Reader) -> list[str]:
 def sign_lines(record: RecordAnswer, reader: Reader) -> Iterator[str]:
     """Who signed, when, and what that covers."""
     for one in record.signed:
-        yield reader.say("{by}, {at}.", by=one.answer.by, at=moment(one.at, reader))
+        at = moment(one.at, reader)
+        if one.answer.told_apart == "PIN":
+            yield reader.say("{by}, {at}, told apart by a PIN.", by=one.answer.by, at=at)
+        elif one.answer.told_apart == "name":
+            yield reader.say("{by}, {at}, by name only.", by=one.answer.by, at=at)
+        else:
+            yield reader.say("{by}, {at}.", by=one.answer.by, at=at)
         for covered in one.answer.covers:
             sensor = sensor_ref(covered.sensor, covered.side)
             yield reader.say(

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from attrs import evolve
+from record_makers import ORDER, write_shop
 
 from standtrue.model.basics import Place, UnansweredError
 from standtrue.model.job import Done
@@ -18,7 +19,6 @@ from standtrue.work.car.planning import from_here
 from standtrue.work.car.steps import CarStep, Handed, Leg
 from standtrue.work.served import serve_folder
 from standtrue.work.where import IN_FOLDER
-from record_makers import ORDER, write_shop
 
 STEPS = (
     CarStep(

@@ -20,6 +20,7 @@ from standtrue.demo import write_demo
 COMMANDS: dict[str, tuple[str, ...]] = {
     "help": ("--help",),
     "place help": ("place", "--help"),
+    "serve help": ("serve", "--help"),
     "read": ("read", "SHOP"),
     "card": ("card", "list", "SHOP"),
     "card compare": ("card", "compare", "SHOP", "front radar reflector", "front radar close reflector"),

@@ -133,6 +133,12 @@ class DoorForm(Form):
     track: TrackForm | None = None
 
 
+class TapedForm(Form):
+    start: XY = Field(alias="from")
+    end: XY = Field(alias="to")
+    length: PositiveLength
+
+
 class BayForm(Shaped):
     name: Name
     closed_edges: tuple[Annotated[int, whole(0, 1_000_000)], ...] = ()
@@ -211,6 +217,7 @@ class ReaderForm(Form):
 class SiteForm(DocumentForm, Shaped):
     datum: DatumForm | None = None
     marks: tuple[MarkForm, ...] = ()
+    taped: tuple[TapedForm, ...] = ()
     light: Annotated[tuple[LightForm, ...], Shorthand(_light, {"type": ["number", "string", "object"]})] = ()
     holes: tuple[OutlineShape, ...] = ()
     clear_height: PositiveLength | None = None

@@ -110,6 +110,11 @@ def identified(connection: Connection, saving: Saving) -> str:
     return found
 
 
+def revision(connection: Connection) -> int:
+    """How many versions of documents were ever saved: by it one sees that another was."""
+    return connection.execute(select(func.count()).select_from(document_version)).scalar() or 0
+
+
 def latest_versions(connection: Connection) -> tuple[Version, ...]:
     """The latest version of every document, removed ones too, in the order of their paths.
 

@@ -118,3 +118,17 @@ def renamed_reach(reader: Reader) -> str:
 def time_left(reader: Reader) -> str:
     """Before the time that the work still takes."""
     return reader.say("left:")
+
+
+def served_at(address: str, reader: Reader) -> str:
+    """The app can be opened."""
+    return reader.say(
+        "Open {address} in a browser on this machine. Ctrl-C ends it; all that was typed is kept.", address=address
+    )
+
+
+def port_taken(wanted: int, found: int, reader: Reader) -> str:
+    """Another program has the port."""
+    return reader.say(
+        "Port {wanted} is taken by another program: port {found} serves.", wanted=str(wanted), found=str(found)
+    )

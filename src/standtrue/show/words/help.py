@@ -47,10 +47,15 @@ COMMANDS: Mapping[str, str] = {
     "study": N_("What share of a year's work a room can do, what stops the rest, and what would help."),
     "sizes": N_("How large a room must be for each car and card, and the least bay for a share of the work."),
     "ahead": N_("How far from each car a target can stand: ahead, behind and to each side."),
+    "serve": N_("Serve the app from this machine: plan jobs, work through them at the car, sign."),
     "reach": N_("The old name of `ahead`, until the next release."),
 }
 
 OPTIONS: Mapping[str, str] = {
+    "--as-of": N_(
+        "Look at the shop as of this day and time, and let the clock run on from there; what is kept has true times."
+    ),
+    "--port": N_("The port; where it is taken, the next free one, which is told."),
     "folder": N_("The shop folder: documents as .toml or .json files."),
     "--json": N_("Answer as one JSON object on standard output."),
     "--fail-on-no": N_("End with exit status 4 for a no, and with 5 where it cannot be told."),

@@ -48,6 +48,8 @@ SENTENCES: Sentences = {
     "mend-address-of-store": N_("Look whether the address of the store is right, and whether its server runs."),
     "store-empty": N_("no shop is kept there yet"),
     "import-first": N_("Take in the documents of a shop first, with {command}."),
+    "port-taken": N_("the port is taken, and so are those behind it"),
+    "name-free-port": N_("Name another with {option}, or end the program that has it."),
     "path-leads-out": N_("the path leads out of the shop's folder"),
     "name-path-inside": N_("Name a path below the folder, without `..`."),
     "version-altered": N_("version {version} of {document} is not as it was saved"),

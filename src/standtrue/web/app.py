@@ -1,0 +1,93 @@
+"""The app, put together."""
+
+from __future__ import annotations
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import RedirectResponse, Response
+from starlette.exceptions import HTTPException
+
+from standtrue.model.basics import UnansweredError
+from standtrue.web import static
+from standtrue.web.guard import Guard, TooLargeError
+from standtrue.web.problems import RefusedError, code_of, problem, problem_response
+from standtrue.web.routes import all_routers
+from standtrue.web.state import READER_COOKIE, State, preference_of
+
+FILES = ("/api/v1/attachments", "/files/")
+"""Paths that may be sent files."""
+
+
+def make_app(state: State) -> FastAPI:
+    """The app that serves a shop."""
+
+    @asynccontextmanager
+    async def lives(_: FastAPI) -> AsyncIterator[None]:
+        yield
+        state.tasks.close()
+        state.served.close()
+
+    app = FastAPI(title="Standtrue", docs_url=None, redoc_url=None, openapi_url="/api/v1/openapi.json", lifespan=lives)
+    app.state.own = state
+    app.include_router(static.router)
+    for router in all_routers():
+        app.include_router(router)
+    app.add_middleware(Guard, hosts=state.hosts, files=FILES)
+    _answer_faults(app)
+
+    @app.get("/reader/{what}", include_in_schema=False)
+    def choose_reader(request: Request, what: str, back: str = "/") -> Response:
+        """Units, language or paper, kept by the browser; then back to where it was chosen."""
+        told = preference_of(request)
+        parts = {"units": told.units, "language": told.language, "paper": told.paper}
+        for name, words in (("units", ("metric", "us")), ("language", ("en", "es")), ("paper", ("letter", "a4"))):
+            if what in words:
+                parts[name] = what
+        own = back if back.startswith("/") and not back.startswith(("//", "/\\")) else "/"
+        response = RedirectResponse(own, 303)
+        chosen = ".".join(one for one in parts.values() if one)
+        response.set_cookie(READER_COOKIE, chosen, max_age=31536000, samesite="strict", httponly=True)
+        return response
+
+    return app
+
+
+def _answer_faults(app: FastAPI) -> None:
+    """What goes wrong is told in one shape."""
+
+    @app.exception_handler(UnansweredError)
+    def unanswered(_: Request, error: UnansweredError) -> Response:
+        return problem_response("faults", error.faults)
+
+    @app.exception_handler(RefusedError)
+    def not_done(_: Request, error: RefusedError) -> Response:
+        found = problem_response(error.code, **error.more)
+        found.headers.update(error.headers)
+        return found
+
+    @app.exception_handler(HTTPException)
+    def refused(_: Request, error: HTTPException) -> Response:
+        found = problem_response(code_of(error.status_code))
+        found.headers.update(error.headers or {})
+        return found
+
+    @app.exception_handler(RequestValidationError)
+    def invalid(_: Request, error: RequestValidationError) -> Response:
+        where = [{"at": [str(part) for part in one["loc"]], "what": one["msg"]} for one in error.errors()]
+        return problem_response("faults", where=where)
+
+    @app.exception_handler(TooLargeError)
+    def too_large(_: Request, error: TooLargeError) -> Response:
+        del error
+        return problem_response("too-large")
+
+    @app.exception_handler(500)
+    def broken(_: Request, error: Exception) -> Response:
+        del error
+        return problem_response("broken")
+
+
+__all__ = ["make_app", "problem"]

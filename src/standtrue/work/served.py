@@ -1,0 +1,70 @@
+"""A shop as it is served: read anew only where the store holds another version of a document."""
+
+from __future__ import annotations
+
+import threading
+from datetime import date
+from pathlib import Path
+
+from attrs import define, field, frozen
+
+from standtrue.documents import Folder
+from standtrue.model.shop import Shop
+from standtrue.store.database import Store, open_store
+from standtrue.store.documents import revision
+from standtrue.work.exchange.folders import take_in
+from standtrue.work.stored import stored_folder
+from standtrue.work.where import Where
+
+
+@frozen(eq=False)
+class Read:
+    """The documents of the shop at a revision of its store: sound if there are no faults."""
+
+    revision: int
+    day: str
+    folder: Folder
+
+
+@define(eq=False)
+class Served:
+    """A folder's shop in its store. Made once a server; used by many threads at once."""
+
+    folder: Path
+    where: Where
+    place: str
+    store: Store
+    _read: Read | None = field(default=None, init=False)
+    _lock: threading.Lock = field(factory=threading.Lock, init=False, repr=False)
+
+    def read(self) -> Read:
+        """The documents as they are stored now. Raises UnansweredError where the store cannot be read."""
+        with self.store.reading() as connection:
+            now = revision(connection)
+        today = date.today().isoformat()
+        with self._lock:
+            if self._read is None or (self._read.revision, self._read.day) != (now, today):
+                found = stored_folder(self.folder, Where(store=self.place), today)
+                assert found is not None  # a store was named
+                self._read = Read(now, today, found)
+            return self._read
+
+    def shop(self) -> Shop:
+        """The shop for one question, of the sound documents; `read().folder.faults` are those of the others."""
+        return self.read().folder.shop()
+
+    def close(self) -> None:
+        """End every connection to the store."""
+        self.store.close()
+
+
+def serve_folder(folder: Path, where: Where, by: str) -> Served:
+    """The shop of a folder, kept in a store: where there is none yet, one is made and the folder's files taken in.
+
+    Raises UnansweredError where the store cannot be made or opened, or a file cannot be read.
+    """
+    if where.place(folder) is None:
+        take_in(folder, where, by, {})
+    place = where.place(folder)
+    assert place is not None  # just made
+    return Served(folder, where, place, open_store(place))

@@ -19,6 +19,10 @@ DECIDED = {
     # The least role that may ask: reader, technician, planner, owner; "nobody": also who did not sign in.
     "GET /": "reader",
     "GET /api/v1/openapi.json": "nobody",
+    "GET /records": "reader",
+    "GET /records/{job:path}": "reader",
+    "GET /records/{job:path}/record.pdf": "reader",
+    "GET /records/{job:path}/record.zip": "reader",
     "GET /reader/{what}": "nobody",
     "GET /static/{digest}/{name}": "nobody",
 }

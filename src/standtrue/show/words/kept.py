@@ -219,7 +219,12 @@ def _keep(answer: KeepAnswer, reader: Reader) -> Iterator[str]:
 
 
 def _sign(answer: SignAnswer, reader: Reader) -> Iterator[str]:
-    yield reader.say("Signed by {by}.", by=answer.by)
+    if answer.told_apart == "PIN":
+        yield reader.say("Signed by {by}, told apart by a PIN.", by=answer.by)
+    elif answer.told_apart == "name":
+        yield reader.say("Signed by {by}, by name only: nothing told that it was that person.", by=answer.by)
+    else:
+        yield reader.say("Signed by {by}.", by=answer.by)
     yield from _again(answer.says_coded, answer.says, reader)
     for one in answer.covers:
         sensor, card = sensor_ref(one.sensor, one.side), one.procedure

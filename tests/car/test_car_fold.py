@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import count
+from typing import Any
 
 import pytest
 from attrs import evolve
@@ -42,7 +43,8 @@ def said(what: What, name: str = "", *, device: str = "tablet 1", by: str = "A",
     n = next(_keys)
     part = "board" if name.startswith("board") else ""
     moment = f"2026-03-02T14:{n // 60 % 60:02}:{n % 60:02}.{n // 3600:03}Z"
-    return evolve(Happened(f"key {n:06}", moment, by, device, "1.1", what, name, part), **more)
+    told: dict[str, Any] = dict(more)
+    return evolve(Happened(f"key {n:06}", moment, by, device, "1.1", what, name, part), **told)
 
 
 def read_all() -> list[Happened]:

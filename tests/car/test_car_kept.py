@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from attrs import evolve
-from record_makers import ORDER, write_shop
+from record_makers import ORDER, import_said, write_shop
 
 from standtrue.model.basics import Place, UnansweredError
 from standtrue.model.job import Done
@@ -50,7 +50,7 @@ def test_what_happened_is_read_back() -> None:
 
 def test_it_is_kept_once_and_planned_on_from(tmp_path: Path) -> None:
     write_shop(tmp_path, ORDER)
-    served = serve_folder(tmp_path, IN_FOLDER, "A")
+    served = serve_folder(tmp_path, IN_FOLDER, "A", import_said)
     shop, told = served.shop(), writing(JOB, demonstration=True)
     assert at_car(served.store, JOB, told) is None
     hand_over(served.place, shop, JOB, HANDED, (), told)

@@ -20,8 +20,7 @@ from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.car.fold import AtStep
 from standtrue.work.car.keeping import Writing
 from standtrue.work.car.setting import SetUp, name_of, read_set_up, set_up
-from standtrue.work.exchange.folders import saving_now
-from standtrue.work.keep.answers import keep_answer_in
+from standtrue.work.keep.answers import keep_answer_in, saving_now
 from standtrue.work.served import Served
 
 MOST = 24

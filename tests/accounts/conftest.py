@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from pwdlib import PasswordHash
 from pwdlib.hashers.argon2 import Argon2Hasher
 
+from standtrue.store.database import Store, open_store
 from standtrue.work.accounts import secrets_kept
 
 
@@ -18,3 +20,11 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     secrets_kept._nobodys.cache_clear()
     yield
     secrets_kept._nobodys.cache_clear()
+
+
+@pytest.fixture(params=["sqlite"])
+def store(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Store]:
+    """A new, empty store: SQLite's, or the other kind where a test asks for both."""
+    where = request.getfixturevalue("database") if request.param == "postgresql" else tmp_path / "standtrue.db"
+    with open_store(where, make=True) as made:
+        yield made

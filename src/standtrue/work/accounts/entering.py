@@ -24,7 +24,6 @@ from standtrue.work.accounts.secrets_kept import (
     new_code,
     refused,
     wrong_with_password,
-    wrong_with_pin,
 )
 from standtrue.work.accounts.tries import Who, moment
 
@@ -90,7 +89,7 @@ def first_code(store: Store, at: datetime) -> str | None:
 
 
 def invite(store: Store, name: str, at: datetime, by: str, address: str = "") -> str:
-    """A code by which a person chooses a password, new or again; earlier ones are good no more. Raises UnansweredError."""
+    """A code by which a person chooses a password, new or again; earlier ones end. Raises UnansweredError."""
     made = new_code()
     with store.writing() as connection:
         found = people.named(connection, name)
@@ -111,54 +110,49 @@ def invited(store: Store, code: str, caller: Caller) -> Invited | Reason:
         return because("code-wrong") if account is None else Invited(account.name, has_pin=account.pin != "")
 
 
-def sign_up(store: Store, code: str, name: str, password: str, pin: str, caller: Caller) -> Entered | Reason:
-    """Choose a password by a code, a PIN too ("": none, or the one that there is), and be signed in.
+def sign_up(store: Store, code: str, name: str, password: str, caller: Caller) -> Entered | Reason:
+    """Choose a password by a code, and be signed in; why not, else. `name` counts for the first owner only.
 
-    `name` counts for the first owner only. Raises UnansweredError for what cannot be taken: the code stays good.
+    Raises UnansweredError for what cannot be taken: the code stays good.
     """
     found = invited(store, code, caller)
     if isinstance(found, Reason):
         return found
     own = found.name or name
-    wrong = [refused(why, field) for field, why in _wrong(own, password, pin) if why is not None]
-    if wrong:
-        raise UnansweredError(wrong)
-    kept = {"password": hashed(password), **({"pin": hashed(pin)} if pin else {})}
+    kept = _hashed(password, own)
     with store.writing() as connection:
         still = _looked_up(connection, code, caller)
         if isinstance(still, Reason):  # used meanwhile
             return still
         account = _account(connection, still, own, caller)
-        accounts.change_account(connection, account.key, **kept)
-        accounts.end_sessions(connection, account.key)
         accounts.use_code(connection, still.digest, moment(caller.at))
-        who = Who(account.key, account.name, caller.address)
-        accounts.note(connection, who.event(tries.CODE_USED, caller.at, account.name))
-        if pin:
-            accounts.note(connection, who.event(tries.PIN_SET, caller.at, account.name))
-        return Entered(account.name, sessions.begin(connection, account, caller.before, caller.at, caller.address))
+        return _with_password(connection, account, kept, tries.CODE_USED, caller)
 
 
 def change_password(store: Store, name: str, old: str, new: str, caller: Caller) -> Entered | Reason:
-    """Another password; every session ends, and a new one begins. Raises UnansweredError for one that cannot be taken."""
+    """Choose another password; why not, else. Raises UnansweredError for one that cannot be taken."""
     entered = sign_in(store, name, old, caller)
     if isinstance(entered, Reason):
         return entered
-    why = wrong_with_password(new, name)
+    kept = _hashed(new, name)
+    with store.writing() as connection:
+        return _with_password(connection, people.named(connection, name), kept, PASSWORD_SET, caller)
+
+
+def _hashed(password: str, name: str) -> str:
+    """What is kept of a new password. Raises UnansweredError for one that cannot be taken."""
+    why = wrong_with_password(password, name)
     if why is not None:
         raise UnansweredError([refused(why, "password")])
-    kept = hashed(new)
-    with store.writing() as connection:
-        account = people.named(connection, name)
-        accounts.change_account(connection, account.key, password=kept)
-        accounts.end_sessions(connection, account.key)
-        who = Who(account.key, account.name, caller.address)
-        accounts.note(connection, who.event(PASSWORD_SET, caller.at, account.name))
-        return Entered(account.name, sessions.begin(connection, account, "", caller.at, caller.address))
+    return hashed(password)
 
 
-def _wrong(name: str, password: str, pin: str) -> list[tuple[str, Reason | None]]:
-    return [("password", wrong_with_password(password, name)), ("pin", wrong_with_pin(pin) if pin else None)]
+def _with_password(connection: Connection, account: Account, kept: str, what: str, caller: Caller) -> Entered:
+    """Another password: every session of the person ends, and a new one begins."""
+    accounts.change_account(connection, account.key, password=kept)
+    accounts.end_sessions(connection, account.key)
+    accounts.note(connection, Who(account.key, account.name, caller.address).event(what, caller.at, account.name))
+    return Entered(account.name, sessions.begin(connection, account, caller.before, caller.at, caller.address))
 
 
 def _looked_up(connection: Connection, code: str, caller: Caller) -> Code | Reason:
@@ -184,5 +178,3 @@ def _account(connection: Connection, code: Code, name: str, caller: Caller) -> A
         return people.add(connection, name, "owner", caller.at, name, caller.address)
     accounts.change_account(connection, found.key, role="owner")
     return found
-
-

@@ -43,7 +43,7 @@ def test_three_wrong_ones_lock_it_and_an_owner_lifts_it(shop: Store) -> None:
     assert why(check_pin(shop, "Ana", "4711", AT + timedelta(days=365))) == "pin-locked"
     lift_locks(shop, "Ana", AT, "Olga")
     assert why(check_pin(shop, "Ana", "4711", AT)) == "allowed"
-    assert [(one.what, one.by) for one in happened(shop, 2)] == [("signed by PIN", ""), ("PIN lifted", "Olga")]
+    assert [(one.what, one.by) for one in happened(shop, 2)] == [("PIN right", ""), ("PIN lifted", "Olga")]
 
 
 def test_a_right_one_between_begins_anew(shop: Store) -> None:

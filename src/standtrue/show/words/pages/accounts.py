@@ -45,7 +45,7 @@ def sign_up_words(reader: Reader, name: str | None = None) -> Words:
         answer = reader.say("An owner gives it to you; the first one stands where the server was begun.")
     elif name:
         question = reader.say("Which password will you use, {name}?", name=name)
-        answer = reader.say("The code is good. It ends as soon as you have signed up.")
+        answer = reader.say("The code is right. It ends as soon as you have signed up.")
     else:
         question = reader.say("Who owns this shop?")
         answer = reader.say("You become its first owner, and invite everybody else.")
@@ -174,7 +174,7 @@ def person_lines(person: Person, reader: Reader, *, network: bool) -> Iterator[s
 def code_line(name: str, reader: Reader) -> str:
     """What is said with a code that was made."""
     return reader.say(
-        "Tell {name} this code. It is good once, for three days, and is shown this one time: the server keeps none.",
+        "Tell {name} this code. It can be used once, within three days, and is shown this one time.",
         name=name,
     )
 
@@ -199,7 +199,7 @@ def _what(event: Event, reader: Reader) -> str:
         "PIN tried": reader.say("A wrong PIN was tried for {name}.", name=name),
         "signed in": reader.say("{name} signed in.", name=name),
         "signed up": reader.say("{name} signed up by a code.", name=name),
-        "signed by PIN": reader.say("{name} signed by PIN.", name=name),
+        "PIN right": reader.say("{name} typed the right PIN.", name=name),
         "signed out": reader.say("{name} signed out.", name=name),
         "signed out everywhere": reader.say("{name} was signed out everywhere.", name=name),
         "sign-in lifted": reader.say("{name} may sign in again.", name=name),

@@ -37,7 +37,9 @@ def settings_words(reader: Reader) -> Words:
 def own_sentence(reader: Reader) -> tuple[str, ...]:
     """How somebody reads, to be completed."""
     return pieces(
-        reader.say("I read lengths in {units}, in {language}, and print on {paper}.", **_blanks("units", "language", "paper"))
+        reader.say(
+            "I read lengths in {units}, words in {language}, and print on {paper}.", **_blanks("units", "language", "paper")
+        )
     )
 
 
@@ -75,8 +77,8 @@ def instruments_words(reader: Reader) -> Words:
         "checked": reader.say("last check"),
         "state": reader.say("its check"),
         "how": reader.say(
-            "An instrument stands in the document of its site, with the day of its last check. Until an overdue check "
-            "was made, what it reads decides nothing."
+            "An instrument stands in the document of its site, with the day of its last check. With an overdue one no "
+            "set-up is accepted."
         ),
     }
 
@@ -114,7 +116,9 @@ def check_state(one: Held, reader: Reader) -> tuple[str, str]:
     if one.late is None or one.due is None:
         return "unsure", reader.say("cannot tell")
     if one.late:
-        return "late", reader.say_n("late since {day}, {n} day", "late since {day}, {n} days", one.late, day=one.due.isoformat())
+        return "late", reader.say_n(
+            "late since {day}, {n} day", "late since {day}, {n} days", one.late, day=one.due.isoformat()
+        )
     return "yes", reader.say("current until {day}", day=one.due.isoformat())
 
 
@@ -170,6 +174,8 @@ def trust_steps(reader: Reader) -> tuple[tuple[str, str], ...]:
         ("macOS", reader.say("Open the file, find it in Keychain Access, and under Trust choose Always trust.")),
         (
             "Linux",
-            reader.say("In the browser's settings look for Certificates, Authorities, Import, and trust it for websites."),
+            reader.say(
+                "In the browser's settings: Certificates, Authorities, Import; trust it for websites."
+            ),
         ),
     )

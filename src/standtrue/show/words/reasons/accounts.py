@@ -36,6 +36,7 @@ SENTENCES: Sentences = {
     "pin-locked": N_("The PIN of {name} is locked after {count} wrong tries. An owner lifts it, under People."),
     "pin-missing": N_("{name} has no PIN yet."),
     "pin-repeated-otherwise": N_("The two PINs differ."),
+    "password-repeated-otherwise": N_("The two passwords differ."),
     "nobody-by-that-name": N_("Nobody here is called {name}."),
     "role-does-not-sign": N_("{name} is a reader, and readers sign nothing."),
     "name-missing-here": N_("A name has 1 to {most} characters."),

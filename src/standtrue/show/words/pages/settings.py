@@ -38,7 +38,8 @@ def own_sentence(reader: Reader) -> tuple[str, ...]:
     """How somebody reads, to be completed."""
     return pieces(
         reader.say(
-            "I read lengths in {units}, words in {language}, and print on {paper}.", **_blanks("units", "language", "paper")
+            "I read lengths in {units}, words in {language}, and print on {paper}.",
+            **_blanks("units", "language", "paper"),
         )
     )
 
@@ -174,8 +175,6 @@ def trust_steps(reader: Reader) -> tuple[tuple[str, str], ...]:
         ("macOS", reader.say("Open the file, find it in Keychain Access, and under Trust choose Always trust.")),
         (
             "Linux",
-            reader.say(
-                "In the browser's settings: Certificates, Authorities, Import; trust it for websites."
-            ),
+            reader.say("In the browser's settings: Certificates, Authorities, Import; trust it for websites."),
         ),
     )

@@ -1,4 +1,4 @@
-"""Hashes that are quick: how slow a hash is, the library says."""
+"""The stores of the tests, and hashes that are quick."""
 
 from __future__ import annotations
 
@@ -6,20 +6,24 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from pwdlib import PasswordHash
-from pwdlib.hashers.argon2 import Argon2Hasher
 
+from quick_hashes import quick_hashes
 from standtrue.store.database import Store, open_store
-from standtrue.work.accounts import secrets_kept
 
 
 @pytest.fixture(autouse=True)
-def quick(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """Argon2 with little to do."""
-    monkeypatch.setattr(secrets_kept, "_HASHER", PasswordHash((Argon2Hasher(1, 8, 1),)))
-    secrets_kept._nobodys.cache_clear()
-    yield
-    secrets_kept._nobodys.cache_clear()
+def quick(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Argon2 with little to do, but for a test of how much it has."""
+    if "slow_hashes" in request.fixturenames:
+        yield
+        return
+    with quick_hashes():
+        yield
+
+
+@pytest.fixture
+def slow_hashes() -> None:
+    """The hashes of the program."""
 
 
 @pytest.fixture(params=["sqlite"])

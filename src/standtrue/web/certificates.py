@@ -2,8 +2,8 @@
 
 The authority can vouch for this shop's names and for addresses of private networks, and for nothing else: critical name
 constraints (RFC 5280, 4.2.1.10) say so, and whoever took its key could make no page of the internet with it. Addresses
-are those of RFC 1918, 3927, 4193, 4291 and 5735; names end in `local` (RFC 6762), `home.arpa` (RFC 8375), `internal`, or
-are the ones asked for when it was made.
+are those of RFC 1918, 3927, 4193, 4291 and 5735; names end in `local` (RFC 6762), `home.arpa` (RFC 8375) or `internal`,
+or are those of this machine and those asked for when it was made.
 """
 
 from __future__ import annotations
@@ -37,8 +37,9 @@ NEAR_ITS_END = timedelta(days=30)
 CLOCKS_DIFFER = timedelta(days=1)
 
 NETWORKS = (
-    "10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16", "127.0.0.0/8", "fc00::/7", "fe80::/10", "::1/128",
-)  # fmt: skip
+    *("10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "169.254.0.0/16", "127.0.0.0/8"),
+    *("fc00::/7", "fe80::/10", "::1/128"),
+)
 ENDINGS = ("local", "home.arpa", "internal", "localhost")
 
 
@@ -81,12 +82,12 @@ def own_trust(folder: Path, names: Iterable[Name], asked: Iterable[Name], now: d
     `names` are this machine's; those that the authority cannot vouch for are left out. `asked` are those that somebody
     asked for: raises UnansweredError where an earlier authority cannot vouch for one of them.
     """
-    place, asked = folder / FOLDER, frozenset(asked)
+    place, names, asked = folder / FOLDER, frozenset(names), frozenset(asked)
     place.mkdir(mode=0o700, exist_ok=True)
     pair = Pair(place / "authority.pem", place / "authority.key")
     found = _read(pair)
     if found is None or found[0].not_valid_after_utc - now < SERVER_FOR:
-        found = _make_authority(pair, asked, now)
+        found = _make_authority(pair, asked | {one for one in names if isinstance(one, str)}, now)
     certificate, key = found
     strangers = [str(one) for one in asked if not _vouches_for(certificate, one)]
     if strangers:
@@ -211,7 +212,8 @@ def _vouches_for(authority: x509.Certificate, name: Name) -> bool:
     if isinstance(name, str):
         told = [one.value for one in permitted if isinstance(one, x509.DNSName)]
         return any(name == one or name.endswith(f".{one}") for one in told)
-    return any(name in one.value for one in permitted if isinstance(one, x509.IPAddress))
+    networks = [ip_network(str(one.value)) for one in permitted if isinstance(one, x509.IPAddress)]
+    return any(name in one for one in networks)
 
 
 def _general(name: Name, *, network: bool = False) -> x509.GeneralName:

@@ -73,11 +73,11 @@ def _changed(request: Request, change: Callable[[], Entered | Reason], done: str
 
 
 def _own(request: Request) -> Person:
-    """Whoever asks. Refused where nobody is signed in."""
+    """Whoever asks. Refused where nobody is signed in: at the shop's own machine."""
     name = visitor_of(request).name
     found = person(state_of(request).served.store, name) if name else None
     if found is None:
-        raise RefusedError("sign-in-first")
+        raise RefusedError("not-found")
     return found
 
 

@@ -9,6 +9,8 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from standtrue.model.basics import UnansweredError
 from standtrue.model.reader_units import Language, Paper, System
+from standtrue.show.answers.exchange import TakenInAnswer, of_saved
+from standtrue.show.answers.kept import said_of
 from standtrue.show.pages.accounts import trouble_words
 from standtrue.show.pages.settings import instruments_page, settings_page, trust_page
 from standtrue.web.pages import page
@@ -16,6 +18,8 @@ from standtrue.web.problems import problem_response
 from standtrue.web.roles import require
 from standtrue.web.routes.entering import REFUSED
 from standtrue.web.state import keep_preference, preference_of, reader_of, state_of, visitor_of
+from standtrue.work.keep.answers import Said
+from standtrue.work.keep.versions import Saved
 from standtrue.work.settings.instruments import instruments_of
 from standtrue.work.settings.reading import Reading, set_reading
 
@@ -48,7 +52,7 @@ def set_shop(  # long: one parameter for each blank
 ) -> Response:
     """For whoever has not chosen."""
     try:
-        set_reading(state_of(request).served, site, Reading(units, language, paper), visitor_of(request).name)
+        set_reading(state_of(request).served, site, Reading(units, language, paper), visitor_of(request).name, _saved)
     except UnansweredError as error:
         return _page(request, "", trouble_words(tuple(error.faults), reader_of(request)))
     return RedirectResponse("/settings?done=shop_kept", 303)
@@ -77,6 +81,12 @@ def authority(request: Request) -> Response:
     if own is None:
         return problem_response("not-found")
     return Response(own.certificate, media_type="application/x-x509-ca-cert")
+
+
+def _saved(saved: Saved) -> Said:
+    """What the record keeps of a document that was saved."""
+    by = saved.version.saved_by
+    return said_of(TakenInAnswer(program=saved.version.program, by=by, faulty=0, saved=[of_saved(saved)]))
 
 
 def _page(request: Request, done: str, trouble: str = "") -> HTMLResponse:

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from attrs import frozen
 
-from standtrue.documents.rewriting import with_fields
+from standtrue.documents import load_text
+from standtrue.documents.rewriting import NotChangedError, with_fields
+from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reader_units import Language, Paper, System
-from standtrue.work.card.kept import Keeper
+from standtrue.model.reason import because
+from standtrue.store.documents import Draft, latest_versions
+from standtrue.work.accounts.secrets_kept import refused
+from standtrue.work.keep.answers import Said, saving_now
+from standtrue.work.keep.versions import Saved, save_document
 from standtrue.work.served import Served
-from standtrue.work.where import Where
-
-BY_HAND = "[reader]"
 
 
 @frozen
@@ -22,12 +27,29 @@ class Reading:
     paper: Paper
 
 
-def set_reading(served: Served, site: str, reading: Reading, by: str) -> None:
-    """Say how a site is read, for everybody who has not chosen otherwise. Raises UnansweredError."""
-    keeper = Keeper(served.folder, Where(store=served.place), by)
+def set_reading(served: Served, site: str, reading: Reading, by: str, said: Callable[[Saved], Said]) -> None:
+    """Say how a site is read, for everybody who has not chosen otherwise; `said` writes down that it was saved.
+
+    Raises UnansweredError.
+    """
     fields = [
         (("reader", "units"), reading.units),
         (("reader", "language"), reading.language),
         (("reader", "paper"), reading.paper),
     ]
-    keeper.write(keeper.document("site", site), lambda source, file: with_fields(source, file, fields), BY_HAND)
+    with served.store.writing() as connection:
+        latest = next((v for v in latest_versions(connection) if (v.kind, v.name) == ("site", site)), None)
+        if latest is None or latest.content is None:
+            raise UnansweredError([refused(because("no-such-site", site=site), "site")])
+        try:
+            now = with_fields(latest.content, latest.path, fields)
+        except NotChangedError:
+            remedy = because("write-it-by-hand", fields="[reader]")
+            fault = Fault("file-changed", because("field-not-changed"), latest.path, "", "", remedy)
+            raise UnansweredError([fault]) from None
+        if now == latest.content:
+            return
+        mark = load_text(now, latest.path).mark
+        digest = "" if mark is None else mark.digest
+        draft = Draft(latest.document, latest.version, "site", site, latest.path, now, digest)
+        save_document(connection, "changed", draft, saving_now(by), said)

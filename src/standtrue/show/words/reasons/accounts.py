@@ -42,5 +42,6 @@ SENTENCES: Sentences = {
     "name-missing-here": N_("A name has 1 to {most} characters."),
     "person-there-already": N_("Somebody here is called {name} already."),
     "last-owner": N_("{name} is the only owner who can sign in: make another one an owner first."),
+    "no-such-site": N_("There is no site called {site}."),
     "unknown-role": N_("There is no such role."),
 }

@@ -54,6 +54,10 @@ DECIDED = {
     "DELETE /api/v1/uploads/{key}": "technician",
     "GET /api/v1/uploads/{key}": "technician",
     "PUT /api/v1/uploads/{key}": "technician",
+    "GET /records": "reader",
+    "GET /records/{job:path}": "reader",
+    "GET /records/{job:path}/record.pdf": "reader",
+    "GET /records/{job:path}/record.zip": "reader",
     "GET /reader/{what}": "nobody",
     "GET /static/{digest}/{name}": "nobody",
 }

@@ -26,7 +26,7 @@ from standtrue.store.troubles import refused, told
 FILE = "standtrue.db"
 """What the store in a shop folder is called."""
 
-SCHEMA = "2"
+SCHEMA = "3"
 """The schema of this release: the newest of `store/migrations`."""
 
 PATIENCE_S = 30

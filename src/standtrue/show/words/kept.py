@@ -11,6 +11,8 @@ from standtrue.model.verdict import Verdict
 from standtrue.needs import sensor_ref
 from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.backup import RemovalAnswer, RuleAnswer
+from standtrue.show.answers.cards import CardAnswer
+from standtrue.show.answers.exchange import TakenInAnswer
 from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.keep import KeepAnswer
 from standtrue.show.answers.kept import read_again
@@ -25,7 +27,9 @@ from standtrue.show.answers.targets import TargetsAnswer
 from standtrue.show.answers.uncoded import told_again
 from standtrue.show.words.aim import overall_word
 from standtrue.show.words.backup import removal_lines, rule_line
+from standtrue.show.words.cards import card_line
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.exchange import saved_lines, taken_in_line
 from standtrue.show.words.reader import Reader
 
 KINDS = {
@@ -39,6 +43,8 @@ KINDS = {
     "alignment": N_("the wheel alignment"),
     "keep": N_("what was brought"),
     "sign": N_("the sign-off"),
+    "import": N_("documents taken in"),
+    "card": N_("the life of a card"),
     "removal": N_("what was taken out"),
     "keep-rule": N_("how long jobs are kept"),
 }
@@ -213,7 +219,12 @@ def _keep(answer: KeepAnswer, reader: Reader) -> Iterator[str]:
 
 
 def _sign(answer: SignAnswer, reader: Reader) -> Iterator[str]:
-    yield reader.say("Signed by {by}.", by=answer.by)
+    if answer.told_apart == "PIN":
+        yield reader.say("Signed by {by}, told apart by a PIN.", by=answer.by)
+    elif answer.told_apart == "name":
+        yield reader.say("Signed by {by}, by name only: nothing told that it was that person.", by=answer.by)
+    else:
+        yield reader.say("Signed by {by}.", by=answer.by)
     yield from _again(answer.says_coded, answer.says, reader)
     for one in answer.covers:
         sensor, card = sensor_ref(one.sensor, one.side), one.procedure
@@ -226,6 +237,16 @@ def _sign(answer: SignAnswer, reader: Reader) -> Iterator[str]:
 def _removal(answer: RemovalAnswer, reader: Reader) -> Iterator[str]:
     counts = len(answer.entries), len(answer.files), len(answer.documents)
     yield from removal_lines(answer.job, answer.by, answer.because, counts, reader)
+
+
+def _import(answer: TakenInAnswer, reader: Reader) -> Iterator[str]:
+    yield taken_in_line(len(answer.saved), answer.by, reader)
+    yield from saved_lines(answer.saved, reader)
+
+
+def _card(answer: CardAnswer, reader: Reader) -> Iterator[str]:
+    yield card_line(answer, reader)
+    yield from saved_lines(answer.saved, reader)
 
 
 def _rule(answer: RuleAnswer, reader: Reader) -> Iterator[str]:
@@ -244,6 +265,8 @@ _SAY: dict[type[Any], Callable[[Any, Reader], Iterator[str]]] = {
     AlignmentAnswer: _alignment,
     KeepAnswer: _keep,
     SignAnswer: _sign,
+    TakenInAnswer: _import,
+    CardAnswer: _card,
     RemovalAnswer: _removal,
     RuleAnswer: _rule,
 }

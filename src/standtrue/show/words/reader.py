@@ -43,10 +43,11 @@ class _Blanks(string.Formatter):
 
 @frozen
 class Reader:
-    """One reader's units and language."""
+    """One reader's units and language, and the time zone that moments are told in: its name, "" for the machine's."""
 
     units: System = "metric"
     language: Language = "en"
+    zone: str = ""
 
     def say(self, sentence: str, /, **blanks: Said | tuple[Said, ...]) -> str:
         """The sentence in the reader's language, its blanks filled. Raises KeyError for a blank that has no value."""

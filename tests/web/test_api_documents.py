@@ -39,6 +39,10 @@ def test_what_is_saved_is_read_again_and_comments_stay(client: TestClient) -> No
     assert b"# as taped\nunits" in now.content
     assert client.get(car).json()["content"]["trim"] == "touring"
     assert client.get(car, params={"version": 2}).content == content
+    kept = client.get("/api/v1/journal/entries").json()["entries"][-1]
+    assert (kept["kind"], kept["who"], len(kept["told"])) == ("saved", "technician A", 2)
+    verified = client.post("/api/v1/answers/verify", json={}).json()["number"]
+    assert client.delete(f"/api/v1/tasks/{verified}").json()["answer"]["wrong"] == []
     versions = client.get("/api/v1/history/vehicle/Merrivo Ondal").json()["versions"]
     assert [(one["version"], one["saved_by"]) for one in versions] == [(n, "technician A") for n in (1, 2, 3)]
 

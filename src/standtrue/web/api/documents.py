@@ -8,7 +8,8 @@ from typing import Annotated, Literal
 from fastapi import Header, Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
 
-from standtrue.show.answers.exchange import HistoryAnswer, of_history
+from standtrue.show.answers.exchange import HistoryAnswer, of_history, of_saved_alone
+from standtrue.show.answers.kept import said_of
 from standtrue.show.answers.served import (
     DocumentAnswer,
     DocumentLine,
@@ -178,7 +179,7 @@ def _save(request: Request, kind: str, name: str, body: bytes | None, seen: tupl
     change = checked(read, change)
     try:
         with served.store.writing() as connection:
-            saved = save_in(connection, change, by_of(request))
+            saved = save_in(connection, change, by_of(request), lambda one: said_of(of_saved_alone(one)))
     except StaleError as error:
         raise _stale(body, error.latest) from error
     return told(document_line(saved), 200 if seen[0] else 201, {"ETag": tag_of(saved)})

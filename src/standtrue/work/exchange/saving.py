@@ -6,6 +6,7 @@ What would leave a fault in it, or a new one in any other document, is not saved
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from attrs import evolve, frozen
 from sqlalchemy import Connection
@@ -14,8 +15,9 @@ from standtrue.documents import Document, gather, load_text
 from standtrue.documents.rewriting import rewritten
 from standtrue.model.basics import DocumentMark, Fault, UnansweredError
 from standtrue.model.reason import because
-from standtrue.store.documents import Draft, StaleError, Version, called, history, lies_at, save
-from standtrue.work.exchange.folders import saving_now
+from standtrue.store.documents import Draft, StaleError, Version, called, history, lies_at
+from standtrue.work.keep.answers import Said, saving_now
+from standtrue.work.keep.versions import Saved, save_document
 from standtrue.work.served import Read, Served
 
 __all__ = ["Change", "StaleError", "Version", "change_as_said", "checked", "history_in", "save_in", "version_in"]
@@ -66,9 +68,11 @@ def checked(read: Read, change: Change) -> Change:
     return evolve(change, path=path, mark=mark)
 
 
-def save_in(connection: Connection, change: Change, by: str) -> Version:
-    """Save a change that was checked, within the writer's transaction. Raises StaleError where `seen` is no longer the
-    latest version."""
+def save_in(connection: Connection, change: Change, by: str, said: Callable[[Saved], Said]) -> Version:
+    """Save a change that was checked, within the writer's transaction, with the entry that `said` writes of it.
+
+    Raises StaleError where `seen` is no longer the latest version.
+    """
     latest = called(connection, change.kind, change.name) or lies_at(connection, change.path)
     number, based_on = None, change.seen
     if latest is not None:
@@ -76,7 +80,8 @@ def save_in(connection: Connection, change: Change, by: str) -> Version:
         if latest.content is None and not change.seen:
             based_on = latest.version
     draft = Draft(number, based_on, change.kind, change.name, change.path, change.content, change.mark)
-    return save(connection, draft, saving_now(by))
+    what = "removed" if change.content is None else "changed" if change.seen else "new"
+    return save_document(connection, what, draft, saving_now(by), said)
 
 
 def history_in(served: Served, kind: str, name: str) -> tuple[Version, ...]:

@@ -11,6 +11,7 @@ from standtrue.model.verdict import Verdict
 from standtrue.needs import sensor_ref
 from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.backup import RemovalAnswer, RuleAnswer
+from standtrue.show.answers.car import HandedAnswer, HappenedAnswer
 from standtrue.show.answers.cards import CardAnswer
 from standtrue.show.answers.exchange import SavedAnswer, TakenInAnswer
 from standtrue.show.answers.floor import FloorAnswer
@@ -27,6 +28,7 @@ from standtrue.show.answers.targets import TargetsAnswer
 from standtrue.show.answers.uncoded import told_again
 from standtrue.show.words.aim import overall_word
 from standtrue.show.words.backup import removal_lines, rule_line
+from standtrue.show.words.car_kept import handed_lines, happened_lines
 from standtrue.show.words.cards import card_line
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.exchange import saved_lines, taken_in_line
@@ -48,6 +50,8 @@ KINDS = {
     "card": N_("the life of a card"),
     "removal": N_("what was taken out"),
     "keep-rule": N_("how long jobs are kept"),
+    "car-steps": N_("the order of work, handed over"),
+    "car": N_("at the car"),
 }
 """What an entry of each kind is, as its title; a kind that only a later release knows has its own name."""
 
@@ -276,5 +280,7 @@ _SAY: dict[type[Any], Callable[[Any, Reader], Iterator[str]]] = {
     CardAnswer: _card,
     RemovalAnswer: _removal,
     RuleAnswer: _rule,
+    HandedAnswer: handed_lines,
+    HappenedAnswer: happened_lines,
 }
 """The shapes and how each is told; one that rests on another stands before it."""

@@ -19,6 +19,9 @@ DECIDED = {
     # The least role that may ask: reader, technician, planner, owner; "nobody": also who did not sign in.
     "GET /": "reader",
     "GET /api/v1/openapi.json": "nobody",
+    "GET /start": "planner",
+    "GET /start/picture.svg": "planner",
+    "POST /start": "planner",
     "GET /records": "reader",
     "GET /records/{job:path}": "reader",
     "GET /records/{job:path}/record.pdf": "reader",

@@ -17,6 +17,7 @@ from typing import Any
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
+from standtrue.documents.loading import load_text
 from standtrue.documents.writing import to_toml
 from standtrue.whole_file import write_whole
 
@@ -48,6 +49,30 @@ def with_tables(source: bytes, file: str, name: str, tables: Iterable[Mapping[st
     for entry in entries:
         source = add_table(source, name, entry)
     return source
+
+
+def rewritten(source: bytes, file: str, said: Mapping[str, object]) -> bytes:
+    """A document's bytes saying this: of what is changed field by field, the lines and comments of all other fields
+    stay; else it is written anew. `source` b"": there is none yet."""
+    if _is_json(file):
+        return (json.dumps(said, ensure_ascii=False, indent=1) + "\n").encode()
+    with suppress(NotChangedError):
+        before = load_text(source, file).content
+        now = source
+        for key in [*before, *(key for key in said if key not in before)]:
+            if key not in said:
+                now = remove_field(now, (key,))
+            elif json.dumps(said[key]) != json.dumps(before.get(key), default=datetime.date.isoformat):
+                now = _with_field(now, file, key, said[key])
+        if before and load_text(now, file).content == load_text(to_toml(said).encode(), file).content:
+            return now
+    return to_toml(said).encode()
+
+
+def _with_field(source: bytes, file: str, key: str, value: object) -> bytes:
+    if isinstance(value, list) and value and all(isinstance(entry, Mapping) for entry in value):
+        return with_tables(source, file, key, value)
+    return set_field(source, (key,), value)
 
 
 def rewrite(path: Path, was: bytes, now: bytes) -> None:

@@ -11,8 +11,10 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
-from standtrue.model.basics import UnansweredError
+from standtrue.model.basics import Fault, UnansweredError
 from standtrue.web import static
+from standtrue.web.api.description import describe
+from standtrue.web.api.routers import api_routers
 from standtrue.web.guard import Guard, TooLargeError
 from standtrue.web.pages import own_path
 from standtrue.web.problems import RefusedError, code_of, problem, problem_response
@@ -20,7 +22,7 @@ from standtrue.web.routes import all_routers
 from standtrue.web.state import State, keep_preference, preference_of
 from standtrue.web.visitors import Visitors
 
-FILES = ("/api/v1/attachments", "/files/")
+FILES = ("/api/v1/attachments", "/api/v1/uploads/", "/files/")
 """Paths that may be sent files."""
 
 
@@ -31,16 +33,18 @@ def make_app(state: State) -> FastAPI:
     async def lives(_: FastAPI) -> AsyncIterator[None]:
         yield
         state.tasks.close()
+        state.uploads.close()
         state.served.close()
 
     app = FastAPI(title="Standtrue", docs_url=None, redoc_url=None, openapi_url="/api/v1/openapi.json", lifespan=lives)
     app.state.own = state
     app.include_router(static.router)
-    for router in all_routers():
+    for router in (*all_routers(), *api_routers()):
         app.include_router(router)
     app.add_middleware(Visitors, state=state)
     app.add_middleware(Guard, hosts=state.hosts, files=FILES)
     _answer_faults(app)
+    describe(app)
 
     @app.get("/reader/{what}", include_in_schema=False)
     def choose_reader(request: Request, what: str, back: str = "/") -> Response:
@@ -62,12 +66,20 @@ def _is_for_a_page(request: Request) -> bool:
     return request.method == "GET" and "text/html" in request.headers.get("accept", "")
 
 
+def _code_of_faults(faults: tuple[Fault, ...]) -> str:
+    """What faults come to as a problem: of the store, of a key, or of what was sent."""
+    codes = {fault.code for fault in faults}
+    if any(code.startswith("store-") for code in codes):
+        return "store-away"
+    return "used-otherwise" if "key-taken" in codes else "faults"
+
+
 def _answer_faults(app: FastAPI) -> None:
     """What goes wrong is told in one shape."""
 
     @app.exception_handler(UnansweredError)
     def unanswered(_: Request, error: UnansweredError) -> Response:
-        return problem_response("faults", error.faults)
+        return problem_response(_code_of_faults(error.faults), error.faults)
 
     @app.exception_handler(RefusedError)
     def not_done(request: Request, error: RefusedError) -> Response:

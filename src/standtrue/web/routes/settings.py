@@ -9,17 +9,16 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from standtrue.model.basics import UnansweredError
 from standtrue.model.reader_units import Language, Paper, System
-from standtrue.show.answers.exchange import TakenInAnswer, of_saved
+from standtrue.show.answers.exchange import of_saved_alone
 from standtrue.show.answers.kept import said_of
 from standtrue.show.pages.accounts import trouble_words
 from standtrue.show.pages.settings import instruments_page, settings_page, trust_page
+from standtrue.web.api.shared import by_of
 from standtrue.web.pages import page
 from standtrue.web.problems import problem_response
 from standtrue.web.roles import require
 from standtrue.web.routes.entering import REFUSED
-from standtrue.web.state import keep_preference, preference_of, reader_of, state_of, visitor_of
-from standtrue.work.keep.answers import Said
-from standtrue.work.keep.versions import Saved
+from standtrue.web.state import keep_preference, preference_of, reader_of, state_of
 from standtrue.work.settings.instruments import instruments_of
 from standtrue.work.settings.reading import Reading, set_reading
 
@@ -52,7 +51,13 @@ def set_shop(  # long: one parameter for each blank
 ) -> Response:
     """For whoever has not chosen."""
     try:
-        set_reading(state_of(request).served, site, Reading(units, language, paper), visitor_of(request).name, _saved)
+        set_reading(
+            state_of(request).served,
+            site,
+            Reading(units, language, paper),
+            by_of(request),
+            lambda one: said_of(of_saved_alone(one)),
+        )
     except UnansweredError as error:
         return _page(request, "", trouble_words(tuple(error.faults), reader_of(request)))
     return RedirectResponse("/settings?done=shop_kept", 303)
@@ -81,12 +86,6 @@ def authority(request: Request) -> Response:
     if own is None:
         return problem_response("not-found")
     return Response(own.certificate, media_type="application/x-x509-ca-cert")
-
-
-def _saved(saved: Saved) -> Said:
-    """What the record keeps of a document that was saved."""
-    by = saved.version.saved_by
-    return said_of(TakenInAnswer(program=saved.version.program, by=by, faulty=0, saved=[of_saved(saved)]))
 
 
 def _page(request: Request, done: str, trouble: str = "") -> HTMLResponse:

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
-from attrs import frozen
+from attrs import asdict, frozen
 
-from standtrue.documents import load_text
 from standtrue.documents.rewriting import NotChangedError, with_fields
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reader_units import Language, Paper, System
 from standtrue.model.reason import because
-from standtrue.store.documents import Draft, latest_versions
 from standtrue.work.accounts.secrets_kept import refused
-from standtrue.work.keep.answers import Said, saving_now
-from standtrue.work.keep.versions import Saved, save_document
+from standtrue.work.exchange.saving import Change, StaleError, checked, save_in
+from standtrue.work.keep.answers import Said
+from standtrue.work.keep.versions import Saved
 from standtrue.work.served import Served
 
 
@@ -32,24 +31,30 @@ def set_reading(served: Served, site: str, reading: Reading, by: str, said: Call
 
     Raises UnansweredError.
     """
-    fields = [
-        (("reader", "units"), reading.units),
-        (("reader", "language"), reading.language),
-        (("reader", "paper"), reading.paper),
-    ]
-    with served.store.writing() as connection:
-        latest = next((v for v in latest_versions(connection) if (v.kind, v.name) == ("site", site)), None)
-        if latest is None or latest.content is None:
-            raise UnansweredError([refused(because("no-such-site", site=site), "site")])
-        try:
-            now = with_fields(latest.content, latest.path, fields)
-        except NotChangedError:
-            remedy = because("write-it-by-hand", fields="[reader]")
-            fault = Fault("file-changed", because("field-not-changed"), latest.path, "", "", remedy)
-            raise UnansweredError([fault]) from None
-        if now == latest.content:
-            return
-        mark = load_text(now, latest.path).mark
-        digest = "" if mark is None else mark.digest
-        draft = Draft(latest.document, latest.version, "site", site, latest.path, now, digest)
-        save_document(connection, "changed", draft, saving_now(by), said)
+    read = served.read()
+    latest = read.version("site", site)
+    if latest is None or latest.content is None:
+        raise UnansweredError([refused(because("no-such-site", site=site), "site")])
+    now = _with_reader(latest.content, latest.path, asdict(reading))
+    if now == latest.content:
+        return
+    change = checked(read, Change("site", site, now, latest.version))
+    try:
+        with served.store.writing() as connection:
+            save_in(connection, change, by, said)
+    except StaleError:
+        raise UnansweredError([refused(because("site-changed-meanwhile", site=site), "site")]) from None
+
+
+def _with_reader(content: bytes, path: str, told: Mapping[str, str]) -> bytes:
+    """The document with these fields in its table of the reader, which is begun where there is none."""
+    try:
+        return with_fields(content, path, [(("reader", name), value) for name, value in told.items()])
+    except NotChangedError:
+        pass
+    try:
+        return with_fields(content, path, [(("reader",), dict(told))])
+    except NotChangedError:
+        remedy = because("write-it-by-hand", fields="[reader]")
+        fault = Fault("file-changed", because("field-not-changed"), path, "", "", remedy)
+        raise UnansweredError([fault]) from None

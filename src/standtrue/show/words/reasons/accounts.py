@@ -43,5 +43,18 @@ SENTENCES: Sentences = {
     "person-there-already": N_("Somebody here is called {name} already."),
     "last-owner": N_("{name} is the only owner who can sign in: make another one an owner first."),
     "no-such-site": N_("There is no site called {site}."),
+    "site-changed-meanwhile": N_("Somebody changed {site} meanwhile: look at it, and choose again."),
     "unknown-role": N_("There is no such role."),
+    "network-not-asked": N_("only this machine is served: a name, a certificate or a key counts on the network alone"),
+    "ask-network": N_("Add {option}."),
+    "no-host-name": N_("neither a name nor an address: {value}"),
+    "name-the-host": N_("Name it as other devices call this machine: {option} shop.local."),
+    "certificate-without-key": N_("a certificate and its key belong together"),
+    "certificate-without-names": N_("the certificate tells no name of this machine"),
+    "certificate-unusable": N_("the certificate cannot be used: {why}"),
+    "name-pem-files": N_("Name both as PEM files, the key without a password."),
+    "authority-not-for-name": N_("the shop's authority was made for other names, and cannot vouch for {names}"),
+    "remove-authority": N_(
+        "Remove the folder {folder} and begin again: another authority is made, and each device has to trust it anew."
+    ),
 }

@@ -11,6 +11,7 @@ from attrs import evolve
 from standtrue.documents import Document, Folder, gather, load_text
 from standtrue.documents.loading import sources
 from standtrue.model.reason import Reason, because
+from standtrue.work.last_plans import LastPlans
 from standtrue.work.where import Where, stored_versions
 
 if TYPE_CHECKING:
@@ -29,7 +30,9 @@ def stored_folder(folder: Path, where: Where, today: str = "") -> Folder | None:
         return None
     versions, identity = found
     read = gather(_documents(versions), today)
-    return evolve(read, apart=tuple(_differing(folder, versions, identity)))
+    place = where.place(folder)
+    planned = {} if place is None else LastPlans(place, tuple(read.jobs))
+    return evolve(read, apart=tuple(_differing(folder, versions, identity)), planned=planned)
 
 
 def stored_documents(folder: Path, where: Where) -> tuple[Document, ...] | None:

@@ -9,7 +9,8 @@
 Verbs ask: `read`, `demonstration`, `needs`, `place`, `any_fit`, `drive`, `plan`, `targets`, `measure`, `floor`,
 `card`, `study`; `reader` says in which units and language answers are told. Nouns make a shop without files: `Shop`,
 `Site`, `Lift`, `Vehicle`, `Card`, `Rules`, `Job`, `Mix`, `Study`, `Survey`, `Setup`. Lengths are meters, or as people
-write them ("17 ft 6 in"). What cannot be asked raises `Refused`, with every fault. Nothing is loaded before it is named.
+write them ("17 ft 6 in"). What cannot be asked raises `Refused`, with every fault. Nothing is loaded before it is
+named.
 """
 
 from __future__ import annotations

@@ -2,7 +2,8 @@
 
 What goes: what the job's entries hold, its files, every version of its documents, and the words that it is found by.
 What stays: that there were entries, of which kind, by whom and when, their digests, and the names of the job and of its
-documents, which are digested with them. So no name should say who the customer is.
+documents, which are digested with them; and the entries that say which versions of documents there were. So no name
+should say who the customer is.
 """
 
 from __future__ import annotations
@@ -17,7 +18,10 @@ from standtrue.store import attachments, seeking, tables
 from standtrue.store.database import Store
 
 KIND = "removal"
-"""The kind of the entry that says what was removed; it is never removed itself."""
+"""The kind of the entry that says what was removed."""
+
+STAYING = (KIND, "import", "card")
+"""Kinds of entries that are never taken out: what was, and which versions of documents there were."""
 
 RULE = "keep-years"
 """The setting that is the shop's rule: for how many years a job is kept at least."""
@@ -35,7 +39,7 @@ class Taken:
 def take_out(connection: Connection, job: str, documents: Iterable[tuple[str, str]]) -> Taken:
     """Take out what a job's entries hold, its files, and all versions of these documents (kind and name)."""
     entry = tables.entry.c
-    held = and_(entry.job == job, entry.kind != KIND, entry.content.is_not(None))
+    held = and_(entry.job == job, entry.kind.not_in(STAYING), entry.content.is_not(None))
     rows = connection.execute(select(entry.number, entry.attachments).where(held).order_by(entry.number)).all()
     connection.execute(update(tables.entry).where(held).values(salt=None, content=None))
     files = tuple(dict.fromkeys(digest for row in rows for digest in attachments.named(row.attachments)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -12,7 +13,8 @@ from standtrue.documents import Folder
 from standtrue.model.shop import Shop
 from standtrue.store.database import Store, open_store
 from standtrue.store.documents import revision
-from standtrue.work.exchange.folders import take_in
+from standtrue.work.exchange.folders import TakenIn, take_in
+from standtrue.work.keep.answers import Said
 from standtrue.work.stored import stored_folder
 from standtrue.work.where import Where
 
@@ -58,13 +60,14 @@ class Served:
         self.store.close()
 
 
-def serve_folder(folder: Path, where: Where, by: str) -> Served:
-    """The shop of a folder, kept in a store: where there is none yet, one is made and the folder's files taken in.
+def serve_folder(folder: Path, where: Where, by: str, said: Callable[[TakenIn], Said]) -> Served:
+    """The shop of a folder, kept in a store: where there is none yet, one is made and the folder's files taken in, and
+    `said` writes that down as an entry.
 
     Raises UnansweredError where the store cannot be made or opened, or a file cannot be read.
     """
     if where.place(folder) is None:
-        take_in(folder, where, by, {})
+        take_in(folder, where, by, {}, said)
     place = where.place(folder)
     assert place is not None  # just made
     return Served(folder, where, place, open_store(place))

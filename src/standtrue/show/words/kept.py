@@ -11,6 +11,9 @@ from standtrue.model.verdict import Verdict
 from standtrue.needs import sensor_ref
 from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.backup import RemovalAnswer, RuleAnswer
+from standtrue.show.answers.car import HandedAnswer, HappenedAnswer
+from standtrue.show.answers.cards import CardAnswer
+from standtrue.show.answers.exchange import TakenInAnswer
 from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.keep import KeepAnswer
 from standtrue.show.answers.kept import read_again
@@ -25,7 +28,10 @@ from standtrue.show.answers.targets import TargetsAnswer
 from standtrue.show.answers.uncoded import told_again
 from standtrue.show.words.aim import overall_word
 from standtrue.show.words.backup import removal_lines, rule_line
+from standtrue.show.words.car_kept import handed_lines, happened_lines
+from standtrue.show.words.cards import card_line
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.exchange import saved_lines, taken_in_line
 from standtrue.show.words.reader import Reader
 
 KINDS = {
@@ -39,8 +45,12 @@ KINDS = {
     "alignment": N_("the wheel alignment"),
     "keep": N_("what was brought"),
     "sign": N_("the sign-off"),
+    "import": N_("documents taken in"),
+    "card": N_("the life of a card"),
     "removal": N_("what was taken out"),
     "keep-rule": N_("how long jobs are kept"),
+    "car-steps": N_("the order of work, handed over"),
+    "car": N_("at the car"),
 }
 """What an entry of each kind is, as its title; a kind that only a later release knows has its own name."""
 
@@ -233,6 +243,16 @@ def _removal(answer: RemovalAnswer, reader: Reader) -> Iterator[str]:
     yield from removal_lines(answer.job, answer.by, answer.because, counts, reader)
 
 
+def _import(answer: TakenInAnswer, reader: Reader) -> Iterator[str]:
+    yield taken_in_line(len(answer.saved), answer.by, reader)
+    yield from saved_lines(answer.saved, reader)
+
+
+def _card(answer: CardAnswer, reader: Reader) -> Iterator[str]:
+    yield card_line(answer, reader)
+    yield from saved_lines(answer.saved, reader)
+
+
 def _rule(answer: RuleAnswer, reader: Reader) -> Iterator[str]:
     yield rule_line(answer.years, answer.by, reader)
     yield reader.say("Because: {why}", why=answer.because)
@@ -249,7 +269,11 @@ _SAY: dict[type[Any], Callable[[Any, Reader], Iterator[str]]] = {
     AlignmentAnswer: _alignment,
     KeepAnswer: _keep,
     SignAnswer: _sign,
+    TakenInAnswer: _import,
+    CardAnswer: _card,
     RemovalAnswer: _removal,
     RuleAnswer: _rule,
+    HandedAnswer: handed_lines,
+    HappenedAnswer: happened_lines,
 }
 """The shapes and how each is told; one that rests on another stands before it."""

@@ -13,6 +13,7 @@ from fastapi import FastAPI
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from schemathesis.checks import not_a_server_error
+from schemathesis.core.result import Ok
 from schemathesis.specs.openapi.checks import (
     content_type_conformance,
     response_schema_conformance,
@@ -70,6 +71,7 @@ def hold_to_description(app: FastAPI, examples: int) -> None:
     schema = schemathesis.openapi.from_asgi("/api/v1/openapi.json", app)
     answered: Counter[int] = Counter()
     for found in schema.get_all_operations():
+        assert isinstance(found, Ok)
         operation = found.ok()
 
         @given(case=operation.as_strategy(), real=st.booleans())
@@ -81,7 +83,7 @@ def hold_to_description(app: FastAPI, examples: int) -> None:
             phases=[Phase.generate],
             suppress_health_check=list(HealthCheck),
         )
-        def ask(case: schemathesis.Case, real: bool) -> None:
+        def ask(case: schemathesis.Case[Any], real: bool) -> None:
             if real:
                 for sent in (case.path_parameters, case.query, case.body):
                     _name(sent)

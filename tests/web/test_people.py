@@ -14,8 +14,7 @@ from playwright.sync_api import Browser
 from quick_hashes import quick_hashes
 from standtrue.web.app import make_app
 from standtrue.web.state import State
-from standtrue.work.accounts.entering import Entered, first_code, sign_up
-from standtrue.work.accounts.entering import Caller
+from standtrue.work.accounts.entering import Caller, Entered, first_code, sign_up
 from standtrue.work.accounts.people import add_person, lift_locks, person
 from standtrue.work.accounts.pins import Allowed, check_pin, set_pin
 from web_fixtures import NOW, Server, client_of, new_state, serving, visiting
@@ -31,14 +30,14 @@ def quick() -> Iterator[None]:
 
 
 @pytest.fixture(scope="module")
-def state(tmp_path_factory: pytest.TempPathFactory) -> Iterator[State]:
+def state(tmp_path_factory: pytest.TempPathFactory) -> State:
     """A shop that is served to the network, with an owner."""
     made = new_state(tmp_path_factory.mktemp("people") / "shop")
     made.sign_in = True
     code = first_code(made.served.store, NOW)
     assert code is not None
     assert isinstance(sign_up(made.served.store, code, "Olga", PASSWORD, Caller(NOW)), Entered)
-    yield made
+    return made
 
 
 @pytest.fixture
@@ -76,7 +75,7 @@ def test_the_cookie_is_for_this_host_no_script_and_no_other_site(client: TestCli
     assert client.get("/people").status_code == 200
 
 
-def test_over_plain_loopback_the_cookie_is_not_for_tls_alone(state: State, client: TestClient) -> None:
+def test_over_plain_loopback_the_cookie_is_not_for_tls_alone(client: TestClient) -> None:
     client.base_url = "http://127.0.0.1"
     cookie = enter(client).headers["set-cookie"].lower()
     assert cookie.startswith("session=")

@@ -50,7 +50,7 @@ def serve(  # long: one parameter for each option
         raise UnansweredError([Fault("network-not-asked", what, "", "--network", "", remedy)])
     served = serve_folder(folder, where(), by(), lambda one: said_of(of_taken_in(one)))
     served.shop()  # so that the first page does not wait for it
-    state = State(served, by=by()) if as_of is None else State(served, by=by(), now=_clock_from(as_of))
+    state = State(served) if as_of is None else State(served, now=_clock_from(as_of))
     wanted = port or PORT
     try:
         if network:

@@ -13,6 +13,7 @@ from standtrue.show.answers.exchange import of_saved_alone
 from standtrue.show.answers.kept import said_of
 from standtrue.show.pages.accounts import trouble_words
 from standtrue.show.pages.settings import instruments_page, settings_page, trust_page
+from standtrue.show.words.reader import LANGUAGES
 from standtrue.web.api.shared import by_of
 from standtrue.web.pages import page
 from standtrue.web.problems import problem_response
@@ -24,6 +25,9 @@ from standtrue.work.settings.reading import Reading, set_reading
 
 router = APIRouter(include_in_schema=False)
 
+Tongue = Annotated[Language, Form(pattern=f"^({'|'.join(LANGUAGES)})$")]
+"""A language that has its words here."""
+
 
 @router.get("/settings", response_class=HTMLResponse, dependencies=[require("reader")])
 def settings(request: Request, done: str = "") -> HTMLResponse:
@@ -32,9 +36,7 @@ def settings(request: Request, done: str = "") -> HTMLResponse:
 
 
 @router.post("/settings/mine", dependencies=[require("reader")])
-def set_own(
-    units: Annotated[System, Form()], language: Annotated[Language, Form()], paper: Annotated[Paper, Form()]
-) -> Response:
+def set_own(units: Annotated[System, Form()], language: Tongue, paper: Annotated[Paper, Form()]) -> Response:
     """On this device."""
     response = RedirectResponse("/settings", 303)
     keep_preference(response, (units, language, paper))
@@ -46,7 +48,7 @@ def set_shop(  # long: one parameter for each blank
     request: Request,
     site: Annotated[str, Form()],
     units: Annotated[System, Form()],
-    language: Annotated[Language, Form()],
+    language: Tongue,
     paper: Annotated[Paper, Form()],
 ) -> Response:
     """For whoever has not chosen."""

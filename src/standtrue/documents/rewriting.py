@@ -14,18 +14,12 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-<<<<<<< HEAD
-from standtrue.documents.loading import load_text
-from standtrue.documents.writing import NotChangedError, add_table, remove_field, set_field, to_toml
-
-__all__ = ["ChangedMeanwhileError", "NotChangedError", "rewrite", "rewritten", "with_fields", "with_tables"]
-=======
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
+from standtrue.documents.loading import load_text
 from standtrue.documents.writing import to_toml
 from standtrue.whole_file import write_whole
->>>>>>> main
 
 FieldPath = tuple[str | int, ...]
 

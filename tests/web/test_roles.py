@@ -48,6 +48,8 @@ DECIDED = {
     "GET /api/v1/journal/export": "reader",
     "GET /api/v1/journal/record": "reader",
     "GET /api/v1/openapi.json": "nobody",
+    "GET /help": "nobody",
+    "GET /help/{path:path}": "nobody",
     "GET /start": "planner",
     "GET /start/picture.svg": "planner",
     "POST /start": "planner",

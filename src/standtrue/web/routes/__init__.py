@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from fastapi import APIRouter
 
-from standtrue.web.routes import records, start, today
+from standtrue.web.routes import help, records, start, today
 
-ROUTES = (today, records, start)
+ROUTES = (today, records, start, help)
 """In the order in which their addresses are looked up."""
 
 

@@ -13,6 +13,7 @@ from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.backup import RemovalAnswer, RuleAnswer
 from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.keep import KeepAnswer
+from standtrue.show.answers.handed import HandedAnswer
 from standtrue.show.answers.kept import read_again
 from standtrue.show.answers.measured import MeasuredAnswer
 from standtrue.show.answers.needs import DroppedShape, NeedsAnswer, NeedShape, Standing
@@ -39,6 +40,7 @@ KINDS = {
     "alignment": N_("the wheel alignment"),
     "keep": N_("what was brought"),
     "sign": N_("the sign-off"),
+    "handed": N_("to whom it was handed"),
     "removal": N_("what was taken out"),
     "keep-rule": N_("how long jobs are kept"),
 }
@@ -233,6 +235,10 @@ def _rule(answer: RuleAnswer, reader: Reader) -> Iterator[str]:
     yield reader.say("Because: {why}", why=answer.because)
 
 
+def _handed(answer: HandedAnswer, reader: Reader) -> Iterator[str]:
+    yield reader.say("Handed to {to}, to be done by the plan of entry {number}.", to=answer.to, number=answer.plan + 1)
+
+
 _SAY: dict[type[Any], Callable[[Any, Reader], Iterator[str]]] = {
     JobShape: _job,
     NeedsAnswer: _needs,
@@ -244,6 +250,7 @@ _SAY: dict[type[Any], Callable[[Any, Reader], Iterator[str]]] = {
     AlignmentAnswer: _alignment,
     KeepAnswer: _keep,
     SignAnswer: _sign,
+    HandedAnswer: _handed,
     RemovalAnswer: _removal,
     RuleAnswer: _rule,
 }

@@ -36,6 +36,7 @@ FILES: tuple[str, ...] = (
     "gate",
     "mix",
     "needs",
+    "orders",
     "place",
     "place_engine",
     "plan",

@@ -13,7 +13,7 @@ from starlette.exceptions import HTTPException
 from standtrue.model.basics import UnansweredError
 from standtrue.web import static
 from standtrue.web.guard import Guard, TooLargeError
-from standtrue.web.problems import code_of, problem, problem_response
+from standtrue.web.problems import RefusedError, code_of, problem, problem_response
 from standtrue.web.routes import all_routers
 from standtrue.web.state import READER_COOKIE, State, preference_of
 
@@ -61,6 +61,12 @@ def _answer_faults(app: FastAPI) -> None:
     @app.exception_handler(UnansweredError)
     def unanswered(_: Request, error: UnansweredError) -> Response:
         return problem_response("faults", error.faults)
+
+    @app.exception_handler(RefusedError)
+    def not_done(_: Request, error: RefusedError) -> Response:
+        found = problem_response(error.code, **error.more)
+        found.headers.update(error.headers)
+        return found
 
     @app.exception_handler(HTTPException)
     def refused(_: Request, error: HTTPException) -> Response:

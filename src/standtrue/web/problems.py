@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from http import HTTPStatus
 from typing import Any
 
@@ -47,6 +47,14 @@ def problem(code: str, faults: Sequence[Fault] = (), **more: Any) -> dict[str, A
 def problem_response(code: str, faults: Sequence[Fault] = (), **more: Any) -> JSONResponse:
     """The same as a response."""
     return JSONResponse(problem(code, faults, **more), STATUS[code], media_type="application/problem+json")
+
+
+class RefusedError(Exception):
+    """A request is refused: the code of the problem, what else is told of it, and headers of the answer."""
+
+    def __init__(self, code: str, headers: Mapping[str, str] | None = None, **more: Any) -> None:
+        super().__init__(code)
+        self.code, self.headers, self.more = code, headers or {}, more
 
 
 def code_of(status: int) -> str:

@@ -32,7 +32,8 @@ class State:
 
 @frozen
 class Visitor:
-    """Who asks. `name` "" : nobody signed in, at the shop's own machine."""
+    """Who asks. `name` "" with a role: whoever sits at the shop's own machine; role "nobody": over the network, not
+    signed in."""
 
     name: str = ""
     role: str = "owner"

@@ -7,12 +7,13 @@ from fastapi.responses import HTMLResponse
 
 from standtrue.show.pages.today import today_page
 from standtrue.web.pages import page
+from standtrue.web.roles import require
 from standtrue.web.state import reader_of, state_of
 
 router = APIRouter()
 
 
-@router.get("/", response_class=HTMLResponse, include_in_schema=False)
+@router.get("/", response_class=HTMLResponse, include_in_schema=False, dependencies=[require("reader")])
 def today(request: Request) -> HTMLResponse:
     """The page."""
     state = state_of(request)

@@ -44,6 +44,7 @@ class OrderHead:
     decide: str
     notices: tuple[str, ...]
     hand_to: str
+    hand_button: str
     handed: str
     aside: str
 
@@ -127,6 +128,7 @@ def _head(job: Job, desk: Desk, plan: PlanAnswer | None, open_now: int, reader: 
         decide=words.decide_first(open_now, reader) if open_now else "",
         notices=tuple(notices),
         hand_to=to,
+        hand_button=words.hand_words(to, reader),
         handed=handed,
         aside=words.aside_words(aside, reader) if aside else "",
     )

@@ -14,8 +14,8 @@ from standtrue.place.question.answer import Answer
 from standtrue.show.words.clock import step_moments
 from standtrue.show.words.pages import order as words
 from standtrue.show.words.place import verdict
-from standtrue.show.words.plan_first import least_words, undone_name
 from standtrue.show.words.plan import undone_because
+from standtrue.show.words.plan_first import least_words, undone_name
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.remedies import remedy_words
 from standtrue.show.words.texts import as_sentence
@@ -106,7 +106,9 @@ def _stopped(undone: Undone, reader: Reader) -> tuple[tuple[str, ...], tuple[Hel
     why = [as_sentence(one) for one in reader.reasons(undone_because(undone))]
     tried = [(answer, remedies) for answer, remedies in undone.answers if answer.fits is Fits.NO]
     why += [_verdict(answer, reader) for answer, _ in tried]
-    helps = {change_id(r): Help(_upper(remedy_words(r, reader)), change=change_id(r)) for _, f in tried for r in f.single}
+    helps = {
+        change_id(r): Help(_upper(remedy_words(r, reader)), change=change_id(r)) for _, f in tried for r in f.single
+    }
     told = list(helps.values())
     if out := words.send_out_words(undone, reader):
         told.append(Help(out, otherwise="part-sent-out"))

@@ -31,6 +31,7 @@ class Reason:
     standing: Standing
     standing_words: str
     because: tuple[str, ...]
+    more: str
     fits: Literal["yes", "no", "unsure", ""]
     fits_words: str
     dropped_by: str = ""
@@ -58,7 +59,7 @@ class Done:
     number: int
     said: str
     note: str
-    event: str
+    word: str
     where: str
     part: str
 
@@ -100,7 +101,8 @@ def _reason(need: Need, plan: PlanAnswer | None, reader: Reader) -> Reason:
         need.title,
         standing,
         status[standing],
-        tuple(reader.reasons(need.because)),
+        why := tuple(reader.reasons(need.because)),
+        words.and_more(len(why) - 1, reader) if len(why) > 1 else "",
         fits,
         said,
         words.dropped_by(signed(decision, reader), reader) if decision is not None and need.dropped else "",
@@ -138,7 +140,7 @@ def _room(need: Need, plan: PlanAnswer | None) -> float | None:
 def done_of(job: Job, reader: Reader) -> tuple[Done, ...]:
     """What was done to the car, in words."""
     return tuple(
-        Done(n, *words.event_words(one, reader), one.event, one.where or "", one.part or "")
+        Done(n, *words.event_words(one, reader), reader.term(one.event), one.where or "", one.part or "")
         for n, one in enumerate(job.events)
     )
 

@@ -6,14 +6,15 @@ import json
 from collections.abc import Sequence
 from itertools import groupby
 
-from attrs import asdict, frozen
+from attrs import asdict, evolve, frozen
 
 from standtrue.draw.lettering import clean
 from standtrue.model.order import OUTSIDE, Step
-from standtrue.show.pictures.page_floor import draw_floor
+from standtrue.show.pictures.page_floor import draw_floor, swatch_svg
 from standtrue.show.pictures.plan import Shown, page_scene, page_steps, rest_drawing
 from standtrue.show.words import labels_plan, sheet
 from standtrue.show.words.clock import begins_lines, step_moments
+from standtrue.show.words.drawing import LEGEND
 from standtrue.show.words.pages import order as words
 from standtrue.show.words.plan import StepWords, span_words, step_words
 from standtrue.show.words.plan_at_step import cautions_told, stance_of
@@ -57,6 +58,7 @@ class Story:
     near: str
     away: str
     steps: int
+    key: tuple[tuple[str, str, str], ...]
 
 
 def chapters_of(answer: PlanAnswer, reader: Reader) -> tuple[Chapter, ...]:
@@ -73,7 +75,7 @@ def chapters_of(answer: PlanAnswer, reader: Reader) -> tuple[Chapter, ...]:
 def place_name(plan: PlanAnswer, number: int, reader: Reader) -> str:
     """A place by its lift or bay, short."""
     if number == OUTSIDE or plan.plan is None:
-        return words.on_the_road(reader)
+        return words.the_road(reader)
     at = whereabouts(plan.ordered, plan.plan, number, plan.site, plan.needs.vehicle)
     named = at.lift or (at.bays[0] if at.bays else at.near)
     return labels_plan.place_name(number, reader) if named is None else reader.write(named)
@@ -92,7 +94,13 @@ def _chapter(answer: PlanAnswer, place: int, group: Sequence[tuple[int, Shown]],
     if began is not None and ended is not None:
         moments = (words.moment_at(began[0][0], answer, reader), words.moment_at(ended[1][0], answer, reader))
         span = words.chapter_words(str(group[0][0] + 1), str(group[-1][0] + 1), *moments, reader)
-    return Chapter(title, span, tuple(_line(answer, number, shown, reader) for number, shown in group))
+    lines, told = [], set[str]()
+    for number, shown in group:
+        line = _line(answer, number, shown, reader)
+        # What holds for the whole stay is told at the first step that it holds for.
+        lines.append(evolve(line, cautions=tuple(c for c in line.cautions if c not in told)))
+        told.update(line.cautions)
+    return Chapter(title, span, tuple(lines))
 
 
 def _line(answer: PlanAnswer, number: int, shown: Shown, reader: Reader) -> Line:
@@ -129,7 +137,8 @@ def _note(answer: PlanAnswer, shown: Shown, reader: Reader) -> str:
     if stance is not None and main.step.kind != "wait" and stance.margin_m is not None and stance.margin_m >= 0.0:
         parts.append(words.spare_words(stance.margin_m, reader))
     if main.step.move is not None and (path := answer.ordered.paths.get(_key(main.step))) is not None:
-        parts += [sheet.nearest(path.nearest, reader).rstrip(".")] if path.nearest is not None else []
+        near = "" if path.nearest is None else sheet.nearest(path.nearest, reader)
+        return ". ".join(filter(None, (", ".join(parts), near.rstrip("."))))
     return ", ".join(parts)
 
 
@@ -152,9 +161,15 @@ def story_of(answer: PlanAnswer, reader: Reader) -> Story | None:
     said = labels_plan.played_floor(answer.needs.job.name, reader)
     drawn = [(scene.drawing, scene.path) for scene in scenes]
     floor = draw_floor(answer.needs.vehicle, rest_drawing(answer, reader), drawn, said, reader)
+    lines = [line for chapter in chapters_of(answer, reader) for line in chapter.lines]
     told = [
-        {"title": clean(s.title), "cautions": (), "said": (), **asdict(f)}
-        for s, f in zip(scenes, floor.scenes, strict=True)
+        {
+            "title": words.step_of(line.number + 1, len(lines), line.what, reader),
+            "cautions": (),
+            "said": (clean(f"{' '.join(filter(None, (line.begins, line.until)))}. {line.note}"),),
+            **asdict(scene),
+        }
+        for line, scene in zip(lines, floor.scenes, strict=True)
     ]
     data = json.dumps({"words": labels_plan.play_and_pause(reader), "scenes": told}, ensure_ascii=False)
     return Story(
@@ -165,5 +180,5 @@ def story_of(answer: PlanAnswer, reader: Reader) -> Story | None:
         labels_plan.near_button(reader),
         labels_plan.car_away(reader),
         len(scenes),
+        tuple((role, swatch_svg(role), reader.term(LEGEND[role])) for role in floor.key),
     )
-

@@ -12,8 +12,8 @@ from standtrue.needs import sensor_ref
 from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.backup import RemovalAnswer, RuleAnswer
 from standtrue.show.answers.floor import FloorAnswer
-from standtrue.show.answers.keep import KeepAnswer
 from standtrue.show.answers.handed import HandedAnswer
+from standtrue.show.answers.keep import KeepAnswer
 from standtrue.show.answers.kept import read_again
 from standtrue.show.answers.measured import MeasuredAnswer
 from standtrue.show.answers.needs import DroppedShape, NeedsAnswer, NeedShape, Standing

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from datetime import datetime
+from datetime import UTC, datetime
 from hashlib import sha256
 
 from attrs import frozen
@@ -15,9 +15,9 @@ from standtrue.model.job import Job
 from standtrue.model.shop import Shop
 from standtrue.seal import Kept
 from standtrue.store.database import Store
-from standtrue.store.journal import append, documents_of, entries
 from standtrue.store.documents import latest_versions
-from standtrue.work.keep.answers import Said, draft_of, now
+from standtrue.store.journal import append, documents_of, entries
+from standtrue.work.keep.answers import Said, draft_of, written_at
 from standtrue.work.keep.once import Request, earlier, note
 from standtrue.work.plan.answer import PlanAnswer
 
@@ -89,26 +89,33 @@ Told = tuple[Callable[[PlanAnswer], Said], Callable[[Handed], Said]]
 """How a plan, and that it was handed over, are written down."""
 
 
-def hand_over(store: Store, shop: Shop, answer: PlanAnswer, to: str, by: str, told: Told, request: Request) -> None:
-    """Keep a plan as an entry of its job, and that it was handed to somebody: once, however often it is sent."""
+def hand_over(  # long: one parameter for each thing that is told
+    store: Store, shop: Shop, answer: PlanAnswer, to: str, by: str, told: Told, request: Request, at: datetime
+) -> None:
+    """Keep a plan as an entry of its job, and that it was handed to somebody at a moment: once, however often it is
+    sent."""
     job, (of_plan, of_handed) = answer.needs.job.name, told
     with store.writing() as connection:
         if earlier(connection, request) is not None:
             return
         marks = answer.basis.marks
-        kept = append(connection, draft_of(connection, shop, job, of_plan(answer), marks, by), now())
+        kept = append(
+            connection, draft_of(connection, shop, job, of_plan(answer), marks, by), written_at(at.astimezone(UTC))
+        )
         basis = basis_of(marks)
         handed = Handed(job, to, kept.entry.number, basis)
-        append(connection, draft_of(connection, shop, job, of_handed(handed), basis.marks, by), now())
+        append(
+            connection,
+            draft_of(connection, shop, job, of_handed(handed), basis.marks, by),
+            written_at(at.astimezone(UTC)),
+        )
         note(connection, request, 200, b"")
 
 
 def entries_of(store: Store, jobs: Iterable[str]) -> Mapping[str, Entries]:
     """What the record has of each of these orders."""
     with store.reading() as connection:
-        versions = {
-            (one.kind, one.name): one.version for one in latest_versions(connection) if one.content is not None
-        }
+        versions = {(one.kind, one.name): one.version for one in latest_versions(connection) if one.content is not None}
         return {job: _entries(connection, job, versions) for job in jobs}
 
 
@@ -122,5 +129,3 @@ def _entries(connection: Connection, job: str, versions: Mapping[tuple[str, str]
     rests_on = [] if plan is None else documents_of(plan.entry.documents)
     changed = tuple((kind, name) for kind, name, version in rests_on if versions.get((kind, name)) != version)
     return Entries(plan, handed, signed, changed)
-
-

@@ -37,7 +37,7 @@ def progress_of(job: Job) -> Progress:
 def _row(order: Order, now: datetime) -> Row:
     job, planned = order.job, order.planned
     arrives = datetime.fromisoformat(job.arrives) if job.arrives else None
-    here = arrives is not None and arrives <= now or bool(order.progress.done)
+    here = (arrives is not None and arrives <= now) or bool(order.progress.done)
     steps = () if planned is None else planned.steps
     left = _left(steps, order.progress)
     promise = promise_of(job.promised)

@@ -13,7 +13,7 @@ from standtrue.model.order import Title
 from standtrue.model.procedure import Procedure
 from standtrue.needs import NeedsAnswer
 from standtrue.work.orders.planned import Moments, Planned, PlannedStep
-from standtrue.work.plan.clock import Promise
+from standtrue.work.plan.clock import Late, Promise
 
 WaitKind = Literal["plan", "plan again", "decide", "look", "not done", "reader", "step", "sign", "cure", "owner"]
 """What an order waits for: a plan, a new one, a decision, somebody who looks, a way to do what is not done here, a
@@ -88,6 +88,15 @@ class Row:
     def number(self) -> str:
         """By what people call the order."""
         return self.job.order_number or self.job.name
+
+    @property
+    def keeps(self) -> Late | None:
+        """Whether what was planned keeps the promise; None where nothing is promised or planned by the clock."""
+        if self.promise is None or self.ready is None:
+            return None
+        if self.ready[0] > self.promise.at:
+            return "yes"
+        return "no" if self.ready[1] <= self.promise.at else "may be"
 
     @property
     def dashed(self) -> bool:

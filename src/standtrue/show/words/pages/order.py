@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 
+from standtrue.model.basics import Fault
 from standtrue.model.job import Event, Job
 from standtrue.model.reason import Length, Ref, Term, because
 from standtrue.needs import Need
@@ -12,6 +13,7 @@ from standtrue.show.words.clock import far
 from standtrue.show.words.days import moment_words, of_day
 from standtrue.show.words.plan import sent_out_figures
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.ordered import Undone
 
@@ -44,6 +46,7 @@ def order_labels(reader: Reader) -> Mapping[str, str]:
         "because": reader.say("Because"),
         "your_name": reader.say("Your name"),
         "kept_note": reader.say("Your name and the day are kept with it. It stays in this list, struck through."),
+        "decide_it": reader.say("Decide it, with a reason"),
         "overrule": reader.say("Overrule one of these, with a reason"),
         "which": reader.say("Which"),
         "take_back": reader.say("Take back"),
@@ -71,7 +74,7 @@ def order_labels(reader: Reader) -> Mapping[str, str]:
         "picture": reader.say("The floor, step by step"),
         "drawing": reader.say("The picture of each step is being drawn."),
         "read_card": reader.say("Read the card"),
-        "send_out": reader.say("Send it out"),
+        "any_of_these": reader.say("Any one of these makes it fit:"),
         "at_the_car": reader.say("Work at the car"),
         "open_records": reader.say("What was kept of it"),
         "unsent": reader.say("No network: what you typed is still here. It is sent once when it returns."),
@@ -185,6 +188,11 @@ def then_words(places: tuple[str, ...], reader: Reader) -> str:
     return reader.say(", then ").join(places)
 
 
+def step_of(number: int, count: int, what: str, reader: Reader) -> str:
+    """The step that the picture shows."""
+    return reader.say("{number} of {count}. {what}", number=number, count=count, what=what)
+
+
 def on_the_road(reader: Reader) -> str:
     """A chapter outside the shop."""
     return reader.say("On the road")
@@ -214,29 +222,29 @@ def unknown_event(event: str, reader: Reader) -> str:
     return reader.say("Did '{event}' touch a sensor?", event=event)
 
 
+def and_more(n: int, reader: Reader) -> str:
+    """Further reasons, folded."""
+    return reader.say_n("and {n} more", "and {n} more", n)
+
+
+def the_road(reader: Reader) -> str:
+    """Outside the shop, in a list of places."""
+    return reader.say("the road")
+
+
 def has_it(sensor: Ref, reader: Reader) -> str:
     """A question about a car."""
-    return reader.say("Does it have {sensor:the}?", sensor=sensor)
+    return reader.say("Does it have this: {sensor}?", sensor=sensor)
 
 
 def must_it(sensor: Ref, reader: Reader) -> str:
     """A question about a calibration."""
-    return reader.say("Must {sensor:the} be calibrated?", sensor=sensor)
+    return reader.say("Must this be calibrated: {sensor}?", sensor=sensor)
 
 
 def nobody_looked(reader: Reader) -> str:
     """What is known of it, and what comes if it has none."""
     return reader.say("Nobody has looked. Has it none, the plan stands without it.")
-
-
-def if_it_has(reader: Reader) -> str:
-    """What comes if it has."""
-    return reader.say("if it has")
-
-
-def any_of_these(reader: Reader) -> str:
-    """What stands before the changes that help."""
-    return reader.say("Any one of these makes it fit:")
 
 
 def no_change_helps(reader: Reader) -> str:
@@ -247,11 +255,6 @@ def no_change_helps(reader: Reader) -> str:
 def not_done_question(what: str, reader: Reader) -> str:
     """A question about what the plan leaves out."""
     return reader.say("How is this done: {what}?", what=what)
-
-
-def waits_for_words(what: tuple[str, ...], reader: Reader) -> str:
-    """What is left out for it comes after what is."""
-    return reader.say("Not done, since it comes after that: {what}.", what=what)
 
 
 def send_out_words(undone: Undone, reader: Reader) -> str:
@@ -355,11 +358,6 @@ def moment_at(when: datetime, answer: PlanAnswer, reader: Reader) -> str:
     return moment_words(when, reader, dated=far(when, answer.clock.begins))
 
 
-def people_short(people: tuple[str, ...], reader: Reader) -> str:
-    """Who does a step."""
-    return reader.all_of(people)
-
-
 def block_words(reader: Reader) -> Mapping[str, str]:
     """The cells of the title block."""
     return {
@@ -375,6 +373,48 @@ def block_words(reader: Reader) -> Mapping[str, str]:
 def documents_words(n: int, reader: Reader) -> str:
     """How many documents it rests on."""
     return reader.say_n("{n} document", "{n} documents", n)
+
+
+def fault_words(faults: Iterable[Fault], reader: Reader) -> tuple[str, ...]:
+    """What is wrong with what was sent, and how it is mended; a sentence each."""
+    told = (as_sentence(reader.reason(part)) for fault in faults for part in (fault.what, fault.remedy))
+    return tuple(dict.fromkeys(told))
+
+
+def changed_meanwhile(by: str, reader: Reader) -> str:
+    """Somebody saved another version since the page was opened."""
+    return reader.say("{by} changed this order since you opened it. Look at it as it is now, then send yours again.",
+                      by=by)  # fmt: skip
+
+
+def name_missing(reader: Reader) -> str:
+    """A decision wants a name."""
+    return reader.say("A decision wants a name: write yours beside it.")
+
+
+def reason_missing(reader: Reader) -> str:
+    """A decision wants a reason."""
+    return reader.say("A decision wants a reason: write it beside it.")
+
+
+def event_missing(reader: Reader) -> str:
+    """An empty field."""
+    return reader.say("Write what was done first.")
+
+
+def car_missing(reader: Reader) -> str:
+    """A new order without a car of the shop."""
+    return reader.say("Choose the car: one that this shop has a document of.")
+
+
+def not_to_be_handed(reader: Reader) -> str:
+    """There is no plan, or an old one, or nobody to hand it to."""
+    return reader.say("It was not handed over: that wants a plan that is current, and a name.")
+
+
+def broken_words(reader: Reader) -> str:
+    """Planning ended in a fault of the program."""
+    return reader.say("Something went wrong in the program while it planned. Your documents are as they were.")
 
 
 def begin_labels(reader: Reader) -> Mapping[str, str]:

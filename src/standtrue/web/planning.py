@@ -8,7 +8,6 @@ from typing import Any, Literal
 from attrs import evolve, frozen
 
 from standtrue.model.asking import Asking
-from standtrue.model.basics import UnansweredError
 from standtrue.model.job import Job
 from standtrue.model.shop import Shop
 from standtrue.show.pages.order_story import Story, story_of
@@ -24,8 +23,8 @@ Phase = Literal["nothing", "computing", "failed", "drawing", "whole"]
 
 @frozen(eq=False)
 class InHand:
-    """How far an order's plan is. `task` works it out; `planning` is what is known; `old`: it rests on documents as they
-    were; `beside` works out the alternatives; `error` is what went wrong."""
+    """How far an order's plan is. `task` works it out; `planning` is what is known; `old`: it rests on documents as
+    they were; `beside` works out the alternatives; `error` is what went wrong."""
 
     phase: Phase
     task: Task | None = None
@@ -108,8 +107,3 @@ class Plans:
 
 def _answered(task: Task) -> bool:
     return task.done and task.future.exception() is None
-
-
-def is_faults(error: BaseException | None) -> bool:
-    """Whether somebody can mend what went wrong."""
-    return isinstance(error, UnansweredError)

@@ -14,7 +14,7 @@ from standtrue.work.orders.planned import Entries, Moments, Planned, PlannedStep
 
 
 def planned_of(entries: Entries) -> Planned | None:
-    """The plan that was handed over last, as the record has it; None where none was, or only a later release reads it."""
+    """The plan that was handed over last, as the record has it; None where there is none that this release reads."""
     if entries.plan is None or entries.handed is None:
         return None
     plan, handed = (read_again(e.entry.kind, e.entry.shape, e.content or b"") for e in (entries.plan, entries.handed))

@@ -8,12 +8,13 @@ from datetime import datetime
 from attrs import frozen
 
 from standtrue.model.job import Job
-from standtrue.needs import Need, NeedsAnswer
+from standtrue.needs import NeedsAnswer
 from standtrue.show.pages.order_decide import Question, questions_of
 from standtrue.show.pages.order_lists import Column, Done, Reasons, columns_of, done_of, reasons_of
 from standtrue.show.pages.order_story import Chapter, Story, chapters_of, place_name
 from standtrue.show.words.clock import ready_words, untimed_words
 from standtrue.show.words.pages import order as words
+from standtrue.show.words.pages import order_labels as labels
 from standtrue.show.words.plan import step_words
 from standtrue.show.words.plan_first import known_line, ready_lines, size_words
 from standtrue.show.words.reader import Reader
@@ -87,12 +88,12 @@ class Desk:
 def order_page(job: Job, desk: Desk, reader: Reader) -> OrderPage:
     """The page of an order."""
     plan = None if desk.planning is None else desk.planning.answer
-    questions = questions_of(job, desk.needs, plan, reader) if job.events else ()
+    questions = questions_of(desk.needs, plan, reader) if job.events else ()
     columns = () if plan is None or not plan.alternatives else columns_of(plan, reader)
     scan = next((one.findings for one in job.scans if one.when == "before" and one.findings), ())
     return OrderPage(
         head=_head(job, desk, plan, len(questions), reader),
-        labels=dict(words.order_labels(reader)),
+        labels=dict(labels.order_labels(reader)),
         questions=questions,
         chapters=() if plan is None else chapters_of(plan, reader),
         known=" ".join(_known(plan, reader)),
@@ -100,7 +101,7 @@ def order_page(job: Job, desk: Desk, reader: Reader) -> OrderPage:
         done=done_of(job, reader),
         scan=words.scan_words(scan, reader) if scan else "",
         columns=columns,
-        rows=tuple(words.what_if_rows(reader).items()),
+        rows=tuple(labels.what_if_rows(reader).items()),
         story=desk.story,
         rests=_rests(desk, plan, reader),
     )
@@ -154,21 +155,16 @@ def _answer(job: Job, desk: Desk, plan: PlanAnswer | None, reader: Reader) -> li
 
 def _glance(needs: NeedsAnswer, plan: PlanAnswer | None, reader: Reader) -> list[tuple[str, str]]:
     calibrate, stands, people = words.glance_names(reader)
-
-    def count(how: str) -> int:
-        return sum(1 for need in needs.needs if _standing(need) == how)
-
-    told = [(calibrate, words.glance_words(count("required"), count("look"), count("dropped"), reader))]
+    dropped = sum(1 for need in needs.needs if need.dropped)
+    required = sum(1 for need in needs.needs if need.how == "required" and not need.dropped)
+    counted = words.glance_words(required, len(needs.needs) - required - dropped, dropped, reader)
+    told = [(calibrate, counted)]
     if plan is not None and plan.plan is not None:
         numbers = dict.fromkeys(step.stand.place for step in plan.plan.steps)
         told.append((stands, words.then_words(tuple(place_name(plan, n, reader) for n in numbers), reader)))
         crew = dict.fromkeys(p for w in step_words(plan.ordered, plan.plan, plan.site, reader) for p in w.people)
         told += [(people, reader.all_of(crew))] if crew else []
     return told
-
-
-def _standing(need: Need) -> str:
-    return "dropped" if need.dropped else "required" if need.how == "required" else "look"
 
 
 def _first_hand(plan: PlanAnswer | None) -> str:
@@ -183,7 +179,7 @@ def _known(plan: PlanAnswer | None, reader: Reader) -> Sequence[str]:
 
 
 def _rests(desk: Desk, plan: PlanAnswer | None, reader: Reader) -> tuple[tuple[str, str], ...]:
-    names = words.block_words(reader)
+    names = labels.block_words(reader)
     if plan is None:
         return ((names["state"], names["computing"]),)
     state = names["current"] if desk.stale is None else names["stale"]

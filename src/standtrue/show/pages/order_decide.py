@@ -8,11 +8,11 @@ from typing import Literal
 from attrs import frozen
 
 from standtrue.model.fits import Fits
-from standtrue.model.job import Job
 from standtrue.needs import Need
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.clock import step_moments
 from standtrue.show.words.pages import order as words
+from standtrue.show.words.pages import order_labels as labels
 from standtrue.show.words.place import verdict
 from standtrue.show.words.plan import undone_because
 from standtrue.show.words.plan_first import least_words, undone_name
@@ -53,7 +53,7 @@ class Question:
     no_help: str = ""
 
 
-def questions_of(job: Job, needs: Needs, plan: PlanAnswer | None, reader: Reader) -> tuple[Question, ...]:
+def questions_of(needs: Needs, plan: PlanAnswer | None, reader: Reader) -> tuple[Question, ...]:
     """All that must be decided, in the order in which the page asks it."""
     undone = () if plan is None else tuple(u for u in plan.ordered.undone if not u.waits_for)
     asked = [need for need in needs.answer.needs if need.how == "conditional" and not need.dropped]
@@ -86,7 +86,7 @@ def _look(need: Need, undone: Sequence[Undone], plan: PlanAnswer | None, reader:
 
 
 def _fits(need: Need, out: Undone | None, plan: PlanAnswer | None, reader: Reader) -> tuple[str, str]:
-    status = words.status_words(reader)
+    status = labels.status_words(reader)
     if plan is None or not need.chain:
         return "", ""
     if out is not None:
@@ -97,7 +97,7 @@ def _fits(need: Need, out: Undone | None, plan: PlanAnswer | None, reader: Reade
 def _left_out(undone: Undone, reader: Reader) -> Question:
     why, helps, no_help = _stopped(undone, reader)
     title = words.not_done_question(undone_name(undone, reader), reader)
-    return Question(title, (), fits="no", fits_words=words.status_words(reader)["not"], why=why, helps=helps,
+    return Question(title, (), fits="no", fits_words=labels.status_words(reader)["not"], why=why, helps=helps,
                     no_help=no_help)  # fmt: skip
 
 
@@ -106,10 +106,8 @@ def _stopped(undone: Undone, reader: Reader) -> tuple[tuple[str, ...], tuple[Hel
     why = [as_sentence(one) for one in reader.reasons(undone_because(undone))]
     tried = [(answer, remedies) for answer, remedies in undone.answers if answer.fits is Fits.NO]
     why += [_verdict(answer, reader) for answer, _ in tried]
-    helps = {
-        change_id(r): Help(_upper(remedy_words(r, reader)), change=change_id(r)) for _, f in tried for r in f.single
-    }
-    told = list(helps.values())
+    changes = {change_id(change): change for _, found in tried for change in found.single}
+    told = [Help(_upper(remedy_words(change, reader)), change=name) for name, change in changes.items()]
     if out := words.send_out_words(undone, reader):
         told.append(Help(out, otherwise="part-sent-out"))
     if told:
@@ -131,7 +129,7 @@ def _unread(needs: Needs, plan: PlanAnswer | None, reader: Reader) -> Iterator[Q
     for name in dict.fromkeys(card.name for card in needs.cards if card.source.status == UNREAD):
         keys = {card.key for card in needs.cards if card.name == name}
         said = words.not_verified(name, _before(keys, plan, reader), reader)
-        status = words.status_words(reader)["unverified"]
+        status = labels.status_words(reader)["unverified"]
         yield Question(words.second_reader(reader), (said,), "card", name, fits="unsure", fits_words=status)
 
 

@@ -11,6 +11,7 @@ from standtrue.needs import Need
 from standtrue.show.words.clock import ready_span
 from standtrue.show.words.needs import signed
 from standtrue.show.words.pages import order as words
+from standtrue.show.words.pages import order_labels as labels
 from standtrue.show.words.plan import left_out_words, span_words
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.plan import alternative_name
@@ -92,7 +93,7 @@ def reasons_of(needs: Needs, plan: PlanAnswer | None, reader: Reader) -> Reasons
 
 
 def _reason(need: Need, plan: PlanAnswer | None, reader: Reader) -> Reason:
-    status = words.status_words(reader)
+    status = labels.status_words(reader)
     standing: Standing = "dropped" if need.dropped else "required" if need.how == "required" else "look"
     fits, said = _fits(need, plan, reader)
     decision = need.overruled
@@ -111,7 +112,7 @@ def _reason(need: Need, plan: PlanAnswer | None, reader: Reader) -> Reason:
 
 
 def _fits(need: Need, plan: PlanAnswer | None, reader: Reader) -> tuple[Literal["yes", "no", "unsure", ""], str]:
-    status = words.status_words(reader)
+    status = labels.status_words(reader)
     if need.dropped:
         return "", ""
     if not need.chain:

@@ -47,10 +47,9 @@ class Standing:
 
 @frozen
 class TodayFloor:
-    """The picture, its width to its height, and where the middle of each car is: shares from the left and the top."""
+    """The picture, and where the middle of each car is on it: percent from the left and from the top."""
 
     svg: str
-    ratio: float
     spots: tuple[tuple[float, float], ...]
 
 
@@ -80,9 +79,8 @@ def today_floor(site: Site, cars: Sequence[Standing], told: str, reader: Reader)
         + "".join(parts)
         + "</svg>"
     )
-    return TodayFloor(
-        svg, size[0] / size[1], tuple(_spot(c, at, paper, size) for c, at in zip(cars, places, strict=True))
-    )
+    spots = (_spot(car, at, paper, size) for car, at in zip(cars, places, strict=True))
+    return TodayFloor(svg, tuple(spots))
 
 
 def _drawn(shape: Shape) -> bool:

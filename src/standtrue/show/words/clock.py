@@ -64,7 +64,7 @@ def begun_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
 
 
 def ready_span(answer: PlanAnswer, other: Ordered, reader: Reader) -> str:
-    """When the car is ready by another order of the same job, at the earliest and the latest; "" without clock times."""
+    """From when to when the car is ready by another order of the same job; "" without clock times."""
     found = None if other.plan is None else other.timed(other.plan)
     if found is None:
         return ""

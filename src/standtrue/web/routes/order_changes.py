@@ -14,6 +14,7 @@ from standtrue.model.job import Event, FittedSensor
 from standtrue.model.reason import Text
 from standtrue.model.rules import EVENTS, WHERES
 from standtrue.show.words.pages import order as words
+from standtrue.show.words.pages import order_labels as labels
 from standtrue.web.pages import page
 from standtrue.web.routes.orders import AT_THE_DESK, PLANS, Sent, Typed, address, job_of, show_page
 from standtrue.web.state import reader_of, state_of, visitor_of
@@ -126,7 +127,7 @@ def _form(request: Request, told: tuple[str, ...] = (), typed: Mapping[str, str]
         "order_new.html",
         sheet="today",
         status=422 if told else 200,
-        say=words.begin_labels(reader_of(request)),
+        say=labels.begin_labels(reader_of(request)),
         vehicles=tuple(shop.written.vehicles),
         told=told,
         typed=typed or {},

@@ -89,7 +89,7 @@ def show_page(
     request: Request, job: Job, otherwise: str = "", change: str = "", told: tuple[str, ...] = (), status: int = 200
 ) -> HTMLResponse:
     """The page; `told` is what stands against what was sent."""
-    state, reader, shop = state_of(request), reader_of(request), state_of(request).served.shop()
+    reader, shop = reader_of(request), state_of(request).served.shop()
     plans = _plans(request, job, otherwise, change)
     in_hand = plans.look()
     made = _made(request, job, in_hand)
@@ -122,14 +122,14 @@ def _made(request: Request, job: Job, in_hand: InHand) -> OrderPage:
         needs=find_job_needs(shop.anew(), job),
         planned=planned_of(entries_of(state.served.store, [job.name])[job.name]),
         planning=in_hand.planning,
-        stale=_changed(request, job, in_hand) if in_hand.old else None,
+        stale=_changed(request, in_hand) if in_hand.old else None,
         story=in_hand.story,
         said=_said(request, in_hand),
     )
     return order_page(job, desk, reader)
 
 
-def _changed(request: Request, job: Job, in_hand: InHand) -> tuple[str, ...]:
+def _changed(request: Request, in_hand: InHand) -> tuple[str, ...]:
     """The documents that are not as they were when an old plan was made."""
     assert in_hand.planning is not None
     now = {(m.kind, m.name): m.digest for m in state_of(request).served.shop().written.marks}
@@ -223,7 +223,5 @@ def sheet(request: Request, number: str, otherwise: str = "", change: str = "") 
     plan = None if in_hand.planning is None or in_hand.old else in_hand.planning.answer
     content = find_job_sheet(state.served.shop(), job, plan=plan)
     pdf = job_pdf(content, paper_of(request), reader_of(request))
-    name = quote(f"{job.order_number or job.name}.pdf")
-    return Response(
-        pdf, media_type="application/pdf", headers={"Content-Disposition": f"inline; filename*=UTF-8''{name}"}
-    )
+    told = f"inline; filename*=UTF-8''{quote(f'{job.order_number or job.name}.pdf')}"
+    return Response(pdf, media_type="application/pdf", headers={"Content-Disposition": told})

@@ -16,7 +16,7 @@ Verdict = Literal["keep", "drop"]
 
 
 def decide(what: Mapping[str, str], verdict: Verdict, because: str, by: str, on: str) -> Change:
-    """Overrule what the rules say: of a card or sensor (`procedure`), or of an `event`. One decided before is replaced."""
+    """Overrule what the rules say of a card or sensor (`procedure`), or of an `event`, in place of one before."""
     decision = {**what, "verdict": verdict, "because": because, "by": by, "on": on}
 
     def change(source: bytes, file: str) -> bytes:

@@ -67,7 +67,7 @@ class Handed:
 
 @frozen
 class Entries:
-    """What the record has of an order for the desk: its last plan that was handed over, and whether it is signed off."""
+    """What the record has of an order for the desk: the last plan that was handed over, and the last sign-off."""
 
     plan: Kept | None = None
     handed: Kept | None = None
@@ -98,17 +98,10 @@ def hand_over(  # long: one parameter for each thing that is told
     with store.writing() as connection:
         if earlier(connection, request) is not None:
             return
-        marks = answer.basis.marks
-        kept = append(
-            connection, draft_of(connection, shop, job, of_plan(answer), marks, by), written_at(at.astimezone(UTC))
-        )
-        basis = basis_of(marks)
-        handed = Handed(job, to, kept.entry.number, basis)
-        append(
-            connection,
-            draft_of(connection, shop, job, of_handed(handed), basis.marks, by),
-            written_at(at.astimezone(UTC)),
-        )
+        marks, moment = answer.basis.marks, written_at(at.astimezone(UTC))
+        kept = append(connection, draft_of(connection, shop, job, of_plan(answer), marks, by), moment)
+        handed = Handed(job, to, kept.entry.number, basis_of(marks))
+        append(connection, draft_of(connection, shop, job, of_handed(handed), marks, by), moment)
         note(connection, request, 200, b"")
 
 

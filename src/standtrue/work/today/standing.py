@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime, timedelta
 
+from standtrue.model.basics import Place
 from standtrue.model.job import Job
 from standtrue.model.order import Title
 from standtrue.model.reason import Ref, Term
 from standtrue.needs import Need
-from standtrue.work.orders.planned import Moments, PlannedStep
+from standtrue.work.orders.planned import PlannedStep
 from standtrue.work.plan.clock import promise_of
 from standtrue.work.today.values import Order, Person, Progress, Row, State, Today, Wait
 
@@ -24,7 +25,7 @@ UNREAD = "transcribed"
 def find_today(orders: Iterable[Order], people: Sequence[str], now: datetime) -> Today:
     """The day at `now`, the shop's own time without a zone."""
     rows = sorted((_row(order, now) for order in orders), key=_rank)
-    return Today(now, tuple(rows), tuple(_person(name, rows, now) for name in people))
+    return Today(now, tuple(rows), tuple(_person(name, rows) for name in people))
 
 
 def progress_of(job: Job) -> Progress:
@@ -48,8 +49,11 @@ def _row(order: Order, now: datetime) -> Row:
     begun = here and left and not cures and (order.progress.in_hand or _begins(left[0]) <= now)
     waits = (*_waits(order, left, here, arrives, now), *cures)
     if promise is not None and promise.at <= now and not finished and not any(w.urgency == "late" for w in waits):
-        waits = (Wait("step", "late", _titles(order, left[:1]), promise.at, promise.at, who=_crew(order, left)), *waits)
-    at, on = _stands(order, steps, left)
+        waits = (
+            Wait("step", "late", _titles(order, left[:1]), promise.at, promise.at, who=left[0].people if left else ()),
+            *waits,
+        )
+    at, on = _stands(order, steps)
     return Row(
         order,
         _state(waits, finished=finished, cures=bool(cures), begun=bool(begun)),
@@ -117,7 +121,7 @@ def _of_needs(
     if look:
         yield wait("look", [need.ref for need in look], [key for need in look for key in _operations(need)])
     if planned is not None and not planned.changed and planned.undone:
-        yield wait("not done", [_title(order, name) for name in planned.undone], ())
+        yield wait("not done", [title_of(order, name) for name in planned.undone], ())
     unread = [card for card in order.cards if card.source.status == UNREAD]
     if unread:
         names = dict.fromkeys(card.name for card in unread)
@@ -169,7 +173,7 @@ def _first(left: Sequence[PlannedStep], operations: Iterable[str]) -> datetime |
     return next((step.starts[0] for step in left if step.operation in wanted and step.starts is not None), None)
 
 
-def _stands(order: Order, steps: Sequence[PlannedStep], left: Sequence[PlannedStep]) -> tuple:  # type: ignore[type-arg]
+def _stands(order: Order, steps: Sequence[PlannedStep]) -> tuple[Place | None, str]:
     """Where the car is: as somebody says, or where the last step that is done was planned; None: outside."""
     progress = order.progress
     if progress.at is not None:
@@ -180,11 +184,7 @@ def _stands(order: Order, steps: Sequence[PlannedStep], left: Sequence[PlannedSt
 
 
 def _titles(order: Order, steps: Iterable[PlannedStep]) -> tuple[Title, ...]:
-    return tuple(_title(order, step.operation) for step in steps if step.operation is not None)
-
-
-def _title(order: Order, name: str) -> Title:
-    return title_of(order, name)
+    return tuple(title_of(order, step.operation) for step in steps if step.operation is not None)
 
 
 def title_of(order: Order, name: str) -> Title:
@@ -196,10 +196,6 @@ def title_of(order: Order, name: str) -> Title:
     return Ref("work", name) if any(work.name == name for work in order.job.work) else Term(name)
 
 
-def _crew(order: Order, left: Sequence[PlannedStep]) -> tuple[str, ...]:
-    return left[0].people if left else ()
-
-
 def _rank(row: Row) -> tuple[int, datetime]:
     """Late first, then what is to be decided; within each by when it is promised."""
     states: tuple[State, ...] = ("late", "decide", "now", "time", "planned", "done", "aside")
@@ -208,12 +204,9 @@ def _rank(row: Row) -> tuple[int, datetime]:
     return group, (row.arrives if not row.here else by) or datetime.max
 
 
-def _person(name: str, rows: Sequence[Row], now: datetime) -> Person:
+def _person(name: str, rows: Sequence[Row]) -> Person:
     """What somebody has in hand, and what comes next for them by what was handed over."""
     own = [(row, row.now) for row in rows if row.now is not None and name in row.now.people]
     later = [(row, step) for row in rows for step in row.then if name in step.people]
     following = min(later, key=lambda one: _begins(one[1]), default=None)
     return Person(name, own[0] if own else None, following)
-
-
-__all__ = ["Moments", "find_today", "progress_of", "title_of"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import datetime
 
 from standtrue.model.basics import Fault
@@ -21,64 +21,6 @@ from standtrue.work.plan.ordered import Undone
 def order_question(reader: Reader) -> str:
     """Its question."""
     return reader.say("How does this order get done?")
-
-
-def order_labels(reader: Reader) -> Mapping[str, str]:
-    """Headings, columns and buttons."""
-    return {
-        "decide": reader.say("What must be decided?"),
-        "order": reader.say("In which order?"),
-        "why": reader.say("What must be calibrated, and why?"),
-        "done": reader.say("What was done to it?"),
-        "if": reader.say("What if?"),
-        "print": reader.say("Print the sheet"),
-        "aside": reader.say("Put aside"),
-        "aside_why": reader.say("Put aside, because"),
-        "take_up": reader.say("Take it up again"),
-        "plan_again": reader.say("Plan again"),
-        "plan_with": reader.say("Plan with this"),
-        "plan_without": reader.say("Plan as it is"),
-        "stop": reader.say("Stop"),
-        "it_has": reader.say("It has"),
-        "it_has_not": reader.say("It has not"),
-        "calibrate": reader.say("Calibrate it"),
-        "leave_out": reader.say("Leave it out"),
-        "because": reader.say("Because"),
-        "your_name": reader.say("Your name"),
-        "kept_note": reader.say("Your name and the day are kept with it. It stays in this list, struck through."),
-        "decide_it": reader.say("Decide it, with a reason"),
-        "overrule": reader.say("Overrule one of these, with a reason"),
-        "which": reader.say("Which"),
-        "take_back": reader.say("Take back"),
-        "all_reasons": reader.say("Why each is required, and where it fits"),
-        "look_or_dropped": reader.say("To look at, and dropped"),
-        "sensor": reader.say("sensor"),
-        "reason": reader.say("because"),
-        "fits": reader.say("fits, to spare"),
-        "change": reader.say("Change"),
-        "save": reader.say("Keep the change"),
-        "remove": reader.say("It was not done"),
-        "add": reader.say("What else was done?"),
-        "add_note": reader.say("Type a word from the estimate: glass, mirror, spring, airbag."),
-        "add_it": reader.say("Add it"),
-        "event": reader.say("What was done"),
-        "where": reader.say("Where"),
-        "part": reader.say("Which part"),
-        "note": reader.say("In your words"),
-        "somewhere": reader.say("not said"),
-        "take_this": reader.say("Take this"),
-        "chosen": reader.say("Chosen"),
-        "compare": reader.say("Work out the alternatives"),
-        "alternatives": reader.say("Alternatives side by side"),
-        "steps": reader.say("Steps"),
-        "picture": reader.say("The floor, step by step"),
-        "drawing": reader.say("The picture of each step is being drawn."),
-        "read_card": reader.say("Read the card"),
-        "any_of_these": reader.say("Any one of these makes it fit:"),
-        "at_the_car": reader.say("Work at the car"),
-        "open_records": reader.say("What was kept of it"),
-        "unsent": reader.say("No network: what you typed is still here. It is sent once when it returns."),
-    }
 
 
 def over_words(job: Job, reader: Reader) -> str:
@@ -198,11 +140,6 @@ def on_the_road(reader: Reader) -> str:
     return reader.say("On the road")
 
 
-def in_place(place: str, number: int, reader: Reader) -> str:
-    """A chapter at a place."""
-    return reader.say("{place}, place {number}", place=place, number=number)
-
-
 def chapter_words(first: str, last: str, begins: str, ends: str, reader: Reader) -> str:
     """The steps of a chapter and its times."""
     if first == last:
@@ -224,7 +161,7 @@ def unknown_event(event: str, reader: Reader) -> str:
 
 def and_more(n: int, reader: Reader) -> str:
     """Further reasons, folded."""
-    return reader.say_n("and {n} more", "and {n} more", n)
+    return reader.say_n("and {n} more reason", "and {n} more reasons", n)
 
 
 def the_road(reader: Reader) -> str:
@@ -293,21 +230,6 @@ def least_room(margin_m: float, sensor: Ref, reader: Reader) -> str:
     return reader.say("Least to spare: {margin:down}, {sensor}.", margin=Length(margin_m), sensor=sensor)
 
 
-def status_words(reader: Reader) -> Mapping[str, str]:
-    """How each calibration stands."""
-    return {
-        "required": reader.say("required"),
-        "look": reader.say("look first"),
-        "dropped": reader.say("dropped"),
-        "fits": reader.say("Fits"),
-        "not": reader.say("Does not fit"),
-        "unknown": reader.say("Cannot tell"),
-        "unverified": reader.say("Not verified"),
-        "no_card": reader.say("no card"),
-        "no_place": reader.say("needs no place"),
-    }
-
-
 def spare_words(margin_m: float, reader: Reader) -> str:
     """Room to spare, short."""
     return reader.say("{margin:down} to spare", margin=Length(margin_m))
@@ -331,18 +253,6 @@ def scan_words(findings: tuple[str, ...], reader: Reader) -> str:
     return reader.say("Before repair the scan read: {findings}.", findings="; ".join(findings))
 
 
-def what_if_rows(reader: Reader) -> Mapping[str, str]:
-    """The rows of the alternatives."""
-    return {
-        "takes": reader.say("takes"),
-        "ready": reader.say("ready"),
-        "moves": reader.say("moves"),
-        "shunts": reader.say("changes of direction"),
-        "undone": reader.say("not done here"),
-        "note": reader.say("note"),
-    }
-
-
 def as_planned(reader: Reader) -> str:
     """The first column."""
     return reader.say("As planned")
@@ -356,18 +266,6 @@ def no_order(reader: Reader) -> str:
 def moment_at(when: datetime, answer: PlanAnswer, reader: Reader) -> str:
     """A moment of a plan."""
     return moment_words(when, reader, dated=far(when, answer.clock.begins))
-
-
-def block_words(reader: Reader) -> Mapping[str, str]:
-    """The cells of the title block."""
-    return {
-        "rests": reader.say("Rests on"),
-        "computed": reader.say("Computed"),
-        "state": reader.say("State"),
-        "current": reader.say("current: nothing changed since"),
-        "stale": reader.say("out of date"),
-        "computing": reader.say("being worked out"),
-    }
 
 
 def documents_words(n: int, reader: Reader) -> str:
@@ -415,18 +313,3 @@ def not_to_be_handed(reader: Reader) -> str:
 def broken_words(reader: Reader) -> str:
     """Planning ended in a fault of the program."""
     return reader.say("Something went wrong in the program while it planned. Your documents are as they were.")
-
-
-def begin_labels(reader: Reader) -> Mapping[str, str]:
-    """The form that starts an order."""
-    return {
-        "question": reader.say("Which car comes, and what was done to it?"),
-        "answer": reader.say("A number and a car are enough to begin. All else can be added on its page."),
-        "number": reader.say("Order number"),
-        "vehicle": reader.say("Car"),
-        "plate": reader.say("Plate"),
-        "payer": reader.say("Who pays"),
-        "arrives": reader.say("Comes"),
-        "promised": reader.say("Promised for"),
-        "begin": reader.say("Start the order"),
-    }

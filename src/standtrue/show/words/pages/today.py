@@ -15,6 +15,34 @@ from standtrue.work.today.values import Row, Today, Wait, WaitKind
 DAYS_NAMED = 6
 """So many days ahead a day is told by its name alone."""
 
+LABELS: Mapping[str, str] = {
+    "waits": N_("Waits for somebody"),
+    "who": N_("Who does what now"),
+    "cars": N_("Car by car"),
+    "coming": N_("Coming"),
+    "aside": N_("Put aside"),
+    "person": N_("person"),
+    "now": N_("now"),
+    "next": N_("next"),
+    "order": N_("order"),
+    "car": N_("car"),
+    "stands": N_("stands"),
+    "then": N_("then"),
+    "ready": N_("ready"),
+    "promised": N_("promised"),
+    "comes": N_("comes"),
+    "start": N_("Start an order"),
+    "finished": N_("Find a finished order"),
+    "open": N_("Open the order"),
+    "same": N_("The same as a table"),
+    "find": N_("Find by number, car or plate"),
+    "find_it": N_("Find"),
+    "none_found": N_("No order is called that."),
+    "as_of": N_("as of {time}"),
+    "orders": N_("Drawn from"),
+}
+"""Headings, columns and buttons; the time of the last news is filled in by the page."""
+
 NOTES: Mapping[WaitKind, str] = {
     "plan": N_("Nobody has planned it."),
     "plan again": N_("Out of date: {what} changed since it was planned."),
@@ -49,32 +77,7 @@ def today_question(reader: Reader) -> str:
 
 def today_labels(reader: Reader) -> Mapping[str, str]:
     """Headings, columns, buttons."""
-    return {
-        "waits": reader.say("Waits for somebody"),
-        "who": reader.say("Who does what now"),
-        "cars": reader.say("Car by car"),
-        "coming": reader.say("Coming"),
-        "aside": reader.say("Put aside"),
-        "person": reader.say("person"),
-        "now": reader.say("now"),
-        "next": reader.say("next"),
-        "order": reader.say("order"),
-        "car": reader.say("car"),
-        "stands": reader.say("stands"),
-        "then": reader.say("then"),
-        "ready": reader.say("ready"),
-        "promised": reader.say("promised"),
-        "comes": reader.say("comes"),
-        "start": reader.say("Start an order"),
-        "finished": reader.say("Find a finished order"),
-        "open": reader.say("Open the order"),
-        "same": reader.say("The same as a table"),
-        "find": reader.say("Find by number, car or plate"),
-        "find_it": reader.say("Find"),
-        "none_found": reader.say("No order is called that."),
-        "as_of": reader.say("as of {time}", time="{time}"),
-        "orders": reader.say("Drawn from"),
-    }
+    return {key: reader.say(said, time="{time}") for key, said in LABELS.items()}
 
 
 def date_words(now: datetime, reader: Reader) -> str:

@@ -15,6 +15,7 @@ from attrs import define, field, frozen
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from playwright.sync_api import Browser, BrowserContext, Page
+from record_makers import import_said
 
 from page_browser import AXE, DESK
 from standtrue.demo import write_demo
@@ -32,7 +33,7 @@ def new_state(folder: Path, now: Callable[[], datetime] = lambda: NOW) -> State:
     """The demonstration shop in a new folder, in a store."""
     if not folder.is_dir() or not any(folder.iterdir()):
         write_demo(folder)
-    return State(serve_folder(folder, IN_FOLDER, "technician A"), now=now)
+    return State(serve_folder(folder, IN_FOLDER, "technician A", import_said), now=now)
 
 
 def client_of(app: FastAPI) -> TestClient:

@@ -179,7 +179,8 @@ def only_job(place: str, words: Sequence[str], first: str = "", last: str = "") 
     """The one job that these words and days find. Raises UnansweredError where they find none, or several."""
     from standtrue.work.ask import pick
 
-    return pick("job", None, {one.job: one.job for one in look_for(place, words, first, last).found}, "--job")
+    found = look_for(place, words, first, last).found
+    return pick("job", None, {one.job: one.job for one in found if one.job}, "--job")
 
 
 def place_of(folder: Path) -> str:

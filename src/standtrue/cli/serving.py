@@ -28,13 +28,15 @@ def serve(
     as_of: Annotated[datetime | None, typer.Option("--as-of", formats=["%Y-%m-%dT%H:%M"], metavar="DAYTIME")] = None,
 ) -> None:
     """Serve the app from this machine, for this machine, until Ctrl-C."""
+    from standtrue.show.answers.exchange import of_taken_in
+    from standtrue.show.answers.kept import said_of
     from standtrue.web.app import make_app  # what a server takes is loaded for a server only
     from standtrue.web.serving import LOOPBACK, PORT, free_socket
     from standtrue.web.serving import serve as run
     from standtrue.web.state import State
     from standtrue.work.served import serve_folder
 
-    served = serve_folder(folder, where(), by())
+    served = serve_folder(folder, where(), by(), lambda one: said_of(of_taken_in(one)))
     served.shop()  # so that the first page does not wait for it
     wanted = port or PORT
     try:

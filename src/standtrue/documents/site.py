@@ -30,7 +30,7 @@ from standtrue.documents.fields import (
     Store,
     Word,
 )
-from standtrue.documents.hours import Dates, OpenHours
+from standtrue.documents.hours import Dates, OpenHours, TimeZone
 from standtrue.documents.instruments import ReadingsForm, SiteInstrumentForm, readings_of, site_instrument
 from standtrue.documents.leaves import Context, Leaf, choice, whole
 from standtrue.documents.lift import PlacedLiftForm, placed_lift
@@ -234,6 +234,7 @@ class SiteForm(DocumentForm, Shaped):
     people: tuple[PersonForm, ...] = ()
     hours: OpenHours = ()
     closed_on: Dates = ()
+    time_zone: TimeZone = ""
     sent_out: tuple[SentOutForm, ...] = ()
     pace: PaceForm = PaceForm.model_construct()
     reader: ReaderForm = ReaderForm.model_construct()
@@ -272,6 +273,7 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         equipment=tuple(_equipment(item) for item in form.equipment),
         people=tuple(Person(person.name, person.skills, person.hours, person.away_on) for person in form.people),
         hours=form.hours,
+        time_zone=form.time_zone,
         closed_on=form.closed_on,
         sent_out=tuple(
             SentOut(s.procedures, s.minutes, s.price, s.currency, s.work, s.transport) for s in form.sent_out

@@ -27,6 +27,7 @@ class JobFields(TypedDict, total=False):
     planned_with: Row
     plate: float | str
     promised: str
+    put_aside: Mapping[str, Any] | str
     readings: Row
     scans: Mapping[str, Any] | Row
     site: Required[Document | str]
@@ -134,6 +135,7 @@ class SiteFields(TypedDict, total=False):
     roll_over: float | str
     sent_out: Row
     taped: Row
+    time_zone: str
     units: str
     voids: Row
     wall_metal: bool

@@ -68,6 +68,7 @@ class Plans:
     def ask(self) -> Task:
         """Plan it, unless that is being done."""
         shop, job, way, known = self.shop.anew(), self.job, self.way, self._known()
+        shop.jobs[job.name]  # the plan rests on the order's own document, too
         return self.state.tasks.ask(self._key(way), lambda asking: plan_as(shop, job, way, known, asking))
 
     def compare(self) -> Task:

@@ -8,12 +8,12 @@ from standtrue.show.answers.parts import AnswerShape, envelope
 from standtrue.work.orders.planned import Handed
 
 
-class HandedAnswer(AnswerShape):
+class HandedToAnswer(AnswerShape):
     job: str
     to: str = Field(description="Who does it, or sees to it.")
     plan: int = Field(description="The number, in the job, of the entry with the plan by which it is done.")
 
 
-def of_handed(handed: Handed) -> HandedAnswer:
+def of_handed(handed: Handed) -> HandedToAnswer:
     """To whom an order was handed."""
-    return HandedAnswer(**envelope(handed.basis), job=handed.job, to=handed.to, plan=handed.plan)
+    return HandedToAnswer(**envelope(handed.basis), job=handed.job, to=handed.to, plan=handed.plan)

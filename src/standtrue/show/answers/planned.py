@@ -6,7 +6,7 @@ import math
 from datetime import datetime
 
 from standtrue.model.basics import Place
-from standtrue.show.answers.handed import HandedAnswer
+from standtrue.show.answers.handed import HandedToAnswer
 from standtrue.show.answers.kept import read_again
 from standtrue.show.answers.parts import StanceShape
 from standtrue.show.answers.plan import PlanShape, PlanStepShape
@@ -18,7 +18,7 @@ def planned_of(entries: Entries) -> Planned | None:
     if entries.plan is None or entries.handed is None:
         return None
     plan, handed = (read_again(e.entry.kind, e.entry.shape, e.content or b"") for e in (entries.plan, entries.handed))
-    if not isinstance(plan, PlanShape) or not isinstance(handed, HandedAnswer):
+    if not isinstance(plan, PlanShape) or not isinstance(handed, HandedToAnswer):
         return None
     ready = None if plan.ready is None else _moments((plan.ready.earliest, plan.ready.latest))
     return Planned(

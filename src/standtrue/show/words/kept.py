@@ -11,8 +11,11 @@ from standtrue.model.verdict import Verdict
 from standtrue.needs import sensor_ref
 from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.backup import RemovalAnswer, RuleAnswer
+from standtrue.show.answers.car import HandedAnswer, HappenedAnswer
+from standtrue.show.answers.cards import CardAnswer
+from standtrue.show.answers.exchange import SavedAnswer, TakenInAnswer
 from standtrue.show.answers.floor import FloorAnswer
-from standtrue.show.answers.handed import HandedAnswer
+from standtrue.show.answers.handed import HandedToAnswer
 from standtrue.show.answers.keep import KeepAnswer
 from standtrue.show.answers.kept import read_again
 from standtrue.show.answers.measured import MeasuredAnswer
@@ -26,7 +29,10 @@ from standtrue.show.answers.targets import TargetsAnswer
 from standtrue.show.answers.uncoded import told_again
 from standtrue.show.words.aim import overall_word
 from standtrue.show.words.backup import removal_lines, rule_line
+from standtrue.show.words.car_kept import handed_lines, happened_lines
+from standtrue.show.words.cards import card_line
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.exchange import saved_lines, taken_in_line
 from standtrue.show.words.reader import Reader
 
 KINDS = {
@@ -41,8 +47,13 @@ KINDS = {
     "keep": N_("what was brought"),
     "sign": N_("the sign-off"),
     "handed": N_("to whom it was handed"),
+    "import": N_("documents taken in"),
+    "saved": N_("a document saved"),
+    "card": N_("the life of a card"),
     "removal": N_("what was taken out"),
     "keep-rule": N_("how long jobs are kept"),
+    "car-steps": N_("the order of work, handed over"),
+    "car": N_("at the car"),
 }
 """What an entry of each kind is, as its title; a kind that only a later release knows has its own name."""
 
@@ -215,7 +226,12 @@ def _keep(answer: KeepAnswer, reader: Reader) -> Iterator[str]:
 
 
 def _sign(answer: SignAnswer, reader: Reader) -> Iterator[str]:
-    yield reader.say("Signed by {by}.", by=answer.by)
+    if answer.told_apart == "PIN":
+        yield reader.say("Signed by {by}, told apart by a PIN.", by=answer.by)
+    elif answer.told_apart == "name":
+        yield reader.say("Signed by {by}, by name only: nothing told that it was that person.", by=answer.by)
+    else:
+        yield reader.say("Signed by {by}.", by=answer.by)
     yield from _again(answer.says_coded, answer.says, reader)
     for one in answer.covers:
         sensor, card = sensor_ref(one.sensor, one.side), one.procedure
@@ -230,12 +246,27 @@ def _removal(answer: RemovalAnswer, reader: Reader) -> Iterator[str]:
     yield from removal_lines(answer.job, answer.by, answer.because, counts, reader)
 
 
+def _saved(answer: SavedAnswer, reader: Reader) -> Iterator[str]:
+    yield reader.say("Saved by {by}, on what was there before.", by=answer.by)
+    yield from saved_lines(answer.saved, reader)
+
+
+def _import(answer: TakenInAnswer, reader: Reader) -> Iterator[str]:
+    yield taken_in_line(len(answer.saved), answer.by, reader)
+    yield from saved_lines(answer.saved, reader)
+
+
+def _card(answer: CardAnswer, reader: Reader) -> Iterator[str]:
+    yield card_line(answer, reader)
+    yield from saved_lines(answer.saved, reader)
+
+
 def _rule(answer: RuleAnswer, reader: Reader) -> Iterator[str]:
     yield rule_line(answer.years, answer.by, reader)
     yield reader.say("Because: {why}", why=answer.because)
 
 
-def _handed(answer: HandedAnswer, reader: Reader) -> Iterator[str]:
+def _handed(answer: HandedToAnswer, reader: Reader) -> Iterator[str]:
     yield reader.say("Handed to {to}, to be done by the plan of entry {number}.", to=answer.to, number=answer.plan + 1)
 
 
@@ -250,8 +281,13 @@ _SAY: dict[type[Any], Callable[[Any, Reader], Iterator[str]]] = {
     AlignmentAnswer: _alignment,
     KeepAnswer: _keep,
     SignAnswer: _sign,
-    HandedAnswer: _handed,
+    HandedToAnswer: _handed,
+    TakenInAnswer: _import,
+    SavedAnswer: _saved,
+    CardAnswer: _card,
     RemovalAnswer: _removal,
     RuleAnswer: _rule,
+    HandedAnswer: handed_lines,
+    HappenedAnswer: happened_lines,
 }
 """The shapes and how each is told; one that rests on another stands before it."""

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from fastapi import APIRouter
 
-from standtrue.web.routes import order_changes, orders, today
+from standtrue.web.routes import order_changes, orders, records, today
 
-ROUTES = (today, orders, order_changes)
+ROUTES = (today, orders, order_changes, records)
 """In the order in which their addresses are looked up."""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Mapping
 from typing import Any
 from urllib.parse import quote
@@ -13,10 +14,12 @@ from standtrue.model.basics import UnansweredError
 from standtrue.model.job import Event, FittedSensor
 from standtrue.model.reason import Text
 from standtrue.model.rules import EVENTS, WHERES
+from standtrue.show.answers.exchange import of_saved_alone
+from standtrue.show.answers.kept import said_of
 from standtrue.show.words.pages import order as words
 from standtrue.show.words.pages import order_labels as labels
 from standtrue.web.pages import page
-from standtrue.web.routes.orders import AT_THE_DESK, PLANS, Sent, Typed, address, job_of, show_page
+from standtrue.web.routes.orders import PLANS, Sent, Typed, address, job_of, show_page
 from standtrue.web.state import reader_of, state_of, visitor_of
 from standtrue.work.keep.once import Request as Once
 from standtrue.work.orders import changes
@@ -31,7 +34,7 @@ def _save(request: Request, number: str, sent: Sent, who: str, change: Change, *
     job, reader = job_of(request, number), reader_of(request)
     once = Once(who, sent.key, job.name, f"{request.url.path} {said!r}".encode())
     try:
-        Desk(state_of(request).served.place, who).change(job.name, sent.seen, change, once)
+        _desk(request, who).change(job.name, sent.seen, change, once)
     except SeenOlderError as error:
         return show_page(request, job, told=(words.changed_meanwhile(error.by, reader),), status=412)
     except UnansweredError as error:
@@ -39,8 +42,12 @@ def _save(request: Request, number: str, sent: Sent, who: str, change: Change, *
     return RedirectResponse(address(job), 303)
 
 
+def _desk(request: Request, who: str) -> Desk:
+    return Desk(state_of(request).served, who, lambda one: said_of(of_saved_alone(one)))
+
+
 def _who(request: Request, sent: Sent) -> str:
-    return visitor_of(request).name or sent.by or AT_THE_DESK
+    return visitor_of(request).name or sent.by or state_of(request).served.by
 
 
 def _event_of(request: Request, said: str) -> str:
@@ -131,6 +138,7 @@ def _form(request: Request, told: tuple[str, ...] = (), typed: Mapping[str, str]
         vehicles=tuple(shop.written.vehicles),
         told=told,
         typed=typed or {},
+        key=uuid.uuid4().hex,
     )
 
 
@@ -143,17 +151,19 @@ def begin(  # long: one parameter for each field of the form
     payer: Typed = "",
     arrives: Typed = "",
     promised: Typed = "",
+    key: Typed = "",
 ) -> Response:
     """Start an order."""
     state, reader = state_of(request), reader_of(request)
     shop = state.served.shop()
     fields = {"plate": plate, "payer": payer, "arrives": arrives, "promised": promised}
-    who = visitor_of(request).name or AT_THE_DESK
+    who = visitor_of(request).name or state.served.by
+    once = Once(who, key or uuid.uuid4().hex, order_number, f"{vehicle} {fields}".encode())
     try:
         if vehicle not in shop.written.vehicles:
             return _form(request, (words.car_missing(reader),), {"order_number": order_number, **fields})
         site = next(iter(shop.written.sites))
-        name = Desk(state.served.place, who).begin(shop, order_number, site, vehicle, fields)
+        name = _desk(request, who).begin(order_number, site, vehicle, fields, once)
     except UnansweredError as error:
         told = words.fault_words(error.faults, reader)
         return _form(request, told, {"order_number": order_number, "vehicle": vehicle, **fields})

@@ -14,6 +14,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 from standtrue.model.basics import UnansweredError
 from standtrue.model.job import Job
 from standtrue.model.rules import EVENTS, WHERES
+from standtrue.show.answers.car_kept import read_entries, writing
 from standtrue.show.answers.handed import of_handed
 from standtrue.show.answers.kept import said_of
 from standtrue.show.answers.plan import of_plan
@@ -27,16 +28,14 @@ from standtrue.web.planning import InHand, Plans
 from standtrue.web.problems import RefusedError
 from standtrue.web.roles import may, require
 from standtrue.web.state import paper_of, reader_of, state_of, visitor_of
+from standtrue.work.car.planning import from_here
 from standtrue.work.keep.once import Request as Once
 from standtrue.work.needs.jobs import find_job_needs
 from standtrue.work.orders.asked import Way
-from standtrue.work.orders.planned import entries_of, hand_over
+from standtrue.work.orders.planned import Entries, Handing, Writing, entries_of, hand_over
 from standtrue.work.sheet.job import find_job_sheet
 
 router = APIRouter()
-
-AT_THE_DESK = "the desk"
-"""Whoever changes something where nobody signed in: at the shop's own machine."""
 
 READS, PLANS = [require("reader")], [require("planner")]
 
@@ -75,8 +74,15 @@ def address(job: Job, **way: str) -> str:
     return f"/orders/{quote(job.order_number or job.name, safe='')}{'?' if asked else ''}{asked}"
 
 
+def _kept(request: Request, job: Job) -> Entries:
+    return entries_of(state_of(request).served.store, [job.name], read_entries)[job.name]
+
+
 def _plans(request: Request, job: Job, otherwise: str = "", change: str = "") -> Plans:
-    return Plans(state_of(request), state_of(request).served.shop(), job, Way(otherwise, change), reader_of(request))
+    """The plans of what is left of an order: what was done at the car is left out."""
+    state = state_of(request)
+    here = from_here(job, _kept(request, job).car, state.now().tzinfo)
+    return Plans(state, state.served.shop(), here, Way(otherwise, change), reader_of(request))
 
 
 @router.get("/orders/{number}", response_class=HTMLResponse, include_in_schema=False, dependencies=READS)
@@ -120,7 +126,7 @@ def _made(request: Request, job: Job, in_hand: InHand) -> OrderPage:
     desk = PageDesk(
         now=state.now(),
         needs=find_job_needs(shop.anew(), job),
-        planned=planned_of(entries_of(state.served.store, [job.name])[job.name]),
+        planned=planned_of(_kept(request, job)),
         planning=in_hand.planning,
         stale=_changed(request, in_hand) if in_hand.old else None,
         story=in_hand.story,
@@ -205,13 +211,18 @@ def hand(
     """Keep the plan that is shown as an entry, and that it was handed to somebody."""
     job, state = job_of(request, number), state_of(request)
     in_hand = _plans(request, job, otherwise, change).look()
-    if in_hand.planning is None or in_hand.old or not to.strip():
+    plan = None if in_hand.planning is None else in_hand.planning.answer.plan
+    if in_hand.planning is None or plan is None or in_hand.old or not to.strip():
         return show_page(request, job, otherwise, change, (words.not_to_be_handed(reader_of(request)),), 409)
-    told = (lambda answer: said_of(of_plan(answer)), lambda handed: said_of(of_handed(handed)))
-    who = visitor_of(request).name or sent.by or AT_THE_DESK
+    who = visitor_of(request).name or sent.by or state.served.by
     once = Once(who, sent.key, job.name, f"hand {job.name} {to.strip()} {otherwise} {change}".encode())
-    answer = in_hand.planning.answer
-    hand_over(state.served.store, state.served.shop(), answer, to.strip(), who, told, once, state.now())
+    how = Writing(
+        lambda answer: said_of(of_plan(answer)),
+        lambda handed: said_of(of_handed(handed)),
+        writing(job.name, job.demonstration),
+    )
+    handing = Handing(to.strip(), who, state.now(), once)
+    hand_over(state.served.store, state.served.shop(), in_hand.planning.answer, handing, how)
     return RedirectResponse(address(job), 303)
 
 
@@ -221,7 +232,8 @@ def sheet(request: Request, number: str, otherwise: str = "", change: str = "") 
     job, state = job_of(request, number), state_of(request)
     in_hand = _plans(request, job, otherwise, change).look()
     plan = None if in_hand.planning is None or in_hand.old else in_hand.planning.answer
-    content = find_job_sheet(state.served.shop(), job, plan=plan)
+    shop = state.served.shop()
+    content = find_job_sheet(shop, shop.jobs[job.name], plan=plan)
     pdf = job_pdf(content, paper_of(request), reader_of(request))
     told = f"inline; filename*=UTF-8''{quote(f'{job.order_number or job.name}.pdf')}"
     return Response(pdf, media_type="application/pdf", headers={"Content-Disposition": told})

@@ -10,11 +10,13 @@ from fastapi.responses import HTMLResponse
 from standtrue.model.basics import UnansweredError
 from standtrue.model.job import Job
 from standtrue.model.shop import Shop
+from standtrue.show.answers.car_kept import read_entries
 from standtrue.show.answers.planned import planned_of
 from standtrue.show.pages.today import today_page
 from standtrue.web.pages import page
 from standtrue.web.roles import may, require
 from standtrue.web.state import State, reader_of, state_of, visitor_of
+from standtrue.work.car.planning import from_here
 from standtrue.work.needs.jobs import Needs, find_job_needs
 from standtrue.work.orders.planned import Entries, entries_of, plan_marks
 from standtrue.work.today.standing import find_today, progress_of
@@ -41,7 +43,7 @@ def today(request: Request, find: str = "") -> HTMLResponse:
 def day_of(state: State) -> Today:
     """The day as it is now."""
     shop = state.served.shop()
-    kept = entries_of(state.served.store, shop.written.jobs)
+    kept = entries_of(state.served.store, shop.written.jobs, read_entries)
     orders = [_order(state, shop, job, kept[job.name]) for job in shop.written.jobs.values()]
     people = dict.fromkeys(person.name for site in shop.written.sites.values() for person in site.people)
     return find_today(orders, tuple(people), _local(state.now()))
@@ -53,13 +55,14 @@ def _local(now: datetime) -> datetime:
 
 
 def _order(state: State, shop: Shop, job: Job, kept: Entries) -> Order:
+    job = from_here(job, kept.car, state.now().tzinfo)
     needs = _needs(state, shop, job)
     return Order(
         job,
         None if needs is None else needs.answer,
         () if needs is None else needs.cards,
         planned_of(kept),
-        progress_of(job),
+        progress_of(job, kept.car),
         kept.signed is not None,
     )
 

@@ -14,6 +14,7 @@ from standtrue.model.job import Job
 from standtrue.model.shop import Shop
 from standtrue.seal import Kept, Mark
 from standtrue.store.database import open_store
+from standtrue.store.documents import Saving
 from standtrue.store.journal import Draft, append_new
 from standtrue.store.seeking import About
 from standtrue.store.tables import document, document_version
@@ -49,7 +50,7 @@ def keep_answer_in(
 
 def draft_of(connection: Connection, shop: Shop, job: str, said: Said, marks: Iterable[DocumentMark], by: str) -> Draft:
     """What is to be kept of an answer, with the stored versions of the documents that it rests on."""
-    documents = tuple(_versions(connection, marks))
+    documents = tuple(stored_marks(connection, marks))
     return Draft(
         job,
         said.kind,
@@ -67,6 +68,11 @@ def program() -> str:
     return f"standtrue {version('standtrue')}"
 
 
+def saving_now(by: str) -> Saving:
+    """Who saves, now, by this program."""
+    return Saving(by, now(), program())
+
+
 def now() -> str:
     """Now, UTC, ISO 8601."""
     return written_at(datetime.now(UTC))
@@ -77,7 +83,7 @@ def written_at(moment: datetime) -> str:
     return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def _versions(connection: Connection, marks: Iterable[DocumentMark]) -> Iterator[Mark]:
+def stored_marks(connection: Connection, marks: Iterable[DocumentMark]) -> Iterator[Mark]:
     """Which stored version each document is; 0 for one that is not stored as it was read."""
     told = document_version.c
     for mark in marks:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterator, Sequence
+from typing import Literal
 
 from attrs import frozen
 from sqlalchemy import Connection
@@ -33,6 +34,10 @@ from standtrue.work.needs.jobs import Needs, find_job_needs
 
 _JUDGES = "standtrue measured"
 """The command that says whether a set-up may be calibrated."""
+
+
+ToldApart = Literal["PIN", "name"]
+"""How whoever signed was told apart: by a PIN that the person alone knows, or by the name only that was given."""
 
 
 @frozen
@@ -64,6 +69,7 @@ class Signed:
     entries: int
     last: str
     basis: Basis
+    told_apart: ToldApart = "name"
 
     @property
     def says(self) -> tuple[Reason, ...]:
@@ -83,8 +89,13 @@ Told = tuple[Callable[[Needs], Said], Callable[[MeasuredAnswer], Said], Callable
 """How the needs, what was measured, and the sign-off are written down."""
 
 
-def sign(place: str | None, shop: Shop, name: str | None, by: str, told: Told) -> tuple[Signed, Kept]:
-    """Sign a job off as an entry. Raises UnansweredError with all that stands against it."""
+def sign(  # long: one parameter for each thing that is told
+    place: str | None, shop: Shop, name: str | None, by: str, told: Told, told_apart: ToldApart = "name"
+) -> tuple[Signed, Kept]:
+    """Sign a job off as an entry; `told_apart` "PIN": `work.accounts.pins.check_pin` allowed `by`.
+
+    Raises UnansweredError with all that stands against it.
+    """
     if place is None:
         raise no_store()
     job = pick("job", name, shop.jobs, "--job")
@@ -109,7 +120,8 @@ def sign(place: str | None, shop: Shop, name: str | None, by: str, told: Told) -
         )
         *_, last = entries(connection, job.name)
         count = last.entry.number + 1
-        signed = Signed(job.name, by.strip(), needs.answer, covers, outside, count, last.digest.hex(), basis)
+        seen = (count, last.digest.hex(), basis, told_apart)
+        signed = Signed(job.name, by.strip(), needs.answer, covers, outside, *seen)
         draft = draft_of(connection, shop, job.name, of_signed(signed), basis.marks, by.strip())
         return signed, append(connection, draft, now())
 

@@ -54,6 +54,9 @@ def change_event(number: int, event: Event) -> Change:
     def change(source: bytes, file: str) -> bytes:
         was = _content(source, file)["events"][number]
         now = _event(event)
+        note = was.get("note")
+        if isinstance(note, dict) and event.note.en in note.values():
+            now["note"] = note  # told in two languages, of which this reader saw one
         gone = [key for key in ("where", "part", "note") if key in was and key not in now]
         for key in gone:
             source = without(source, file, ("events", number, key))

@@ -17,6 +17,10 @@ from standtrue.seal import Kept
 from standtrue.store.database import Store
 from standtrue.store.documents import latest_versions
 from standtrue.store.journal import append, documents_of, entries
+from standtrue.work.car.fold import AtCar, folded
+from standtrue.work.car.keeping import Entries as CarEntries
+from standtrue.work.car.keeping import Writing as CarWriting
+from standtrue.work.car.steps import handed_of
 from standtrue.work.keep.answers import Said, draft_of, written_at
 from standtrue.work.keep.once import Request, earlier, note
 from standtrue.work.plan.answer import PlanAnswer
@@ -67,52 +71,72 @@ class Handed:
 
 @frozen
 class Entries:
-    """What the record has of an order for the desk: the last plan that was handed over, and the last sign-off."""
+    """What the record has of an order for the desk: the last plan that was handed over, the last sign-off, and how far
+    the work at the car is."""
 
     plan: Kept | None = None
     handed: Kept | None = None
     signed: Kept | None = None
     changed: tuple[tuple[str, str], ...] = ()
+    car: AtCar | None = None
 
 
 def plan_marks(shop: Shop, job: Job) -> str:
-    """By what a plan of a job is known again: all documents that one could rest on, as they are now."""
+    """By what a plan of a job is known again: all documents that one could rest on, as they are now, and
+    how far the job is."""
     parts = []
     for mark in shop.written.marks:
         own = {"job": job.name, "vehicle": job.vehicle, "site": job.site}
         if mark.kind in ("lift", "procedure", "rules", "survey") or own.get(mark.kind) == mark.name:
             parts.append(f"{mark.kind}\t{mark.name}\t{mark.digest}")
-    return sha256("\n".join(sorted(parts)).encode()).hexdigest()
+    here = f"{job.done!r}\t{job.stands!r}"
+    return sha256("\n".join([*sorted(parts), here]).encode()).hexdigest()
 
 
-Told = tuple[Callable[[PlanAnswer], Said], Callable[[Handed], Said]]
-"""How a plan, and that it was handed over, are written down."""
+@frozen
+class Writing:
+    """How a plan, and that it was handed to somebody, are written down; `car` is how the work at the car is."""
+
+    plan: Callable[[PlanAnswer], Said]
+    handed: Callable[[Handed], Said]
+    car: CarWriting
 
 
-def hand_over(  # long: one parameter for each thing that is told
-    store: Store, shop: Shop, answer: PlanAnswer, to: str, by: str, told: Told, request: Request, at: datetime
-) -> None:
-    """Keep a plan as an entry of its job, and that it was handed to somebody at a moment: once, however often it is
+@frozen
+class Handing:
+    """To whom an order is handed, by whom and when, and the request that says so."""
+
+    to: str
+    by: str
+    at: datetime
+    request: Request
+
+
+def hand_over(store: Store, shop: Shop, answer: PlanAnswer, handing: Handing, writing: Writing) -> None:
+    """Keep a plan, its steps for the work at the car, and to whom it was handed: all of it, once, however often it is
     sent."""
-    job, (of_plan, of_handed) = answer.needs.job.name, told
+    job, by, marks = answer.needs.job.name, handing.by, answer.basis.marks
+    at = written_at(handing.at.astimezone(UTC))
     with store.writing() as connection:
-        if earlier(connection, request) is not None:
+        if earlier(connection, handing.request) is not None:
             return
-        marks, moment = answer.basis.marks, written_at(at.astimezone(UTC))
-        kept = append(connection, draft_of(connection, shop, job, of_plan(answer), marks, by), moment)
-        handed = Handed(job, to, kept.entry.number, basis_of(marks))
-        append(connection, draft_of(connection, shop, job, of_handed(handed), marks, by), moment)
-        note(connection, request, 200, b"")
+        before, _ = writing.car.read(entries(connection, job))
+        steps = handed_of(answer, 1 + max((one.number for one in before), default=0), by, at)
+        kept = append(connection, draft_of(connection, shop, job, writing.plan(answer), marks, by), at)
+        append(connection, draft_of(connection, shop, job, writing.car.handed(steps), marks, by), at)
+        handed = Handed(job, handing.to, kept.entry.number, basis_of(marks))
+        append(connection, draft_of(connection, shop, job, writing.handed(handed), marks, by), at)
+        note(connection, handing.request, 200, b"")
 
 
-def entries_of(store: Store, jobs: Iterable[str]) -> Mapping[str, Entries]:
+def entries_of(store: Store, jobs: Iterable[str], read: CarEntries) -> Mapping[str, Entries]:
     """What the record has of each of these orders."""
     with store.reading() as connection:
         versions = {(one.kind, one.name): one.version for one in latest_versions(connection) if one.content is not None}
-        return {job: _entries(connection, job, versions) for job in jobs}
+        return {job: _entries(connection, job, versions, read) for job in jobs}
 
 
-def _entries(connection: Connection, job: str, versions: Mapping[tuple[str, str], int]) -> Entries:
+def _entries(connection: Connection, job: str, versions: Mapping[tuple[str, str], int], read: CarEntries) -> Entries:
     every = list(entries(connection, job))
     by_kind = {kind: [one for one in every if one.entry.kind == kind] for kind in ("plan", "handed", "sign")}
     handed = by_kind["handed"][-1] if by_kind["handed"] else None
@@ -121,4 +145,4 @@ def _entries(connection: Connection, job: str, versions: Mapping[tuple[str, str]
     signed = by_kind["sign"][-1] if by_kind["sign"] else None
     rests_on = [] if plan is None else documents_of(plan.entry.documents)
     changed = tuple((kind, name) for kind, name, version in rests_on if versions.get((kind, name)) != version)
-    return Entries(plan, handed, signed, changed)
+    return Entries(plan, handed, signed, changed, folded(*read(every)))

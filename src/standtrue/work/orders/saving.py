@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from attrs import frozen
-from sqlalchemy import Connection
 
-from standtrue.documents import load_text
 from standtrue.documents.rewriting import NotChangedError
 from standtrue.documents.writing import to_toml
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import Ref, because
-from standtrue.model.shop import Shop
-from standtrue.store.documents import Draft, Version, latest_versions, save
-from standtrue.work.exchange.folders import saving_now
-from standtrue.work.keep.once import Given, Request, once
+from standtrue.work.exchange.saving import Change as Version
+from standtrue.work.exchange.saving import StaleError, checked, save_in
+from standtrue.work.keep.answers import Said
+from standtrue.work.keep.once import Request, earlier, note
+from standtrue.work.keep.versions import Saved
 from standtrue.work.orders.changes import Change
+from standtrue.work.served import Served
+
+JOB = "job"
 
 
 class SeenOlderError(Exception):
@@ -28,40 +29,48 @@ class SeenOlderError(Exception):
         self.by = by
 
 
-@frozen
+@frozen(eq=False)
 class Desk:
-    """Where a shop is kept, and who sits at the desk."""
+    """A shop as it is served, who sits at the desk, and how what is saved is written down in its record."""
 
-    place: str
+    served: Served
     by: str
+    said: Callable[[Saved], Said]
 
-    def change(self, name: str, seen: str, change: Change, request: Request) -> Given:
+    def change(self, name: str, seen: str, change: Change, request: Request) -> None:
         """Save an order changed. `seen` is the mark of the version that was on the page; "" takes whatever is there.
 
         Raises SeenOlderError, and UnansweredError where what comes of the change is no sound order: nothing is saved.
         """
+        with self.served.store.reading() as connection:
+            if earlier(connection, request) is not None:
+                return
+        read = self.served.read()
+        there = read.version(JOB, name)
+        if there is None or there.content is None:
+            what = because("order-gone", job=Ref(JOB, name))
+            raise UnansweredError([Fault("unknown-name", what, "", "", name, because("look-at-today"))])
+        if seen and there.mark != seen:
+            raise SeenOlderError(there.saved_by)
+        now = _changed(change, there.content, there.path)
+        if now != there.content:
+            self._save(checked(read, Version(JOB, name, now, there.version)), request)
 
-        def do(connection: Connection) -> tuple[int, bytes]:
-            latest = _latest(connection, name)
-            if seen and latest.mark != seen:
-                raise SeenOlderError(latest.saved_by)
-            assert latest.content is not None  # the latest that is there
-            self._save(connection, latest, _changed(change, latest.content, latest.path))
-            return 200, b""
-
-        return once(self.place, request, do)
-
-    def begin(self, shop: Shop, number: str, site: str, vehicle: str, fields: Mapping[str, object]) -> str:
+    def begin(self, number: str, site: str, vehicle: str, fields: Mapping[str, object], request: Request) -> str:
         """A new order; its name. Raises UnansweredError where one has the number, or it is no sound document."""
         name = " ".join(number.split())
-        taken = {part for job in shop.written.jobs.values() for part in (job.name, job.order_number)}
+        with self.served.store.reading() as connection:
+            if earlier(connection, request) is not None:
+                return name
+        read = self.served.read()
+        taken = {part for job in read.folder.jobs.values() for part in (job.name, job.order_number)}
         if not name or name in taken:
             code = "order-number-taken" if name else "order-without-number"
             fault = Fault("name-taken", because(code, number=name), "", "order_number", name, because("another-number"))
             raise UnansweredError([fault])
-        demonstration = any(mark.demonstration for mark in shop.written.marks if mark.kind == "site")
+        demonstration = any(mark.demonstration for mark in read.folder.marks if mark.kind == "site")
         content: dict[str, object] = {
-            "kind": "job",
+            "kind": JOB,
             "schema": 1,
             "name": name,
             **({"demonstration": True} if demonstration else {}),
@@ -70,35 +79,18 @@ class Desk:
             "order_number": name,
             **{key: value for key, value in fields.items() if value},
         }
-        path = f"job-{re.sub(r'[^a-z0-9]+', '-', name.lower()).strip('-') or 'order'}.toml"
-
-        def do(connection: Connection) -> tuple[int, bytes]:
-            self._save(connection, None, to_toml(content).encode(), path)
-            return 200, b""
-
-        once(self.place, Request(self.by, f"begin {name}", name, path.encode()), do)
+        self._save(checked(read, Version(JOB, name, to_toml(content).encode(), 0)), request)
         return name
 
-    def _save(self, connection: Connection, latest: Version | None, now: bytes, path: str = "") -> None:
-        new = load_text(now, path if latest is None else latest.path)
-        if new.faults or new.mark is None:
-            raise UnansweredError(new.faults)
-        mark, number, based_on = new.mark, None, 0
-        if latest is not None:
-            if latest.content == now:
+    def _save(self, version: Version, request: Request) -> None:
+        with self.served.store.writing() as connection:
+            if earlier(connection, request) is not None:
                 return
-            number, based_on = latest.document, latest.version
-        draft = Draft(number, based_on, mark.kind, mark.name, new.file, now, mark.digest)
-        save(connection, draft, saving_now(self.by))
-
-
-def _latest(connection: Connection, name: str) -> Version:
-    """The order's document as it is stored. Raises UnansweredError where there is none."""
-    for one in latest_versions(connection):
-        if (one.kind, one.name) == ("job", name) and one.content is not None:
-            return one
-    what = because("order-gone", job=Ref("job", name))
-    raise UnansweredError([Fault("unknown-name", what, "", "", name, because("look-at-today"))])
+            try:
+                save_in(connection, version, self.by, self.said)
+            except StaleError as error:
+                raise SeenOlderError(error.latest.saved_by) from error
+            note(connection, request, 200, b"")
 
 
 def _changed(change: Change, content: bytes, path: str) -> bytes:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from attrs import frozen
+from sqlalchemy import Connection
 
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import because
@@ -80,12 +81,17 @@ def read_page(place: str, job: str, *, after: int = -1, most: int | None = 50) -
     with open_store(place) as store, store.reading() as connection:
         count = count_of(connection, job)
         found = tuple(entries(connection, job, after=after, most=most))
-        there = () if count else tuple(one.job for one in search(connection, Wanted(most=20)))
-    if not count:
-        what = because("job-without-entries", job=job)
-        remedy = because("there-are", near=None, words=there) if there else because("keep-something-first")
-        raise UnansweredError([Fault("unknown-name", what, "", "--job", job, remedy)])
+        if not count:
+            raise no_such_job(connection, job)
     return Page(job, found, after, count)
+
+
+def no_such_job(connection: Connection, job: str) -> UnansweredError:
+    """Nothing was kept of a job; of which something was."""
+    there = tuple(one.job for one in search(connection, Wanted(most=20)) if one.job)
+    what = because("job-without-entries", job=job)
+    remedy = because("there-are", near=None, words=there) if there else because("keep-something-first")
+    return UnansweredError([Fault("unknown-name", what, "", "--job", job, remedy)])
 
 
 def _day(said: str, option: str) -> str:

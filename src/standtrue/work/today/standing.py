@@ -14,6 +14,7 @@ from standtrue.model.job import Job
 from standtrue.model.order import Title
 from standtrue.model.reason import Ref, Term
 from standtrue.needs import Need
+from standtrue.work.car.fold import AtCar
 from standtrue.work.orders.planned import PlannedStep
 from standtrue.work.plan.clock import promise_of
 from standtrue.work.today.values import Order, Person, Progress, Row, State, Today, Wait
@@ -28,11 +29,14 @@ def find_today(orders: Iterable[Order], people: Sequence[str], now: datetime) ->
     return Today(now, tuple(rows), tuple(_person(name, rows) for name in people))
 
 
-def progress_of(job: Job) -> Progress:
-    """How far an order has come by its own document."""
-    if job.stands is None:
-        return Progress(job.done)
-    return Progress(job.done, at=job.stands.place, on=job.stands.on)
+def progress_of(job: Job, at: AtCar | None = None) -> Progress:
+    """How far an order has come: `job` as it stands with what was done at the car (`from_here`), where `at` tells the
+    step in hand."""
+    place, on = (None, "") if job.stands is None else (job.stands.place, job.stands.on)
+    hand = None if at is None else at.current
+    if hand is None or hand.holder is None or not hand.step.operation:
+        return Progress(job.done, at=place, on=on)
+    return Progress(job.done, hand.step.operation, hand.holder[1], place, on)
 
 
 def _row(order: Order, now: datetime) -> Row:

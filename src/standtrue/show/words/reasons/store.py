@@ -33,6 +33,8 @@ def _older(reason: Reason, reader: Reader) -> str:
 
 
 SENTENCES: Sentences = {
+    "document-calls-itself": N_("this document calls itself {kind} {name}"),
+    "call-it-as-asked": N_("Call it {kind} {name}, or save it under its own name."),
     "store-full": N_("the disk of the store is full; nothing of this was kept ({why})"),
     "make-room-on-disk": N_("Make room on that disk, then ask again: what was kept before is still there."),
     "store-read-only": N_("the store may not be written; nothing of this was kept ({why})"),

@@ -65,7 +65,7 @@ class Served:
             now, versions, name = revision(connection), latest_versions(connection), identity(connection)
         live = tuple(one for one in versions if one.content is not None)
         documents = documents_of(live, () if self._read is None else self._read.documents)
-        return Read(now, today, gathered(self.folder, documents, versions, name, today), live, documents)
+        return Read(now, today, gathered(self.folder, self.place, documents, versions, name, today), live, documents)
 
     def shop(self) -> Shop:
         """The shop for one question, of the sound documents; `read().folder.faults` are those of the others."""

@@ -11,6 +11,7 @@ from attrs import evolve
 from standtrue.documents import Document, Folder, gather, load_text
 from standtrue.documents.loading import sources
 from standtrue.model.reason import Reason, because
+from standtrue.work.last_plans import LastPlans
 from standtrue.work.where import Where, stored_versions
 
 if TYPE_CHECKING:
@@ -28,15 +29,19 @@ def stored_folder(folder: Path, where: Where, today: str = "") -> Folder | None:
     if found is None:
         return None
     versions, identity = found
-    return gathered(folder, documents_of(versions), versions, identity, today)
+    place = where.place(folder)
+    assert place is not None  # its versions were read
+    return gathered(folder, place, documents_of(versions), versions, identity, today)
 
 
 def gathered(
-    folder: Path, documents: Iterable[Document], versions: tuple[Version, ...], identity: str, today: str
+    folder: Path, place: str, documents: Iterable[Document], versions: tuple[Version, ...], identity: str, today: str
 ) -> Folder:
-    """These documents as a shop, with a warning of files of its folder that are not as they are stored."""
+    """These documents of the store at `place` as a shop, with a warning of files of its folder that are not as they are
+    stored, and with what its jobs were last planned with."""
     read = gather(documents, today)
-    return evolve(read, apart=tuple(_differing(folder, versions, identity)))
+    apart = tuple(_differing(folder, versions, identity))
+    return evolve(read, apart=apart, planned=LastPlans(place, tuple(read.jobs)))
 
 
 def stored_documents(folder: Path, where: Where) -> tuple[Document, ...] | None:

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from fastapi import APIRouter
 
-from standtrue.web.routes import help, order_changes, orders, records, start, today
+from standtrue.web.routes import help, order_changes, orders, records, shelves, start, today
 
-ROUTES = (today, orders, order_changes, records, start, help)
+ROUTES = (today, orders, order_changes, records, start, shelves, help)
 """In the order in which their addresses are looked up."""
 
 

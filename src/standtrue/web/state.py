@@ -30,8 +30,6 @@ class State:
     uploads: Uploads = field(factory=Uploads)
     limits: Limits = field(factory=Limits)
     now: Callable[[], datetime] = _now
-    by: str = ""
-    """Who began the server: what is saved without signing in is saved by this name."""
     hosts: frozenset[str] = frozenset({"127.0.0.1", "localhost", "[::1]"})
     """By which names the server may be called."""
 

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from fastapi import APIRouter
 
-from standtrue.web.routes import help, records, start, today
+from standtrue.web.routes import help, records, shelves, start, today
 
-ROUTES = (today, records, start, help)
+ROUTES = (today, records, start, shelves, help)
 """In the order in which their addresses are looked up."""
 
 

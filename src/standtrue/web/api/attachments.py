@@ -158,7 +158,7 @@ def _ending(first: bytes) -> str:
 )
 def get_attachment(request: Request, digest: Digest) -> Response:
     """A file that an entry names, byte for byte: to be saved, or shown as a picture by a page of this server."""
-    found = read_whole(state_of(request).served.place, [digest], MOST_BYTES).get(digest)
+    found = read_whole(state_of(request).served.store, [digest], MOST_BYTES).get(digest)
     if found is None:
         raise RefusedError("not-found")
     called = f'attachment; filename="{digest[:12]}.{_ending(found[:FIRST])}"'

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-import uuid
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -89,7 +88,7 @@ async def _sent(request: Request, upload: str | None) -> Upload | None:
     uploads, who = state_of(request).uploads, by_of(request)
     if upload is not None:
         return uploads.known(who, upload)
-    made = uploads.begin(who, uuid.uuid4().hex, MOST_BYTES)
+    made = uploads.alone(who)
     try:
         await uploads.take(made, 0, request.stream())
     except BaseException:

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from fastapi import APIRouter
 
-from standtrue.web.routes import records, today
+from standtrue.web.routes import car, records, today
 
-ROUTES = (today, records)
+ROUTES = (today, car, records)
 """In the order in which their addresses are looked up."""
 
 

@@ -6,45 +6,19 @@ import threading
 from pathlib import Path
 
 import pytest
-from record_makers import import_said
 from sqlalchemy import select, text
 
+from removing_shop import AT, SECRET, fill, take_out
 from standtrue.model.basics import UnansweredError
 from standtrue.model.shop import Shop, Written
-from standtrue.seal import canonical
 from standtrue.show.answers.backup import of_removed, of_rule
 from standtrue.show.answers.kept import said_of
 from standtrue.store import attachments, tables
 from standtrue.store.database import Store, open_store
-from standtrue.store.documents import Draft as Document
-from standtrue.store.documents import Saving, save
 from standtrue.store.journal import Draft, append, entries
-from standtrue.store.seeking import About
 from standtrue.work.backup.copies import back_up, move, restore
 from standtrue.work.backup.removing import remove, set_rule
-from standtrue.work.exchange.folders import TakenIn
-from standtrue.work.keep.versions import Saved, note_saved
 from standtrue.work.records.verifying import verify_store
-
-SECRET = "Quillonia-7731"
-AT = "2016-03-04T10:00:00.000Z"
-
-
-def fill(store: Store, tmp_path: Path, jobs: int = 3) -> None:
-    """Jobs with entries, a file each, and their documents; all of them say the secret."""
-    photo = tmp_path / "photo.bin"
-    saved, saving = [], Saving("Ana", AT, "p")
-    with store.writing() as connection:
-        for job in (f"job {n}" for n in range(jobs)):
-            photo.write_bytes((f"{SECRET} {job} " * 90_000).encode())
-            file = attachments.keep(connection, photo, job)
-            content = canonical({"owner": f"{SECRET} {job}"})
-            document = Document(None, 0, "job", job, f"{job}.toml", content, "ab")
-            saved.append(Saved("new", save(connection, document, saving)))
-            about = About(plate=f"{SECRET} {job}")
-            append(connection, Draft(job, "keep", 1, "Ana", "p", content, attachments=(file,), about=about), AT)
-            append(connection, Draft(job, "note", 1, "Ana", "p", content, about=about), AT)
-        note_saved(connection, saved, import_said(TakenIn("", "Ana", (), 0, tuple(saved))), saving)
 
 
 def rows(place: str) -> dict[str, list[tuple[object, ...]]]:
@@ -146,11 +120,6 @@ def test_a_store_moves_to_a_server_and_back_with_the_same_head(database: str, tm
     assert back.head == there.head
     assert rows(str(tmp_path / "back.db")) == before
     assert not verify_store(str(tmp_path / "back.db")).wrong
-
-
-def take_out(place: str, job: str) -> None:
-    set_rule(place, 7, "by law", "Owner", lambda rule: said_of(of_rule(rule)))
-    remove(place, Shop(Written()), job, "the owner asked", "Ana", lambda removed: said_of(of_removed(removed)))
 
 
 def test_a_removal_leaves_no_byte_of_what_was_there_and_the_chain_is_proven(

@@ -46,7 +46,7 @@ def serve(
         raise UnansweredError([Fault("port-taken", what, "", "--port", str(wanted), remedy)]) from error
     if found != wanted:
         output.tell(port_taken(wanted, found, reader()))
-    state = State(served) if as_of is None else State(served, now=_clock_from(as_of))
+    state = State(served, by=by()) if as_of is None else State(served, by=by(), now=_clock_from(as_of))
     run(make_app(state), own, lambda: output.tell(served_at(f"http://{LOOPBACK}:{found}/", reader())))
 
 

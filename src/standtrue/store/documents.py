@@ -128,6 +128,20 @@ def latest_versions(connection: Connection) -> tuple[Version, ...]:
     return versions
 
 
+def called(connection: Connection, kind: str, name: str) -> Version | None:
+    """The latest version of the document of this kind and name; of a removed one, if there is no other."""
+    query = _LATEST.where(document_version.c.kind == kind, document_version.c.name == name)
+    found = [Version(*row) for row in connection.execute(query.order_by(document_version.c.document))]
+    return max(found, key=lambda one: (one.content is not None, one.document), default=None)
+
+
+def lies_at(connection: Connection, path: str) -> Version | None:
+    """The document that lies at a path."""
+    query = _LATEST.where(document_version.c.path == path, document_version.c.content.is_not(None))
+    row = connection.execute(query).first()
+    return None if row is None else Version(*row)
+
+
 def history(connection: Connection, kind: str | None = None, name: str | None = None) -> tuple[Version, ...]:
     """Every version of the documents that ever had this kind and name, in the order in which they were saved."""
     columns = document_version.c

@@ -9,13 +9,11 @@ should say who the customer is.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
 from attrs import frozen
 from sqlalchemy import Connection, and_, delete, or_, select, update
 
-from standtrue.store import attachments, seeking, tables
-from standtrue.store.database import Store
+from standtrue.store import attachments, rewriting, seeking, tables
 
 KIND = "removal"
 """The kind of the entry that says what was removed."""
@@ -37,7 +35,8 @@ class Taken:
 
 
 def take_out(connection: Connection, job: str, documents: Iterable[tuple[str, str]]) -> Taken:
-    """Take out what a job's entries hold, its files, and all versions of these documents (kind and name)."""
+    """Take out what a job's entries hold, its files, and all versions of these documents (kind and name), and
+    leave a mark that they are to be written over."""
     entry = tables.entry.c
     held = and_(entry.job == job, entry.kind.not_in(STAYING), entry.content.is_not(None))
     rows = connection.execute(select(entry.number, entry.attachments).where(held).order_by(entry.number)).all()
@@ -50,6 +49,7 @@ def take_out(connection: Connection, job: str, documents: Iterable[tuple[str, st
     taken = tuple(_versions(connection, documents))
     connection.execute(delete(tables.answered).where(tables.answered.c.job == job))
     seeking.forget(connection, job)
+    rewriting.leave_mark(connection)
     return Taken(tuple(row.number for row in rows), files, taken)
 
 
@@ -64,26 +64,3 @@ def _versions(connection: Connection, documents: Iterable[tuple[str, str]]) -> l
     taken = [(row.kind, row.name, row.version) for row in rows]
     connection.execute(update(tables.document_version).where(held).values(salt=None, content=None, mark=""))
     return taken
-
-
-def clean_up(store: Store) -> None:
-    """Write over what was taken out: SQLite's file is made anew and its log emptied, PostgreSQL's tables are rewritten.
-
-    Of PostgreSQL its write-ahead log still holds it until that is recycled; of either, every backup taken before.
-    """
-    raw: Any = store.engine.raw_connection()
-    try:
-        if store.engine.name == "postgresql":
-            raw.dbapi_connection.autocommit = True
-            said = [f"VACUUM (FULL) {table}" for table in REWRITTEN] + ["CHECKPOINT"]
-        else:
-            said = ["VACUUM", "PRAGMA wal_checkpoint(TRUNCATE)"]
-        cursor = raw.cursor()
-        for one in said:
-            cursor.execute(one)
-        cursor.close()
-    finally:
-        raw.invalidate()
-
-
-REWRITTEN = ("entry", "attachment", "attachment_piece", "document_version", "sought", "answered")

@@ -10,14 +10,16 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
-from standtrue.model.basics import UnansweredError
+from standtrue.model.basics import Fault, UnansweredError
 from standtrue.web import static
+from standtrue.web.api.description import describe
+from standtrue.web.api.routers import api_routers
 from standtrue.web.guard import Guard, TooLargeError
 from standtrue.web.problems import RefusedError, code_of, problem, problem_response
 from standtrue.web.routes import all_routers
 from standtrue.web.state import READER_COOKIE, State, preference_of
 
-FILES = ("/api/v1/attachments", "/files/")
+FILES = ("/api/v1/attachments", "/api/v1/uploads/", "/files/")
 """Paths that may be sent files."""
 
 
@@ -28,15 +30,17 @@ def make_app(state: State) -> FastAPI:
     async def lives(_: FastAPI) -> AsyncIterator[None]:
         yield
         state.tasks.close()
+        state.uploads.close()
         state.served.close()
 
     app = FastAPI(title="Standtrue", docs_url=None, redoc_url=None, openapi_url="/api/v1/openapi.json", lifespan=lives)
     app.state.own = state
     app.include_router(static.router)
-    for router in all_routers():
+    for router in (*all_routers(), *api_routers()):
         app.include_router(router)
     app.add_middleware(Guard, hosts=state.hosts, files=FILES)
     _answer_faults(app)
+    describe(app)
 
     @app.get("/reader/{what}", include_in_schema=False)
     def choose_reader(request: Request, what: str, back: str = "/") -> Response:
@@ -55,12 +59,20 @@ def make_app(state: State) -> FastAPI:
     return app
 
 
+def _code_of_faults(faults: tuple[Fault, ...]) -> str:
+    """What faults come to as a problem: of the store, of a key, or of what was sent."""
+    codes = {fault.code for fault in faults}
+    if any(code.startswith("store-") for code in codes):
+        return "store-away"
+    return "used-otherwise" if "key-taken" in codes else "faults"
+
+
 def _answer_faults(app: FastAPI) -> None:
     """What goes wrong is told in one shape."""
 
     @app.exception_handler(UnansweredError)
     def unanswered(_: Request, error: UnansweredError) -> Response:
-        return problem_response("faults", error.faults)
+        return problem_response(_code_of_faults(error.faults), error.faults)
 
     @app.exception_handler(RefusedError)
     def not_done(_: Request, error: RefusedError) -> Response:

@@ -14,7 +14,13 @@ from standtrue.web.state import preference_of, reader_of, state_of, visitor_of
 from standtrue.web.static import address_of
 
 HELP = {
-    "today": "index.html",
+    "today": "how-to/plan-a-job.md",
+    "car": "how-to/lay-out-and-measure.md",
+    "floor": "how-to/describe-your-shop.md",
+    "cards": "how-to/card.md",
+    "room": "how-to/what-this-room-can-do.md",
+    "records": "how-to/record.md",
+    "settings": "how-to/set-it-up.md",
 }
 """The how-to that each sheet links to."""
 
@@ -42,10 +48,10 @@ def page(request: Request, template: str, *, sheet: str = "", status: int = 200,
         "reader": reader,
         "preference": preference_of(request),
         "visitor": visitor,
-        "shop_name": next(iter(shop.written.sites), ""),
+        "shop_name": next(iter(shop.written.sites), "") or words.no_shop,
         "is_demonstration": any(mark.demonstration for mark in shop.written.marks),
         "current": sheet,
-        "help": f"/help/{HELP.get(sheet, 'index.html')}",
+        "help": f"/help/{HELP.get(sheet, 'README.md')}",
         "path": request.url.path,
     }
     return HTMLResponse(environment().get_template(template).render(**shell, **values), status)

@@ -26,6 +26,10 @@ STATUS = {
     "slow-down": 429,
     "faults": 422,
     "used-otherwise": 409,
+    "another-kind": 415,
+    "say-which-request": 428,
+    "out-of-turn": 409,
+    "store-away": 503,
     "broken": 500,
 }
 """The status of each problem by its code."""

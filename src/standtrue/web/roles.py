@@ -5,12 +5,13 @@ A route without `require` is a fault: `tests/web/test_roles.py` holds every rout
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from fastapi import Depends, Request
 
 from standtrue.web.problems import RefusedError
-from standtrue.web.state import visitor_of
+from standtrue.web.state import state_of, visitor_of
 
 ROLES = ("nobody", "reader", "technician", "planner", "owner")
 """Each may do what those before it may. `nobody`: over the network, and not signed in."""
@@ -26,7 +27,11 @@ def require(least: str) -> Any:
     assert least in ROLES
 
     async def allowed(request: Request) -> None:
-        role = visitor_of(request).role
+        visitor = visitor_of(request)
+        wait = state_of(request).limits.wait("" if request.client is None else request.client.host, visitor.name)
+        if wait:
+            raise RefusedError("slow-down", {"Retry-After": str(math.ceil(wait))})
+        role = visitor.role
         if not may(role, least):
             raise RefusedError("sign-in-first" if role == "nobody" else "may-not")
 

@@ -11,7 +11,9 @@ from fastapi import Request
 from standtrue.model.reader_units import Paper
 from standtrue.show.words.preference import Preference, personal
 from standtrue.show.words.reader import Reader
+from standtrue.web.limits import Limits
 from standtrue.web.tasks import Tasks
+from standtrue.web.uploads import Uploads
 from standtrue.work.served import Served
 
 
@@ -25,7 +27,11 @@ class State:
 
     served: Served
     tasks: Tasks = field(factory=Tasks)
+    uploads: Uploads = field(factory=Uploads)
+    limits: Limits = field(factory=Limits)
     now: Callable[[], datetime] = _now
+    by: str = ""
+    """Who began the server: what is saved without signing in is saved by this name."""
     hosts: frozenset[str] = frozenset({"127.0.0.1", "localhost", "[::1]"})
     """By which names the server may be called."""
 

@@ -16,6 +16,9 @@ from standtrue.model.asking import Asking, Progress
 KEPT = 64
 """So many answers are kept in memory, the latest."""
 
+KEYS_KEPT = 4096
+"""So many keys that came with questions are remembered, the latest."""
+
 AT_ONCE = 2
 """So many are worked out at once; the others wait."""
 
@@ -28,6 +31,8 @@ class Task:
     number: str = field(factory=lambda: uuid.uuid4().hex)
     begun: float = field(factory=time.monotonic)
     progress: Progress | None = None
+    at_work: bool = False
+    """Whether it is in hand: before that it waits for others."""
     future: Future[Any] = field(factory=Future, repr=False)
     _stop: threading.Event = field(factory=threading.Event, repr=False)
     changed: threading.Condition = field(factory=threading.Condition, repr=False)
@@ -64,6 +69,7 @@ class Tasks:
     """All of them. A question that is being answered, or was, is not asked again."""
 
     _all: dict[Hashable, Task] = field(factory=dict)
+    _keys: dict[tuple[str, str], str] = field(factory=dict)
     _lock: threading.Lock = field(factory=threading.Lock)
     _pool: ThreadPoolExecutor = field(factory=lambda: ThreadPoolExecutor(AT_ONCE, thread_name_prefix="answer"))
 
@@ -84,6 +90,15 @@ class Tasks:
         with self._lock:
             return next((task for task in self._all.values() if task.number == number), None)
 
+    def is_first(self, who: str, key: str | None, task: Task) -> bool:
+        """Whether this key of `who` was not used for another task; from now on it is this one's."""
+        if key is None:
+            return True
+        with self._lock:
+            while len(self._keys) >= KEYS_KEPT:
+                del self._keys[next(iter(self._keys))]
+            return self._keys.setdefault((who, key), task.number) == task.number
+
     def known(self, key: Hashable) -> Task | None:
         """The task of this question, if it was asked."""
         with self._lock:
@@ -98,6 +113,7 @@ class Tasks:
 
 
 def _work(task: Task, answer: Callable[[Asking], Any]) -> None:
+    task.at_work = True
     try:
         task.future.set_result(answer(task.asking()))
     except BaseException as error:  # whoever waits for it is told

@@ -52,13 +52,14 @@ def check_unmixed(job: Job, cards: Iterable[Procedure]) -> None:
 
 
 def changed_since(shop: Shop, job: Job, cards: Sequence[Procedure], *, every: bool) -> Iterator[Reason]:
-    """What changed of the cards since the job was planned with them, as far as it says.
+    """What changed of the cards since the job was planned with them: as far as it says, else as its last plan was kept.
 
     `cards` are those that the answer uses, with `every` all that the job calls for.
     """
     named = {card.name: card for card in cards if card.digest}
     covered = set()
-    for entry in job.planned_with:
+    planned = job.planned_with or shop.written.planned.get(job.name, ())
+    for entry in planned:
         now = next((card for card in named.values() if entry.card in (card.name, *card.source.older)), None)
         if now is not None:
             covered.add(now.name)
@@ -66,14 +67,14 @@ def changed_since(shop: Shop, job: Job, cards: Sequence[Procedure], *, every: bo
                 yield _changed(shop, entry, now)
         elif every:
             yield because("card-gone", card=entry.card)
-    if every and job.planned_with:
+    if every and planned:
         yield from (because("card-new", card=name) for name in named if name not in covered)
 
 
 def _changed(shop: Shop, entry: PlannedWith, now: Procedure) -> Reason:
     """A card that says something else now: which fields, where the edition of then is still in the shop."""
-    then = next((card for card in shop.procedures if card.digest == entry.digest), None)
-    fields = () if then is None else tuple(field_of(d.path) for d in differences(then.fields, now.fields))
+    then = next((card.fields for card in shop.procedures if card.digest == entry.digest), entry.fields)
+    fields = tuple(field_of(d.path) for d in differences(then, now.fields)) if then else ()
     return because(
         "card-changed",
         card=now.name,
@@ -81,7 +82,7 @@ def _changed(shop: Shop, entry: PlannedWith, now: Procedure) -> Reason:
         now=now.source.edition,
         changed=fields[:MOST_NAMED],
         more=max(0, len(fields) - MOST_NAMED),
-        known=then is not None,
+        known=bool(then),
     )
 
 

@@ -9,23 +9,32 @@ from pathlib import Path
 
 from attrs import define, field, frozen
 
-from standtrue.documents import Folder
+from standtrue.documents import Document, Folder
 from standtrue.model.shop import Shop
 from standtrue.store.database import Store, open_store
-from standtrue.store.documents import revision
+from standtrue.store.documents import Version, identity, latest_versions, revision
 from standtrue.work.exchange.folders import TakenIn, take_in
 from standtrue.work.keep.answers import Said
-from standtrue.work.stored import stored_folder
+from standtrue.work.stored import documents_of, gathered
 from standtrue.work.where import Where
 
 
 @frozen(eq=False)
 class Read:
-    """The documents of the shop at a revision of its store: sound if there are no faults."""
+    """The documents of the shop at a revision of its store: sound if there are no faults.
+
+    `documents` are those that are there, in the order of `versions`, which are the latest of each.
+    """
 
     revision: int
     day: str
     folder: Folder
+    versions: tuple[Version, ...]
+    documents: tuple[Document, ...]
+
+    def version(self, kind: str, name: str) -> Version | None:
+        """The latest version of a document that is there."""
+        return next((one for one in self.versions if (one.kind, one.name) == (kind, name)), None)
 
 
 @define(eq=False)
@@ -36,6 +45,8 @@ class Served:
     where: Where
     place: str
     store: Store
+    by: str = ""
+    """Who serves it: whoever asks without having signed in, at the same machine."""
     _read: Read | None = field(default=None, init=False)
     _lock: threading.Lock = field(factory=threading.Lock, init=False, repr=False)
 
@@ -46,10 +57,15 @@ class Served:
         today = date.today().isoformat()
         with self._lock:
             if self._read is None or (self._read.revision, self._read.day) != (now, today):
-                found = stored_folder(self.folder, Where(store=self.place), today)
-                assert found is not None  # a store was named
-                self._read = Read(now, today, found)
+                self._read = self._anew(today)
             return self._read
+
+    def _anew(self, today: str) -> Read:
+        with self.store.reading() as connection:
+            now, versions, name = revision(connection), latest_versions(connection), identity(connection)
+        live = tuple(one for one in versions if one.content is not None)
+        documents = documents_of(live, () if self._read is None else self._read.documents)
+        return Read(now, today, gathered(self.folder, self.place, documents, versions, name, today), live, documents)
 
     def shop(self) -> Shop:
         """The shop for one question, of the sound documents; `read().folder.faults` are those of the others."""
@@ -70,4 +86,4 @@ def serve_folder(folder: Path, where: Where, by: str, said: Callable[[TakenIn], 
         take_in(folder, where, by, {}, said)
     place = where.place(folder)
     assert place is not None  # just made
-    return Served(folder, where, place, open_store(place))
+    return Served(folder, where, place, open_store(place), by)

@@ -54,6 +54,10 @@ class RemovalAnswer(Shape):
     saved: list[SavedVersion] = Field(
         default=[], description="The versions that say of its documents that they were removed."
     )
+    written_over: bool = Field(
+        default=False,
+        description="Whether the store's files were made anew without it; in the entry itself: not yet.",
+    )
     server: bool = Field(description="Of a server: its own log holds what was taken out until it is recycled.")
 
 
@@ -93,5 +97,6 @@ def of_removed(removed: Removed) -> RemovalAnswer:
         files=list(taken.files),
         documents=[DocumentTakenOut(kind=k, name=n, version=v) for k, n, v in taken.documents],
         saved=[of_saved(one) for one in removed.saved],
+        written_over=removed.written_over,
         server=removed.server,
     )

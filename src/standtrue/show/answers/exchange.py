@@ -91,6 +91,19 @@ def of_taken_in(taken: TakenIn) -> TakenInAnswer:
     )
 
 
+class SavedAnswer(Shape):
+    """A document that somebody saved or removed by itself, as the record keeps it."""
+
+    program: str
+    by: str
+    saved: list[SavedVersion]
+
+
+def of_saved_alone(one: Saved) -> SavedAnswer:
+    """What the record keeps of one document that was saved."""
+    return SavedAnswer(program=program(), by=one.version.saved_by, saved=[of_saved(one)])
+
+
 def of_saved(one: Saved) -> SavedVersion:
     """A version that was saved."""
     made = one.version

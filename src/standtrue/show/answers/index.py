@@ -12,7 +12,7 @@ from standtrue.show.answers.backup import CopyAnswer, RemovalAnswer, RuleAnswer
 from standtrue.show.answers.car import HandedAnswer, HappenedAnswer
 from standtrue.show.answers.cards import CardAnswer
 from standtrue.show.answers.drive import DRIVE_ANSWERS
-from standtrue.show.answers.exchange import ExportAnswer, HistoryAnswer, ImportAnswer, TakenInAnswer
+from standtrue.show.answers.exchange import ExportAnswer, HistoryAnswer, ImportAnswer, SavedAnswer, TakenInAnswer
 from standtrue.show.answers.faults import Faults
 from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.keep import KeepAnswer
@@ -73,6 +73,7 @@ KEPT = ("needs", "job", "plan", "sheet", "targets", "measured", "floor", "alignm
 RELEASED: Mapping[str, tuple[type[Shape], ...]] = {
     **{kind: (ANSWERS[kind],) for kind in KEPT},
     "import": (TakenInAnswer,),
+    "saved": (SavedAnswer,),
     "card": (CardAnswer,),
     "removal": (RemovalAnswer,),
     "keep-rule": (RuleAnswer,),

@@ -13,7 +13,7 @@ from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.backup import RemovalAnswer, RuleAnswer
 from standtrue.show.answers.car import HandedAnswer, HappenedAnswer
 from standtrue.show.answers.cards import CardAnswer
-from standtrue.show.answers.exchange import TakenInAnswer
+from standtrue.show.answers.exchange import SavedAnswer, TakenInAnswer
 from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.keep import KeepAnswer
 from standtrue.show.answers.kept import read_again
@@ -46,6 +46,7 @@ KINDS = {
     "keep": N_("what was brought"),
     "sign": N_("the sign-off"),
     "import": N_("documents taken in"),
+    "saved": N_("a document saved"),
     "card": N_("the life of a card"),
     "removal": N_("what was taken out"),
     "keep-rule": N_("how long jobs are kept"),
@@ -243,6 +244,11 @@ def _removal(answer: RemovalAnswer, reader: Reader) -> Iterator[str]:
     yield from removal_lines(answer.job, answer.by, answer.because, counts, reader)
 
 
+def _saved(answer: SavedAnswer, reader: Reader) -> Iterator[str]:
+    yield reader.say("Saved by {by}, on what was there before.", by=answer.by)
+    yield from saved_lines(answer.saved, reader)
+
+
 def _import(answer: TakenInAnswer, reader: Reader) -> Iterator[str]:
     yield taken_in_line(len(answer.saved), answer.by, reader)
     yield from saved_lines(answer.saved, reader)
@@ -270,6 +276,7 @@ _SAY: dict[type[Any], Callable[[Any, Reader], Iterator[str]]] = {
     KeepAnswer: _keep,
     SignAnswer: _sign,
     TakenInAnswer: _import,
+    SavedAnswer: _saved,
     CardAnswer: _card,
     RemovalAnswer: _removal,
     RuleAnswer: _rule,

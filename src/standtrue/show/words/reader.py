@@ -85,6 +85,11 @@ class Reader:
         """`a, b or c`, as the language lists them."""
         return quantities.listed([self.write(p) for p in parts], "or", self.language)
 
+    def span(self, low: object, high: object) -> str:
+        """`3 min to 5 min`; one of them where both read the same."""
+        least, most = self.write(low), self.write(high)
+        return least if least == most else self.say("{low} to {high}", low=least, high=most)
+
     def write(self, value: object, spec: str = "") -> str:
         """One value as this reader reads it. `spec` is what stands after the colon of a blank."""
         if isinstance(value, str):

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from fastapi import APIRouter
 
-from standtrue.web.routes import car, records, today
+from standtrue.web.routes import car, help, records, start, today
 
-ROUTES = (today, car, records)
+ROUTES = (today, car, records, start, help)
 """In the order in which their addresses are looked up."""
 
 

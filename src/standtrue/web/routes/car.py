@@ -8,17 +8,13 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Annotated, Any
-from urllib.parse import quote, unquote
+from urllib.parse import quote
 
-from attrs import frozen
 from fastapi import APIRouter, File, Form, Request, UploadFile
-from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
-from pydantic import BaseModel, Field
+from fastapi.responses import HTMLResponse, JSONResponse, Response
 
 from standtrue.model.basics import UnansweredError
-from standtrue.model.job import Job
 from standtrue.model.procedure import Procedure
-from standtrue.show.answers.car_kept import writing
 from standtrue.show.pages import car as screens
 from standtrue.show.pages.car import Reading as Looking
 from standtrue.show.pages.car import Screen
@@ -28,15 +24,15 @@ from standtrue.show.words.pages import car as words
 from standtrue.show.words.pages.car_read import sign_words
 from standtrue.show.words.reader import ENGLISH
 from standtrue.web import static
+from standtrue.web.car_entries import NAME, Entry, Here, Sent, here, keep_entry, token_of
 from standtrue.web.pages import page
-from standtrue.web.problems import RefusedError
 from standtrue.web.roles import require
-from standtrue.web.state import State, reader_of, state_of, visitor_of
+from standtrue.web.state import reader_of
 from standtrue.work.accounts.people import people as accounts
 from standtrue.work.accounts.pins import Refused, check_pin
 from standtrue.work.car.fold import AtCar, AtStep
-from standtrue.work.car.happened import Happened, What
-from standtrue.work.car.keeping import Writing, at_car, hand_over, keep, keep_photo
+from standtrue.work.car.happened import What
+from standtrue.work.car.keeping import hand_over, keep_photo
 from standtrue.work.car.measuring import layout_of, measure, measured_of
 from standtrue.work.car.planning import plan_from_here
 from standtrue.work.car.steps import handed_of
@@ -45,15 +41,6 @@ from standtrue.work.car.typed import proposal, typed_value
 router = APIRouter()
 
 READS, WORKS = [require("reader")], [require("technician")]
-
-DEVICE, NAME = "device", "at_car"
-"""Cookies: which device this is, and who said to be at it."""
-
-AHEAD = timedelta(days=30)
-"""What was typed longer ago by its device's clock is told by the server's."""
-
-LATE, TICK = timedelta(seconds=3), timedelta(milliseconds=1)
-"""What was typed longer ago than this comes late; by so much one entry comes behind another."""
 
 EVERY_MS = 8000
 """How often an open page looks whether somebody asks for its step, and sends what it kept."""
@@ -64,73 +51,6 @@ PICTURES = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF")
 """How the files begin that are taken as photos: JPEG, PNG, WebP."""
 
 Typed = Annotated[str, Form(max_length=2000)]
-
-
-class Entry(BaseModel):
-    """One thing that happened, as a browser tells it. `at` is when, by its own clock, milliseconds since 1970."""
-
-    key: str = Field(min_length=8, max_length=64)
-    at: int | None = None
-    by: str = Field(default="", max_length=80)
-    step: str = Field(max_length=40)
-    what: What
-    name: str = Field(default="", max_length=600)
-    part: str = Field(default="", max_length=200)
-    typed: str = Field(default="", max_length=60)
-    sign: int = Field(default=1, ge=-1, le=1)
-    text: str = Field(default="", max_length=2000)
-    codes: str = Field(default="", max_length=600)
-    to: str = Field(default="", max_length=80)
-    undoes: str = Field(default="", max_length=64)
-
-
-class Sent(BaseModel):
-    """What a browser kept and sends: `now` is its clock as it sends."""
-
-    now: int
-    entries: list[Entry] = Field(max_length=500)
-
-
-@frozen(eq=False)
-class Here:
-    """A request about a job at the car: who asks, on which device, and how its entries are written."""
-
-    request: Request
-    state: State
-    job: Job
-    writing: Writing
-    device: str
-    who: str
-
-    @property
-    def address(self) -> str:
-        return f"/car/{quote(self.job.order_number or self.job.name, safe='')}"
-
-    def told(self) -> AtCar | None:
-        """Where the job stands."""
-        return at_car(self.state.served.store, self.job.name, self.writing)
-
-    def go(self, query: str = "") -> Response:
-        """Back to the page."""
-        return self.known(RedirectResponse(f"{self.address}{query}", 303))
-
-    def known(self, response: Response) -> Response:
-        """The response, by which the device is known from now on."""
-        response.set_cookie(DEVICE, self.device, max_age=31536000, samesite="strict", httponly=True)
-        return response
-
-
-def here(request: Request, number: str) -> Here:
-    """It. Raises RefusedError for an order that is not there."""
-    state = state_of(request)
-    jobs = state.served.shop().written.jobs
-    job = next((one for one in jobs.values() if number in (one.order_number, one.name)), None)
-    if job is None:
-        raise RefusedError("not-found")
-    device = request.cookies.get(DEVICE, "")
-    device = device if device.isalnum() and len(device) < 64 else uuid.uuid4().hex
-    who = visitor_of(request).name or unquote(request.cookies.get(NAME, ""))[:80]
-    return Here(request, state, job, writing(job.name, job.demonstration), device, who)
 
 
 @router.get("/car/worker.js", include_in_schema=False)
@@ -152,7 +72,7 @@ def show(request: Request, number: str, screen: str = "") -> Response:
 @router.get("/car/{number}/state", include_in_schema=False, dependencies=READS)
 def state_now(request: Request, number: str) -> JSONResponse:
     """By what an open page sees that it should be read again."""
-    return JSONResponse({"token": _token(here(request, number))})
+    return JSONResponse({"token": token_of(here(request, number))})
 
 
 @router.post("/car/{number}/kept", include_in_schema=False, dependencies=WORKS)
@@ -163,13 +83,13 @@ def take_kept(request: Request, number: str, sent: Sent) -> JSONResponse:
     kept, refused = [], []
     for one in sent.entries:
         try:
-            _keep(own, one, drift)
+            keep_entry(own, one, drift)
             kept.append(one.key)
         except UnansweredError as error:
             if any(fault.code != "key-taken" for fault in error.faults):
                 raise
             refused.append(one.key)
-    return JSONResponse({"kept": kept, "refused": refused, "token": _token(own)})
+    return JSONResponse({"kept": kept, "refused": refused, "token": token_of(own)})
 
 
 @router.post("/car/{number}", include_in_schema=False, dependencies=WORKS)
@@ -208,7 +128,7 @@ def tell(  # long: one parameter for each field
         key=key or uuid.uuid4().hex, by=own.who, step=step or ("" if at is None else at.step.key), what=what,
         name=name, part=part, typed=figure, sign=sign, text=text, codes=codes, to=to, undoes=undoes,
     )  # fmt: skip
-    _keep(own, one, timedelta())
+    keep_entry(own, one, timedelta())
     return own.go("?screen=read" if what == "reading" and sure == "list" else "")
 
 
@@ -252,7 +172,7 @@ def sign(request: Request, number: str, who: Typed = "", pin: Typed = "", key: T
     if isinstance(allowed, Refused):
         return own.known(_show(own, "sign", wrong=reader.reason(allowed.why), chosen=who, status=403))
     one = Entry(key=key or uuid.uuid4().hex, by=allowed.name, step=at.step.key, what="signed")
-    _keep(own, one, timedelta())
+    keep_entry(own, one, timedelta())
     return own.go()
 
 
@@ -272,43 +192,8 @@ def take_photo(request: Request, number: str, photo: Annotated[UploadFile, File(
         file.write_bytes(content)
         digest = keep_photo(own.state.served.place, own.job.name, file)
     one = Entry(key=key or uuid.uuid4().hex, by=own.who, step=at.step.key, what="photo")
-    _keep(own, one, timedelta(), digest)
+    keep_entry(own, one, timedelta(), digest)
     return own.go()
-
-
-def _keep(own: Here, one: Entry, drift: timedelta, digest: str = "") -> None:
-    """Keep one entry. Its time is by the server's clock, however wrong the device's is; what is typed now comes behind
-    all that is known, and what comes late behind what its own device typed before it.
-    """
-    now, told = own.state.now(), own.told()
-    at = now if one.at is None else datetime.fromtimestamp(one.at / 1000, UTC) + drift
-    at = now if at > now or at < now - AHEAD else at
-    before = () if told is None else (step.last for step in told.steps if step.last is not None)
-    known = [last.at for last in before if at > now - LATE or last.device == own.device]
-    at = max([at.astimezone(UTC), *(datetime.fromisoformat(last) + TICK for last in known)])
-    value = typed_value(one.typed) if one.what == "reading" else _number(one.typed) if one.what == "leg" else None
-    told = Happened(
-        one.key,
-        at.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
-        one.by or own.who,
-        own.device,
-        one.step,
-        one.what,
-        one.name,
-        one.part,
-        None if value is None else value * one.sign,
-        one.typed,
-        one.text,
-        tuple(one.codes.split()),
-        digest,
-        one.to,
-        one.undoes,
-    )
-    keep(own.state.served.place, own.state.served.shop(), own.job.name, [told], own.writing)
-
-
-def _number(text: str) -> float | None:
-    return float(text) if text.isdigit() else None
 
 
 def _judge(own: Here, at: AtStep | None) -> Response:
@@ -318,18 +203,8 @@ def _judge(own: Here, at: AtStep | None) -> Response:
         if not at.unread(Due(layout).names):
             measured = measure(own.state.served, own.job, at, own.who or own.device, own.writing)
             word = verdict_name(measured, ENGLISH)
-            _keep(own, Entry(key=uuid.uuid4().hex, step=at.step.key, what="verdict", name=word), timedelta())
+            keep_entry(own, Entry(key=uuid.uuid4().hex, step=at.step.key, what="verdict", name=word), timedelta())
     return own.go()
-
-
-def _token(own: Here) -> str:
-    told = own.told()
-    at = None if told is None else told.current
-    if at is None:
-        return ""
-    asker = "" if at.asker is None else at.asker[0]
-    holder = "" if at.holder is None else at.holder[0]
-    return f"{at.step.key} {holder} {asker}"
 
 
 def _planning(own: Here) -> Any:
@@ -385,7 +260,7 @@ def _show(
         shown = _due(own, told, at, due, screen, wrong, chosen, refused)
     made = screens.car_page(own.job, told, at, own.who, shown, reader, device=own.device)
     own.known(response := page(own.request, "car.html", status=status, car=made, here=own.address, asked=asked,
-                               refresh=refresh, fresh=lambda: uuid.uuid4().hex, token=_token(own), every=EVERY_MS,
+                               refresh=refresh, fresh=lambda: uuid.uuid4().hex, token=token_of(own), every=EVERY_MS,
                                once=bool(screen)))  # fmt: skip
     return response
 

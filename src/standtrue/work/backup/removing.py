@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 
-from attrs import frozen
+from attrs import evolve, frozen
 from sqlalchemy import Connection, delete, insert, select
 
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import Number, because
 from standtrue.model.shop import Shop
 from standtrue.seal import Kept
-from standtrue.store import journal, tables
+from standtrue.store import journal, rewriting, tables
 from standtrue.store.database import open_store
 from standtrue.store.documents import Draft, Saving, latest_versions, save
 from standtrue.store.journal import append
-from standtrue.store.removal import RULE, Taken, clean_up, take_out
+from standtrue.store.removal import RULE, Taken, take_out
 from standtrue.work.keep.answers import SHOP, Said, now, program, saving_now
 from standtrue.work.keep.versions import Saved, note_saved
 from standtrue.work.records.searching import no_such_job
@@ -46,6 +46,8 @@ class Removed:
     """The versions that say of its documents that they were removed."""
     server: bool
     """Whether it lay on a server, whose own log holds it a while longer."""
+    written_over: bool = False
+    """Whether the store's files were made anew without it: not yet while somebody else is reading it."""
 
 
 def set_rule(place: str, years: float, why: str, by: str, said: Callable[[Rule], Said]) -> tuple[Rule, Kept]:
@@ -72,8 +74,10 @@ def remove(  # long: one parameter for each thing that is told
             taken = take_out(connection, job, documents)
             removed = Removed(job, why.strip(), by, years, taken, saved, store.engine.name == "postgresql")
             kept = note_saved(connection, saved, said(removed), saving, job)
-        clean_up(store)
-    return removed, kept
+        with store.reading() as connection:
+            left = rewriting.marks(connection)
+        done = rewriting.write_over(store.engine, left)
+    return evolve(removed, written_over=done), kept
 
 
 def _setups(connection: Connection, shop: Shop, job: str) -> list[str]:

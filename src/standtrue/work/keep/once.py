@@ -17,7 +17,7 @@ from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import because
 from standtrue.store import answered
 from standtrue.store.answered import Answered
-from standtrue.store.database import open_store
+from standtrue.store.database import Store, open_store
 from standtrue.work.keep.answers import now, written_at
 
 KEPT_FOR = timedelta(days=30)
@@ -53,7 +53,13 @@ def once(place: str, request: Request, do: Callable[[Connection], tuple[int, byt
 
     Raises UnansweredError where the same key came with another request, and whatever `do` raises: then nothing is kept.
     """
-    with open_store(place) as store, store.writing() as connection:
+    with open_store(place) as store:
+        return once_in(store, request, do)
+
+
+def once_in(store: Store, request: Request, do: Callable[[Connection], tuple[int, bytes]]) -> Given:
+    """The same in a store that is open."""
+    with store.writing() as connection:
         before = earlier(connection, request)
         if before is not None:
             return before

@@ -22,6 +22,7 @@ from standtrue.seal import Head, Kept, Tree, leaf_of
 from standtrue.store import attachments, journal
 from standtrue.store.database import open_store
 from standtrue.store.tables import document_version
+from standtrue.whole_file import beside
 from standtrue.work.records.searching import read_job
 from standtrue.work.records.verifying import anchor_said
 
@@ -148,13 +149,13 @@ def _write(out: Path, record: Mapping[str, Any], members: Iterator[tuple[str, It
     text = json.dumps(record, ensure_ascii=False, indent=1).encode("utf-8") + b"\n"
     if out.suffix.lower() == ".zip":
         out.parent.mkdir(parents=True, exist_ok=True)
-        beside = out.with_name(f".{out.name}.part")
-        with zipfile.ZipFile(beside, "w", zipfile.ZIP_DEFLATED) as packed:
+        part = beside(out)
+        with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as packed:
             for name, pieces in ((RECORD, iter((text,))), *members):
                 with packed.open(zipfile.ZipInfo(name, STILL), "w", force_zip64=True) as member:
                     for piece in pieces:
                         member.write(piece)
-        beside.replace(out)
+        part.replace(out)
         return
     if out.exists() and (not out.is_dir() or any(out.iterdir())):
         raise UnansweredError([_unwritable(out, because("something-is-there"))])

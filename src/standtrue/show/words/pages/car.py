@@ -7,7 +7,7 @@ from datetime import datetime
 
 from standtrue.drive.question.answer import Gear
 from standtrue.drive.question.answer import Leg as Way
-from standtrue.model.reason import Length, Quantity, Ref, Term
+from standtrue.model.reason import Length, Quantity, Ref
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.days import of_day
 from standtrue.show.words.drive import leg_words

@@ -21,6 +21,10 @@ PROBLEMS: Mapping[str, str] = {
     "slow-down": N_("Too many requests. Wait a little."),
     "faults": N_("What was sent cannot be taken as it is."),
     "used-otherwise": N_("This key was used for something else."),
+    "another-kind": N_("This kind of content is not taken here."),
+    "say-which-request": N_("Give each request a key, so that it is done once however often it is sent."),
+    "out-of-turn": N_("Another piece of the file is waited for."),
+    "store-away": N_("The store cannot be read or written now."),
     "broken": N_("Something went wrong in the program. What was kept before is still there."),
 }
 """A title each, in US English."""

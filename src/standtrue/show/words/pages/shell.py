@@ -31,6 +31,7 @@ class Shell:
     """The words around a page. `other_units` and `other_languages` are what may be chosen instead: value and name."""
 
     skip: str
+    no_shop: str
     pages: str
     sheets: Mapping[str, str]
     demonstration: str
@@ -53,6 +54,7 @@ def shell_words(reader: Reader, name: str, role: str) -> Shell:
     units = {"metric": reader.say("meters"), "us": reader.say("feet and inches")}
     languages = {"en": "English", "es": "Español"}
     return Shell(
+        no_shop=reader.say("My shop"),
         skip=reader.say("To the answer"),
         pages=reader.say("Pages"),
         sheets={key: reader.say(sheet) for key, sheet in SHEETS.items()},

@@ -56,8 +56,7 @@ def _sent_out(reason: Reason, reader: Reader) -> str:
     """Who else does it: how long it takes there, how long the car is on the way, and what it costs."""
 
     def span(least: str, most: str) -> str:
-        low, high = reader.write(reason[least]), reader.write(reason[most])
-        return low if low == high else reader.say("{low} to {high}", low=low, high=high)
+        return reader.span(reason[least], reason[most])
 
     said = {"time": span("least", "most"), "price": span("price", "price_most"), "currency": str(reason["currency"])}
     if "fetch" not in dict(reason.values):

@@ -5,7 +5,6 @@ from __future__ import annotations
 import html as entities
 import re
 import time
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -26,8 +25,8 @@ def state(tmp_path_factory: pytest.TempPathFactory) -> State:
 
 
 @pytest.fixture(scope="module")
-def app(state: State) -> Iterator[Any]:
-    yield make_app(state)
+def app(state: State) -> Any:
+    return make_app(state)
 
 
 @pytest.fixture

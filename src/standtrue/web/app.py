@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from urllib.parse import urlencode
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -15,9 +16,11 @@ from standtrue.web import static
 from standtrue.web.api.description import describe
 from standtrue.web.api.routers import api_routers
 from standtrue.web.guard import Guard, TooLargeError
+from standtrue.web.pages import own_path
 from standtrue.web.problems import RefusedError, code_of, problem, problem_response
 from standtrue.web.routes import all_routers
-from standtrue.web.state import READER_COOKIE, State, preference_of
+from standtrue.web.state import State, keep_preference, preference_of
+from standtrue.web.visitors import Visitors
 
 FILES = ("/api/v1/attachments", "/api/v1/uploads/", "/files/")
 """Paths that may be sent files."""
@@ -38,6 +41,7 @@ def make_app(state: State) -> FastAPI:
     app.include_router(static.router)
     for router in (*all_routers(), *api_routers()):
         app.include_router(router)
+    app.add_middleware(Visitors, state=state)
     app.add_middleware(Guard, hosts=state.hosts, files=FILES)
     _answer_faults(app)
     describe(app)
@@ -50,13 +54,16 @@ def make_app(state: State) -> FastAPI:
         for name, words in (("units", ("metric", "us")), ("language", ("en", "es")), ("paper", ("letter", "a4"))):
             if what in words:
                 parts[name] = what
-        own = back if back.startswith("/") and not back.startswith(("//", "/\\")) else "/"
-        response = RedirectResponse(own, 303)
-        chosen = ".".join(one for one in parts.values() if one)
-        response.set_cookie(READER_COOKIE, chosen, max_age=31536000, samesite="strict", httponly=True)
+        response = RedirectResponse(own_path(back), 303)
+        keep_preference(response, parts.values())
         return response
 
     return app
+
+
+def _is_for_a_page(request: Request) -> bool:
+    """Whether a browser goes to a page."""
+    return request.method == "GET" and "text/html" in request.headers.get("accept", "")
 
 
 def _code_of_faults(faults: tuple[Fault, ...]) -> str:
@@ -75,7 +82,9 @@ def _answer_faults(app: FastAPI) -> None:
         return problem_response(_code_of_faults(error.faults), error.faults)
 
     @app.exception_handler(RefusedError)
-    def not_done(_: Request, error: RefusedError) -> Response:
+    def not_done(request: Request, error: RefusedError) -> Response:
+        if error.code == "sign-in-first" and _is_for_a_page(request):
+            return RedirectResponse(f"/sign-in?{urlencode({'back': request.url.path})}", 303)
         found = problem_response(error.code, **error.more)
         found.headers.update(error.headers)
         return found

@@ -47,10 +47,14 @@ class Uploads:
     _lock: threading.Lock = field(factory=threading.Lock)
     _made: int = 0
 
-    def find(self, who: str, key: str) -> Upload:
-        """A file that somebody sends. Raises RefusedError."""
+    def known(self, who: str, key: str) -> Upload | None:
+        """A file that somebody sends; None where it is not here, or no more."""
         with self._lock:
-            found = self._open.get((who, key))
+            return self._open.get((who, key))
+
+    def find(self, who: str, key: str) -> Upload:
+        """The same. Raises RefusedError for none."""
+        found = self.known(who, key)
         if found is None:
             raise RefusedError("not-found")
         return found

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from fastapi import APIRouter
 
-from standtrue.web.routes import car, help, records, start, today
+from standtrue.web.routes import car, entering, help, me, people, records, settings, shelves, start, today
 
-ROUTES = (today, car, records, start, help)
+ROUTES = (today, car, records, start, shelves, help, entering, me, people, settings)
 """In the order in which their addresses are looked up."""
 
 

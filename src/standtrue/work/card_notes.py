@@ -10,6 +10,7 @@ from standtrue.model.job import Job, PlannedWith
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.shop import Shop
+from standtrue.model.site import Site
 from standtrue.work.ask import UnansweredError
 
 MOST_NAMED = 8
@@ -33,6 +34,19 @@ def standing_of(card: Procedure) -> Reason | None:
     if card.source.status == "superseded":
         return because("card-superseded", card=card.name, newer=card.source.superseded_by)
     return None
+
+
+def equipment_notes(cards: Iterable[Procedure], sites: Iterable[Site]) -> Iterator[Reason]:
+    """Equipment that cards ask for where a site lists none at all: it is taken to be there."""
+    asked: set[str] = set()
+    for card in cards:
+        asked.update(card.equipment, *(variant.equipment or () for variant in card.variants))
+        targets = (*card.targets, *(target for variant in card.variants for target in variant.targets))
+        asked.update(target.equipment for target in targets if target.equipment is not None)
+    for site in sites:
+        if asked and not site.equipment:
+            equipment = tuple(Ref("equipment", name) for name in sorted(asked))
+            yield because("no-equipment-listed", site=Ref("site", site.name), equipment=equipment)
 
 
 def check_unmixed(job: Job, cards: Iterable[Procedure]) -> None:

@@ -87,6 +87,7 @@ SENTENCES: Sentences = {
     "pushing-counted": _pushing,
     "too-few-to-guide": N_("a guided move takes {needed} people, and the site lists {listed}"),
     "too-few-to-push": N_("pushing the car takes {needed} people, and the site lists {listed}"),
+    "no-equipment-listed": N_("{site} lists no equipment: {equipment} is taken to be there"),
     "no-people-listed": N_("the site lists no people: whoever it takes is taken to be there"),
     # Where a search ended early.
     "order-not-proven": N_("not every order was looked at: the plan can be done, but is not proven to be the best"),

@@ -95,9 +95,7 @@ def car_claims(
     return tuple(_of_car(vehicle, gaps, height_m, raised, driven_height_m))
 
 
-def _of_car(
-    vehicle: Vehicle, gaps: Gaps, height_m: float, raised: bool, driven_height_m: float
-) -> Iterator[Claim]:
+def _of_car(vehicle: Vehicle, gaps: Gaps, height_m: float, raised: bool, driven_height_m: float) -> Iterator[Claim]:
     low, high = vehicle.ground_clearance_m + height_m, vehicle.height_m + height_m
     yield claim(Ref("body"), "body", "clear", vehicle.body, low, high, spared="decks")
     for side, outline in vehicle.mirrors:

@@ -14,7 +14,8 @@ from sqlalchemy import insert, text
 
 from standtrue.seal import NOTHING, Entry, Kept, Mark, Range, canonical, content_digest, leaf_of, listed
 from standtrue.store.database import Store, open_store
-from standtrue.store.journal import About, Draft, append, read_head, row_of, search, write_head
+from standtrue.store.journal import Draft, append, read_head, row_of, write_head
+from standtrue.store.seeking import About, Wanted, search
 from standtrue.store.tables import entry, sought
 from standtrue.work.records.verifying import verify_store
 
@@ -97,7 +98,7 @@ def _search(store: Store, n: int) -> None:
     job = n * 104729 % JOBS
     asked = ([f"abc{job:05d}"], ["plover", f"{job:05d}"], [f"ro {job}"], ["2026-03-0", "person b"])[n % 4]
     with store.reading() as connection:
-        assert search(connection, asked)
+        assert search(connection, Wanted(tuple(asked)))
 
 
 def _size(store: Store, place: str) -> int:

@@ -7,9 +7,10 @@
     print(answer)                  # in words; `answer.data` has every figure, `answer.svg()` a picture
 
 Verbs ask: `read`, `demonstration`, `needs`, `place`, `any_fit`, `drive`, `plan`, `targets`, `measure`, `floor`,
-`study`; `reader` says in which units and language answers are told. Nouns make a shop without files: `Shop`, `Site`,
-`Lift`, `Vehicle`, `Card`, `Rules`, `Job`, `Mix`, `Study`, `Survey`, `Setup`. Lengths are meters, or as people write
-them ("17 ft 6 in"). What cannot be asked raises `Refused`, with every fault. Nothing is loaded before it is named.
+`card`, `study`; `reader` says in which units and language answers are told. Nouns make a shop without files: `Shop`,
+`Site`, `Lift`, `Vehicle`, `Card`, `Rules`, `Job`, `Mix`, `Study`, `Survey`, `Setup`. Lengths are meters, or as people
+write them ("17 ft 6 in"). What cannot be asked raises `Refused`, with every fault. Nothing is loaded before it is
+named.
 """
 
 from __future__ import annotations
@@ -47,7 +48,7 @@ if TYPE_CHECKING:
     from standtrue.door.readers import reader
     from standtrue.door.refused import Refused
     from standtrue.door.shops import Shop, demonstration, read
-    from standtrue.door.verbs import drive, floor, measure, needs, place, plan, study, targets
+    from standtrue.door.verbs import card, drive, floor, measure, needs, place, plan, study, targets
 
 __all__ = [
     "Answer",
@@ -66,6 +67,7 @@ __all__ = [
     "Survey",
     "Vehicle",
     "any_fit",
+    "card",
     "demonstration",
     "drive",
     "floor",
@@ -86,7 +88,7 @@ _HOMES = {
     "readers": ("reader",),
     "refused": ("Refused",),
     "shops": ("Shop", "demonstration", "read"),
-    "verbs": ("drive", "floor", "measure", "needs", "place", "plan", "study", "targets"),
+    "verbs": ("card", "drive", "floor", "measure", "needs", "place", "plan", "study", "targets"),
 }
 """Which module of `standtrue.door` has which names."""
 

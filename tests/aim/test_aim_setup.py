@@ -84,6 +84,19 @@ def test_the_car_off_the_plan_moves_the_places_of_its_targets() -> None:
     assert "30 mm to the car's left" in make.said(answer.targets[0].correct.steps)
 
 
+def test_a_target_stood_where_its_readings_were_taken_whatever_the_car_did() -> None:
+    scene = make.scene()
+    off = {("board", "x"): 0.112, ("board", "y"): -0.05, ("board", "turn"): 0.02, ("board", "z"): 0.01}
+    answer = check_setup(scene, taken(scene, off={**off, (CAR, "x"): 0.03, (CAR, "turn"): 0.01}))
+    planned, stood = scene.targets[0], answer.targets[0].stood
+    assert stood is not None
+    truth = [p + off["board", u] for p, u in zip(planned.center, "xyz", strict=True)]
+    assert stood.center == pytest.approx(truth, abs=1e-9)
+    assert stood.facing_rad == pytest.approx(planned.facing_rad + 0.02, abs=1e-9)
+    nothing = check_setup(scene, [])
+    assert nothing.targets[0].stood is None
+
+
 def test_corrections_in_words() -> None:
     scene = make.scene()
     off = {("board", "x"): 0.012, ("board", "turn"): math.radians(0.2), ("board", "z"): -0.002}

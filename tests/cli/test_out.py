@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from command_runner import Run, answered
+from standtrue.cli.output import write_file
 
 MOVE = ("--vehicle", "Tavlin Corrow", "--from", "9.8,4.7,90", "--to", "9.8,4.9,90")
 
@@ -64,3 +65,21 @@ def test_the_old_names_still_serve_and_say_the_new_one(run: Run, tmp_path: Path,
 def test_all_faults_of_files_are_told_together(run: Run, tmp_path: Path) -> None:
     ran = run("plan", tmp_path, "--out", "a.doc", "--out", "b.png", "--out", "c.svg", "--json")
     assert [fault["file"] for fault in json.loads(ran.out)["faults"]] == ["a.doc", "b.png"]
+
+
+def test_two_who_write_one_file_at_once_do_not_mix_what_they_write(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The second begins and ends while the first has written and not yet named its file: each is whole, none fails."""
+    file, taken = tmp_path / "plan.json", Path.replace
+
+    def meanwhile(part: Path, target: Path) -> Path:
+        monkeypatch.setattr(Path, "replace", taken)
+        assert write_file(file, "second") is None
+        assert file.read_text() == "second"
+        return taken(part, target)
+
+    monkeypatch.setattr(Path, "replace", meanwhile)
+    assert write_file(file, "first") is None
+    assert file.read_text() == "first"
+    assert list(tmp_path.iterdir()) == [file]

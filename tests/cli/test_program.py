@@ -45,6 +45,7 @@ def test_to_plan_nothing_is_loaded_of_studies_and_aiming() -> None:
         "standtrue.work.study.studies",
         "pyarrow",
         "ortools",
+        "tomlkit",
     ):
         assert other not in loaded
 

@@ -65,7 +65,7 @@ def test_an_answer_that_cannot_be_kept_is_told_all_the_same(run: Run, shop: Path
     said = run("needs", shop, "--job", JOB, "--json")
     assert said.status == 2
     answered("needs", said.out)
-    assert "an entry is there that the head of the log does not know" in " ".join(said.err.split())
+    assert "An entry is there that the head of the log does not know" in " ".join(said.err.split())
     assert kinds(shop) == []
 
 
@@ -83,6 +83,29 @@ def test_a_shop_in_no_store_keeps_nothing_and_says_so(run: Run, tmp_path: Path) 
         assert (said.status, "in no store" in said.err) == (2, True), words
 
 
+def test_a_job_is_read_in_short_or_at_length_and_found_by_its_days(run: Run, shop: Path) -> None:
+    run("needs", shop, "--job", JOB)
+    short = run("records", shop, "--job", JOB).out
+    whole = run("records", shop, "--job", JOB, "--why").out
+    assert ("2 calibrations: forward camera and front radar." in short, "windshield replaced" in short) == (True, False)
+    assert ("forward camera: required, card" in whole, "windshield replaced" in whole) == (True, True)
+    assert ("Invented demonstration data." in short, "--why tells all" in short) == (True, True)
+    today = run("records", shop, "--from", "2020-01-01", "--json").out
+    assert [one["job"] for one in answered("records", today)["jobs"]] == [JOB, ""]
+    assert "No job was found" in run("records", shop, "--to", "2020-01-01").out
+    refused = run("records", shop, "--from", "2020-01-02", "--to", "2020-01-01")
+    assert (refused.status, "comes before the first" in refused.err) == (2, True)
+
+
+def test_a_refused_sign_off_says_what_is_missing_and_what_to_do(run: Run, shop: Path) -> None:
+    (shop / "setup.toml").unlink()
+    run("import", shop)
+    refused = run("sign", shop, "--job", JOB, "--by", "Person B")
+    first, remedy, *_ = refused.err.splitlines()
+    assert first.startswith("No set-up of this job is for the forward camera (card ")
+    assert "Write down the set-up of that card for this job" in remedy
+
+
 def test_brought_found_handed_out_and_proven(run: Run, shop: Path, tmp_path: Path) -> None:
     scan = tmp_path / "scan.pdf"
     scan.write_bytes(b"scan")
@@ -90,7 +113,7 @@ def test_brought_found_handed_out_and_proven(run: Run, shop: Path, tmp_path: Pat
     kept = run("keep", shop, scan, "--job", JOB, "--what", "scan before", "--by", "Person A", "--json")
     assert answered("keep", kept.out)["files"][0]["size"] == 4
     anchor.write_text(run("anchor", shop).out, encoding="utf-8")
-    assert answered("anchor", run("anchor", shop, "--json").out)["size"] == 1
+    assert answered("anchor", run("anchor", shop, "--json").out)["size"] == 2
     assert run("sign", shop, "--job", JOB, "--by", "Person B").status == 0
     (found,) = answered("records", run("records", shop, "abc123", "person b", "--json").out)["jobs"]
     assert (found["job"], found["order_number"], found["entries"]) == (JOB, "RO-4711", 4)
@@ -108,11 +131,11 @@ def test_a_broken_record_ends_with_status_4_and_names_the_entry(run: Run, shop: 
     run("needs", shop, "--job", JOB)
     run("measured", shop)
     with open_store(shop) as store, store.writing() as connection:
-        connection.execute(update(entry).where(entry.c.number == 1).values(who="Person X"))
+        connection.execute(update(entry).where(entry.c.leaf == 2).values(who="Person X"))
     said = run("verify", shop)
     assert said.status == 4
     assert said.out.startswith("The record is not whole.")
-    assert f"entry 2 (number 2 of {JOB}) was altered" in said.out
+    assert f"entry 3 (number 2 of {JOB}) was altered" in said.out
 
 
 @pytest.mark.parametrize("said", ["nothing", "12 entries"])

@@ -25,5 +25,10 @@ def test_the_reference_is_current(name: str) -> None:
     )
 
 
+def test_nothing_is_left_over_in_the_reference() -> None:
+    there = {file.relative_to(DOCS).as_posix() for file in DOCS.rglob("*") if file.suffix in (".json", ".md")}
+    assert there == {name for name in reference() if not name.endswith(".toml")}
+
+
 def test_the_types_of_fields_are_current() -> None:
     assert FILE.read_text(encoding="utf-8") == fields_text(), "run: python -m standtrue.door.typed"

@@ -225,4 +225,72 @@ READINGS = (
     .warning("reading-to-itself", "readings[0].to", "hub rear left"),
 )
 
-MEANT = (*ROOMS, *LIFTS, *CARS, *CARDS, *ORDERS, *READINGS)
+OTHERS = (
+    Hand("two doors in one opening")
+    .typed("site", "", '\n[[doors]]\nname = "second door"\nfrom = [44, 15]\nto = [44, 25]\nheight = "10 ft"\n')
+    .warning("same-place", "doors[1].to", "second door", "street door"),
+    Hand("a datum outside")
+    .typed("site", "at = [0, 0]", "at = [-10, 0]")
+    .warning("stands-in-wall", "datum.at", "datum"),
+    Hand("a limit by a name that nothing reads")
+    .typed("vehicle", '"thrust angle"', '"trust angle"')
+    .warning("limit-never-read", "alignment.trust angle", "thrust angle"),
+    Hand("a limit for both sides at once").typed("vehicle", "[alignment]", "[alignment]\ncamber = [-1.5, 0.5]"),
+    Hand("a tolerance of nothing")
+    .typed("camera", 'across = "5 mm"', "across = 0")
+    .warning("tolerance-of-nothing", "targets[0].tolerance.across"),
+    Hand("one limit in another unit")
+    .typed("camera", 'low = "2.2 bar"', 'low = "32 psi"')
+    .fault("fields-conflict", "conditions[0].high", "one unit"),
+    Hand("a set-up on a lift without its state")
+    .typed("setup", 'on = "floor"', 'on = "lift 1"')
+    .fault("unknown-reference", "stance.on", "lift 1/down"),
+    Hand("a set-up on a lift in no state of it")
+    .typed("setup", 'on = "floor"', 'on = "lift 1/raised"')
+    .fault("unknown-reference", "stance.on", "lift 1/up"),
+)
+
+DECKS = "decks = [{ box = [-600, 550, 4400, 1100] }, { box = [-600, -1100, 4400, -550] }]"
+SECOND_RADAR = '\n[[sensors]]\nkind = "front radar"\nat = [3560, 0, 480]\n'
+GLASS = '\n[[work]]\nname = "glass"\nminutes = 20\nskills = ["aligment"]\n'
+
+LISTED = (
+    added(
+        "a diagonal that the corners contradict", '[[taped]]\nfrom = [0, 0]\nto = [44, "30 ft 6 in"]\nlength = "54 ft"'
+    ).warning("taped-otherwise", "taped[0].length", "53 ft 6 7/16 in", "5 9/16 in"),
+    added("a diagonal that agrees", '[[taped]]\nfrom = [0, 0]\nto = [44, "30 ft 6 in"]\nlength = "53 ft 6 7/16 in"'),
+    added(
+        "a duct above the ceiling", '[[obstacles]]\nname = "duct"\nbox = [20, 5, 22, 7]\nbottom = 14\ntop = 16'
+    ).warning("height-above-ceiling", "obstacles[2].top", "duct", "16 ft", "13 ft"),
+    added(
+        "a column that stands from the floor to above the ceiling",
+        '[[obstacles]]\nname = "column"\nbox = [20, 5, 21, 6]\ntop = 30',
+    ).warning("height-above-ceiling", "obstacles[2].top", "30 ft"),
+    Hand("a skill misspelled on a card")
+    .typed("camera", 'skills = ["calibration"]', 'skills = ["calibraton"]')
+    .warning("skill-unknown", "skills[0]", "calibration"),
+    added("a skill misspelled in an order", GLASS, "job").warning("skill-unknown", "work[1].skills[0]", "alignment"),
+    Hand("a skill misspelled where it is somebody's")
+    .typed("site", '"calibration"', '"calibraton"')
+    .warning("skill-unknown", "skills[0]", "calibraton", file="camera.toml"),
+    Hand("a skill that nobody has").typed("camera", 'skills = ["calibration"]', 'skills = ["glass"]'),
+    Hand("a sensor listed twice, on one side")
+    .typed("vehicle", 'side = "right"', 'side = "left"')
+    .warning("sensor-twice", "sensors[3].kind", "sensors[2]"),
+    added("a sensor listed twice, once with its option", SECOND_RADAR, "vehicle").warning(
+        "sensor-twice", "sensors[4].kind", "sensors[1]"
+    ),
+    added("a sensor that either of two options brings", SECOND_RADAR + 'option = "convoy"\n', "vehicle"),
+    added("two of a kind, at their places", SECOND_RADAR.replace("480", "600"), "vehicle"),
+    Hand("a corner radar without its side")
+    .typed("vehicle", 'side = "right"\n', "")
+    .warning("sensor-without-side", "sensors[3].side", "right"),
+    Hand("a raised lift without decks")
+    .typed("lift", "[300, 1200]\n" + DECKS, "[300, 1200]")
+    .warning("raised-without-decks", "states[1].decks", "up", "decks"),
+    Hand("a raised lift that takes the body")
+    .typed("lift", "[300, 1200]\n" + DECKS, "[300, 1200]")
+    .typed("lift", 'carries = "wheels"', 'carries = "body"'),
+)
+
+MEANT = (*ROOMS, *LIFTS, *CARS, *CARDS, *ORDERS, *READINGS, *OTHERS, *LISTED)

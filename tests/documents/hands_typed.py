@@ -6,6 +6,7 @@ from hands import Hand
 
 QUOTE = "in quotes"
 PHONE = "“long bay”"
+LIGHT = "light = 480 "
 
 SIGNS = (
     Hand("feet and inches without quotes")
@@ -247,4 +248,54 @@ LENGTHS = (
     .fault("wrong-type", "length"),
 )
 
-TYPED = (*SIGNS, *FILES, *NAMES, *TOGETHER, *LENGTHS)
+NOTATIONS = (
+    Hand("a semicolon between two numbers").typed("site", "[44, 0],", "[44; 0],").fault("toml-syntax", 0, "comma"),
+    Hand("a number that begins with a zero").typed("site", LIGHT, "light = 0480 ").fault("toml-syntax", 0, "480"),
+    Hand("a comma behind a value").typed("site", LIGHT, "light = 480, ").fault("toml-syntax", 0, "Write 480"),
+    Hand("a semicolon behind a value").typed("site", LIGHT, "light = 480; ").fault("toml-syntax", 0, "Write 480"),
+    Hand("a field of two words")
+    .typed("site", "clear_height =", "clear height =")
+    .fault("toml-syntax", 0, "clear_height"),
+    Hand("a place without brackets").typed("site", "[22, 2]", "22, 2").fault("toml-syntax", 0, "[22, 2]"),
+    Hand("a place in round brackets").typed("site", "[22, 2]", "(22, 2)").fault("toml-syntax", 0, "[22, 2]"),
+    Hand("a thirtieth of February").typed("job", "2026-03-02T08:30", "2026-02-30T08:30").fault("toml-syntax", 0, "day"),
+    Hand("a plus sign").typed("site", LIGHT, "light = +480 "),
+    Hand("the other two corners of a box").typed("site", "[6, 28, 18, 30]", "[18, 30, 6, 28]"),
+    Hand("a space behind a name").typed("job", '"Pellworth Carder"', '"Pellworth Carder "'),
+    Hand("days in short").typed("site", '"monday-friday"', '"mon-fri"'),
+)
+
+CAR = '"Pellworth Carder"'
+
+DIVIDED = (
+    Hand("a slash in a lift's name").typed("lift", '"low rise"', '"low/rise"').fault("value-impossible", "name", "/"),
+    Hand("a slash in a lift's name, where it stands too")
+    .typed("site", '"low rise"', '"low/rise"')
+    .typed("lift", '"low rise"', '"low/rise"')
+    .fault("value-impossible", "name", "/"),
+    Hand("a slash in a car's name").typed("vehicle", CAR, '"Pellworth/Carder"').fault("value-impossible", "name", "/"),
+    Hand("a slash in a car's name, and in one of two orders")
+    .typed("job", CAR, '"Pellworth/Carder"')
+    .typed("vehicle", CAR, '"Pellworth/Carder"')
+    .fault("value-impossible", "name", "/"),
+    Hand("a slash where a car is asked for")
+    .typed("job", CAR, '"Pellworth/Carder"')
+    .fault("value-impossible", "vehicle", "/"),
+    Hand("a slash in a site's name")
+    .typed("site", '"Tamarack Street"', '"Tamarack/Street"')
+    .fault("value-impossible", "name", "/"),
+    Hand("a slash in an order's name")
+    .typed("job", '"order 1001"', '"order/1001"')
+    .fault("value-impossible", "name", "/"),
+    Hand("a slash in a card's name")
+    .typed("camera", '"forward camera, targets ahead"', '"forward camera/targets ahead"')
+    .fault("value-impossible", "name", "/"),
+    Hand("an at sign in the name of a lift of the site")
+    .typed("site", '"lift 1"', '"lift@1"')
+    .fault("value-impossible", "lifts[0].name", "@"),
+    Hand("a slash in the name of a bench")
+    .typed("site", '"workbench"', '"work/bench"')
+    .fault("value-impossible", "obstacles[0].name", "/"),
+)
+
+TYPED = (*SIGNS, *FILES, *NAMES, *TOGETHER, *LENGTHS, *NOTATIONS, *DIVIDED)

@@ -7,7 +7,6 @@ from pathlib import Path
 import pytest
 from hands import Hand
 from hands_meant import MEANT
-from hands_slips import SLIPS
 from hands_typed import TYPED
 
 from standtrue.documents import Folder, read_folder, starter_files
@@ -53,7 +52,7 @@ def _sentences(one: Fault, reader: Reader = US) -> str:
     return f"{reader.reason(one.what)} {one.value} {reader.reason(one.remedy)}"
 
 
-@pytest.mark.parametrize("hand", [*TYPED, *MEANT, *SLIPS], ids=lambda hand: hand.what)
+@pytest.mark.parametrize("hand", [*TYPED, *MEANT], ids=lambda hand: hand.what)
 def test_a_mistake_is_told_once_with_where_and_how_to_mend_it(hand: Hand, tmp_path: Path) -> None:
     lines = _shop(hand, tmp_path)
     folder = read_folder(tmp_path, today=TODAY)

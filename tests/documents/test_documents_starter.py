@@ -23,7 +23,6 @@ from standtrue.documents import (
     read_folder,
     starter_files,
     write_rules,
-    write_schemas,
     write_starter,
 )
 from standtrue.documents.vehicle import VehicleForm, to_vehicle
@@ -65,16 +64,6 @@ def test_the_default_rules_are_copied_to_be_changed(tmp_path: Path) -> None:
     assert file.read_text(encoding="utf-8") == default_rules_text()
     with pytest.raises(FileExistsError):
         write_rules(tmp_path)
-
-
-def test_the_schemas_in_the_reference_are_current(tmp_path: Path) -> None:
-    published = ROOT / "docs" / "reference" / "schemas"
-    written = write_schemas(tmp_path)
-    assert [file.stem for file in written] == list(KINDS)
-    assert {file.name for file in published.glob("*.json")} == {file.name for file in written}
-    for file in written:
-        text = (published / file.name).read_text(encoding="utf-8")
-        assert text == file.read_text(encoding="utf-8"), "call write_schemas('docs/reference/schemas')"
 
 
 @pytest.fixture(scope="module")

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from standtrue.demo import demo_files
 from standtrue.documents import load_text, starter_files
-from standtrue.documents.writing import NotChangedError, add_table, remove_field, set_field, to_toml
+from standtrue.documents.rewriting import NotChangedError, add_table, remove_field, set_field
+from standtrue.documents.writing import to_toml
 
 SOURCES = {
     **{f"whole {file.name}": file.read_bytes() for file in WHOLE.glob("*.toml")},

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 import standtrue
+from standtrue.show.answers.cards import CardAnswer
 from standtrue.show.answers.drive import DriveAnswer
 from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.measured import MeasuredAnswer
@@ -30,6 +31,7 @@ def verbs(folder: str) -> None:
     assert_type(standtrue.targets(shop), standtrue.Answer[TargetsAnswer])
     assert_type(standtrue.measure(shop), standtrue.Answer[MeasuredAnswer])
     assert_type(standtrue.floor(shop, at=("1 m", 2, 0)), standtrue.Answer[FloorAnswer])
+    assert_type(standtrue.card(shop, older="a", newer="b"), standtrue.Answer[CardAnswer])
     assert_type(standtrue.study(shop), standtrue.Answer[StudyShape])
     answer = standtrue.place(shop)
     assert_type([one.margin_m for one in answer.data.answers], list[float | None])

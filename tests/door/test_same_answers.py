@@ -87,6 +87,19 @@ def test_of_a_shop_made_of_values(name: str, tmp_path: Path, run: Run) -> None:
         assert answer.data.found
 
 
+def test_cards_and_two_of_them_side_by_side(demonstration: Path, run: Run) -> None:
+    shop = standtrue.read(demonstration)
+    listed = json.loads(run("card", "list", demonstration, "--json").out)
+    assert standtrue.card(shop).to_dict() == listed
+    pair = ("lidar wall", "front radar reflector")
+    compared = json.loads(run("card", "compare", demonstration, *pair, "--json").out)
+    answer = standtrue.card(shop, older=pair[0], newer=shop.cards[pair[1]])
+    assert answer.to_dict() == compared
+    assert answer.data.differences
+    with pytest.raises(standtrue.Refused, match="newer"):
+        standtrue.card(shop, older="lidar wall")
+
+
 def test_the_packaged_demonstration_is_the_one_written(demonstration: Path) -> None:
     read, packaged = standtrue.read(demonstration), standtrue.demonstration()
     assert [d.read.mark for d in read.documents] == [d.read.mark for d in packaged.documents]

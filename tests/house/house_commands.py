@@ -20,6 +20,7 @@ from standtrue.demo import write_demo
 COMMANDS: dict[str, tuple[str, ...]] = {
     "help": ("--help",),
     "place help": ("place", "--help"),
+    "serve help": ("serve", "--help"),
     "read": ("read", "SHOP"),
     "card": ("card", "list", "SHOP"),
     "card compare": ("card", "compare", "SHOP", "front radar reflector", "front radar close reflector"),
@@ -105,6 +106,8 @@ COMMANDS: dict[str, tuple[str, ...]] = {
     ),
     "sign": ("sign", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--by", "Person B"),
     "records": ("records", "SHOP", "--store", "SHOP.db", "corrow"),
+    "records, by days": ("records", "SHOP", "--store", "SHOP.db", "--from", "2026-01-01", "--to", "2099-12-31"),
+    "records, at length": ("records", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--why"),
     "records, one": ("records", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--out", "OUT/record.zip"),
     "record": ("record", "SHOP", "--store", "SHOP.db", "--job", "corrow front", "--out", "OUT/record.pdf"),
     "verify": ("verify", "SHOP", "--store", "SHOP.db"),

@@ -6,11 +6,14 @@ from pathlib import Path
 
 from standtrue.demo import write_demo
 from standtrue.model.shop import Shop
+from standtrue.show.answers.exchange import of_taken_in
 from standtrue.show.answers.kept import said_of
 from standtrue.show.answers.measured import of_measured
 from standtrue.show.answers.needs import of_needs
 from standtrue.show.answers.sign import of_signed
 from standtrue.work.ask import open_shop
+from standtrue.work.exchange.folders import TakenIn
+from standtrue.work.keep.answers import Said
 from standtrue.work.keep.signing import Told
 
 JOB = "corrow windshield"
@@ -35,6 +38,11 @@ TOLD: Told = (
     lambda signed: said_of(of_signed(signed)),
 )
 """How the command line writes down what a sign-off keeps."""
+
+
+def import_said(taken: TakenIn) -> Said:
+    """How the command line writes down what an import brought."""
+    return said_of(of_taken_in(taken))
 
 
 def write_shop(folder: Path, order: str = ORDER, setup: str = "corrow-camera-moved") -> Shop:

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from record_makers import JOB, TOLD, write_shop
+from record_makers import JOB, TOLD, import_said, write_shop
 from sqlalchemy import update
 
 from standtrue.model.basics import UnansweredError
@@ -39,7 +39,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> tuple[str, str]:
     """A store with a signed job, files and a note, another job before and behind; and an anchor from between."""
     folder = tmp_path_factory.mktemp("shop")
     found = write_shop(folder)
-    take_in(folder, Where(), "Person A", {})
+    take_in(folder, Where(), "Person A", {}, import_said)
     place = str(folder / "standtrue.db")
     scan, photo = folder / "scan before.pdf", folder / "photo.jpg"
     scan.write_bytes(random.Random(1).randbytes(3000))
@@ -88,6 +88,26 @@ def test_what_was_handed_out_is_whole(handed: Path, shop: tuple[str, str], tmp_p
     assert told.versions >= 5
     code, said = script(handed, tmp_path)
     assert (code, said) == (0, f"whole: 6 entries of {JOB}, head {told.head.size} {told.head.root.hex()}\n")
+
+
+def test_what_the_shop_brought_is_handed_out_and_whole(shop: tuple[str, str], tmp_path: Path) -> None:
+    hand_out(shop[0], "", tmp_path / "shop.zip")
+    assert wrong_with(tmp_path / "shop.zip") == []
+    assert script(tmp_path / "shop.zip", tmp_path)[0] == 0
+
+
+def test_a_document_that_no_entry_vouches_for_is_told(handed: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "unpacked"
+    if handed.is_dir():
+        shutil.copytree(handed, folder)
+    else:
+        with zipfile.ZipFile(handed) as packed:
+            packed.extractall(folder)
+    record = json.loads((folder / "record.json").read_text(encoding="utf-8"))
+    record["documents"][0]["version"] += 7
+    (folder / "record.json").write_text(json.dumps(record), encoding="utf-8")
+    assert len(wrong_with(folder)) == 1
+    assert script(folder, tmp_path)[0] == 1
 
 
 def test_an_anchor_that_nothing_proves_is_told(handed: Path) -> None:

@@ -11,13 +11,13 @@ import tempfile
 from pathlib import Path
 
 from standtrue.seal import Mark, canonical
-from standtrue.store import attachments, journal
+from standtrue.store import accounts, answered, attachments, journal
 from standtrue.store.database import FILE, open_store
 from standtrue.store.documents import Draft, Saving, save
 
 
 def write(file: Path) -> None:
-    """A document of two versions, two entries of a job, and a file."""
+    """A document of two versions, two entries of a job, a file, an answer to a request, a person who is signed in."""
     with tempfile.TemporaryDirectory() as folder:
         photo = Path(folder) / "photo.jpg"
         photo.write_bytes(b"what a camera saw")
@@ -33,6 +33,13 @@ def write(file: Path) -> None:
             kept = attachments.keep(connection, photo, "order 1")
             scan = journal.Draft("order 1", "scan", 1, "Bo", "standtrue 0.1.0", canonical({}), attachments=(kept,))
             journal.append(connection, scan, "2026-03-03T11:00:00.000Z")
+            given = answered.Answered("0" * 64, 201, b"{}", "2026-03-03T11:00:00.000Z")
+            answered.note(connection, "Bo", "key 1", "order 1", given)
+            at, later = "2026-03-03T11:00:00.000Z", "2026-03-10T11:00:00.000Z"
+            accounts.add_account(connection, accounts.Account("ana", "Ana", "owner", "", "", at))
+            accounts.add_session(connection, accounts.Session("1" * 64, "ana", at, at, later, "192.0.2.7"))
+            accounts.put_code(connection, accounts.Code("2" * 64, "ana", later))
+            accounts.note(connection, accounts.Event(at, "signed in", "3" * 64, "Ana", "Ana", "192.0.2.7"))
         database = sqlite3.connect(Path(folder) / FILE)
         file.write_text("\n".join(database.iterdump()) + "\n", encoding="utf-8")
         database.close()

@@ -6,6 +6,7 @@ import os
 from pathlib import Path
 
 import pytest
+from record_makers import import_said
 
 from standtrue.demo import write_demo
 from standtrue.documents import read_folder
@@ -44,7 +45,9 @@ def files_of(folder: Path) -> dict[str, bytes]:
 
 
 def taken(folder: Path, place: str | None = None, by: str = "Ana", **seen: int) -> TakenIn:
-    return take_in(folder, Where(store=place), by, {name.replace("__", "/"): n for name, n in seen.items()})
+    return take_in(
+        folder, Where(store=place), by, {name.replace("__", "/"): n for name, n in seen.items()}, import_said
+    )
 
 
 def what(found: TakenIn) -> dict[str, str]:

@@ -17,16 +17,13 @@ from standtrue.store import attachments
 from standtrue.store.attachments import PIECE_BYTES, State
 from standtrue.store.database import Store
 from standtrue.store.journal import (
-    About,
     Draft,
     append,
     append_new,
     entries,
-    forget_words,
     last_of,
     read_head,
     read_rows,
-    search,
 )
 from standtrue.store.tables import attachment_piece, entry, head
 
@@ -188,39 +185,6 @@ def test_a_byte_of_the_file_changed_at_random_is_found(tmp_path: Path) -> None:
         with open_store(file) as opened:
             told = diagnosed(opened).broken
         assert [one.how for one in told] == [How.ALTERED], told
-
-
-def test_a_job_is_found_by_its_words_and_by_nothing_once_they_are_forgotten(store: Store) -> None:
-    about = About("RO-4711", "ABC 123", "Tavlin Corrow", ("Person C", "front camera, Tavlin"))
-    with store.writing() as connection:
-        append(connection, draft("corrow front", about=about), AT)
-        append(connection, draft("corrow front"), "2026-04-05T10:00:00.000000Z")
-        append(connection, draft("other"), AT)
-    with store.reading() as connection:
-        for words in (
-            ["4711"],
-            ["abc", "123"],
-            ["abc123"],
-            ["CORROW"],
-            ["person c"],
-            ["2026-03"],
-            ["camera"],
-            ["2026-04-05"],
-        ):
-            found = [one.job for one in search(connection, words)]
-            assert found[0] == "corrow front", words
-        assert [one.job for one in search(connection, [])] == ["corrow front", "other"]
-        assert search(connection, ["abc%"]) == search(connection, ["corrow", "nobody"]) == []
-        (one, _) = search(connection, ["person a"])
-        assert (one.order_number, one.plate, one.entries, one.first_at[:10], one.last_at[:10]) == (
-            *("RO-4711", "ABC 123", 2),
-            *("2026-03-02", "2026-04-05"),
-        )
-    with store.writing() as connection:
-        forget_words(connection, "corrow front")
-    with store.reading() as connection:
-        assert search(connection, ["abc"]) == []
-        assert [one.job for one in search(connection, ["corrow"])] == ["corrow front"]
 
 
 def test_a_file_is_kept_in_pieces_and_read_back(store: Store, tmp_path: Path) -> None:

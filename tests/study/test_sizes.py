@@ -10,11 +10,16 @@ from hypothesis import strategies as st
 
 from standtrue.model.asking import Asking
 from standtrue.model.fits import Fits
-from standtrue.study.coverage import Coverage, Options, coverage_of, coverage_of_orders
+from standtrue.study.coverage import Coverage, Options, coverage_of_orders
 from standtrue.study.sizes import Frontier, Size, SizeQuestion, SizeRange, find_frontiers
 
 SMALL = SizeRange((2.0, 3.0), (4.0, 6.0), 0.05)
 """21 widths and 41 lengths: small enough to ask every one."""
+
+
+def one_each(frontiers: Sequence[Frontier]) -> list[tuple[Options, ...]]:
+    """Work that is one car at one card each."""
+    return [(((i,),),) for i in range(len(frontiers))]
 
 
 def asker(
@@ -139,7 +144,7 @@ def three() -> Coverage:
         Frontier(1, 0, (Size(2.2, 5.5), Size(2.8, 4.8))),
         Frontier(2, 0, ()),
     )
-    return coverage_of(frontiers, (6.0, 3.0, 1.0), SMALL)
+    return coverage_of_orders(frontiers, one_each(frontiers), (6.0, 3.0, 1.0), SMALL)
 
 
 def test_coverage_is_the_weighted_share() -> None:
@@ -218,7 +223,7 @@ def test_a_contour_is_where_the_share_is_reached(least: list[list[tuple[int, int
         return [Fits.of(any(w >= cw and at >= cl for cw, cl in least[car])) for (w, at), car in steps]
 
     frontiers = find_frontiers(ask, [(car, 0) for car in range(len(least))], SMALL)
-    coverage = coverage_of(frontiers, [1.0 + car for car in range(len(least))], SMALL)
+    coverage = coverage_of_orders(frontiers, one_each(frontiers), [1.0 + car for car in range(len(least))], SMALL)
     bays = coverage.least_bay(level).bays
     for size in lattice(SMALL):
         inside = any(size.width_m >= b.width_m and size.length_m >= b.length_m for b in bays)

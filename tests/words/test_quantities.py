@@ -11,7 +11,7 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from standtrue.model.reason import Ref
+from standtrue.model.reason import Duration, Ref
 from standtrue.place.question.answer import Touch
 from standtrue.show.words.place import touch_words
 from standtrue.show.words.quantities import angle, length
@@ -99,3 +99,8 @@ def test_what_is_enough_never_reads_as_too_little() -> None:
     assert touch_words(near, ENGLISH).endswith("50 mm (50 mm needed)")
     assert touch_words(near, Reader("us")).endswith("2 in (2 in needed)")
     assert touch_words(evolve(near, separation_m=0.0504), ENGLISH).endswith("50 mm (51 mm needed)")
+
+
+def test_a_span_whose_ends_read_the_same_is_one_figure() -> None:
+    assert Reader(units="us").span(Duration(58.8), Duration(59.2)) == "59 s"
+    assert Reader(language="es").span(Duration(60.0), Duration(300.0)) == "60 s a 5 min"

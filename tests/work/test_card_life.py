@@ -12,9 +12,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from attrs import evolve
 
 sys.path.append(str(Path(__file__).parents[1] / "documents"))
 from random_cards import random_card, texts
+from record_makers import import_said
 
 from standtrue.demo import demo_files, write_demo
 from standtrue.documents import gather, read_document, read_folder
@@ -24,19 +26,26 @@ from standtrue.documents.source import content_digest
 from standtrue.documents.writing import to_toml
 from standtrue.model.cautions import Fact
 from standtrue.model.persons import same_person
+from standtrue.show.answers.cards import of_cards
+from standtrue.show.answers.kept import said_of
 from standtrue.show.words.gate import gate_line
+from standtrue.show.words.kept import content_words
 from standtrue.show.words.reader import ENGLISH
 from standtrue.work.aim.aiming import judge_measured
 from standtrue.work.aim.gate import May
 from standtrue.work.aim.laying import lay_targets_out
 from standtrue.work.ask import UnansweredError, open_shop
 from standtrue.work.card.editions import remember, supersede
-from standtrue.work.card.kept import Keeper
-from standtrue.work.card.life import compare_cards, list_cards
+from standtrue.work.card.kept import Keeper, Write
+from standtrue.work.card.life import CardsAnswer, card_basis, compare_cards, list_cards
 from standtrue.work.card.second import make_blank, read_second
 from standtrue.work.caution_facts import card_facts
 from standtrue.work.exchange.folders import history_of, take_in
+from standtrue.work.keep.answers import Said, keep_answer
 from standtrue.work.needs.jobs import find_job_needs
+from standtrue.work.plan.operations import _card_sent_out
+from standtrue.work.records.searching import read_job
+from standtrue.work.records.verifying import verify_store
 from standtrue.work.where import IN_FOLDER
 
 TODAY = datetime.date(2026, 3, 4)
@@ -386,13 +395,87 @@ def test_a_card_in_json_is_written_verified_too(shop: Path, tmp_path: Path) -> N
 
 def test_in_a_store_the_card_gets_a_further_version(shop: Path, tmp_path: Path) -> None:
     transcribed(shop)
-    take_in(shop, IN_FOLDER, "Ada Marsh", {})
+    take_in(shop, IN_FOLDER, "Ada Marsh", {}, import_said)
     reading = tmp_path / "second.toml"
     reading.write_bytes((shop / FILE).read_bytes())
     before = (shop / FILE).read_bytes()
-    answer = read_second(Keeper(shop, IN_FOLDER, "Ben Ode"), open_shop(shop), CARD, reading, "Ben Ode", TODAY)
+    keeper = Keeper(shop, IN_FOLDER, "Ben Ode", lambda one: said_of(of_cards(one)))
+    answer = read_second(keeper, open_shop(shop), CARD, reading, "Ben Ode", TODAY)
     assert answer.written == (FILE,)
     assert (shop / FILE).read_bytes() == before
     versions = history_of(shop, IN_FOLDER, "procedure", CARD)
     assert [(one.version, one.based_on, one.saved_by) for one in versions] == [(1, 0, "Ada Marsh"), (2, 1, "Ben Ode")]
+    brought, read = read_job(str(shop), "")
+    assert (brought.entry.kind, read.entry.kind, read.entry.who) == ("import", "card", "Ben Ode")
+    told = content_words("card", 1, read.content, ENGLISH)
+    assert told == [
+        "Invented demonstration data.",
+        f"{CARD}: the second reading says the same, verified by Ben Ode.",
+        f"changed: procedure {CARD}, version 2",
+    ]
+    assert verify_store(str(shop)).wrong == ()
     assert compare_cards(open_shop(shop), CARD, CARD).cards[0].source.status == "verified"
+
+
+def kept_plan(shop: Path) -> None:
+    """A plan of the job is kept in the shop's store, on the documents as they are stored now."""
+    opened = open_shop(shop)
+    marks = find_job_needs(opened, opened.jobs["corrow front"]).basis.marks
+    place = IN_FOLDER.place(shop)
+    assert place is not None
+    keep_answer(place, opened, "corrow front", Said("plan", 1, b"{}"), marks, "Ada Roe")
+
+
+def told_of_cards(shop: Path) -> list[str]:
+    opened = open_shop(shop)
+    return [ENGLISH.reason(one) for one in find_job_needs(opened, opened.jobs["corrow front"]).of_cards]
+
+
+def test_a_job_whose_plan_was_kept_remembers_its_cards_without_a_word_in_its_order(shop: Path) -> None:
+    take_in(shop, IN_FOLDER, "Ada Roe", {}, import_said)
+    assert told_of_cards(shop) == [], "nothing was planned yet"
+    kept_plan(shop)
+    assert told_of_cards(shop) == []
+    changed(shop, FILE, "facing = 180", "facing = 181")
+    take_in(shop, IN_FOLDER, "Ada Roe", {}, import_said)
+    (said,) = told_of_cards(shop)
+    assert said.startswith(f"planned with edition invented, 3 of the card {CARD}")
+    assert "facing" in said
+    kept_plan(shop)
+    assert told_of_cards(shop) == [], "planned again"
+    keeper = Keeper(shop, IN_FOLDER, "Ada Roe", lambda one: said_of(of_cards(one)))
+    remember(keeper, open_shop(shop), "corrow front")
+    changed(shop, FILE, "facing = 181", "facing = 182")
+    take_in(shop, IN_FOLDER, "Ada Roe", {}, import_said)
+    kept_plan(shop)
+    assert len(told_of_cards(shop)) == 1, "what the order says itself comes first"
+
+
+def test_who_else_can_do_a_card_can_do_its_newer_edition(shop: Path) -> None:
+    before = (shop / "site.toml").read_text(encoding="utf-8")
+    offer = f'\n[[sent_out]]\nprocedures = ["{CARD}"]\nminutes = [30, 60]\ntransport = [20, 30]\nprice = [100, 200]\n'
+    (shop / "site.toml").write_text(before + offer, encoding="utf-8")
+    newer(shop)
+    supersede(Keeper(shop), open_shop(shop), CARD, f"{CARD} 2027")
+    opened = open_shop(shop)
+    card = next(card for card in opened.procedures if card.name == f"{CARD} 2027")
+    assert card.names == (f"{CARD} 2027", CARD)
+    site, job = opened.sites["Tanbark Row"], opened.jobs["corrow front"]
+    assert _card_sent_out(job, site, card) == site.sent_out[-1]
+    other = next(card for card in opened.procedures if card.name == "forward camera wide board")
+    assert _card_sent_out(job, site, other) is None
+    each = next(card for card in opened.procedures if card.key == "front corner radar reflector/left")
+    assert set(each.names) == {"front corner radar reflector", "front corner radar reflector/left"}
+
+
+def test_of_several_documents_in_a_store_all_are_written_or_none(shop: Path) -> None:
+    take_in(shop, IN_FOLDER, "Ada Marsh", {}, import_said)
+    keeper, opened = Keeper(shop, IN_FOLDER, "Ben Ode", lambda one: said_of(of_cards(one))), open_shop(shop)
+    one, other = keeper.document("procedure", CARD), keeper.document("procedure", "lidar wall")
+    writes = [Write(document, lambda source, _: source + b"# more\n", "") for document in (one, other)]
+    stale = evolve(writes[1], document=evolve(other, source=b"what another has written over"))
+    answer = CardsAnswer((), card_basis(opened, ()))
+    assert refusal(lambda: keeper.write([writes[0], stale], answer)) == "file-changed"
+    assert len(history_of(shop, IN_FOLDER, "procedure", CARD)) == 1
+    assert len(keeper.write(writes, answer).saved) == len(read_job(str(shop), "")) == 2
+    assert len(history_of(shop, IN_FOLDER, "procedure", CARD)) == 2

@@ -46,6 +46,17 @@ def test_rows_become_documents_that_say_what_the_table_said(tmp_path: Path) -> N
         write_mix(table, tmp_path)
 
 
+def test_a_name_that_looks_like_a_formula_is_set_aside_as_text_and_read_as_it_was() -> None:
+    """A spreadsheet reckons out what begins with =, +, - or @: its own mark for text, an apostrophe, stands ahead."""
+    name = '=HYPERLINK("http://nobody.example","x")'
+    quoted = name.replace('"', '""')
+    text = f'name,length,width,wheelbase,years\n"{quoted}",180,70,105,{"9" * 5000}\nOne,180,70,105,2020\n'
+    (aside,) = csv.DictReader(io.StringIO(aside_csv(read_mix_table(text, "the year", unit="in"))))
+    assert aside["name"] == f"'{name}"
+    again = read_mix_table(PLAIN.replace("One", "'-One"), "the year", unit="in")
+    assert [v["name"] for v in again.vehicles] == ["-One", "Two"]
+
+
 def test_a_unit_is_asked_for_and_never_taken_for_granted() -> None:
     with pytest.raises(UnansweredError) as refused:
         read_mix_table(PLAIN, "mix")

@@ -16,7 +16,7 @@ from standtrue.model.site import Datum, Door, Pace, Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.sequence.moves import NO_WAY
 from standtrue.work.plan import moves as plan_moves
-from standtrue.work.plan.moves import Manoeuvres, Paths
+from standtrue.work.plan.moves import Maneuvers, Paths
 from standtrue.work.plan.stances import Candidate
 
 CAR = Vehicle("car", 4.7, 1.85, 1.85, 1.5, 2.75, 0.975, 1.55, 1.55, 0.2, 0.65, 0.15, turning_circle_m=11.0)
@@ -37,7 +37,7 @@ PLACES = tuple(
 @pytest.mark.parametrize("rolling", [False, True])
 @pytest.mark.parametrize("driven", [False, True])
 def test_no_move_is_quicker_than_its_bound(rolling: bool, driven: bool) -> None:
-    moves = Manoeuvres(Paths(HALL, CAR), PLACES, rolling=rolling)
+    moves = Maneuvers(Paths(HALL, CAR), PLACES, rolling=rolling)
     apart = []
     for start, goal in ((1, 2), (2, 3), (1, 3), (4, 1), (OUTSIDE, 3), (4, OUTSIDE)):
         low, high = moves.bound(start, goal, driven)
@@ -54,7 +54,7 @@ def test_no_move_is_quicker_than_its_bound(rolling: bool, driven: bool) -> None:
 @pytest.mark.parametrize("push", [(0.4, 0.4), (0.2, 3.0)])
 def test_pushing_is_never_quicker_than_driving(push: tuple[float, float]) -> None:
     """Not even twelve metres, nor with people who could run: somebody gets in to steer and brake, too."""
-    moves = Manoeuvres(Paths(evolve(HALL, pace=Pace(push_mps=push)), CAR), PLACES)
+    moves = Maneuvers(Paths(evolve(HALL, pace=Pace(push_mps=push)), CAR), PLACES)
     for start, goal in ((1, 2), (2, 3), (OUTSIDE, 3), (4, OUTSIDE)):
         for ask in (moves.bound, lambda s, g, d: moves.find(s, g, d).seconds):
             pushed, driven = ask(start, goal, False), ask(start, goal, True)
@@ -74,7 +74,7 @@ def test_where_no_door_leads_one_search_from_all_doors_tells_for_each(monkeypatc
     fences = [
         Obstacle(f"fence at {x}", ((x, 0.0), (x + 0.1, 0.0), (x + 0.1, 12.0), (x, 12.0)), 0.0, 3.0) for x in (4.0, 15.0)
     ]
-    moves = Manoeuvres(Paths(evolve(HALL, obstacles=tuple(fences)), CAR), PLACES[:1])
+    moves = Maneuvers(Paths(evolve(HALL, obstacles=tuple(fences)), CAR), PLACES[:1])
     for driven in (True, False):
         assert moves.find(OUTSIDE, 1, driven).seconds == NO_WAY
         assert moves.find(1, OUTSIDE, driven).seconds == NO_WAY

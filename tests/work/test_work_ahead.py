@@ -8,9 +8,9 @@ from work_makers import BODY_M, box, car, folder, site
 
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
-from standtrue.model.site import Equipment, Gaps, Void
+from standtrue.model.site import Door, Equipment, Gaps, Site, Void
 from standtrue.place.engine import best_stance
-from standtrue.work.study.ahead import WAYS, Ahead, card, find_ahead, target_of
+from standtrue.work.study.ahead import WAYS, Ahead, AheadRow, card, find_ahead, target_of
 
 
 def farthest(found: Ahead, support: str = "floor") -> dict[str, int | None]:
@@ -79,3 +79,23 @@ def test_where_no_car_stands_no_target_does() -> None:
     found = find_ahead(folder(where, (vehicle,), ()).shop(), where, [vehicle])
     assert set(farthest(found).values()) == {None}
     assert not found.partial
+
+
+def test_what_goes_through_an_open_door_is_told_with_the_doors_shut_too() -> None:
+    """A hall with a door at its end: the floor outside counts, and is told apart from the hall without that door."""
+    hall, vehicle = site(wide=3.5, long=9.0), car(length=4.7, width=1.8)
+    door = Door("street door", (9.0, 0.5), (9.0, 3.0), 2.5, may_stand_open=True, apron=box(9, 0.5, 14, 3.0))
+
+    def row(where: Site) -> AheadRow:
+        return find_ahead(folder(where, (vehicle,), ()).shop(), where, [vehicle], supports=("floor",)).rows[0]
+
+    alone, opened = row(hall), row(evolve(hall, doors=(door,)))
+    assert alone.shut == ()
+    assert dict(opened.distances)["ahead"].most_mm == pytest.approx(alone_mm(alone) + 5000, abs=60)
+    assert opened.shut == alone.distances
+    shut = row(evolve(hall, doors=(evolve(door, may_stand_open=False),)))
+    assert (shut.distances, shut.shut) == (alone.distances, ())
+
+
+def alone_mm(row: AheadRow) -> int:
+    return dict(row.distances)["ahead"].most_mm or 0

@@ -23,7 +23,7 @@ from standtrue.show.words.reader import ENGLISH
 from standtrue.study.sizes import Size, SizeRange, find_frontiers
 from standtrue.work.ask import UnansweredError
 from standtrue.work.study.sized_rooms import Rooms, Rule, Standing, fit_function, own_size, rooms_frontiers, standing
-from standtrue.work.study.sizes import equal_shares, find_sizes, work_of_cars
+from standtrue.work.study.sizes import find_sizes, work_of_cars
 from standtrue.work.study.year import some_cars
 
 SIZES = SizeRange((1.5, 7.0), (1.5, 9.0))
@@ -226,11 +226,11 @@ def test_the_chart_of_a_folder_weighs_cars_by_share_and_cards_alike() -> None:
 def test_what_cannot_be_asked_is_told() -> None:
     shop = folder(site(), (car(),), ())
     with pytest.raises(UnansweredError, match="no-card-to-weigh"):
-        find_sizes(shop.shop(), site(), work_of_cars(shop.shop(), equal_shares(["car"])))
+        find_sizes(shop.shop(), site(), work_of_cars(shop.shop(), {"car": 1.0}))
     sensor = evolve(ahead(1.0), anchor="sensor")
     shop = folder(site(), (car(),), (card(sensor, name="by its sensor"), card(ahead(1.0))))
     chart = find_sizes(
-        shop.shop(), site(), work_of_cars(shop.shop(), equal_shares(["car"])), sizes=SizeRange((2.0, 2.2), (6.0, 6.2))
+        shop.shop(), site(), work_of_cars(shop.shop(), {"car": 1.0}), sizes=SizeRange((2.0, 2.2), (6.0, 6.2))
     )
     left_out = because("sensor-place-unknown-left-out", card=Ref("card", "by its sensor"), **some_cars(["car"]))
     assert left_out in chart.basis.warnings

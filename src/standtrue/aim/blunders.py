@@ -66,7 +66,7 @@ def find_blunder(adjustment: Adjustment, level: float = LEVEL) -> BlunderTest:
     u = np.array([r.u for r in adjustment.readings])
     root = np.sqrt(np.where(checked, redundancy, np.nan))
     test = adjustment.residuals / (u * root)
-    alike = _correlations(adjustment, root)
+    alike = correlations(adjustment)
     critical = critical_value(_different(alike, checked), level)
     reach = critical + _NORMAL.inv_cdf(POWER)
     detectable = tuple(float(x) if math.isfinite(x) else math.inf for x in u * reach / root)
@@ -96,10 +96,7 @@ def critical_value(tests: int, level: float = LEVEL) -> float:
 def correlations(adjustment: Adjustment) -> NDArray[np.float64]:
     """How the test values of the readings correlate, shape (n, n); nan with a reading that is not checked."""
     redundancy = adjustment.redundancy
-    return _correlations(adjustment, np.sqrt(np.where(redundancy > UNCHECKED, redundancy, np.nan)))
-
-
-def _correlations(adjustment: Adjustment, root: NDArray[np.float64]) -> NDArray[np.float64]:
+    root = np.sqrt(np.where(redundancy > UNCHECKED, redundancy, np.nan))
     spread = np.eye(len(root)) - adjustment.hat
     return np.asarray(spread / np.outer(root, root))
 

@@ -77,10 +77,6 @@ class Level:
         return self.corners[int(np.argmin(self.heights.value))]
 
     @property
-    def highest_at(self) -> Point:
-        return self.corners[int(np.argmax(self.heights.value))]
-
-    @property
     def difference_m(self) -> float:
         return self.highest_m - self.lowest_m
 

@@ -21,6 +21,7 @@ from standtrue.aim.network import Adjustment, Loose, Refused, adjust, adjustment
 from standtrue.aim.questions import Question, question_readings
 from standtrue.aim.scene import ANGLES, CAR, PARTS, Scene
 from standtrue.model import reason
+from standtrue.model.anchors import in_frame
 from standtrue.model.basics import Place
 from standtrue.model.procedure import Tolerance
 from standtrue.model.reason import Reason, Term, because
@@ -98,6 +99,21 @@ class TargetStands:
 
     def part(self, name: str) -> Part:
         return next(p for p in self.parts if p.name == name)
+
+    @property
+    def stood(self) -> TargetPlace | None:
+        """Where it stands by its deviations: off its place for the car as it stands; None where that was not measured.
+
+        Of what was not measured of its height, turn and lean it stands as it should.
+        """
+        off = {p.name: p.deviation if p.measured else 0.0 for p in self.parts}
+        if not (self.part("along").measured and self.part("across").measured):
+            return None
+        x, y, z = self.place.at
+        ((ahead, left),) = in_frame(self.place.frame, ((x + off["along"], y + off["across"]),))
+        center = (ahead, left, self.place.center[2] + off["height"])
+        at = (x + off["along"], y + off["across"], z + off["height"])
+        return evolve(self.place, center=center, at=at, facing_rad=self.place.facing_rad + off["turn"])
 
 
 @frozen(eq=False)

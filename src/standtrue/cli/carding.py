@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from attrs import evolve
 
 from standtrue.cli import output
 from standtrue.cli.files import asked_files
@@ -21,6 +22,7 @@ from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import because
 from standtrue.model.shop import Shop
 from standtrue.show.answers.cards import of_cards
+from standtrue.show.answers.kept import said_of
 from standtrue.show.words.cards import card_told
 from standtrue.show.words.preference import from_environment, from_settings
 from standtrue.work.card.editions import remember, supersede
@@ -96,12 +98,12 @@ def _named(action: Action, cards: list[str]) -> list[str]:
 def _answer(
     action: Action, folder: Path, shop: Shop, names: list[str], reading: Path | None, by: str | None, job: str | None
 ) -> CardsAnswer:
-    keeper = Keeper(folder, where(), by or whoever())
+    keeper = Keeper(folder, where(), by or whoever(), lambda one: said_of(of_cards(one)))
     if action is Action.SECOND:
         if reading is None:
             raise refused("name-missing", "reading-missing", "give-reading", field="--reading")
         who = by or from_environment().by or from_settings().by
-        return read_second(Keeper(folder, where(), who or ""), shop, names[0], reading, who, date.today())
+        return read_second(evolve(keeper, by=who or ""), shop, names[0], reading, who, date.today())
     if action is Action.COMPARE:
         return compare_cards(shop, *names)
     if action is Action.SUPERSEDE:

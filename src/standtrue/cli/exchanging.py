@@ -15,7 +15,8 @@ from standtrue.cli.reader import reader
 from standtrue.cli.where import by, where
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import because
-from standtrue.show.answers.exchange import of_export, of_history, of_import
+from standtrue.show.answers.exchange import of_export, of_history, of_import, of_taken_in
+from standtrue.show.answers.kept import said_of
 from standtrue.show.words.exchange import export_blocks, history_blocks, import_blocks
 from standtrue.work.exchange.folders import history_of, take_in, write_out
 
@@ -35,7 +36,7 @@ def import_(
     """Take a folder's documents into its store: all of it, or nothing where some were changed in both."""
     versions = dict(_seen(said) for said in seen or ())
     with unbroken():
-        taken = take_in(folder, where(), by(), versions)
+        taken = take_in(folder, where(), by(), versions, lambda one: said_of(of_taken_in(one)))
     if json:
         output.print_json(output.json_text(of_import(taken).to_json()))
     else:

@@ -27,6 +27,7 @@ from standtrue.show.words.command_line import time_left
 from standtrue.show.words.faults import faults_blocks
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.setting import set_blocks
+from standtrue.whole_file import write_whole
 
 EXIT_BAD_INPUT = 2
 EXIT_NO_ANSWER = 3
@@ -153,24 +154,17 @@ def write_file(file: Path, content: str | bytes) -> Fault | None:
     """Write a file that was asked for, whole or not at all; a fault if it cannot be."""
     try:
         with interrupt.unbroken():
-            _write_whole(file, content.encode("utf-8") if isinstance(content, str) else content)
+            _write(file.resolve(), content.encode("utf-8") if isinstance(content, str) else content)
     except OSError as error:
         what = because("file-unwritable", error=error.strerror or str(error))
         return Fault("unwritable", what, str(file), "", "", because("name-a-writable-file"))
     return None
 
 
-def _write_whole(file: Path, content: bytes) -> None:
-    """Into a file beside it, which then takes its name. What is no plain file, such as a device, is written to."""
-    file = file.resolve()
+def _write(file: Path, content: bytes) -> None:
+    """Whole, with the folder it is in; what is no plain file, such as a device, is written to."""
     if file.exists() and not file.is_file():
         file.write_bytes(content)
         return
     file.parent.mkdir(parents=True, exist_ok=True)
-    beside = file.with_name(f".{file.name}.part")
-    try:
-        beside.write_bytes(content)
-        beside.replace(file)
-    except OSError:
-        beside.unlink(missing_ok=True)
-        raise
+    write_whole(file, content)

@@ -47,6 +47,7 @@ MODULES = {
     "sheets": ("sheet",),
     "aiming": ("targets", "measured", "floor", "alignment", "loads", "reflector"),
     "studying": ("study", "sizes", "ahead", "reach"),
+    "serving": ("serve",),
 }
 """Which module of `standtrue.cli` has which commands, in the order in which they are listed.
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated
 
@@ -10,7 +11,7 @@ import typer
 from standtrue.cli import output
 from standtrue.cli.files import ANSWER, asked_files, one
 from standtrue.cli.interrupt import unbroken
-from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, PaperOpt
+from standtrue.cli.options import FolderArg, JobOpt, JsonOpt, PaperOpt, WhyOpt
 from standtrue.cli.reader import paper_for, reader
 from standtrue.cli.where import by, open_shop, where
 from standtrue.show.answers.keep import of_brought
@@ -107,21 +108,24 @@ def verify(folder: FolderArg, against: AgainstOpt = None, json: JsonOpt = False)
 def records(
     folder: FolderArg,
     words: Annotated[list[str] | None, typer.Argument()] = None,
+    first: Annotated[str, typer.Option("--from", metavar="DAY")] = "",
+    last: Annotated[str, typer.Option("--to", metavar="DAY")] = "",
     job: JobOpt = None,
     out: Annotated[Path | None, typer.Option("--out", metavar="FOLDER|FILE.zip")] = None,
     against: AgainstOpt = None,
+    why: WhyOpt = False,
     json: JsonOpt = False,
 ) -> None:
-    """Look for jobs in the record; with --job read one, and with --out hand it out."""
+    """Look for jobs in the record, by words and days; with --job read one, and with --out hand it out."""
     place, who = place_of(folder), reader()
     if job is None and out is None:
-        looked = look_for(place, words or ())
+        looked = look_for(place, words or (), first, last)
         if json:
             _print(of_looked(looked))
         else:
             output.show(looked_blocks(looked, who))
         return
-    named = only_job(place, words or ()) if job is None else job
+    named = only_job(place, words or (), first, last) if job is None else job
     kept = read_job(place, named)
     handed = None
     if out is not None:
@@ -133,7 +137,7 @@ def records(
     if handed is not None:
         output.tell(handed_words(handed, who))
     if not json:
-        output.show(job_blocks(kept, who) if handed is None else handed_blocks(kept, who))
+        output.show(job_blocks(kept, who, why=why) if handed is None else handed_blocks(kept, who))
 
 
 def record(
@@ -171,11 +175,12 @@ def anchor(folder: FolderArg, json: JsonOpt = False) -> None:
         output.show(anchor_blocks(head, reader()))
 
 
-def only_job(place: str, words: list[str] | tuple[str, ...]) -> str:
-    """The one job that these words find. Raises UnansweredError where they find none, or several."""
+def only_job(place: str, words: Sequence[str], first: str = "", last: str = "") -> str:
+    """The one job that these words and days find. Raises UnansweredError where they find none, or several."""
     from standtrue.work.ask import pick
 
-    return pick("job", None, {one.job: one.job for one in look_for(place, words).found}, "--job")
+    found = look_for(place, words, first, last).found
+    return pick("job", None, {one.job: one.job for one in found if one.job}, "--job")
 
 
 def place_of(folder: Path) -> str:

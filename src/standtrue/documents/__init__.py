@@ -6,7 +6,7 @@ from standtrue.documents.faults import FAULT_CODES
 from standtrue.documents.folder import Folder, gather, load_text, read_files, read_folder
 from standtrue.documents.kinds import KINDS, OTHER_KINDS
 from standtrue.documents.reading import Document, read_document
-from standtrue.documents.schemas import json_schemas, write_schemas
+from standtrue.documents.schemas import json_schemas
 from standtrue.documents.starter import starter_files, write_new, write_rules, write_starter
 
 __all__ = [
@@ -29,6 +29,5 @@ __all__ = [
     "starter_files",
     "write_new",
     "write_rules",
-    "write_schemas",
     "write_starter",
 ]

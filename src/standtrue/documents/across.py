@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from typing import Any
 
-from standtrue.documents.called import unknown_names
-from standtrue.documents.faults import nearest
+from standtrue.documents.called import Contents, Unknown, near_skills, unknown_names
+from standtrue.documents.faults import nearest, path_text
 from standtrue.documents.kinds import KINDS
+from standtrue.documents.leaves import holds_divider
 from standtrue.documents.parts import Path
 from standtrue.documents.reading import Document, Report, locate
 from standtrue.model.basics import Fault
@@ -38,15 +40,17 @@ def check_references(documents: list[Document], faults: Faults) -> None:
     those that are there is told.
     """
     known = _known(documents)
+    _name_once(documents, known, faults)
     lost = [d.head.get("kind") for d in documents if d.mark is None and d.faults and "name" not in d.head]
     asked: dict[tuple[str, str], list[tuple[Document, Path]]] = {}
     for document in documents:
         for path, kind, name in _references(document):
-            if name not in known.get(kind, ()) and name not in known.get("", ()):
+            told = any(fault.field == path_text(path) for fault in faults[document.file])
+            if not told and name not in known.get(kind, ()) and name not in known.get("", ()):
                 asked.setdefault((kind, name), []).append((document, path))
     for (kind, name), places in asked.items():
         near = nearest(name, known.get(kind, ()))
-        if near is None and (None in lost or kind in lost):
+        if (near is None and (None in lost or kind in lost)) or holds_divider(near or ""):
             continue
         document, path = places[0]
         others = tuple(dict.fromkeys(d.file for d, _ in places if d is not document))
@@ -54,22 +58,45 @@ def check_references(documents: list[Document], faults: Faults) -> None:
         remedy = because("add-or-name-document", near=near, kind=kind, there=there)
         what = _for_several(because("no-document-of-that-name", kind=kind), others)
         _tell(document, faults, path, "unknown-reference", what, remedy)
-    _check_called(documents, faults)
+    _tell_called(documents, faults, "unknown-reference", unknown_names)
 
 
-def _check_called(documents: list[Document], faults: Faults) -> None:
-    """Steps and equipment that documents call by a name: one that several call in vain is one fault, at the first."""
+def near_skills_of(documents: list[Document]) -> Faults:
+    """The skills that nobody has and somebody nearly has."""
+    doubts: Faults = {document.file: [] for document in documents}
+    _tell_called(documents, doubts, "skill-unknown", near_skills)
+    return doubts
+
+
+def _name_once(documents: list[Document], known: dict[str, list[str]], faults: Faults) -> None:
+    """A name that holds what divides names is told where it is a document's own, not where others ask for it."""
+    for document in documents:
+        asked = {
+            path_text(path)
+            for path, kind, name in _references(document)
+            if holds_divider(name) and name in known.get(kind, ())
+        }
+        faults[document.file] = [fault for fault in faults[document.file] if fault.field not in asked]
+
+
+def _tell_called(
+    documents: list[Document],
+    faults: Faults,
+    code: str,
+    find: Callable[[str, dict[str, Any], Contents], Iterator[Unknown]],
+) -> None:
+    """What documents call by a name that nothing bears: one that several call in vain is told once, at the first."""
     contents = [(d.mark.kind, d.content) for d in documents if d.mark is not None]
     asked: dict[tuple[str, str], list[tuple[Document, Path, Reason, Reason]]] = {}
     for document in documents:
         if document.mark is not None:
-            for path, what, remedy in unknown_names(document.mark.kind, document.content, contents):
+            for path, what, remedy in find(document.mark.kind, document.content, contents):
                 _, name, _ = locate(document.content, path)
                 asked.setdefault((what.code, str(name)), []).append((document, path, what, remedy))
     for places in asked.values():
         document, path, what, remedy = places[0]
         others = tuple(dict.fromkeys(d.file for d, *_ in places if d is not document))
-        _tell(document, faults, path, "unknown-reference", _for_several(what, others), remedy)
+        _tell(document, faults, path, code, _for_several(what, others), remedy)
 
 
 def _for_several(what: Reason, files: tuple[str, ...]) -> Reason:

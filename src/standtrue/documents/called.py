@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from difflib import get_close_matches
 from typing import Any
 
+from standtrue.documents.doubts.known import NEARLY
 from standtrue.documents.faults import choice_remedy, nearest
+from standtrue.documents.leaves import holds_divider
 from standtrue.documents.parts import Path, listed, tables
 from standtrue.model.reason import Reason, because
 from standtrue.needs import is_known_step
@@ -53,7 +56,7 @@ def _lifts(survey: dict[str, Any], sites: Sequence[dict[str, Any]]) -> Iterator[
     state = survey.get("state")
     if sites and isinstance(state, dict):
         for name in state:
-            if name.strip() not in known:
+            if name.strip() not in known and not holds_divider(nearest(name, known) or ""):
                 yield ("state", name), because("no-lift-of-that-name"), choice_remedy(name, known)
 
 
@@ -90,6 +93,23 @@ def _equipment(named: dict[str, Any], path: Path, sites: Sequence[dict[str, Any]
         for where, name in asked
         if name not in known
     )
+
+
+def near_skills(kind: str, content: dict[str, Any], folder: Contents) -> Iterator[Unknown]:
+    """The skills that a job or a card asks for and nobody has, where somebody has one that is spelled nearly so."""
+    sites = [
+        one for what, one in folder if what == "site" and (kind != "job" or one.get("name") == content.get("site"))
+    ]
+    people = [person for site in sites for _, person in tables(site.get("people"))]
+    known = list(dict.fromkeys(skill for person in people for _, skill in _texts(person.get("skills"))))
+    asking: list[tuple[Path, dict[str, Any]]] = [((), content)] if kind == "procedure" else []
+    if kind == "job":
+        asking = [(("work", i), work) for i, work in tables(content.get("work"))]
+    for path, named in asking:
+        for place, skill in _texts(named.get("skills")):
+            near = get_close_matches(skill.lower(), known, n=1, cutoff=NEARLY)
+            if skill not in known and near:
+                yield (*path, "skills", *place), because("skill-nearly-known"), because("did-you-mean", near=near[0])
 
 
 def _texts(value: object) -> Iterator[tuple[Path, str]]:

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from attrs import evolve, frozen
 
-from standtrue.documents.across import Faults, check_names, check_references
+from standtrue.documents.across import Faults, check_names, check_references, near_skills_of
 from standtrue.documents.default_rules import default_rules
 from standtrue.documents.doubts import Known, doubts_of
 from standtrue.documents.doubts.of_lifts import sizes_of
@@ -97,7 +97,10 @@ def gather(documents: Iterable[Document], today: str = "") -> Folder:
     setups = _setups(sound, jobs, sites, faults)
     surveys = _surveys(sound, sites, faults)
     known = _known(sound, lifts, today)
-    doubts = {d.file: (*d.doubts, *(() if faults[d.file] else doubts_of(d, known))) for d in read}
+    skills = near_skills_of([document for document in read if not faults[document.file]])
+    doubts = {
+        d.file: (*d.doubts, *skills.get(d.file, ()), *(() if faults[d.file] else doubts_of(d, known))) for d in read
+    }
     warnings = list(_decision_warnings(jobs.values(), procedures))
     if not read:
         warnings.append(because("folder-empty"))

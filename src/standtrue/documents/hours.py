@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
+import zoneinfo
 from typing import Annotated, Any
 
 from standtrue.documents.faults import RefusedError, shorten, wrong_type
@@ -18,6 +19,7 @@ Hours = tuple[tuple[str, str, str], ...]
 _TWO_TIMES = because("write-as-in", examples=('monday = ["08:00", "17:00"]',))
 _MOMENT = because("write-as-in", examples=("2026-03-02T08:30:00", '"2026-03-02 08:30"'))
 _DATES = because("write-as-in", examples=("[2026-07-03, 2026-12-25]",))
+_ZONES = because("write-as-in", examples=('"America/Chicago"', '"Etc/UTC"'))
 _ISO_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 
 
@@ -107,12 +109,25 @@ def _dates(value: object, context: Context) -> tuple[str, ...]:
     return tuple(sorted({_date(item, context) for item in value}))
 
 
+def _zone(value: object, _context: Context) -> str:
+    """The name of a time zone as the IANA's time zone database has it."""
+    if not isinstance(value, str):
+        raise wrong_type(value, Term("a time zone"), _ZONES)
+    try:
+        return zoneinfo.ZoneInfo(value.strip()).key
+    except (ValueError, OSError, zoneinfo.ZoneInfoNotFoundError):
+        raise RefusedError("value-impossible", because("no-such-time-zone", zone=shorten(value, 40)), _ZONES) from None
+
+
 _HOURS_SCHEMA: dict[str, Any] = {"type": "object", "additionalProperties": {"type": "array"}}
 _DAY_SCHEMA: dict[str, Any] = {"type": "string", "format": "date"}
 _LOCAL: dict[str, Any] = {"type": "string", "description": "A local date and time, in ISO 8601, without a time zone."}
 _EITHER: dict[str, Any] = {"type": "string", "description": "A local date and time, in ISO 8601, or a date alone."}
 
+_ZONE_SCHEMA: dict[str, Any] = {"type": "string", "description": "A name of the IANA time zone database."}
+
 OpenHours = Annotated[Hours, Leaf(_hours, _HOURS_SCHEMA, ())]
 Dates = Annotated[tuple[str, ...], Leaf(_dates, {"type": "array", "items": _DAY_SCHEMA}, ())]
+TimeZone = Annotated[str, Leaf(_zone, _ZONE_SCHEMA, "")]
 Moment = Annotated[str, Leaf(_to_the_minute, _LOCAL, "")]
 DayOrMoment = Annotated[str, Leaf(_moment, _EITHER, "")]

@@ -215,9 +215,14 @@ def text(*, least: int = 0, most: int = LONGEST_TEXT, american_words: bool = Fal
 def parse_name(value: object, context: Context) -> str:
     """A name: a word without what divides names. Raises `RefusedError`."""
     name: str = WORD.parse(value, context)
-    if "/" in name or "@" in name:
+    if holds_divider(name):
         raise RefusedError("value-impossible", because("name-holds-divider"), because("write-another-sign"))
     return name
+
+
+def holds_divider(name: str) -> bool:
+    """Whether a name holds a sign that divides names: a lift from its state, a card from its variant or its edition."""
+    return "/" in name or "@" in name
 
 
 WORD = text(least=1, most=LONGEST_NAME, name=True)

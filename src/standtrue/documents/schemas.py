@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import json
-import os
 import tomllib
 from functools import cache
 from importlib import resources
-from pathlib import Path
 from typing import Any
 
 from standtrue.documents.kinds import KINDS
@@ -48,18 +46,6 @@ def _schema(kind: str) -> dict[str, Any]:
     schema = KINDS[kind].form.model_json_schema(by_alias=True)
     schema["properties"]["kind"] = {"const": kind}
     return {"$schema": DIALECT, **schema, "title": kind}
-
-
-def write_schemas(folder: str | os.PathLike[str]) -> tuple[Path, ...]:
-    """Write `KIND.json` for each kind into a folder (made if need be); returns the files written."""
-    root = Path(folder)
-    root.mkdir(parents=True, exist_ok=True)
-    files = []
-    for kind, schema in json_schemas().items():
-        file = root / f"{kind}.json"
-        file.write_text(schema_text(schema), encoding="utf-8")
-        files.append(file)
-    return tuple(files)
 
 
 def schema_text(schema: dict[str, Any]) -> str:

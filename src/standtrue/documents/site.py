@@ -30,7 +30,7 @@ from standtrue.documents.fields import (
     Store,
     Word,
 )
-from standtrue.documents.hours import Dates, OpenHours
+from standtrue.documents.hours import Dates, OpenHours, TimeZone
 from standtrue.documents.instruments import ReadingsForm, SiteInstrumentForm, readings_of, site_instrument
 from standtrue.documents.leaves import Context, Leaf, choice, whole
 from standtrue.documents.lift import PlacedLiftForm, placed_lift
@@ -133,6 +133,12 @@ class DoorForm(Form):
     track: TrackForm | None = None
 
 
+class TapedForm(Form):
+    start: XY = Field(alias="from")
+    end: XY = Field(alias="to")
+    length: PositiveLength
+
+
 class BayForm(Shaped):
     name: Name
     closed_edges: tuple[Annotated[int, whole(0, 1_000_000)], ...] = ()
@@ -211,6 +217,7 @@ class ReaderForm(Form):
 class SiteForm(DocumentForm, Shaped):
     datum: DatumForm | None = None
     marks: tuple[MarkForm, ...] = ()
+    taped: tuple[TapedForm, ...] = ()
     light: Annotated[tuple[LightForm, ...], Shorthand(_light, {"type": ["number", "string", "object"]})] = ()
     holes: tuple[OutlineShape, ...] = ()
     clear_height: PositiveLength | None = None
@@ -227,6 +234,7 @@ class SiteForm(DocumentForm, Shaped):
     people: tuple[PersonForm, ...] = ()
     hours: OpenHours = ()
     closed_on: Dates = ()
+    time_zone: TimeZone = ""
     sent_out: tuple[SentOutForm, ...] = ()
     pace: PaceForm = PaceForm.model_construct()
     reader: ReaderForm = ReaderForm.model_construct()
@@ -265,6 +273,7 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         equipment=tuple(_equipment(item) for item in form.equipment),
         people=tuple(Person(person.name, person.skills, person.hours, person.away_on) for person in form.people),
         hours=form.hours,
+        time_zone=form.time_zone,
         closed_on=form.closed_on,
         sent_out=tuple(
             SentOut(s.procedures, s.minutes, s.price, s.currency, s.work, s.transport) for s in form.sent_out

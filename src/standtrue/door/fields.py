@@ -133,6 +133,8 @@ class SiteFields(TypedDict, total=False):
     readings: Mapping[str, Any]
     roll_over: float | str
     sent_out: Row
+    time_zone: str
+    taped: Row
     units: str
     voids: Row
     wall_metal: bool

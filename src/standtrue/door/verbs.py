@@ -25,6 +25,7 @@ from standtrue.work.ask import pick, pick_cards, pick_support
 if TYPE_CHECKING:
     from standtrue.model.procedure import Procedure
     from standtrue.model.shop import Shop as Model
+    from standtrue.show.answers.cards import CardAnswer
     from standtrue.show.answers.drive import DriveAnswer
     from standtrue.show.answers.floor import FloorAnswer
     from standtrue.show.answers.measured import MeasuredAnswer
@@ -278,6 +279,25 @@ def floor(
         found.basis,
         {"floor": lambda who: floor_svg(floor_picture(found, who), who)},
     )
+
+
+@worded
+def card(
+    shop: Shop | str | PathLike[str], *, older: Named | None = None, newer: Named | None = None
+) -> Answer[CardAnswer]:
+    """The cards of a shop: how far each is to be trusted. With `older` and `newer` two of them, field by field."""
+    from standtrue.show.answers.cards import of_cards
+    from standtrue.show.words.cards import card_told
+    from standtrue.work.card.life import compare_cards, list_cards
+
+    own = shop_of(shop)
+    if older is None and newer is None:
+        found = list_cards(own)
+    else:
+        known = {card.name: card for card in own.procedures}
+        one, other = (_pick("procedure", asked, known, word) for word, asked in (("older", older), ("newer", newer)))
+        found = compare_cards(own, one.name, other.name)
+    return Answer(own, lambda: of_cards(found), lambda who: card_told(found, who), found.basis)
 
 
 @worded

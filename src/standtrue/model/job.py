@@ -7,6 +7,7 @@ from typing import Literal
 from attrs import field, frozen
 
 from standtrue.model.basics import Place, Range, Side, SupportClass
+from standtrue.model.card_fields import CardFields
 from standtrue.model.procedure import Zone
 from standtrue.model.reason import Text
 from standtrue.model.rules import Where
@@ -103,11 +104,13 @@ class Stands:
 
 @frozen
 class PlannedWith:
-    """The edition of a card that a job was planned with. `digest` is the card's, as `Procedure` has it."""
+    """The edition of a card that a job was planned with. `digest` is the card's, as `Procedure` has it; `fields` are
+    what it said then, where that is known."""
 
     card: str
     edition: str = ""
     digest: str = ""
+    fields: CardFields = field(default=(), eq=False, repr=False)
 
 
 @frozen

@@ -201,6 +201,12 @@ class Procedure:
         return self.name if self.side is None else f"{self.name}/{self.side}"
 
     @property
+    def names(self) -> tuple[str, ...]:
+        """All that a person may call this card: its name and key, and those of the editions before it."""
+        side = self.key.removeprefix(self.name)
+        return tuple(dict.fromkeys(one for bare in (self.name, *self.source.older) for one in (bare, bare + side)))
+
+    @property
     def all_supports(self) -> tuple[SupportClass, ...]:
         """The support classes that the card or any of its variants allows, in their usual order."""
         allowed = {*self.supports, *(s for v in self.variants for s in v.supports or ())}

@@ -2,7 +2,8 @@
 
 A kind's own name is what documents and answers say; `es` is what a Spanish reader reads, `also` other words for it that
 documents, orders and rules may use, `emits` what it sends out while it works (for the cautions), `places` where on cars
-it may sit: empty for what sits inside or anywhere. A new kind needs its rules in `documents/default-rules.toml`, too.
+it may sit: empty for what sits inside or anywhere. Each one that is `sided` sits left or right of the middle. A new
+kind needs its rules in `documents/default-rules.toml`, too.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ class SensorKind:
     also: tuple[str, ...] = ()
     emits: Literal["", "radar", "laser"] = ""
     places: tuple[Where, ...] = ()
+    sided: bool = False
 
 
 SENSORS: tuple[SensorKind, ...] = (
@@ -31,13 +33,14 @@ SENSORS: tuple[SensorKind, ...] = (
         places=("front", "roof"),
     ),
     SensorKind("front radar", "radar delantero", emits="radar", places=("front", "under")),
-    SensorKind("front corner radar", "radar de esquina delantero", emits="radar", places=("front",)),
+    SensorKind("front corner radar", "radar de esquina delantero", emits="radar", places=("front",), sided=True),
     SensorKind(
         "rear corner radar",
         "radar de esquina trasero",
         also=("blind spot radar", "blind spot sensor"),
         emits="radar",
         places=("rear",),
+        sided=True,
     ),
     SensorKind(
         "surround-view camera",
@@ -56,7 +59,7 @@ SENSORS: tuple[SensorKind, ...] = (
     SensorKind("yaw-rate sensor", "sensor de guiñada"),
     SensorKind("driver camera", "cámara del conductor"),
     SensorKind("occupant weight sensor", "sensor de peso del ocupante", also=("seat weight sensor",)),
-    SensorKind("adaptive headlamp", "faro adaptable", places=("front",)),
+    SensorKind("adaptive headlamp", "faro adaptable", places=("front",), sided=True),
 )
 
 SENSOR_KINDS: tuple[str, ...] = tuple(sensor.name for sensor in SENSORS)
@@ -66,3 +69,6 @@ OTHER_WORDS: dict[str, str] = {word: sensor.name for sensor in SENSORS for word 
 
 PLACES: dict[str, tuple[Where, ...]] = {sensor.name: sensor.places for sensor in SENSORS if sensor.places}
 """Where kinds may sit that do not sit inside the car or anywhere on it. Common practice, no source."""
+
+SIDED: tuple[str, ...] = tuple(sensor.name for sensor in SENSORS if sensor.sided)
+"""The kinds of which each one sits on the left or on the right of the car."""

@@ -11,7 +11,7 @@ from typing import TypeVar
 from attrs import define, field, frozen
 
 from standtrue.model.basics import DocumentMark, Fault
-from standtrue.model.job import Job, Mix
+from standtrue.model.job import Job, Mix, PlannedWith
 from standtrue.model.lift import Lift
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason
@@ -51,7 +51,8 @@ class Written:
     """All sound documents of a shop as the model has them, and their marks in the order of the documents.
 
     `doubts` are what can be read in them and can hardly be meant: they keep no document from being used. `apart` is
-    what of the shop's folder is not as the store has it: every answer says so.
+    what of the shop's folder is not as the store has it: every answer says so. `planned` are by job the cards of the
+    last plan that was kept of it, where one was.
     """
 
     marks: tuple[DocumentMark, ...] = ()
@@ -68,6 +69,7 @@ class Written:
     setups: Mapping[str, Setup] = field(factory=dict)
     doubts: tuple[Fault, ...] = ()
     apart: tuple[Reason, ...] = ()
+    planned: Mapping[str, tuple[PlannedWith, ...]] = field(factory=dict)
 
 
 @define(eq=False)

@@ -260,6 +260,7 @@ class Site:
     people: tuple[Person, ...] = ()
     hours: tuple[tuple[str, str, str], ...] = ()
     closed_on: tuple[str, ...] = ()
+    time_zone: str = ""
     sent_out: tuple[SentOut, ...] = ()
     pace: Pace = field(factory=Pace)
     roll_over_m: float = 0.030

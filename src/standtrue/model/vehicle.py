@@ -7,6 +7,7 @@ import math
 from attrs import frozen
 
 from standtrue.model.basics import Outline, Point, Range, Side
+from standtrue.model.reason import Reason, Ref, Term, because
 
 WHEELS: tuple[str, ...] = ("wheel front left", "wheel front right", "wheel rear left", "wheel rear right")
 
@@ -85,6 +86,18 @@ class Vehicle:
     hub_offset_front_m: float | None = None
     hub_offset_rear_m: float | None = None
     known_to: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def estimated_words(self) -> tuple[Term, ...]:
+        """The dimensions that a rule supplied, as they are called."""
+        return tuple(Term(field.replace("_", " ")) for field in self.estimated)
+
+    @property
+    def notes(self) -> tuple[Reason, ...]:
+        """What was not measured of it."""
+        if not self.estimated:
+            return ()
+        return (because("vehicle-estimated", vehicle=Ref("vehicle", self.name), fields=self.estimated_words),)
 
     def u_m(self, dimension: str) -> float:
         """The standard uncertainty of a dimension by the name of its field (`wheelbase`, `hub_offset_rear`)."""

@@ -30,9 +30,7 @@ class Choice:
 def is_called(card: Procedure, name: str) -> bool:
     """Whether a name written by a person means this card: its name, or its key `NAME/left`; or those of an edition
     before it."""
-    side = card.key.removeprefix(card.name)
-    names = (card.name, *card.source.older)
-    return tidy(name) in {tidy(one) for bare in names for one in (bare, bare + side)}
+    return tidy(name) in map(tidy, card.names)
 
 
 def serves(card: Procedure, slot: Slot) -> bool:

@@ -21,12 +21,13 @@ from sqlalchemy.pool import QueuePool
 
 from standtrue.model.basics import UnansweredError
 from standtrue.model.reason import because
+from standtrue.store import rewriting
 from standtrue.store.troubles import refused, told
 
 FILE = "standtrue.db"
 """What the store in a shop folder is called."""
 
-SCHEMA = "1"
+SCHEMA = "3"
 """The schema of this release: the newest of `store/migrations`."""
 
 PATIENCE_S = 30
@@ -201,12 +202,15 @@ def _set_up_postgresql(made: Any, _record: object) -> None:
 def _bring_up_to_date(store: Store, make: bool) -> None:
     with store.reading() as connection:
         schema = _schema(connection)
+        left = rewriting.marks(connection) if schema == SCHEMA else ()
     if schema is None and not make:
         what, remedy = because("store-empty"), because("import-first", command="standtrue import")
         raise UnansweredError([refused("store-unreachable", what, store.where, remedy)])
     if schema != SCHEMA:
         with store.alone() as connection:
             migrate(connection, store.where)
+    if left:  # whoever took something out ended before it was written over
+        rewriting.write_over(store.engine, left)
 
 
 def _schema(connection: Connection) -> str | None:

@@ -110,6 +110,11 @@ def identified(connection: Connection, saving: Saving) -> str:
     return found
 
 
+def revision(connection: Connection) -> int:
+    """How many versions of documents were ever saved: by it one sees that another was."""
+    return connection.execute(select(func.count()).select_from(document_version)).scalar() or 0
+
+
 def latest_versions(connection: Connection) -> tuple[Version, ...]:
     """The latest version of every document, removed ones too, in the order of their paths.
 
@@ -121,6 +126,20 @@ def latest_versions(connection: Connection) -> tuple[Version, ...]:
     if altered:
         raise UnansweredError(altered)
     return versions
+
+
+def called(connection: Connection, kind: str, name: str) -> Version | None:
+    """The latest version of the document of this kind and name; of a removed one, if there is no other."""
+    query = _LATEST.where(document_version.c.kind == kind, document_version.c.name == name)
+    found = [Version(*row) for row in connection.execute(query.order_by(document_version.c.document))]
+    return max(found, key=lambda one: (one.content is not None, one.document), default=None)
+
+
+def lies_at(connection: Connection, path: str) -> Version | None:
+    """The document that lies at a path."""
+    query = _LATEST.where(document_version.c.path == path, document_version.c.content.is_not(None))
+    row = connection.execute(query).first()
+    return None if row is None else Version(*row)
 
 
 def history(connection: Connection, kind: str | None = None, name: str | None = None) -> tuple[Version, ...]:

@@ -1,14 +1,13 @@
-"""The journal: entries appended, each in one transaction with the head of the log; read, looked for, never changed.
+"""The journal: entries appended, each in one transaction with the head of the log; read, never changed.
 
-The store knows no answer: an entry's content is bytes, with its kind and the version of its shape. What is looked for
-by (`sought`) is kept beside the entries, one row a job: it is derived from them and is not digested.
+The store knows no answer: an entry's content is bytes, with its kind and the version of its shape.
 """
 
 from __future__ import annotations
 
 import json
 import secrets
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
@@ -32,21 +31,12 @@ from standtrue.seal import (
     listed,
     sealed,
 )
-from standtrue.store import tables
+from standtrue.store import seeking, tables
 from standtrue.store.database import Store
+from standtrue.store.seeking import About
 
 AT_ONCE = 2000
 """So many entries are read at once."""
-
-
-@frozen
-class About:
-    """What a job is looked for by: its order number, plate and car, and other words of it."""
-
-    order_number: str = ""
-    plate: str = ""
-    vehicle: str = ""
-    words: tuple[str, ...] = ()
 
 
 @frozen
@@ -62,19 +52,6 @@ class Draft:
     documents: tuple[Mark, ...] = ()
     attachments: tuple[str, ...] = ()
     about: About = field(factory=About)
-
-
-@frozen
-class Found:
-    """A job that was looked for."""
-
-    job: str
-    order_number: str
-    plate: str
-    vehicle: str
-    entries: int
-    first_at: str
-    last_at: str
 
 
 def append(connection: Connection, draft: Draft, at: str) -> Kept:
@@ -108,7 +85,7 @@ def append(connection: Connection, draft: Draft, at: str) -> Kept:
         what, remedy = because("record-does-not-go-on"), because("verify-it", command="standtrue verify")
         raise UnansweredError([Fault("store-damaged", what, "", "", "", remedy)]) from error
     write_head(connection, log.grown(leaf_of(kept.digest)), at)
-    _seek(connection, draft, at)
+    seeking.note(connection, draft.job, draft.about, (draft.who, draft.kind), at)
     return kept
 
 
@@ -171,13 +148,20 @@ def write_head(connection: Connection, log: Range, at: str) -> None:
         connection.execute(insert(tables.head).values(values))
 
 
-def entries(connection: Connection, job: str | None = None, since: int = 0) -> Iterator[Kept]:
-    """Entries in the order of the log, of one job or of all, from an index on."""
-    wanted = select(tables.entry).where(tables.entry.c.leaf >= since).order_by(tables.entry.c.leaf)
+def entries(
+    connection: Connection, job: str | None = None, *, after: int = -1, most: int | None = None
+) -> Iterator[Kept]:
+    """Entries in the order of the log: of all jobs, or of one, behind its entry number `after`, `most` of them."""
+    wanted = select(tables.entry).order_by(tables.entry.c.leaf).limit(most)
     if job is not None:
-        wanted = wanted.where(tables.entry.c.job == job)
+        wanted = wanted.where(tables.entry.c.job == job, tables.entry.c.number > after)
     for row in connection.execute(wanted.execution_options(yield_per=AT_ONCE)):
         yield kept_of(row)
+
+
+def count_of(connection: Connection, job: str) -> int:
+    """How many entries a job has."""
+    return connection.execute(select(func.count()).where(tables.entry.c.job == job)).scalar_one()
 
 
 @contextmanager
@@ -260,53 +244,3 @@ def _bytes(digits: str) -> bytes:
     except ValueError:
         return digits.encode("utf-8", "surrogatepass")
     return found if found.hex() == digits else digits.encode("utf-8", "surrogatepass")
-
-
-def _seek(connection: Connection, draft: Draft, at: str) -> None:
-    """Let the job be found by what this entry says: its words are joined to those that it is found by already."""
-    there = connection.execute(select(tables.sought).where(tables.sought.c.job == draft.job)).first()
-    about = draft.about
-    said = [draft.job, about.order_number, about.plate, about.vehicle, draft.who, at[:10], draft.kind, *about.words]
-    before = () if there is None else there.words.split("\n")
-    values = {
-        "order_number": about.order_number or ("" if there is None else there.order_number),
-        "plate": about.plate or ("" if there is None else there.plate),
-        "vehicle": about.vehicle or ("" if there is None else there.vehicle),
-        "words": "\n".join(dict.fromkeys((*before, *(form for word in said for form in forms_of(word))))),
-        "entries": 1 if there is None else there.entries + 1,
-        "last_at": at,
-    }
-    if there is None:
-        connection.execute(insert(tables.sought).values(job=draft.job, first_at=at, **values))
-    else:
-        connection.execute(update(tables.sought).where(tables.sought.c.job == draft.job).values(values))
-
-
-def forms_of(said: str) -> tuple[str, ...]:
-    """What a text is found by: as it is, and without the spaces and hyphens that people leave out of a plate."""
-    plain = " ".join(said.casefold().split())
-    close = plain.replace(" ", "").replace("-", "")
-    return tuple(dict.fromkeys(form for form in (plain, close) if form))
-
-
-def search(connection: Connection, words: Sequence[str], most: int = 200) -> list[Found]:
-    """The jobs in which each of these words stands, the last kept first; all jobs for no words."""
-    sought = tables.sought.c
-    wanted = select(
-        sought.job, sought.order_number, sought.plate, sought.vehicle, sought.entries, sought.first_at, sought.last_at
-    )
-    for word in words:
-        wanted = wanted.where(sought.words.contains(" ".join(word.casefold().split()), autoescape=True))
-    found = connection.execute(wanted.order_by(sought.last_at.desc(), sought.job).limit(most))
-    return [Found(*row) for row in found]
-
-
-def jobs_count(connection: Connection) -> int:
-    """How many jobs have entries."""
-    return connection.execute(select(func.count()).select_from(tables.sought)).scalar_one()
-
-
-def forget_words(connection: Connection, job: str) -> None:
-    """Let a job be found by its name alone: what its customer is known by goes with what was removed."""
-    values = {"order_number": "", "plate": "", "vehicle": "", "words": "\n".join(forms_of(job))}
-    connection.execute(update(tables.sought).where(tables.sought.c.job == job).values(values))

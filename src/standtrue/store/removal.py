@@ -2,22 +2,24 @@
 
 What goes: what the job's entries hold, its files, every version of its documents, and the words that it is found by.
 What stays: that there were entries, of which kind, by whom and when, their digests, and the names of the job and of its
-documents, which are digested with them. So no name should say who the customer is.
+documents, which are digested with them; and the entries that say which versions of documents there were. So no name
+should say who the customer is.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
 from attrs import frozen
 from sqlalchemy import Connection, and_, delete, or_, select, update
 
-from standtrue.store import attachments, tables
-from standtrue.store.database import Store
+from standtrue.store import attachments, rewriting, seeking, tables
 
 KIND = "removal"
-"""The kind of the entry that says what was removed; it is never removed itself."""
+"""The kind of the entry that says what was removed."""
+
+STAYING = (KIND, "import", "card")
+"""Kinds of entries that are never taken out: what was, and which versions of documents there were."""
 
 RULE = "keep-years"
 """The setting that is the shop's rule: for how many years a job is kept at least."""
@@ -33,9 +35,10 @@ class Taken:
 
 
 def take_out(connection: Connection, job: str, documents: Iterable[tuple[str, str]]) -> Taken:
-    """Take out what a job's entries hold, its files, and all versions of these documents (kind and name)."""
+    """Take out what a job's entries hold, its files, and all versions of these documents (kind and name), and
+    leave a mark that they are to be written over."""
     entry = tables.entry.c
-    held = and_(entry.job == job, entry.kind != KIND, entry.content.is_not(None))
+    held = and_(entry.job == job, entry.kind.not_in(STAYING), entry.content.is_not(None))
     rows = connection.execute(select(entry.number, entry.attachments).where(held).order_by(entry.number)).all()
     connection.execute(update(tables.entry).where(held).values(salt=None, content=None))
     files = tuple(dict.fromkeys(digest for row in rows for digest in attachments.named(row.attachments)))
@@ -44,8 +47,9 @@ def take_out(connection: Connection, job: str, documents: Iterable[tuple[str, st
         connection.execute(delete(tables.attachment_piece).where(piece == digest))
         connection.execute(update(tables.attachment).where(tables.attachment.c.digest == digest).values(salt=None))
     taken = tuple(_versions(connection, documents))
-    forgotten = {"order_number": "", "plate": "", "vehicle": "", "words": ""}
-    connection.execute(update(tables.sought).where(tables.sought.c.job == job).values(forgotten))
+    connection.execute(delete(tables.answered).where(tables.answered.c.job == job))
+    seeking.forget(connection, job)
+    rewriting.leave_mark(connection)
     return Taken(tuple(row.number for row in rows), files, taken)
 
 
@@ -60,26 +64,3 @@ def _versions(connection: Connection, documents: Iterable[tuple[str, str]]) -> l
     taken = [(row.kind, row.name, row.version) for row in rows]
     connection.execute(update(tables.document_version).where(held).values(salt=None, content=None, mark=""))
     return taken
-
-
-def clean_up(store: Store) -> None:
-    """Write over what was taken out: SQLite's file is made anew and its log emptied, PostgreSQL's tables are rewritten.
-
-    Of PostgreSQL its write-ahead log still holds it until that is recycled; of either, every backup taken before.
-    """
-    raw: Any = store.engine.raw_connection()
-    try:
-        if store.engine.name == "postgresql":
-            raw.dbapi_connection.autocommit = True
-            said = [f"VACUUM (FULL) {table}" for table in REWRITTEN] + ["CHECKPOINT"]
-        else:
-            said = ["VACUUM", "PRAGMA wal_checkpoint(TRUNCATE)"]
-        cursor = raw.cursor()
-        for one in said:
-            cursor.execute(one)
-        cursor.close()
-    finally:
-        raw.invalidate()
-
-
-REWRITTEN = ("entry", "attachment", "attachment_piece", "document_version", "sought")

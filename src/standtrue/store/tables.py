@@ -123,5 +123,68 @@ sought = _table(
 )
 """By what a job with entries is found: derived from them, and digested by nothing."""
 
+answered = _table(
+    "answered",
+    Column("who", Text, primary_key=True),
+    Column("key", Text, primary_key=True),
+    Column("job", Text, nullable=False),
+    Column("request", Text, nullable=False),
+    Column("status", Integer, nullable=False),
+    Column("content", LargeBinary, nullable=False),
+    Column("at", Text, nullable=False),
+    Index(None, "job"),
+    Index(None, "at"),
+)
+"""What was answered to a request that may come again, by who asked and a key that the request brought: `request` is the
+digest of what was asked, `status` and `content` are the answer. It is kept for a while, and digested by nothing."""
+
 setting = _table("setting", Column("name", Text, primary_key=True), Column("value", Text, nullable=False))
 """What the shop set for the store itself."""
+
+account = _table(
+    "account",
+    Column("key", Text, primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("role", Text, nullable=False),
+    Column("password", Text, nullable=False),
+    Column("pin", Text, nullable=False),
+    Column("made_at", Text, nullable=False),
+)
+"""A person of the shop, by a key that is the same however the name is capitalized or spaced. `password` and `pin` are
+hashes, "" where there is none yet."""
+
+session = _table(
+    "session",
+    Column("digest", Text, primary_key=True),
+    Column("account", Text, ForeignKey("account.key"), nullable=False),
+    Column("begun_at", Text, nullable=False),
+    Column("seen_at", Text, nullable=False),
+    Column("ends_at", Text, nullable=False),
+    Column("address", Text, nullable=False),
+    Index(None, "account"),
+)
+"""Somebody who is signed in, by the digest of the number that the browser keeps."""
+
+code = _table(
+    "code",
+    Column("digest", Text, primary_key=True),
+    Column("account", Text, nullable=False),
+    Column("ends_at", Text, nullable=False),
+    Column("used_at", Text, nullable=False),
+)
+"""A code that somebody signs up with once, by its digest; `account` "": whoever has it becomes the first owner."""
+
+sign_in = _table(
+    "sign_in",
+    Column("number", Wide, primary_key=True, autoincrement=False),
+    Column("at", Text, nullable=False),
+    Column("what", Text, nullable=False),
+    Column("key", Text, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("by", Text, nullable=False),
+    Column("address", Text, nullable=False),
+    Index(None, "key"),
+    Index(None, "address", "at"),
+)
+"""Who came in, who tried to, and what was done to the accounts, from 0. `key` is the digest of an account's key, of a
+name that nobody has, too; `name` is "" then, since people type passwords where names belong."""

@@ -18,11 +18,6 @@ Options = tuple[tuple[int, ...], ...]
 """Sets of frontiers, by number, any of which would do; () if nothing does, ((),) if it can always be done."""
 
 
-def coverage_of(frontiers: Sequence[Frontier], weights: Sequence[float], sizes: SizeRange) -> Coverage:
-    """The coverage of work that is one car at one card each."""
-    return coverage_of_orders(frontiers, [(((i,),),) for i in range(len(frontiers))], weights, sizes)
-
-
 def coverage_of_orders(
     frontiers: Sequence[Frontier], orders: Sequence[Sequence[Options]], weights: Sequence[float], sizes: SizeRange
 ) -> Coverage:

@@ -10,6 +10,7 @@ from standtrue.model.job import Job, PlannedWith
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, because
 from standtrue.model.shop import Shop
+from standtrue.model.site import Site
 from standtrue.work.ask import UnansweredError
 
 MOST_NAMED = 8
@@ -35,6 +36,19 @@ def standing_of(card: Procedure) -> Reason | None:
     return None
 
 
+def equipment_notes(cards: Iterable[Procedure], sites: Iterable[Site]) -> Iterator[Reason]:
+    """Equipment that cards ask for where a site lists none at all: it is taken to be there."""
+    asked: set[str] = set()
+    for card in cards:
+        asked.update(card.equipment, *(variant.equipment or () for variant in card.variants))
+        targets = (*card.targets, *(target for variant in card.variants for target in variant.targets))
+        asked.update(target.equipment for target in targets if target.equipment is not None)
+    for site in sites:
+        if asked and not site.equipment:
+            equipment = tuple(Ref("equipment", name) for name in sorted(asked))
+            yield because("no-equipment-listed", site=Ref("site", site.name), equipment=equipment)
+
+
 def check_unmixed(job: Job, cards: Iterable[Procedure]) -> None:
     """The cards that a job calls for are invented, as it is, or none is. Raises UnansweredError.
 
@@ -52,13 +66,14 @@ def check_unmixed(job: Job, cards: Iterable[Procedure]) -> None:
 
 
 def changed_since(shop: Shop, job: Job, cards: Sequence[Procedure], *, every: bool) -> Iterator[Reason]:
-    """What changed of the cards since the job was planned with them, as far as it says.
+    """What changed of the cards since the job was planned with them: as far as it says, else as its last plan was kept.
 
     `cards` are those that the answer uses, with `every` all that the job calls for.
     """
     named = {card.name: card for card in cards if card.digest}
     covered = set()
-    for entry in job.planned_with:
+    planned = job.planned_with or shop.written.planned.get(job.name, ())
+    for entry in planned:
         now = next((card for card in named.values() if entry.card in (card.name, *card.source.older)), None)
         if now is not None:
             covered.add(now.name)
@@ -66,14 +81,14 @@ def changed_since(shop: Shop, job: Job, cards: Sequence[Procedure], *, every: bo
                 yield _changed(shop, entry, now)
         elif every:
             yield because("card-gone", card=entry.card)
-    if every and job.planned_with:
+    if every and planned:
         yield from (because("card-new", card=name) for name in named if name not in covered)
 
 
 def _changed(shop: Shop, entry: PlannedWith, now: Procedure) -> Reason:
     """A card that says something else now: which fields, where the edition of then is still in the shop."""
-    then = next((card for card in shop.procedures if card.digest == entry.digest), None)
-    fields = () if then is None else tuple(field_of(d.path) for d in differences(then.fields, now.fields))
+    then = next((card.fields for card in shop.procedures if card.digest == entry.digest), entry.fields)
+    fields = tuple(field_of(d.path) for d in differences(then, now.fields)) if then else ()
     return because(
         "card-changed",
         card=now.name,
@@ -81,7 +96,7 @@ def _changed(shop: Shop, entry: PlannedWith, now: Procedure) -> Reason:
         now=now.source.edition,
         changed=fields[:MOST_NAMED],
         more=max(0, len(fields) - MOST_NAMED),
-        known=then is not None,
+        known=bool(then),
     )
 
 

@@ -11,6 +11,7 @@ from attrs import evolve
 from standtrue.documents import Document, Folder, gather, load_text
 from standtrue.documents.loading import sources
 from standtrue.model.reason import Reason, because
+from standtrue.work.last_plans import LastPlans
 from standtrue.work.where import Where, stored_versions
 
 if TYPE_CHECKING:
@@ -28,18 +29,32 @@ def stored_folder(folder: Path, where: Where, today: str = "") -> Folder | None:
     if found is None:
         return None
     versions, identity = found
-    read = gather(_documents(versions), today)
-    return evolve(read, apart=tuple(_differing(folder, versions, identity)))
+    place = where.place(folder)
+    assert place is not None  # its versions were read
+    return gathered(folder, place, documents_of(versions), versions, identity, today)
+
+
+def gathered(
+    folder: Path, place: str, documents: Iterable[Document], versions: tuple[Version, ...], identity: str, today: str
+) -> Folder:
+    """These documents of the store at `place` as a shop, with a warning of files of its folder that are not as they are
+    stored, and with what its jobs were last planned with."""
+    read = gather(documents, today)
+    apart = tuple(_differing(folder, versions, identity))
+    return evolve(read, apart=apart, planned=LastPlans(place, tuple(read.jobs)))
 
 
 def stored_documents(folder: Path, where: Where) -> tuple[Document, ...] | None:
     """Every document that is stored of a folder's shop, sound or not; None where it is in no store."""
     found = stored_versions(folder, where)
-    return None if found is None else tuple(_documents(found[0]))
+    return None if found is None else documents_of(found[0])
 
 
-def _documents(versions: Iterable[Version]) -> Iterator[Document]:
-    return (load_text(one.content, one.path) for one in versions if one.content is not None)
+def documents_of(versions: Iterable[Version], known: Iterable[Document] = ()) -> tuple[Document, ...]:
+    """The documents of versions that are not removed; those that are `known` with the same bytes are not read again."""
+    read = {(document.file, document.source): document for document in known}
+    live = ((one.path, one.content) for one in versions if one.content is not None)
+    return tuple(read.get((path, content)) or load_text(content, path) for path, content in live)
 
 
 def _differing(folder: Path, versions: tuple[Version, ...], identity: str) -> Iterator[Reason]:

@@ -13,6 +13,9 @@ from standtrue.documents.site import SiteForm
 from standtrue.model.lift import Lift
 from standtrue.model.reason import Angle, Duration, Length, Light, Mass, Number, Reason, Speed, Term, because
 
+NEARLY = 0.85
+"""How alike two spellings are of which one is meant for the other."""
+
 Measured = Length | Angle | Duration | Light | Mass | Number | Speed
 
 

@@ -12,6 +12,7 @@ from standtrue.documents.parts import Tell
 from standtrue.documents.vehicle import SensorForm, VehicleForm, to_vehicle
 from standtrue.model.basics import Range
 from standtrue.model.reason import Length, Mass, Reason, Ref, because
+from standtrue.model.sensor_kinds import SIDED
 from standtrue.model.vehicle import Vehicle
 
 PLAUSIBLE_M: dict[str, Range] = {
@@ -54,9 +55,10 @@ def doubt_car(form: VehicleForm, known: Known, tell: Tell) -> None:
     _limits(form, tell)
     car = to_vehicle(form)
     _mass(form, car, known, tell)
+    listed = list(_listed(form, tell))
     if not tell_sizes(_sensor_sizes(form), tell):
-        for i, sensor in enumerate(form.sensors):
-            _sensor(sensor, car, i, tell)
+        for i in listed:
+            _sensor(form.sensors[i], car, i, tell)
     if known.today and form.years and form.years[1] > int(known.today[:4]) + YEARS_AHEAD:
         tell(("years",), "date-ahead", because("year-ahead", year=form.years[1]), because("look-at-date"))
 
@@ -100,6 +102,26 @@ def _sensor_sizes(form: VehicleForm) -> Iterator[Size]:
     for i, sensor in enumerate(form.sensors):
         if sensor.at is not None:
             yield Size(("sensors", i, "at"), "height of the sensor", Length(sensor.at[2]), *SENSOR_HEIGHTS)
+
+
+def _listed(form: VehicleForm, tell: Tell) -> Iterator[int]:
+    """A kind that has sides says which, and none is there twice; which lines are listed rightly.
+
+    Of a kind without sides a car has several, at their places; of each, more than one option may bring it.
+    """
+    seen: dict[object, int] = {}
+    for i, sensor in enumerate(form.sensors):
+        ref, sided = Ref("sensor", sensor.kind), sensor.kind in SIDED
+        first = seen.setdefault((sensor.kind, sensor.side, None if sided else sensor.at), i)
+        other = form.sensors[first].option
+        if sided and sensor.side is None:
+            what = because("sensor-without-side", sensor=ref)
+            tell(("sensors", i, "side"), "sensor-without-side", what, because("write-side-of-sensor"))
+        elif first != i and not (sensor.option and other and sensor.option != other):
+            what = because("sensor-twice", sensor=ref, index=first)
+            tell(("sensors", i, "kind"), "sensor-twice", what, because("keep-one-sensor"))
+        else:
+            yield i
 
 
 def _sensor(sensor: SensorForm, car: Vehicle, index: int, tell: Tell) -> None:

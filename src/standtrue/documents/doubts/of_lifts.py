@@ -38,6 +38,7 @@ def doubt_fields(form: LiftFields, path: Path, tell: Tell, bare: bool) -> bool:
         )
         tell_sizes([size], tell, False)
     if not odd:
+        _raised(form, path, tell)
         _decks(form, path, tell)
         _locks(form, path, tell)
     return odd
@@ -59,6 +60,14 @@ def sizes_of(form: LiftFields, path: Path = ()) -> Iterator[Size]:
 def _spans(outlines: Iterable[Outline]) -> tuple[list[float], list[float]]:
     points = [point for outline in outlines for point in outline]
     return [x for x, _ in points], [y for _, y in points]
+
+
+def _raised(form: LiftFields, path: Path, tell: Tell) -> None:
+    """What carries wheels has decks wherever it is raised."""
+    for i, state in enumerate(form.states):
+        if form.carries == "wheels" and not state.decks and max(state.deck_height or (0.0,)) > 0.0:
+            what = because("raised-without-decks", state=state.name)
+            tell((*path, "states", i, "decks"), "raised-without-decks", what, because("write-decks-or-body"))
 
 
 def _decks(form: LiftFields, path: Path, tell: Tell) -> None:

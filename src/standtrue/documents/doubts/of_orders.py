@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import math
 
-from standtrue.documents.doubts.known import Known, Size, tell_sizes
+from standtrue.documents.doubts.known import NEARLY, Known, Size, tell_sizes
 from standtrue.documents.job import JobForm
 from standtrue.documents.mix import MixForm
 from standtrue.documents.parts import Tell
@@ -16,7 +16,6 @@ from standtrue.needs.words import same
 VIN_SIGNS = 17
 """49 CFR 565.13: a vehicle identification number has 17 signs since model year 1981."""
 
-NEARLY = 0.85
 MOST_A_YEAR = 20_000.0
 """Orders of one kind: eighty on each working day. Common practice, no source."""
 

@@ -32,6 +32,9 @@ COVER_REST_M = 0.3
 DOORS_APART_M = 0.05
 """Two doors with more than this of one wall in common are one door, or one of them is measured wrong."""
 
+TAPED_WITHIN_M = 0.02
+"""How far a length taped across a room may be from what its corners say: walls are not quite straight."""
+
 DECK_OVER: Range = (0.02, 0.98)
 """The part of a deck that lies over a void: a flush lift's deck lies wholly in its own recess, others beside it."""
 
@@ -53,11 +56,8 @@ def doubt_site(form: SiteForm, known: Known, tell: Tell) -> None:
     if tell_sizes(room_of(form), tell, False):
         return
     tell_sizes(_sizes(form), tell, False)
-    ceiling = form.clear_height
-    for i, door in enumerate(form.doors):
-        if ceiling is not None and CEILING_M[0] <= ceiling < door.height - 1e-6:
-            what = because("height-above-ceiling", height=Length(door.height), ceiling=Length(ceiling))
-            tell(("doors", i, "height"), "height-above-ceiling", what, because("look-at-both-heights"))
+    _ceiling(form, tell)
+    _taped(form, tell)
     ground = ground_of(form)
     lifts = list(_lifts(form, known, tell))
     things = [*_things(form), *_stored(form)]
@@ -145,6 +145,30 @@ def _parts(stands: PlacedLift, form: PlacedLiftForm, index: int) -> Iterator[Sta
 
 
 # What is told
+
+
+def _ceiling(form: SiteForm, tell: Tell) -> None:
+    """Nothing in the room is higher than its ceiling."""
+    ceiling = form.clear_height
+    if ceiling is None or ceiling < CEILING_M[0]:
+        return
+    heights: list[tuple[Path, Ref, float]] = [
+        (("doors", i, "height"), Ref("door", door.name), door.height) for i, door in enumerate(form.doors)
+    ]
+    heights += [(("obstacles", i, "top"), Ref("obstacle", one.name), one.top) for i, one in enumerate(form.obstacles)]
+    for path, ref, height in heights:
+        if height > ceiling + 1e-6:
+            what = because("height-above-ceiling", thing=ref, height=Length(height), ceiling=Length(ceiling))
+            tell(path, "height-above-ceiling", what, because("look-at-both-heights"))
+
+
+def _taped(form: SiteForm, tell: Tell) -> None:
+    """What was taped across the room is as long as the corners say: else the room is no rectangle, or one is wrong."""
+    for i, taped in enumerate(form.taped):
+        apart = math.dist(taped.start, taped.end)
+        if abs(apart - taped.length) > TAPED_WITHIN_M:
+            what = because("taped-otherwise", apart=Length(apart), off=Length(abs(apart - taped.length)))
+            tell(("taped", i, "length"), "taped-otherwise", what, because("measure-corners-again"))
 
 
 def _through_wall(one: Standing, ground: shapely.Geometry, tell: Tell) -> None:

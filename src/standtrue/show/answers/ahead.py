@@ -2,27 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from pydantic import Field
 
 from standtrue.model.basics import SupportClass
 from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded_or_none, envelope
 from standtrue.show.answers.tables import csv_text
 from standtrue.show.words.reader import ENGLISH
-from standtrue.work.study.ahead import WAYS, Ahead, AheadRow
+from standtrue.study.ahead import Distance
+from standtrue.work.study.ahead import WAYS, Ahead, AheadRow, Way
 
-COLUMNS = ("vehicle", "support", *(f"{way}_m" for way in WAYS))
+COLUMNS = ("vehicle", "support", *(f"{way}_m" for way in WAYS), *(f"{way}_doors_shut_m" for way in WAYS))
 
 
-class DistancesShape(Shape):
+class FourWays(Shape):
     """How far from the body a target can stand, wherever in the room the car stands; null where none can."""
 
-    vehicle: str
-    support: SupportClass
     ahead_m: float | None
     behind_m: float | None
     left_m: float | None
     right_m: float | None
+
+
+class DistancesShape(FourWays):
+    vehicle: str
+    support: SupportClass
     known: bool = Field(description="Not so where it was stopped before all four were found.")
+    doors_shut: FourWays | None = Field(
+        None, description="The same with every door shut; null where no distance asks for an open one."
+    )
 
 
 class AheadShape(AnswerShape):
@@ -52,25 +61,26 @@ def of_ahead(answer: Ahead) -> AheadShape:
 def ahead_csv(told: AheadShape) -> str:
     """One row for each car and support as CSV; meters, empty where nothing fits or it is not known."""
     rows = (
-        (row.vehicle, row.support, *map(_cell, (row.ahead_m, row.behind_m, row.left_m, row.right_m)))
+        (row.vehicle, row.support, *_cells(row), *_cells(row if row.doors_shut is None else row.doors_shut))
         for row in told.reaches
     )
     return csv_text(COLUMNS, rows)
 
 
-def _cell(metres: float | None) -> str:
-    return "" if metres is None else f"{metres:.3f}"
+def _cells(row: FourWays) -> tuple[str, ...]:
+    found = (row.ahead_m, row.behind_m, row.left_m, row.right_m)
+    return tuple("" if metres is None else f"{metres:.3f}" for metres in found)
 
 
 def _row(row: AheadRow) -> DistancesShape:
-    found = dict(row.distances)
-    metres = {way: None if d.most_mm is None else d.most_mm / 1000 for way, d in row.distances}
     return DistancesShape(
         vehicle=row.car,
         support=row.support,
-        ahead_m=metres["ahead"],
-        behind_m=metres["behind"],
-        left_m=metres["left"],
-        right_m=metres["right"],
-        known=all(distance.known for distance in found.values()),
+        **_metres(row.distances),
+        known=all(distance.known for _, distance in (*row.distances, *row.shut)),
+        doors_shut=FourWays(**_metres(row.shut)) if row.shut else None,
     )
+
+
+def _metres(distances: Sequence[tuple[Way, Distance]]) -> dict[str, float | None]:
+    return {f"{way}_m": None if d.most_mm is None else d.most_mm / 1000 for way, d in distances}

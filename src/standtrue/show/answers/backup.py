@@ -6,6 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from standtrue.show.answers.exchange import SavedVersion, of_saved
 from standtrue.show.answers.parts import Coded, Shape, coded, program
 from standtrue.show.answers.records import HeadShape, of_head
 from standtrue.show.words.reader import ENGLISH
@@ -50,6 +51,13 @@ class RemovalAnswer(Shape):
     entries: list[int] = Field(description="Whose content was taken out: numbers in the job, from 0.")
     files: list[str] = Field(description="Digests of the files that were taken out.")
     documents: list[DocumentTakenOut]
+    saved: list[SavedVersion] = Field(
+        default=[], description="The versions that say of its documents that they were removed."
+    )
+    written_over: bool = Field(
+        default=False,
+        description="Whether the store's files were made anew without it; in the entry itself: not yet.",
+    )
     server: bool = Field(description="Of a server: its own log holds what was taken out until it is recycled.")
 
 
@@ -88,5 +96,7 @@ def of_removed(removed: Removed) -> RemovalAnswer:
         entries=list(taken.entries),
         files=list(taken.files),
         documents=[DocumentTakenOut(kind=k, name=n, version=v) for k, n, v in taken.documents],
+        saved=[of_saved(one) for one in removed.saved],
+        written_over=removed.written_over,
         server=removed.server,
     )

@@ -7,6 +7,7 @@ from pydantic import Field
 from standtrue.model.card_fields import Difference, FieldValue
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason
+from standtrue.show.answers.exchange import SavedVersion, of_saved
 from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded, coded_or_none, envelope
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.reasons.cards import field_words
@@ -43,6 +44,7 @@ class CardAnswer(AnswerShape):
     written: list[str] = Field(description="The documents' files that were written.")
     form: str = Field(description="The blank form of a second reading.")
     remembered: str = Field(description="The job that remembers these editions now.")
+    saved: list[SavedVersion] = Field(default=[], description="Of a store: the versions that were saved.")
 
 
 def of_cards(answer: CardsAnswer) -> CardAnswer:
@@ -57,6 +59,7 @@ def of_cards(answer: CardsAnswer) -> CardAnswer:
         written=list(answer.written),
         form=answer.form,
         remembered=answer.remembered,
+        saved=[of_saved(one) for one in answer.saved],
     )
 
 

@@ -7,10 +7,11 @@ from typing import Literal
 
 from pydantic import Field
 
-from standtrue.show.answers.parts import Shape
+from standtrue.show.answers.parts import Shape, program
 from standtrue.store.documents import Version
 from standtrue.store.exchange import Step
 from standtrue.work.exchange.folders import TakenIn, WrittenOut
+from standtrue.work.keep.versions import Saved
 
 
 class VersionShape(Shape):
@@ -45,6 +46,25 @@ class ImportAnswer(Shape):
     documents: list[DocumentTaken]
 
 
+class SavedVersion(Shape):
+    what: str = Field(description="new, changed, moved or removed; found: there before any entry told of versions.")
+    document: int = Field(description="The document's number in the store.")
+    version: int = Field(description="From 1.")
+    kind: str = Field(description='"" where it could not be told.')
+    name: str
+    path: str
+    seal: str = Field(description="SHA-256 over all that is told of the version, and over the seal before it.")
+
+
+class TakenInAnswer(Shape):
+    """What an import brought, as the record keeps it."""
+
+    program: str
+    by: str
+    faulty: int = Field(description="Files with faults; they are kept like any other.")
+    saved: list[SavedVersion]
+
+
 class ExportAnswer(Shape):
     store: str
     written: list[str]
@@ -61,6 +81,40 @@ def of_import(taken: TakenIn) -> ImportAnswer:
     documents = [_document(step) for step in taken.steps]
     return ImportAnswer(
         store=taken.store, by=taken.by, taken_in=not taken.stale, faulty=taken.faulty, documents=documents
+    )
+
+
+def of_taken_in(taken: TakenIn) -> TakenInAnswer:
+    """What the record keeps of an import."""
+    return TakenInAnswer(
+        program=program(), by=taken.by, faulty=taken.faulty, saved=[of_saved(one) for one in taken.saved]
+    )
+
+
+class SavedAnswer(Shape):
+    """A document that somebody saved or removed by itself, as the record keeps it."""
+
+    program: str
+    by: str
+    saved: list[SavedVersion]
+
+
+def of_saved_alone(one: Saved) -> SavedAnswer:
+    """What the record keeps of one document that was saved."""
+    return SavedAnswer(program=program(), by=one.version.saved_by, saved=[of_saved(one)])
+
+
+def of_saved(one: Saved) -> SavedVersion:
+    """A version that was saved."""
+    made = one.version
+    return SavedVersion(
+        what=one.what,
+        document=made.document,
+        version=made.version,
+        kind=made.kind,
+        name=made.name,
+        path=made.path,
+        seal=made.seal,
     )
 
 

@@ -9,9 +9,10 @@ from standtrue.documents.schemas import DIALECT
 from standtrue.show.answers.ahead import AheadShape
 from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.backup import CopyAnswer, RemovalAnswer, RuleAnswer
+from standtrue.show.answers.car import HandedAnswer, HappenedAnswer
 from standtrue.show.answers.cards import CardAnswer
 from standtrue.show.answers.drive import DRIVE_ANSWERS
-from standtrue.show.answers.exchange import ExportAnswer, HistoryAnswer, ImportAnswer
+from standtrue.show.answers.exchange import ExportAnswer, HistoryAnswer, ImportAnswer, SavedAnswer, TakenInAnswer
 from standtrue.show.answers.faults import Faults
 from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.keep import KeepAnswer
@@ -71,8 +72,13 @@ KEPT = ("needs", "job", "plan", "sheet", "targets", "measured", "floor", "alignm
 
 RELEASED: Mapping[str, tuple[type[Shape], ...]] = {
     **{kind: (ANSWERS[kind],) for kind in KEPT},
+    "import": (TakenInAnswer,),
+    "saved": (SavedAnswer,),
+    "card": (CardAnswer,),
     "removal": (RemovalAnswer,),
     "keep-rule": (RuleAnswer,),
+    "car-steps": (HandedAnswer,),
+    "car": (HappenedAnswer,),
 }
 """What the record can hold: by kind the shape of each version, from 1. The last is the one that answers have today.
 

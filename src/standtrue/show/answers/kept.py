@@ -16,6 +16,11 @@ def said_of(answer: Shape) -> Said:
     return Said(kind, version, canonical(answer.to_json()))
 
 
+def is_kept(answer: Shape) -> bool:
+    """Whether the record takes such an answer."""
+    return any(type(answer) in shapes for shapes in RELEASED.values())
+
+
 def read_again(kind: str, version: int, content: bytes) -> Shape | None:
     """The answer that an entry holds; None for a kind or a version that only a later release knows."""
     shapes = RELEASED.get(kind, ())

@@ -107,6 +107,9 @@ class OrderShape(Shape):
     payer: str
     scans: list[ScanShape] = Field(description="With no entry for `before` or `after`: nobody wrote that it was done.")
     done: list[DoneShape]
+    time_zone: str = Field(
+        "", description="The site's, by its name in the IANA time zone database; empty: it names none."
+    )
 
 
 class NeedsAnswer(AnswerShape, Standing):
@@ -121,7 +124,7 @@ def of_needs(needs: Needs) -> NeedsAnswer:
     return NeedsAnswer(**envelope(needs.basis), **needs_fields(needs))
 
 
-def _order(job: Job) -> OrderShape:
+def _order(job: Job, time_zone: str) -> OrderShape:
     return OrderShape(
         name=job.name,
         site=job.site,
@@ -133,6 +136,7 @@ def _order(job: Job) -> OrderShape:
         payer=job.payer,
         scans=[ScanShape(when=scan.when, findings=list(scan.findings)) for scan in job.scans],
         done=[DoneShape(what=one.what, at=one.at, by=one.by) for one in job.done],
+        time_zone=time_zone,
     )
 
 
@@ -143,7 +147,7 @@ def needs_fields(needs: Needs) -> Json:
         "needs": of_each_need(needs.answer.needs),
         "order": [_step(step) for step in needs.order],
         "not_fitted": [_not_fitted(sensor) for sensor in needs.answer.not_fitted],
-        "job": _order(needs.job),
+        "job": _order(needs.job, needs.time_zone),
     }
 
 

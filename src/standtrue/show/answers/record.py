@@ -7,6 +7,8 @@ from collections.abc import Sequence
 
 from pydantic import Field
 
+from standtrue.show.answers.alignment import AlignmentAnswer
+from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.keep import KeepAnswer
 from standtrue.show.answers.measured import MeasuredAnswer
 from standtrue.show.answers.needs import NeedsAnswer, NeedShape
@@ -31,6 +33,16 @@ class MeasuredKept(EntryLine):
     answer: MeasuredAnswer
 
 
+class AlignmentKept(EntryLine):
+    answer: AlignmentAnswer
+
+
+class FloorKept(EntryLine):
+    """A check of the site's floor; its number is among the shop's own entries, which belong to no job."""
+
+    answer: FloorAnswer
+
+
 class BroughtKept(EntryLine):
     answer: KeepAnswer
     files: dict[str, str] = Field(description="By digest: whole, altered, lost or removed.")
@@ -49,6 +61,8 @@ class RecordAnswer(Shape):
     demonstration: bool
     needs: NeedsAnswer | None = Field(description="As last asked; null where nobody did.")
     measured: list[MeasuredKept] = Field(description="In order; of a set-up read again, the last one holds.")
+    alignments: list[AlignmentKept] = Field([], description="Checks of the wheel alignment by itself, in order.")
+    floors: list[FloorKept] = Field([], description="Of each survey of the site the last check kept, if there is any.")
     brought: list[BroughtKept]
     signed: list[SignedKept]
     entries: list[EntryLine]

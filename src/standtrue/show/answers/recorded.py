@@ -9,14 +9,18 @@ from attrs import frozen
 from standtrue.model.reason import Reason, Ref, Term, because
 from standtrue.needs import sensor_ref
 from standtrue.seal import Kept
+from standtrue.show.answers.alignment import AlignmentAnswer
+from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.keep import KeepAnswer
 from standtrue.show.answers.kept import read_again
 from standtrue.show.answers.measured import MeasuredAnswer
 from standtrue.show.answers.needs import NeedsAnswer, NeedShape
 from standtrue.show.answers.parts import AnswerShape, Shape, coded, program
 from standtrue.show.answers.record import (
+    AlignmentKept,
     BroughtKept,
     EntryLine,
+    FloorKept,
     MeasuredKept,
     RecordAnswer,
     SignedKept,
@@ -57,6 +61,10 @@ def of_record(record: JobRecord) -> RecordAnswer:
         demonstration=any(r.answer.demonstration for r in read if isinstance(r.answer, AnswerShape)),
         needs=needs,
         measured=measured,
+        alignments=[
+            AlignmentKept(**dict(r.line), answer=r.answer) for r in read if isinstance(r.answer, AlignmentAnswer)
+        ],
+        floors=_floors(record.of_shop, needs, measured),
         brought=brought,
         signed=signed,
         entries=[r.line for r in read],
@@ -68,6 +76,18 @@ def of_record(record: JobRecord) -> RecordAnswer:
         digest=record.entries[-1].digest.hex(),
         head=of_head(record.head),
     )
+
+
+def _floors(of_shop: Sequence[Kept], needs: NeedsAnswer | None, measured: Sequence[MeasuredKept]) -> list[FloorKept]:
+    """Of each survey of the job's site what was last told of it."""
+    sites = {one.answer.set_up.site for one in measured if one.answer.set_up is not None}
+    sites |= set() if needs is None or needs.job is None else {needs.job.site}
+    last: dict[str, FloorKept] = {}
+    for kept in of_shop:
+        answer = _answer(kept)
+        if isinstance(answer, FloorAnswer) and sites & {d.name for d in answer.documents if d.kind == "site"}:
+            last[answer.survey] = FloorKept(**dict(_line(kept)), answer=answer)
+    return list(last.values())
 
 
 def _line(kept: Kept) -> EntryLine:

@@ -9,7 +9,7 @@ from pydantic import Field
 from standtrue.show.answers.needs import DroppedShape, standing_fields
 from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded, envelope
 from standtrue.show.words.reader import ENGLISH
-from standtrue.work.keep.signing import Covered, Signed
+from standtrue.work.keep.signing import Covered, Signed, ToldApart
 
 
 class CoveredShape(Shape):
@@ -35,6 +35,9 @@ class OutsideShape(Shape):
 class SignAnswer(AnswerShape):
     job: str
     by: str
+    told_apart: ToldApart | None = Field(
+        None, description="How whoever signed was told apart: by a PIN, or by name only; null: an older release."
+    )
     covers: list[CoveredShape]
     outside: list[OutsideShape] = Field(description="What it does not cover: no targets to measure, or not looked at.")
     dropped: list[DroppedShape]
@@ -50,6 +53,7 @@ def of_signed(signed: Signed) -> SignAnswer:
         **envelope(signed.basis),
         job=signed.job,
         by=signed.by,
+        told_apart=signed.told_apart,
         covers=[_covered(one) for one in signed.covers],
         outside=[
             OutsideShape(

@@ -6,10 +6,11 @@ from typing import Literal
 
 from pydantic import Field
 
+from standtrue.aim.layout import TargetPlace
 from standtrue.aim.setup import Part, TargetStands
 from standtrue.model.verdict import Verdict
-from standtrue.show.answers.aim_parts import degrees_or_none
-from standtrue.show.answers.parts import Coded, Shape, coded, rounded_or_none
+from standtrue.show.answers.aim_parts import TargetShape, degrees_or_none, of_target
+from standtrue.show.answers.parts import Coded, Shape, coded, rounded, rounded_or_none
 from standtrue.show.words.aim import correction_steps
 from standtrue.show.words.reader import ENGLISH
 
@@ -45,6 +46,12 @@ class TowardShape(Shape):
     thing: str
 
 
+class StoodShape(TargetShape):
+    """A target where it stood, with how wide its face is drawn."""
+
+    width_m: float
+
+
 class TargetStandsShape(Shape):
     target: str
     verdict: Verdict
@@ -58,6 +65,7 @@ class TargetStandsShape(Shape):
         False, description="In doubt: by the other readings, and of the correction only what every explanation says."
     )
     toward: list[TowardShape] = Field([], description="What somebody at the target sees in the ways that it goes.")
+    stood: StoodShape | None = Field(None, description="Where it stood as measured; null where that was not measured.")
 
 
 def of_stands(target: TargetStands) -> TargetStandsShape:
@@ -74,7 +82,12 @@ def of_stands(target: TargetStands) -> TargetStandsShape:
         correct_coded=coded(steps),
         from_others=target.from_others,
         toward=[TowardShape(way=way, thing=ENGLISH.write(ref)) for way, ref in toward],
+        stood=None if target.stood is None else _stood(target.stood),
     )
+
+
+def _stood(place: TargetPlace) -> StoodShape:
+    return StoodShape(**dict(of_target(place)), width_m=rounded(2 * place.chalk_half_m))
 
 
 def _part(part: Part) -> LengthPart | AnglePart:

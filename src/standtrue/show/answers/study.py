@@ -176,7 +176,7 @@ def _stop(told: StopHelp) -> StopShape:
         lost_per_year=rounded(stop.lost),
         alone_per_year=rounded(stop.alone),
         vehicles=list(stop.cars),
-        change=None if change is None else ENGLISH.reason(change.what),
+        change=None if change is None else ENGLISH.reason(change.reason),
         wall_m=None if change is None else change.moved_m,
         won_per_year=rounded(told.won),
         change_coded=None if change is None else coded_or_none(change.reason),
@@ -186,7 +186,7 @@ def _stop(told: StopHelp) -> StopShape:
 def _change(change: Change) -> ChangeShape:
     whole = change.tally.whole
     return ChangeShape(
-        change=ENGLISH.reason(change.what),
+        change=ENGLISH.reason(change.reason),
         wall_m=change.moved_m,
         share=rounded(whole.share),
         done_per_year=rounded(whole.done),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Sequence
 from importlib.util import find_spec
 
@@ -15,13 +16,24 @@ EXTRA = "standtrue[parquet]"
 """What to install for Parquet."""
 
 
+FORMULA = ("=", "+", "-", "@", "\t", "\r")
+"""How a cell begins that spreadsheets reckon out: no text of a table may run in whoever opens it."""
+
+_NUMBER = re.compile(r"-[0-9]+(\.[0-9]+)?")
+
+
 def csv_text(columns: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
     """Rows as CSV (RFC 4180) with a head line."""
     text = io.StringIO()
     writer = csv.writer(text)
     writer.writerow(columns)
-    writer.writerows(rows)
+    writer.writerows([_plain(cell) for cell in row] for row in rows)
     return text.getvalue()
+
+
+def _plain(cell: object) -> object:
+    """A text that a spreadsheet would take for a formula gets its own mark for text: an apostrophe ahead of it."""
+    return f"'{cell}" if isinstance(cell, str) and cell[:1] in FORMULA and not _NUMBER.fullmatch(cell) else cell
 
 
 def need_parquet(option: str) -> None:

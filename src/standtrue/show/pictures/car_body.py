@@ -23,20 +23,30 @@ _NOSE: tuple[Point, ...] = ((0.037, 0.0), (0.094, 0.184))
 
 def drawn_body(car: Vehicle) -> Outline:
     """The car's outline on a picture, vehicle frame: its own where it states one, else within its length and width."""
-    return car.body if car.outline is not None else _both(_HALF, car)
+    return car.body if car.outline is not None else _both(_HALF, car.front_x_m, car.length_m, car.width_m)
 
 
 def glass_lines(car: Vehicle) -> tuple[Outline, ...]:
     """Windshield and rear window, vehicle frame."""
-    return tuple(_both(line, car) for line in _GLASS)
+    return glass_of(car.front_x_m, car.length_m, car.width_m)
+
+
+def glass_of(front_m: float, length_m: float, width_m: float) -> tuple[Outline, ...]:
+    """The same of a car that is as long and as wide as told, with its front end so far ahead of its rear axle."""
+    return tuple(_both(line, front_m, length_m, width_m) for line in _GLASS)
 
 
 def nose_mark(car: Vehicle) -> Outline:
     """A triangle on the hood that points ahead, vehicle frame."""
-    return _both(_NOSE, car)
+    return nose_of(car.front_x_m, car.length_m, car.width_m)
 
 
-def _both(half: tuple[Point, ...], car: Vehicle) -> Outline:
+def nose_of(front_m: float, length_m: float, width_m: float) -> Outline:
+    """The same of a car that is as long and as wide as told."""
+    return _both(_NOSE, front_m, length_m, width_m)
+
+
+def _both(half: tuple[Point, ...], front_m: float, length_m: float, width_m: float) -> Outline:
     """The left half, then its mirror image back again."""
-    left = [(car.front_x_m - x * car.length_m, y * car.width_m / 2) for x, y in half]
+    left = [(front_m - x * length_m, y * width_m / 2) for x, y in half]
     return (*left, *((x, -y) for x, y in reversed(left) if y > 0.0))

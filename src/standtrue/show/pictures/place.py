@@ -15,7 +15,7 @@ from standtrue.model.basis import Basis
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Ground
 from standtrue.model.reader_units import Paper
-from standtrue.model.reason import Ref, because
+from standtrue.model.reason import because
 from standtrue.model.site import Site
 from standtrue.place.question.answer import FIT_M, Answer, Slice
 from standtrue.show.pictures.car import chains, measures, region_shapes, stance_shapes
@@ -153,16 +153,10 @@ def _answer_paragraphs(answer: Answer, notes: Sequence[str], reader: Reader) -> 
             (labels_place.in_view_heading(reader), reader.reasons(answer.in_view)),
             (
                 labels.notes_heading(reader),
-                [*notes, *_estimated(answer, reader), *asides, *turned_note(answer.ground, reader)],
+                [*notes, *reader.reasons(answer.vehicle.notes), *asides, *turned_note(answer.ground, reader)],
             ),
         ]
     )
-
-
-def _estimated(answer: Answer, reader: Reader) -> Iterator[str]:
-    car = answer.vehicle
-    if car.estimated:
-        yield reader.reason(because("vehicle-estimated", vehicle=Ref("vehicle", car.name), fields=car.estimated))
 
 
 def turned_note(ground: Ground, reader: Reader) -> Iterator[str]:

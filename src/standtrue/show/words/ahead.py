@@ -9,7 +9,7 @@ from standtrue.show.words.blocks import Block, Lines, Rows
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 from standtrue.study.ahead import Distance
-from standtrue.work.study.ahead import WAYS, Ahead, Way
+from standtrue.work.study.ahead import WAYS, Ahead, AheadRow, Way
 
 COLUMNS: Mapping[Way, str] = {
     "ahead": N_("ahead"),
@@ -27,12 +27,18 @@ def ahead_blocks(answer: Ahead, reader: Reader) -> Iterator[Block]:
     yield Lines((), reader.say("How far a target can stand from the car: {room}", room=where))
     yield Rows(
         (reader.say("car"), reader.say("stands"), *(reader.say(COLUMNS[way]) for way in WAYS)),
-        tuple(
-            (row.car, reader.term(row.support), *(_told(found, reader) for _, found in row.distances))
-            for row in answer.rows
-        ),
+        tuple(line for row in answer.rows for line in _lines(row, reader)),
     )
+    if answer.through_doors:
+        shut = reader.say("What goes through an open door is told again in the line below, with every door shut.")
+        yield Lines((shut,))
     yield Lines((reader.reason(answer.target.means),))
+
+
+def _lines(row: AheadRow, reader: Reader) -> Iterator[tuple[str, ...]]:
+    yield row.car, reader.term(row.support), *(_told(found, reader) for _, found in row.distances)
+    if row.shut:
+        yield "", reader.say("doors shut"), *(_told(found, reader) for _, found in row.shut)
 
 
 def _told(found: Distance, reader: Reader) -> str:

@@ -46,7 +46,7 @@ def rule_line(years: float, by: str, reader: Reader) -> str:
 def removed_blocks(removed: Removed, reader: Reader) -> Iterator[Block]:
     """What was taken out, what stays, and where it may still be."""
     yield Lines(tuple(removal_lines(removed.job, removed.by, removed.because, _counts(removed), reader)))
-    yield Lines(tuple(still_lines(removed.server, reader)), reader.say("Where it may still be:"))
+    yield Lines(tuple(still_lines(removed, reader)), reader.say("Where it may still be:"))
 
 
 def _counts(removed: Removed) -> tuple[int, int, int]:
@@ -65,7 +65,10 @@ def removal_lines(job: str, by: str, why: str, counts: tuple[int, int, int], rea
     yield reader.say("Their digests stay, and so do the names of the job and its documents.")
 
 
-def still_lines(server: bool, reader: Reader) -> Iterator[str]:
+def still_lines(removed: Removed, reader: Reader) -> Iterator[str]:
+    """Where it may still be."""
+    if not removed.written_over:
+        yield reader.say("In unused room of the store itself: whoever opens it next writes that over.")
     yield reader.say("In backups that were made before, in records that were handed out, and in files of the folder.")
-    if server:
+    if removed.server:
         yield reader.say("In the server's own log (WAL), until that is recycled, and in copies that the server made.")

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from standtrue.model.card_fields import Difference, FieldValue
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Angle, Length, Reason
+from standtrue.show.answers.cards import CardAnswer
 from standtrue.show.words.blocks import Block, Lines, Rows, Table, Told
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
@@ -40,6 +41,16 @@ def card_told(answer: CardsAnswer, reader: Reader) -> Told:
     return Told(
         (Lines((first,) if answer.cards else (reader.say("There is no card."),)),), tuple(_list(answer, reader))
     )
+
+
+def card_line(answer: CardAnswer, reader: Reader) -> str:
+    """What was written into cards, or into a job, as the record tells it."""
+    names = tuple(card.name for card in answer.cards)
+    if answer.remembered:
+        return reader.say("{job} is planned with these editions now: {cards}.", job=answer.remembered, cards=names)
+    if answer.readings:
+        return reader.say("{card}: the second reading says the same, verified by {by}.", card=names[0], by=answer.by)
+    return reader.say("{newer} takes the place of {older}.", newer=names[-1], older=names[0])
 
 
 def _counts(answer: CardsAnswer, reader: Reader) -> str:

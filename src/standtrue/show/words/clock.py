@@ -104,9 +104,7 @@ def starts_words(answer: PlanAnswer, number: int, reader: Reader) -> str:
         first, last = (moment_words(m, reader, dated=far(m, answer.clock.begins)) for m in moments[0])
         return first if first == last else reader.say("{first} to {last}", first=first, last=last)
     low, high = (0.0, 0.0) if plan is None else (plan.steps[number].start_s[0], plan.steps[number].start_s[2])
-    first, last = (reader.write(Duration(s)) for s in (low, high))
-    after = first if first == last else reader.say("{low} to {high}", low=first, high=last)
-    return reader.say("After {after}", after=after)
+    return reader.say("After {after}", after=reader.span(Duration(low), Duration(high)))
 
 
 def begins_lines(answer: PlanAnswer, number: int, reader: Reader) -> list[str]:

@@ -168,8 +168,7 @@ def _shape_words(shape: Shape, drawing: Drawing, reader: Reader) -> str:
 
 
 def _span(values: Sequence[float], reader: Reader) -> str:
-    low, high = (reader.write(Length(edge)) for edge in (min(values), max(values)))
-    return low if low == high else reader.say("{low} to {high}", low=low, high=high)
+    return reader.span(Length(min(values)), Length(max(values)))
 
 
 def ended(sentence: str) -> str:

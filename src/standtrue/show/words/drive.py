@@ -15,9 +15,9 @@ from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.drive.arrivals import Reached
 
 _FOUND = {
-    "drive": N_("The car can get there, driven: a way of {far}, {least} to {most}."),
-    "push": N_("The car can get there, pushed: a way of {far}, {least} to {most}."),
-    "skates": N_("The car can get there, on skates: a way of {far}, {least} to {most}."),
+    "drive": N_("The car can get there, driven: a way of {far}, {time}."),
+    "push": N_("The car can get there, pushed: a way of {far}, {time}."),
+    "skates": N_("The car can get there, on skates: a way of {far}, {time}."),
 }
 _NOT_FOUND = {
     "drive": N_("No way found, driven."),
@@ -61,9 +61,9 @@ def move_verdict(answer: Answer, reader: Reader = ENGLISH) -> str:
     """A few sentences: how the car gets there, or how the search for a way ended."""
     if not answer.found:
         return f"{reader.say(_NOT_FOUND[answer.mode])} {searched_words(answer, reader)}"
-    least, most = answer.seconds
+    time = reader.span(*map(Duration, answer.seconds))
     told = [
-        reader.say(_FOUND[answer.mode], far=Length(answer.length_m), least=Duration(least), most=Duration(most)),
+        reader.say(_FOUND[answer.mode], far=Length(answer.length_m), time=time),
         turns_words(answer, reader),
     ]
     if answer.shunts and answer.length_m > TOLD_FROM * answer.length_at_least_m > 0.0:
@@ -279,8 +279,7 @@ def _way_cells(way: Answer, reader: Reader) -> tuple[str, str, str]:
     """How far and how long a way is, how often it changes direction, and what comes nearest."""
     if not way.found:
         return reader.say("no way found"), "", ""
-    least, most = way.seconds
-    far = reader.say("{far}, {least} to {most}", far=Length(way.length_m), least=Duration(least), most=Duration(most))
+    far = f"{reader.write(Length(way.length_m))}, {reader.span(*map(Duration, way.seconds))}"
     near = way.nearest
     if near is None:
         return far, str(way.shunts), ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Iterator, Sequence
 
+from standtrue.show.answers.exchange import SavedVersion
 from standtrue.show.words.blocks import Block, Lines, Table
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
@@ -19,6 +20,7 @@ BECAME = {
     "removed": N_("removed"),
     "newer": N_("newer in the store"),
     "stale": N_("changed in both"),
+    "found": N_("there before"),
 }
 """What became of a document. One that is the same in both, or never was in this folder, is only counted."""
 
@@ -79,9 +81,27 @@ def history_blocks(versions: Iterable[Version], reader: Reader) -> Iterator[Bloc
         yield Lines((reader.say("No such document is in the store."),))
 
 
-def called(one: Version, reader: Reader) -> str:
+def called(one: Version | SavedVersion, reader: Reader) -> str:
     """A document as one calls it: by kind and name, or by its file where these could not be told."""
     return f"{reader.term(one.kind)} {one.name}" if one.kind and one.name else one.path
+
+
+def taken_in_line(count: int, by: str, reader: Reader) -> str:
+    """How many versions of documents an import brought, as the record tells it."""
+    return reader.say_n(
+        "{n} version of a document was taken in by {by}.",
+        "{n} versions of documents were taken in by {by}.",
+        count,
+        by=by,
+    )
+
+
+def saved_lines(saved: Sequence[SavedVersion], reader: Reader) -> Iterator[str]:
+    """What became of each document whose version was saved."""
+    for one in saved:
+        what = reader.term(BECAME[one.what]) if one.what in BECAME else one.what
+        named = called(one, reader)
+        yield reader.say("{what}: {document}, version {version}", what=what, document=named, version=one.version)
 
 
 def _refused(taken: TakenIn, reader: Reader) -> str:

@@ -8,6 +8,7 @@ from standtrue.model.basics import Fault
 from standtrue.show.words.blocks import Lines
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.texts import as_sentence
 
 MEANINGS: Mapping[str, str] = {
     "unknown-field": N_("a field that this kind of document does not have"),
@@ -63,11 +64,14 @@ ASKED: Mapping[str, str] = {
     "card-not-ready": N_("a card of which no second reading can be taken"),
     "inside-shop": N_("a second reading in the shop folder, where it would be taken for a document"),
     "file-changed": N_("a file that changed while it was worked on, or that cannot be changed field by field"),
+    "port-taken": N_("the port to serve at is taken by another program"),
     "unwritable": N_("a file or folder that could not be written"),
     "not-to-be-signed": N_("a job that cannot be signed off yet"),
     "nothing-to-keep": N_("neither a file nor a text to keep"),
     "file-unreadable": N_("a file to be kept that cannot be read"),
     "no-anchor": N_("a head of the record that cannot be read, or that this log never had"),
+    "days-reversed": N_("a last day that comes before the first"),
+    "key-taken": N_("a request with a key that another request had"),
     "store-full": N_("the disk on which a store is kept is full"),
     "store-read-only": N_("a store that may not be written"),
     "store-busy": N_("a store to which somebody else kept writing"),
@@ -88,12 +92,17 @@ DOUBTS: Mapping[str, str] = {
     "stands-over-void": "a lift that stands partly over an open pit",
     "cover-beyond-void": "a cover that reaches far beside its pit",
     "same-place": "two things at one place",
-    "height-above-ceiling": "a height above that of the ceiling",
+    "height-above-ceiling": "a door or an obstacle that reaches above the ceiling",
     "nobody-has-hours": "people are listed, and nobody has hours",
     "decks-too-narrow": "decks on which no car can stand with its wheels",
     "lock-out-of-reach": "a locking height that the decks do not reach",
     "sensor-off-car": "a sensor outside the car",
     "sensor-on-other-side": "a sensor that sits on the other side than it says",
+    "sensor-without-side": "a sensor of a kind that sits left or right, without its side",
+    "sensor-twice": "a sensor that is listed twice",
+    "raised-without-decks": "a raised state, of a lift that carries wheels, without decks",
+    "skill-unknown": "a skill that nobody has, and that is nearly one that somebody has",
+    "taped-otherwise": "a length taped across the room that its corners contradict",
     "date-ahead": "a date that lies ahead, of something that has been done",
     "target-looks-away": "a target whose printed side looks away from the car",
     "event-unknown": "an event that no rule knows, and that is nearly one that is known",
@@ -117,7 +126,7 @@ def faults_blocks(faults: Sequence[Fault], reader: Reader) -> tuple[Lines, ...]:
 
 def fault_lines(fault: Fault, reader: Reader) -> Lines:
     """One fault, or one doubt: where and what, under it what stands there and how to mend it."""
-    where = " ".join(part for part in (fault.file, fault.field) if part) or reader.say("question")
+    where = " ".join(part for part in (fault.file, fault.field) if part)
     if fault.line is not None:
         where = reader.say("{file} line {line} {field}", file=fault.file, line=fault.line, field=fault.field).rstrip()
     lines = []
@@ -125,8 +134,10 @@ def fault_lines(fault: Fault, reader: Reader) -> Lines:
         lines.append(reader.say("stands there: {value}", value=fault.value))
     if fault.remedy:
         lines.append(reader.say("to mend it:   {remedy}", remedy=reader.reason(fault.remedy)))
-    heading = reader.say("{where}: {what} [{code}]", where=where, what=reader.reason(fault.what), code=fault.code)
-    return Lines(tuple(lines), heading, 4)
+    what = reader.reason(fault.what)
+    if where:
+        return Lines(tuple(lines), reader.say("{where}: {what} [{code}]", where=where, what=what, code=fault.code), 4)
+    return Lines(tuple(lines), reader.say("{what} [{code}]", what=as_sentence(what), code=fault.code), 4)
 
 
 def fault_reference() -> str:

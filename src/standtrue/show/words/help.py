@@ -25,7 +25,7 @@ COMMANDS: Mapping[str, str] = {
     "keep": N_("Keep a scan, photos, files or a note with a job."),
     "sign": N_("Sign a job off by name: refused while anything that it would cover is not decided."),
     "verify": N_("Prove the record, or one job of it that was handed out: what was altered, lost or moved is named."),
-    "records": N_("Look for jobs in the record; read one, or hand it out as a folder or a single file."),
+    "records": N_("Look for jobs in the record by words and days; read one, or hand it out."),
     "record": N_("A job's record as PDF: a page that the customer reads, and the proof behind it."),
     "backup": N_("Copy a store into one file, proven, while others go on writing."),
     "restore": N_("Make a store of a backup, proven, where there is none yet."),
@@ -47,10 +47,19 @@ COMMANDS: Mapping[str, str] = {
     "study": N_("What share of a year's work a room can do, what stops the rest, and what would help."),
     "sizes": N_("How large a room must be for each car and card, and the least bay for a share of the work."),
     "ahead": N_("How far from each car a target can stand: ahead, behind and to each side."),
+    "serve": N_("Serve the app from this machine: plan jobs, work through them at the car, sign."),
     "reach": N_("The old name of `ahead`, until the next release."),
 }
 
 OPTIONS: Mapping[str, str] = {
+    "--as-of": N_(
+        "Look at the shop as of this day and time, and let the clock run on from there; what is kept has true times."
+    ),
+    "--network": N_("Serve the shop's network, too: by TLS, and for whoever signed in."),
+    "--host": N_("A name or an address by which other devices reach this machine; may be given several times."),
+    "--certificate": N_("A certificate (PEM, with its chain) in place of one by the shop's own authority."),
+    "--key": N_("The key of that certificate (PEM, without a password)."),
+    "--port": N_("The port; where it is taken, the next free one, which is told."),
     "folder": N_("The shop folder: documents as .toml or .json files."),
     "--json": N_("Answer as one JSON object on standard output."),
     "--fail-on-no": N_("End with exit status 4 for a no, and with 5 where it cannot be told."),
@@ -143,6 +152,9 @@ OWN: Mapping[tuple[str, str], str] = {
     ("keep", "file"): N_("The files. They are kept as they are, and never opened."),
     ("sign", "--by"): N_("Who signs."),
     ("verify", "folder"): N_("The shop folder, or a record that was handed out."),
+    ("records", "--from"): N_("A day, as 2026-03-31 (UTC): only jobs with an entry on it or later."),
+    ("records", "--to"): N_("A day: only jobs with an entry on it or before; with --from, on a day between them."),
+    ("records", "--why"): N_("All that each entry says."),
     ("records", "--out"): N_("A new folder, or FILE.zip, for all of the job and its proof."),
     ("backup", "--out"): N_("The new file."),
     ("restore", "file"): N_("The backup."),

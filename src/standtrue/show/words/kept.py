@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from typing import Any
 
 from standtrue.model.reason import Duration, Length, Ref, Term
@@ -10,6 +11,9 @@ from standtrue.model.verdict import Verdict
 from standtrue.needs import sensor_ref
 from standtrue.show.answers.alignment import AlignmentAnswer
 from standtrue.show.answers.backup import RemovalAnswer, RuleAnswer
+from standtrue.show.answers.car import HandedAnswer, HappenedAnswer
+from standtrue.show.answers.cards import CardAnswer
+from standtrue.show.answers.exchange import SavedAnswer, TakenInAnswer
 from standtrue.show.answers.floor import FloorAnswer
 from standtrue.show.answers.keep import KeepAnswer
 from standtrue.show.answers.kept import read_again
@@ -24,7 +28,10 @@ from standtrue.show.answers.targets import TargetsAnswer
 from standtrue.show.answers.uncoded import told_again
 from standtrue.show.words.aim import overall_word
 from standtrue.show.words.backup import removal_lines, rule_line
+from standtrue.show.words.car_kept import handed_lines, happened_lines
+from standtrue.show.words.cards import card_line
 from standtrue.show.words.catalog import N_
+from standtrue.show.words.exchange import saved_lines, taken_in_line
 from standtrue.show.words.reader import Reader
 
 KINDS = {
@@ -38,8 +45,13 @@ KINDS = {
     "alignment": N_("the wheel alignment"),
     "keep": N_("what was brought"),
     "sign": N_("the sign-off"),
+    "import": N_("documents taken in"),
+    "saved": N_("a document saved"),
+    "card": N_("the life of a card"),
     "removal": N_("what was taken out"),
     "keep-rule": N_("how long jobs are kept"),
+    "car-steps": N_("the order of work, handed over"),
+    "car": N_("at the car"),
 }
 """What an entry of each kind is, as its title; a kind that only a later release knows has its own name."""
 
@@ -50,6 +62,10 @@ BROUGHT = {
     "file": N_("file"),
     "note": N_("note"),
 }
+
+
+INVENTED = N_("Invented demonstration data.")
+"""How the words of an entry begin that rests on invented documents."""
 
 
 def kind_words(kind: str, reader: Reader) -> str:
@@ -70,9 +86,26 @@ def content_words(kind: str, version: int, content: bytes | None, reader: Reader
     return list(_lines(answer, reader))
 
 
+def short_words(kind: str, version: int, content: bytes | None, reader: Reader) -> list[str]:
+    """What an entry comes to, in a line: which calibrations, or what it says first."""
+    said = [line for line in content_words(kind, version, content, reader) if line != reader.say(INVENTED)]
+    with suppress(ValueError):  # what cannot be read was said already
+        answer = None if content is None else read_again(kind, version, content)
+        if isinstance(answer, JobShape | NeedsAnswer):
+            return [_called_for(answer, reader)]
+    return said[:1]
+
+
+def _called_for(answer: JobShape | NeedsAnswer, reader: Reader) -> str:
+    sensors = tuple(sensor_ref(need.sensor, need.side) for need in answer.needs if not _is_dropped(need))
+    if not sensors:
+        return reader.say("No calibration is called for.")
+    return reader.say_n("{n} calibration: {sensors}.", "{n} calibrations: {sensors}.", len(sensors), sensors=sensors)
+
+
 def _lines(answer: Shape, reader: Reader) -> Iterator[str]:
     if isinstance(answer, AnswerShape) and answer.demonstration:
-        yield reader.say("Invented demonstration data.")
+        yield reader.say(INVENTED)
     if isinstance(answer, Standing):
         for question in answer.open_questions:
             yield reader.say("Open question: {what}", what=_again([question.what_coded], [question.what], reader)[0])
@@ -191,7 +224,12 @@ def _keep(answer: KeepAnswer, reader: Reader) -> Iterator[str]:
 
 
 def _sign(answer: SignAnswer, reader: Reader) -> Iterator[str]:
-    yield reader.say("Signed by {by}.", by=answer.by)
+    if answer.told_apart == "PIN":
+        yield reader.say("Signed by {by}, told apart by a PIN.", by=answer.by)
+    elif answer.told_apart == "name":
+        yield reader.say("Signed by {by}, by name only: nothing told that it was that person.", by=answer.by)
+    else:
+        yield reader.say("Signed by {by}.", by=answer.by)
     yield from _again(answer.says_coded, answer.says, reader)
     for one in answer.covers:
         sensor, card = sensor_ref(one.sensor, one.side), one.procedure
@@ -204,6 +242,21 @@ def _sign(answer: SignAnswer, reader: Reader) -> Iterator[str]:
 def _removal(answer: RemovalAnswer, reader: Reader) -> Iterator[str]:
     counts = len(answer.entries), len(answer.files), len(answer.documents)
     yield from removal_lines(answer.job, answer.by, answer.because, counts, reader)
+
+
+def _saved(answer: SavedAnswer, reader: Reader) -> Iterator[str]:
+    yield reader.say("Saved by {by}, on what was there before.", by=answer.by)
+    yield from saved_lines(answer.saved, reader)
+
+
+def _import(answer: TakenInAnswer, reader: Reader) -> Iterator[str]:
+    yield taken_in_line(len(answer.saved), answer.by, reader)
+    yield from saved_lines(answer.saved, reader)
+
+
+def _card(answer: CardAnswer, reader: Reader) -> Iterator[str]:
+    yield card_line(answer, reader)
+    yield from saved_lines(answer.saved, reader)
 
 
 def _rule(answer: RuleAnswer, reader: Reader) -> Iterator[str]:
@@ -222,7 +275,12 @@ _SAY: dict[type[Any], Callable[[Any, Reader], Iterator[str]]] = {
     AlignmentAnswer: _alignment,
     KeepAnswer: _keep,
     SignAnswer: _sign,
+    TakenInAnswer: _import,
+    SavedAnswer: _saved,
+    CardAnswer: _card,
     RemovalAnswer: _removal,
     RuleAnswer: _rule,
+    HandedAnswer: handed_lines,
+    HappenedAnswer: happened_lines,
 }
 """The shapes and how each is told; one that rests on another stands before it."""

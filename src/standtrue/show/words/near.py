@@ -199,3 +199,13 @@ def bar_scale(reader: Reader) -> str:
 def thrust_name(line: str, reader: Reader) -> str:
     """What the chalked line is called on the picture."""
     return reader.say("{line}, chalked", line=reader.term(line))
+
+
+def stood_words(target: str, ahead_m: float, behind_m: float, reader: Reader) -> str:
+    """Where a target stood, ahead of the car's front end or behind its rear end; beside it where it is neither."""
+    name = Ref("target", target)
+    if ahead_m > 0.0:
+        return reader.say("{target:the} stood {far} ahead of the front end", target=name, far=Length(ahead_m))
+    if behind_m > 0.0:
+        return reader.say("{target:the} stood {far} behind the rear end", target=name, far=Length(behind_m))
+    return reader.say("{target:the} stood beside the car", target=name)

@@ -139,8 +139,7 @@ def minutes(times: Times) -> Range:
 
 def span_words(low_s: float, high_s: float, reader: Reader) -> str:
     """A span of time for a reader: `3 min to 5 min`, `2 h 05 min to 3 h`, `20 s`."""
-    low, high = (reader.write(Duration(s)) for s in (low_s, high_s))
-    return low if low == high else reader.say("{low} to {high}", low=low, high=high)
+    return reader.span(Duration(low_s), Duration(high_s))
 
 
 def undone_words(undone: Undone, reader: Reader) -> tuple[str, ...]:
@@ -174,8 +173,7 @@ def sent_out_words(sent: SentOut, reader: Reader) -> str:
 
 def sent_out_figures(sent: SentOut, reader: Reader) -> tuple[str, str]:
     """How long it takes until the car is back, and what it costs."""
-    low, high = (reader.write(Number(p, 0 if p == round(p) else 2)) for p in sent.price)
-    price = low if low == high else reader.say("{low} to {high}", low=low, high=high)
+    price = reader.span(*(Number(p, 0 if p == round(p) else 2) for p in sent.price))
     said = reader.say("{price} {currency}", price=price, currency=sent.currency)
     return span_words(*sent.takes_s, reader), said
 

@@ -43,10 +43,11 @@ class _Blanks(string.Formatter):
 
 @frozen
 class Reader:
-    """One reader's units and language."""
+    """One reader's units and language, and the time zone that moments are told in: its name, "" for the machine's."""
 
     units: System = "metric"
     language: Language = "en"
+    zone: str = ""
 
     def say(self, sentence: str, /, **blanks: Said | tuple[Said, ...]) -> str:
         """The sentence in the reader's language, its blanks filled. Raises KeyError for a blank that has no value."""
@@ -83,6 +84,11 @@ class Reader:
     def any_of(self, parts: Iterable[Said]) -> str:
         """`a, b or c`, as the language lists them."""
         return quantities.listed([self.write(p) for p in parts], "or", self.language)
+
+    def span(self, low: object, high: object) -> str:
+        """`3 min to 5 min`; one of them where both read the same."""
+        least, most = self.write(low), self.write(high)
+        return least if least == most else self.say("{low} to {high}", low=least, high=most)
 
     def write(self, value: object, spec: str = "") -> str:
         """One value as this reader reads it. `spec` is what stands after the colon of a blank."""

@@ -9,7 +9,7 @@ from standtrue.seal import Head, Kept, head_text
 from standtrue.show.answers.record import RecordAnswer
 from standtrue.show.words.blocks import Block, Lines, Rows
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.kept import content_words, kind_words
+from standtrue.show.words.kept import INVENTED, content_words, kind_words, short_words
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_record import answer, missing_lines
 from standtrue.work.records.exporting import Handed
@@ -92,11 +92,19 @@ def looked_blocks(looked: Looked, reader: Reader) -> Iterator[Block]:
     yield Rows(columns, rows)
 
 
-def job_blocks(kept: Sequence[Kept], reader: Reader) -> Iterator[Block]:
-    """Every entry of a job, in words."""
+def job_blocks(kept: Sequence[Kept], reader: Reader, *, why: bool) -> Iterator[Block]:
+    """Every entry of a job, in words: what it comes to, or (`why`) all that it says."""
+    stamp, stamped = reader.say(INVENTED), False
     for one in kept:
         entry = one.entry
-        yield Lines(tuple(content_words(entry.kind, entry.shape, one.content, reader)), _title(one, reader))
+        said = content_words(entry.kind, entry.shape, one.content, reader)
+        stamped = stamped or stamp in said
+        if not why:
+            said = short_words(entry.kind, entry.shape, one.content, reader)
+        yield Lines(tuple(said), _title(one, reader))
+    if not why:
+        last = reader.say("{option} tells all that each entry says.", option="--why")
+        yield Lines((stamp, last) if stamped else (last,))
 
 
 def _title(one: Kept, reader: Reader) -> str:

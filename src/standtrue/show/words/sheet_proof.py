@@ -18,10 +18,11 @@ from standtrue.show.answers.set_up import CardShape, HeldShape, ReadShape
 from standtrue.show.answers.stands import AnglePart, LengthPart, TargetStandsShape
 from standtrue.show.answers.uncoded import told_again
 from standtrue.show.words.aim import figure, met_word, overall_word, standing_word, verdict_word
+from standtrue.show.words.moments import moment
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_card import allowed_words
 from standtrue.show.words.sheet_limits import limit_words
-from standtrue.show.words.sheet_record import capital, moment, who
+from standtrue.show.words.sheet_record import capital, who
 from standtrue.show.words.sheet_report import MARKS, MEANS
 from standtrue.show.words.texts import as_sentence
 
@@ -32,12 +33,17 @@ def setup_title(one: MeasuredKept, reader: Reader) -> str:
     found = one.answer.set_up
     if found is None:
         return reader.say("What was measured, entry {number}", number=one.number)
-    return reader.say("What was measured: {card}, set-up {setup}", card=found.card.key, setup=found.name)
+    return reader.say("What was measured: {card}", card=found.card.key)
 
 
 def setup_says(one: MeasuredKept, record: RecordAnswer, reader: Reader) -> Iterator[str]:
     """When, by whom, what may be done by it, and what stands against it; what was measured before it."""
-    yield reader.say("Entry {number}, {at}, {who}.", number=one.number, at=moment(one.at, reader), who=who(one, reader))
+    at, by = moment(one.at, reader), who(one, reader)
+    if one.answer.set_up is None:
+        yield reader.say("Entry {number}, {at}, {who}.", number=one.number, at=at, who=by)
+    else:
+        name = one.answer.set_up.name
+        yield reader.say("Set-up {setup}: entry {number}, {at}, {who}.", setup=name, number=one.number, at=at, who=by)
     gate = one.answer.gate
     yield as_sentence(capital(reader.term(gate.verdict.value)))
     yield from map(as_sentence, told_again(gate.because_coded, gate.because, reader))

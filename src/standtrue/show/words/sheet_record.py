@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from datetime import datetime
 
-from standtrue.model.reason import Text
+from standtrue.model.reason import Ref, Text
 from standtrue.needs import sensor_ref
 from standtrue.show.answers.keep import FileShape
 from standtrue.show.answers.needs import NeedsAnswer, NeedShape
@@ -20,8 +19,8 @@ from standtrue.show.answers.record import (
 )
 from standtrue.show.answers.uncoded import told_again
 from standtrue.show.words.catalog import N_
-from standtrue.show.words.days import moment_words
 from standtrue.show.words.kept import BROUGHT, kind_words
+from standtrue.show.words.moments import moment
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.gate import May
@@ -39,6 +38,11 @@ _FILES: Mapping[str, str] = {
     "lost": N_("lost"),
     "removed": N_("removed by the shop's rule"),
 }
+
+
+def zone(record: RecordAnswer) -> str:
+    """The time zone that the job's site named when its needs were last asked for; "" for none."""
+    return "" if record.needs is None or record.needs.job is None else record.needs.job.time_zone
 
 
 def title(record: RecordAnswer, reader: Reader) -> str:
@@ -69,6 +73,11 @@ def _wholeness(record: RecordAnswer, reader: Reader) -> Iterator[str]:
         )
         return
     yield reader.say("The record is not whole. What stands here cannot be relied on.")
+    yield from wrong_lines(record, reader)
+
+
+def wrong_lines(record: RecordAnswer, reader: Reader) -> Iterator[str]:
+    """What was altered, lost or moved."""
     yield from map(as_sentence, told_again(record.wrong_coded, record.wrong, reader))
 
 
@@ -82,7 +91,7 @@ def _counted(record: RecordAnswer, reader: Reader) -> Iterator[str]:
     yield reader.say(
         "As last measured, {n} of {all} stood within all that their cards ask.", n=len(may), all=len(asked)
     )
-    yield reader.say("Of {n} of {all} somebody wrote down that it finished.", n=len(done), all=len(asked))
+    yield reader.say("It is written down that {n} of {all} finished.", n=len(done), all=len(asked))
 
 
 def _lacking(record: RecordAnswer, reader: Reader) -> Iterator[str]:
@@ -108,6 +117,31 @@ def need_rows(record: RecordAnswer, reader: Reader) -> Iterator[Row]:
         yield capital(sensor), why, _finished(need, record.needs, reader), *_state(need, record, reader)
 
 
+def why_rows(record: RecordAnswer, reader: Reader) -> Iterator[Row]:
+    """Sensors with every reason that called for them; those that have the same stand together."""
+    together: dict[str, list[Ref]] = {}
+    for need in [] if record.needs is None else record.needs.needs:
+        why = told_again(need.because_coded, need.because, reader)
+        together.setdefault(" ".join(map(as_sentence, why)), []).append(sensor_ref(need.sensor, need.side))
+    yield from ((capital(reader.all_of(sensors)), why) for why, sensors in together.items())
+
+
+def in_short(record: RecordAnswer, reader: Reader) -> dict[str, list[str]]:
+    """What stands on the customer's page where there is no room for each: how many, and where they stand."""
+    missing, dropped = len(record.missing), sum(1 for _ in overruled_lines(record, reader))
+    things = reader.say_n("{n} thing: it stands behind this page.", "{n} things: they stand behind this page.", missing)
+    decisions = reader.say_n(
+        "{n} decision: it stands behind this page.", "{n} decisions: they stand behind this page.", dropped
+    )
+    signed = [reader.say("{by}, {at}.", by=s.answer.by, at=moment(s.at, reader)) for s in record.signed[-1:]]
+    return {"missing": [things] if missing else [], "decided": [decisions] if dropped else [], "signed": signed}
+
+
+def code_told(reader: Reader) -> str:
+    """What the QR code holds."""
+    return reader.say("QR code of the job's name, the same 64 characters and the command that checks the file.")
+
+
 def _state(need: NeedShape, record: RecordAnswer, reader: Reader) -> Row:
     if is_dropped(need):
         return "open", reader.say("dropped")
@@ -124,7 +158,7 @@ def _finished(need: NeedShape, needs: NeedsAnswer, reader: Reader) -> str:
     found = finished(need, needs)
     if found is None:
         return reader.say("nobody wrote so")
-    at, by = found
+    at, by = moment(found[0], reader), found[1]
     return reader.say("{at}, {by}", at=at, by=by) if by else at
 
 
@@ -149,7 +183,13 @@ def missing_lines(record: RecordAnswer, reader: Reader) -> list[str]:
 def sign_lines(record: RecordAnswer, reader: Reader) -> Iterator[str]:
     """Who signed, when, and what that covers."""
     for one in record.signed:
-        yield reader.say("{by}, {at}.", by=one.answer.by, at=moment(one.at, reader))
+        at = moment(one.at, reader)
+        if one.answer.told_apart == "PIN":
+            yield reader.say("{by}, {at}, told apart by a PIN.", by=one.answer.by, at=at)
+        elif one.answer.told_apart == "name":
+            yield reader.say("{by}, {at}, by name only.", by=one.answer.by, at=at)
+        else:
+            yield reader.say("{by}, {at}.", by=one.answer.by, at=at)
         for covered in one.answer.covers:
             sensor = sensor_ref(covered.sensor, covered.side)
             yield reader.say(
@@ -162,9 +202,8 @@ def sign_lines(record: RecordAnswer, reader: Reader) -> Iterator[str]:
             yield as_sentence(reader.say("Does not cover {sensor}: {why}", sensor=sensor, why=why))
 
 
-def check_lines(record: RecordAnswer, reader: Reader) -> list[str]:
-    """How anybody checks it, and by which head of the shop's log it was proven."""
-    grown = record.head.root
+def check_lines(reader: Reader) -> list[str]:
+    """How anybody checks it."""
     return [
         reader.say(
             "This is the digest (SHA-256) of the job's last entry, which holds all before it. Ask the shop for the "
@@ -173,12 +212,17 @@ def check_lines(record: RecordAnswer, reader: Reader) -> list[str]:
             command="standtrue records",
         ),
         reader.say("All 64 the same: it is the record that this page was printed from. Any other: one was changed."),
-        reader.say(
-            "The head of the shop's log when it was printed: {size} entries, {root}.",
-            size=record.head.size,
-            root=" ".join(grown[i : i + 8] for i in range(0, len(grown), 8)),
-        ),
     ]
+
+
+def log_line(record: RecordAnswer, reader: Reader) -> str:
+    """By which head of the shop's log the entries were proven."""
+    root = record.head.root
+    return reader.say(
+        "The head of the shop's log when it was printed: {size} entries, {root}.",
+        size=record.head.size,
+        root=" ".join(root[i : i + 8] for i in range(0, len(root), 8)),
+    )
 
 
 # What was brought, and every entry
@@ -237,15 +281,6 @@ def entry_rows(record: RecordAnswer, reader: Reader) -> Iterator[Row]:
             what = reader.say("{what}: removed by the shop's rule", what=what)
         digest = f"{one.digest[:4]} {one.digest[4:8]}"
         yield str(one.number), moment(one.at, reader), what, who(one, reader), digest
-
-
-def moment(at: str, reader: Reader) -> str:
-    """A moment of the record, which is kept in UTC."""
-    try:
-        when = datetime.fromisoformat(at)
-    except ValueError:
-        return at
-    return reader.say("{moment}, {year}, UTC", moment=moment_words(when, reader, dated=True), year=str(when.year))
 
 
 def who(one: EntryLine, reader: Reader) -> str:

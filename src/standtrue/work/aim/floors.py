@@ -30,7 +30,6 @@ from standtrue.model.survey import Survey
 from standtrue.model.vehicle import WHEELS, Vehicle
 from standtrue.model.verdict import Verdict
 from standtrue.plane.shapes import polygon, union
-from standtrue.work.aim.known_to import estimated_of
 from standtrue.work.aim.landmarks import landmark, named_things
 from standtrue.work.caution_facts import card_facts, pit_facts
 from standtrue.work.place.level import NOT_SURVEYED, LevelFloors, level_floors, point_told, survey_of, surveyed
@@ -167,7 +166,7 @@ def judge_floor(
     ground = Grounds(site).at_rest()
     notes = [because("card-asks-no-level", card=Ref("card", c.key)) for c in cards if c.floor_level is None]
     if vehicle is not None:
-        notes += estimated_of(vehicle)
+        notes += vehicle.notes
     return FloorAnswer(
         survey,
         site,

@@ -110,7 +110,7 @@ def gate_of(  # long: one parameter for each thing that is known
     )
     kept = () if doubted else tuple(_target(t) for t in setup.targets if t.verdict is Verdict.ACCEPT)
     opened = tuple(Ref("door", name) for name in stance.answer.doors_open)
-    guessed = tuple(Term(field.replace("_", " ")) for field in setup.scene.vehicle.estimated)
+    guessed = setup.scene.vehicle.estimated_words
     told = (
         *((because("with-doors-open", doors=opened),) if opened else ()),
         *((because("sizes-estimated", what=guessed),) if guessed else ()),

@@ -12,19 +12,11 @@ from standtrue.aim.points import Size, estimated_sizes
 from standtrue.aim.scene import CAR, Scene
 from standtrue.aim.titles import size_title
 from standtrue.model.reason import Length, Reason, Ref, Term, because
-from standtrue.model.vehicle import Vehicle
-
-
-def estimated_of(vehicle: Vehicle) -> Iterator[Reason]:
-    """Which dimensions of a car a rule supplied."""
-    if vehicle.estimated:
-        fields = tuple(Term(field.replace("_", " ")) for field in vehicle.estimated)
-        yield because("vehicle-estimated", vehicle=Ref("vehicle", vehicle.name), fields=fields)
 
 
 def notes_on_sizes(scene: Scene, readings: Iterable[Reading]) -> Iterator[Reason]:
     """What readings take for granted of the car: what was estimated, and how well each dimension is known."""
-    yield from estimated_of(scene.vehicle)
+    yield from scene.vehicle.notes
     if any(target.anchor == "sensor" for target in scene.targets):
         yield because("sensor-place-taken", sensor=Term(scene.card.sensor))
     taken = tuple(readings)

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 
-from attrs import frozen
+from attrs import evolve, frozen
 from sqlalchemy import Connection, delete, insert, select
 
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import Number, because
 from standtrue.model.shop import Shop
 from standtrue.seal import Kept
-from standtrue.store import journal, tables
+from standtrue.store import journal, rewriting, tables
 from standtrue.store.database import open_store
 from standtrue.store.documents import Draft, Saving, latest_versions, save
 from standtrue.store.journal import append
-from standtrue.store.removal import RULE, Taken, clean_up, take_out
-from standtrue.work.keep.answers import SHOP, Said, now, program
+from standtrue.store.removal import RULE, Taken, take_out
+from standtrue.work.keep.answers import SHOP, Said, now, program, saving_now
+from standtrue.work.keep.versions import Saved, note_saved
+from standtrue.work.records.searching import no_such_job
 
 YEAR = timedelta(days=365.25)
 
@@ -40,8 +42,12 @@ class Removed:
     by: str
     years: float
     taken: Taken
+    saved: tuple[Saved, ...]
+    """The versions that say of its documents that they were removed."""
     server: bool
     """Whether it lay on a server, whose own log holds it a while longer."""
+    written_over: bool = False
+    """Whether the store's files were made anew without it: not yet while somebody else is reading it."""
 
 
 def set_rule(place: str, years: float, why: str, by: str, said: Callable[[Rule], Said]) -> tuple[Rule, Kept]:
@@ -63,12 +69,15 @@ def remove(  # long: one parameter for each thing that is told
         with store.writing() as connection:
             years = _allowed(connection, job)
             documents = (("job", job), *(("setup", name) for name in _setups(connection, shop, job)))
-            _close(connection, documents, by)
+            saving = saving_now(by)
+            saved = tuple(_closed(connection, documents, saving))
             taken = take_out(connection, job, documents)
-            removed = Removed(job, why.strip(), by, years, taken, store.engine.name == "postgresql")
-            kept = append(connection, _draft(job, said(removed), by), now())
-        clean_up(store)
-    return removed, kept
+            removed = Removed(job, why.strip(), by, years, taken, saved, store.engine.name == "postgresql")
+            kept = note_saved(connection, saved, said(removed), saving, job)
+        with store.reading() as connection:
+            left = rewriting.marks(connection)
+        done = rewriting.write_over(store.engine, left)
+    return evolve(removed, written_over=done), kept
 
 
 def _setups(connection: Connection, shop: Shop, job: str) -> list[str]:
@@ -83,11 +92,8 @@ def _allowed(connection: Connection, job: str) -> float:
     """The rule's years. Raises UnansweredError: no such job, no rule, or it is not old enough."""
     entry = tables.entry.c
     last = connection.execute(select(entry.at).where(entry.job == job).order_by(entry.number.desc()).limit(1)).scalar()
-    if last is None:
-        there = tuple(one.job for one in journal.search(connection, [], most=20))
-        remedy = because("there-are", near=None, words=there) if there else because("keep-something-first")
-        what = because("job-without-entries", job=job)
-        raise UnansweredError([Fault("unknown-name", what, "", "--job", job, remedy)])
+    if last is None or job == SHOP:
+        raise no_such_job(connection, job)
     years = connection.execute(select(tables.setting.c.value).where(tables.setting.c.name == RULE)).scalar()
     if years is None:
         what, remedy = because("no-rule-of-keeping"), because("set-rule-of-keeping", option="--keep-years")
@@ -100,13 +106,13 @@ def _allowed(connection: Connection, job: str) -> float:
     return float(years)
 
 
-def _close(connection: Connection, documents: Iterable[tuple[str, str]], by: str) -> None:
+def _closed(connection: Connection, documents: Iterable[tuple[str, str]], saving: Saving) -> Iterator[Saved]:
     """Let the documents end: their latest version says that they were removed, and the shop reads without them."""
     wanted = set(documents)
-    saving = Saving(by, now(), program())
     for one in latest_versions(connection):
         if (one.kind, one.name) in wanted and one.content is not None:
-            save(connection, Draft(one.document, one.version, one.kind, one.name, one.path, None, ""), saving)
+            draft = Draft(one.document, one.version, one.kind, one.name, one.path, None, "")
+            yield Saved("removed", save(connection, draft, saving))
 
 
 def _draft(job: str, said: Said, by: str) -> journal.Draft:

@@ -8,7 +8,7 @@ from standtrue.model.basis import Basis
 from standtrue.model.card_fields import differences
 from standtrue.model.shop import Shop
 from standtrue.work.ask import pick
-from standtrue.work.card.kept import Keeper
+from standtrue.work.card.kept import Keeper, Write
 from standtrue.work.card.life import CardsAnswer, card_basis, named_card, refused
 from standtrue.work.needs.jobs import find_job_needs
 
@@ -27,17 +27,17 @@ def supersede(keeper: Keeper, shop: Shop, older: str, newer: str) -> CardsAnswer
         raise refused("card-not-ready", what, remedy, value=other.name)
     found = tuple(differences(one.fields, other.fields))
     new, old = keeper.document("procedure", other.name), keeper.document("procedure", one.name)
-    written = (_set(keeper, new, "supersedes", one.name), _set(keeper, old, "status", "superseded"))
-    return CardsAnswer((one, other), card_basis(shop, (one, other)), found, written=written)
+    writes = (_set(new, "supersedes", one.name), _set(old, "status", "superseded"))
+    return keeper.write(writes, CardsAnswer((one, other), card_basis(shop, (one, other)), found))
 
 
-def _set(keeper: Keeper, document: Document, field: str, value: str) -> str:
-    """Write one field of a card's source; its file."""
+def _set(document: Document, field: str, value: str) -> Write:
+    """One field of a card's source written anew."""
 
     def change(source: bytes, file: str) -> bytes:
         return with_fields(source, file, [(("source", field), value)])
 
-    return keeper.write(document, change, f"{field} = {value}")
+    return Write(document, change, f"{field} = {value}")
 
 
 def remember(keeper: Keeper, shop: Shop, job_name: str | None) -> CardsAnswer:
@@ -47,6 +47,6 @@ def remember(keeper: Keeper, shop: Shop, job_name: str | None) -> CardsAnswer:
     cards = tuple({card.name: card for card in needs.cards}.values())
     tables = [{"card": c.name, "edition": c.source.edition, "digest": c.digest} for c in cards]
     document = keeper.document("job", job.name)
-    file = keeper.write(document, lambda s, f: with_tables(s, f, "planned_with", tables), "[[planned_with]]")
+    write = Write(document, lambda s, f: with_tables(s, f, "planned_with", tables), "[[planned_with]]")
     own: Basis = needs.basis
-    return CardsAnswer(cards, own, written=(file,), remembered=job.name)
+    return keeper.write((write,), CardsAnswer(cards, own, remembered=job.name))

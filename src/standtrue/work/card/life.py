@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from attrs import frozen
 
@@ -14,6 +15,9 @@ from standtrue.model.reason import because
 from standtrue.model.shop import Shop
 from standtrue.work.ask import UnansweredError, pick
 from standtrue.work.card_notes import card_notes
+
+if TYPE_CHECKING:
+    from standtrue.work.keep.versions import Saved
 
 
 @frozen(eq=False)
@@ -32,6 +36,8 @@ class CardsAnswer:
     by: str = ""
     form: str = ""
     remembered: str = ""
+    saved: tuple[Saved, ...] = ()
+    """Of a store: the versions that were saved."""
 
     @property
     def differs(self) -> bool:

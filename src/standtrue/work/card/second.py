@@ -17,7 +17,7 @@ from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Term, because
 from standtrue.model.shop import Shop
 from standtrue.work.ask import UnansweredError, sound
-from standtrue.work.card.kept import Keeper
+from standtrue.work.card.kept import Keeper, Write
 from standtrue.work.card.life import CardsAnswer, card_basis, named_card, refused
 
 _NOT_READY = {
@@ -52,8 +52,8 @@ def read_second(keeper: Keeper, shop: Shop, name: str, reading: Path, by: str | 
     fields = {"status": "verified", "verified_by": who, "verified_on": on, "verified_digest": card.digest}
     by_hand = ", ".join(f"{key} = {value}" for key, value in fields.items())
     changes = [(("source", key), value) for key, value in fields.items()]
-    file = keeper.write(own, lambda source, shown: with_fields(source, shown, changes), by_hand)
-    return CardsAnswer((card,), basis, found, readings=True, written=(file,), by=who)
+    write = Write(own, lambda source, shown: with_fields(source, shown, changes), by_hand)
+    return keeper.write((write,), CardsAnswer((card,), basis, found, readings=True, by=who))
 
 
 def _check_ready(card: Procedure) -> None:

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping
-from datetime import UTC, datetime
-from importlib.metadata import version
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
 from attrs import frozen
@@ -30,6 +28,9 @@ from standtrue.store.exchange import (
     write_file,
     write_notes,
 )
+from standtrue.store.journal import last_of
+from standtrue.work.keep.answers import SHOP, Said, saving_now
+from standtrue.work.keep.versions import Saved, note_saved
 from standtrue.work.where import STORE_FILE, Where
 
 Seen = Mapping[str, int]
@@ -45,6 +46,8 @@ class TakenIn:
     steps: tuple[Step, ...]
     faulty: int
     """How many files of the folder have faults: they are kept like any other."""
+    saved: tuple[Saved, ...] = ()
+    """The versions that the entry of this import tells of."""
 
     @property
     def stale(self) -> tuple[Step, ...]:
@@ -65,12 +68,15 @@ class WrittenOut:
     same: int
 
 
-def take_in(folder: Path, where: Where, by: str, seen: Seen) -> TakenIn:
-    """Take what is new, changed or removed in a folder into its store as versions: all of it, or nothing.
+def take_in(folder: Path, where: Where, by: str, seen: Seen, said: Callable[[TakenIn], Said]) -> TakenIn:
+    """Take what is new, changed or removed in a folder into its store as versions: all of it, or nothing. That it was
+    is an entry of the shop, as `said` writes it down.
 
     Raises UnansweredError for files that cannot be read, and where the store cannot be written.
     """
     found = _readable(folder)
+    faults = gather(load_text(data, path) for path, data in found.items()).faults
+    faulty = len({fault.file for fault in faults})
     place = where.place(folder) or str(folder / STORE_FILE)
     with open_store(place, make=True) as store:
         saving = saving_now(by)
@@ -78,11 +84,14 @@ def take_in(folder: Path, where: Where, by: str, seen: Seen) -> TakenIn:
             name = identified(connection, saving)
             steps = _compared(connection, folder, found, name, seen)
             kept = {} if any(step.what == "stale" for step in steps) else _saved(connection, steps, saving)
+            saved = _told(connection, steps, kept)
+            taken = TakenIn(store.where, by, steps, faulty, saved)
+            if saved:
+                note_saved(connection, saved, said(taken), saving)
             notes = [] if not kept else _noted(steps, kept, read_notes(folder, name))
         if kept:
             _note(folder, name, notes)
-    faults = gather(load_text(data, path) for path, data in found.items()).faults
-    return TakenIn(store.where, by, steps, len({fault.file for fault in faults}))
+    return taken
 
 
 def write_out(folder: Path, out: Path, where: Where) -> WrittenOut:
@@ -116,12 +125,6 @@ def history_of(folder: Path, where: Where, kind: str | None, name: str | None) -
     place = where.place(folder)
     with open_store(place if place is not None else folder) as store, store.reading() as connection:
         return history(connection, kind, name)
-
-
-def saving_now(by: str) -> Saving:
-    """Who saves, now, by this program."""
-    at = datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-    return Saving(by, at, f"standtrue {version('standtrue')}")
 
 
 def _readable(folder: Path) -> dict[str, bytes]:
@@ -163,6 +166,16 @@ def _saved(connection: Connection, steps: Iterable[Step], saving: Saving) -> dic
         elif step.what == "same" and step.latest is not None:
             kept[step.path] = step.latest
     return kept
+
+
+def _told(connection: Connection, steps: Iterable[Step], kept: Mapping[str, Version]) -> tuple[Saved, ...]:
+    """The versions that were saved now; with the first import those that were there before, too."""
+    saved = [Saved(step.what, kept[step.path]) for step in steps if step.draft is not None and step.path in kept]
+    if not kept or last_of(connection, SHOP, "import") is not None:
+        return tuple(saved)
+    own = {(one.version.document, one.version.version) for one in saved}
+    before = (one for one in history(connection) if (one.document, one.version) not in own)
+    return (*(Saved("found", one) for one in before), *saved)
 
 
 def _noted(steps: Iterable[Step], kept: Mapping[str, Version], before: Iterable[Note]) -> list[Note]:

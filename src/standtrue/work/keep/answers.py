@@ -14,7 +14,9 @@ from standtrue.model.job import Job
 from standtrue.model.shop import Shop
 from standtrue.seal import Kept, Mark
 from standtrue.store.database import open_store
-from standtrue.store.journal import About, Draft, append_new
+from standtrue.store.documents import Saving
+from standtrue.store.journal import Draft, append_new
+from standtrue.store.seeking import About
 from standtrue.store.tables import document, document_version
 
 SHOP = ""
@@ -36,12 +38,19 @@ def keep_answer(place: str, shop: Shop, job: str, said: Said, marks: Iterable[Do
     Raises UnansweredError where the store cannot be written.
     """
     with open_store(place) as store, store.writing() as connection:
-        return append_new(connection, draft_of(connection, shop, job, said, marks, by), now())
+        return keep_answer_in(connection, shop, job, said, marks, by)
+
+
+def keep_answer_in(
+    connection: Connection, shop: Shop, job: str, said: Said, marks: Iterable[DocumentMark], by: str
+) -> Kept | None:
+    """The same within a transaction of the store."""
+    return append_new(connection, draft_of(connection, shop, job, said, marks, by), now())
 
 
 def draft_of(connection: Connection, shop: Shop, job: str, said: Said, marks: Iterable[DocumentMark], by: str) -> Draft:
     """What is to be kept of an answer, with the stored versions of the documents that it rests on."""
-    documents = tuple(_versions(connection, marks))
+    documents = tuple(stored_marks(connection, marks))
     return Draft(
         job,
         said.kind,
@@ -59,12 +68,22 @@ def program() -> str:
     return f"standtrue {version('standtrue')}"
 
 
+def saving_now(by: str) -> Saving:
+    """Who saves, now, by this program."""
+    return Saving(by, now(), program())
+
+
 def now() -> str:
     """Now, UTC, ISO 8601."""
-    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    return written_at(datetime.now(UTC))
 
 
-def _versions(connection: Connection, marks: Iterable[DocumentMark]) -> Iterator[Mark]:
+def written_at(moment: datetime) -> str:
+    """A moment of UTC as the store has it: ISO 8601, to a millisecond."""
+    return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def stored_marks(connection: Connection, marks: Iterable[DocumentMark]) -> Iterator[Mark]:
     """Which stored version each document is; 0 for one that is not stored as it was read."""
     told = document_version.c
     for mark in marks:

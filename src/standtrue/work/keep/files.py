@@ -58,18 +58,32 @@ def keep_files(  # long: one parameter for each thing that is told
     """Keep files and what was said with them as one entry of a job: all of it, or nothing. Raises UnansweredError."""
     if place is None:
         raise no_store()
+    with open_store(place) as store, store.writing() as connection:
+        return keep_files_in(connection, shop, job, what, files, text, by, said)
+
+
+def keep_files_in(  # long: one parameter for each thing that is told
+    connection: Connection,
+    shop: Shop,
+    job: str | None,
+    what: str,
+    files: Sequence[Path],
+    text: str,
+    by: str,
+    said: Callable[[Brought], Said],
+) -> tuple[Brought, Kept]:
+    """The same within a transaction of the store."""
     asked = pick("job", job, shop.jobs, "--job")
     kind = pick("what was brought", what, {one: one for one in WHAT}, "--what")
     if not files and not text.strip():
         remedy = because("name-file-or-text", option="--text")
         raise UnansweredError([Fault("nothing-to-keep", because("nothing-to-keep"), "", "", "", remedy)])
     basis = basis_of(shop.touched)
-    with open_store(place) as store, store.writing() as connection:
-        kept = tuple(_brought(connection, file, asked.name) for file in files)
-        brought = Brought(asked.name, kind, text.strip(), kept, basis)
-        draft = draft_of(connection, shop, asked.name, said(brought), basis.marks, by)
-        with_files = evolve(draft, attachments=tuple(dict.fromkeys(one.digest for one in kept)))
-        return brought, append(connection, with_files, now())
+    kept = tuple(_brought(connection, file, asked.name) for file in files)
+    brought = Brought(asked.name, kind, text.strip(), kept, basis)
+    draft = draft_of(connection, shop, asked.name, said(brought), basis.marks, by)
+    with_files = evolve(draft, attachments=tuple(dict.fromkeys(one.digest for one in kept)))
+    return brought, append(connection, with_files, now())
 
 
 def _brought(connection: Connection, file: Path, job: str) -> BroughtFile:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterator, Sequence
+from typing import Literal
 
 from attrs import frozen
 from sqlalchemy import Connection
@@ -30,6 +31,13 @@ from standtrue.work.ask import pick
 from standtrue.work.keep.answers import Said, draft_of, now
 from standtrue.work.keep.files import no_store
 from standtrue.work.needs.jobs import Needs, find_job_needs
+
+_JUDGES = "standtrue measured"
+"""The command that says whether a set-up may be calibrated."""
+
+
+ToldApart = Literal["PIN", "name"]
+"""How whoever signed was told apart: by a PIN that the person alone knows, or by the name only that was given."""
 
 
 @frozen
@@ -61,6 +69,7 @@ class Signed:
     entries: int
     last: str
     basis: Basis
+    told_apart: ToldApart = "name"
 
     @property
     def says(self) -> tuple[Reason, ...]:
@@ -80,8 +89,13 @@ Told = tuple[Callable[[Needs], Said], Callable[[MeasuredAnswer], Said], Callable
 """How the needs, what was measured, and the sign-off are written down."""
 
 
-def sign(place: str | None, shop: Shop, name: str | None, by: str, told: Told) -> tuple[Signed, Kept]:
-    """Sign a job off as an entry. Raises UnansweredError with all that stands against it."""
+def sign(  # long: one parameter for each thing that is told
+    place: str | None, shop: Shop, name: str | None, by: str, told: Told, told_apart: ToldApart = "name"
+) -> tuple[Signed, Kept]:
+    """Sign a job off as an entry; `told_apart` "PIN": `work.accounts.pins.check_pin` allowed `by`.
+
+    Raises UnansweredError with all that stands against it.
+    """
     if place is None:
         raise no_store()
     job = pick("job", name, shop.jobs, "--job")
@@ -106,7 +120,8 @@ def sign(place: str | None, shop: Shop, name: str | None, by: str, told: Told) -
         )
         *_, last = entries(connection, job.name)
         count = last.entry.number + 1
-        signed = Signed(job.name, by.strip(), needs.answer, covers, outside, count, last.digest.hex(), basis)
+        seen = (count, last.digest.hex(), basis, told_apart)
+        signed = Signed(job.name, by.strip(), needs.answer, covers, outside, *seen)
         draft = draft_of(connection, shop, job.name, of_signed(signed), basis.marks, by.strip())
         return signed, append(connection, draft, now())
 
@@ -127,12 +142,13 @@ def _looked_at(shop: Shop, job: Job, needs: Needs) -> tuple[tuple[_Accepted, ...
     """Each calibration that the job calls for: accepted as set up, outside what is signed, or standing against it."""
     accepted: list[_Accepted] = []
     outside: list[Outside] = []
-    faults = [_fault(because("sign-open-question", question=q.reason)) for q in needs.answer.open_questions]
+    decide = because("decide-then-sign")
+    faults = [_fault(because("sign-open-question", question=q.reason), decide) for q in needs.answer.open_questions]
     for need in (one for one in needs.answer.needs if not one.dropped):
         if need.how != "required":
             outside.append(Outside(need, because("outside-not-looked-at")))
         elif not need.chain:
-            faults.append(_fault(because("sign-no-card", sensor=need.ref)))
+            faults.append(_fault(because("sign-no-card", sensor=need.ref), because("find-card-then-sign")))
         else:
             _look(shop, job, need, needs.cards, accepted, outside, faults)
     return tuple(accepted), tuple(outside), faults
@@ -157,7 +173,11 @@ def _look(  # long: three lists that it adds to
         if may:
             accepted.append(may[-1])
         elif not found:
-            faults.append(_fault(because("sign-no-setup", sensor=need.ref, card=card.key)))
+            what, remedy = (
+                because("sign-no-setup", sensor=need.ref, card=card.key),
+                because("set-up-then-sign", command=_JUDGES),
+            )
+            faults.append(_fault(what, remedy))
         faults += [] if may else [_held(need, setup, answer) for setup, answer in found]
 
 
@@ -176,8 +196,8 @@ def _setups(shop: Shop, job: Job, card: Procedure) -> Iterator[Setup]:
 def _held(need: Need, setup: Setup, answer: MeasuredAnswer) -> Fault:
     holds = tuple(hold.what for hold in answer.gate.ordered)
     what = because("sign-setup-held", sensor=need.ref, setup=Ref("setup", setup.name), why=holds)
-    return _fault(what, because("mend-then-sign", command="standtrue measured"))
+    return _fault(what, because("mend-then-sign", command=_JUDGES))
 
 
-def _fault(what: Reason, remedy: Reason | None = None) -> Fault:
-    return Fault("not-to-be-signed", what, "", "", "", remedy or because("settle-then-sign"))
+def _fault(what: Reason, remedy: Reason) -> Fault:
+    return Fault("not-to-be-signed", what, "", "", "", remedy)

@@ -11,6 +11,9 @@ _TWO_BYTES = (b"\xff\xfe", b"\xfe\xff")
 _DIVIDER_LINE = re.compile(r"sep=(.)\r?\n", re.IGNORECASE)
 """A first line that says nothing but the divider."""
 
+_TEXT_MARK = re.compile(r"^'(?=[=+\-@])")
+"""What marks as text, in a table that was written to be opened safely, a cell that looks like a formula."""
+
 _SPACED = re.compile(r"(?<=[0-9])[ '’\u00a0\u202f](?=[0-9]{3}(?![0-9]))")
 _NUMBER = re.compile(r"([0-9]+(?:[.,][0-9]+)*|[.,][0-9]+)\s*([^\W\d_]*)")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}([.,])[0-9]{3}(\1[0-9]{3})*")
@@ -29,7 +32,11 @@ def rows_of(text: str) -> list[tuple[int, list[str]]]:
     plain = plain[told.end() :] if told else plain
     reader = csv.reader(io.StringIO(plain), delimiter=told[1] if told else divider_of(plain), strict=True)
     try:
-        return [(reader.line_num + before, row) for row in reader if any(cell.strip() for cell in row)]
+        return [
+            (reader.line_num + before, [_TEXT_MARK.sub("", cell) for cell in row])
+            for row in reader
+            if any(cell.strip() for cell in row)
+        ]
     except csv.Error:
         raise csv.Error(reader.line_num + before) from None
 

@@ -34,6 +34,8 @@ class Needs:
     basis: Basis
     of_cards: tuple[Reason, ...] = ()
     """What every later answer tells of the cards: what changed since the job was planned, what cannot be used."""
+    time_zone: str = ""
+    """Of the site, for whoever tells later when something was kept; "" where it names none."""
 
 
 @frozen(eq=False)
@@ -80,7 +82,9 @@ def find_job_needs(shop: Shop, job: Job) -> Needs:
     facts = card_facts(cards) | propulsion_facts(vehicle.propulsion)
     basis = basis_of(shop.touched, facts, warnings)
     answer = evolve(answer, demonstration=basis.demonstration)
-    return Needs(job, vehicle, answer, cards, order_of_work(answer, job), basis, tuple(dict.fromkeys(of_cards)))
+    # A clock changes nothing of what is called for: the site is not looked up for it.
+    zone = shop.written.sites[job.site].time_zone if job.site in shop.written.sites else ""
+    return Needs(job, vehicle, answer, cards, order_of_work(answer, job), basis, tuple(dict.fromkeys(of_cards)), zone)
 
 
 def required_alone(needs: Needs) -> Needs:

@@ -15,7 +15,7 @@ from standtrue.model.cautions import Fact, propulsion_facts
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Reason, Ref, Term, because
+from standtrue.model.reason import Reason, Term, because
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import not_considered
@@ -130,8 +130,7 @@ def _warnings(
     supports: Sequence[SupportClass],
 ) -> Iterator[Reason]:
     for car in vehicles:
-        if car.estimated:
-            yield because("vehicle-estimated", vehicle=Ref("vehicle", car.name), fields=car.estimated)
+        yield from car.notes
     for card in cards:
         if card.floor_level is not None:
             yield because("many-not-level", card=card.key)

@@ -15,7 +15,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.level import IsLevel
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Reason, Ref, Term, because
+from standtrue.model.reason import Reason, Term, because
 from standtrue.model.shop import Shop
 from standtrue.model.site import Bay, Site
 from standtrue.model.vehicle import Vehicle
@@ -249,8 +249,7 @@ def _named(card: Procedure, support: SupportClass) -> Reason:
 def _warnings(
     vehicle: Vehicle, cards: Sequence[Procedure], supports: Sequence[SupportClass], answers: Sequence[Answer]
 ) -> Iterator[Reason]:
-    if vehicle.estimated:
-        yield because("vehicle-estimated", vehicle=Ref("vehicle", vehicle.name), fields=vehicle.estimated)
+    yield from vehicle.notes
     for card in cards:
         if not card.needs_space:
             yield because("card-needs-no-place", card=card.key, method=Term(card.method))

@@ -77,7 +77,7 @@ class Paths:
         return self._shut_in[place] is not None
 
 
-class Manoeuvres:
+class Maneuvers:
     """The move costs of one set of candidates. `rolling`: every move inside is made on skates.
 
     Outside is beyond any door: the quickest one counts. A site without doors is entered and left without a path.

@@ -210,7 +210,7 @@ def _road_time(card: Procedure) -> tuple[Range, tuple[Reason, ...]]:
 
 
 def _card_sent_out(job: Job, site: Site, card: Procedure) -> SentOut | None:
-    return _sent_out(job, card.key, [s for s in site.sent_out if {card.key, card.name} & set(s.procedures)])
+    return _sent_out(job, card.key, [s for s in site.sent_out if set(card.names) & set(s.procedures)])
 
 
 def _does(offer: SentOut, work: str, stage: Stage) -> bool:

@@ -19,6 +19,7 @@ from standtrue.model.reason import Duration, Reason, Ref, Speed, Term, because
 from standtrue.model.shop import Shop
 from standtrue.place.question.claims import missing_anchors
 from standtrue.work.ask import UnansweredError
+from standtrue.work.card_notes import equipment_notes
 from standtrue.work.caution_facts import answer_facts, card_facts
 from standtrue.work.needs.jobs import Needs, find_job_needs
 from standtrue.work.plan.alternatives import Other, Others, gathered, later, places_in_bays
@@ -140,9 +141,8 @@ def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iter
     yield from needs.basis.warnings
     yield from question.floors.notes
     yield from begun_notes(needs.job, question.begun)
-    if needs.vehicle.estimated:
-        car = Ref("vehicle", needs.vehicle.name)
-        yield because("vehicle-estimated", vehicle=car, fields=tuple(map(Term, needs.vehicle.estimated)))
+    yield from needs.vehicle.notes
+    yield from equipment_notes(needs.cards, (site,))
     done = {operation.name for operation in ordered.problem.operations}
     yield from (note for d in question.drafts if d.name in done for note in d.notes)
     posted = any(o.kind == "scan" and o.stage == "post-scan" for o in ordered.problem.operations)

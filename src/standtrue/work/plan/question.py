@@ -19,7 +19,7 @@ from standtrue.work.needs.jobs import Needs
 from standtrue.work.plan.clock import JobClock
 from standtrue.work.plan.floors import Floors
 from standtrue.work.plan.from_here import Begun
-from standtrue.work.plan.moves import GUIDED, PUSHING, Manoeuvres, Paths
+from standtrue.work.plan.moves import GUIDED, PUSHING, Maneuvers, Paths
 from standtrue.work.plan.numbering import numbered_by_use
 from standtrue.work.plan.operations import Draft, sent
 from standtrue.work.plan.ordered import Ordered, Undone
@@ -72,7 +72,7 @@ class JobQuestion:
             return self._sending_out(candidates).answer(candidates, any_doors=any_doors, rolling=rolling, hands=hands)
         ways = {d: self._choices(d, candidates, any_doors) for d in self.drafts}
         undone = self._undone(ways)
-        moves = Manoeuvres(self.paths, candidates.found, rolling=rolling)
+        moves = Maneuvers(self.paths, candidates.found, rolling=rolling)
         while True:
             drafts = [d for d in self.drafts if d not in {u.draft for u in undone}]
             problem = self._problem(drafts, ways, len(candidates.found) + 1)
@@ -195,7 +195,7 @@ class JobQuestion:
             draft.stage,
         )
 
-    def _barred(self, ways: Sequence[Choice], moves: Manoeuvres) -> tuple[Reason, ...]:
+    def _barred(self, ways: Sequence[Choice], moves: Maneuvers) -> tuple[Reason, ...]:
         """Why none of the places of an operation can be come to and left; nothing where one may be."""
         barred: list[Reason] = []
         for choice in ways:

@@ -16,7 +16,7 @@ from standtrue.model.reason import Reason, because
 from standtrue.seal import NOTHING, Head, attachment_digest, consistent, content_digest, leaf_of, root_by_path
 from standtrue.seal.digests import ENTRY
 from standtrue.store.attachments import PIECE_BYTES
-from standtrue.work.records.exporting import DOCUMENTS, FILES, FORMAT, RECORD
+from standtrue.work.records.exporting import DOCUMENTS, FILES, FORMAT, RECORD, vouched
 from standtrue.work.records.verifying import Anchored, Verified, anchor_said
 
 MOST_RECORD = 1 << 28
@@ -145,11 +145,9 @@ def _of_documents(record: dict[str, Any], packed: _Packed) -> Iterator[Reason]:
     """Documents that do not say what the entries rest on, by the digests that stand in the entries' contents."""
     used: dict[tuple[str, str, int], set[str]] = {}
     for one in record["entries"]:
-        digests = {(d["kind"], d["name"]): d["digest"] for d in json.loads(one["content"] or "{}").get("documents", ())}
-        for mark in json.loads(one["header"])["documents"]:
-            digest = digests.get((mark["kind"], mark["name"]))
-            if digest is not None:
-                used.setdefault((mark["kind"], mark["name"], mark["version"]), set()).add(digest)
+        content = None if one["content"] is None else one["content"].encode()
+        for version, digest in vouched(content, json.dumps(json.loads(one["header"])["documents"])).items():
+            used.setdefault(version, set()).add(digest)
     for one in record["documents"]:
         told = {"kind": one["kind"], "name": one["name"], "version": one["version"]}
         try:
@@ -159,5 +157,5 @@ def _of_documents(record: dict[str, Any], packed: _Packed) -> Iterator[Reason]:
             continue
         mark = load_text(text, one["file"]).mark
         said = used.get((one["kind"], one["name"], one["version"]), set())
-        if mark is None or said - {mark.digest}:
+        if mark is None or said != {mark.digest}:
             yield because("handed-document-altered", **told)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import zipfile
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,7 @@ from standtrue.seal import Head, Kept, Tree, leaf_of
 from standtrue.store import attachments, journal
 from standtrue.store.database import open_store
 from standtrue.store.tables import document_version
+from standtrue.whole_file import beside
 from standtrue.work.records.searching import read_job
 from standtrue.work.records.verifying import anchor_said
 
@@ -108,14 +110,27 @@ def _entry(one: Kept, tree: Tree) -> dict[str, Any]:
 
 
 def _documents(connection: Connection, kept: Sequence[Kept]) -> Iterator[tuple[dict[str, Any], bytes]]:
-    """The stored versions of the documents that the entries rest on, and their bytes as they were written."""
+    """The stored versions of the documents that the entries vouch for, and their bytes as they were written."""
     told = document_version.c
-    wanted = dict.fromkeys(v for one in kept for v in journal.documents_of(one.entry.documents) if v[2])
+    wanted = dict.fromkeys(v for one in kept for v in vouched(one.content, one.entry.documents) if v[2])
     for kind, name, version in wanted:
         query = select(told.content, told.path).where(told.kind == kind, told.name == name, told.version == version)
         row = connection.execute(query).first()
         if row is not None and row.content is not None:
             yield {"kind": kind, "name": name, "version": version, "file": f"{version}/{row.path}"}, row.content
+
+
+def vouched(content: bytes | None, documents: str) -> Mapping[tuple[str, str, int], str]:
+    """The digests of documents that stand in an entry's content, by kind, name and the version that its header names.
+
+    What an import brought or a removal took out is named without a digest: so nobody can try guesses once it is gone.
+    """
+    digests: dict[tuple[str, str], str] = {}
+    with suppress(ValueError, KeyError, TypeError, AttributeError):  # altered: its own digest says so
+        told = json.loads(content or b"{}").get("documents", ())
+        digests = {(one["kind"], one["name"]): one["digest"] for one in told if "digest" in one}
+    named = journal.documents_of(documents)
+    return {one: digests[one[:2]] for one in named if one[:2] in digests}
 
 
 def _members(
@@ -134,13 +149,13 @@ def _write(out: Path, record: Mapping[str, Any], members: Iterator[tuple[str, It
     text = json.dumps(record, ensure_ascii=False, indent=1).encode("utf-8") + b"\n"
     if out.suffix.lower() == ".zip":
         out.parent.mkdir(parents=True, exist_ok=True)
-        beside = out.with_name(f".{out.name}.part")
-        with zipfile.ZipFile(beside, "w", zipfile.ZIP_DEFLATED) as packed:
+        part = beside(out)
+        with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as packed:
             for name, pieces in ((RECORD, iter((text,))), *members):
                 with packed.open(zipfile.ZipInfo(name, STILL), "w", force_zip64=True) as member:
                     for piece in pieces:
                         member.write(piece)
-        beside.replace(out)
+        part.replace(out)
         return
     if out.exists() and (not out.is_dir() or any(out.iterdir())):
         raise UnansweredError([_unwritable(out, because("something-is-there"))])

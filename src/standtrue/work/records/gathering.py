@@ -11,6 +11,8 @@ from standtrue.seal import Head, Kept
 from standtrue.store import attachments
 from standtrue.store.attachments import State
 from standtrue.store.database import open_store
+from standtrue.store.journal import entries
+from standtrue.work.keep.answers import SHOP
 from standtrue.work.records.searching import read_job
 from standtrue.work.records.verifying import verify_store
 
@@ -20,7 +22,7 @@ class JobRecord:
     """A job's entries, the head of the log when they were read, and what is wrong with them.
 
     `wrong` is of this job; what is wrong elsewhere in the log is only counted. `files` is how each file that the
-    entries name was found.
+    entries name was found. `of_shop` are the shop's own entries, of no job, kept no later than the job's last one.
     """
 
     job: str
@@ -28,6 +30,7 @@ class JobRecord:
     head: Head
     wrong: tuple[Reason, ...]
     files: Mapping[str, State]
+    of_shop: tuple[Kept, ...] = ()
 
 
 def gather_record(place: str, job: str) -> JobRecord:
@@ -40,7 +43,8 @@ def gather_record(place: str, job: str) -> JobRecord:
     named = dict.fromkeys(d for one in kept for d in attachments.named(one.entry.attachments))
     with open_store(place) as store, store.reading() as connection:
         files = {digest: attachments.state(connection, digest) for digest in named}
-    return JobRecord(job, kept, verified.head, (*own, *told), files)
+        before = tuple(one for one in entries(connection, SHOP) if one.entry.at <= kept[-1].entry.at)
+    return JobRecord(job, kept, verified.head, (*own, *told), files, before)
 
 
 def read_whole(place: str, digests: Iterable[str], most: int) -> Mapping[str, bytes]:

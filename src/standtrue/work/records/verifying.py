@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -88,8 +88,15 @@ def head_of(place: str) -> Head:
         return journal.read_head(connection)[0]
 
 
+def is_anchor(said: str) -> bool:
+    """Whether a text, as it is, is a head that somebody kept."""
+    return read_head(said) is not None
+
+
 def anchor_said(said: str) -> Head:
     """A head that somebody kept: as text, or a file that holds the text. Raises UnansweredError for neither."""
+    if is_anchor(said):
+        return read_head(said)  # type: ignore[return-value]
     line, file = said, Path(said)
     try:
         if file.is_file() and file.stat().st_size <= MOST_TEXT:
@@ -135,11 +142,12 @@ def unsaid(removals: Removals) -> Iterator[Reason]:
 
 
 class _Seen:
-    """What the entries name, noted while they go by: their files, and the versions of documents."""
+    """What the entries name, noted while they go by: their files, the versions of documents, and those they brought."""
 
     def __init__(self) -> None:
         self.files: dict[str, tuple[str, int]] = {}
         self.documents: dict[tuple[str, str, int], tuple[str, int]] = {}
+        self.brought: dict[tuple[int, int], _Brought] = {}
         self.removals = Removals()
 
     def through(self, entries: Iterable[Kept]) -> Iterator[Kept]:
@@ -154,7 +162,26 @@ class _Seen:
                 lists[one.entry.documents] = journal.documents_of(one.entry.documents)
                 for version in lists[one.entry.documents]:
                     self.documents.setdefault(version, who)
+            if one.content is not None and _BRINGS in one.content:
+                with suppress(ValueError, KeyError, TypeError):  # altered: its own digest says so
+                    for v in json.loads(one.content)["saved"]:
+                        called = _called(v["kind"], v["name"], v["path"])
+                        self.brought[int(v["document"]), int(v["version"])] = _Brought(str(v["seal"]), called, *who)
             yield one
+
+
+_BRINGS = b'"saved":[{'
+"""This stands in the content of an entry that brought versions: within a text its quotation marks would be escaped."""
+
+
+@frozen
+class _Brought:
+    """A version as the entry tells that brought it."""
+
+    seal: str
+    document: str
+    job: str
+    number: int
 
 
 def _of_files(connection: Connection, seen: _Seen) -> Iterator[Reason]:
@@ -163,7 +190,7 @@ def _of_files(connection: Connection, seen: _Seen) -> Iterator[Reason]:
     for digest, (job, number) in seen.files.items():
         state = attachments.state(connection, digest)
         if state in codes and not (state is State.REMOVED and seen.removals.cover(job, number)):
-            yield because(codes[state], job=_job(job), number=number, digest=digest[:16])
+            yield because(codes[state], job=_job(job), number=number + 1, digest=digest[:16])
     for digest in attachments.unnamed(connection, seen.files):
         yield because("file-of-no-entry", digest=digest[:16])
 
@@ -176,7 +203,7 @@ def _of_database(connection: Connection) -> Iterator[Reason]:
 
 
 def _of_documents(connection: Connection, seen: _Seen) -> Iterator[Reason]:
-    """Versions that an entry names and that are not there."""
+    """Versions that an entry names and that are not there, and those that are there and that no entry brought."""
     told = document_version.c
     there = {tuple(row) for row in connection.execute(select(told.kind, told.name, told.version))}
     gone = select(told.kind, told.name, told.version).where(told.content.is_(None), told.digest != "")
@@ -184,7 +211,30 @@ def _of_documents(connection: Connection, seen: _Seen) -> Iterator[Reason]:
         yield because("version-removed-unsaid", kind=kind, name=name, version=version)
     for (kind, name, version), (job, number) in seen.documents.items():
         if version and (kind, name, version) not in there:
-            yield because("version-of-entry-lost", kind=kind, name=name, version=version, job=_job(job), number=number)
+            yield because(
+                "version-of-entry-lost", kind=kind, name=name, version=version, job=_job(job), number=number + 1
+            )
+    yield from _of_brought(connection, seen.brought)
+
+
+def _of_brought(connection: Connection, brought: Mapping[tuple[int, int], _Brought]) -> Iterator[Reason]:
+    """Versions that are not those that the entries brought, are not there, or that no entry brought."""
+    left, told = dict(brought), document_version.c
+    stored = select(told.document, told.version, told.seal, told.kind, told.name, told.path)
+    for number, version, seal, kind, name, path in connection.execute(stored.order_by(told.document, told.version)):
+        values = {"document": _clean(_called(kind, name, path)), "version": version}
+        said = left.pop((number, version), None)
+        if said is None:
+            yield because("version-of-no-entry", **values)
+        elif said.seal != seal:
+            yield because("version-not-as-brought", **values, job=_job(said.job), number=said.number + 1)
+    for (_, version), said in left.items():
+        document, job = _clean(said.document), _job(said.job)
+        yield because("version-brought-lost", document=document, version=version, job=job, number=said.number + 1)
+
+
+def _called(kind: str, name: str, path: str) -> str:
+    return f"{kind}/{name}" if kind and name else path
 
 
 def broken_told(broken: Broken) -> Reason:
@@ -210,5 +260,9 @@ def broken_told(broken: Broken) -> Reason:
 
 def _job(name: str) -> str | Reason:
     """A job's name as it can be said, whatever was written over it."""
-    clean = name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
-    return re.sub(r"[\x00-\x1f\x7f]", "\N{REPLACEMENT CHARACTER}", clean) or because("the-shop-itself")
+    return _clean(name) or because("the-shop-itself")
+
+
+def _clean(name: str) -> str:
+    told = name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    return re.sub(r"[\x00-\x1f\x7f]", "\N{REPLACEMENT CHARACTER}", told)

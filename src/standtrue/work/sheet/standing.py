@@ -141,7 +141,7 @@ def _shared(places: Places) -> list[Placed]:
 
 def _nowhere(card: Procedure, places: Places) -> Nowhere:
     misses = tuple((answer, places.remedies_for(answer)) for answer in places.of(card))
-    return Nowhere(card, misses, tuple(one for one in places.site.sent_out if card.name in one.procedures))
+    return Nowhere(card, misses, tuple(one for one in places.site.sent_out if set(card.names) & set(one.procedures)))
 
 
 def _but_in_view(basis: Basis, answers: Iterable[Answer]) -> tuple[Reason, ...]:

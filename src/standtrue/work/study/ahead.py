@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Literal, get_args
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from standtrue.model.anchors import in_frame
 from standtrue.model.asking import Asking
@@ -61,11 +61,15 @@ class Target:
 
 @frozen
 class AheadRow:
-    """One car on one support: how far a target can stand each way."""
+    """One car on one support: how far a target can stand each way.
+
+    `shut`: the same with every door shut, where some of it asks for an open one; empty where none does.
+    """
 
     car: str
     support: SupportClass
     distances: tuple[tuple[Way, Distance], ...]
+    shut: tuple[tuple[Way, Distance], ...] = ()
 
 
 @frozen(eq=False)
@@ -81,7 +85,12 @@ class Ahead:
     @property
     def partial(self) -> bool:
         """Whether it was stopped before its end."""
-        return not all(found.known for row in self.rows for _, found in row.distances)
+        return not all(found.known for row in self.rows for _, found in (*row.distances, *row.shut))
+
+    @property
+    def through_doors(self) -> bool:
+        """Whether some of it asks for an open door."""
+        return any(row.shut for row in self.rows)
 
 
 def find_ahead(
@@ -101,23 +110,48 @@ def find_ahead(
     grounds, target, asking = Grounds(site, bay), target_of(equipment), asking or Asking()
     asked = [(car, s, way) for car in cars for s in supports if _serves(grounds, car, s) for way in WAYS]
     most = _most_mm(grounds)
-    least = math.ceil(max(x for x, _ in target.footprint) * 1000 - 1e-6)
+    least = max(0, math.ceil(max(x for x, _ in target.footprint) * 1000 - 1e-6))
     fits = fit_function(grounds, target, asked, asking.workers)
-    found = find_distances(fits, [(max(0, least), most)] * len(asked), asking)
-    rows: dict[tuple[str, SupportClass], list[tuple[Way, Distance]]] = {}
-    for (car, support, way), distance in zip(asked, found, strict=True):
-        rows.setdefault((car.name, support), []).append((way, distance))
+    found = find_distances(fits, [(least, most)] * len(asked), asking)
+    shut = _shut(grounds, target, asked, found, least, asking) if grounds.openable else {}
+    rows = tuple(_row(asked, found, shut, first) for first in range(0, len(asked), len(WAYS)))
+    every = [*found, *shut.values()]
     undecided = (
-        [because("distances-undecided", within=Length(UNDECIDED_WITHIN_M))] if any(d.undecided for d in found) else []
+        [because("distances-undecided", within=Length(UNDECIDED_WITHIN_M))] if any(d.undecided for d in every) else []
     )
-    stopped = [] if all(d.known for d in found) else [because("distances-stopped")]
-    return Ahead(
-        site,
-        bay,
-        target,
-        tuple(AheadRow(car, support, tuple(told)) for (car, support), told in rows.items()),
-        basis_of(shop.touched, [Fact.CAR_MOVES], (*shop.warnings, *undecided), stopped),
+    stopped = [] if all(d.known for d in every) else [because("distances-stopped")]
+    facts = [Fact.CAR_MOVES, *([Fact.OPEN_DOOR] if shut else [])]
+    return Ahead(site, bay, target, rows, basis_of(shop.touched, facts, (*shop.warnings, *undecided), stopped))
+
+
+Asked = Sequence[tuple[Vehicle, SupportClass, Way]]
+
+
+def _row(asked: Asked, found: Sequence[Distance], shut: Mapping[int, Distance], first: int) -> AheadRow:
+    """All ways of one car on one support, which are asked one after another."""
+    numbers = range(first, first + len(WAYS))
+    through = any(n in shut for n in numbers)
+    car, support, _ = asked[first]
+    return AheadRow(
+        car.name,
+        support,
+        tuple((asked[n][2], found[n]) for n in numbers),
+        tuple((asked[n][2], shut.get(n, found[n])) for n in numbers) if through else (),
     )
+
+
+def _shut(
+    grounds: Grounds, target: Target, asked: Asked, found: Sequence[Distance], least: int, asking: Asking
+) -> dict[int, Distance]:
+    """The distances that ask for an open door, by their question: as they are with every door shut."""
+    doors = tuple(evolve(door, may_stand_open=False) for door in grounds.site.doors)
+    inside = Grounds(evolve(grounds.site, doors=doors), grounds.bay)
+    far = [(n, d.most_mm) for n, d in enumerate(found) if d.most_mm is not None]
+    same = fit_function(inside, target, asked, asking.workers)([(n, mm, True) for n, mm in far])
+    through = [(n, mm) for (n, mm), fits in zip(far, same, strict=True) if fits is not Fits.YES]
+    fits = fit_function(inside, target, [asked[n] for n, _ in through], asking.workers)
+    nearer = find_distances(fits, [(least, mm) for _, mm in through], asking)
+    return {n: distance for (n, _), distance in zip(through, nearer, strict=True)}
 
 
 def target_of(equipment: Equipment | None) -> Target:
@@ -131,7 +165,7 @@ def target_of(equipment: Equipment | None) -> Target:
 
 
 def fit_function(
-    grounds: Grounds, target: Target, asked: Sequence[tuple[Vehicle, SupportClass, Way]], workers: int
+    grounds: Grounds, target: Target, asked: Asked, workers: int
 ) -> Callable[[Sequence[DistanceQuestion]], list[Fits]]:
     """Whether the way to a target is free, and the target can stand there."""
 

@@ -6,7 +6,7 @@ The work is weighed by a study's repair orders, or by a car mix alone: each car'
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from attrs import frozen
 
@@ -206,9 +206,3 @@ def work_of_cars(
         because("work-of-mix", mix=Ref("mix", mix)) if mix else because("work-of-cars"),
         tuple(notes),
     )
-
-
-def equal_shares(names: Iterable[str]) -> dict[str, float]:
-    """The same share of the work for every car."""
-    found = list(names)
-    return {name: 1 / len(found) for name in found}

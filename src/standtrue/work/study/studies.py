@@ -12,6 +12,7 @@ from standtrue.model.reason import Reason
 from standtrue.model.shop import Shop
 from standtrue.model.study import Study
 from standtrue.study.tally import Table, tally, won_back
+from standtrue.work.card_notes import equipment_notes
 from standtrue.work.caution_facts import card_facts
 from standtrue.work.study.answer import (
     Change,
@@ -53,7 +54,9 @@ def find_study(shop: Shop, study: Study, *, places: bool = True, asking: Asking 
     tasks = tuple(t for t in year.tasks if t.car in cars)
     used = shop.take(year.cards[k] for k in dict.fromkeys(k for t in tasks for k in t.cards))
     facts = {*card_facts(used), Fact.CAR_MOVES}
-    warnings: tuple[Reason, ...] = (*shop.warnings, *year.notes, *undecided_notes(found), *level_notes(used))
+    sites = {room.site.name: room.site for room in rooms}.values()
+    lacking = (*level_notes(used), *equipment_notes(used, sites))
+    warnings: tuple[Reason, ...] = (*shop.warnings, *year.notes, *undecided_notes(found), *lacking)
     limits = () if whole else (study_stopped(len(cars), len(year.vehicles)),)
     basis = basis_of(shop.touched, facts, warnings, limits)
     return StudyAnswer(study, tasks, cars, tuple(found), basis, used, year.vehicles, not whole)

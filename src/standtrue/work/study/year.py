@@ -64,12 +64,11 @@ def some_cars(names: Iterable[str], most: int = MOST_NAMED) -> dict[str, tuple[R
 
 def _estimates(vehicles: Iterable[Vehicle]) -> Iterator[Reason]:
     """What was estimated, once for all cars of which the same was."""
-    cars: dict[tuple[str, ...], list[str]] = {}
+    cars: dict[tuple[Term, ...], list[str]] = {}
     for vehicle in vehicles:
         if vehicle.estimated:
-            cars.setdefault(vehicle.estimated, []).append(vehicle.name)
-    for estimated, names in cars.items():
-        fields = tuple(Term(field.replace("_", " ")) for field in estimated)
+            cars.setdefault(vehicle.estimated_words, []).append(vehicle.name)
+    for fields, names in cars.items():
         yield because("dimensions-estimated", fields=fields, **some_cars(names))
 
 

@@ -18,6 +18,7 @@ Sentence = str | Callable[["Reason", "Reader"], str]
 Sentences = Mapping[str, Sentence]
 
 FILES: tuple[str, ...] = (
+    "accounts",
     "aim",
     "ask",
     "backup",

@@ -56,8 +56,7 @@ def _sent_out(reason: Reason, reader: Reader) -> str:
     """Who else does it: how long it takes there, how long the car is on the way, and what it costs."""
 
     def span(least: str, most: str) -> str:
-        low, high = reader.write(reason[least]), reader.write(reason[most])
-        return low if low == high else reader.say("{low} to {high}", low=low, high=high)
+        return reader.span(reason[least], reason[most])
 
     said = {"time": span("least", "most"), "price": span("price", "price_most"), "currency": str(reason["currency"])}
     if "fetch" not in dict(reason.values):
@@ -88,6 +87,7 @@ SENTENCES: Sentences = {
     "pushing-counted": _pushing,
     "too-few-to-guide": N_("a guided move takes {needed} people, and the site lists {listed}"),
     "too-few-to-push": N_("pushing the car takes {needed} people, and the site lists {listed}"),
+    "no-equipment-listed": N_("{site} lists no equipment: {equipment} is taken to be there"),
     "no-people-listed": N_("the site lists no people: whoever it takes is taken to be there"),
     # Where a search ended early.
     "order-not-proven": N_("not every order was looked at: the plan can be done, but is not proven to be the best"),

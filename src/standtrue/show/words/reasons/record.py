@@ -64,6 +64,10 @@ def _leaves_out(reason: Reason, reader: Reader) -> str:
 
 
 SENTENCES: Sentences = {
+    "days-reversed": N_("the last day, {last}, comes before the first, {first}"),
+    "first-day-first": N_("Name the first day with `--from`, the last one with `--to`."),
+    "key-of-another-request": N_("another request came with this key before"),
+    "send-a-new-key": N_("Send each request with a key of its own."),
     "entry-altered": N_("entry {entry} (number {number} of {job}) was altered"),
     "entry-content-altered": N_("what entry {entry} (number {number} of {job}) holds was altered"),
     "entry-replaced": N_("entry {entry} (number {number} of {job}) was replaced by another"),
@@ -79,6 +83,9 @@ SENTENCES: Sentences = {
     "file-lost": N_("the file {digest} of entry {number} of {job} is lost"),
     "file-of-no-entry": N_("no entry names the file {digest}"),
     "version-of-entry-lost": N_("entry {number} of {job} rests on version {version} of {name}, and that is lost"),
+    "version-of-no-entry": N_("no entry brought version {version} of {document}"),
+    "version-not-as-brought": N_("version {version} of {document} is not the one that entry {number} of {job} brought"),
+    "version-brought-lost": N_("entry {number} of {job} brought version {version} of {document}, and that is lost"),
     "record-does-not-go-on": N_("an entry is there that the head of the log does not know: one of them was altered"),
     "verify-it": N_("See what is wrong with {command}, and restore the store from a backup."),
     "database-finds": N_("the database's own check finds: {what}"),
@@ -110,11 +117,18 @@ SENTENCES: Sentences = {
     "name-file-at-rest": N_("Name a file that can be read, and that nobody is writing."),
     "signs-nobody": N_("a sign-off needs the name of a person"),
     "name-who-signs": N_("Say who signs, with {option}."),
-    "sign-open-question": N_("an open question stands against signing: {question}"),
+    "sign-open-question": N_("nobody can sign while a question is open: {question}"),
     "sign-no-card": N_("no card covers the {sensor}, so nobody can have set it up"),
     "sign-no-setup": N_("no set-up of this job is for the {sensor} (card {card})"),
     "sign-setup-held": N_("{setup} may not be calibrated yet ({sensor}): {why}"),
-    "settle-then-sign": N_("Settle it, or let a person decide on it in the job, then sign."),
+    "decide-then-sign": N_("Let a person decide on it in the job (`[[decisions]]`), then sign."),
+    "find-card-then-sign": N_(
+        "Add a card for it, set it up and measure it; or let a person decide in the job that it is dropped. Then sign."
+    ),
+    "set-up-then-sign": N_(
+        "Write down the set-up of that card for this job, and what was measured ({command} judges it); or let a person "
+        "decide in the job that it is dropped. Then sign."
+    ),
     "mend-then-sign": N_("Look at {command}, mend what it says, then sign."),
     "sign-covers": _covers,
     "sign-leaves-out": _leaves_out,

@@ -33,6 +33,8 @@ def _older(reason: Reason, reader: Reader) -> str:
 
 
 SENTENCES: Sentences = {
+    "document-calls-itself": N_("this document calls itself {kind} {name}"),
+    "call-it-as-asked": N_("Call it {kind} {name}, or save it under its own name."),
     "store-full": N_("the disk of the store is full; nothing of this was kept ({why})"),
     "make-room-on-disk": N_("Make room on that disk, then ask again: what was kept before is still there."),
     "store-read-only": N_("the store may not be written; nothing of this was kept ({why})"),
@@ -48,6 +50,15 @@ SENTENCES: Sentences = {
     "mend-address-of-store": N_("Look whether the address of the store is right, and whether its server runs."),
     "store-empty": N_("no shop is kept there yet"),
     "import-first": N_("Take in the documents of a shop first, with {command}."),
+    "floor-there-already": N_("there is a floor already"),
+    "change-floor-there": N_("Change that one: its page says how."),
+    "blank-out-of-range": N_("it should be from {low} to {high}"),
+    "type-it-again": N_("Type it again, with its unit."),
+    "none-of-these": N_("this is none of the words that may stand here"),
+    "document-there-already": N_("there is a document of the name {name} already"),
+    "replace-it-here": N_("Replace it here, if it is the same; else give the new one another name."),
+    "port-taken": N_("the port is taken, and so are those behind it"),
+    "name-free-port": N_("Name another with {option}, or end the program that has it."),
     "path-leads-out": N_("the path leads out of the shop's folder"),
     "name-path-inside": N_("Name a path below the folder, without `..`."),
     "version-altered": N_("version {version} of {document} is not as it was saved"),

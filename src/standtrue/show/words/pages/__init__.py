@@ -1,0 +1,1 @@
+"""What the pages of the app say, a file a page."""

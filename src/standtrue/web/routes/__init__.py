@@ -1,0 +1,18 @@
+"""The pages and the API, a file a subject."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from fastapi import APIRouter
+
+from standtrue.web.routes import entering, help, me, people, records, settings, shelves, start, today
+
+ROUTES = (today, records, start, shelves, help, entering, me, people, settings)
+"""In the order in which their addresses are looked up."""
+
+
+def all_routers() -> Iterator[APIRouter]:
+    """Every router."""
+    for module in ROUTES:
+        yield module.router

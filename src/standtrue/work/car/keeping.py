@@ -1,0 +1,72 @@
+"""Keeping what happens at a car: at once, once, and as it was typed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
+
+from attrs import evolve, frozen
+from sqlalchemy import Connection
+
+from standtrue.model.basics import DocumentMark
+from standtrue.model.shop import Shop
+from standtrue.seal import Kept
+from standtrue.seal.canonical import canonical
+from standtrue.store import journal
+from standtrue.store.database import Store, open_store
+from standtrue.work.aim.aiming import MeasuredAnswer
+from standtrue.work.car.fold import AtCar, folded
+from standtrue.work.car.happened import Happened
+from standtrue.work.car.steps import Handed
+from standtrue.work.keep.answers import Said, draft_of, now
+from standtrue.work.keep.once import Request, once
+
+Entries = Callable[[Iterable[Kept]], tuple[tuple[Handed, ...], tuple[Happened, ...]]]
+
+
+@frozen
+class Writing:
+    """How an order of work, what happened, and what was measured are written down; and how entries are read again."""
+
+    handed: Callable[[Handed], Said]
+    happened: Callable[[Happened], Said]
+    measured: Callable[[MeasuredAnswer], Said]
+    read: Entries
+
+
+def at_car(store: Store, job: str, writing: Writing) -> AtCar | None:
+    """Where a job stands at the car; None where no order of work was handed over. Raises UnansweredError."""
+    with store.reading() as connection:
+        return folded(*writing.read(journal.entries(connection, job)))
+
+
+def hand_over(
+    place: str, shop: Shop, job: str, handed: Handed, marks: Iterable[DocumentMark], writing: Writing
+) -> None:
+    """Keep an order of work as the one that is worked by; `marks` are the documents that it rests on.
+
+    Raises UnansweredError where the store cannot be written.
+    """
+    with open_store(place) as store, store.writing() as connection:
+        journal.append(connection, draft_of(connection, shop, job, writing.handed(handed), marks, handed.by), now())
+
+
+def keep(place: str, shop: Shop, job: str, happened: Sequence[Happened], writing: Writing) -> int:
+    """Keep what happened, each in a transaction of its own, and each once: how many were not there before.
+
+    The same sent again under its key is not kept again. Raises UnansweredError for a key that came with something
+    else, and where the store cannot be written; what went before is kept.
+    """
+    new = 0
+    for one in happened:
+        told = [one.what, one.step, one.name, one.part, one.typed, one.text, list(one.codes), one.to, one.undoes]
+        request = Request(f"car {one.device}", one.key, job, canonical(told))
+        new += not once(place, request, partial(_append, shop, job, writing.happened(one), one)).again
+    return new
+
+
+def _append(shop: Shop, job: str, said: Said, one: Happened, connection: Connection) -> tuple[int, bytes]:
+    draft = draft_of(connection, shop, job, said, (), one.by)
+    files = (one.digest,) if one.digest else ()
+    journal.append(connection, evolve(draft, attachments=files), now())
+    return 201, b""

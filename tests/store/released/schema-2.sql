@@ -1,0 +1,143 @@
+BEGIN TRANSACTION;
+CREATE TABLE answered (
+	who TEXT NOT NULL, 
+	"key" TEXT NOT NULL, 
+	job TEXT NOT NULL, 
+	request TEXT NOT NULL, 
+	status INTEGER NOT NULL, 
+	content BLOB NOT NULL, 
+	at TEXT NOT NULL, 
+	CONSTRAINT pk_answered PRIMARY KEY (who, "key")
+)
+ STRICT
+
+;
+INSERT INTO "answered" VALUES('Bo','key 1','order 1','0000000000000000000000000000000000000000000000000000000000000000',201,X'7B7D','2026-03-03T11:00:00.000Z');
+CREATE TABLE attachment (
+	digest TEXT NOT NULL, 
+	size INTEGER NOT NULL, 
+	salt BLOB, 
+	CONSTRAINT pk_attachment PRIMARY KEY (digest)
+)
+ STRICT
+
+;
+INSERT INTO "attachment" VALUES('c5e2be4c35f21c5fde65defe42e9458728e1dfc4384a760a1bf7f5c7883fe6e9',17,X'EB140BD96B57C62B756B049123552866');
+CREATE TABLE attachment_piece (
+	attachment TEXT NOT NULL, 
+	number INTEGER NOT NULL, 
+	content BLOB NOT NULL, 
+	CONSTRAINT pk_attachment_piece PRIMARY KEY (attachment, number), 
+	CONSTRAINT fk_attachment_piece_attachment FOREIGN KEY(attachment) REFERENCES attachment (digest)
+)
+ STRICT
+
+;
+INSERT INTO "attachment_piece" VALUES('c5e2be4c35f21c5fde65defe42e9458728e1dfc4384a760a1bf7f5c7883fe6e9',0,X'7768617420612063616D65726120736177');
+CREATE TABLE document (
+	id INTEGER NOT NULL, 
+	version INTEGER NOT NULL, 
+	CONSTRAINT pk_document PRIMARY KEY (id)
+)
+ STRICT
+
+;
+INSERT INTO "document" VALUES(1,2);
+CREATE TABLE document_version (
+	document INTEGER NOT NULL, 
+	version INTEGER NOT NULL, 
+	kind TEXT NOT NULL, 
+	name TEXT NOT NULL, 
+	path TEXT NOT NULL, 
+	salt BLOB, 
+	content BLOB, 
+	mark TEXT NOT NULL, 
+	digest TEXT NOT NULL, 
+	based_on INTEGER NOT NULL, 
+	saved_at TEXT NOT NULL, 
+	saved_by TEXT NOT NULL, 
+	program TEXT NOT NULL, 
+	seal TEXT NOT NULL, 
+	CONSTRAINT pk_document_version PRIMARY KEY (document, version), 
+	CONSTRAINT fk_document_version_document FOREIGN KEY(document) REFERENCES document (id)
+)
+ STRICT
+
+;
+INSERT INTO "document_version" VALUES(1,1,'mix','last year','mix.toml',X'406A2CD160AD2DE617077D6069214D07',X'6B696E64203D20226D6978220A6E616D65203D20226C6173742079656172220A2320310A','','9ffc0e252e1a05afa468a7f9f8d4dcef62117f0a2caaf193d26013679560e460',0,'2026-03-01T10:00:00.000Z','Ana','standtrue 0.1.0','494f28b4929240c58fdebf38f8ece52a2f757105dfe69b624cb6075819583eb3');
+INSERT INTO "document_version" VALUES(1,2,'mix','last year','mix.toml',X'B4E1AC67D3158102078B4C99E06A2297',X'6B696E64203D20226D6978220A6E616D65203D20226C6173742079656172220A2320320A','','0f85a1978d96dfe7f030308b05b67abf56c400745d2403d259b19968c77de217',1,'2026-03-02T10:00:00.000Z','Bo','standtrue 0.1.0','1b822a595b27cc9a267d05b0b2c12e2d42e406de8c2442022e7c4a2ac9204db9');
+CREATE TABLE entry (
+	leaf INTEGER NOT NULL, 
+	job TEXT NOT NULL, 
+	number INTEGER NOT NULL, 
+	kind TEXT NOT NULL, 
+	shape INTEGER NOT NULL, 
+	who TEXT NOT NULL, 
+	at TEXT NOT NULL, 
+	program TEXT NOT NULL, 
+	documents TEXT NOT NULL, 
+	attachments TEXT NOT NULL, 
+	salt BLOB, 
+	content BLOB, 
+	content_digest TEXT NOT NULL, 
+	previous TEXT NOT NULL, 
+	log TEXT NOT NULL, 
+	digest TEXT NOT NULL, 
+	CONSTRAINT pk_entry PRIMARY KEY (leaf)
+)
+ STRICT
+
+;
+INSERT INTO "entry" VALUES(0,'order 1',0,'needs',1,'Ana','2026-03-03T10:00:00.000Z','standtrue 0.1.0','[{"kind":"mix","name":"last year","version":2}]','[]',X'E649F2CF6460B0A0DA4EF79F0846E830',X'7B226E65656473223A5B5D7D','f6dfcda3a6cd58449ea8b1c5609b35629ae6c8cfdf3858ab5ef62fb8a36c260e','0000000000000000000000000000000000000000000000000000000000000000','e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855','83645106385092b2c699bbf78e428c7bf81ba38f69fa20172827d5f43cd34d67');
+INSERT INTO "entry" VALUES(1,'order 1',1,'scan',1,'Bo','2026-03-03T11:00:00.000Z','standtrue 0.1.0','[]','["c5e2be4c35f21c5fde65defe42e9458728e1dfc4384a760a1bf7f5c7883fe6e9"]',X'01C0F294F1EDCA6EE58BFD663849039D',X'7B7D','a3158049625d8e90f5e77b95cb36788566b17615f8da50dd1499f29aebe217f6','83645106385092b2c699bbf78e428c7bf81ba38f69fa20172827d5f43cd34d67','6096001bea03acd48c7f1c7727a007120d6df8f1044aef8b422e54cdeda40858','e81240f8ad00b91c2237f7d07253f6f346f4ea3d01a2ec3c7dff1449cac2c76d');
+CREATE TABLE head (
+	size INTEGER NOT NULL, 
+	root TEXT NOT NULL, 
+	peaks TEXT NOT NULL, 
+	at TEXT NOT NULL, 
+	CONSTRAINT pk_head PRIMARY KEY (size)
+)
+ STRICT
+
+;
+INSERT INTO "head" VALUES(2,'0b53d5c9d7d16ef48f3ba039f53ae9dd6a2fa13ab11014b66a89c1692d220fd6','0b53d5c9d7d16ef48f3ba039f53ae9dd6a2fa13ab11014b66a89c1692d220fd6','2026-03-03T11:00:00.000Z');
+CREATE TABLE schema_version (
+	version_num VARCHAR(32) NOT NULL, 
+	CONSTRAINT schema_version_pkc PRIMARY KEY (version_num)
+);
+INSERT INTO "schema_version" VALUES('2');
+CREATE TABLE setting (
+	name TEXT NOT NULL, 
+	value TEXT NOT NULL, 
+	CONSTRAINT pk_setting PRIMARY KEY (name)
+)
+ STRICT
+
+;
+CREATE TABLE sought (
+	job TEXT NOT NULL, 
+	order_number TEXT NOT NULL, 
+	plate TEXT NOT NULL, 
+	vehicle TEXT NOT NULL, 
+	words TEXT NOT NULL, 
+	entries INTEGER NOT NULL, 
+	first_at TEXT NOT NULL, 
+	last_at TEXT NOT NULL, 
+	CONSTRAINT pk_sought PRIMARY KEY (job)
+)
+ STRICT
+
+;
+INSERT INTO "sought" VALUES('order 1','','','','order 1
+order1
+2026-03-03
+20260303
+ana
+needs
+bo
+scan',2,'2026-03-03T10:00:00.000Z','2026-03-03T11:00:00.000Z');
+CREATE INDEX ix_document_version_kind_name ON document_version (kind, name);
+CREATE UNIQUE INDEX ix_entry_job_number ON entry (job, number);
+CREATE INDEX ix_answered_job ON answered (job);
+CREATE INDEX ix_answered_at ON answered (at);
+COMMIT;

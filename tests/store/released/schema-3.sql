@@ -1,0 +1,198 @@
+BEGIN TRANSACTION;
+CREATE TABLE account (
+	"key" TEXT NOT NULL, 
+	name TEXT NOT NULL, 
+	role TEXT NOT NULL, 
+	password TEXT NOT NULL, 
+	pin TEXT NOT NULL, 
+	made_at TEXT NOT NULL, 
+	CONSTRAINT pk_account PRIMARY KEY ("key")
+)
+ STRICT
+
+;
+INSERT INTO "account" VALUES('ana','Ana','owner','','','2026-03-03T11:00:00.000Z');
+CREATE TABLE answered (
+	who TEXT NOT NULL, 
+	"key" TEXT NOT NULL, 
+	job TEXT NOT NULL, 
+	request TEXT NOT NULL, 
+	status INTEGER NOT NULL, 
+	content BLOB NOT NULL, 
+	at TEXT NOT NULL, 
+	CONSTRAINT pk_answered PRIMARY KEY (who, "key")
+)
+ STRICT
+
+;
+INSERT INTO "answered" VALUES('Bo','key 1','order 1','0000000000000000000000000000000000000000000000000000000000000000',201,X'7B7D','2026-03-03T11:00:00.000Z');
+CREATE TABLE attachment (
+	digest TEXT NOT NULL, 
+	size INTEGER NOT NULL, 
+	salt BLOB, 
+	CONSTRAINT pk_attachment PRIMARY KEY (digest)
+)
+ STRICT
+
+;
+INSERT INTO "attachment" VALUES('a835f5c6a2abcf9ca3df98f413f09c1f4c663651c569e76006bb800f9cc5c3f4',17,X'CEC003047554278E34E95C1C552DAA34');
+CREATE TABLE attachment_piece (
+	attachment TEXT NOT NULL, 
+	number INTEGER NOT NULL, 
+	content BLOB NOT NULL, 
+	CONSTRAINT pk_attachment_piece PRIMARY KEY (attachment, number), 
+	CONSTRAINT fk_attachment_piece_attachment FOREIGN KEY(attachment) REFERENCES attachment (digest)
+)
+ STRICT
+
+;
+INSERT INTO "attachment_piece" VALUES('a835f5c6a2abcf9ca3df98f413f09c1f4c663651c569e76006bb800f9cc5c3f4',0,X'7768617420612063616D65726120736177');
+CREATE TABLE code (
+	digest TEXT NOT NULL, 
+	account TEXT NOT NULL, 
+	ends_at TEXT NOT NULL, 
+	used_at TEXT NOT NULL, 
+	CONSTRAINT pk_code PRIMARY KEY (digest)
+)
+ STRICT
+
+;
+INSERT INTO "code" VALUES('2222222222222222222222222222222222222222222222222222222222222222','ana','2026-03-10T11:00:00.000Z','');
+CREATE TABLE document (
+	id INTEGER NOT NULL, 
+	version INTEGER NOT NULL, 
+	CONSTRAINT pk_document PRIMARY KEY (id)
+)
+ STRICT
+
+;
+INSERT INTO "document" VALUES(1,2);
+CREATE TABLE document_version (
+	document INTEGER NOT NULL, 
+	version INTEGER NOT NULL, 
+	kind TEXT NOT NULL, 
+	name TEXT NOT NULL, 
+	path TEXT NOT NULL, 
+	salt BLOB, 
+	content BLOB, 
+	mark TEXT NOT NULL, 
+	digest TEXT NOT NULL, 
+	based_on INTEGER NOT NULL, 
+	saved_at TEXT NOT NULL, 
+	saved_by TEXT NOT NULL, 
+	program TEXT NOT NULL, 
+	seal TEXT NOT NULL, 
+	CONSTRAINT pk_document_version PRIMARY KEY (document, version), 
+	CONSTRAINT fk_document_version_document FOREIGN KEY(document) REFERENCES document (id)
+)
+ STRICT
+
+;
+INSERT INTO "document_version" VALUES(1,1,'mix','last year','mix.toml',X'F7FAB2D53F20057844F48B9E81486EBA',X'6B696E64203D20226D6978220A6E616D65203D20226C6173742079656172220A2320310A','','ea0799ba70ea694a9a4684f6b5d651ee3e241fa61985aae126dbcbe51e625437',0,'2026-03-01T10:00:00.000Z','Ana','standtrue 0.1.0','9da2fed1850d05a836a4e8e628744992dd0dd176df78c722b73af7d825e5b756');
+INSERT INTO "document_version" VALUES(1,2,'mix','last year','mix.toml',X'075B3C32F0B8C254524FED4E0952A1CB',X'6B696E64203D20226D6978220A6E616D65203D20226C6173742079656172220A2320320A','','86e995bb3e189a5ca35ec43cba1dade24111aead500d0e79aee5d40d091ec133',1,'2026-03-02T10:00:00.000Z','Bo','standtrue 0.1.0','4225619e6bf7472f4f10066ba7c83f669f5de360e4168f1e58817e92c30eb63f');
+CREATE TABLE entry (
+	leaf INTEGER NOT NULL, 
+	job TEXT NOT NULL, 
+	number INTEGER NOT NULL, 
+	kind TEXT NOT NULL, 
+	shape INTEGER NOT NULL, 
+	who TEXT NOT NULL, 
+	at TEXT NOT NULL, 
+	program TEXT NOT NULL, 
+	documents TEXT NOT NULL, 
+	attachments TEXT NOT NULL, 
+	salt BLOB, 
+	content BLOB, 
+	content_digest TEXT NOT NULL, 
+	previous TEXT NOT NULL, 
+	log TEXT NOT NULL, 
+	digest TEXT NOT NULL, 
+	CONSTRAINT pk_entry PRIMARY KEY (leaf)
+)
+ STRICT
+
+;
+INSERT INTO "entry" VALUES(0,'order 1',0,'needs',1,'Ana','2026-03-03T10:00:00.000Z','standtrue 0.1.0','[{"kind":"mix","name":"last year","version":2}]','[]',X'ADD06B4FFC29AE26A3112087D024D511',X'7B226E65656473223A5B5D7D','ac5a560cb14f63bdb664155532d69425a3fec45de223cc0d988e9410859353f7','0000000000000000000000000000000000000000000000000000000000000000','e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855','07ccf02d3d89f8700428d279eb2432c4ddfabaa72566ca0f855478c2c2c6ca18');
+INSERT INTO "entry" VALUES(1,'order 1',1,'scan',1,'Bo','2026-03-03T11:00:00.000Z','standtrue 0.1.0','[]','["a835f5c6a2abcf9ca3df98f413f09c1f4c663651c569e76006bb800f9cc5c3f4"]',X'70F2580BFC5C8E2A0660FC16996D28E4',X'7B7D','f089e53a8f5fe5b2e16f6e99084071e9b517ae770f58926d40df8f6fab590eb5','07ccf02d3d89f8700428d279eb2432c4ddfabaa72566ca0f855478c2c2c6ca18','3b168f894c4ff8b9725899b7b68d38f22d932a47aaa6c5a7104779358cbf9175','902ff6f8aa17b59d68b97a1e66cb006d8c6d827804f92948c662e25342d072b6');
+CREATE TABLE head (
+	size INTEGER NOT NULL, 
+	root TEXT NOT NULL, 
+	peaks TEXT NOT NULL, 
+	at TEXT NOT NULL, 
+	CONSTRAINT pk_head PRIMARY KEY (size)
+)
+ STRICT
+
+;
+INSERT INTO "head" VALUES(2,'bc6acde5d70c0b03acb2cc8faff1a1ecdc8546f1ec85ef2ebc65410b0195f686','bc6acde5d70c0b03acb2cc8faff1a1ecdc8546f1ec85ef2ebc65410b0195f686','2026-03-03T11:00:00.000Z');
+CREATE TABLE schema_version (
+	version_num VARCHAR(32) NOT NULL, 
+	CONSTRAINT schema_version_pkc PRIMARY KEY (version_num)
+);
+INSERT INTO "schema_version" VALUES('3');
+CREATE TABLE session (
+	digest TEXT NOT NULL, 
+	account TEXT NOT NULL, 
+	begun_at TEXT NOT NULL, 
+	seen_at TEXT NOT NULL, 
+	ends_at TEXT NOT NULL, 
+	address TEXT NOT NULL, 
+	CONSTRAINT pk_session PRIMARY KEY (digest), 
+	CONSTRAINT fk_session_account FOREIGN KEY(account) REFERENCES account ("key")
+)
+ STRICT
+
+;
+INSERT INTO "session" VALUES('1111111111111111111111111111111111111111111111111111111111111111','ana','2026-03-03T11:00:00.000Z','2026-03-03T11:00:00.000Z','2026-03-10T11:00:00.000Z','192.0.2.7');
+CREATE TABLE setting (
+	name TEXT NOT NULL, 
+	value TEXT NOT NULL, 
+	CONSTRAINT pk_setting PRIMARY KEY (name)
+)
+ STRICT
+
+;
+CREATE TABLE sign_in (
+	number INTEGER NOT NULL, 
+	at TEXT NOT NULL, 
+	what TEXT NOT NULL, 
+	"key" TEXT NOT NULL, 
+	name TEXT NOT NULL, 
+	"by" TEXT NOT NULL, 
+	address TEXT NOT NULL, 
+	CONSTRAINT pk_sign_in PRIMARY KEY (number)
+)
+ STRICT
+
+;
+INSERT INTO "sign_in" VALUES(0,'2026-03-03T11:00:00.000Z','signed in','3333333333333333333333333333333333333333333333333333333333333333','Ana','Ana','192.0.2.7');
+CREATE TABLE sought (
+	job TEXT NOT NULL, 
+	order_number TEXT NOT NULL, 
+	plate TEXT NOT NULL, 
+	vehicle TEXT NOT NULL, 
+	words TEXT NOT NULL, 
+	entries INTEGER NOT NULL, 
+	first_at TEXT NOT NULL, 
+	last_at TEXT NOT NULL, 
+	CONSTRAINT pk_sought PRIMARY KEY (job)
+)
+ STRICT
+
+;
+INSERT INTO "sought" VALUES('order 1','','','','order 1
+order1
+2026-03-03
+20260303
+ana
+needs
+bo
+scan',2,'2026-03-03T10:00:00.000Z','2026-03-03T11:00:00.000Z');
+CREATE INDEX ix_document_version_kind_name ON document_version (kind, name);
+CREATE UNIQUE INDEX ix_entry_job_number ON entry (job, number);
+CREATE INDEX ix_answered_job ON answered (job);
+CREATE INDEX ix_answered_at ON answered (at);
+CREATE INDEX ix_session_account ON session (account);
+CREATE INDEX ix_sign_in_key ON sign_in ("key");
+CREATE INDEX ix_sign_in_address_at ON sign_in (address, at);
+COMMIT;

@@ -4,6 +4,7 @@ The pairs of all ways are few: the car's own recur in every way on the same grou
 that one look at a place tells which ways of which cards it serves, and how widely.
 """
 
+# long: one board, from the pairs of all its options to what a place serves
 from __future__ import annotations
 
 import math

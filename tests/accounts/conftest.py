@@ -1,20 +1,34 @@
-"""Hashes that are quick: how slow a hash is, the library says."""
+"""The stores of the tests, and hashes that are quick."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
-from pwdlib import PasswordHash
-from pwdlib.hashers.argon2 import Argon2Hasher
 
-from standtrue.work.accounts import secrets_kept
+from quick_hashes import quick_hashes
+from standtrue.store.database import Store, open_store
 
 
 @pytest.fixture(autouse=True)
-def quick(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """Argon2 with little to do."""
-    monkeypatch.setattr(secrets_kept, "_HASHER", PasswordHash((Argon2Hasher(1, 8, 1),)))
-    secrets_kept._nobodys.cache_clear()
-    yield
-    secrets_kept._nobodys.cache_clear()
+def quick(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Argon2 with little to do, but for a test of how much it has."""
+    if "slow_hashes" in request.fixturenames:
+        yield
+        return
+    with quick_hashes():
+        yield
+
+
+@pytest.fixture
+def slow_hashes() -> None:
+    """The hashes of the program."""
+
+
+@pytest.fixture(params=["sqlite"])
+def store(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Store]:
+    """A new, empty store: SQLite's, or the other kind where a test asks for both."""
+    where = request.getfixturevalue("database") if request.param == "postgresql" else tmp_path / "standtrue.db"
+    with open_store(where, make=True) as made:
+        yield made

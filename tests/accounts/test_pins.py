@@ -12,6 +12,8 @@ from standtrue.store.database import Store
 from standtrue.work.accounts.people import add_person, change_role, happened, lift_locks, person, remove_pin
 from standtrue.work.accounts.pins import Allowed, Refused, check_pin, set_pin
 
+BOTH = pytest.mark.parametrize("store", ["sqlite", "postgresql"], indirect=True)
+
 AT = datetime.fromisoformat("2026-03-02T13:40-06:00")
 
 
@@ -31,6 +33,7 @@ def test_the_right_pin_lets_through_under_the_name_that_the_shop_has(shop: Store
     assert check_pin(shop, " ANA ", "4711", AT) == Allowed("Ana", "technician")
 
 
+@BOTH
 def test_three_wrong_ones_lock_it_and_an_owner_lifts_it(shop: Store) -> None:
     said = [check_pin(shop, "Ana", "0815", AT) for _ in range(3)]
     assert [why(one) for one in said] == ["pin-wrong", "pin-wrong", "pin-locked"]
@@ -40,7 +43,7 @@ def test_three_wrong_ones_lock_it_and_an_owner_lifts_it(shop: Store) -> None:
     assert why(check_pin(shop, "Ana", "4711", AT + timedelta(days=365))) == "pin-locked"
     lift_locks(shop, "Ana", AT, "Olga")
     assert why(check_pin(shop, "Ana", "4711", AT)) == "allowed"
-    assert [(one.what, one.by) for one in happened(shop, 2)] == [("signed by PIN", ""), ("PIN lifted", "Olga")]
+    assert [(one.what, one.by) for one in happened(shop, 2)] == [("PIN right", ""), ("PIN lifted", "Olga")]
 
 
 def test_a_right_one_between_begins_anew(shop: Store) -> None:
@@ -48,6 +51,7 @@ def test_a_right_one_between_begins_anew(shop: Store) -> None:
     assert said == ["pin-wrong", "pin-wrong", "allowed"] * 2
 
 
+@BOTH
 def test_many_at_once_are_three_tries(shop: Store) -> None:
     with ThreadPoolExecutor(8) as pool:
         said = list(pool.map(lambda n: why(check_pin(shop, "Ana", f"{n:04}", AT)), range(12)))

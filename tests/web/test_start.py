@@ -27,7 +27,7 @@ from web_fixtures import Server, client_of, serving, visiting
 def empty(tmp_path: Path) -> FastAPI:
     folder = tmp_path / "shop"
     folder.mkdir()
-    return make_app(State(serve_folder(folder, IN_FOLDER, "technician A", import_said), by="technician A"))
+    return make_app(State(serve_folder(folder, IN_FOLDER, "technician A", import_said)))
 
 
 @pytest.fixture

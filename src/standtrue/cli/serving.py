@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -14,7 +15,11 @@ from standtrue.cli.reader import reader
 from standtrue.cli.where import by, where
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import because
-from standtrue.show.words.command_line import port_taken, served_at
+from standtrue.show.words.command_line import network_lines, port_taken, served_at
+
+if TYPE_CHECKING:
+    from standtrue.web.network import Network
+    from standtrue.work.served import Served
 
 
 def add_to(app: typer.Typer) -> None:
@@ -22,32 +27,65 @@ def add_to(app: typer.Typer) -> None:
     app.command()(serve)
 
 
-def serve(
+def serve(  # long: one parameter for each option
     folder: FolderArg,
     port: Annotated[int | None, typer.Option("--port", min=1, max=65535)] = None,
+    network: Annotated[bool, typer.Option("--network")] = False,
+    host: Annotated[list[str] | None, typer.Option("--host", metavar="NAME")] = None,
+    certificate: Annotated[Path | None, typer.Option("--certificate", metavar="FILE")] = None,
+    key: Annotated[Path | None, typer.Option("--key", metavar="FILE")] = None,
     as_of: Annotated[datetime | None, typer.Option("--as-of", formats=["%Y-%m-%dT%H:%M"], metavar="DAYTIME")] = None,
 ) -> None:
-    """Serve the app from this machine, for this machine, until Ctrl-C."""
-    from standtrue.show.answers.exchange import of_taken_in
+    """Serve the app from this machine, for this machine, until Ctrl-C; with --network for the shop's tablets, too."""
+    from standtrue.show.answers.exchange import of_taken_in  # what a server takes is loaded for a server only
     from standtrue.show.answers.kept import said_of
-    from standtrue.web.app import make_app  # what a server takes is loaded for a server only
+    from standtrue.web.app import make_app
     from standtrue.web.serving import LOOPBACK, PORT, free_socket
     from standtrue.web.serving import serve as run
     from standtrue.web.state import State
     from standtrue.work.served import serve_folder
 
+    if not network and (host or certificate or key):
+        what, remedy = because("network-not-asked"), because("ask-network", option="--network")
+        raise UnansweredError([Fault("network-not-asked", what, "", "--network", "", remedy)])
     served = serve_folder(folder, where(), by(), lambda one: said_of(of_taken_in(one)))
     served.shop()  # so that the first page does not wait for it
+    state = State(served) if as_of is None else State(served, now=_clock_from(as_of))
     wanted = port or PORT
     try:
-        own, found = free_socket(LOOPBACK, wanted)
+        if network:
+            over = _on_network(served, wanted, host or [], certificate, key)
+            own, found, tls = over.listens, over.port, over.tls
+            state.hosts, state.sign_in, state.authority = over.hosts, True, over.authority
+            lines = _network_lines(over, served, state.now())
+        else:
+            own, found = free_socket(LOOPBACK, wanted)
+            tls, lines = None, (served_at(f"http://{LOOPBACK}:{found}/", reader()),)
     except OSError as error:
         what, remedy = because("port-taken", port=wanted), because("name-free-port", option="--port")
         raise UnansweredError([Fault("port-taken", what, "", "--port", str(wanted), remedy)]) from error
     if found != wanted:
         output.tell(port_taken(wanted, found, reader()))
-    state = State(served, by=by()) if as_of is None else State(served, by=by(), now=_clock_from(as_of))
-    run(make_app(state), own, lambda: output.tell(served_at(f"http://{LOOPBACK}:{found}/", reader())))
+    run(make_app(state), own, lambda: output.tell_all(lines), tls)
+
+
+def _on_network(served: Served, port: int, hosts: list[str], certificate: Path | None, key: Path | None) -> Network:
+    """The socket and the certificate. The keys lie in the shop's folder."""
+    from standtrue.web.network import on_network
+
+    folder = served.folder if served.folder.is_dir() else served.folder.parent
+    return on_network(folder, port, hosts, certificate, key)
+
+
+def _network_lines(over: Network, served: Served, now: datetime) -> tuple[str, ...]:
+    """How a tablet gets here, and how the first owner signs up."""
+    from standtrue.show.pages.settings import address_lines
+    from standtrue.work.accounts.entering import first_code
+
+    code = first_code(served.store, now)
+    told = over.authority
+    steps = None if told is None else (f"{over.address}trust", told.digest, address_lines(f"{over.address}trust"))
+    return tuple(network_lines(over.address, steps, code, reader()))
 
 
 def _clock_from(at: datetime) -> Callable[[], datetime]:

@@ -160,6 +160,7 @@ class JobForm(DocumentForm):
     done: tuple[DoneForm, ...] = ()
     stands: StandsForm | None = None
     planned_with: tuple[PlannedWithForm, ...] = ()
+    put_aside: Said = Field(default_factory=Text)
 
 
 # Checks
@@ -262,6 +263,7 @@ def to_job(form: JobForm) -> Job:
         done=done_of(form.done),
         stands=stands_of(form.stands),
         planned_with=tuple(PlannedWith(one.card, one.edition, one.digest) for one in form.planned_with),
+        put_aside=form.put_aside,
     )
 
 

@@ -134,6 +134,8 @@ class Job:
     done: tuple[Done, ...] = ()
     stands: Stands | None = None
     planned_with: tuple[PlannedWith, ...] = ()
+    put_aside: Text = field(factory=Text)
+    """Why nobody works on it for the time being; "": it is in hand."""
 
 
 @frozen

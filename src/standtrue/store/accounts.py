@@ -153,6 +153,11 @@ def rename_event(connection: Connection, number: int, what: str) -> None:
     connection.execute(update(sign_in).where(sign_in.c.number == number).values(what=what))
 
 
+def forget_event(connection: Connection, number: int) -> None:
+    """A try that was none."""
+    connection.execute(delete(sign_in).where(sign_in.c.number == number))
+
+
 def tries_since(connection: Connection, key: str, tried: str, ended_by: tuple[str, ...]) -> tuple[int, str]:
     """How often this was tried since it was last ended by one of these, and when last ("": never)."""
     last = select(func.coalesce(func.max(sign_in.c.number), -1)).where(sign_in.c.key == key)

@@ -104,6 +104,16 @@ def open_store(place: str | os.PathLike[str], *, make: bool = False) -> Store:
     return store
 
 
+@contextmanager
+def opened(place: str | os.PathLike[str] | Store) -> Iterator[Store]:
+    """The store at a place for a while. One that is open already stays so: its statements are prepared, too."""
+    if isinstance(place, Store):
+        yield place
+        return
+    with open_store(place) as store:
+        yield store
+
+
 def shown(place: str) -> str:
     """How a place is called, without a password."""
     url = _url(place)

@@ -7,6 +7,9 @@ from urllib.parse import quote
 
 from fastapi.responses import Response
 
+PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; sandbox"
+"""A picture brings its own styles and font, and can do nothing."""
+
 
 def download(content: bytes, name: str, kind: str, *, shown: bool = False) -> Response:
     """A file; `shown`: the browser may open it, in a page that can do nothing. RFC 6266 for its name."""

@@ -62,6 +62,8 @@ class Guard:
             return "wrong-host"
         if scope["method"] not in READING and not _is_own(headers, host):
             return "cross-site"
+        if headers.get("content-encoding", "identity") != "identity":
+            return "another-kind"  # nothing that is sent is unpacked
         length = headers.get("content-length", "0")
         if not length.isdigit():
             return "bad-length"

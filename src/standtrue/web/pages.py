@@ -39,6 +39,11 @@ def environment() -> Environment:
     return made
 
 
+def own_path(path: str) -> str:
+    """A path of this server, to go back to; the first page in place of anything that leads elsewhere."""
+    return path if path.startswith("/") and not path.startswith(("//", "/\\")) and path.isprintable() else "/"
+
+
 def page(request: Request, template: str, *, sheet: str = "", status: int = 200, **values: Any) -> HTMLResponse:
     """A whole page. `sheet`: that of the running head it belongs to. `values` go into the template as they are."""
     reader, visitor, shop = reader_of(request), visitor_of(request), state_of(request).served.shop()

@@ -62,6 +62,8 @@ class RefusedError(Exception):
 
 
 def code_of(status: int) -> str:
-    """The problem of a status that a library answers with."""
+    """The problem of a status that a library answers with; a body that it cannot read is a fault of what was sent."""
+    if status == HTTPStatus.BAD_REQUEST:
+        return "faults"
     found = next((code for code, own in STATUS.items() if own == status), None)
     return found or ("faults" if status < HTTPStatus.INTERNAL_SERVER_ERROR else "broken")

@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+import os
 import socket
 from collections.abc import Callable
 
 import uvicorn
 from fastapi import FastAPI
 
+from standtrue.web.certificates import Pair
+
 LOOPBACK = "127.0.0.1"
+
+EVERYWHERE = "::"
+"""Every address of this machine, of either kind; `EVERYWHERE_4` where it has but the older."""
+
+EVERYWHERE_4 = "0.0.0.0"
 
 PORT = 8574
 """Where the app is looked for, if nothing else is said."""
@@ -21,9 +29,13 @@ def free_socket(host: str, port: int, tried: int = TRIED) -> tuple[socket.socket
     last: OSError | None = None
     for number in range(port, port + tried):
         own = socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET, socket.SOCK_STREAM)
-        own.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        if os.name == "posix":  # elsewhere it would let two programs have one port
+            own.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        if host == EVERYWHERE:
+            own.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 0)
         try:
             own.bind((host, number))
+            own.listen()
         except OSError as error:
             own.close()
             last = error
@@ -32,9 +44,25 @@ def free_socket(host: str, port: int, tried: int = TRIED) -> tuple[socket.socket
     raise last or OSError
 
 
-def serve(app: FastAPI, own: socket.socket, begun: Callable[[], None] = lambda: None) -> None:
-    """Serve until it is told to end (Ctrl-C); `begun` is called once requests are answered."""
-    config = uvicorn.Config(app, log_level="error", access_log=False, server_header=False, timeout_graceful_shutdown=3)
+def socket_everywhere(port: int) -> tuple[socket.socket, int]:
+    """The same on every address of this machine."""
+    if socket.has_dualstack_ipv6():
+        return free_socket(EVERYWHERE, port)
+    return free_socket(EVERYWHERE_4, port)
+
+
+def serve(app: FastAPI, own: socket.socket, begun: Callable[[], None] = lambda: None, tls: Pair | None = None) -> None:
+    """Serve until it is told to end (Ctrl-C), by TLS if there is a certificate; `begun` is called once requests are
+    answered."""
+    config = uvicorn.Config(
+        app,
+        log_level="error",
+        access_log=False,
+        server_header=False,
+        timeout_graceful_shutdown=3,
+        ssl_certfile=None if tls is None else tls.certificate,
+        ssl_keyfile=None if tls is None else tls.key,
+    )
     server = _Telling(config, begun)
     server.run(sockets=[own])
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import datetime
 
 from attrs import define, field, frozen
 from fastapi import Request
+from fastapi.responses import Response
 
 from standtrue.model.reader_units import Paper
 from standtrue.show.words.preference import Preference, personal
@@ -21,6 +22,15 @@ def _now() -> datetime:
     return datetime.now().astimezone()
 
 
+@frozen
+class Authority:
+    """The shop's own authority: its certificate as a file (DER), its digest to be compared, the server's address."""
+
+    certificate: bytes
+    digest: str
+    address: str
+
+
 @define(eq=False)
 class State:
     """The shop that is served, the work in hand, and the clock (local time with its zone)."""
@@ -30,10 +40,12 @@ class State:
     uploads: Uploads = field(factory=Uploads)
     limits: Limits = field(factory=Limits)
     now: Callable[[], datetime] = _now
-    by: str = ""
-    """Who began the server: what is saved without signing in is saved by this name."""
     hosts: frozenset[str] = frozenset({"127.0.0.1", "localhost", "[::1]"})
     """By which names the server may be called."""
+    sign_in: bool = False
+    """Whether who asks must have signed in; else whoever sits at this machine is its owner."""
+    authority: Authority | None = None
+    """What a tablet must trust, where the shop made its own certificate."""
 
 
 @frozen
@@ -71,13 +83,19 @@ def paper_of(request: Request) -> Paper:
 
 
 def visitor_of(request: Request) -> Visitor:
-    """Who asks: until somebody signs in, whoever sits at this machine."""
-    found: Visitor = getattr(request.state, "visitor", None) or Visitor()
+    """Who asks, as `web.visitors` found it."""
+    found: Visitor = request.state.visitor
     return found
 
 
 READER_COOKIE = "reader"
 """Units, language and paper, such as `us.es.a4`."""
+
+
+def keep_preference(response: Response, chosen: Iterable[str | None]) -> None:
+    """Let the browser keep in which units and language, and on which paper, its reader reads."""
+    told = ".".join(one for one in chosen if one)
+    response.set_cookie(READER_COOKIE, told, max_age=31536000, samesite="strict", httponly=True)
 
 
 def _chosen(cookie: str) -> Preference:

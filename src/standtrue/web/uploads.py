@@ -47,10 +47,14 @@ class Uploads:
     _lock: threading.Lock = field(factory=threading.Lock)
     _made: int = 0
 
-    def find(self, who: str, key: str) -> Upload:
-        """A file that somebody sends. Raises RefusedError."""
+    def known(self, who: str, key: str) -> Upload | None:
+        """A file that somebody sends; None where it is not here, or no more."""
         with self._lock:
-            found = self._open.get((who, key))
+            return self._open.get((who, key))
+
+    def find(self, who: str, key: str) -> Upload:
+        """The same. Raises RefusedError for none."""
+        found = self.known(who, key)
         if found is None:
             raise RefusedError("not-found")
         return found
@@ -69,6 +73,11 @@ class Uploads:
         if found.size != size:
             raise RefusedError("used-otherwise")
         return found
+
+    def alone(self, who: str) -> Upload:
+        """A file that comes whole with one request, and goes with it."""
+        with self._lock:
+            return Upload(who, "", MOST_BYTES, self._new_file(), self.clock())
 
     async def take(self, upload: Upload, offset: int, pieces: AsyncIterator[bytes]) -> None:
         """Write what comes behind the bytes that are here. Raises RefusedError where it is not the next piece."""

@@ -196,7 +196,6 @@ def ground_of(answer: PlanAnswer, stand: Stand) -> Ground:
 def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     """The plan as one self-contained page that plays it."""
     steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
-    site, rest = answer.site, Grounds(answer.site).at_rest()
     title = title_of(answer, reader)
     named, bars = labels_plan.chart_title(title, reader), bars_of(answer, reader)
     chart = time_chart_svg(named, bars, reader, shift=shift_of(answer))
@@ -208,8 +207,8 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
         tuple(PageFact(said, kinds.get(said, "")) for said in head_lines(answer, reader)),
         tuple(stand_lines(answer, reader)),
         answer.needs.vehicle,
-        Drawing(site.name, (), "", site.datum, whole_shapes(floor_shapes(rest, reader), site, reader)),
-        tuple(_page_scene(answer, s, reader) for s in page_steps(steps)),
+        rest_drawing(answer, reader),
+        tuple(page_scene(answer, s, reader) for s in page_steps(steps)),
         tuple(_page_row(answer, words, reader) for words in steps),
         chart,
         tuple((reader.reason(u.draft.what), undone_words(u, reader)) for u in answer.ordered.undone),
@@ -226,7 +225,13 @@ def page_steps(steps: Sequence[StepWords]) -> tuple[Shown, ...]:
     return tuple(Shown(tuple(group), main_of(group)) for group in folded(steps))
 
 
-def _page_scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> PageScene:
+def rest_drawing(answer: PlanAnswer, reader: Reader) -> Drawing:
+    """The shop at rest, without a car."""
+    site, rest = answer.site, Grounds(answer.site).at_rest()
+    return Drawing(site.name, (), "", site.datum, whole_shapes(floor_shapes(rest, reader), site, reader))
+
+
+def page_scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> PageScene:
     """A group of steps as a picture of the page."""
     scene, main = scene_of(answer, shown, reader), shown.main
     operation = operation_of(answer.ordered, main.step)

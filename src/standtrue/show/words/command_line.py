@@ -127,6 +127,27 @@ def served_at(address: str, reader: Reader) -> str:
     )
 
 
+def network_lines(address: str, trust: tuple[str, str, str] | None, code: str | None, reader: Reader) -> Iterator[str]:
+    """The app can be opened on the network. `trust` are the address of the steps, the digest of the authority and the
+    address as a picture of characters; `code` is that of the first owner, if there is none yet."""
+    yield reader.say("Open {address} on any device of the shop's network. Ctrl-C ends it.", address=address)
+    if trust is not None:
+        steps, digest, picture = trust
+        yield reader.say(
+            "On each device first: {steps} tells how it comes to trust this server. The browser warns until then.",
+            steps=steps,
+        )
+        yield picture
+        yield reader.say("It shows these characters; if one differs, stop:")
+        yield " ".join(digest[i : i + 4] for i in range(0, len(digest), 4))
+    if code is not None:
+        yield reader.say(
+            "The first owner signs up at {address} with this code, once, within a day: {code}",
+            address=f"{address}sign-up",
+            code=code,
+        )
+
+
 def port_taken(wanted: int, found: int, reader: Reader) -> str:
     """Another program has the port."""
     return reader.say(

@@ -55,6 +55,10 @@ OPTIONS: Mapping[str, str] = {
     "--as-of": N_(
         "Look at the shop as of this day and time, and let the clock run on from there; what is kept has true times."
     ),
+    "--network": N_("Serve the shop's network, too: by TLS, and for whoever signed in."),
+    "--host": N_("A name or an address by which other devices reach this machine; may be given several times."),
+    "--certificate": N_("A certificate (PEM, with its chain) in place of one by the shop's own authority."),
+    "--key": N_("The key of that certificate (PEM, without a password)."),
     "--port": N_("The port; where it is taken, the next free one, which is told."),
     "folder": N_("The shop folder: documents as .toml or .json files."),
     "--json": N_("Answer as one JSON object on standard output."),

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-import uuid
 from pathlib import Path
 from typing import Annotated, Any
 
+from attrs import frozen
 from fastapi import Path as InPath
 from fastapi import Query, Request, Response
 from fastapi.concurrency import run_in_threadpool
@@ -33,6 +33,9 @@ Digest = Annotated[str, InPath(pattern="^[0-9a-f]{64}$")]
 _ANY = {"content": {"application/octet-stream": {"schema": {"type": "string", "format": "binary"}}}}
 _TAKES_FILE: dict[str, Any] = {"requestBody": {"required": False, **_ANY}}
 _REFUSED = ("too-large", "cross-site", "another-kind", "used-otherwise", "say-which-request", "not-found")
+
+MOST_NAME = 200
+"""A longer name, in bytes, is one that many disks do not take."""
 
 INERT = {
     "X-Content-Type-Options": "nosniff",
@@ -62,19 +65,30 @@ async def keep_attachment(
     if key is None:
         raise RefusedError("say-which-request")
     sent = await _sent(request, upload)
+    brought = _Brought(job, what, name, text, sent)
     try:
-        return await run_in_threadpool(_keep, request, sent, job, what, name, text, key)
+        return await run_in_threadpool(_keep, request, brought, key, upload)
     finally:
         if upload is None and sent is not None:
             state_of(request).uploads.end(sent)
 
 
+@frozen
+class _Brought:
+    job: str
+    what: What
+    name: str | None
+    text: str
+    sent: Upload | None
+    """None: it was sent in pieces, and is here no more."""
+
+
 async def _sent(request: Request, upload: str | None) -> Upload | None:
-    """The file that is to be kept; None where none was sent. Raises RefusedError."""
+    """What came with the request, or in pieces before. Raises RefusedError."""
     uploads, who = state_of(request).uploads, by_of(request)
     if upload is not None:
-        return uploads.find(who, upload)
-    made = uploads.begin(who, uuid.uuid4().hex, MOST_BYTES)
+        return uploads.known(who, upload)
+    made = uploads.alone(who)
     try:
         await uploads.take(made, 0, request.stream())
     except BaseException:
@@ -84,43 +98,50 @@ async def _sent(request: Request, upload: str | None) -> Upload | None:
     return made
 
 
-def _keep(
-    request: Request, sent: Upload | None, job: str, what: What, name: str | None, text: str, key: str
-) -> Response:
+def _keep(request: Request, brought: _Brought, key: str, upload: str | None) -> Response:
+    """Keep it, once. What was sent in pieces is told apart by its key, since it goes as soon as it is kept."""
+    served, by, sent = state_of(request).served, by_of(request), brought.sent
     if sent is not None and sent.received < sent.size:
         raise RefusedError("out-of-turn", received=sent.received)
-    has_file = sent is not None and sent.size > 0
-    served, by = state_of(request).served, by_of(request)
-    with tempfile.TemporaryDirectory(prefix="standtrue-") as folder:
-        files = []
-        if has_file and sent is not None:
-            _look_at(sent.file, what)
-            files = [Path(folder) / _called(name, sent.file)]
-            shutil.copyfile(sent.file, files[0])
 
-        def do(connection: Any) -> tuple[int, bytes]:
-            brought, _ = keep_files_in(
-                connection, served.shop(), job, what, files, text, by, lambda one: said_of(of_brought(one))
+    def do(connection: Any) -> tuple[int, bytes]:
+        if sent is None:
+            raise RefusedError("not-found")
+        with tempfile.TemporaryDirectory(prefix="standtrue-") as folder:
+            files = [_file(brought, sent.file, Path(folder))] if sent.size else []
+            kept, _ = keep_files_in(
+                connection,
+                served.shop(),
+                brought.job,
+                brought.what,
+                files,
+                brought.text,
+                by,
+                lambda one: said_of(of_brought(one)),
             )
-            return 201, as_bytes(of_brought(brought))
+        return 201, as_bytes(of_brought(kept))
 
-        given = do_once(request, key, job, digest_of(files[0]) if files else b"", do)
+    asked = digest_of(sent.file) if upload is None and sent is not None else (upload or "").encode()
+    given = do_once(request, key, brought.job, asked, do)
     if sent is not None:
         state_of(request).uploads.end(sent)
     return given
 
 
-def _look_at(file: Path, what: What) -> None:
-    """Raises RefusedError for a photo that is none."""
-    with file.open("rb") as opened:
+def _file(brought: _Brought, sent: Path, folder: Path) -> Path:
+    """The file under its own name. Raises RefusedError for a photo that is none."""
+    with sent.open("rb") as opened:
         first = opened.read(FIRST)
-    if what == "photo" and not is_photo(first):
+    if brought.what == "photo" and not is_photo(first):
         raise RefusedError("another-kind")
+    file = folder / _called(brought.name, first)
+    shutil.copyfile(sent, file)
+    return file
 
 
-def _called(name: str | None, file: Path) -> str:
-    if name in (None, ".", "..") or len(name.encode("utf-8", "replace")) > 200:
-        return f"file.{_ending(file.read_bytes()[:FIRST])}"
+def _called(name: str | None, first: bytes) -> str:
+    if name is None or name in (".", "..") or len(name.encode("utf-8", "replace")) > MOST_NAME:
+        return f"file.{_ending(first)}"
     return name
 
 
@@ -136,7 +157,7 @@ def _ending(first: bytes) -> str:
 )
 def get_attachment(request: Request, digest: Digest) -> Response:
     """A file that an entry names, byte for byte: to be saved, or shown as a picture by a page of this server."""
-    found = read_whole(state_of(request).served.place, [digest], MOST_BYTES).get(digest)
+    found = read_whole(state_of(request).served.store, [digest], MOST_BYTES).get(digest)
     if found is None:
         raise RefusedError("not-found")
     called = f'attachment; filename="{digest[:12]}.{_ending(found[:FIRST])}"'

@@ -113,7 +113,7 @@ async def put_document(
     comments of all fields that did not change.
     """
     sent = _KINDS.get(request.headers.get("content-type", "").partition(";")[0].strip().lower())
-    if sent is None or request.headers.get("content-encoding", "identity") != "identity":
+    if sent is None:
         raise RefusedError("another-kind")
     seen = _seen(if_match, if_none_match)
     body = await request.body()

@@ -31,11 +31,14 @@ Key = Annotated[
 ]
 
 
+ALWAYS = ("bad-length", "sign-in-first", "may-not", "wrong-host", "faults", "slow-down", "another-kind", "store-away")
+"""What every route may be refused with."""
+
+
 def responses(*codes: str) -> dict[int | str, dict[str, Any]]:
     """What a route may be refused with, for the description of the API: these problems, and those of every route."""
-    always = ("bad-length", "sign-in-first", "may-not", "wrong-host", "faults", "slow-down", "store-away")
     told: dict[int | str, dict[str, Any]] = {}
-    for code in (*always, *codes):
+    for code in (*ALWAYS, *codes):
         told[STATUS[code]] = {
             "description": "Refused",
             "content": {"application/problem+json": {"schema": {"$ref": "#/components/schemas/ProblemAnswer"}}},

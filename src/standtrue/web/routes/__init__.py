@@ -6,9 +6,21 @@ from collections.abc import Iterator
 
 from fastapi import APIRouter
 
-from standtrue.web.routes import help, records, start, today
+from standtrue.web.routes import (
+    entering,
+    help,
+    me,
+    order_changes,
+    orders,
+    people,
+    records,
+    settings,
+    shelves,
+    start,
+    today,
+)
 
-ROUTES = (today, records, start, help)
+ROUTES = (today, records, entering, me, people, settings, orders, order_changes, start, shelves, help)
 """In the order in which their addresses are looked up."""
 
 

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 
 from standtrue.show.pages.help import found, help_page, listing
+from standtrue.web.files import PICTURE_POLICY
 from standtrue.web.pages import page
 from standtrue.web.problems import problem_response
 from standtrue.web.roles import require
@@ -31,7 +32,7 @@ def help_at(request: Request, path: str) -> Response:
         return page(request, "help.html", shown=listing(one))
     ending = one.name.rpartition(".")[2]
     if ending in PICTURES:
-        policy = {"Content-Security-Policy": "default-src 'none'; style-src 'unsafe-inline'; font-src data:; sandbox"}
+        policy = {"Content-Security-Policy": PICTURE_POLICY}
         return Response(one.read_bytes(), media_type=PICTURES[ending], headers=policy)
     text = one.read_text(encoding="utf-8")
     if ending != "md":

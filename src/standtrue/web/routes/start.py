@@ -13,6 +13,7 @@ from standtrue.show.answers.exchange import of_taken_in
 from standtrue.show.answers.kept import said_of
 from standtrue.show.pages.start import start_page, start_picture
 from standtrue.show.words.pages.start import first_name
+from standtrue.web.files import PICTURE_POLICY
 from standtrue.web.pages import page
 from standtrue.web.roles import require
 from standtrue.web.state import reader_of, state_of, visitor_of
@@ -42,10 +43,6 @@ def picture(request: Request) -> Response:
     return Response(svg, media_type="image/svg+xml", headers={"Content-Security-Policy": PICTURE_POLICY})
 
 
-PICTURE_POLICY = "default-src 'none'; style-src 'unsafe-inline'; font-src data:; sandbox"
-"""A picture brings its own styles and font, and can do nothing."""
-
-
 async def _form(request: Request) -> dict[str, str]:
     return {name: value for name, value in (await request.form()).items() if isinstance(value, str)}
 
@@ -59,7 +56,7 @@ def keep(request: Request, filled: Filled) -> Response:
     """Go on with this floor."""
     reader, state = reader_of(request), state_of(request)
     asked = _filled(defaults(reader.units), filled)
-    by = visitor_of(request).name or state.by
+    by = visitor_of(request).name or state.served.by
     go_on(state.served.store, asked, reader.units, first_name(reader), by, lambda one: said_of(of_taken_in(one)))
     return RedirectResponse("/", 303)
 

@@ -57,11 +57,16 @@ def check_pin(store: Store, name: str, pin: str, at: datetime, address: str = ""
     return Allowed(found.name, role_of(found))
 
 
-def set_pin(store: Store, name: str, pin: str, at: datetime, by: str, address: str = "") -> None:
-    """Give a person a PIN, in place of an earlier one. Who may is for the caller to say. Raises UnansweredError."""
+def check(pin: str) -> None:
+    """Raises UnansweredError for what cannot be a PIN."""
     wrong = wrong_with_pin(pin)
     if wrong is not None:
         raise UnansweredError([refused(wrong, "pin")])
+
+
+def set_pin(store: Store, name: str, pin: str, at: datetime, by: str, address: str = "") -> None:
+    """Give a person a PIN, in place of an earlier one. Who may is for the caller to say. Raises UnansweredError."""
+    check(pin)
     kept = hashed(pin)
     with store.writing() as connection:
         found = named(connection, name)

@@ -20,7 +20,7 @@ from standtrue.work.accounts.secrets_kept import digest_of
 from standtrue.work.keep.answers import written_at
 
 TRIED, CODE_TRIED, PIN_TRIED = "password tried", "code tried", "PIN tried"
-SIGNED_IN, CODE_USED, PIN_RIGHT = "signed in", "signed up", "signed by PIN"
+SIGNED_IN, CODE_USED, PIN_RIGHT = "signed in", "signed up", "PIN right"
 LIFTED, PIN_LIFTED, PIN_SET = "sign-in lifted", "PIN lifted", "PIN set"
 
 MOST_PASSWORDS, MOST_PINS, MOST_FROM_ADDRESS = 10, 3, 20

@@ -20,17 +20,20 @@ from standtrue.work.car.happened import Happened
 from standtrue.work.car.steps import Handed
 from standtrue.work.keep.answers import Said, draft_of, now
 from standtrue.work.keep.once import Request, once
+from standtrue.work.keep.versions import Saved
 
 Entries = Callable[[Iterable[Kept]], tuple[tuple[Handed, ...], tuple[Happened, ...]]]
 
 
 @frozen
 class Writing:
-    """How an order of work, what happened, and what was measured are written down; and how entries are read again."""
+    """How an order of work, what happened, what was measured and a set-up that was saved are written down; and how
+    entries are read again."""
 
     handed: Callable[[Handed], Said]
     happened: Callable[[Happened], Said]
     measured: Callable[[MeasuredAnswer], Said]
+    saved: Callable[[Saved], Said]
     read: Entries
 
 

@@ -20,7 +20,17 @@ from standtrue.work.keep.answers import Said, saving_now
 from standtrue.work.keep.versions import Saved, save_document
 from standtrue.work.served import Read, Served
 
-__all__ = ["Change", "StaleError", "Version", "change_as_said", "checked", "history_in", "save_in", "version_in"]
+__all__ = [
+    "Change",
+    "StaleError",
+    "Version",
+    "change_as_said",
+    "checked",
+    "history_in",
+    "named_in",
+    "save_in",
+    "version_in",
+]
 
 
 @frozen
@@ -93,6 +103,14 @@ def history_in(served: Served, kind: str, name: str) -> tuple[Version, ...]:
 def version_in(served: Served, kind: str, name: str, version: int) -> Version | None:
     """One version of a document; None where there is none, or it was taken out."""
     return next((one for one in reversed(history_in(served, kind, name)) if one.version == version), None)
+
+
+def named_in(content: bytes, file: str) -> tuple[str, str]:
+    """Which document a file is, as it says itself. Raises UnansweredError for one that cannot be read."""
+    read = load_text(content, file)
+    if read.faults or read.mark is None:
+        raise UnansweredError(read.faults)
+    return read.mark.kind, read.mark.name
 
 
 def new_path(read: Read, kind: str, name: str) -> str:

@@ -55,6 +55,8 @@ SENTENCES: Sentences = {
     "blank-out-of-range": N_("it should be from {low} to {high}"),
     "type-it-again": N_("Type it again, with its unit."),
     "none-of-these": N_("this is none of the words that may stand here"),
+    "document-there-already": N_("there is a document of the name {name} already"),
+    "replace-it-here": N_("Replace it here, if it is the same; else give the new one another name."),
     "port-taken": N_("the port is taken, and so are those behind it"),
     "name-free-port": N_("Name another with {option}, or end the program that has it."),
     "path-leads-out": N_("the path leads out of the shop's folder"),

@@ -1,0 +1,63 @@
+"""The app on the shop's network: by TLS, on every address of this machine, for whoever signed in."""
+
+from __future__ import annotations
+
+import socket
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+
+from attrs import frozen
+
+from standtrue.model.basics import Fault, UnansweredError
+from standtrue.model.reason import because
+from standtrue.web.certificates import Pair, Trust, given_trust, own_trust
+from standtrue.web.names import Name, host_of, named, own_names, shown
+from standtrue.web.serving import socket_everywhere
+from standtrue.web.state import Authority
+
+LOOPBACKS = frozenset({"127.0.0.1", "localhost", "[::1]"})
+
+
+@frozen(eq=False)
+class Network:
+    """A socket that listens, what it shows, by which names it is called, and the address to open on another device."""
+
+    listens: socket.socket
+    port: int
+    tls: Pair
+    hosts: frozenset[str]
+    address: str
+    authority: Authority | None
+
+
+def on_network(folder: Path, port: int, hosts: Sequence[str], certificate: Path | None, key: Path | None) -> Network:
+    """The app of a shop folder on the network. Raises UnansweredError, and OSError where no port is free."""
+    asked = [_named(one) for one in hosts]
+    if (certificate is None) != (key is None):
+        what, remedy = because("certificate-without-key"), because("name-pem-files")
+        raise UnansweredError([Fault("certificate-unusable", what, "", "--certificate", "", remedy)])
+    if certificate is not None and key is not None:
+        trust = given_trust(certificate, key)
+    else:
+        trust = own_trust(folder, own_names(), asked, datetime.now(UTC))
+    names = asked or [one for one in trust.names if not str(one).startswith("*")]
+    if not names:
+        what, remedy = because("certificate-without-names"), because("name-the-host", option="--host")
+        raise UnansweredError([Fault("certificate-unusable", what, "", "--host", "", remedy)])
+    listens, found = socket_everywhere(port)
+    address = f"https://{host_of(asked[0]) if asked else shown(names)}:{found}/"
+    called = {host_of(one) for one in (*names, *trust.names)} | LOOPBACKS
+    return Network(listens, found, trust.server, frozenset(called), address, _authority(trust, address))
+
+
+def _authority(trust: Trust, address: str) -> Authority | None:
+    return None if trust.authority is None else Authority(trust.der, trust.digest, address)
+
+
+def _named(host: str) -> Name:
+    found = named(host)
+    if found is None:
+        what, remedy = because("no-host-name", value=host), because("name-the-host", option="--host")
+        raise UnansweredError([Fault("no-host-name", what, "", "--host", host, remedy)])
+    return found

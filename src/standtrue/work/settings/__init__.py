@@ -1,0 +1,1 @@
+"""What a shop has set for itself: how it is read, and which instruments it has."""

@@ -41,7 +41,6 @@ def change(file: Path, old: str, new: str) -> None:
     file.write_text(text.replace(old, new, 1), encoding="utf-8")
 
 
-@pytest.mark.usefixtures("asked_once")
 def test_a_job_on_paper(run: Run, shop: Path, tmp_path: Path) -> None:
     file = tmp_path / "sheets" / "job.pdf"
     ran = run("sheet", shop, "--out", file, "--no-plan")

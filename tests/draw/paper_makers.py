@@ -230,7 +230,11 @@ def left_out(text: str, sheet: AdviserSheet) -> frozenset[str]:
 
 def every_text(sheet: AdviserSheet, without: frozenset[str] = frozenset()) -> list[str]:
     """What must be read on the sheet."""
-    sheet = evolve(sheet, **dict.fromkeys(without, ()))
+    sheet = evolve(
+        sheet,
+        documents=() if "documents" in without else sheet.documents,
+        sources=() if "sources" in without else sheet.sources,
+    )
     units = sheet.reader.units
     texts = [sheet.title, sheet.shop, sheet.date, share_means(sheet.reader), "INVENTED DEMONSTRATION DATA"]
     texts += [f"{letter}: {s.name}" for letter, s in zip("ABCD", sheet.scenarios, strict=False)]

@@ -196,6 +196,7 @@ def test_thirty_orders_are_parted_folded_and_found(tmp_path: Path) -> None:
     own = (tmp_path / "shop" / "job-nib-windshield.toml").read_text()
     for n in range(27):
         day = f"2026-03-0{2 + n % 4}T0{7 + n % 3}:00:00"
+        own = own.replace("promised = 2026-03-02", "promised = 2026-03-09")
         told = own.replace("nib windshield", f"n{n}").replace("TR-4101", f"N-{n}").replace("DEMO 41", f"P {n}")
         (tmp_path / "shop" / f"n{n}.toml").write_text(told.replace("arrives = 2026-03-02T08:00:00", f"arrives = {day}"))
     with client_of(make_app(new_state(tmp_path / "shop"))) as client:

@@ -16,7 +16,7 @@ from standtrue.work.orders.asked import Planning, plan_as
 from web_fixtures import Server, visiting
 
 ORDER = "/orders/TR-4101"
-PLANNED = 120_000
+PLANNED = 60_000
 """A plan of the demonstration takes seconds; on a busy machine more."""
 
 

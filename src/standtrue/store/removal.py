@@ -18,7 +18,7 @@ from standtrue.store import attachments, rewriting, seeking, tables
 KIND = "removal"
 """The kind of the entry that says what was removed."""
 
-STAYING = (KIND, "import", "card")
+STAYING = (KIND, "import", "saved", "card")
 """Kinds of entries that are never taken out: what was, and which versions of documents there were."""
 
 RULE = "keep-years"

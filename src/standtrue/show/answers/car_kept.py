@@ -13,6 +13,7 @@ from standtrue.show.answers.car import (
     of_handed,
     of_happened,
 )
+from standtrue.show.answers.exchange import of_saved_alone
 from standtrue.show.answers.kept import read_again, said_of
 from standtrue.show.answers.measured import of_measured
 from standtrue.show.answers.parts import Shape
@@ -27,6 +28,7 @@ def writing(job: str, demonstration: bool) -> Writing:
         lambda handed: said_of(of_handed(job, handed, demonstration)),
         lambda happened: said_of(of_happened(job, happened, demonstration)),
         lambda measured: said_of(of_measured(measured)),
+        lambda saved: said_of(of_saved_alone(saved)),
         read_entries,
     )
 

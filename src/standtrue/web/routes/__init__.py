@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from fastapi import APIRouter
 
 from standtrue.web.routes import (
+    car,
     entering,
     help,
     me,
@@ -20,7 +21,7 @@ from standtrue.web.routes import (
     today,
 )
 
-ROUTES = (today, records, entering, me, people, settings, orders, order_changes, start, shelves, help)
+ROUTES = (today, records, entering, me, people, settings, orders, order_changes, start, shelves, help, car)
 """In the order in which their addresses are looked up."""
 
 

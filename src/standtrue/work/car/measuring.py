@@ -14,13 +14,14 @@ from sqlalchemy import Connection
 from standtrue.documents import load_text
 from standtrue.model.job import Job
 from standtrue.store.database import Store, open_store
-from standtrue.store.documents import Draft, latest_versions, save
+from standtrue.store.documents import Draft, latest_versions
 from standtrue.work.aim.aiming import MeasuredAnswer, judge_measured
 from standtrue.work.aim.laying import TargetsAnswer, lay_targets_out
 from standtrue.work.car.fold import AtStep
 from standtrue.work.car.keeping import Writing
 from standtrue.work.car.setting import SetUp, name_of, read_set_up, set_up
 from standtrue.work.keep.answers import keep_answer_in, saving_now
+from standtrue.work.keep.versions import save_document
 from standtrue.work.served import Served
 
 MOST = 24
@@ -86,7 +87,7 @@ def measure(served: Served, job: Job, at: AtStep, by: str, writing: Writing) -> 
     Raises UnansweredError.
     """
     with open_store(served.place) as store:
-        _save(store, served, job, at, by)
+        _save(store, served, job, at, by, writing)
         answer = measured_of(served, job, at)
         assert answer is not None  # just saved
         with store.writing() as connection:
@@ -98,13 +99,13 @@ def _own(job: Job, at: AtStep) -> str:
     return name_of(job, at.step.card)
 
 
-def _save(store: Store, served: Served, job: Job, at: AtStep, by: str) -> None:
+def _save(store: Store, served: Served, job: Job, at: AtStep, by: str, writing: Writing) -> None:
     """A version of the set-up, unless the last one says the same."""
     with store.writing() as connection:
         made = set_up(served.shop(), job, at, latest_versions(connection))
         draft = _draft(connection, made)
         if draft is not None:
-            save(connection, draft, saving_now(by))
+            save_document(connection, "changed" if draft.based_on else "new", draft, saving_now(by), writing.saved)
 
 
 def _draft(connection: Connection, made: SetUp) -> Draft | None:

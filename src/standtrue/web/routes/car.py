@@ -32,7 +32,7 @@ from standtrue.work.accounts.people import people as accounts
 from standtrue.work.accounts.pins import Refused, check_pin
 from standtrue.work.car.fold import AtCar, AtStep
 from standtrue.work.car.happened import What
-from standtrue.work.car.keeping import hand_over, keep_photo
+from standtrue.work.car.keeping import hand_over, is_old, keep_photo
 from standtrue.work.car.measuring import layout_of, measure, measured_of
 from standtrue.work.car.planning import plan_from_here
 from standtrue.work.car.steps import handed_of
@@ -258,7 +258,8 @@ def _show(
     else:
         due = Due(None if at is None else _layout(own, at), None if at is None else _card(own, at))
         shown = _due(own, told, at, due, screen, wrong, chosen, refused)
-    made = screens.car_page(own.job, told, at, own.who, shown, reader, device=own.device)
+    old = is_old(own.state.served.store, own.job.name)
+    made = screens.car_page(own.job, told, at, own.who, shown, reader, old=old, device=own.device)
     own.known(response := page(own.request, "car.html", status=status, car=made, here=own.address, asked=asked,
                                refresh=refresh, fresh=lambda: uuid.uuid4().hex, token=token_of(own), every=EVERY_MS,
                                once=bool(screen)))  # fmt: skip

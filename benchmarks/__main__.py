@@ -9,7 +9,7 @@ from pathlib import Path
 import numba
 import numpy
 
-from benchmarks import aim, door, drive, pictures, place, sequence, store, study
+from benchmarks import aim, door, drive, pictures, place, sequence, store, study, web
 from benchmarks.place_region import region_curves
 
 HEAD = """# Benchmarks
@@ -27,6 +27,7 @@ PARTS = (
     ("What a room can do for a year's cars", study.measure),
     ("Asked from Python", door.measure),
     ("The record", store.measure),
+    ("The app", web.measure),
 )
 
 

@@ -74,6 +74,11 @@ class Uploads:
             raise RefusedError("used-otherwise")
         return found
 
+    def alone(self, who: str) -> Upload:
+        """A file that comes whole with one request, and goes with it."""
+        with self._lock:
+            return Upload(who, "", MOST_BYTES, self._new_file(), self.clock())
+
     async def take(self, upload: Upload, offset: int, pieces: AsyncIterator[bytes]) -> None:
         """Write what comes behind the bytes that are here. Raises RefusedError where it is not the next piece."""
         if upload.busy or offset != upload.received:

@@ -17,6 +17,7 @@ from standtrue.model.ground import Ground, Grounds, LiftSetting
 from standtrue.model.order import OUTSIDE, Stand, Step
 from standtrue.show.pictures.car import stance_shapes
 from standtrue.show.pictures.drive_shapes import car_shapes, move_shapes
+from standtrue.show.pictures.fading import fade_others
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.page import OrderPage, PageFact, PageRow, PageScene, order_page
 from standtrue.show.pictures.place import paper_of, whole_shapes
@@ -145,7 +146,9 @@ def scene_drawing(answer: PlanAnswer, shown: Shown, reader: Reader) -> Drawing |
         facts=(),
         verdict="",
         datum=answer.site.datum,
-        shapes=whole_shapes([*floor_shapes(ground, reader), *shapes], answer.site, reader, car=car),
+        shapes=whole_shapes(
+            [*fade_others(floor_shapes(ground, reader), shapes), *shapes], answer.site, reader, car=car
+        ),
     )
 
 
@@ -161,8 +164,7 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
     ground = ground_between(answer.site, car, ends[0], ends[-1], tuple(crossed))
-    # A step does not tell its legs one by one: no mark of steering is named.
-    shapes = [evolve(s, tag="") if s.role == "steer" else s for s in move_shapes(path, car, reader)]
+    shapes = list(move_shapes(path, car, reader))
     if path.goal is not None:
         shapes.extend(car_shapes(car, path.goal, labels_plan.car_after_move(reader), reader))
     return ground, shapes

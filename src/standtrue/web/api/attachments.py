@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-import uuid
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -89,7 +88,7 @@ async def _sent(request: Request, upload: str | None) -> Upload | None:
     uploads, who = state_of(request).uploads, by_of(request)
     if upload is not None:
         return uploads.known(who, upload)
-    made = uploads.begin(who, uuid.uuid4().hex, MOST_BYTES)
+    made = uploads.alone(who)
     try:
         await uploads.take(made, 0, request.stream())
     except BaseException:
@@ -158,7 +157,7 @@ def _ending(first: bytes) -> str:
 )
 def get_attachment(request: Request, digest: Digest) -> Response:
     """A file that an entry names, byte for byte: to be saved, or shown as a picture by a page of this server."""
-    found = read_whole(state_of(request).served.place, [digest], MOST_BYTES).get(digest)
+    found = read_whole(state_of(request).served.store, [digest], MOST_BYTES).get(digest)
     if found is None:
         raise RefusedError("not-found")
     called = f'attachment; filename="{digest[:12]}.{_ending(found[:FIRST])}"'

@@ -47,7 +47,7 @@ def search(
     """Jobs in the record by words and days, the last kept first: as `records --json` answers."""
     at, _, job = after.partition(" ")
     behind = (at, job) if at else None
-    looked = look_for(state_of(request).served.place, words or (), first, last, most=limit, after=behind)
+    looked = look_for(state_of(request).served.store, words or (), first, last, most=limit, after=behind)
     more = None if looked.after is None else " ".join(looked.after)
     return told(of_looked(looked), headers=next_page(request, more))
 
@@ -60,7 +60,7 @@ def list_entries(
     after: Annotated[int, Query(ge=-1, le=2**31, description="Those behind the entry of this number.")] = -1,
 ) -> Response:
     """Entries of one job in order, each with what it says in words."""
-    page = read_page(state_of(request).served.place, job, after=after, most=limit)
+    page = read_page(state_of(request).served.store, job, after=after, most=limit)
     said = [content_words(one.entry.kind, one.entry.shape, one.content, ENGLISH) for one in page.entries]
     more = page.entries[-1].entry.number if page.more else None
     told_entries = of_job_record(tuple(zip(page.entries, said, strict=True)), None)
@@ -76,7 +76,7 @@ def get_content(
     request: Request, number: Annotated[int, Query(ge=0, le=2**31, description="In the job, from 0.")], job: Job = ""
 ) -> Response:
     """What one entry holds, byte for byte as it was kept: the answer, in the shape that the entry names."""
-    page = read_page(state_of(request).served.place, job, after=number - 1, most=1)
+    page = read_page(state_of(request).served.store, job, after=number - 1, most=1)
     if not page.entries or page.entries[0].content is None:
         raise RefusedError("not-found")
     return json_bytes(page.entries[0].content, 200)
@@ -97,7 +97,7 @@ def get_record(
     request: Request, job: Job, form: Annotated[Literal["json", "pdf"], Query(alias="as")] = "json"
 ) -> Response:
     """The record of a job, as `record --json` answers, or as PDF."""
-    place = state_of(request).served.place
+    place = state_of(request).served.store
     kept = of_record(gather_record(place, job))
     if form == "json":
         return told(kept)
@@ -119,7 +119,7 @@ def export(request: Request, job: Job) -> Response:
     folder = Path(tempfile.mkdtemp(prefix="standtrue-"))
     gone = BackgroundTask(shutil.rmtree, folder, ignore_errors=True)
     try:
-        file = hand_out(state_of(request).served.place, job, folder / "record.zip").out
+        file = hand_out(state_of(request).served.store, job, folder / "record.zip").out
     except BaseException:
         shutil.rmtree(folder, ignore_errors=True)
         raise
@@ -129,7 +129,7 @@ def export(request: Request, job: Job) -> Response:
 @router.get("/journal/anchor", responses=answered(AnchorAnswer), dependencies=[require("reader")])
 def get_anchor(request: Request) -> Response:
     """The head of the log, to hand out daily: as `anchor --json` answers."""
-    return told(of_anchor(head_of(state_of(request).served.place)))
+    return told(of_anchor(head_of(state_of(request).served.store)))
 
 
 def _saved_as(job: str, ending: str) -> dict[str, Any]:

@@ -187,7 +187,7 @@ def _verify(state: State, asked: form.VerifyAsked, _: Asking) -> Found:
     what, remedy = because("no-anchor"), because("give-anchor", command="standtrue anchor")
     if wrong:
         raise UnansweredError(Fault("no-anchor", what, "", "against", one, remedy) for one in wrong)
-    found = verify_store(state.served.place, asked.against)
+    found = verify_store(state.served.store, asked.against)
     return Found(found, of_verified(found))
 
 

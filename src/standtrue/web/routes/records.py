@@ -29,7 +29,7 @@ def records(
     request: Request, words: str = "", first: str = "", last: str = "", behind: str = "", job: str = ""
 ) -> HTMLResponse:
     """Looking for one."""
-    place = state_of(request).served.place
+    place = state_of(request).served.store
     after = (behind, job) if behind else None
     looked = look_for(place, words.split(), first, last, most=A_PAGE, after=after)
     return page(request, "records.html", sheet="records", records=records_page(looked, reader_of(request)))
@@ -38,7 +38,7 @@ def records(
 @router.get("/records/{job:path}/record.pdf", include_in_schema=False)
 def printed(request: Request, job: str) -> Response:
     """It on paper."""
-    place = state_of(request).served.place
+    place = state_of(request).served.store
     record = of_record(gather_record(place, job))
     photos = read_whole(place, photo_digests(record), MOST_BYTES)
     pdf = record_pdf(record, photos, paper_of(request), reader_of(request))
@@ -50,13 +50,13 @@ def handed_out(request: Request, job: str) -> Response:
     """It as a file that others can check."""
     with TemporaryDirectory() as folder:
         out = Path(folder) / "record.zip"
-        hand_out(state_of(request).served.place, job, out)
+        hand_out(state_of(request).served.store, job, out)
         return download(out.read_bytes(), f"{job}.zip", "application/zip")
 
 
 @router.get("/records/{job:path}", response_class=HTMLResponse, include_in_schema=False)
 def record(request: Request, job: str) -> HTMLResponse:
     """One of them, proven as it is opened."""
-    gathered = gather_record(state_of(request).served.place, job)
+    gathered = gather_record(state_of(request).served.store, job)
     shown = record_page(of_record(gathered), gathered.entries, reader_of(request))
     return page(request, "record.html", sheet="records", record=shown)

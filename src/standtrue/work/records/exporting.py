@@ -20,7 +20,7 @@ from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import Reason, because
 from standtrue.seal import Head, Kept, Tree, leaf_of
 from standtrue.store import attachments, journal
-from standtrue.store.database import open_store
+from standtrue.store.database import Store, opened
 from standtrue.store.tables import document_version
 from standtrue.whole_file import beside
 from standtrue.work.records.searching import read_job
@@ -45,14 +45,14 @@ class Handed:
     head: Head
 
 
-def hand_out(place: str, job: str, out: Path, against: Sequence[str] = ()) -> Handed:
+def hand_out(place: str | Store, job: str, out: Path, against: Sequence[str] = ()) -> Handed:
     """Write one job into a folder, or a single file (.zip); with a proof for each anchor in `against` that is given.
 
     Raises UnansweredError: no such job, an anchor of more entries than there are, or nothing can be written there.
     """
     anchors = tuple(map(anchor_said, against))
     kept = read_job(place, job)
-    with open_store(place) as store, store.reading() as connection:
+    with opened(place) as store, store.reading() as connection:
         head = journal.read_head(connection)[0]
         tree = Tree(map(leaf_of, journal.digests(connection)))
         if longer := next((one for one in anchors if not 0 < one.size <= tree.size), None):

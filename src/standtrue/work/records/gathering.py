@@ -10,7 +10,7 @@ from standtrue.model.reason import Reason, because
 from standtrue.seal import Head, Kept
 from standtrue.store import attachments
 from standtrue.store.attachments import State
-from standtrue.store.database import open_store
+from standtrue.store.database import Store, opened
 from standtrue.store.journal import entries
 from standtrue.work.keep.answers import SHOP
 from standtrue.work.records.searching import read_job
@@ -33,7 +33,7 @@ class JobRecord:
     of_shop: tuple[Kept, ...] = ()
 
 
-def gather_record(place: str, job: str) -> JobRecord:
+def gather_record(place: str | Store, job: str) -> JobRecord:
     """Read a job and prove the log that it is in. Raises UnansweredError where it has no entry, or nothing is read."""
     kept = read_job(place, job)
     verified = verify_store(place)
@@ -41,16 +41,16 @@ def gather_record(place: str, job: str) -> JobRecord:
     elsewhere = len(verified.wrong) - len(own)
     told = (because("wrong-elsewhere", count=elsewhere),) if elsewhere else ()
     named = dict.fromkeys(d for one in kept for d in attachments.named(one.entry.attachments))
-    with open_store(place) as store, store.reading() as connection:
+    with opened(place) as store, store.reading() as connection:
         files = {digest: attachments.state(connection, digest) for digest in named}
         before = tuple(one for one in entries(connection, SHOP) if one.entry.at <= kept[-1].entry.at)
     return JobRecord(job, kept, verified.head, (*own, *told), files, before)
 
 
-def read_whole(place: str, digests: Iterable[str], most: int) -> Mapping[str, bytes]:
+def read_whole(place: str | Store, digests: Iterable[str], most: int) -> Mapping[str, bytes]:
     """The bytes of files by their digest; without those that are not whole, or of more than `most` bytes."""
     found: dict[str, bytes] = {}
-    with open_store(place) as store, store.reading() as connection:
+    with opened(place) as store, store.reading() as connection:
         for digest in digests:
             if attachments.state(connection, digest) is not State.WHOLE:
                 continue

@@ -11,7 +11,7 @@ from sqlalchemy import Connection
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import because
 from standtrue.seal import Kept
-from standtrue.store.database import open_store
+from standtrue.store.database import Store, opened
 from standtrue.store.journal import count_of, entries
 from standtrue.store.seeking import Found, Wanted, jobs_count, search
 
@@ -51,7 +51,7 @@ class Page:
 
 
 def look_for(
-    place: str,
+    place: str | Store,
     words: Sequence[str],
     first: str = "",
     last: str = "",
@@ -65,20 +65,20 @@ def look_for(
     if first and last and wanted.first > wanted.last:
         what, remedy = because("days-reversed", first=wanted.first, last=wanted.last), because("first-day-first")
         raise UnansweredError([Fault("days-reversed", what, "", "--to", last, remedy)])
-    with open_store(place) as store, store.reading() as connection:
+    with opened(place) as store, store.reading() as connection:
         found = search(connection, wanted)
         more = len(found) > most
         return Looked(wanted.words, tuple(found[:most]), jobs_count(connection), wanted.first, wanted.last, more)
 
 
-def read_job(place: str, job: str) -> tuple[Kept, ...]:
+def read_job(place: str | Store, job: str) -> tuple[Kept, ...]:
     """Every entry of a job, in order. Raises UnansweredError where it has none."""
     return read_page(place, job, most=None).entries
 
 
-def read_page(place: str, job: str, *, after: int = -1, most: int | None = 50) -> Page:
+def read_page(place: str | Store, job: str, *, after: int = -1, most: int | None = 50) -> Page:
     """Entries of a job behind that of the number `after`. Raises UnansweredError where it has none at all."""
-    with open_store(place) as store, store.reading() as connection:
+    with opened(place) as store, store.reading() as connection:
         count = count_of(connection, job)
         found = tuple(entries(connection, job, after=after, most=most))
         if not count:

@@ -16,7 +16,7 @@ from standtrue.model.reason import Reason, because
 from standtrue.seal import Broken, Head, How, Kept, diagnose, read_head
 from standtrue.store import attachments, journal
 from standtrue.store.attachments import State
-from standtrue.store.database import open_store
+from standtrue.store.database import Store, opened
 from standtrue.store.documents import wrong_with
 from standtrue.store.removal import KIND
 from standtrue.store.tables import document_version
@@ -54,10 +54,10 @@ class Verified:
     """Of how many entries what they held was taken out by the shop's rule."""
 
 
-def verify_store(place: str, against: Sequence[str] = ()) -> Verified:
+def verify_store(place: str | Store, against: Sequence[str] = ()) -> Verified:
     """Prove the whole record of a store. Raises UnansweredError where it cannot be read, and for no anchor."""
     anchors = tuple(map(anchor_said, against))
-    with open_store(place) as store, journal.read_rows(store) as connection:
+    with opened(place) as store, journal.read_rows(store) as connection:
         head, log = journal.read_head(connection)
         seen = _Seen()
         told = diagnose(seen.through(journal.entries(connection)), head, log, anchors)
@@ -82,9 +82,9 @@ def _against(broken: Broken, anchor: Head) -> bool:
     return broken.index < anchor.size
 
 
-def head_of(place: str) -> Head:
+def head_of(place: str | Store) -> Head:
     """The head to hand out. Raises UnansweredError."""
-    with open_store(place) as store, store.reading() as connection:
+    with opened(place) as store, store.reading() as connection:
         return journal.read_head(connection)[0]
 
 

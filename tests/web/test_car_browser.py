@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Error, Page
 
 from car_makers import JOBS, PIN, open_orders, told_of, typed, write_orders
 from web_fixtures import Server, Visit, serving, visiting
@@ -53,21 +53,25 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
         yield found
 
 
-def until(true: Callable[[], object]) -> None:
+def until(true: Callable[[], object], told: Callable[[], object] = lambda: None) -> None:
     """Wait for something that comes without a word."""
     end = time.monotonic() + PATIENCE_S
     while not true():
-        assert time.monotonic() < end
+        assert time.monotonic() < end, told()
         time.sleep(0.1)
 
 
 def heading(page: Page) -> str:
-    return page.locator("section:not([hidden]) h1").inner_text()
+    """What the page asks; nothing while another is on its way."""
+    try:
+        return page.locator("section:not([hidden]) h1").inner_text(timeout=1000)
+    except Error:
+        return ""
 
 
 def asks(page: Page, question: str) -> None:
     """Wait until the page asks this, and its script is there."""
-    page.locator("section:not([hidden]) h1", has_text=question).wait_for(timeout=PATIENCE_S * 1000)
+    until(lambda: question in heading(page), lambda: page.locator("main").inner_text()[:1500])
     page.wait_for_selector("html[data-ready]", timeout=PATIENCE_S * 1000)
 
 

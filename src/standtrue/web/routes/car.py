@@ -11,7 +11,7 @@ from typing import Annotated, Any
 from urllib.parse import quote
 
 from fastapi import APIRouter, File, Form, Request, UploadFile
-from fastapi.responses import HTMLResponse, JSONResponse, Response
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
 from standtrue.model.basics import UnansweredError
 from standtrue.model.procedure import Procedure
@@ -61,6 +61,12 @@ def worker() -> Response:
         media_type="text/javascript; charset=utf-8",
         headers={"Cache-Control": "no-cache"},
     )
+
+
+@router.get("/orders/{number}/at-the-car", include_in_schema=False, dependencies=READS)
+def from_order(number: str) -> Response:
+    """To the car, from the page of an order."""
+    return RedirectResponse(f"/car/{quote(number, safe='')}", 303)
 
 
 @router.get("/car/{number}", response_class=HTMLResponse, include_in_schema=False, dependencies=READS)

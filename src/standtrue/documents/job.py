@@ -41,7 +41,15 @@ from standtrue.documents.parts import (
     table_of,
 )
 from standtrue.documents.procedure import Amount
-from standtrue.documents.progress import DoneForm, StandsForm, check_times, done_elsewhere, done_of, stands_of
+from standtrue.documents.progress import (
+    DoneForm,
+    StandsForm,
+    check_stands,
+    check_times,
+    done_elsewhere,
+    done_of,
+    stands_of,
+)
 from standtrue.documents.rules import EVENT, WHERE
 from standtrue.documents.zones import ZoneForm, check_zones, zones_of
 from standtrue.model.job import Decision, Event, FittedSensor, Job, PlannedWith, Reading, Scan, Work
@@ -182,6 +190,7 @@ def check_job(form: JobForm, tell: Tell) -> None:
         remedy = choice_remedy(form.drivable, ("yes", "no", *names))
         tell(("drivable",), "unknown-reference", because("neither-yes-nor-no"), remedy)
     check_times(form.arrives, form.promised, form.done, tell)
+    check_stands(form.stands, tell)
     for i, decision in enumerate(form.decisions):
         _check_named(decision, form, ("decisions", i), tell)
         votes = {decision.verdict, "keep" if decision.keep else None, "drop" if decision.drop else None} - {None, ""}

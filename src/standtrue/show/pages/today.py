@@ -152,6 +152,11 @@ def page_of(row: Row) -> str:
     return f"/orders/{quote(row.number, safe='')}"
 
 
+def at_the_car(row: Row) -> str:
+    """Where it is worked on."""
+    return f"/car/{quote(row.number, safe='')}"
+
+
 def _short(number: str, others: Sequence[str]) -> str:
     """A number without what it begins with, where that still tells the cars apart."""
     tails = [one.rpartition("-")[2] for one in others]
@@ -171,7 +176,7 @@ class _Teller:
         act = words.act_words(wait, self.reader)
         page = page_of(row)
         named = next((one.name for one in wait.what if hasattr(one, "name")), "")
-        hrefs = {"reader": f"/cards/{quote(named, safe='')}", "sign": f"{page}/at-the-car"}
+        hrefs = {"reader": f"/documents/procedure/{quote(named, safe='')}", "sign": at_the_car(row)}
         shapes: Mapping[str, str] = {"late": "late", "decide": "look", "time": "wait"}
         return WaitLine(
             shapes[wait.urgency],

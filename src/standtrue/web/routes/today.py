@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from fastapi import APIRouter, Request
-from fastapi.responses import HTMLResponse
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from standtrue.model.basics import UnansweredError
 from standtrue.model.job import Job
@@ -29,10 +29,12 @@ KEPT = 400
 
 
 @router.get("/", response_class=HTMLResponse, include_in_schema=False, dependencies=[require("reader")])
-def today(request: Request, find: str = "") -> HTMLResponse:
-    """The page."""
+def today(request: Request, find: str = "") -> Response:
+    """The page; where nothing was brought in yet, the first start."""
     state, reader, role = state_of(request), reader_of(request), visitor_of(request).role
     shop = state.served.shop()
+    if not state.served.read().versions and may(role, "planner"):
+        return RedirectResponse("/start", 303)
     site = next(iter(shop.written.sites.values()), None)
     told = today_page(
         day_of(state), site, shop.written.vehicles, reader, decides=may(role, "planner"), find=find.strip()

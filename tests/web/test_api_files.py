@@ -5,16 +5,19 @@ from __future__ import annotations
 import gzip
 import io
 import struct
+import time
 import tracemalloc
 import zipfile
 import zlib
 from collections.abc import AsyncIterator, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import anyio
 import pytest
 from fastapi.testclient import TestClient
 
+from standtrue.store.database import PATIENCE_S
 from standtrue.web.app import make_app
 from standtrue.web.guard import MOST_FILE_BYTES
 from standtrue.web.problems import RefusedError
@@ -234,3 +237,16 @@ def test_one_piece_at_a_time(client: TestClient, state: State) -> None:
     assert told.status_code == 409
     upload.busy = False
     assert client.delete("/api/v1/uploads/a-tablet-3").status_code == 204
+
+
+def test_whoever_writes_and_reads_meanwhile_waits_for_nobodys_connection(state: State) -> None:
+    """More writers than the store has connections, each of which reads while it writes: none waits for ever."""
+
+    def write(_: int) -> int:
+        with state.served.store.writing():
+            return state.served.read().revision
+
+    begun = time.monotonic()
+    with ThreadPoolExecutor(40) as pool:
+        assert len(set(pool.map(write, range(80)))) == 1
+    assert time.monotonic() - begun < PATIENCE_S

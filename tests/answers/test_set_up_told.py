@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+import math
+import re
 from functools import cache
 
+import pytest
 from attrs import evolve
 
 from standtrue.demo import demo_files
@@ -16,6 +19,9 @@ from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.sheet_report import reading_rows
 from standtrue.work.aim import aiming
 from standtrue.work.aim.aiming import judge_measured
+from standtrue.work.aim.floors import judge_floor
+from standtrue.work.aim.laying import lay_targets_out
+from standtrue.work.aim.setups import scene_of
 from standtrue.work.needs.jobs import find_job_needs
 
 
@@ -52,6 +58,35 @@ def test_a_reading_left_out_is_told_and_moves_no_number() -> None:
     rows = list(reading_rows(measured(2), {3: "questioned"}, ENGLISH))
     assert len(rows) == len(found.readings)
     assert (rows[2][0], rows[2][2], rows[2][3]) == ("3", "90.000 m", "questioned")
+
+
+def test_where_the_chalk_of_a_target_ends_is_told_where_no_card_tells_its_size() -> None:
+    """500 mm to either side of its middle: nobody can know unless told."""
+    files = demo_files()
+    bare = {name: re.sub(rb"(?m)^size = .*\n", b"", content) for name, content in files.items()}
+    for written, count in ((files, 0), (bare, 1)):
+        asked = gather(load_text(content, name) for name, content in written.items()).shop()
+        found = lay_targets_out(asked, asked.setups["corrow camera"])
+        said = [one for one in found.basis.warnings if one.code == "chalk-ends"]
+        assert len(said) == count
+        assert all("500 mm" in ENGLISH.reason(one) for one in said)
+        (one,) = found.targets
+        assert count == 0 or math.dist(*one.place.chalk) == pytest.approx(1.0)
+
+
+def test_estimated_dimensions_are_told_of_what_is_laid_out_and_of_the_floor() -> None:
+    files = demo_files()
+    car = "vehicle-tavlin-corrow.toml"
+    files = {**files, car: re.sub(rb"(?m)^ground_clearance = .*\n", b"", files[car])}
+    asked = gather(load_text(content, name) for name, content in files.items()).shop()
+    setup = asked.setups["corrow camera"]
+    scene, _ = scene_of(asked, setup)
+    for basis in (
+        lay_targets_out(asked, setup).basis,
+        judge_floor(asked, asked.surveys["hall floor, winter"], scene.card, scene.vehicle, scene.place).basis,
+    ):
+        (said,) = (ENGLISH.reason(w) for w in basis.warnings if w.code == "vehicle-estimated")
+        assert "ground clearance" in said
 
 
 def test_needs_tell_the_order_as_it_was_written() -> None:

@@ -27,7 +27,7 @@ from standtrue.show.sheets.room.sheet import (
 )
 from standtrue.show.words.quantities import length
 from standtrue.show.words.reader import ENGLISH, Reader
-from standtrue.show.words.sheet_room import share_means, share_words
+from standtrue.show.words.sheet_room import documents_in_short, share_means, share_words, sources_in_short
 
 MM = 72 / 25.4
 
@@ -174,11 +174,11 @@ def squeezed(text: str) -> str:
 
 
 def hold_together(got: Read, sheet: AdviserSheet) -> None:
-    """Nothing is missing, and everything is in order."""
+    """Nothing is missing but what its sheet says is left out, by its number; and everything is in order."""
     text = got.text()
     feet = re.findall(rf"{squeezed(sheet.program)}.{{,60}}?page(\d+)of(\d+)Thevehiclemaker", text)
     text = re.sub(rf"{squeezed(sheet.program)}.{{,60}}?page\d+of\d+Thevehiclemaker.*?safe\.", "", text)
-    for said in every_text(sheet):
+    for said in every_text(sheet, without=left_out(text, sheet)):
         assert squeezed(said) in text, said
     in_order(got)
     pages = len(got.sizes_pt())
@@ -217,8 +217,24 @@ def overlapping(words: list[Word]) -> list[tuple[Word, Word]]:
     return found
 
 
-def every_text(sheet: AdviserSheet) -> list[str]:
+def left_out(text: str, sheet: AdviserSheet) -> frozenset[str]:
+    """What a sheet of two pages says that it has no room for: how many, and where they stand instead."""
+    said = {
+        "documents": documents_in_short(len(sheet.documents), sheet.reader),
+        "sources": sources_in_short(
+            [s.status for s in sheet.sources], [s.read_on for s in sheet.sources], sheet.reader
+        ),
+    }  # fmt: skip
+    return frozenset(what for what, short in said.items() if short and squeezed(short) in text)
+
+
+def every_text(sheet: AdviserSheet, without: frozenset[str] = frozenset()) -> list[str]:
     """What must be read on the sheet."""
+    sheet = evolve(
+        sheet,
+        documents=() if "documents" in without else sheet.documents,
+        sources=() if "sources" in without else sheet.sources,
+    )
     units = sheet.reader.units
     texts = [sheet.title, sheet.shop, sheet.date, share_means(sheet.reader), "INVENTED DEMONSTRATION DATA"]
     texts += [f"{letter}: {s.name}" for letter, s in zip("ABCD", sheet.scenarios, strict=False)]

@@ -11,15 +11,16 @@ import pytest
 from attrs import evolve
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from paper_makers import MM, adviser_sheet, hold_together, overlapping, read, squeezed, with_text
+from paper_makers import MM, adviser_sheet, hold_together, in_order, left_out, overlapping, read, squeezed, with_text
 
 from standtrue.draw.backends.font import LACKING, breakable, glyphs, legible
 from standtrue.draw.backends.pdf import PAPER_SIZES, PaperSize, Picture, typeset
 from standtrue.model.basics import DocumentMark
-from standtrue.model.reader_units import System
+from standtrue.model.reader_units import Language, System
 from standtrue.show.sheets.room.sheet import AdviserSheet, Scenario, ShareRow, adviser_pdf
-from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet_room import share_words
+from standtrue.work.sheet.room import MOST_DRAWN
 
 VERSIONS = [(paper, units) for paper in PAPER_SIZES for units in ("metric", "us")]
 
@@ -33,6 +34,32 @@ def test_two_whole_pages_in_every_version(tmp_path: Path, paper: PaperSize, unit
     size = (612.0, 792.0) if paper == "letter" else (595.276, 841.89)
     assert got.sizes_pt() == [pytest.approx(size, abs=0.01)] * 2
     hold_together(got, sheet)
+
+
+@pytest.mark.parametrize(("many", "language", "paper"), [(30, "en", "letter"), (93, "es", "a4")])
+def test_two_pages_whatever_the_size_of_the_mix(
+    tmp_path: Path, many: int, language: Language, paper: PaperSize
+) -> None:
+    """The cars of the open Cars93 set are 93; with each a card of its own, a kind of order, an estimate."""
+    sheet = evolve(adviser_sheet("us", scenarios=4, cards=many, cautions=14), reader=Reader("us", language))
+    names = [f"{a}{b}" for a in ("Ba", "Be", "Bi", "Bo") for b in "abcdefghijklmnopqrstuvwxyz"][:many]
+    sheet = evolve(
+        sheet,
+        scenarios=tuple(s if i < MOST_DRAWN else evolve(s, picture=None) for i, s in enumerate(sheet.scenarios)),
+        by_order=tuple(ShareRow(f"kind {name} of work", (0.5,) * 4) for name in names),
+        warnings=tuple(f"Estimated, not measured, of {name}: turning circle." for name in names),
+        documents=(*sheet.documents, *(DocumentMark("vehicle", name, "ab" * 32) for name in names)),
+    )
+    got = read(tmp_path, adviser_pdf(sheet, paper))
+    assert len(got.sizes_pt()) == 2
+    in_order(got)
+    text = got.text()
+    for texts in ([row.name for row in sheet.by_order], [*sheet.assumptions, *sheet.warnings]):
+        shown = sum(squeezed(one) in text for one in texts)
+        more = squeezed(sheet.reader.say("And {n} more, in the answer as data.", n=len(texts) - shown))
+        assert shown >= 6
+        assert shown == len(texts) or more in text, "all that is not shown is counted"
+    assert "documents" in left_out(text, sheet)
 
 
 @pytest.mark.parametrize(

@@ -29,3 +29,14 @@ def test_solved_and_clear(name: str) -> None:
     assert low >= -1e-4
     # A path of 50 m is replayed at every 5 mm: the proof is tested at every millimeter elsewhere.
     assert least_distance(CAR, poses[:: 5 if len(poses) > 20_000 else 1], things) >= low - 1e-3
+
+
+SHUNTS_AT_MOST = {"parallel slot": 3, "short parallel slot": 5, "nose in from a narrow aisle": 4}
+"""Fewer than the first resolution that finds a way there: that finds 4, 6, and 6. Measured, an upper bound."""
+
+
+@pytest.mark.parametrize("name", SHUNTS_AT_MOST)
+def test_a_way_is_made_better_while_there_is_time(name: str) -> None:
+    obstacles, start, goal = CASES[name]
+    found, _ = plan_among(obstacles, CAR, RADIUS_M, start, goal)
+    assert found.shunts <= SHUNTS_AT_MOST[name]

@@ -166,6 +166,19 @@ def test_a_cover_a_hair_off_its_pit_leaves_floor(hair: float, corner: int) -> No
     assert answer.margin_m == pytest.approx(best_stance(Grounds(exact), CAR, cards, "floor").margin_m, abs=MM)
 
 
+@pytest.mark.parametrize("hair", [-HAIR_M, -5e-7, -1e-9])
+def test_a_spike_beside_a_cover_goes_with_the_strip_that_it_is(hair: float) -> None:
+    """The lid ends midway, and its far corner is a hair off: a spike runs from what is open along the pit's edge.
+
+    Beforehand it was cut off with the strips, dropped as a sliver, and so stayed on: a certified no.
+    """
+    pit = box(0.5, 0.2, 9.5, 0.7)
+    lid = Cover("lid", ((0.5, 0.2), (6.0, 0.2), (6.0, 0.7 + hair), (0.5, 0.7)))
+    site = evolve(room(10.0, WIDE_M), voids=(Void("pit", pit, (lid,), ("lid",)),))
+    assert sum(u.wheel_shape.area for u in Grounds(site).at_rest().unfloor) == pytest.approx(3.5 * 0.5, abs=3e-6)
+    assert asked(site).fits is Fits.YES
+
+
 @pytest.mark.parametrize("open_m", [0.0, 0.03, 0.039, 0.041, 0.2])
 def test_no_strip_wider_than_what_is_bridged_is_lost(open_m: float) -> None:
     """Of a closed pit a strip stays open along its edge: up to 40 mm is floor for wheels, and never for stands."""

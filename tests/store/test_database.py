@@ -11,6 +11,7 @@ from sqlalchemy import insert, select, text
 from sqlalchemy.exc import IntegrityError
 
 from standtrue.model.basics import UnansweredError
+from standtrue.store import database
 from standtrue.store.database import Store, open_store
 from standtrue.store.tables import metadata, setting
 
@@ -68,6 +69,16 @@ def test_sqlite_is_set_to_keep_what_it_acknowledged(tmp_path: Path) -> None:
         "synchronous": 2,
     }  # 2: FULL, https://sqlite.org/pragma.html#pragma_synchronous
     assert {name for name, strict in tables if strict} == set(metadata.tables)
+
+
+def test_whoever_waits_too_long_is_told_and_may_ask_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(database, "PATIENCE_S", 0)
+    with open_store(tmp_path, make=True) as one, open_store(tmp_path) as other:
+        with one.writing(), pytest.raises(UnansweredError) as refused, other.writing():
+            pass
+        assert [fault.code for fault in refused.value.faults] == ["store-busy"]
+        with other.writing() as connection:
+            connection.execute(insert(setting).values(name="a", value="b"))
 
 
 def test_servers_of_other_kinds_and_files_that_are_no_store_are_refused(tmp_path: Path) -> None:

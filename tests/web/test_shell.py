@@ -76,3 +76,13 @@ def test_what_is_not_there_is_told(client: TestClient, path: str) -> None:
 def test_choosing_leads_nowhere_else(client: TestClient, back: str) -> None:
     led = client.get("/reader/es", params={"back": back}, follow_redirects=False)
     assert led.headers["location"] == "/"
+
+
+def test_a_person_is_told_on_a_page(client: TestClient) -> None:
+    told = client.get("/nothing", headers={"accept": "text/html,*/*", "cookie": "reader=metric.en"})
+    assert told.status_code == 404
+    assert "<h1>There is nothing at this address.</h1>" in told.text
+    spanish = client.get("/records", params={"first": "x"}, headers={"accept": "text/html", "cookie": "reader=us.es"})
+    assert spanish.status_code == 422
+    assert "notice stop" in spanish.text
+    assert client.get("/api/v1/nothing", headers={"accept": "text/html"}).json()["code"] == "not-found"

@@ -68,7 +68,8 @@ def test_a_room_that_is_just_too_short_says_no() -> None:
 
 
 def test_an_empty_shop_begins_here_and_goes_on_with_the_floor(client: TestClient) -> None:
-    assert "What have you got?" in client.get("/start").text
+    assert client.get("/", follow_redirects=False).headers["location"] == "/start"
+    assert "What have you got?" in client.get("/").text
     kept = client.post("/start", data={"wide": "5 m", "lift": "none"}, follow_redirects=False)
     assert (kept.status_code, kept.headers["location"]) == (303, "/")
     again = client.post("/start", data={"wide": "6 m"}, follow_redirects=False)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from standtrue.show.words.gate import gate_line
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.aim.aiming import judge_measured
 from standtrue.work.aim.gate import Gate, May
+from standtrue.work.aim.laying import lay_targets_out
 from standtrue.work.ask import open_shop
 
 SETUP, CARD = "setup-corrow-camera-moved.toml", "card-wide-board.toml"
@@ -28,7 +30,7 @@ def shop(tmp_path: Path) -> Path:
     return tmp_path / "shop"
 
 
-def change(folder: Path, file: str, old: str, new: str) -> None:
+def change(folder: Path, file: str, old: str, new: str | Callable[[re.Match[str]], str]) -> None:
     """Put `new` in place of the pattern `old`, wherever it stands in the file."""
     text = (folder / file).read_text(encoding="utf-8")
     changed = re.sub(old, new, text)
@@ -118,6 +120,35 @@ def test_a_floor_height_that_looks_misread_is_read_again(shop: Path) -> None:
         "Cannot tell yet: whether the floor under the car is level enough rests on heights that look "
     )
     assert " again" in line
+
+
+def test_a_height_taped_from_floor_that_is_higher_is_not_the_boards(shop: Path) -> None:
+    """The floor under the board 6.5 mm higher than under the wheels, the height taped from there as planned on flat
+    floor: the board stands that much too high, and what is to be taped from there is that much less."""
+    level, planned = _height(shop), _to_tape(shop)
+    change(shop, "survey.toml", r'(\[(?:8|15), (?:8|15)), "([\d.]+) mm"', _raised)
+    assert _height(shop) - level == pytest.approx(0.0065, abs=1e-4)
+    assert _to_tape(shop) - planned == pytest.approx(-0.0065, abs=1e-4)
+    assert gate(shop).verdict is not May.YES
+
+
+def _raised(found: re.Match[str]) -> str:
+    return f'{found[1]}, "{float(found[2]) + 6.5} mm"'
+
+
+def _height(folder: Path) -> float:
+    """How much too high the board of the set-up stands, by its readings."""
+    found = open_shop(folder)
+    return judge_measured(found, found.setups[MOVED]).setup.targets[0].part("height").deviation
+
+
+def _to_tape(folder: Path) -> float:
+    """The height that is to be read."""
+    found = open_shop(folder)
+    plan = lay_targets_out(found, found.setups[MOVED]).plan
+    assert plan is not None
+    (height,) = {one.value for one in plan.planned if one.reading.what == "height"}
+    return height
 
 
 def test_the_line_names_everything_what_is_known_first(shop: Path) -> None:

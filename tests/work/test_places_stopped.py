@@ -8,6 +8,7 @@ import pytest
 from attrs import evolve
 
 from standtrue.model.asking import Asking, Progress
+from standtrue.model.fits import Fits
 from standtrue.model.procedure import Procedure, Source, Zone
 from standtrue.model.reason import Reason
 from standtrue.model.shop import Shop, Written
@@ -72,3 +73,20 @@ def test_not_stopped_it_leaves_nothing_out(workers: int) -> None:
     assert places.basis.limits == ()
     assert len(places.shared.places) == 1
     assert [(p.done, p.total) for p in told] == [(n, 5) for n in range(1, 6)]
+
+
+def test_what_would_make_room_is_looked_for_so_long_and_no_longer(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With no time for it at all the answer is there as it is, and what was not asked is named."""
+    small = evolve(SITE, outline=((0, 0), (5, 0), (5, 1.5), (0, 1.5)))
+
+    def asked() -> Places:
+        return find_places(Shop(Written()), small, CAR, CARDS[:1], ["floor"])
+
+    whole = asked()
+    monkeypatch.setattr("standtrue.work.place.places.REMEDIES_S", 0.0)
+    short = asked()
+    assert [a.fits for a in short.answers] == [a.fits for a in whole.answers] == [Fits.NO]
+    assert not whole.remedies[0].cut
+    assert short.remedies[0].cut
+    assert short.remedies[0].missing
+    assert "remedies-cut-short" in [limit.code for limit in short.basis.limits if isinstance(limit, Reason)]

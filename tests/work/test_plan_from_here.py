@@ -11,16 +11,18 @@ from pathlib import Path
 import pytest
 from attrs import evolve
 
-from standtrue.documents import read_folder
+from standtrue.demo import demo_files
+from standtrue.documents import gather, load_text, read_folder
 from standtrue.model.basics import Place
 from standtrue.model.job import Done, Event, Job, Stands
 from standtrue.model.order import Plan, Step
-from standtrue.model.stance import written
+from standtrue.model.stance import Stance, written
 from standtrue.sequence.check import violations
 from standtrue.show.answers.plan import of_plan
 from standtrue.show.words.plan_first import first_lines
 from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.work.ask import UnansweredError
+from standtrue.work.drive.drives import read_end
 from standtrue.work.needs.jobs import find_job_needs
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.from_here import Begun, begun_notes, from_here, late_calls
@@ -239,3 +241,43 @@ def test_what_may_still_stand_about_the_car_is_said_to_be_put_away() -> None:
     assert told(done("wheel alignment", 1), stands=inside)
     assert not told(done("pre-scan", 1), stands=inside)
     assert not told(done("wheel alignment", 1), stands=None)
+
+
+def stood(written: str) -> Stance | None:
+    """Where a job of the demonstration says that its car stands."""
+    files = demo_files()
+    files["job-corrow-front.toml"] += f"\n[stands]\n{written}\n".encode()
+    folder = gather(load_text(content, name) for name, content in files.items())
+    assert not folder.faults
+    shop = folder.shop()
+    job = shop.jobs["corrow front"]
+    return from_here(find_job_needs(shop, job), shop.sites[job.site], {}).stance
+
+
+@pytest.mark.parametrize("name", ["bay:long bay", "lift:flush lift"])
+def test_where_the_car_stands_may_be_said_by_a_bay_or_a_lift(name: str) -> None:
+    """As `drive` takes it: the place that is chosen for the car alone, and on the lift as the car drives onto it."""
+    shop = gather(load_text(content, file) for file, content in demo_files().items()).shop()
+    end = read_end(shop.sites["Tanbark Row"], shop.vehicles["Tavlin Corrow"], name, "--from")
+    found = stood(f'at = "{name}"')
+    assert found is not None
+    assert (found.place, found.carrier) == (end.place, end.carrier)
+    raised = stood('at = "lift:flush lift"\non = "flush lift/up"\nheight = "4 ft"')
+    assert raised is not None
+    assert raised.carrier.state == "up"
+    assert raised.carrier.height_m == pytest.approx(4 * 0.3048)
+
+
+def test_where_the_car_stands_may_be_said_by_a_mark() -> None:
+    found = stood('at = "mark:stud west"\nheading = 90')
+    assert found is not None
+    assert (found.place.x_m, found.place.y_m) == pytest.approx((13 * 0.3048, 8 * 0.3048))
+    assert found.place.heading_rad == pytest.approx(math.pi / 2)
+    assert found.carrier.is_floor
+
+
+@pytest.mark.parametrize("name", ["bay:no such bay", "lift:no such lift", "mark:stud wset"])
+def test_a_name_of_nothing_is_a_fault(name: str) -> None:
+    with pytest.raises(UnansweredError) as refused:
+        stood(f'at = "{name}"' + ("\nheading = 0" if name.startswith("mark") else ""))
+    assert [fault.code for fault in refused.value.faults] == ["unknown-name"]

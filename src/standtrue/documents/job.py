@@ -41,7 +41,15 @@ from standtrue.documents.parts import (
     table_of,
 )
 from standtrue.documents.procedure import Amount
-from standtrue.documents.progress import DoneForm, StandsForm, check_times, done_elsewhere, done_of, stands_of
+from standtrue.documents.progress import (
+    DoneForm,
+    StandsForm,
+    check_stands,
+    check_times,
+    done_elsewhere,
+    done_of,
+    stands_of,
+)
 from standtrue.documents.rules import EVENT, WHERE
 from standtrue.documents.zones import ZoneForm, check_zones, zones_of
 from standtrue.model.job import Decision, Event, FittedSensor, Job, PlannedWith, Reading, Scan, Work
@@ -160,6 +168,7 @@ class JobForm(DocumentForm):
     done: tuple[DoneForm, ...] = ()
     stands: StandsForm | None = None
     planned_with: tuple[PlannedWithForm, ...] = ()
+    put_aside: Said = Field(default_factory=Text)
 
 
 # Checks
@@ -181,6 +190,7 @@ def check_job(form: JobForm, tell: Tell) -> None:
         remedy = choice_remedy(form.drivable, ("yes", "no", *names))
         tell(("drivable",), "unknown-reference", because("neither-yes-nor-no"), remedy)
     check_times(form.arrives, form.promised, form.done, tell)
+    check_stands(form.stands, tell)
     for i, decision in enumerate(form.decisions):
         _check_named(decision, form, ("decisions", i), tell)
         votes = {decision.verdict, "keep" if decision.keep else None, "drop" if decision.drop else None} - {None, ""}
@@ -262,6 +272,7 @@ def to_job(form: JobForm) -> Job:
         done=done_of(form.done),
         stands=stands_of(form.stands),
         planned_with=tuple(PlannedWith(one.card, one.edition, one.digest) for one in form.planned_with),
+        put_aside=form.put_aside,
     )
 
 

@@ -39,15 +39,34 @@ def with_fields(source: bytes, file: str, fields: Iterable[tuple[FieldPath, obje
     return source
 
 
-def with_tables(source: bytes, file: str, name: str, tables: Iterable[Mapping[str, object]]) -> bytes:
-    """A document's bytes with the list of tables of this name replaced. Raises NotChangedError."""
+def with_tables(
+    source: bytes, file: str, name: str, tables: Iterable[Mapping[str, object]], *, more: bool = False
+) -> bytes:
+    """A document's bytes with the list of tables of this name replaced, or with `more`, these behind those that are
+    there. Raises NotChangedError."""
     entries = list(tables)
     if _is_json(file):
-        return _set_json(source, (name,), entries)
-    with suppress(NotChangedError):  # where there is no such list yet
-        source = remove_field(source, (name,))
+        return _set_json(source, (name,), [*(_json(source).get(name, []) if more else ()), *entries])
+    if not more:
+        source = without_or_same(source, file, (name,))
     for entry in entries:
         source = add_table(source, name, entry)
+    return source
+
+
+def without(source: bytes, file: str, path: FieldPath) -> bytes:
+    """A document's bytes without a field, or an item of a list. Raises NotChangedError where there is none."""
+    if not _is_json(file):
+        return remove_field(source, path)
+    document = _json(source)
+    _drop(document, path)
+    return _json_bytes(document)
+
+
+def without_or_same(source: bytes, file: str, path: FieldPath) -> bytes:
+    """The same; the document as it is where there is no such field."""
+    with suppress(NotChangedError):
+        return without(source, file, path)
     return source
 
 
@@ -87,14 +106,38 @@ def _is_json(file: str) -> bool:
 
 
 def _set_json(source: bytes, path: FieldPath, value: object) -> bytes:
+    document = _json(source)
+    _at(document, path)[path[-1]] = value
+    return _json_bytes(document)
+
+
+def _drop(document: Any, path: FieldPath) -> None:
     try:
-        document = json.loads(source)
-        at = document
-        for part in path[:-1]:
-            at = at[part]
-        at[path[-1]] = value
-    except (ValueError, KeyError, IndexError, TypeError) as error:
+        del _at(document, path)[path[-1]]
+    except (KeyError, IndexError) as error:
         raise NotChangedError(f"{path}: {error}") from error
+
+
+def _at(document: Any, path: FieldPath) -> Any:
+    """The table or list that holds what a path leads to."""
+    try:
+        for part in path[:-1]:
+            document = document[part]
+    except (KeyError, IndexError, TypeError) as error:
+        raise NotChangedError(f"{path}: {error}") from error
+    if not isinstance(document, dict | list):
+        raise NotChangedError(f"{path}: leads nowhere")
+    return document
+
+
+def _json(source: bytes) -> Any:
+    try:
+        return json.loads(source)
+    except ValueError as error:
+        raise NotChangedError(str(error)) from error
+
+
+def _json_bytes(document: object) -> bytes:
     return (json.dumps(document, ensure_ascii=False, indent=1, default=datetime.date.isoformat) + "\n").encode()
 
 

@@ -27,6 +27,7 @@ class JobFields(TypedDict, total=False):
     planned_with: Row
     plate: float | str
     promised: str
+    put_aside: Mapping[str, Any] | str
     readings: Row
     scans: Mapping[str, Any] | Row
     site: Required[Document | str]
@@ -133,8 +134,8 @@ class SiteFields(TypedDict, total=False):
     readings: Mapping[str, Any]
     roll_over: float | str
     sent_out: Row
-    time_zone: str
     taped: Row
+    time_zone: str
     units: str
     voids: Row
     wall_metal: bool

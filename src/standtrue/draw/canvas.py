@@ -94,10 +94,11 @@ class Canvas(Protocol[Mark]):
         turned: tuple[float, Point] | None = None,
         edge: str = "",
         kind: Kind = "",
+        faded: bool = False,
     ) -> Mark:
         """Several marks as one.
 
         `title` says what it shows, `turned` turns it by degrees clockwise about a point, `edge` is the color of an
-        edge round its letters.
+        edge round its letters. What is `faded` has 28 % of its ink.
         """
         ...

@@ -55,7 +55,7 @@ class Ink(Generic[Mark]):
         drawn = [*stroked, *filled] if shape.role in _ARROWED else [*filled, *stroked]
         for spot in shape.spots:
             drawn += self._spot(shape.role, self.paper.at(spot))
-        return self.canvas.group(drawn, shape.meaning)
+        return self.canvas.group(drawn, shape.meaning, faded=shape.faded)
 
     def swatch(self, role: Role, x: float, y: float) -> list[Mark]:
         """How a role is drawn, small, to stand beside its words."""

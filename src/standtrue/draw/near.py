@@ -163,7 +163,8 @@ def conventional(shape: Shape, caster_m: float = CASTER_M) -> tuple[Shape, ...]:
     if shape.role == "bay" and shape.areas:
         return (evolve(shape, areas=(), lines=tuple(_corners(shape))),)
     if shape.role == "movable":
-        return (shape, Shape("wheel", shape.meaning, tuple(a for c in _casters(shape, caster_m) for a in area(c))))
+        casters = tuple(a for c in _casters(shape, caster_m) for a in area(c))
+        return (shape, Shape("wheel", shape.meaning, casters, faded=shape.faded))
     if shape.role == "closed cover":
         return (evolve(shape, lines=tuple((outer[0], outer[2]) for outer, _ in shape.areas if len(outer) == 4)),)
     return (shape,)

@@ -35,7 +35,7 @@ class Shape:
     """One thing on the floor.
 
     `label` is its name (nothing if empty); `tag` a letter that names a measured point; `meaning` says in words what it
-    is and what it does to the answer.
+    is and what it does to the answer. `faded`: it does not matter here, and is drawn with little ink.
     """
 
     role: Role
@@ -45,6 +45,7 @@ class Shape:
     spots: tuple[Point, ...] = ()
     label: str = ""
     tag: str = ""
+    faded: bool = False
 
 
 @frozen

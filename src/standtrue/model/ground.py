@@ -43,6 +43,9 @@ WALL = Ref("wall")
 ON_OUTLINE_M = 1e-6
 """What lies this near a line lies on it."""
 
+KEPT = 512
+"""So many parts of grounds are kept: whatever state a site is in, most of it is as it was, and is then the same."""
+
 
 @frozen(eq=False)
 class Thing:
@@ -193,7 +196,7 @@ class Grounds:
         settings = {p.name: raised.get(p.name) or setting_at_rest(p) for p in self.site.lifts}
         opened = [d for d in self.site.doors if d.name in doors_open]
         floor = union([polygon(self.site.outline), *(polygon(d.apron) for d in opened if d.apron is not None)])
-        walls = _walls(self.site, floor, opened)
+        walls = _walls(self.site.outline, self.site.wall_metal, floor, tuple(opened))
         lifts = [_lift_ground(p, settings[p.name]) for p in self.site.lifts]
         things = [*walls, *self._fixed, *self.equipment(in_use), *chain.from_iterable(on.things for on in lifts)]
         hollows = [(Ref("void", v.name), polygon(v.outline)) for v in self.site.voids]
@@ -227,12 +230,13 @@ def uneven_floor(ref: Ref, shape: BaseGeometry, over: tuple[Ref, ...] = ()) -> t
     return () if shape.is_empty else (evolve(_unfloor(ref, "uneven", shape), over=over),)
 
 
-def _walls(site: Site, floor: BaseGeometry, opened: Sequence[Door]) -> list[Thing]:
+@lru_cache(KEPT)
+def _walls(outline: Outline, metal: bool, floor: BaseGeometry, opened: tuple[Door, ...]) -> tuple[Thing, ...]:
     """The wall is everything outside the floor, and the outline itself but where a door stands open."""
-    things = [Thing(WALL, "wall", outside(floor), pieces_outside(floor), 0.0, inf, site.wall_metal)]
+    things = [Thing(WALL, "wall", outside(floor), pieces_outside(floor), 0.0, inf, metal)]
     if not opened:
-        return things
-    rim = polygon(site.outline).exterior
+        return tuple(things)
+    rim = polygon(outline).exterior
     gaps = union(shapely.LineString([d.start, d.end]).buffer(ON_OUTLINE_M, cap_style="flat") for d in opened)
     behind = union(polygon(d.apron) for d in opened if d.apron is not None).buffer(ON_OUTLINE_M)
     left = shapely.intersection(shapely.difference(rim, gaps), behind)
@@ -244,7 +248,7 @@ def _walls(site: Site, floor: BaseGeometry, opened: Sequence[Door]) -> list[Thin
     )
     if pieces:
         shape = shapely.MultiLineString(list(pieces))
-        things.append(Thing(Ref("wall beside a door"), "wall", shape, pieces, 0.0, inf, site.wall_metal))
+        things.append(Thing(Ref("wall beside a door"), "wall", shape, pieces, 0.0, inf, metal))
     for door in opened:
         opening = shapely.LineString([door.start, door.end])
         lintel = (np.array([door.start, door.end]),)
@@ -252,7 +256,7 @@ def _walls(site: Site, floor: BaseGeometry, opened: Sequence[Door]) -> list[Thin
         things.append(Thing(Ref("lintel", of=door.name), "door", opening, lintel, door.height_m, inf, True))
         if door.track is not None:
             things.append(_thing(door.track, "door", Ref("track", of=door.name)))
-    return things
+    return tuple(things)
 
 
 def _equipment(equipment: Sequence[Equipment], in_use: frozenset[str]) -> Iterator[Thing]:
@@ -265,22 +269,23 @@ def _equipment(equipment: Sequence[Equipment], in_use: frozenset[str]) -> Iterat
                 x, y = one.used_at
                 outline = tuple((x + px, y + py) for px, py in one.footprint)
         if outline is not None:
-            top = one.height_m if one.height_m is not None else inf
-            shape = polygon(outline)
-            where = "in use" if one.name in in_use else "stored"
-            yield Thing(
-                Ref("equipment", one.name, state=where),
-                "equipment",
-                shape,
-                convex_pieces(shape),
-                0.0,
-                top,
-                True,
-                one.wheeled,
-            )
+            yield _set_down(one, outline, "in use" if one.name in in_use else "stored")
 
 
-def _neighbors(bay: Bay) -> Iterator[Thing]:
+@lru_cache(KEPT)
+def _set_down(one: Equipment, outline: Outline, where: str) -> Thing:
+    """A piece of equipment where it stands."""
+    shape, top = polygon(outline), one.height_m if one.height_m is not None else inf
+    ref = Ref("equipment", one.name, state=where)
+    return Thing(ref, "equipment", shape, convex_pieces(shape), 0.0, top, True, one.wheeled)
+
+
+@lru_cache(KEPT)
+def _neighbors(bay: Bay) -> tuple[Thing, ...]:
+    return tuple(_cars_beyond(bay))
+
+
+def _cars_beyond(bay: Bay) -> Iterator[Thing]:
     for edge in bay.closed_edges:
         (x0, y0), (x1, y1) = bay.outline[edge], bay.outline[(edge + 1) % len(bay.outline)]
         long = math.hypot(x1 - x0, y1 - y0)
@@ -290,6 +295,7 @@ def _neighbors(bay: Bay) -> Iterator[Thing]:
         yield Thing(ref, "neighbor", shape, convex_pieces(shape), 0.0, inf, True)
 
 
+@lru_cache(KEPT)
 def _thing(obstacle: Obstacle, kind: ThingKind, ref: Ref, lift: str | None = None) -> Thing:
     shape = polygon(obstacle.outline)
     return Thing(
@@ -316,6 +322,7 @@ class _LiftGround:
     ramps: tuple[Unfloor, ...]
 
 
+@lru_cache(KEPT)
 def _lift_ground(placed: PlacedLift, setting: LiftSetting) -> _LiftGround:
     state = placed.lift.state(setting.state)
     decks = tuple(shifted(d, placed) for d in state.decks)

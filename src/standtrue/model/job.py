@@ -90,11 +90,16 @@ class Done:
 
 @frozen
 class Stands:
-    """Where the car stands now: its place, on what (`floor` or LIFT/STATE), and how high that is; None: its least."""
+    """Where the car stands now: its place, on what (`floor` or LIFT/STATE), and how high that is; None: its least.
+
+    `named` says where it is instead, as `bay:NAME`, `lift:NAME` or `mark:NAME`; of the place then counts the heading,
+    and that only at a mark.
+    """
 
     place: Place
     on: str = "floor"
     height_m: float | None = None
+    named: str = ""
 
 
 @frozen
@@ -134,6 +139,8 @@ class Job:
     done: tuple[Done, ...] = ()
     stands: Stands | None = None
     planned_with: tuple[PlannedWith, ...] = ()
+    put_aside: Text = field(factory=Text)
+    """Why nobody works on it for the time being; "": it is in hand."""
 
 
 @frozen

@@ -7,8 +7,10 @@ what one at a time writes can be reasoned about. Whoever reads sees the store as
 from __future__ import annotations
 
 import os
+import random
 import sqlite3
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -33,6 +35,9 @@ SCHEMA = "3"
 
 PATIENCE_S = 30
 """How long one waits for whoever is writing."""
+
+TRIES_S = 0.02
+"""How long it waits at most until it tries again."""
 
 LOCK = 0x5354414E4454
 """The number of PostgreSQL's advisory lock that a writer holds."""
@@ -209,8 +214,31 @@ def _connected(file: Path, how: str, settings: tuple[str, ...]) -> sqlite3.Conne
 
 
 def _begin(connection: Connection) -> None:
-    writes = connection.get_execution_options().get(WRITES, False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    if connection.get_execution_options().get(WRITES, False):
+        _begin_alone(connection)
+    else:
+        connection.exec_driver_sql("BEGIN")
+
+
+def _begin_alone(connection: Connection) -> None:
+    """Begin as the only writer. All who wait try again alike: SQLite's own waiting lets those try most often who came
+    last, so that of many writers one may wait for ever."""
+    raw: Any = connection.connection.dbapi_connection
+    until = time.monotonic() + PATIENCE_S
+    raw.execute("PRAGMA busy_timeout = 0").close()
+    try:
+        while time.monotonic() < until:
+            try:
+                raw.execute("BEGIN IMMEDIATE").close()
+            except sqlite3.OperationalError as error:
+                if error.sqlite_errorcode != sqlite3.SQLITE_BUSY:
+                    break
+                time.sleep(random.uniform(0.0, TRIES_S))
+            else:
+                return
+        connection.exec_driver_sql("BEGIN IMMEDIATE")  # what it complains of now is told
+    finally:
+        raw.execute(f"PRAGMA busy_timeout = {1000 * PATIENCE_S}").close()
 
 
 def _set_up_postgresql(made: Any, _record: object) -> None:

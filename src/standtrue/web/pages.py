@@ -20,7 +20,7 @@ HELP = {
     "cards": "how-to/card.md",
     "room": "how-to/what-this-room-can-do.md",
     "records": "how-to/record.md",
-    "settings": "how-to/set-it-up.md",
+    "settings": "how-to/people-and-tablets.md",
 }
 """The how-to that each sheet links to."""
 

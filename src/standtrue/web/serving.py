@@ -35,6 +35,7 @@ def free_socket(host: str, port: int, tried: int = TRIED) -> tuple[socket.socket
             own.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 0)
         try:
             own.bind((host, number))
+            own.listen()
         except OSError as error:
             own.close()
             last = error

@@ -10,6 +10,7 @@ from importlib.resources.abc import Traversable
 from fastapi import APIRouter
 from fastapi.responses import Response
 
+from standtrue.show.pictures.page import picture_styles
 from standtrue.web.problems import problem_response
 
 TYPES = {
@@ -32,6 +33,7 @@ def contents() -> dict[str, bytes]:
     folders: tuple[Traversable, ...] = (
         resources.files("standtrue.web") / "static",
         resources.files("standtrue") / "draw" / "backends" / "web",
+        resources.files("standtrue") / "show" / "pictures",
     )
     return {
         one.name: one.read_bytes()
@@ -43,6 +45,10 @@ def contents() -> dict[str, bytes]:
 
 FACES = "faces.css"
 """The rules that name the fonts: made here, since they name their digests."""
+
+
+PICTURES = "pictures.css"
+"""What the colors of pictures become in the dark."""
 
 
 def _faces() -> bytes:
@@ -58,7 +64,7 @@ def _address(name: str, content: bytes) -> str:
 @cache
 def served() -> dict[str, bytes]:
     """All that is served."""
-    return {**contents(), FACES: _faces()}
+    return {**contents(), FACES: _faces(), PICTURES: picture_styles().encode()}
 
 
 @cache

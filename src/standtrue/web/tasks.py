@@ -107,6 +107,12 @@ class Tasks:
         with self._lock:
             return self._all.get(key)
 
+    def latest(self, begins: tuple[object, ...], wanted: Callable[[Task], bool]) -> Task | None:
+        """The last asked of the questions whose key begins so, of those that are wanted."""
+        with self._lock:
+            every = [task for key, task in self._all.items() if isinstance(key, tuple) and key[: len(begins)] == begins]
+        return next((task for task in reversed(every) if wanted(task)), None)
+
     def close(self) -> None:
         """Stop all that is being worked out."""
         with self._lock:

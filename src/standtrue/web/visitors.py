@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from ipaddress import IPv6Address, ip_address, ip_network
+
 from fastapi import Request
 from fastapi.responses import Response
 from starlette.concurrency import run_in_threadpool
@@ -52,8 +54,16 @@ def caller_of(request: Request) -> Caller:
 
 
 def address_of(request: Request) -> str:
-    """From which address somebody asks."""
-    return request.client.host if request.client is not None else ""
+    """From which address somebody asks; of IPv6 its network, in which one device has many."""
+    if request.client is None:
+        return ""
+    try:
+        found = ip_address(request.client.host.partition("%")[0])
+    except ValueError:
+        return request.client.host
+    if isinstance(found, IPv6Address):
+        return str(found.ipv4_mapped or ip_network((found, 64), strict=False))
+    return str(found)
 
 
 def keep_session(request: Request, response: Response, number: str) -> None:

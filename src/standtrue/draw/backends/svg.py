@@ -33,6 +33,10 @@ def xml(text: str) -> str:
     return escape(clean(text))
 
 
+FADED = "0.28"
+"""How much ink is left of what does not matter to a step."""
+
+
 def _attributes(**given: str) -> str:
     """Attributes that are not empty; `_` stands for `-`."""
     return "".join(f' {name.replace("_", "-")}="{value}"' for name, value in given.items() if value)
@@ -125,8 +129,9 @@ class Svg:
         turned: tuple[float, Point] | None = None,
         edge: str = "",
         kind: Kind = "",
+        faded: bool = False,
     ) -> str:
-        more = _attributes(**{"class": kind})
+        more = _attributes(**{"class": kind}, opacity=FADED if faded else "")
         more += _attributes(paint_order="stroke", stroke=edge, stroke_width="1.2") if edge else ""
         if turned is not None and turned[0]:
             more += f' transform="rotate({n(turned[0])} {n(turned[1][0])} {n(turned[1][1])})"'

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import math
+from functools import cached_property
 from typing import Literal, get_args
 
+import shapely
 from attrs import evolve, frozen
 
 from standtrue.drive.path.found import Outcome
+from standtrue.drive.path.swept import swept_by
 from standtrue.drive.world.doors import Apron
 from standtrue.model.basics import Outline, Place, Point, Range
 from standtrue.model.reason import Reason, Ref
 from standtrue.model.stance import FLOOR, Carrier
+from standtrue.model.vehicle import Vehicle
+from standtrue.plane.kernels import Array
 
 Mode = Literal["drive", "push", "skates"]
 Gear = Literal["forward", "reverse", "slide", "turn"]
@@ -82,6 +87,19 @@ class Nearest:
 
 
 @frozen(eq=False)
+class Sweep:
+    """What a car passes over along poses of shape (n, 3), worked out once somebody asks: few moves are drawn."""
+
+    vehicle: Vehicle
+    poses: Array
+
+    @cached_property
+    def outlines(self) -> tuple[Outline, ...]:
+        parts = shapely.get_parts(swept_by(self.vehicle, self.poses))
+        return tuple(tuple(map(tuple, shapely.get_coordinates(part.exterior)[:-1].tolist())) for part in parts)
+
+
+@frozen(eq=False)
 class Answer:
     """How a car gets from one end to the other, or why no way was found.
 
@@ -105,7 +123,7 @@ class Answer:
     seconds: Range
     nearest: Nearest | None
     doors_open: tuple[str, ...]
-    swept: tuple[Outline, ...]
+    sweep: Sweep | None
     cell_m: float
     nodes: int
     proven: bool
@@ -122,6 +140,11 @@ class Answer:
     @property
     def found(self) -> bool:
         return self.outcome is Outcome.SOLVED
+
+    @property
+    def swept(self) -> tuple[Outline, ...]:
+        """What body and mirrors pass over: outer rings."""
+        return () if self.sweep is None else self.sweep.outlines
 
     @property
     def steers(self) -> tuple[tuple[int, Place], ...]:

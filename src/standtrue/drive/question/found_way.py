@@ -6,17 +6,15 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
-import shapely
-from shapely.geometry.base import BaseGeometry
 
 from standtrue.drive.kernels.certify import least_separation
 from standtrue.drive.kernels.joins import Ask, bench, least_seconds
 from standtrue.drive.kernels.motion import gear_of, poses_along
 from standtrue.drive.path.found import Found, Outcome
-from standtrue.drive.path.swept import CLOSE_M, nearest_line, poses_on, swept_by
-from standtrue.drive.question.answer import Answer, Gear, Leg, Mode, Nearest
+from standtrue.drive.path.swept import CLOSE_M, nearest_line, poses_on
+from standtrue.drive.question.answer import Answer, Gear, Leg, Mode, Nearest, Sweep
 from standtrue.drive.world.packed import Packed
-from standtrue.model.basics import Outline, Place, Range
+from standtrue.model.basics import Place, Range
 from standtrue.model.ground import Ground
 from standtrue.model.reason import Reason, because
 from standtrue.model.site import Pace
@@ -34,7 +32,6 @@ def answer_of(found: Found, vehicle: Vehicle, mode: Mode, ask: Ask, packed: Pack
     """The answer with this path."""
     start = np.array(found.start)
     poses, begun = poses_on(start, found.path)
-    swept = swept_by(vehicle, poses)
     length = float(found.path[:, 3].sum())
     return Answer(
         mode=mode,
@@ -47,7 +44,7 @@ def answer_of(found: Found, vehicle: Vehicle, mode: Mode, ask: Ask, packed: Pack
         seconds=seconds_for(ground.site.pace, mode, length, found.shunts),
         nearest=_nearest(packed, start, found.path),
         doors_open=ground.doors_open,
-        swept=tuple(_outlines(swept)),
+        sweep=Sweep(vehicle, poses),
         cell_m=found.cell_m,
         nodes=found.nodes,
         proven=False,
@@ -79,11 +76,6 @@ def _nearest(packed: Packed, start: Array, path: Array) -> Nearest | None:
     b = w.solid[w.solid_at[solid] : w.solid_at[solid + 1]]
     between = nearest_line(a, b, poses_on(start, path, CLOSE_M)[0])
     return Nearest(packed.part_of[piece], packed.solid_of[solid], float(low), float(w.gaps[pair]), between)
-
-
-def _outlines(shape: BaseGeometry) -> Iterator[Outline]:
-    for part in shapely.get_parts(shape):
-        yield tuple((float(x), float(y)) for x, y in shapely.get_coordinates(part.exterior)[:-1])
 
 
 def _warnings(vehicle: Vehicle) -> tuple[Reason, ...]:

@@ -29,7 +29,7 @@ def refusal(mode: Mode, obstructions: tuple[Obstruction, ...]) -> Answer:
         seconds=(0.0, 0.0),
         nearest=None,
         doors_open=(),
-        swept=(),
+        sweep=None,
         cell_m=0.0,
         nodes=0,
         proven=True,

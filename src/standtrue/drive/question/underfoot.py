@@ -83,12 +83,17 @@ class _Wheels:
     def __init__(self, vehicle: Vehicle, start: Array, path: Array) -> None:
         poses, _ = poses_on(start, path, CLOSE_M)
         self._names = [name for name, _ in vehicle.wheel_patches]
-        self._patches = [shapely.polygons(put_along(np.array(outline), poses)) for _, outline in vehicle.wheel_patches]
+        self._patches = np.stack([put_along(np.array(outline), poses) for _, outline in vehicle.wheel_patches], axis=1)
+        self._low, self._high = self._patches.min(axis=2), self._patches.max(axis=2)
 
     def together_on(self, shape: BaseGeometry) -> frozenset[frozenset[str]]:
         """Every set of wheels that is on a shape at once, somewhere along the way."""
         inner = shape.buffer(-EDGE_M)
-        on = np.stack([shapely.intersects(patches, inner) for patches in self._patches], axis=1)
+        if inner.is_empty:
+            return frozenset()
+        near = np.all(self._high >= inner.bounds[:2], axis=2) & np.all(self._low <= inner.bounds[2:], axis=2)
+        on = np.zeros_like(near)
+        on[near] = shapely.intersects(shapely.polygons(self._patches[near]), inner)
         rows = np.unique(on, axis=0)
         sets = (frozenset(name for name, there in zip(self._names, row, strict=True) if there) for row in rows)
         return frozenset(one for one in sets if one)

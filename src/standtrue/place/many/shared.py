@@ -29,7 +29,6 @@ from standtrue.place.fits.straight import groups_of
 from standtrue.place.kernels.partitions import NEVER, lightest_partitions
 from standtrue.place.many.together import NO_DOORS, Board, Seen
 from standtrue.place.margin.measure import measure
-from standtrue.place.margin.search import search
 from standtrue.place.question.answer import FIT_M, PARALLEL_RAD
 from standtrue.plane.kernels import Array
 
@@ -287,7 +286,7 @@ def _improved(board: Board, group: Sequence[int], start: Seen | None = None, fac
                 break
             tried.add(uses)
             known = best.room(group)[1]
-            found = search(board.problem(uses, facing), known_m=known, most=IMPROVE_BOXES)
+            found = board.roomier(uses, facing, known, IMPROVE_BOXES)
             if found.place is None:
                 break
             seen = board.look(found.place if facing is None else (*found.place[:2], facing))

@@ -4,10 +4,12 @@ The pairs of all ways are few: the car's own recur in every way on the same grou
 that one look at a place tells which ways of which cards it serves, and how widely.
 """
 
+# long: one board, from the pairs of all its options to what a place serves
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from copy import copy
 from functools import reduce
 from itertools import combinations, product
 from operator import and_, or_
@@ -22,8 +24,8 @@ from standtrue.model.ground import Grounds, Unfloor
 from standtrue.model.procedure import Procedure
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.fits.decide import Pose, decide, decide_closely
-from standtrue.place.margin.pairs import Pair, pack
-from standtrue.place.margin.search import Packed, values_at
+from standtrue.place.margin.pairs import Pair, Pool, pack
+from standtrue.place.margin.search import Found, Packed, search, values_at
 from standtrue.place.margin.ways import HEADING_RAD, Question, Way, ways
 from standtrue.place.question.answer import FIT_M, PARALLEL_RAD
 from standtrue.place.question.claims import Claim
@@ -137,11 +139,14 @@ class Board:
     ) -> None:
         self._pairs: list[Pair] = []
         self._numbers: dict[Key, int] = {}
+        self._known_pairs: dict[int, tuple[int, Pair]] = {}
         self._claims: dict[Outline, Claim] = {}
         self._pieces: dict[int, tuple[tuple[Convex, ...], int]] = {}
         self._shapes: dict[tuple[bytes, ...], int] = {}
         self.options: list[Option] = []
         self.seen: list[Seen] = []
+        self._sought: dict[Demand, tuple[Fits, Pose | None]] = {}
+        self._searched: dict[tuple[Demand, float, int], Found] = {}
         self._decided: dict[Demand, Fits] = {}
         self._failed: list[Demand] = []
         for number, card in enumerate(cards):
@@ -151,9 +156,21 @@ class Board:
                     question = Question(grounds, vehicle, (card,), support, rough)
                     self.options.extend(self._options(question, number))
         self.options.sort(key=lambda o: (o.card, o.doors))
-        self.of_card = [[i for i, o in enumerate(self.options) if o.card == n] for n in range(len(cards))]
         if self.options:
             self._lay_out()
+        self._index(len(cards))
+
+    def part(self, cards: Sequence[int], supports: Collection[SupportClass]) -> Board:
+        """The board of some of these cards on some classes of support; what is worked out for one counts for both.
+
+        Only places that it has seen itself count for it.
+        """
+        part, number = copy(self), {card: n for n, card in enumerate(cards)}
+        kept = (o for o in self.options if o.card in number and o.support in supports)
+        part.options = [evolve(option, card=number[option.card]) for option in kept]
+        part.seen, part._decided, part._failed = [], {}, []
+        part._index(len(cards))
+        return part
 
     def _options(self, question: Question, card: int) -> Iterator[Option]:
         openable = question.grounds.openable
@@ -161,15 +178,26 @@ class Board:
             for way in ways(question, doors, []):
                 if way.blocked:
                     continue
-                base = self._bits(p for p in way.pairs if p.side is None)
-                left, right = (self._bits(p for p in way.pairs if p.side == side) for side in ("left", "right"))
+                sides: dict[Side | None, list[Pair]] = {None: [], "left": [], "right": []}
+                for pair in way.pairs:
+                    sides[pair.side].append(pair)
+                base, left, right = (self._bits(own) for own in sides.values())
                 yield Option(card, question.support, way, base, (left, right))
 
     def _bits(self, pairs: Iterable[Pair]) -> int:
-        return reduce(or_, (1 << self._number(p) for p in pairs), 0)
+        bits = 0
+        for number in {self._number(p) for p in pairs}:
+            bits |= 1 << number
+        return bits
 
     def _number(self, pair: Pair) -> int:
         """The number of this pair, the same for every pair that demands the same."""
+        if id(pair) not in self._known_pairs:
+            # An id is a pair's own only as long as the pair is there.
+            self._known_pairs[id(pair)] = (self._number_of(pair), pair)
+        return self._known_pairs[id(pair)][0]
+
+    def _number_of(self, pair: Pair) -> int:
         shape = self._shape(pair.pieces)
         key = (pair.claim.outline, pair.side, shape, pair.gap_m, pair.condition)
         if key not in self._numbers:
@@ -187,18 +215,25 @@ class Board:
         return self._pieces[id(pieces)][1]
 
     def _lay_out(self) -> None:
-        """Pack all pairs, and index the pairs of each option: counted, conditions, left strip, right strip."""
-        self._packed = pack(self._pairs, (0.0, 0.0, 0.0, 0.0))
+        """Pack all pairs."""
+        self._pool = Pool.of(self._pairs)
+        self._packed = pack(self._pool, (0.0, 0.0, 0.0, 0.0))
         order, self._rows = np.unique(self._packed.sources, return_index=True)
         by_row = np.argsort(self._rows)
         self._rows, self._order = self._rows[by_row], order[by_row]
-        conditions = self._bits(p for p in self._pairs if p.condition)
+
+    def _index(self, cards: int) -> None:
+        """Index the options of each card, and the pairs of each option: counted, conditions, left and right strip."""
+        self.of_card: list[list[int]] = [[] for _ in range(cards)]
+        for i, option in enumerate(self.options):
+            self.of_card[option.card].append(i)
+        conditions = sum(1 << i for i, p in enumerate(self._pairs) if p.condition)
         flat: list[int] = []
         starts: list[int] = []
         for option in self.options:
             for bits in (option.base & ~conditions, option.base & conditions, *option.strips):
                 starts.append(len(flat))
-                flat.extend(_members(bits) if bits else [len(self._pairs)])
+                flat.extend(_members(bits).tolist() if bits else [len(self._pairs)])
         self._flat, self._starts = np.array(flat), np.array(starts)
         windows = [o.way.headings or (0.0, math.inf) for o in self.options]
         self._windows = np.array(windows)
@@ -311,8 +346,10 @@ class Board:
         if demand not in self._decided:
             if any(demand.implies(failed) for failed in self._failed):
                 return Fits.NO
-            packed = self.packed(demand)
-            verdict, pose = decide(packed) if demand.facing is None else decide_closely(packed)
+            if demand not in self._sought:
+                packed = self.packed(demand)
+                self._sought[demand] = decide(packed) if demand.facing is None else decide_closely(packed)
+            verdict, pose = self._sought[demand]
             self._decided[demand] = verdict
             if pose is not None:
                 self.seen.append(self.look(pose if demand.facing is None else (*pose[:2], demand.facing)))
@@ -323,25 +360,29 @@ class Board:
     def packed(self, demand: Demand) -> Packed:
         """The problem of these pairs."""
         left, right = demand.strips
-        numbers = _members(demand.bits | left | right)
-        pairs = [self._pairs[i] for i in numbers]
-        packed = pack(pairs, demand.box, headings=demand.window, axis_rad=demand.axis_rad)
-        codes = np.array([left >> i & 1 or 2 * (right >> i & 1) for i in numbers], dtype=np.int64)
+        among = _members(demand.bits | left | right)
+        packed = pack(self._pool, demand.box, headings=demand.window, axis_rad=demand.axis_rad, among=among)
+        codes = np.zeros(len(self._pairs), dtype=np.int64)
+        for code, bits in ((2, right), (1, left)):
+            codes[_members(bits)] = code
         packed = evolve(packed, problem=packed.problem._replace(sides=codes[packed.sources]))
         return packed if demand.facing is None else packed.facing(demand.facing)
 
-    def problem(self, uses: Sequence[tuple[int, Side | None]], facing: float | None = None) -> Packed:
-        """The problem of these options, with these sides where the strips are not the same. Some place serves them.
-
-        `facing` is the one heading asked for, if only one is.
-        """
+    def roomier(
+        self, uses: Sequence[tuple[int, Side | None]], facing: float | None, known_m: float, most: int
+    ) -> Found:
+        """The roomiest place for these options, with these sides where the strips are not the same, if it has more room
+        than is known of. Some place serves them. `facing` is the one heading asked for, if only one is."""
         own = [self.options[i] for i, _ in uses]
         demand = _demand_of(own)
         assert demand is not None
         if demand.strips == NO_STRIPS:
             chosen = (o.strips[side == "right"] for o, (_, side) in zip(own, uses, strict=True))
             demand = evolve(demand, bits=reduce(or_, chosen, demand.bits))
-        return self.packed(evolve(demand, facing=facing))
+        asked = evolve(demand, facing=facing), known_m, most
+        if asked not in self._searched:
+            self._searched[asked] = search(self.packed(asked[0]), known_m=known_m, most=most)
+        return self._searched[asked]
 
 
 def _demand_of(options: Sequence[Option]) -> Demand | None:
@@ -361,8 +402,10 @@ def _same_strips(options: Sequence[Option]) -> tuple[int, int]:
     return strips.pop() if len(strips) == 1 else NO_STRIPS
 
 
-def _members(bits: int) -> list[int]:
-    return [i for i in range(bits.bit_length()) if bits >> i & 1]
+def _members(bits: int) -> Ints:
+    """The numbers of the bits that are set, the least first."""
+    octets = np.frombuffer(bits.to_bytes(bits.bit_length() // 8 + 1, "little"), dtype=np.uint8)
+    return np.flatnonzero(np.unpackbits(octets, bitorder="little"))
 
 
 def _overlap(boxes: Sequence[Box]) -> Box | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -12,7 +13,7 @@ from attrs import evolve, frozen
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from standtrue.model.basics import Side
+from standtrue.model.basics import Outline, Side
 from standtrue.model.ground import Ground, Thing, Unfloor
 from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.site import Gaps
@@ -24,6 +25,9 @@ from standtrue.plane.kernels import circles_about, lowest_of
 from standtrue.plane.shapes import Convex, outside, pieces_outside, polygon
 
 BAY_EDGE = Ref("bay edge")
+
+KEPT = 16_384
+"""So many pairs are kept: one job asks for the same car beside the same things in every state and for every card."""
 
 BAND_M = 1e-9
 """Two height bands meet when they overlap by more than this."""
@@ -60,15 +64,11 @@ def pairs_of(
     """
     gaps = ground.site.gaps
     edge = ground.deck_edge(lift) if on_decks and lift is not None else None
-    bay = None
-    if ground.within is not None:
-        room = polygon(ground.within)
-        bay = (outside(room), pieces_outside(room))
     for c in claims:
         if c.needs == "plain":
             continue
-        if bay is not None and c.role in ("body", "wheel"):
-            yield Pair(c, BAY_EDGE, "bay edge", *bay, 0.0)
+        if ground.within is not None and c.role in ("body", "wheel"):
+            yield _within(c, ground.within)
         on_deck = edge if c.role == "wheel" else None
         if on_deck is not None:
             yield Pair(c, Ref("deck edge", of=lift or ""), "deck edge", *on_deck, gaps.wheel_m, own=True)
@@ -76,9 +76,26 @@ def pairs_of(
         for thing in here.things:
             if _forbids(c, thing, lift):
                 own = thing.lift is not None and thing.lift == lift
-                yield Pair(c, thing.ref, thing.kind, thing.shape, thing.pieces, _gap(c, gaps), own)
+                yield _apart_from(c, thing, _gap(c, gaps), own)
         if c.role != "person" and (on_deck is None or c.bottom_m <= 0.0):
             yield from _floor_pairs(c, here, lift, gaps, on_deck is not None)
+
+
+@lru_cache(KEPT)
+def _apart_from(c: Claim, thing: Thing, gap_m: float, own: bool) -> Pair:
+    """A claim and a thing: in whatever state the site is, the same pair."""
+    return Pair(c, thing.ref, thing.kind, thing.shape, thing.pieces, gap_m, own)
+
+
+@lru_cache(KEPT)
+def _off_of(c: Claim, area: Unfloor, gap_m: float) -> Pair:
+    return Pair(c, area.ref, area.kind, *_floor_shape(c, area), gap_m)
+
+
+@lru_cache(KEPT)
+def _within(c: Claim, bay: Outline) -> Pair:
+    room = polygon(bay)
+    return Pair(c, BAY_EDGE, "bay edge", outside(room), pieces_outside(room), 0.0)
 
 
 def blocked_by_ceiling(claims: Sequence[Claim], ground: Ground) -> Iterator[Reason]:
@@ -118,10 +135,9 @@ def _floor_pairs(c: Claim, ground: Ground, lift: str | None, gaps: Gaps, on_deck
             continue
         if c.role == "exit" and lift is not None and area.ref == Ref("ramp", of=lift):
             continue
-        shape, pieces = _floor_shape(c, area)
-        if pieces:
+        if _floor_shape(c, area)[1]:
             gap = gaps.wheel_m if c.role == "wheel" and area.kind == "void" else _zone_gap(c, gaps)
-            yield Pair(c, area.ref, area.kind, shape, pieces, gap)
+            yield _off_of(c, area, gap)
 
 
 def _floor_shape(c: Claim, area: Unfloor) -> tuple[BaseGeometry, tuple[Convex, ...]]:
@@ -142,6 +158,36 @@ def _zone_gap(c: Claim, gaps: Gaps) -> float:
 
 
 @frozen(eq=False)
+class Pool:
+    """Pairs laid out to be packed: for each its claim and its thing's pieces by number, each once, its gap and size."""
+
+    pairs: Sequence[Pair]
+    claims: tuple[Claim, ...]
+    things: tuple[tuple[Convex, ...], ...]
+    claim_of: NDArray[np.int64]
+    thing_of: NDArray[np.int64]
+    gaps: NDArray[np.float64]
+    areas: NDArray[np.float64]
+    conditions: NDArray[np.bool_]
+
+    @classmethod
+    def of(cls, pairs: Sequence[Pair]) -> Pool:
+        claims = {id(p.claim): p.claim for p in pairs}
+        things = {id(p.pieces): p.pieces for p in pairs}
+        claim_at, thing_at = ({key: n for n, key in enumerate(own)} for own in (claims, things))
+        return cls(
+            pairs,
+            tuple(claims.values()),
+            tuple(things.values()),
+            np.array([claim_at[id(p.claim)] for p in pairs], dtype=np.int64),
+            np.array([thing_at[id(p.pieces)] for p in pairs], dtype=np.int64),
+            np.array([p.gap_m for p in pairs], dtype=np.float64),
+            shapely.area([p.shape for p in pairs]),
+            np.array([p.condition for p in pairs], dtype=np.bool_),
+        )
+
+
+@frozen(eq=False)
 class Base:
     """Pairs packed once, to be asked with others beside them. `zones` are each claim's rows, by its identity."""
 
@@ -154,7 +200,8 @@ class Base:
         if not pairs:
             return self.packed
         q, packed = self.packed.problem, self.packed
-        rows = _rows(pairs, range(len(pairs)), None, dict(self.zones), len(q.zone_at) - 1, len(q.thing_at) - 1)
+        every = np.arange(len(pairs))
+        rows = _rows(Pool.of(pairs), every, None, dict(self.zones), len(q.zone_at) - 1, len(q.thing_at) - 1)
         zones = [z - packed.reference for z in rows.zones]
         things = [_turned(t, packed.axis_rad) for t in rows.things]
         lows = [lowest_of(t, np.array([0, len(t)])) for t in things]
@@ -177,12 +224,13 @@ class Base:
 
 
 def pack(
-    pairs: Sequence[Pair],
+    pairs: Sequence[Pair] | Pool,
     origins: tuple[float, float, float, float],
     side: Side | Literal["either"] | None = None,
     floors: Sequence[float] | None = None,
     headings: tuple[float, float] | None = None,
     axis_rad: float = 0.0,
+    among: NDArray[np.int64] | None = None,
 ) -> Packed:
     """Pack pairs for the search.
 
@@ -190,34 +238,38 @@ def pack(
     `"either"` the better of both.
     `floors` gives, for each pair, nan or the margin that it must keep without counting; a condition must keep 0.
     `headings`, center and half-width, bounds the heading. The search works in axes turned by `axis_rad`: along the
-    walls its boxes are long, and few. It makes the rotation cores itself: the sweep has its own.
+    walls its boxes are long, and few. It makes the rotation cores itself: the sweep has its own. `among` are the
+    numbers of the pairs asked for; by default all.
     """
-    return base_of(pairs, origins, side, floors, headings, axis_rad).packed
+    return base_of(pairs, origins, side, floors, headings, axis_rad, among).packed
 
 
 def base_of(
-    pairs: Sequence[Pair],
+    pairs: Sequence[Pair] | Pool,
     origins: tuple[float, float, float, float],
     side: Side | Literal["either"] | None = "either",
     floors: Sequence[float] | None = None,
     headings: tuple[float, float] | None = None,
     axis_rad: float = 0.0,
+    among: NDArray[np.int64] | None = None,
 ) -> Base:
     """As `pack`, to be asked with other pairs beside these."""
+    pool = pairs if isinstance(pairs, Pool) else Pool.of(pairs)
     # Conditions first, then the largest things: they leave the least for all others to look at.
-    asked = np.array([i for i, p in enumerate(pairs) if side == "either" or p.side in (None, side)], dtype=np.int64)
-    areas = shapely.area([pairs[i].shape for i in asked])
-    chosen = asked[np.lexsort((-areas, [not pairs[i].condition for i in asked]))].tolist()
+    asked = np.arange(len(pool.pairs)) if among is None else among
+    if side != "either":
+        asked = asked[[pool.pairs[i].side in (None, side) for i in asked]]
+    chosen = asked[np.lexsort((-pool.areas[asked], ~pool.conditions[asked]))]
     zones: dict[int, range] = {}
-    rows = _rows(pairs, chosen, floors, zones)
-    sides = _sides_of(pairs, rows.sources, side == "either")
+    rows = _rows(pool, chosen, floors, zones)
+    sides = _sides_of(pool.pairs, rows.sources, side == "either")
     problem, reference = _problem(rows, sides, axis_rad)
     arm = math.hypot(*reference)
     # All headings: about those along the walls, where cars just fit.
     center, half = headings if headings is not None else (axis_rad + math.pi, math.pi)
     x0, y0, x1, y1 = bounds_in(axis_rad, origins)
     domain = (x0 - arm, y0 - arm, x1 + arm, y1 + arm, center - axis_rad, half)
-    return Base(Packed(problem, reference, domain, rows.sources, axis_rad), zones, len(pairs))
+    return Base(Packed(problem, reference, domain, rows.sources, axis_rad), zones, len(pool.pairs))
 
 
 class _Rows(NamedTuple):
@@ -232,8 +284,8 @@ class _Rows(NamedTuple):
 
 
 def _rows(
-    pairs: Sequence[Pair],
-    chosen: Sequence[int],
+    pool: Pool,
+    chosen: NDArray[np.int64],
     floors: Sequence[float] | None,
     zone_index: dict[int, range],
     zones_before: int = 0,
@@ -242,25 +294,19 @@ def _rows(
     """`zone_index`: the claims whose pieces are known already; the numbers of new ones go on from those before."""
     zones: list[Convex] = []
     things: list[Convex] = []
-    thing_index: dict[int, range] = {}
-    spans: list[tuple[int, int, int, int]] = []
-    gaps: list[float] = []
-    limits: list[float] = []
-    for i in chosen:
-        pair = pairs[i]
-        zs = _placed(zone_index, zones, id(pair.claim), pair.claim.pieces, zones_before)
-        ts = _placed(thing_index, things, id(pair.pieces), pair.pieces, things_before)
-        spans.append((zs.start, len(zs), ts.start, len(ts)))
-        gaps.append(pair.gap_m)
-        limits.append(0.0 if pair.condition else math.nan if floors is None else floors[i])
-    zone, zone_count, thing, thing_count = np.array(spans, dtype=np.int64).reshape(-1, 4).T
+    own = [(id(c), c.pieces) for c in pool.claims]
+    zone, zone_count = _placed(zone_index, zones, own, pool.claim_of[chosen], zones_before)
+    theirs = [(id(pieces), pieces) for pieces in pool.things]
+    thing, thing_count = _placed({}, things, theirs, pool.thing_of[chosen], things_before)
     # Every piece of the claim with every piece of the thing.
     counts = zone_count * thing_count
     number = np.arange(int(counts.sum())) - np.repeat(np.cumsum(counts) - counts, counts)
     of_claim, of_thing = np.divmod(number, np.repeat(thing_count, counts))
     rows = np.column_stack([np.repeat(zone, counts) + of_claim, np.repeat(thing, counts) + of_thing])
-    gap, limit = np.repeat(np.array(gaps), counts), np.repeat(np.array(limits), counts)
-    return _Rows(zones, things, rows, gap, limit, np.repeat(np.array(chosen, dtype=np.int64), counts))
+    limits = np.full(len(chosen), math.nan) if floors is None else np.array(floors, dtype=np.float64)[chosen]
+    limits[pool.conditions[chosen]] = 0.0
+    gap, limit = np.repeat(pool.gaps[chosen], counts), np.repeat(limits, counts)
+    return _Rows(zones, things, rows, gap, limit, np.repeat(chosen, counts))
 
 
 def _problem(rows: _Rows, sides: NDArray[np.int64], axis_rad: float) -> tuple[Problem, tuple[float, float]]:
@@ -311,15 +357,30 @@ def exit_sides(pairs: Sequence[Pair]) -> tuple[Side | None, ...]:
 
 def _sides_of(pairs: Sequence[Pair], sources: NDArray[np.int64], either: bool) -> NDArray[np.int64]:
     """For each row 1 if it belongs to the left exit strip, 2 to the right one, 0 if to neither or to the one asked."""
+    if not either:
+        return np.zeros(len(sources), dtype=np.int64)
     codes = {None: 0, "left": 1, "right": 2}
-    return np.array([codes[p.side] if either else 0 for p in pairs], dtype=np.int64)[sources]
+    return np.array([codes[p.side] for p in pairs], dtype=np.int64)[sources]
 
 
-def _placed(index: dict[int, range], store: list[Convex], key: int, pieces: tuple[Convex, ...], before: int) -> range:
-    if key not in index:
-        index[key] = range(before + len(store), before + len(store) + len(pieces))
-        store.extend(pieces)
-    return index[key]
+def _placed(
+    index: dict[int, range],
+    store: list[Convex],
+    every: Sequence[tuple[int, tuple[Convex, ...]]],
+    asked: NDArray[np.int64],
+    before: int,
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """The number of the first piece of each that is asked for, and how many it has; new ones are put into store and
+    index as they come."""
+    numbers, first, which = np.unique(asked, return_index=True, return_inverse=True)
+    start, count = np.empty(len(numbers), dtype=np.int64), np.empty(len(numbers), dtype=np.int64)
+    for n in np.argsort(first).tolist():
+        key, pieces = every[numbers[n]]
+        if key not in index:
+            index[key] = range(before + len(store), before + len(store) + len(pieces))
+            store.extend(pieces)
+        start[n], count[n] = index[key].start, len(index[key])
+    return start[which], count[which]
 
 
 def _offsets(pieces: Sequence[Convex]) -> np.ndarray[tuple[int], np.dtype[np.int64]]:

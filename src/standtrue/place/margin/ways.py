@@ -157,7 +157,7 @@ class Setting:
         question, height, on = self.question, self.carrier.height_m, (self.carrier.lift, self.on_decks)
         site = question.grounds.site
         raised = question.support == "lift up"
-        car = tuple(car_claims(question.vehicle, site.gaps, height, raised, self.driven_height_m))
+        car = car_claims(question.vehicle, site.gaps, height, raised, self.driven_height_m)
         if self.hold is not None:
             car = tuple(c for c in car if c.role != "wheel")
         claims = [*car]
@@ -166,7 +166,7 @@ class Setting:
             pairs.extend(_plate_conditions(self.plates_of, car))
         pairs.extend(pairs_of(car, self._while(self.ground, None), self._while(self.driven, None), *on))
         for card in question.cards:
-            own = tuple(card_claims(card, question.vehicle, site.equipment, height))
+            own = card_claims(card, question.vehicle, site.equipment, height)
             claims.extend(own)
             pairs.extend(pairs_of(own, self._while(self.ground, card), self.driven, *on))
         blocked = (*blocked_by_ceiling(claims, self.ground), *self.out_of_reach())

@@ -26,6 +26,9 @@ Role = Literal["body", "mirror", "wheel", "person", "exit", "zone", "equipment",
 WHEELS_OF = {axle: frozenset(Ref(f"wheel {axle} {side}") for side in ("left", "right")) for axle in ("front", "rear")}
 """The wheels of each axle."""
 
+KEPT = 512
+"""The claims of so many cars and cards are kept."""
+
 PERSON_TOP_M = 2.0
 EXIT_TOP_M = 1.8
 EXIT_FROM_M, EXIT_TO_M = 1.5, 0.4
@@ -79,13 +82,20 @@ def pieces_of(outline: Outline) -> tuple[Convex, ...]:
     return convex_pieces(polygon(outline))
 
 
-def car_claims(vehicle: Vehicle, gaps: Gaps, height_m: float, raised: bool, driven_height_m: float) -> Iterator[Claim]:
-    """Body, mirrors, wheels, the exit strips, and room for a person around a raised car.
+@lru_cache(maxsize=KEPT)
+def car_claims(
+    vehicle: Vehicle, gaps: Gaps, height_m: float, raised: bool, driven_height_m: float
+) -> tuple[Claim, ...]:
+    """Body, mirrors, wheels, the exit strips, and room for a person around a raised car: the same if asked again.
 
     `height_m` is the ground that the wheels stand on, `driven_height_m` that ground in the state
     the car was driven into. The person's and the exit strip's widths are in the pairs' gaps and
     in the outline respectively.
     """
+    return tuple(_of_car(vehicle, gaps, height_m, raised, driven_height_m))
+
+
+def _of_car(vehicle: Vehicle, gaps: Gaps, height_m: float, raised: bool, driven_height_m: float) -> Iterator[Claim]:
     low, high = vehicle.ground_clearance_m + height_m, vehicle.height_m + height_m
     yield claim(Ref("body"), "body", "clear", vehicle.body, low, high, spared="decks")
     for side, outline in vehicle.mirrors:
@@ -108,11 +118,18 @@ def car_claims(vehicle: Vehicle, gaps: Gaps, height_m: float, raised: bool, driv
             yield claim(Ref(f"exit {side}"), "exit", "walk", strip, 0.0, top, side=side, spared="decks")
 
 
-def card_claims(card: Procedure, vehicle: Vehicle, equipment: Sequence[Equipment], height_m: float) -> Iterator[Claim]:
+@lru_cache(maxsize=KEPT)
+def card_claims(
+    card: Procedure, vehicle: Vehicle, equipment: tuple[Equipment, ...], height_m: float
+) -> tuple[Claim, ...]:
     """The card's zones, and the room on the floor that its targets' equipment takes, in the vehicle frame.
 
-    Raises KeyError where `missing_anchors` names a fault.
+    The same if asked again. Raises KeyError where `missing_anchors` names a fault.
     """
+    return tuple(_of_card(card, vehicle, equipment, height_m))
+
+
+def _of_card(card: Procedure, vehicle: Vehicle, equipment: Sequence[Equipment], height_m: float) -> Iterator[Claim]:
     for anchor, turned, one in form_claims(card, equipment, height_m):
         frame = anchor_frame(anchor, turned, card, vehicle)
         if frame is None:

@@ -15,6 +15,7 @@ from standtrue.show.answers.drive import DRIVE_ANSWERS
 from standtrue.show.answers.exchange import ExportAnswer, HistoryAnswer, ImportAnswer, SavedAnswer, TakenInAnswer
 from standtrue.show.answers.faults import Faults
 from standtrue.show.answers.floor import FloorAnswer
+from standtrue.show.answers.handed import HandedToAnswer
 from standtrue.show.answers.keep import KeepAnswer
 from standtrue.show.answers.loads import LoadsAnswer
 from standtrue.show.answers.measured import MeasuredAnswer
@@ -72,6 +73,7 @@ KEPT = ("needs", "job", "plan", "sheet", "targets", "measured", "floor", "alignm
 
 RELEASED: Mapping[str, tuple[type[Shape], ...]] = {
     **{kind: (ANSWERS[kind],) for kind in KEPT},
+    "handed": (HandedToAnswer,),
     "import": (TakenInAnswer,),
     "saved": (SavedAnswer,),
     "card": (CardAnswer,),

@@ -17,7 +17,7 @@ from attrs import asdict, frozen
 
 from standtrue.draw.backends.web_font import font_faces
 from standtrue.draw.lettering import clean
-from standtrue.draw.night import page_css
+from standtrue.draw.night import page_css, picture_css
 from standtrue.draw.shapes import Drawing
 from standtrue.model.basics import Place
 from standtrue.model.vehicle import Vehicle
@@ -119,6 +119,11 @@ def order_page(page: OrderPage, reader: Reader) -> str:
 </body>
 </html>
 """
+
+
+def picture_styles() -> str:
+    """The rules that every picture among a page's own parts wants."""
+    return picture_css()
 
 
 def order_player(page: OrderPage, reader: Reader) -> str:

@@ -17,6 +17,7 @@ from standtrue.model.ground import Ground, Grounds, LiftSetting
 from standtrue.model.order import OUTSIDE, Stand, Step
 from standtrue.show.pictures.car import stance_shapes
 from standtrue.show.pictures.drive_shapes import car_shapes, move_shapes
+from standtrue.show.pictures.fading import fade_others
 from standtrue.show.pictures.floor import floor_shapes
 from standtrue.show.pictures.page import OrderPage, PageFact, PageRow, PageScene, order_page
 from standtrue.show.pictures.place import paper_of, whole_shapes
@@ -145,7 +146,9 @@ def scene_drawing(answer: PlanAnswer, shown: Shown, reader: Reader) -> Drawing |
         facts=(),
         verdict="",
         datum=answer.site.datum,
-        shapes=whole_shapes([*floor_shapes(ground, reader), *shapes], answer.site, reader, car=car),
+        shapes=whole_shapes(
+            [*fade_others(floor_shapes(ground, reader), shapes), *shapes], answer.site, reader, car=car
+        ),
     )
 
 
@@ -161,8 +164,7 @@ def _move_shapes(answer: PlanAnswer, shown: Shown, reader: Reader) -> tuple[Grou
     ends = [places[n - 1].end(answer.site) for n in (move.start, move.goal) if n != OUTSIDE]
     crossed = [d.name for d in answer.site.doors if d.name in path.doors_open]
     ground = ground_between(answer.site, car, ends[0], ends[-1], tuple(crossed))
-    # A step does not tell its legs one by one: no mark of steering is named.
-    shapes = [evolve(s, tag="") if s.role == "steer" else s for s in move_shapes(path, car, reader)]
+    shapes = list(move_shapes(path, car, reader))
     if path.goal is not None:
         shapes.extend(car_shapes(car, path.goal, labels_plan.car_after_move(reader), reader))
     return ground, shapes
@@ -196,7 +198,6 @@ def ground_of(answer: PlanAnswer, stand: Stand) -> Ground:
 def plan_html(answer: PlanAnswer, reader: Reader) -> str:
     """The plan as one self-contained page that plays it."""
     steps = () if answer.plan is None else step_words(answer.ordered, answer.plan, answer.site, reader)
-    site, rest = answer.site, Grounds(answer.site).at_rest()
     title = title_of(answer, reader)
     named, bars = labels_plan.chart_title(title, reader), bars_of(answer, reader)
     chart = time_chart_svg(named, bars, reader, shift=shift_of(answer))
@@ -208,8 +209,8 @@ def plan_html(answer: PlanAnswer, reader: Reader) -> str:
         tuple(PageFact(said, kinds.get(said, "")) for said in head_lines(answer, reader)),
         tuple(stand_lines(answer, reader)),
         answer.needs.vehicle,
-        Drawing(site.name, (), "", site.datum, whole_shapes(floor_shapes(rest, reader), site, reader)),
-        tuple(_page_scene(answer, s, reader) for s in page_steps(steps)),
+        rest_drawing(answer, reader),
+        tuple(page_scene(answer, s, reader) for s in page_steps(steps)),
         tuple(_page_row(answer, words, reader) for words in steps),
         chart,
         tuple((reader.reason(u.draft.what), undone_words(u, reader)) for u in answer.ordered.undone),
@@ -226,7 +227,13 @@ def page_steps(steps: Sequence[StepWords]) -> tuple[Shown, ...]:
     return tuple(Shown(tuple(group), main_of(group)) for group in folded(steps))
 
 
-def _page_scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> PageScene:
+def rest_drawing(answer: PlanAnswer, reader: Reader) -> Drawing:
+    """The shop at rest, without a car."""
+    site, rest = answer.site, Grounds(answer.site).at_rest()
+    return Drawing(site.name, (), "", site.datum, whole_shapes(floor_shapes(rest, reader), site, reader))
+
+
+def page_scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> PageScene:
     """A group of steps as a picture of the page."""
     scene, main = scene_of(answer, shown, reader), shown.main
     operation = operation_of(answer.ordered, main.step)

@@ -1,8 +1,6 @@
 // Plays a plan: the car moves along its paths; zones and targets appear with their step. No network, no storage.
 "use strict";
-(() => {
-  const root = document.querySelector("[data-plan]");
-  if (root === null) return;
+function start(root) {
   const plan = JSON.parse(root.querySelector("script[type='application/json']").textContent);
   const svg = root.querySelector(".floor");
   const car = root.querySelector(".car");
@@ -110,6 +108,7 @@
     look();
     list();
     if (!playing) keep();
+    root.dispatchEvent(new CustomEvent("step", { detail: buttons[at] }));
   }
 
   function show(number, share) {
@@ -167,8 +166,8 @@
   // Wherever the focus is, but where the arrow keys mean something else.
   document.addEventListener("keydown", (event) => {
     const step = { ArrowLeft: -1, ArrowRight: 1 }[event.key];
-    if (step === undefined || event.altKey || event.ctrlKey || event.metaKey || event.shiftKey) return;
-    if (event.target.closest("input, select, textarea, .chart") !== null) return;
+    if (!root.isConnected || step === undefined || event.altKey || event.ctrlKey || event.metaKey || event.shiftKey) return;
+    if (event.target.closest("input, select, textarea, .chart, [role=region]") !== null) return;
     event.preventDefault();
     go(at + step);
   });
@@ -197,10 +196,16 @@
 
   if (window.matchMedia("(max-width: 50rem)").matches) near.setAttribute("aria-pressed", "true");
   function asked() {
+    if (!root.isConnected) return;
     const step = /^#step-(\d+)$/.exec(location.hash);
     if (step !== null || at < 0) go(step === null ? 0 : Number(step[1]) - 1);
   }
   window.addEventListener("hashchange", asked);
-  window.addEventListener("resize", look);
+  window.addEventListener("resize", () => {
+    if (root.isConnected) look();
+  });
   asked();
-})();
+}
+document.querySelectorAll("[data-plan]").forEach(start);
+// A page that puts a new plan in place of one tells so.
+document.addEventListener("plan", (event) => start(event.target));

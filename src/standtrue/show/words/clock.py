@@ -13,6 +13,7 @@ from standtrue.show.words.texts import as_sentence
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.clock import Late, Promise, earliest_of, latest_of
 from standtrue.work.plan.from_here import begun_notes
+from standtrue.work.plan.ordered import Ordered
 
 LATE: Mapping[Late, str] = {"no": N_("in time"), "yes": N_("late"), "may be": N_("maybe late")}
 """Whether a promise is kept."""
@@ -60,6 +61,17 @@ def begun_lines(answer: PlanAnswer, reader: Reader) -> Iterator[str]:
     if begun.done:
         yield reader.say("Done: {what}.", what=tuple(reader.term(one.what) for one in begun.done))
     yield from (as_sentence(reader.reason(note)) for note in begun_notes(answer.needs.job, begun))
+
+
+def ready_span(answer: PlanAnswer, other: Ordered, reader: Reader) -> str:
+    """From when to when the car is ready by another order of the same job; "" without clock times."""
+    found = None if other.plan is None else other.timed(other.plan)
+    if found is None:
+        return ""
+    begins = answer.clock.begins
+    moments = (earliest_of(found.ready_s), latest_of(found.ready_s))
+    first, last = (moment_words(m, reader, dated=far(m, begins)) for m in moments)
+    return first if first == last else reader.say("{first} to {last}", first=first, last=last)
 
 
 def untimed_words(answer: PlanAnswer, reader: Reader) -> str:

@@ -15,6 +15,7 @@ from standtrue.show.answers.car import HandedAnswer, HappenedAnswer
 from standtrue.show.answers.cards import CardAnswer
 from standtrue.show.answers.exchange import SavedAnswer, TakenInAnswer
 from standtrue.show.answers.floor import FloorAnswer
+from standtrue.show.answers.handed import HandedToAnswer
 from standtrue.show.answers.keep import KeepAnswer
 from standtrue.show.answers.kept import read_again
 from standtrue.show.answers.measured import MeasuredAnswer
@@ -45,6 +46,7 @@ KINDS = {
     "alignment": N_("the wheel alignment"),
     "keep": N_("what was brought"),
     "sign": N_("the sign-off"),
+    "handed": N_("to whom it was handed"),
     "import": N_("documents taken in"),
     "saved": N_("a document saved"),
     "card": N_("the life of a card"),
@@ -264,6 +266,10 @@ def _rule(answer: RuleAnswer, reader: Reader) -> Iterator[str]:
     yield reader.say("Because: {why}", why=answer.because)
 
 
+def _handed(answer: HandedToAnswer, reader: Reader) -> Iterator[str]:
+    yield reader.say("Handed to {to}, to be done by the plan of entry {number}.", to=answer.to, number=answer.plan + 1)
+
+
 _SAY: dict[type[Any], Callable[[Any, Reader], Iterator[str]]] = {
     JobShape: _job,
     NeedsAnswer: _needs,
@@ -275,6 +281,7 @@ _SAY: dict[type[Any], Callable[[Any, Reader], Iterator[str]]] = {
     AlignmentAnswer: _alignment,
     KeepAnswer: _keep,
     SignAnswer: _sign,
+    HandedToAnswer: _handed,
     TakenInAnswer: _import,
     SavedAnswer: _saved,
     CardAnswer: _card,

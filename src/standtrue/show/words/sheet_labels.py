@@ -132,6 +132,8 @@ ROOM: Mapping[str, str] = {
     "by-card": N_("Share that has a place, by card"),
     "card": N_("Card"),
     "in-full": N_("All of the work with these cards has a place in each: {cards}."),
+    "in-full-short": N_("All of the work with {n} other cards has a place in each."),
+    "more": N_("And {n} more, in the answer as data."),
     "where": N_("Where the car stands"),
     "where-note": N_(
         "The rear axle's center, right and up from the datum, for the car that most such orders are finished (or won) "

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 
 from standtrue.model.reason import Length, Number
@@ -80,6 +81,26 @@ def more_causes(count: int, reader: Reader) -> str:
     return reader.say_n(
         "{n} more cause, of less work lost, is in the answer on the screen",
         "{n} more causes, each of less work lost, are in the answer on the screen",
+        count,
+    )
+
+
+def sources_in_short(statuses: Sequence[str], read_on: Sequence[str], reader: Reader) -> str:
+    """How far the cards are to be trusted, one a card, and when their sources were read: where each finds no room."""
+    by = Counter(statuses)
+    told = ", ".join(reader.say("{n} {status}", n=n, status=reader.term(status)) for status, n in sorted(by.items()))
+    said = [reader.say_n("{n} card: {statuses}.", "{n} cards: {statuses}.", len(statuses), statuses=told)]
+    days = sorted(day for day in read_on if day)
+    if days:
+        said.append(reader.say("Their sources were read from {first} to {last}.", first=days[0], last=days[-1]))
+    return " ".join((*said, reader.say("Each is in the answer as data.")))
+
+
+def documents_in_short(count: int, reader: Reader) -> str:
+    """Where the documents stand that there is no room to name."""
+    return reader.say_n(
+        "{n} document, under the digest at the foot; it is in the answer as data.",
+        "{n} documents, under the digest at the foot; each is in the answer as data.",
         count,
     )
 

@@ -6,9 +6,22 @@ from collections.abc import Iterator
 
 from fastapi import APIRouter
 
-from standtrue.web.routes import entering, help, me, people, records, settings, shelves, start, today
+from standtrue.web.routes import (
+    car,
+    entering,
+    help,
+    me,
+    order_changes,
+    orders,
+    people,
+    records,
+    settings,
+    shelves,
+    start,
+    today,
+)
 
-ROUTES = (today, records, start, shelves, help, entering, me, people, settings)
+ROUTES = (today, records, entering, me, people, settings, orders, order_changes, start, shelves, help, car)
 """In the order in which their addresses are looked up."""
 
 

@@ -99,7 +99,9 @@ def sign_out_now(request: Request) -> Response:
 
 def _sign_in(request: Request, back: str, name: str, trouble: Trouble = None) -> HTMLResponse:
     form = sign_in_page(reader_of(request), trouble)
-    return page(request, "sign-in.html", status=REFUSED if trouble else 200, form=form, back=back, name=name)
+    return page(
+        request, "sign-in.html", sheet="settings", status=REFUSED if trouble else 200, form=form, back=back, name=name
+    )
 
 
 def _sign_up(
@@ -107,4 +109,4 @@ def _sign_up(
 ) -> HTMLResponse:
     form = sign_up_page(reader_of(request), whose, trouble)
     status = REFUSED if trouble else 200
-    return page(request, "sign-up.html", status=status, form=form, code=code, whose=whose, name=name)
+    return page(request, "sign-up.html", sheet="settings", status=status, form=form, code=code, whose=whose, name=name)

@@ -83,4 +83,4 @@ def _own(request: Request) -> Person:
 
 def _page(request: Request, trouble: Trouble, done: str = "") -> HTMLResponse:
     shown = me_page(_own(request), reader_of(request), trouble, done)
-    return page(request, "me.html", status=REFUSED if trouble else 200, me=shown)
+    return page(request, "me.html", sheet="settings", status=REFUSED if trouble else 200, me=shown)

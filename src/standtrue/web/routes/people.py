@@ -9,11 +9,12 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from standtrue.model.basics import UnansweredError
 from standtrue.show.pages.accounts import Trouble, people_page
+from standtrue.web.api.shared import by_of
 from standtrue.web.pages import page
 from standtrue.web.problems import RefusedError
 from standtrue.web.roles import require
 from standtrue.web.routes.entering import REFUSED, Typed
-from standtrue.web.state import State, reader_of, state_of, visitor_of
+from standtrue.web.state import State, reader_of, state_of
 from standtrue.web.visitors import address_of
 from standtrue.work.accounts import entering, people, pins
 
@@ -100,7 +101,7 @@ def _named(request: Request, change: Callable[..., None], name: str) -> Response
 def _done(request: Request, change: Callable[[State, str, str], None]) -> Response:
     """Do it, by whoever asks; then the page, which says why where it could not be done."""
     try:
-        change(state_of(request), visitor_of(request).name, address_of(request))
+        change(state_of(request), by_of(request), address_of(request))
     except UnansweredError as error:
         return _page(request, tuple(error.faults))
     return RedirectResponse("/people", 303)
@@ -111,4 +112,4 @@ def _page(request: Request, trouble: Trouble = None, code: tuple[str, str] | Non
     store, network = state.served.store, state.sign_in
     there, events = people.people(store), people.happened(store)
     shown = people_page(there, events, reader, network=network, trouble=trouble, code=code)
-    return page(request, "people.html", status=REFUSED if trouble else 200, people=shown)
+    return page(request, "people.html", sheet="settings", status=REFUSED if trouble else 200, people=shown)

@@ -70,7 +70,7 @@ def instruments(request: Request) -> HTMLResponse:
     """Which there are, and whether they are due for a check."""
     state = state_of(request)
     held = instruments_of(state.served.shop(), state.now().date())
-    return page(request, "instruments.html", instruments=instruments_page(held, reader_of(request)))
+    return page(request, "instruments.html", sheet="settings", instruments=instruments_page(held, reader_of(request)))
 
 
 @router.get("/trust", response_class=HTMLResponse, dependencies=[require("nobody")])
@@ -78,7 +78,7 @@ def trust(request: Request) -> HTMLResponse:
     """How a tablet comes to trust this server."""
     own = state_of(request).authority
     told = ("", "") if own is None else (own.digest, own.address)
-    return page(request, "trust.html", trust=trust_page(*told, reader_of(request)))
+    return page(request, "trust.html", sheet="settings", trust=trust_page(*told, reader_of(request)))
 
 
 @router.get("/trust/authority.crt", dependencies=[require("nobody")])
@@ -92,4 +92,4 @@ def authority(request: Request) -> Response:
 
 def _page(request: Request, done: str, trouble: str = "") -> HTMLResponse:
     shown = settings_page(state_of(request).served.shop(), preference_of(request), reader_of(request), done, trouble)
-    return page(request, "settings.html", status=REFUSED if trouble else 200, settings=shown)
+    return page(request, "settings.html", sheet="settings", status=REFUSED if trouble else 200, settings=shown)

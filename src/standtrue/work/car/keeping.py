@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from functools import partial
+from pathlib import Path
 
 from attrs import evolve, frozen
 from sqlalchemy import Connection
@@ -12,7 +13,7 @@ from standtrue.model.basics import DocumentMark
 from standtrue.model.shop import Shop
 from standtrue.seal import Kept
 from standtrue.seal.canonical import canonical
-from standtrue.store import journal
+from standtrue.store import attachments, journal
 from standtrue.store.database import Store, open_store
 from standtrue.work.aim.aiming import MeasuredAnswer
 from standtrue.work.car.fold import AtCar, folded
@@ -73,3 +74,9 @@ def _append(shop: Shop, job: str, said: Said, one: Happened, connection: Connect
     files = (one.digest,) if one.digest else ()
     journal.append(connection, evolve(draft, attachments=files), now())
     return 201, b""
+
+
+def keep_photo(place: str, job: str, file: Path) -> str:
+    """Keep a file of a job, bytes as they are; its digest, by which an entry names it. Raises UnansweredError."""
+    with open_store(place) as store, store.writing() as connection:
+        return attachments.keep(connection, file, job)

@@ -73,7 +73,7 @@ def clock_of(site: Site, job: Job) -> JobClock:
     if begins is None:
         why.append(because("no-arrival"))
     calendar = calendar_of(site) if site.hours else None
-    return JobClock(calendar, begins, _promise(job.promised), tuple(why))
+    return JobClock(calendar, begins, promise_of(job.promised), tuple(why))
 
 
 def calendar_of(site: Site) -> Calendar:
@@ -102,7 +102,8 @@ def _moment(written: str) -> datetime:
     return datetime.fromisoformat(written)
 
 
-def _promise(written: str) -> Promise | None:
+def promise_of(written: str) -> Promise | None:
+    """By when a car is promised, as its order has it; None where nothing is."""
     if not written:
         return None
     if "T" in written:

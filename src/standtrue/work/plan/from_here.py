@@ -7,9 +7,10 @@ from datetime import datetime
 
 from attrs import Factory, evolve, field, frozen
 
+from standtrue.documents.faults import choice_remedy
 from standtrue.drive.world.doors import with_aprons
-from standtrue.model.basics import Fault, Range
-from standtrue.model.job import Done, Event, Job
+from standtrue.model.basics import Fault, Place, Range
+from standtrue.model.job import Done, Event, Job, Stands
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Length, Reason, Ref, Term, because
 from standtrue.model.shop import Shop
@@ -17,6 +18,7 @@ from standtrue.model.site import Site
 from standtrue.model.stance import FLOOR, Carrier, Stance, lift_state, read_carrier, written
 from standtrue.model.vehicle import Vehicle
 from standtrue.work.ask import UnansweredError
+from standtrue.work.drive.drives import read_end
 from standtrue.work.needs.jobs import Needs, find_job_needs
 from standtrue.work.plan.operations import Draft, draft_operations
 from standtrue.work.stances import on_floor
@@ -92,8 +94,11 @@ def _stance(job: Job, site: Site, vehicle: Vehicle) -> Stance | None:
     """Where the car stands, and on what. Raises UnansweredError where that cannot be in the site."""
     if job.stands is None:
         return None
-    at, field = job.stands.place, f"job {job.name}: stands"
+    field = f"job {job.name}: stands"
+    at, carried = _named(job.stands, site, vehicle, f"{field}.at")
     on_floor(with_aprons(site, vehicle)[0], at, f"{field}.at", f"[{at.x_m:g}, {at.y_m:g}]")
+    if carried is not None and job.stands.on == written(FLOOR):
+        return Stance(at, carried)
     try:
         carrier = read_carrier(job.stands.on, site, job.stands.height_m)
     except KeyError:
@@ -107,6 +112,23 @@ def _stance(job: Job, site: Site, vehicle: Vehicle) -> Stance | None:
         remedy = because("height-from-to", least=Length(low), most=Length(high))
         raise UnansweredError([Fault("value-impossible", what, "", f"{field}.height", job.stands.on, remedy)])
     return Stance(at, carrier)
+
+
+def _named(stands: Stands, site: Site, vehicle: Vehicle, field: str) -> tuple[Place, Carrier | None]:
+    """The place, and what carries the car where a name says so. Raises UnansweredError for a name of nothing."""
+    kind, _, name = stands.named.partition(":")
+    if not kind:
+        return stands.place, None
+    if kind != "mark":
+        end = read_end(site, vehicle, stands.named, field)
+        assert end.place is not None
+        return end.place, end.carrier
+    mark = next((m for m in site.marks if m.name == name), None)
+    if mark is None:
+        what = because("site-lacks-mark", site=Ref("site", site.name), mark=Ref("mark", name))
+        known = choice_remedy(name, [m.name for m in site.marks])
+        raise UnansweredError([Fault("unknown-name", what, "", field, stands.named, known)])
+    return Place(*mark.at, stands.place.heading_rad), None
 
 
 def begun_notes(job: Job, begun: Begun) -> Iterator[Reason]:

@@ -183,9 +183,11 @@ def find_candidates(
     shared = shared_places(grounds, vehicle, cards, SUPPORT_CLASSES, board=board)
     places = [s.place for s in shared.places]
     own = [s.place for s in shared.places if any(not u.carrier.is_floor for u in s.uses)]
-    on_lifts = [c for c in cards if set(ON_LIFTS) & set(c.all_supports)]
+    on_lifts = [n for n, c in enumerate(cards) if set(ON_LIFTS) & set(c.all_supports)]
     if on_lifts and (thorough or not own):
-        own = [s.place for s in shared_places(grounds, vehicle, on_lifts, ON_LIFTS, uneven=uneven).places]
+        lifted = [cards[n] for n in on_lifts]
+        part = board.part(on_lifts, ON_LIFTS)
+        own = [s.place for s in shared_places(grounds, vehicle, lifted, ON_LIFTS, board=part).places]
     own = own or places[:1]
     apart: list[Place] = []
     here = [] if standing is None else [standing.place]

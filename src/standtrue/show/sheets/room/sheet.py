@@ -123,7 +123,11 @@ class AdviserSheet:
 
 
 def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
-    """The sheet as tagged PDF for Letter or A4: two pages, more where the words need it; always the same bytes."""
+    """The sheet as tagged PDF for Letter or A4; always the same bytes.
+
+    Two pages whatever the size of the mix: of long lists the first are told, and how many more there are. More pages
+    only where even that finds no room, as single texts are too long.
+    """
     lettered = tuple(zip("ABCD", sheet.scenarios, strict=False))
     reader = sheet.reader
     pictures = [s.picture.size_mm[0] for s in sheet.scenarios if s.picture is not None]
@@ -140,12 +144,16 @@ def adviser_pdf(sheet: AdviserSheet, paper: PaperSize) -> bytes:
         "scenarios": [_scenario(letter, s, reader) for letter, s in lettered],
         "by_order": _share_rows(sheet.by_order, reader),
         "by_card": _share_rows([c for c in sheet.by_card if not _in_full(c)], reader),
-        "in_full": _cards([c.name for c in sheet.by_card if _in_full(c)]),
+        "in_full": _named([c.name for c in sheet.by_card if _in_full(c)]),
         "stops": [_stop(s, reader) for s in sheet.stops],
         "assumptions": sheet.assumptions,
         "cautions": sheet.cautions,
         "warnings": list(dict.fromkeys(sheet.warnings)),
         "sources": _sources(sheet.sources, reader),
+        "sources-short": words.sources_in_short(
+            [s.status for s in sheet.sources], [s.read_on for s in sheet.sources], reader
+        ),
+        "documents-short": words.documents_in_short(len(sheet.documents), reader),
         "documents": document_lines(sheet.documents, reader),
         "made-by": made_by(sheet.program, sheet.documents, reader),
     }
@@ -210,5 +218,9 @@ def _sources(sources: Sequence[CardSource], reader: Reader) -> list[Data]:
 
 
 def _cards(keys: Sequence[str]) -> str:
+    return ", ".join(_named(keys))
+
+
+def _named(keys: Sequence[str]) -> list[str]:
     """Cards by name, each once: what was written for each side is one card."""
-    return ", ".join(dict.fromkeys(re.sub("/(left|right)$", "", key) for key in keys))
+    return list(dict.fromkeys(re.sub("/(left|right)$", "", key) for key in keys))

@@ -63,6 +63,7 @@ def me_words(reader: Reader, name: str, role: str) -> Words:
         "pin_again": reader.say("The same PIN again"),
         "pin_act": reader.say("Keep this PIN"),
         "password_title": reader.say("Password"),
+        "password": reader.say("Your password"),
         "old": reader.say("Password until now"),
         "new": reader.say("New password"),
         "length": reader.say("10 characters or more. A short sentence is easy to keep in mind."),

@@ -33,3 +33,8 @@ PROBLEMS: Mapping[str, str] = {
 def problem_title(code: str, reader: Reader) -> str:
     """What is wrong, for a person."""
     return reader.say(PROBLEMS[code])
+
+
+def go_back(reader: Reader) -> str:
+    """To where one can always go."""
+    return reader.say("Go to today's orders")

@@ -37,6 +37,7 @@ FILES: tuple[str, ...] = (
     "gate",
     "mix",
     "needs",
+    "orders",
     "place",
     "place_engine",
     "plan",

@@ -54,6 +54,7 @@ SENTENCES: Sentences = {
     "site-lacks-door": N_("{site} has no door named {door}"),
     "site-lacks-bay": N_("{site} has no bay named {place}"),
     "site-lacks-lift": N_("{site} has no lift named {place}"),
+    "site-lacks-mark": N_("{site} has no mark named {mark}"),
     "no-place-there": N_("no place was found for {vehicle} alone at {place}"),
     "site-lacks-lift-state": N_("{site} has no lift with a state {state}"),
     "site-without-door": N_("{site} has no door"),

@@ -145,6 +145,8 @@ SENTENCES: Sentences = {
     "sector-radii-wrong": N_("the outer radius must be above the inner one, and neither below zero"),
     "ring-not-simple": N_("a full ring is not one simple outline"),
     "both-given": N_("{one} and {other} are both given"),
+    "place-not-named": N_("this names no bay, lift or mark"),
+    "place-has-a-heading": N_("which way the car looks there is chosen with the place"),
     # Single values: how to mend it
     "write-a-number": N_("Write a number."),
     "write-whole-number": N_("Write a whole number."),
@@ -185,6 +187,7 @@ SENTENCES: Sentences = {
     "write-sector": N_("Write {form}: two radii and two angles."),
     "write-place-or-outline": N_("Write [x, y] or [x, y, heading], or an outline."),
     "keep-one": N_("Keep one."),
+    "leave-heading-out": N_("Leave heading out, or write where the car stands as a point."),
     # A file and its fields: what is wrong
     "field-missing": N_("{field} is missing"),
     "no-such-field": N_("no such field here"),

@@ -1,0 +1,1 @@
+"""Repair orders from the desk: changed, begun, put aside, planned, and handed to whoever does them."""

@@ -9,7 +9,7 @@ import time
 import tracemalloc
 import zipfile
 import zlib
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator, Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
@@ -42,6 +42,12 @@ def client(state: State) -> Iterator[TestClient]:
 def keep(client: TestClient, content: bytes, key: str, **asked: str) -> Any:
     told = {"job": JOB, "what": "file", **asked}
     return client.post(FILES, params=told, content=content, headers={"idempotency-key": key})
+
+
+def run(what: Callable[..., Any], *given: Any) -> None:
+    """Run what is asynchronous, in a thread of its own: a browser of another test may be at work in this one."""
+    with ThreadPoolExecutor(1) as alone:
+        alone.submit(anyio.run, what, *given).result()
 
 
 def png(width: int, height: int, lines: bytes) -> bytes:
@@ -200,7 +206,7 @@ def test_too_much_is_refused_while_it_comes(state: State) -> None:
         "http_version": "1.1",
         "root_path": "",
     }
-    anyio.run(app, scope, receive, send)
+    run(app, scope, receive, send)
     assert told[0]["status"] == 413
     assert sent <= MOST_FILE_BYTES + 2 * len(piece)
     folder = state.uploads._folder
@@ -217,7 +223,7 @@ def test_a_file_that_breaks_off_leaves_nothing_behind() -> None:
 
     upload = uploads.begin("a", "key", 10)
     with pytest.raises(ConnectionError):
-        anyio.run(uploads.take, upload, 0, broken())
+        run(uploads.take, upload, 0, broken())
     assert (upload.received, upload.busy, upload.file.read_bytes()) == (3, False, b"abc")
     for number in range(MOST_OPEN - 1):
         uploads.begin("a", f"more {number}", 10)

@@ -80,7 +80,7 @@ class Store:
     @contextmanager
     def _in_turn(self) -> Iterator[None]:
         if not self._turn.acquire(timeout=PATIENCE_S):
-            raise UnansweredError([trouble("store-busy", TimeoutError(f"{PATIENCE_S} s"), self.where)])
+            raise UnansweredError([trouble("store-busy", TimeoutError("database is locked"), self.where)])
         try:
             yield
         finally:

@@ -21,9 +21,13 @@ from standtrue.model.asking import Asking
 from standtrue.model.shop import Shop
 from standtrue.work.aim.laying import lay_targets_out
 from standtrue.work.drive.arrivals import reached_from
+from standtrue.work.needs.jobs import answer_job
+from standtrue.work.place.places import find_places
 from standtrue.work.plan.plans import find_plan
 from standtrue.work.sheet.job import find_job_sheet
 from standtrue.work.sheet.room import find_room_sheets
+from standtrue.work.study.ahead import find_ahead
+from standtrue.work.study.sizes import find_sizes
 from standtrue.work.study.studies import find_study
 
 P = ParamSpec("P")
@@ -34,6 +38,10 @@ ASKED_BY_COMMANDS: tuple[tuple[str, Callable[..., Any]], ...] = (
     ("standtrue.cli.sheets.find_job_sheet", find_job_sheet),
     ("standtrue.cli.studying.find_study", find_study),
     ("standtrue.cli.aiming.lay_targets_out", lay_targets_out),
+    ("standtrue.cli.studying.find_sizes", find_sizes),
+    ("standtrue.work.study.ahead.find_ahead", find_ahead),
+    ("standtrue.cli.placing.find_places", find_places),
+    ("standtrue.work.needs.jobs.answer_job", answer_job),
     ("standtrue.work.drive.arrivals.reached_from", reached_from),
     ("standtrue.work.sheet.cards.lay_targets_out", lay_targets_out),
     ("standtrue.work.sheet.room.find_room_sheets", find_room_sheets),

@@ -30,6 +30,7 @@ def change(shop: Path, file: str, old: str, new: str) -> None:
     (shop / file).write_text(text.replace(old, new, 1), encoding="utf-8")
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_targets(run: Run, shop: Path) -> None:
     ran = run("targets", shop, "--json")
     answer = answered("targets", ran.out)
@@ -85,6 +86,7 @@ def tape_from_marks(shop: Path, place: Place) -> None:
     file.write_text(file.read_text(encoding="utf-8") + "\n" + "\n".join(readings), encoding="utf-8")
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_zones_and_margins_again_where_the_car_stands(run: Run, shop: Path) -> None:
     """A car found a little off its plan is measured where it is: its margin shrinks by what it came nearer."""
     planned = answered("measured", run("measured", shop, "--json").out)["stance"]
@@ -218,6 +220,7 @@ def test_floor(run: Run, shop: Path) -> None:
     assert "shim under" in run("floor", shop, "--at", "5.5,4.572,0", "--units", "us").out
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_pictures(run: Run, shop: Path, tmp_path: Path) -> None:
     """Each is drawn beside the table or the JSON."""
     change(shop, "setup.toml", "value = 1\n", "value = 13\n")

@@ -75,6 +75,7 @@ def test_place_draws_one_answer_into_the_file_named(run: Run, shop: Path, tmp_pa
     assert str(file) in ran.err
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_several_answers_get_a_file_each(run: Run, shop: Path, tmp_path: Path) -> None:
     ran = run("job", shop, "--job", MAIN_JOB, "--out", tmp_path / "plan.svg", "--units", "us")
     assert ran.status == 0
@@ -84,6 +85,7 @@ def test_several_answers_get_a_file_each(run: Run, shop: Path, tmp_path: Path) -
     assert all(str(file) in ran.err for file in drawn)
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_job_answers_needs_and_places(run: Run, shop: Path) -> None:
     answer = answered("job", run("job", shop, "--job", MAIN_JOB, "--json").out)
     cards = {key.partition("/")[0] for n in answer["needs"] for key in n["chain"]}
@@ -169,6 +171,7 @@ def test_a_folder_with_faults_is_never_half_answered(run: Run, tmp_path: Path) -
     assert run("read", tmp_path / "not there").status == 2
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_a_picture_that_cannot_be_written_is_a_fault(run: Run, shop: Path, tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
     ran = run("job", shop, "--job", MAIN_JOB, "--out", tmp_path / "file" / "plan.svg")

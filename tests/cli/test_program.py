@@ -109,3 +109,11 @@ def test_words_are_completed(
     monkeypatch.setenv("COMP_WORDS", words)
     monkeypatch.setenv("COMP_CWORD", str(len(words.replace("\\ ", "_").split(" ")) - 1))
     assert run().out.split("\n")[:-1] == (offered or [""])
+
+
+def test_what_runs_it_holds_nothing_that_only_tables_or_tests_need() -> None:
+    """Two libraries of tables alone take a quarter of a gigabyte: one is an extra, for whoever asks for it."""
+    lock = (Path(__file__).parents[2] / "requirements-run.lock").read_text(encoding="utf-8")
+    names = {line.partition("==")[0].lower() for line in lock.splitlines() if "==" in line}
+    assert "numba" in names
+    assert not names & {"pandas", "pyarrow", "scipy", "ortools", "playwright", "hypothesis"}

@@ -87,6 +87,7 @@ def test_with_more_than_one_step_that_needs_a_place_the_order_of_work_is_on_it(
     assert f"1001, step {number}" in told
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_what_the_sheet_says_to_write_into_the_set_up_brings_both_together(
     run: Run, shop: Path, tmp_path: Path
 ) -> None:
@@ -141,6 +142,7 @@ def test_us_on_a4(run: Run, shop: Path, tmp_path: Path) -> None:
     assert "Rear axle center 15 ft along the datum's line and 15 ft left of it" in words_of(file)
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_a_set_up_whose_stance_does_not_fit_says_so(run: Run, shop: Path, tmp_path: Path) -> None:
     change(shop / "setup.toml", 'at = ["15 ft", "15 ft"]', 'at = ["15 ft", "1 ft"]')
     file = tmp_path / "job.pdf"
@@ -154,6 +156,7 @@ def test_a_set_up_whose_stance_does_not_fit_says_so(run: Run, shop: Path, tmp_pa
     assert "where it does not fit" in told
 
 
+@pytest.mark.usefixtures("asked_once")
 def test_of_several_set_ups_for_a_card_the_first_by_name_is_shown(run: Run, shop: Path, tmp_path: Path) -> None:
     text = (shop / "setup.toml").read_text(encoding="utf-8")
     moved = text.replace('name = "camera on order 1001"', 'name = "camera again"').replace('"15 ft"]', '"15 ft 2 in"]')

@@ -12,7 +12,7 @@ import pyarrow.parquet
 import pytest
 
 from command_runner import Run, answered
-from standtrue.documents import read_folder
+from standtrue.documents import read_folder, write_starter
 from standtrue.model.ground import Grounds
 from standtrue.place.many.many import one_by_one
 from standtrue.place.margin.ways import Question
@@ -44,7 +44,9 @@ def test_study_answers_what_place_would_and_writes_its_rows(run: Run, shop: Path
 
 
 @pytest.mark.usefixtures("asked_once")
-def test_the_sheet_is_on_the_paper_that_the_rooms_site_names(run: Run, shop: Path, tmp_path: Path) -> None:
+def test_the_sheet_is_on_the_paper_that_the_rooms_site_names(run: Run, tmp_path: Path) -> None:
+    shop = tmp_path / "shop"
+    write_starter(shop)
     site = shop / "site.toml"
     site.write_text(f'{site.read_text()}\n[reader]\npaper = "a4"\n')
     for asked, width_mm in (((), 210.0), (("--paper", "letter"), 215.9)):

@@ -149,7 +149,7 @@ def _is_called(row: Row, find: str) -> bool:
 
 def page_of(row: Row) -> str:
     """Where an order's page is."""
-    return f"/orders/{quote(row.number, safe='')}"
+    return f"/orders/{quote(row.number.replace('/', '-'), safe='')}"
 
 
 def at_the_car(row: Row) -> str:

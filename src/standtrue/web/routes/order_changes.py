@@ -167,4 +167,4 @@ def begin(  # long: one parameter for each field of the form
     except UnansweredError as error:
         told = words.fault_words(error.faults, reader)
         return _form(request, told, {"order_number": order_number, "vehicle": vehicle, **fields})
-    return RedirectResponse(f"/orders/{quote(name, safe='')}", 303)
+    return RedirectResponse(f"/orders/{quote(name.replace('/', '-'), safe='')}", 303)

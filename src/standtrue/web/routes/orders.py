@@ -62,16 +62,21 @@ Sent = Annotated[Sending, Depends(sending)]
 def job_of(request: Request, number: str) -> Job:
     """The order of a number, or of a name. Raises RefusedError where there is none."""
     jobs = state_of(request).served.shop().written.jobs
-    found = next((job for job in jobs.values() if number in (job.order_number, job.name)), None)
+    found = next((job for job in jobs.values() if number in (called(job), job.name)), None)
     if found is None:
         raise RefusedError("not-found")
     return found
 
 
+def called(job: Job) -> str:
+    """An order as an address calls it: by its number, else its name; a slash would part the address."""
+    return (job.order_number or job.name).replace("/", "-")
+
+
 def address(job: Job, **way: str) -> str:
     """Where the page of an order is."""
     asked = urlencode({key: value for key, value in way.items() if value})
-    return f"/orders/{quote(job.order_number or job.name, safe='')}{'?' if asked else ''}{asked}"
+    return f"/orders/{quote(called(job), safe='')}{'?' if asked else ''}{asked}"
 
 
 def _kept(request: Request, job: Job) -> Entries:

@@ -14,8 +14,8 @@ from standtrue.web.state import preference_of, reader_of, state_of, visitor_of
 from standtrue.web.static import address_of
 
 HELP = {
-    "today": "how-to/plan-a-job.md",
-    "car": "how-to/lay-out-and-measure.md",
+    "today": "how-to/use-the-app.md",
+    "car": "how-to/use-the-app.md",
     "floor": "how-to/describe-your-shop.md",
     "cards": "how-to/card.md",
     "room": "how-to/what-this-room-can-do.md",
@@ -56,7 +56,7 @@ def page(request: Request, template: str, *, sheet: str = "", status: int = 200,
         "shop_name": next(iter(shop.written.sites), "") or words.no_shop,
         "is_demonstration": any(mark.demonstration for mark in shop.written.marks),
         "current": sheet,
-        "help": f"/help/{HELP.get(sheet, 'README.md')}",
+        "help": f"/help/{HELP.get(sheet, 'how-to/use-the-app.md')}",
         "path": request.url.path,
     }
     return HTMLResponse(environment().get_template(template).render(**shell, **values), status)

@@ -82,19 +82,27 @@ def union(shapes: Iterable[BaseGeometry]) -> BaseGeometry:
 def _union(shapes: tuple[BaseGeometry, ...]) -> BaseGeometry:
     if len(shapes) == 1:
         return shapes[0]  # as it is written, off the grid
-    return shapely.union_all(shapes, grid_size=GRID_M)
+    return shapely.union_all([_sound(shape) for shape in shapes], grid_size=GRID_M)
 
 
 @lru_cache(KEPT)
 def difference(shape: BaseGeometry, cut: BaseGeometry) -> BaseGeometry:
     """`shape` less `cut`, on the overlay grid, without slivers."""
-    return _without_slivers(shapely.difference(shape, cut, grid_size=GRID_M))
+    return _without_slivers(shapely.difference(_sound(shape), _sound(cut), grid_size=GRID_M))
 
 
 @lru_cache(KEPT)
 def intersection(shape: BaseGeometry, other: BaseGeometry) -> BaseGeometry:
     """What both share, on the overlay grid, without slivers."""
-    return _without_slivers(shapely.intersection(shape, other, grid_size=GRID_M))
+    return _without_slivers(shapely.intersection(_sound(shape), _sound(other), grid_size=GRID_M))
+
+
+def _sound(shape: BaseGeometry) -> BaseGeometry:
+    """The same area as polygons that do not cross themselves. With corners that lie nearer to each other than rounding
+    one may, by as little: an overlay then fails, or gives an area that is wrong altogether."""
+    if shapely.is_valid(shape):
+        return shape
+    return _without_slivers(shapely.make_valid(shape, method="structure", keep_collapsed=False))
 
 
 def _without_slivers(shape: BaseGeometry) -> BaseGeometry:

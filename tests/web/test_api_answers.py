@@ -85,8 +85,10 @@ def test_a_long_answer_is_a_task_that_is_listened_to(client: TestClient) -> None
     with client.stream("GET", begun.headers["location"] + "/events") as listened:
         assert listened.headers["content-type"].startswith("text/event-stream")
         told = list(events(listened.iter_lines()))
-    assert {name for name, _ in told[:-1]} <= {"progress"}
+    assert {name for name, _ in told[:-1]} <= {"progress", "best"}
     name, last = told[-1]
+    count = len(last["answer"]["answers"])
+    assert last["best"] == f"{sum(one['fits'] is True for one in last['answer']['answers'])} of {count} looked at fit"
     assert (name, last["state"], last["stopped"]) == ("end", "answered", False)
     PlaceAnswer.from_json(last["answer"])
     assert client.get(begun.headers["location"]).json()["answer"] == last["answer"]
@@ -108,7 +110,8 @@ def test_a_task_is_stopped_and_gives_the_best_so_far(client: TestClient, state: 
     begun = threading.Event()
 
     def answer(own: State, asked: JobAsked, asking: Asking) -> Found:
-        asking.tell(Progress(because("store-empty"), 1, 2))
+        asking.tell(Progress(because("finding-moves"), 0, 2, because("fitting-so-far", count=1, of=2)))
+        asking.tell(Progress(because("finding-moves"), 1, 2))
         begun.set()
         while not asking.stopped():
             threading.Event().wait(0.01)
@@ -119,6 +122,7 @@ def test_a_task_is_stopped_and_gives_the_best_so_far(client: TestClient, state: 
     assert begun.wait(10)
     told = client.get(f"/api/v1/tasks/{number}").json()
     assert (told["state"], told["progress"]["done"], told["progress"]["total"]) == ("working", 1, 2)
+    assert (told["best"], told["best_coded"]["code"]) == ("1 of 2 looked at fit", "fitting-so-far")
     told = client.delete(f"/api/v1/tasks/{number}").json()
     assert (told["state"], told["stopped"], told["answer"]["job"]["name"]) == ("answered", True, "nib windshield")
     assert [(one["kind"], one["who"]) for one in entries(client, "nib windshield")] == [("needs", "Person A")]

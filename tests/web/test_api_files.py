@@ -5,16 +5,19 @@ from __future__ import annotations
 import gzip
 import io
 import struct
+import time
 import tracemalloc
 import zipfile
 import zlib
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator, Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import anyio
 import pytest
 from fastapi.testclient import TestClient
 
+from standtrue.store.database import PATIENCE_S
 from standtrue.web.app import make_app
 from standtrue.web.guard import MOST_FILE_BYTES
 from standtrue.web.problems import RefusedError
@@ -39,6 +42,12 @@ def client(state: State) -> Iterator[TestClient]:
 def keep(client: TestClient, content: bytes, key: str, **asked: str) -> Any:
     told = {"job": JOB, "what": "file", **asked}
     return client.post(FILES, params=told, content=content, headers={"idempotency-key": key})
+
+
+def run(what: Callable[..., Any], *given: Any) -> None:
+    """Run what is asynchronous, in a thread of its own: a browser of another test may be at work in this one."""
+    with ThreadPoolExecutor(1) as alone:
+        alone.submit(anyio.run, what, *given).result()
 
 
 def png(width: int, height: int, lines: bytes) -> bytes:
@@ -197,7 +206,7 @@ def test_too_much_is_refused_while_it_comes(state: State) -> None:
         "http_version": "1.1",
         "root_path": "",
     }
-    anyio.run(app, scope, receive, send)
+    run(app, scope, receive, send)
     assert told[0]["status"] == 413
     assert sent <= MOST_FILE_BYTES + 2 * len(piece)
     folder = state.uploads._folder
@@ -214,7 +223,7 @@ def test_a_file_that_breaks_off_leaves_nothing_behind() -> None:
 
     upload = uploads.begin("a", "key", 10)
     with pytest.raises(ConnectionError):
-        anyio.run(uploads.take, upload, 0, broken())
+        run(uploads.take, upload, 0, broken())
     assert (upload.received, upload.busy, upload.file.read_bytes()) == (3, False, b"abc")
     for number in range(MOST_OPEN - 1):
         uploads.begin("a", f"more {number}", 10)
@@ -234,3 +243,16 @@ def test_one_piece_at_a_time(client: TestClient, state: State) -> None:
     assert told.status_code == 409
     upload.busy = False
     assert client.delete("/api/v1/uploads/a-tablet-3").status_code == 204
+
+
+def test_whoever_writes_and_reads_meanwhile_waits_for_nobodys_connection(state: State) -> None:
+    """More writers than the store has connections, each of which reads while it writes: none waits for ever."""
+
+    def write(_: int) -> int:
+        with state.served.store.writing():
+            return state.served.read().revision
+
+    begun = time.monotonic()
+    with ThreadPoolExecutor(40) as pool:
+        assert len(set(pool.map(write, range(80)))) == 1
+    assert time.monotonic() - begun < PATIENCE_S

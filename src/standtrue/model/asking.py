@@ -15,11 +15,15 @@ from standtrue.model.reason import Reason
 
 @frozen
 class Progress:
-    """So many of so many steps are done; `what` is the step in hand. `total` 0: not known."""
+    """So many of so many steps are done; `what` is the step in hand. `total` 0: not known.
+
+    `best` says what was found by then, where there is something that an early stop would give.
+    """
 
     what: Reason
     done: int = 0
     total: int = 0
+    best: Reason | None = None
 
 
 def _never() -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import random
 import sqlite3
+import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -16,7 +17,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-from attrs import frozen
+from attrs import field, frozen
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url, text
 from sqlalchemy.exc import ArgumentError
 from sqlalchemy.pool import QueuePool
@@ -24,7 +25,7 @@ from sqlalchemy.pool import QueuePool
 from standtrue.model.basics import UnansweredError
 from standtrue.model.reason import because
 from standtrue.store import rewriting
-from standtrue.store.troubles import refused, told
+from standtrue.store.troubles import refused, told, trouble
 
 FILE = "standtrue.db"
 """What the store in a shop folder is called."""
@@ -53,6 +54,8 @@ class Store:
 
     where: str
     engine: Engine
+    _turn: threading.Lock = field(factory=threading.Lock, repr=False)
+    """Who writes within this process: the others wait without a connection, and so never for each other's."""
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
@@ -67,12 +70,21 @@ class Store:
     @contextmanager
     def alone(self) -> Iterator[Connection]:
         """The same of a store that may have no tables yet."""
-        with told(self.where), self.engine.connect() as opened:
+        with told(self.where), self._in_turn(), self.engine.connect() as opened:
             connection = opened.execution_options(**{WRITES: True})
             with connection.begin():
                 if self.engine.name == "postgresql":
                     connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": LOCK})
                 yield connection
+
+    @contextmanager
+    def _in_turn(self) -> Iterator[None]:
+        if not self._turn.acquire(timeout=PATIENCE_S):
+            raise UnansweredError([trouble("store-busy", TimeoutError("database is locked"), self.where)])
+        try:
+            yield
+        finally:
+            self._turn.release()
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:

@@ -29,5 +29,6 @@ def keep_found(state: State, found: Found, by: str) -> None:
     """Keep an answer about a job, as its command does. Raises UnansweredError where the store cannot be written."""
     if found.job is None or not is_kept(found.shape):
         return
+    shop = state.served.shop()
     with state.served.store.writing() as connection:
-        keep_answer_in(connection, state.served.shop(), found.job, said_of(found.shape), found.basis.marks, by)
+        keep_answer_in(connection, shop, found.job, said_of(found.shape), found.basis.marks, by)

@@ -12,6 +12,7 @@ from typing import Any
 from attrs import define, field
 
 from standtrue.model.asking import Asking, Progress
+from standtrue.model.reason import Reason
 
 KEPT = 64
 """So many answers are kept in memory, the latest."""
@@ -31,6 +32,8 @@ class Task:
     number: str = field(factory=lambda: uuid.uuid4().hex)
     begun: float = field(factory=time.monotonic)
     progress: Progress | None = None
+    best: Reason | None = None
+    """What it would give if it were stopped, as it was told last."""
     at_work: bool = False
     """Whether it is in hand: before that it waits for others."""
     future: Future[Any] = field(factory=Future, repr=False)
@@ -56,7 +59,7 @@ class Task:
         return Asking(self._note, self._stop.is_set)
 
     def _note(self, progress: Progress) -> None:
-        self.progress = progress
+        self.progress, self.best = progress, progress.best or self.best
         self._tell()
 
     def _tell(self) -> None:

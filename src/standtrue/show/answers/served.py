@@ -72,6 +72,8 @@ class TaskAnswer(Shape):
     state: Literal["waiting", "working", "stopping", "answered", "refused", "failed"]
     stopped: bool = Field(description="Somebody stopped it: the answer is the best by then.")
     progress: ProgressShape | None
+    best: str | None = Field(default=None, description="What an early stop would give, where that is known.")
+    best_coded: Coded | None = None
     answer: dict[str, Any] | None = Field(description="As the command of that name answers with `--json`.")
     faults: list[FaultShape] = Field(description="Why it was refused.")
 

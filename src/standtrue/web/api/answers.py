@@ -36,10 +36,11 @@ def _short(question: Question) -> Callable[..., Any]:
         if keep == "no" or found.job is None or not is_kept(found.shape):
             return Response(content, media_type="application/json")
 
+        shop, said, by = state.served.shop(), said_of(found.shape), by_of(request)
+
         def do(connection: Any) -> tuple[int, bytes]:
             assert found.job is not None
-            said, by = said_of(found.shape), by_of(request)
-            keep_answer_in(connection, state.served.shop(), found.job, said, found.basis.marks, by)
+            keep_answer_in(connection, shop, found.job, said, found.basis.marks, by)
             return 200, content
 
         return do_once(request, key, found.job, asked.model_dump_json().encode(), do)

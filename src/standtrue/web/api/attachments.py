@@ -104,6 +104,8 @@ def _keep(request: Request, brought: _Brought, key: str, upload: str | None) -> 
     if sent is not None and sent.received < sent.size:
         raise RefusedError("out-of-turn", received=sent.received)
 
+    shop = served.shop()
+
     def do(connection: Any) -> tuple[int, bytes]:
         if sent is None:
             raise RefusedError("not-found")
@@ -111,7 +113,7 @@ def _keep(request: Request, brought: _Brought, key: str, upload: str | None) -> 
             files = [_file(brought, sent.file, Path(folder))] if sent.size else []
             kept, _ = keep_files_in(
                 connection,
-                served.shop(),
+                shop,
                 brought.job,
                 brought.what,
                 files,

@@ -12,7 +12,9 @@ from fastapi.responses import StreamingResponse
 
 from standtrue.model.basics import UnansweredError
 from standtrue.show.answers.faults import fault_shape
+from standtrue.show.answers.parts import coded_or_none
 from standtrue.show.answers.served import TaskAnswer, progress_shape
+from standtrue.show.words.reader import ENGLISH
 from standtrue.web.api.questions import Found
 from standtrue.web.api.shared import answered, new_router, told
 from standtrue.web.problems import RefusedError
@@ -74,11 +76,12 @@ async def listen(request: Request, number: Number) -> StreamingResponse:
 
 
 async def _events(request: Request, task: Task) -> AsyncIterator[str]:
-    seen, quiet = object(), 0.0
+    seen, best, quiet = object(), task.best, 0.0
     while not task.done:
         if task.progress is not seen:
             seen, quiet = task.progress, 0.0
-            yield _event("progress", of_task(task))
+            yield _event("progress" if task.best is best else "best", of_task(task))
+            best = task.best
         elif quiet >= QUIET_S:
             quiet = 0.0
             yield ": here\n\n"
@@ -113,6 +116,8 @@ def of_task(task: Task) -> TaskAnswer:
         state=ended if done else waiting,  # type: ignore[arg-type]
         stopped=done and task.stopping,
         progress=progress_shape(task.progress),
+        best=None if task.best is None else ENGLISH.reason(task.best),
+        best_coded=coded_or_none(task.best),
         answer=found.shape.to_json() if isinstance(found, Found) else None,
         faults=[fault_shape(fault) for fault in faults],
     )

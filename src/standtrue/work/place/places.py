@@ -224,7 +224,9 @@ def _worked(question: _Question, asking: Asking) -> tuple[_Answers, Shared | Non
                     other.cancel()
             if not future.cancelled():
                 found[card.key, support] = future.result()
-                asking.tell(Progress(_named(card, support), len(found), len(pairs)))
+                fitting = sum(one.settled.answer.fits is Fits.YES for one in found.values())
+                best = because("fitting-so-far", count=fitting, of=len(found))
+                asking.tell(Progress(_named(card, support), len(found), len(pairs), best))
     if early is not None:
         return found, None if early.cancelled() else early.result(), {}
     if asking.stopped():

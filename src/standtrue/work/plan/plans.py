@@ -9,7 +9,7 @@ from time import monotonic
 
 from attrs import evolve
 
-from standtrue.model.asking import Asking
+from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import DocumentMark
 from standtrue.model.basis import basis_of
 from standtrue.model.cautions import Fact, propulsion_facts
@@ -85,6 +85,7 @@ def _worked_out(question: JobQuestion, alternatives: bool) -> tuple[Ordered, lis
             more = with_others(question, candidates, ordered)
             if more is not candidates:
                 candidates, ordered = more, question.answer(more)
+            _tell_best(ordered, asking)
             until = monotonic() + max(BUDGET_S, BUDGET * (monotonic() - begun))
             aside = evolve(question, asking=asking.until(lambda: stop.is_set() or monotonic() > until))
             others, asked = Others(aside, pool), list[Other]()
@@ -104,6 +105,14 @@ def _worked_out(question: JobQuestion, alternatives: bool) -> tuple[Ordered, lis
         found.remove(better[0])
     helped = told.result() if ordered is planned else None
     return helped or question.reasoned(ordered), found, left_out
+
+
+def _tell_best(ordered: Ordered, asking: Asking) -> None:
+    """What an early stop would give from now on, while alternatives are looked for."""
+    if ordered.plan is not None:
+        quick, slow = Duration(ordered.plan.elapsed_s[0]), Duration(ordered.plan.elapsed_s[2])
+        best = because("plan-so-far", quick=quick, slow=slow, moves=ordered.plan.moves)
+        asking.tell(Progress(because("looking-for-alternatives"), best=best))
 
 
 def _told(

@@ -49,6 +49,7 @@ def _no_level_floor(reason: Reason, reader: Reader) -> str:
 
 
 SENTENCES: Sentences = {
+    "fitting-so-far": N_("{count} of {of} looked at fit"),
     "no-level-floor": _no_level_floor,
     "place-of-card": N_("{card} ({support})"),
     "card-needs-no-place": N_("{card}: {method}: it needs no place in the shop"),

@@ -26,6 +26,17 @@ def alternative_name(change: Reason, reader: Reader) -> str:
     return reader.say(ALTERNATIVES[change.code], **dict(change.values))
 
 
+def _so_far(reason: Reason, reader: Reader) -> str:
+    moves = reason["moves"]
+    assert isinstance(moves, int)
+    return reader.say_n(
+        "a plan of {time} with {n} change of place",
+        "a plan of {time} with {n} changes of place",
+        moves,
+        time=reader.span(reason["quick"], reason["slow"]),
+    )
+
+
 def _failed(reason: Reason, reader: Reader) -> str:
     change = reason["alternative"]
     assert isinstance(change, Reason)
@@ -66,6 +77,8 @@ def _sent_out(reason: Reason, reader: Reader) -> str:
 
 
 SENTENCES: Sentences = {
+    "looking-for-alternatives": N_("alternatives"),
+    "plan-so-far": _so_far,
     # What is changed in an alternative.
     "as-planned": N_("one thing after another, in any bay of the shop as it is"),
     "only-in-bay": N_("the car stays in one bay between coming and leaving"),

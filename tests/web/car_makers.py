@@ -44,11 +44,15 @@ def steps(number: int = 1) -> tuple[CarStep, ...]:
 
 
 def write_orders(folder: Path) -> None:
-    """A shop with several orders of the same kind: a windshield, one card."""
+    """A shop with several orders of the same kind: a windshield, one card, an alignment that was read."""
     write_shop(folder, ORDER)
+    setup = (folder / "setup.toml").read_text(encoding="utf-8")
     for number in JOBS[1:]:
         text = ORDER.replace('name = "corrow windshield"', f'name = "{number}"').replace("RO-4711", number)
         (folder / f"order-{number}.toml").write_text(text, encoding="utf-8")
+        own = setup.replace('job = "corrow windshield"', f'job = "{number}"')
+        own = own.replace('name = "corrow camera, moved"', f'name = "{number} alignment"')
+        (folder / f"setup-{number}.toml").write_text(own, encoding="utf-8")
 
 
 def open_orders(folder: Path) -> State:

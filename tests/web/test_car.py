@@ -12,8 +12,10 @@ import pytest
 from fastapi.testclient import TestClient
 
 from car_makers import JOBS, PIN, items_of, open_orders, told_of, typed, write_orders
+from standtrue.store.documents import Draft, latest_versions, save
 from standtrue.web.app import make_app
 from standtrue.web.state import State
+from standtrue.work.keep.answers import saving_now
 from web_fixtures import client_of
 
 
@@ -235,3 +237,17 @@ def test_texts_are_shown_as_they_were_typed(app: Any, tmp_path: Path) -> None:
     client = client_of(app)
     come(client, JOBS[3], "<b>x</b>")
     assert "<b>x</b>" not in asks(client, JOBS[3])[1]
+
+
+def test_an_order_of_work_on_changed_documents_says_so(state: State, app: Any) -> None:
+    client, number = client_of(app), JOBS[0]
+    come(client, number)
+    assert "out of date" not in asks(client, number)[1]
+    served = state.served
+    with served.store.writing() as connection:
+        version = next(one for one in latest_versions(connection) if one.kind == "vehicle")
+        assert version.content is not None
+        draft = Draft(version.document, version.version, version.kind, version.name, version.path,
+                      version.content + b"\n# read again\n", version.mark)  # fmt: skip
+        save(connection, draft, saving_now("owner A"))
+    assert "out of date" in asks(client, number)[1]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from fastapi import Request
 from fastapi.testclient import TestClient
 from httpx2 import Response
 from playwright.sync_api import Browser
@@ -14,6 +15,7 @@ from playwright.sync_api import Browser
 from quick_hashes import quick_hashes
 from standtrue.web.app import make_app
 from standtrue.web.state import State
+from standtrue.web.visitors import address_of
 from standtrue.work.accounts.entering import Caller, Entered, first_code, sign_up
 from standtrue.work.accounts.people import add_person, lift_locks, person
 from standtrue.work.accounts.pins import Allowed, check_pin, set_pin
@@ -244,3 +246,12 @@ def test_the_pages_are_clean(server: Server, browser: Browser, width: int) -> No
             look("How does this tablet come to trust the server?")
         finally:
             state.sign_in = False
+
+
+@pytest.mark.parametrize(
+    ("told", "counted"),
+    [("192.0.2.7", "192.0.2.7"), ("::ffff:192.0.2.7", "192.0.2.7"), ("2001:db8:1:2:3:4:5:6", "2001:db8:1:2::/64"),
+     ("fe80::1%eth0", "fe80::/64"), ("testclient", "testclient")],
+)  # fmt: skip
+def test_a_device_is_counted_as_one_whichever_of_its_addresses_it_takes(told: str, counted: str) -> None:
+    assert address_of(Request({"type": "http", "client": (told, 1)})) == counted

@@ -50,6 +50,7 @@ DECIDED = {
     "GET /api/v1/openapi.json": "nobody",
     "GET /car/worker.js": "nobody",
     "GET /car/{number}": "reader",
+    "GET /orders/{number}/at-the-car": "reader",
     "POST /car/{number}": "technician",
     "POST /car/{number}/judge": "technician",
     "POST /car/{number}/kept": "technician",

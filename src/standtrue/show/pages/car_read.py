@@ -16,7 +16,7 @@ from standtrue.model.setup import ConditionReading
 from standtrue.show.pages.car import Act, Reading, Screen
 from standtrue.show.pictures.at_car import read_plate, set_plate
 from standtrue.show.words.aim import standing_word
-from standtrue.show.words.near import to_circle
+from standtrue.show.words.near import planned_words, to_circle
 from standtrue.show.words.pages import car as words
 from standtrue.show.words.pages import car_read as read
 from standtrue.show.words.reader import Reader
@@ -179,7 +179,7 @@ def _item(r: Reading, one: Planned, name: str, group: int, targets: Sequence[str
         "over": read.numbered(one.number, of, reader),
         "question": read.question(one, targets, reader),
         "again": read.again(reader) if one.candidate.again else "",
-        "short": read.short(one, targets, reader),
+        "short": planned_words(one, targets, 1, reader),
         "kind": "figure",
         "unit": unit_of(angle, reader),
         "shown": shown_unit(angle, reader),

@@ -11,7 +11,7 @@ from typing import Annotated, Any
 from urllib.parse import quote
 
 from fastapi import APIRouter, File, Form, Request, UploadFile
-from fastapi.responses import HTMLResponse, JSONResponse, Response
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
 from standtrue.model.basics import UnansweredError
 from standtrue.model.procedure import Procedure
@@ -32,7 +32,7 @@ from standtrue.work.accounts.people import people as accounts
 from standtrue.work.accounts.pins import Refused, check_pin
 from standtrue.work.car.fold import AtCar, AtStep
 from standtrue.work.car.happened import What
-from standtrue.work.car.keeping import hand_over, keep_photo
+from standtrue.work.car.keeping import hand_over, is_old, keep_photo
 from standtrue.work.car.measuring import layout_of, measure, measured_of
 from standtrue.work.car.planning import plan_from_here
 from standtrue.work.car.steps import handed_of
@@ -61,6 +61,12 @@ def worker() -> Response:
         media_type="text/javascript; charset=utf-8",
         headers={"Cache-Control": "no-cache"},
     )
+
+
+@router.get("/orders/{number}/at-the-car", include_in_schema=False, dependencies=READS)
+def from_order(number: str) -> Response:
+    """To the car, from the page of an order."""
+    return RedirectResponse(f"/car/{quote(number, safe='')}", 303)
 
 
 @router.get("/car/{number}", response_class=HTMLResponse, include_in_schema=False, dependencies=READS)
@@ -258,7 +264,8 @@ def _show(
     else:
         due = Due(None if at is None else _layout(own, at), None if at is None else _card(own, at))
         shown = _due(own, told, at, due, screen, wrong, chosen, refused)
-    made = screens.car_page(own.job, told, at, own.who, shown, reader, device=own.device)
+    old = is_old(own.state.served.store, own.job.name)
+    made = screens.car_page(own.job, told, at, own.who, shown, reader, old=old, device=own.device)
     own.known(response := page(own.request, "car.html", status=status, car=made, here=own.address, asked=asked,
                                refresh=refresh, fresh=lambda: uuid.uuid4().hex, token=token_of(own), every=EVERY_MS,
                                once=bool(screen)))  # fmt: skip

@@ -43,11 +43,11 @@ async function gone(keys) {
   await within("readwrite", (store) => { for (const key of keys) store.delete(key); });
 }
 
-let sending = null;
+let sending = Promise.resolve();
 
 // Send what is kept: "sent" (with the state's token), "nothing", "off" (no network or no server), "refused".
 export function flush(address) {
-  sending ??= send(address).finally(() => { sending = null; });
+  sending = sending.catch(() => {}).then(() => send(address));
   return sending;
 }
 

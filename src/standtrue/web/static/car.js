@@ -330,7 +330,9 @@ async function restore() {
     else away = true;
   }
   for (const pad of pads.values()) pad.cur = Math.max(0, pad.items.findIndex((one) => one.kept === null));
-  if (await send() === "off" && away) { show("wait"); return; }
+  const how = await send();
+  if (away && how === "sent") { location.replace(address); return; }
+  if (away) { show("wait"); return; }
   if (leg) show(leg);
   else if (LOCAL.includes(shown) && waiting.length) {
     const open = (key) => pads.get(key)?.open.length;

@@ -15,6 +15,7 @@ from standtrue.seal import Kept
 from standtrue.seal.canonical import canonical
 from standtrue.store import attachments, journal
 from standtrue.store.database import Store, open_store
+from standtrue.store.documents import latest_versions
 from standtrue.work.aim.aiming import MeasuredAnswer
 from standtrue.work.car.fold import AtCar, folded
 from standtrue.work.car.happened import Happened
@@ -42,6 +43,17 @@ def at_car(store: Store, job: str, writing: Writing) -> AtCar | None:
     """Where a job stands at the car; None where no order of work was handed over. Raises UnansweredError."""
     with store.reading() as connection:
         return folded(*writing.read(journal.entries(connection, job)))
+
+
+def is_old(store: Store, job: str) -> bool:
+    """Whether a document on which the order of work in hand rests has changed since; set-ups are made by it."""
+    with store.reading() as connection:
+        last = journal.last_of(connection, job, "car-steps")
+        if last is None:
+            return False
+        now_stored = {(one.kind, one.name): one.version for one in latest_versions(connection)}
+        rests = journal.documents_of(last.entry.documents)
+    return any(now_stored.get((kind, name)) != version for kind, name, version in rests if kind != "setup")
 
 
 def hand_over(

@@ -137,7 +137,7 @@ class _As:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "http":
             role = dict(scope["headers"])[b"x-test-role"].decode()
-            scope.setdefault("state", {})["visitor"] = Visitor("" if role == "nobody" else "Person A", role)
+            scope.setdefault("state", {})["visitor"] = Visitor("" if role == "nobody" else f"Person {role}", role)
         await self.app(scope, receive, send)
 
 

@@ -11,6 +11,7 @@ from fastapi.testclient import TestClient
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from standtrue.web.app import make_app
+from standtrue.web.limits import Buckets, Limits
 from standtrue.web.roles import ROLES
 from standtrue.web.state import Visitor
 from web_fixtures import client_of, new_state
@@ -136,13 +137,15 @@ class _As:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "http":
             role = dict(scope["headers"])[b"x-test-role"].decode()
-            scope.setdefault("state", {})["visitor"] = Visitor("" if role == "nobody" else "Person A", role)
+            scope.setdefault("state", {})["visitor"] = Visitor("" if role == "nobody" else f"Person {role}", role)
         await self.app(scope, receive, send)
 
 
 @pytest.fixture(scope="module")
 def app(tmp_path_factory: pytest.TempPathFactory) -> FastAPI:
-    made = make_app(new_state(tmp_path_factory.mktemp("roles") / "shop"))
+    state = new_state(tmp_path_factory.mktemp("roles") / "shop")
+    state.limits = Limits(Buckets(1e6, 1e6), Buckets(1e6, 1e6))  # the whole table at once
+    made = make_app(state)
     made.add_middleware(_As)
     return made
 

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser
 
+from accounts_fixtures import own_store, quick, slow_hashes
 from command_runner import Run, runner
 from house_fixtures import of_this_run, spanish, us
 from kept_answers import commands_ask_once, keep_in
@@ -18,7 +19,18 @@ from page_browser import chromium
 from standtrue.demo import write_demo
 from store_fixtures import database, place, postgresql, store
 
-__all__ = ["database", "of_this_run", "place", "postgresql", "spanish", "store", "us"]
+__all__ = [
+    "database",
+    "of_this_run",
+    "own_store",
+    "place",
+    "postgresql",
+    "quick",
+    "slow_hashes",
+    "spanish",
+    "store",
+    "us",
+]
 """Fixtures of the house: a folder of tests can have no conftest of its own beside this one and be type-checked."""
 
 

@@ -20,7 +20,9 @@ from standtrue.work.accounts.entering import sign_up as choose
 from standtrue.work.accounts.people import add_person, change_role, happened, lift_locks, person, remove_person
 from standtrue.work.accounts.sessions import IDLE, LONGEST, SignedIn, sign_out, sign_out_others, signed_in
 
-BOTH = pytest.mark.parametrize("store", ["sqlite", "postgresql"], indirect=True)
+pytestmark = pytest.mark.usefixtures("quick")
+
+BOTH = pytest.mark.parametrize("own_store", ["sqlite", "postgresql"], indirect=True)
 
 AT = datetime.fromisoformat("2026-03-02T13:40-06:00")
 HERE = Caller(AT, "192.0.2.7")
@@ -28,12 +30,12 @@ PASSWORD = "a long enough word"
 
 
 @pytest.fixture
-def shop(store: Store) -> Store:
+def shop(own_store: Store) -> Store:
     """An owner, who signed up with the first code."""
-    code = first_code(store, AT)
+    code = first_code(own_store, AT)
     assert code is not None
-    assert isinstance(choose(store, code, "Olga", PASSWORD, HERE), Entered)
-    return store
+    assert isinstance(choose(own_store, code, "Olga", PASSWORD, HERE), Entered)
+    return own_store
 
 
 def later(**after: float) -> Caller:
@@ -68,12 +70,12 @@ def test_a_code_is_good_once_and_for_a_while_and_the_latest_alone(shop: Store) -
     assert why(choose(shop, "", "", PASSWORD, HERE)) == "code-wrong"
 
 
-def test_a_first_code_is_no_good_once_there_is_an_owner(store: Store) -> None:
-    code = first_code(store, AT)
+def test_a_first_code_is_no_good_once_there_is_an_owner(own_store: Store) -> None:
+    code = first_code(own_store, AT)
     assert code is not None
-    add_person(store, "Ana", "owner", AT, "")
-    assert why(choose(store, invite(store, "Ana", AT, ""), "", PASSWORD, HERE)) == "in"
-    assert why(choose(store, code, "Eve", PASSWORD, HERE)) == "code-wrong"
+    add_person(own_store, "Ana", "owner", AT, "")
+    assert why(choose(own_store, invite(own_store, "Ana", AT, ""), "", PASSWORD, HERE)) == "in"
+    assert why(choose(own_store, code, "Eve", PASSWORD, HERE)) == "code-wrong"
 
 
 def test_what_cannot_be_a_password_leaves_the_code_good(shop: Store) -> None:

@@ -12,17 +12,19 @@ from standtrue.store.database import Store
 from standtrue.work.accounts.people import add_person, change_role, happened, lift_locks, person, remove_pin
 from standtrue.work.accounts.pins import Allowed, Refused, check_pin, set_pin
 
-BOTH = pytest.mark.parametrize("store", ["sqlite", "postgresql"], indirect=True)
+pytestmark = pytest.mark.usefixtures("quick")
+
+BOTH = pytest.mark.parametrize("own_store", ["sqlite", "postgresql"], indirect=True)
 
 AT = datetime.fromisoformat("2026-03-02T13:40-06:00")
 
 
 @pytest.fixture
-def shop(store: Store) -> Store:
+def shop(own_store: Store) -> Store:
     """A technician with a PIN."""
-    add_person(store, "Ana", "technician", AT, "")
-    set_pin(store, "Ana", "4711", AT, "Ana")
-    return store
+    add_person(own_store, "Ana", "technician", AT, "")
+    set_pin(own_store, "Ana", "4711", AT, "Ana")
+    return own_store
 
 
 def why(found: Allowed | Refused) -> str:

@@ -8,6 +8,8 @@ import pytest
 
 from standtrue.work.accounts.secrets_kept import code_digest, hashed, is_of, key_of, new_code, new_number
 
+pytestmark = pytest.mark.usefixtures("quick")
+
 
 @pytest.mark.usefixtures("slow_hashes")
 def test_a_hash_takes_as_much_memory_and_time_as_its_standard_says() -> None:

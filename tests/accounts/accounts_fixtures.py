@@ -11,7 +11,7 @@ from quick_hashes import quick_hashes
 from standtrue.store.database import Store, open_store
 
 
-@pytest.fixture(autouse=True)
+@pytest.fixture
 def quick(request: pytest.FixtureRequest) -> Iterator[None]:
     """Argon2 with little to do, but for a test of how much it has."""
     if "slow_hashes" in request.fixturenames:
@@ -27,7 +27,7 @@ def slow_hashes() -> None:
 
 
 @pytest.fixture(params=["sqlite"])
-def store(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Store]:
+def own_store(tmp_path: Path, request: pytest.FixtureRequest) -> Iterator[Store]:
     """A new, empty store: SQLite's, or the other kind where a test asks for both."""
     where = request.getfixturevalue("database") if request.param == "postgresql" else tmp_path / "standtrue.db"
     with open_store(where, make=True) as made:

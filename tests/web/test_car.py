@@ -117,7 +117,14 @@ def test_a_journey_by_plain_forms_to_a_signature(tablet: TestClient, state: Stat
     assert all(one["part"] for one in unread)
     read_all(tablet, number)
     assert question(tablet.post(f"/car/{number}/judge").text) == "In tolerance"
-    # Nothing is vouched for beforehand: no signature before the tool's word.
+    # Nothing is vouched for beforehand: no signature before the tool's word, and none that only a browser says.
+    early = tablet.post(f"/car/{number}/sign", data={"who": "technician A", "pin": PIN})
+    assert question(early.text) != "What is done now?"
+    forged = {"key": "forged-signature", "step": "1.2", "what": "signed", "by": "technician A"}
+    taken = tablet.post(f"/car/{number}/kept", json={"now": int(1000 * time.time()), "entries": [forged]})
+    assert taken.json()["refused"] == ["forged-signature"]
+    assert tablet.post(f"/car/{number}", data={"what": "signed", "step": "1.2"}).status_code == 403
+    assert told_of(state, number).steps[1].signed is None
     page = asks(tablet, number)[1]
     assert 'aria-disabled="true"' in page
     assert "screen=photo" not in page
@@ -193,13 +200,13 @@ def test_what_a_browser_kept_is_taken_once_by_the_servers_clock(tablet: TestClie
         for n, item in enumerate(items[:4])
     ]
     for _ in range(2):
-        told = tablet.post(f"/car/{number}/kept", json={"now": wrong_clock, "entries": entries}).json()
+        taken = tablet.post(f"/car/{number}/kept", json={"now": wrong_clock, "entries": entries}).json()
         assert (len(told["kept"]), told["refused"]) == (4, [])
     readings = told_of(state, number).steps[1].readings
     assert len(readings) == 4
     assert {one.at[:16] for one in readings.values()} <= {"2026-03-02T19:39", "2026-03-02T19:40"}
     again = [{**entries[0], "typed": "1 mm"}]
-    told = tablet.post(f"/car/{number}/kept", json={"now": wrong_clock, "entries": again}).json()
+    taken = tablet.post(f"/car/{number}/kept", json={"now": wrong_clock, "entries": again}).json()
     assert told["refused"] == [entries[0]["key"]]
 
 

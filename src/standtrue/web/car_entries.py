@@ -30,6 +30,10 @@ LATE, TICK = timedelta(seconds=3), timedelta(milliseconds=1)
 """What was typed longer ago than this comes late; by so much one entry comes behind another."""
 
 
+PROVEN: frozenset[What] = frozenset({"signed", "verdict"})
+"""What the server alone says: a PIN was right; readings were judged. Of a browser it is not taken."""
+
+
 class Entry(BaseModel):
     """One thing that happened, as a browser tells it. `at` is when, by its own clock, milliseconds since 1970."""
 

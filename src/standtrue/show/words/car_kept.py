@@ -26,6 +26,7 @@ _WHAT: Mapping[tuple[str, str], str] = {
     ("next", "wait"): N_("It waits for a part."),
     ("photo", ""): N_("A photo was taken, or it was told why there is none."),
     ("signed", ""): N_("The step was signed."),
+    ("signed", "PIN"): N_("The step was signed, by PIN."),
     ("done", ""): N_("The step was done."),
     ("stopped", "called away"): N_("Work stopped: called away."),
     ("stopped", "somebody else"): N_("Work stopped: somebody else goes on."),

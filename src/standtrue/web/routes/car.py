@@ -24,12 +24,14 @@ from standtrue.show.words.pages import car as words
 from standtrue.show.words.pages.car_read import sign_words
 from standtrue.show.words.reader import ENGLISH
 from standtrue.web import static
-from standtrue.web.car_entries import NAME, Entry, Here, Sent, here, keep_entry, token_of
+from standtrue.web.car_entries import NAME, PROVEN, Entry, Here, Sent, here, keep_entry, token_of
 from standtrue.web.pages import page
+from standtrue.web.problems import RefusedError
 from standtrue.web.roles import require
 from standtrue.web.state import reader_of
 from standtrue.work.accounts.people import people as accounts
 from standtrue.work.accounts.pins import Refused, check_pin
+from standtrue.work.aim.gate import May
 from standtrue.work.car.fold import AtCar, AtStep
 from standtrue.work.car.happened import What
 from standtrue.work.car.keeping import hand_over, is_old, keep_photo
@@ -88,6 +90,9 @@ def take_kept(request: Request, number: str, sent: Sent) -> JSONResponse:
     drift = own.state.now() - datetime.fromtimestamp(sent.now / 1000, UTC)
     kept, refused = [], []
     for one in sent.entries:
+        if one.what in PROVEN:
+            refused.append(one.key)
+            continue
         try:
             keep_entry(own, one, drift)
             kept.append(one.key)
@@ -130,6 +135,8 @@ def tell(  # long: one parameter for each field
     at = None if told is None else told.current
     if what == "verdict":
         return _judge(own, at)
+    if what in PROVEN:
+        raise RefusedError("may-not")
     one = Entry(
         key=key or uuid.uuid4().hex, by=own.who, step=step or ("" if at is None else at.step.key), what=what,
         name=name, part=part, typed=figure, sign=sign, text=text, codes=codes, to=to, undoes=undoes,
@@ -169,7 +176,7 @@ def sign(request: Request, number: str, who: Typed = "", pin: Typed = "", key: T
     own, reader = here(request, number), reader_of(request)
     told = own.told()
     at = None if told is None else told.current
-    if at is None:
+    if told is None or at is None or not _may_be_signed(own, told, at):
         return own.go()
     if not who:
         return own.known(_show(own, "sign", wrong=sign_words(reader)["nobody"]))
@@ -177,7 +184,7 @@ def sign(request: Request, number: str, who: Typed = "", pin: Typed = "", key: T
     allowed = check_pin(own.state.served.store, who, pin, own.state.now(), "" if client is None else client.host)
     if isinstance(allowed, Refused):
         return own.known(_show(own, "sign", wrong=reader.reason(allowed.why), chosen=who, status=403))
-    one = Entry(key=key or uuid.uuid4().hex, by=allowed.name, step=at.step.key, what="signed")
+    one = Entry(key=key or uuid.uuid4().hex, by=allowed.name, step=at.step.key, what="signed", name="PIN")
     keep_entry(own, one, timedelta())
     return own.go()
 
@@ -200,6 +207,15 @@ def take_photo(request: Request, number: str, photo: Annotated[UploadFile, File(
     one = Entry(key=key or uuid.uuid4().hex, by=own.who, step=at.step.key, what="photo")
     keep_entry(own, one, timedelta(), digest)
     return own.go()
+
+
+def _may_be_signed(own: Here, told: AtCar, at: AtStep) -> bool:
+    """Whether nothing of the step is open but its signature, and what was measured last may be calibrated."""
+    due = Due(_layout(own, at), _card(own, at))
+    if _due(own, told, at, due, "", "", "", False)[0].key != "sign":
+        return False
+    measured = measured_of(own.state.served, own.job, at) if due.names else None
+    return not due.names or (measured is not None and measured.gate.verdict is May.YES)
 
 
 def _judge(own: Here, at: AtStep | None) -> Response:

@@ -200,13 +200,13 @@ def test_what_a_browser_kept_is_taken_once_by_the_servers_clock(tablet: TestClie
         for n, item in enumerate(items[:4])
     ]
     for _ in range(2):
-        taken = tablet.post(f"/car/{number}/kept", json={"now": wrong_clock, "entries": entries}).json()
+        told = tablet.post(f"/car/{number}/kept", json={"now": wrong_clock, "entries": entries}).json()
         assert (len(told["kept"]), told["refused"]) == (4, [])
     readings = told_of(state, number).steps[1].readings
     assert len(readings) == 4
     assert {one.at[:16] for one in readings.values()} <= {"2026-03-02T19:39", "2026-03-02T19:40"}
     again = [{**entries[0], "typed": "1 mm"}]
-    taken = tablet.post(f"/car/{number}/kept", json={"now": wrong_clock, "entries": again}).json()
+    told = tablet.post(f"/car/{number}/kept", json={"now": wrong_clock, "entries": again}).json()
     assert told["refused"] == [entries[0]["key"]]
 
 

@@ -41,11 +41,11 @@ def test_what_can_hardly_be_meant_is_told_with_its_line_and_keeps_nothing_from_b
     answer = answered("read", ran.out)
     assert ran.status == 0
     assert [(one["code"], one["file"], one["line"]) for one in answer["doubts"]] == [
-        ("stands-in-wall", "site.toml", 58),
+        ("stands-in-wall", "site.toml", 63),
         ("mass-in-pounds", "vehicle.toml", 22),
     ]
     assert all(any(one["what"] in warning for warning in answer["warnings"]) for one in answer["doubts"])
-    assert "site.toml line 58, lifts[0].at: lift 1 reaches" in answer["warnings"][0]
+    assert "site.toml line 63, lifts[0].at: lift 1 reaches" in answer["warnings"][0]
     shown = run("read", shop).out
     assert shown.splitlines()[0] == "10 documents read. 2 values can hardly be meant:"
     assert shown.count("it may be in pounds") == 1
@@ -64,5 +64,5 @@ def test_a_fault_is_told_with_its_line_in_the_file(run: Run, shop: Path) -> None
     mistype(shop, "site.toml", "[44, 21]", "[44, 20' 6\"]")
     ran = run("read", shop)
     assert ran.status == 2
-    assert "site.toml line 30: 20' 6\" stands without quotes [toml-syntax]" in " ".join(ran.err.split())
+    assert "site.toml line 35: 20' 6\" stands without quotes [toml-syntax]" in " ".join(ran.err.split())
     assert "1 fault" in ran.err

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import time
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -245,6 +246,7 @@ def test_a_journey_by_keys_alone_to_a_signature(server: Server, browser: Browser
         page.keyboard.press("Space")
         tab_to(page, "Guardar Es así")
         page.keyboard.press("Enter")
+        page.locator("section:not([hidden]) h1", has_text=re.compile("light|luz")).wait_for()
         for key in ("5", "1", "0", "Enter"):
             page.keyboard.press(key)
         asks(page, "¿Dónde va el wide board?")

@@ -77,7 +77,7 @@ def test_a_plan_is_handed_over_once_and_told_on_today(client: TestClient, state:
             assert read_again(one.entry.kind, one.entry.shape, one.content or b"") is not None
     page = client.get(ORDER).text
     assert "Handed to technician A, 13:40." in page
-    assert f'href="{ORDER}/at-the-car"' in page
+    assert f'href="{ORDER.replace("/orders/", "/car/")}"' in page
     today = client.get("/").text
     assert "10:52 to 13:33" in today
     assert "Late since 08:12" in today, "nobody says that the first step is done"

@@ -110,8 +110,8 @@ def plan_roll(answer: PlanAnswer, reader: Reader) -> str:
     return document(size, [nested(page, (0.0, top)) for page, top in zip(pages, tops, strict=False)])
 
 
-def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:
-    """A group of steps as a picture of the strip."""
+def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader, *, fades: bool = True) -> Scene:
+    """A group of steps as a picture of the strip, where what does not matter to it is faded."""
     first = shown.told[0].step
     least, _, most = (max(t.step.end_s[i] for t in shown.told) - first.start_s[i] for i in range(3))
     people = dict.fromkeys(p for t in shown.told for p in t.people)
@@ -121,7 +121,7 @@ def scene_of(answer: PlanAnswer, shown: Shown, reader: Reader) -> Scene:
     lines += [f"{t.number} {t.what}" for t in shown.told if t is not shown.main]
     for other in _meanwhile(answer, shown, reader):
         lines.append(labels_plan.meanwhile(other.number, other.what, reader))
-    return Scene(shown.numbers, shown.main.what, tuple(lines), scene_drawing(answer, shown, reader))
+    return Scene(shown.numbers, shown.main.what, tuple(lines), scene_drawing(answer, shown, reader, fades=fades))
 
 
 def _meanwhile(answer: PlanAnswer, shown: Shown, reader: Reader) -> Iterator[StepWords]:
@@ -133,7 +133,7 @@ def _meanwhile(answer: PlanAnswer, shown: Shown, reader: Reader) -> Iterator[Ste
             yield told
 
 
-def scene_drawing(answer: PlanAnswer, shown: Shown, reader: Reader) -> Drawing | None:
+def scene_drawing(answer: PlanAnswer, shown: Shown, reader: Reader, *, fades: bool = True) -> Drawing | None:
     """The floor with what a group of steps does on it; None where the car is not in the shop."""
     step = shown.main.step
     if step.move is None and step.stand.place == OUTSIDE:
@@ -141,14 +141,13 @@ def scene_drawing(answer: PlanAnswer, shown: Shown, reader: Reader) -> Drawing |
     shapes_of = _work_shapes if step.move is None else _move_shapes
     car = "" if step.move is None else labels_whole.to_here(reader)
     ground, shapes = shapes_of(answer, shown, reader)
+    floor = list(floor_shapes(ground, reader))
     return Drawing(
         title=labels_plan.scene_title(shown.numbers, shown.main.what, reader),
         facts=(),
         verdict="",
         datum=answer.site.datum,
-        shapes=whole_shapes(
-            [*fade_others(floor_shapes(ground, reader), shapes), *shapes], answer.site, reader, car=car
-        ),
+        shapes=whole_shapes([*(fade_others(floor, shapes) if fades else floor), *shapes], answer.site, reader, car=car),
     )
 
 
@@ -235,7 +234,8 @@ def rest_drawing(answer: PlanAnswer, reader: Reader) -> Drawing:
 
 def page_scene(answer: PlanAnswer, shown: Shown, reader: Reader) -> PageScene:
     """A group of steps as a picture of the page."""
-    scene, main = scene_of(answer, shown, reader), shown.main
+    # On a page every step has the one floor, and shows what it adds to it: nothing of it is drawn otherwise.
+    scene, main = scene_of(answer, shown, reader, fades=False), shown.main
     operation = operation_of(answer.ordered, main.step)
     because = [b for t in shown.told for b in t.because if t.step.choice is not None]
     why = [labels_plan.scene_why(b, reader) for b in reader.reasons(because)]

@@ -215,7 +215,7 @@ OWN: Mapping[tuple[str, str], str] = {
 """Where one command means something of its own by an option."""
 
 GROUPS: Mapping[str, tuple[str, ...]] = {
-    N_("The shop"): ("new", "demo", "read", "rules", "card", "mix", "set"),
+    N_("The shop"): ("new", "demo", "read", "rules", "card", "mix", "set", "serve"),
     N_("The record"): (
         "import",
         "export",

@@ -13,8 +13,9 @@ from playwright.sync_api import Browser
 from record_makers import import_said
 
 from standtrue.documents import gather, load_text
-from standtrue.documents.typical import BODIES, LIFTS, WALLS, Room, first_documents
+from standtrue.documents.typical import BODIES, LIFTS, WALLS, LiftKind, Room, Wall, first_documents
 from standtrue.model.fits import Fits
+from standtrue.model.reader_units import System
 from standtrue.web.app import make_app
 from standtrue.web.state import State
 from standtrue.work.served import serve_folder
@@ -38,9 +39,9 @@ def client(empty: FastAPI) -> Iterator[TestClient]:
 
 @pytest.mark.parametrize("lift", LIFTS)
 @pytest.mark.parametrize("wall", WALLS)
-def test_every_typical_document_is_sound(lift: str, wall: str) -> None:
+def test_every_typical_document_is_sound(lift: LiftKind, wall: Wall) -> None:
     for body in BODIES:
-        room = Room('a "quoted" \\ name', 9.0, 12.0, 4.0, 3.0, wall, lift, 2.0)  # type: ignore[arg-type]
+        room = Room('a "quoted" \\ name', 9.0, 12.0, 4.0, 3.0, wall, lift, 2.0)
         read = gather(load_text(text, path) for path, text in first_documents(room, body).items())
         assert read.faults == ()
         assert [doubt.what.code for doubt in read.doubts] == []
@@ -114,8 +115,9 @@ def _fill(server: Server, browser: Browser, width: int) -> None:
 def test_lengths_as_people_write_them_mean_the_same() -> None:
     written = ("16 ft", "16'", "192 in", "4876.8 mm", "4,8768 m", "16 ft 0 in")
     answers = set()
-    for one, units in itertools.product(written, ("us", "metric")):
+    systems: tuple[System, ...] = ("us", "metric")
+    for one, units in itertools.product(written, systems):
         asked = defaults("us")
         own = type(asked)(one, "30 ft", "12 ft", "10 ft", "short", "none", "0", "supermini", "rear camera")
-        answers.add(round(answer_first(own, units, "x").room.wide_m, 6))  # type: ignore[arg-type]
+        answers.add(round(answer_first(own, units, "x").room.wide_m, 6))
     assert answers == {4.8768}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from typing import TypeVar
 
 from attrs import frozen
 
@@ -24,7 +25,9 @@ from standtrue.work.place.places import Places, find_places
 
 __all__ = ["BODIES", "CARDS", "LIFTS", "WALLS", "Asked", "First", "answer_first", "defaults", "go_on"]
 
-LEAST_M, MOST_M = 1.0, 200.0
+Word = TypeVar("Word", bound=str)
+
+MOST_M = 200.0
 """What a side of a room is held to: beyond it, it was typed in another unit."""
 
 
@@ -124,14 +127,24 @@ def _understood(asked: Asked, units: System, name: str) -> tuple[Room, Body, str
     door = length("door", 1.8, side if math.isfinite(side) else MOST_M)
     gap = length("gap", 0.0, long if math.isfinite(long) else MOST_M) if asked.lift != "none" else 0.0
     bodies = {one.key: one for one in BODIES}
-    known = (("wall", WALLS), ("lift", LIFTS), ("body", tuple(bodies)), ("sensor", tuple(CARDS)))
-    for field, words in known:
-        if getattr(asked, field) not in words:
-            faults.append(_unknown(field, getattr(asked, field), words))
-    if faults:
+    wall, lift = _one(WALLS, asked.wall), _one(LIFTS, asked.lift)
+    body, sensor = bodies.get(asked.body), _one(tuple(CARDS), asked.sensor)
+    known: tuple[tuple[str, object, tuple[str, ...]], ...] = (
+        ("wall", wall, WALLS),
+        ("lift", lift, LIFTS),
+        ("body", body, tuple(bodies)),
+        ("sensor", sensor, tuple(CARDS)),
+    )
+    faults += [_unknown(blank, getattr(asked, blank), words) for blank, found, words in known if found is None]
+    if faults or wall is None or lift is None or body is None or sensor is None:
         raise UnansweredError(faults)
     wide, long = min(wide, long), max(wide, long)
-    return Room(name, wide, long, high, door, asked.wall, asked.lift, gap), bodies[asked.body], asked.sensor  # type: ignore[arg-type]
+    return Room(name, wide, long, high, door, wall, lift, gap), body, sensor
+
+
+def _one(words: tuple[Word, ...], said: str) -> Word | None:
+    """The word of a few that was said; None for another."""
+    return next((word for word in words if word == said), None)
 
 
 def _unknown(field: str, value: str, words: tuple[str, ...]) -> Fault:

@@ -28,4 +28,4 @@ def describe(app: FastAPI) -> None:
             app.openapi_schema = told
         return app.openapi_schema
 
-    app.openapi = described  # type: ignore[method-assign]
+    app.openapi = described  # type: ignore[method-assign]  # as FastAPI has its description changed

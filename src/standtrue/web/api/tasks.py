@@ -113,7 +113,7 @@ def of_task(task: Task) -> TaskAnswer:
     return TaskAnswer(
         number=task.number,
         what=str(task.key[0]) if isinstance(task.key, tuple) else "",
-        state=ended if done else waiting,  # type: ignore[arg-type]
+        state=ended if done else waiting,  # type: ignore[arg-type]  # each is one of the shape's words
         stopped=done and task.stopping,
         progress=progress_shape(task.progress),
         best=None if task.best is None else ENGLISH.reason(task.best),

@@ -11,16 +11,19 @@ import io
 import os
 import re
 import shlex
+import socket
 import sys
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
+from unittest.mock import patch
 
 from standtrue.cli import main
 from standtrue.cli.slim import slim
 from standtrue.show.words import help as words
 from standtrue.show.words.command_pages import CARS, PAGES, STORE_PAGES, CommandPage, command_page, commands_index
 from standtrue.show.words.preference import VARIABLES
+from standtrue.web import serving
 
 SETTINGS = "~/.config"
 """Where a person's settings lie, as a page tells it; nothing lies there."""
@@ -74,11 +77,32 @@ def shown(page: CommandPage) -> str:
     said = io.StringIO()
     before, sys.argv = sys.argv, ["standtrue", *shlex.split(page.typed)]
     try:
-        with contextlib.redirect_stdout(said), contextlib.redirect_stderr(said), contextlib.suppress(SystemExit):
+        with (
+            served_and_ended(),
+            contextlib.redirect_stdout(said),
+            contextlib.redirect_stderr(said),
+            contextlib.suppress(SystemExit),
+        ):
             main()
     finally:
         sys.argv = before
     return said.getvalue()
+
+
+@contextlib.contextmanager
+def served_and_ended() -> Iterator[None]:
+    """`serve` tells its address, at the port asked for whoever else has it, and ends there."""
+    with patch.multiple(serving, free_socket=_port_asked_for, serve=_told_only):
+        yield
+
+
+def _port_asked_for(_: str, port: int) -> tuple[socket.socket, int]:
+    return socket.socket(), port
+
+
+def _told_only(_: object, own: socket.socket, told: Callable[[], None], __: object = None) -> None:
+    told()
+    own.close()
 
 
 @contextlib.contextmanager

@@ -104,6 +104,7 @@ _STORE = ("keep a shop in a store", "../how-to/store.md")
 _RECORD = ("hand out a job's record", "../how-to/record.md")
 _BACKUP = ("copy a store, and take a customer's data out", "../how-to/backup.md")
 _PROOF = ("what the proof is worth", "../explanation/record.md")
+_APP = ("use the app", "../how-to/use-the-app.md")
 _NIB = '--job "nib windshield"'
 
 STORE_PAGES: tuple[CommandPage, ...] = (
@@ -130,6 +131,7 @@ STORE_PAGES: tuple[CommandPage, ...] = (
         "whoever looks after the computer",
         (_BACKUP,),
     ),
+    CommandPage("serve", "serve shop", "foreman, technician", (_APP,)),
 )
 """A page for each command on a store, in the order in which they follow each other on one."""
 

@@ -9,7 +9,7 @@ import pytest
 from attrs import evolve
 from work_makers import ahead, box, car, card, folder, site
 
-from standtrue.aim.setup import CarStands
+from standtrue.aim.stands import CarStands
 from standtrue.documents import Folder
 from standtrue.model.basics import SUPPORT_CLASSES, Place
 from standtrue.model.fits import Fits

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from standtrue.aim.alignment import Angle
-from standtrue.aim.setup import CarStands
+from standtrue.aim.stands import CarStands
 from standtrue.demo import demo_files
 from standtrue.documents import gather, load_text
 from standtrue.model.basics import Place

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 from attrs import evolve
 
 from standtrue.aim.corrections import Correction
 from standtrue.aim.doubt import Doubt
+from standtrue.aim.stands import CarStands, Part, Stands, TargetStands
 from standtrue.model.reason import because
 from standtrue.model.verdict import Verdict
-
-if TYPE_CHECKING:
-    from standtrue.aim.setup import CarStands, Part, Stands, TargetStands
 
 ALIKE_U = 3.0
 """Without a tolerance two results agree within this many of their standard uncertainties."""

@@ -12,8 +12,9 @@ from standtrue.aim.bodies import Reading
 from standtrue.aim.candidates import target_candidates, tie_candidates
 from standtrue.aim.conformity import RISK, acceptance_zone, guard_factor
 from standtrue.aim.scene import PARTS, Scene
-from standtrue.aim.setup import SetupAnswer, TargetStands
+from standtrue.aim.setup import SetupAnswer
 from standtrue.aim.sight import Sight
+from standtrue.aim.stands import TargetStands
 from standtrue.model.setup import Instrument
 from standtrue.model.verdict import Verdict
 

@@ -8,7 +8,8 @@ from pydantic import Field
 
 from standtrue.aim.doubt import Doubt, Suspect, Without
 from standtrue.aim.doubt_told import cause_of, numbered, told_of
-from standtrue.aim.setup import SetupAnswer, Stands
+from standtrue.aim.setup import SetupAnswer
+from standtrue.aim.stands import Stands
 from standtrue.show.answers.aim_parts import degrees, told
 from standtrue.show.answers.parts import Coded, Shape, coded, rounded
 from standtrue.show.answers.stands import TargetStandsShape, of_stands

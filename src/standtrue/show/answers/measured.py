@@ -9,7 +9,8 @@ from pydantic import Field
 from standtrue.aim.conditions import ConditionCheck, Standing
 from standtrue.aim.questions import Question
 from standtrue.aim.settle import Settling
-from standtrue.aim.setup import CarStands, SetupAnswer
+from standtrue.aim.setup import SetupAnswer
+from standtrue.aim.stands import CarStands
 from standtrue.aim.titles import title_of
 from standtrue.model.fits import Fits
 from standtrue.model.verdict import Verdict

@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field
 
 from standtrue.aim.layout import TargetPlace
-from standtrue.aim.setup import Part, TargetStands
+from standtrue.aim.stands import Part, TargetStands
 from standtrue.model.verdict import Verdict
 from standtrue.show.answers.aim_parts import TargetShape, degrees_or_none, of_target
 from standtrue.show.answers.parts import Coded, Shape, coded, rounded, rounded_or_none

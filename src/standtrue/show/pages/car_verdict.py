@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from standtrue.aim.conditions import conditions_of
 from standtrue.aim.corrections import WAYS
-from standtrue.aim.setup import TargetStands
+from standtrue.aim.stands import TargetStands
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Angle, Length, Reason, Ref
 from standtrue.model.verdict import Verdict

@@ -9,7 +9,8 @@ from attrs import evolve
 
 from standtrue.aim.corrections import LEAST_M
 from standtrue.aim.scene import Scene
-from standtrue.aim.setup import SetupAnswer, TargetStands
+from standtrue.aim.setup import SetupAnswer
+from standtrue.aim.stands import TargetStands
 from standtrue.draw.near import Near
 from standtrue.draw.near_page import NearPage, Row, near_page_svg
 from standtrue.draw.page import Page

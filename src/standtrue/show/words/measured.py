@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from standtrue.aim.corrections import LEAST_M, LEAST_RAD
 from standtrue.aim.doubt_told import told_of
-from standtrue.aim.setup import CarStands, Part, SetupAnswer, TargetStands
+from standtrue.aim.setup import SetupAnswer
+from standtrue.aim.stands import CarStands, Part, TargetStands
 from standtrue.aim.titles import title_of
 from standtrue.model.fits import Fits
 from standtrue.model.reason import Angle, Length, Ref, Share, Term

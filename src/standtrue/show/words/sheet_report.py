@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from standtrue.aim.conditions import ConditionCheck, Standing
-from standtrue.aim.setup import Part, SetupAnswer, TargetStands
+from standtrue.aim.setup import SetupAnswer
+from standtrue.aim.stands import Part, TargetStands
 from standtrue.model.reason import Angle, Length, Ref
 from standtrue.model.verdict import Verdict
 from standtrue.show.words import near

@@ -11,7 +11,8 @@ from attrs import frozen
 from standtrue.aim.alignment import AlignmentAnswer
 from standtrue.aim.conditions import ConditionCheck, Standing
 from standtrue.aim.settle import Settling
-from standtrue.aim.setup import SetupAnswer, TargetStands
+from standtrue.aim.setup import SetupAnswer
+from standtrue.aim.stands import TargetStands
 from standtrue.aim.titles import title_of
 from standtrue.model.procedure import Procedure
 from standtrue.model.reason import Reason, Ref, Term, because

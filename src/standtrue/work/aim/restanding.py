@@ -10,7 +10,7 @@ import numpy as np
 from attrs import frozen
 
 from standtrue.aim.conformity import Tested, decide
-from standtrue.aim.setup import CarStands
+from standtrue.aim.stands import CarStands
 from standtrue.model.basics import Place
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds, Unfloor

@@ -17,6 +17,7 @@ HELP = {
     "today": "how-to/use-the-app.md",
     "car": "how-to/use-the-app.md",
     "floor": "how-to/describe-your-shop.md",
+    "draw": "how-to/draw-your-floor.md",
     "cards": "how-to/card.md",
     "room": "how-to/what-this-room-can-do.md",
     "records": "how-to/record.md",
@@ -44,8 +45,11 @@ def own_path(path: str) -> str:
     return path if path.startswith("/") and not path.startswith(("//", "/\\")) and path.isprintable() else "/"
 
 
-def page(request: Request, template: str, *, sheet: str = "", status: int = 200, **values: Any) -> HTMLResponse:
-    """A whole page. `sheet`: that of the running head it belongs to. `values` go into the template as they are."""
+def page(  # long: the shell is set here
+    request: Request, template: str, *, sheet: str = "", helped: str = "", status: int = 200, **values: Any
+) -> HTMLResponse:
+    """A whole page. `sheet`: that of the running head it belongs to; `helped` where
+    it has help of its own. `values` go into the template as they are."""
     reader, visitor, shop = reader_of(request), visitor_of(request), state_of(request).served.shop()
     words = shell_words(reader, visitor.name, visitor.role)
     shell = {
@@ -56,7 +60,7 @@ def page(request: Request, template: str, *, sheet: str = "", status: int = 200,
         "shop_name": next(iter(shop.written.sites), "") or words.no_shop,
         "is_demonstration": any(mark.demonstration for mark in shop.written.marks),
         "current": sheet,
-        "help": f"/help/{HELP.get(sheet, 'how-to/use-the-app.md')}",
+        "help": f"/help/{HELP.get(helped or sheet, 'how-to/use-the-app.md')}",
         "path": request.url.path,
     }
     return HTMLResponse(environment().get_template(template).render(**shell, **values), status)

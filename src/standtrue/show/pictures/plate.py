@@ -119,6 +119,21 @@ def plate_of(scene: Scene) -> Plate:
     return Plate(width, height, marks, tuple(_placed(scene, width, height)), scene.told)
 
 
+def marks_of(shapes: Iterable[Shape], scene: Scene) -> str:
+    """Some shapes alone, as they lie in the scene."""
+    return "".join(_marks(part, scene) for shape in shapes for part in conventional(shape, CASTER_M))
+
+
+def at_of(point: Point, scene: Scene) -> Point:
+    """Where a point of the site lies in the drawing, in its units from the upper left."""
+    return _at(point, scene)
+
+
+def path_of(rings: Iterable[Outline], scene: Scene) -> str:
+    """Closed rings as the data of one path."""
+    return "".join(_path(ring, scene) + "Z" for ring in rings)
+
+
 def _at(point: Point, scene: Scene) -> Point:
     right, up = from_datum(point, scene.datum)
     return (right - scene.window[0]) * PER_M, (scene.window[3] - up) * PER_M

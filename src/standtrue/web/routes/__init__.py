@@ -8,6 +8,7 @@ from fastapi import APIRouter
 
 from standtrue.web.routes import (
     car,
+    draw,
     entering,
     help,
     me,
@@ -21,7 +22,7 @@ from standtrue.web.routes import (
     today,
 )
 
-ROUTES = (today, records, entering, me, people, settings, orders, order_changes, start, shelves, help, car)
+ROUTES = (today, records, entering, me, people, settings, orders, order_changes, start, draw, shelves, help, car)
 """In the order in which their addresses are looked up."""
 
 

@@ -65,6 +65,7 @@ class ShelfWords:
     file: str
     more: tuple[tuple[str, str], ...]
     drawn: str
+    draw: str
 
 
 def shelf_words(sheet: str, reader: Reader) -> ShelfWords:
@@ -79,6 +80,7 @@ def shelf_words(sheet: str, reader: Reader) -> ShelfWords:
         file=reader.say("File of a document"),
         more=tuple((one, reader.say(SHELVES[one].question)) for one in MORE.get(sheet, ())),
         drawn=reader.say("The floor at rest."),
+        draw=reader.say("Draw on this floor"),
     )
 
 

@@ -34,6 +34,7 @@ FILES: tuple[str, ...] = (
     "door",
     "doubt",
     "drive",
+    "floor_drawn",
     "gate",
     "mix",
     "needs",

@@ -282,6 +282,7 @@ def to_site(form: SiteForm, lifts: Mapping[str, Lift]) -> Site:
         reader=_reader(form.reader),
         instruments=tuple(site_instrument(one) for one in form.instruments),
         readings=readings_of(form.readings),
+        entered=frozenset({"equipment", "people"} & form.model_fields_set),
     )
 
 

@@ -241,6 +241,8 @@ class SiteReader:
 
 @frozen
 class Site:
+    """`entered` names the tables of equipment and people that its document has, also where one is empty."""
+
     name: str
     outline: Outline
     datum: Datum
@@ -267,6 +269,17 @@ class Site:
     reader: SiteReader = field(factory=SiteReader)
     instruments: tuple[SiteInstrument, ...] = ()
     readings: Readings = field(factory=Readings)
+    entered: frozenset[str] = frozenset()
+
+    @property
+    def lists_equipment(self) -> bool:
+        """Whether its document says what equipment there is; an empty list says that there is none."""
+        return bool(self.equipment) or "equipment" in self.entered
+
+    @property
+    def lists_people(self) -> bool:
+        """Whether its document says who works there; an empty list says that nobody does."""
+        return bool(self.people) or "people" in self.entered
 
     def instrument(self, name: str) -> SiteInstrument:
         """The instrument of a name. Raises KeyError if there is none."""

@@ -124,12 +124,14 @@ def tally(tasks: Sequence[Task], table: Table) -> Tally:
     done = [all(m is Fits.YES for m in found) for found in met]
     hanging = [not d and all(m is not Fits.NO for m in found) for d, found in zip(done, met, strict=True)]
     return Tally(
-        Share("all", _sum(t.per_year for t, d in zip(tasks, done, strict=True) if d), _sum(t.per_year for t in tasks)),
+        Share(
+            "all", total(t.per_year for t, d in zip(tasks, done, strict=True) if d), total(t.per_year for t in tasks)
+        ),
         _shares([(t.order, t.per_year, d) for t, d in zip(tasks, done, strict=True)]),
         _shares([(t.car, t.per_year, d) for t, d in zip(tasks, done, strict=True)]),
         tuple(_card_shares(tasks, table)),
         tuple(_stops(tasks, met)),
-        _sum(t.per_year for t, h in zip(tasks, hanging, strict=True) if h),
+        total(t.per_year for t, h in zip(tasks, hanging, strict=True) if h),
     )
 
 
@@ -145,7 +147,7 @@ def won_back(tasks: Sequence[Task], before: Table, after: Table, stop: Stop | No
             continue
         if all(need_met(after, task.car, need) is Fits.YES for need in task.needs):
             won.append(task.per_year)
-    return _sum(won)
+    return total(won)
 
 
 def _card_shares(tasks: Sequence[Task], table: Table) -> Iterable[CardShare]:
@@ -155,12 +157,12 @@ def _card_shares(tasks: Sequence[Task], table: Table) -> Iterable[CardShare]:
         for card in task.cards:
             weights.setdefault(card, []).append((task.car, task.per_year))
     for card, found in sorted(weights.items()):
-        of = _sum(w for _, w in found)
-        somewhere = Share(card, _sum(w for car, w in found if fits(table, car, card) is Fits.YES), of)
+        of = total(w for _, w in found)
+        somewhere = Share(card, total(w for car, w in found if fits(table, car, card) is Fits.YES), of)
         supports = []
         for support in SUPPORT_CLASSES:
             if any(support in dict(table[car, card]) for car, _ in found):
-                fit = _sum(w for car, w in found if dict(table[car, card]).get(support) is Fits.YES)
+                fit = total(w for car, w in found if dict(table[car, card]).get(support) is Fits.YES)
                 supports.append((support, Share(support, fit, of)))
         yield CardShare(card, somewhere, tuple(supports))
 
@@ -177,8 +179,8 @@ def _stops(tasks: Sequence[Task], met: Sequence[Sequence[Fits]]) -> list[Stop]:
         Stop(
             what,
             no_card,
-            _sum(t.per_year for t, _ in stopped),
-            _sum(t.per_year for t, alone in stopped if alone),
+            total(t.per_year for t, _ in stopped),
+            total(t.per_year for t, alone in stopped if alone),
             tuple(sorted({t.car for t, _ in stopped})),
         )
         for (what, no_card), stopped in lost.items()
@@ -190,11 +192,11 @@ def _shares(rows: Sequence[tuple[str, float, bool]]) -> tuple[Share, ...]:
     """One share for each name, in the order of first mention."""
     names = dict.fromkeys(name for name, _, _ in rows)
     return tuple(
-        Share(n, _sum(w for name, w, done in rows if name == n and done), _sum(w for name, w, _ in rows if name == n))
+        Share(n, total(w for name, w, done in rows if name == n and done), total(w for name, w, _ in rows if name == n))
         for n in names
     )
 
 
-def _sum(values: Iterable[float]) -> float:
+def total(values: Iterable[float]) -> float:
     """The same whatever the order: a study on many workers gives the same bytes."""
     return math.fsum(values)

@@ -44,7 +44,7 @@ def equipment_notes(cards: Iterable[Procedure], sites: Iterable[Site]) -> Iterat
         targets = (*card.targets, *(target for variant in card.variants for target in variant.targets))
         asked.update(target.equipment for target in targets if target.equipment is not None)
     for site in sites:
-        if asked and not site.equipment:
+        if asked and not site.lists_equipment:
             equipment = tuple(Ref("equipment", name) for name in sorted(asked))
             yield because("no-equipment-listed", site=Ref("site", site.name), equipment=equipment)
 

@@ -26,6 +26,7 @@ from standtrue.drive.world.doors import Apron, with_wider_doors
 from standtrue.model.reason import Length, Reason, Ref, because
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
+from standtrue.plane.kernels import Array
 
 MOST_SETS = 12
 """How many searches the sets of doors are worth. Where they do not do, nothing is proven."""
@@ -208,11 +209,16 @@ def _needed(move: Move, opened: Opened, found: Found) -> Opened:
 
 def _holds(stage: Stage, found: Found) -> bool:
     """Whether a way that was found keeps every gap on another stage, too."""
-    w, poses = stage.packed.world, poses_along(np.array(found.start), found.path)
+    return keeps_gaps(stage, np.array(found.start), found.path)
+
+
+def keeps_gaps(stage: Stage, start: Array, path: Array) -> bool:
+    """Whether the car keeps every gap along a path of rows (u, v, w, travel), proven between the poses too."""
+    w, poses = stage.packed.world, poses_along(start, path)
     scratch = scratch_for(w)
     if not pose_free(w, poses[0], scratch):
         return False
-    rows = zip(poses, found.path, strict=False)
+    rows = zip(poses, path, strict=False)
     return all(free_travel(w, pose, row[:3], row[3], scratch) >= (1.0 - ROUNDING) * row[3] for pose, row in rows)
 
 

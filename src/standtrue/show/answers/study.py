@@ -8,6 +8,7 @@ from pydantic import Field
 
 from standtrue.model.basics import SupportClass
 from standtrue.show.answers.parts import AnswerShape, Coded, Shape, coded, coded_or_none, envelope, rounded
+from standtrue.show.answers.study_shop import BandShape, ShopShareShape, of_band, of_shop_share
 from standtrue.show.answers.tables import csv_text, parquet_bytes
 from standtrue.show.words.reader import ENGLISH
 from standtrue.show.words.study import assumptions, stop_name
@@ -44,6 +45,9 @@ class StopShape(Shape):
     wall_m: float | None = Field(description="How far a wall moves outward in it, where one does.")
     won_per_year: float
     change_coded: Coded | None = None
+    why: list[str] = Field(default=[], description="Why it does not fit, support by support, for `why_vehicle`.")
+    why_vehicle: str | None = Field(None, description="Of the cars that it stops, the one with most work.")
+    why_coded: list[Coded] = Field(default=[])
 
 
 class ChangeShape(Shape):
@@ -53,6 +57,10 @@ class ChangeShape(Shape):
     done_per_year: float
     won_per_year: float
     change_coded: Coded | None = None
+    takes: str = Field("", description="What the change takes.")
+    cautions: list[str] = Field(default=[], description="Who must be asked before.")
+    takes_coded: Coded | None = None
+    cautions_coded: list[Coded] = Field(default=[])
 
 
 class PlacesShape(Shape):
@@ -71,7 +79,7 @@ class RoomShape(Shape):
     room: str
     site: str
     bay: str | None
-    share: float
+    share: float = Field(description="What the room holds, from 0 to 1; see `shop` for what the shop can do of it.")
     done_per_year: float
     per_year: float
     undecided_per_year: float
@@ -82,6 +90,10 @@ class RoomShape(Shape):
     changes: list[ChangeShape] = Field(description="Single changes that win work back, the most first.")
     places: list[PlacesShape] | None = Field(description="From how many places the finished orders are served.")
     fits: list[FitShape]
+    band: BandShape | None = Field(None, description="How far `share` may be off; null where nothing is estimated.")
+    shop: ShopShareShape | None = Field(
+        None, description="What the shop can do of what the room holds; null where it was not asked."
+    )
 
 
 class StudyShape(AnswerShape):
@@ -145,6 +157,8 @@ def _room(answer: RoomAnswer) -> RoomShape:
             for (car, card), told in answer.table.items()
             for support, fit in told
         ],
+        band=of_band(answer.band),
+        shop=of_shop_share(answer.shop),
     )
 
 
@@ -180,6 +194,9 @@ def _stop(told: StopHelp) -> StopShape:
         wall_m=None if change is None else change.moved_m,
         won_per_year=rounded(told.won),
         change_coded=None if change is None else coded_or_none(change.reason),
+        why=[ENGLISH.reason(reason) for reason in told.why],
+        why_vehicle=told.car or None,
+        why_coded=coded(told.why),
     )
 
 
@@ -192,4 +209,8 @@ def _change(change: Change) -> ChangeShape:
         done_per_year=rounded(whole.done),
         won_per_year=rounded(change.won),
         change_coded=coded_or_none(change.reason),
+        takes=ENGLISH.reason(change.takes),
+        cautions=[ENGLISH.reason(caution) for caution in change.cautions],
+        takes_coded=coded_or_none(change.takes),
+        cautions_coded=coded(change.cautions),
     )

@@ -11,6 +11,7 @@ from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.remedies import engineer_first
 from standtrue.show.words.sheet_room import share_words
+from standtrue.show.words.study_shop import shop_tables, two_shares
 from standtrue.study.tally import Stop
 from standtrue.work.study.answer import Change, RoomAnswer, StopHelp, StudyAnswer, best_of_each
 
@@ -33,6 +34,8 @@ DIMENSIONS = (
 def change_words(change: Change, reader: Reader) -> str:
     """A change, how far a wall moves in it, and who must be asked before anything that may carry the building goes."""
     said = reader.reason(change.reason)
+    if change.kind == "lift":
+        return reader.say("{change} (ask the supplier first: the floor must carry it)", change=said)
     return engineer_first(said, reader) if change.kind in ("wall", "fixed") else said
 
 
@@ -70,17 +73,23 @@ def study_told(answer: StudyAnswer, reader: Reader) -> Told:
     for room in answer.rooms:
         short += [_stops(room, reader)] if room.stops else []
         short += [_changes(room, reader)] if room.changes else []
+        short += shop_tables(room, reader)
     return Told(tuple(first), tuple(short), tuple(_long(answer, reader)), assumptions(answer, reader))
 
 
 def _first_lines(room: RoomAnswer, reader: Reader) -> Iterator[str]:
+    yield from two_shares(room, reader)
     for told in room.stops[:MOST_STOPS]:
         lost = Number(told.stop.lost, 1)
         yield reader.say("Stopped by {what}: {lost} orders a year.", what=stop_words(told.stop, reader), lost=lost)
     best = next(iter(best_of_each(room.changes)), None)
     if best is not None:
         share = share_words(best.tally.whole.share, reader)
-        yield reader.say("What wins most back: {change}; then {share}.", change=change_words(best, reader), share=share)
+        yield reader.say(
+            "What wins most back: {change}; the room then holds {share}.",
+            change=change_words(best, reader),
+            share=share,
+        )
 
 
 def study_blocks(answer: StudyAnswer, reader: Reader) -> Iterator[Block]:
@@ -103,13 +112,15 @@ def _room_title(room: RoomAnswer, reader: Reader) -> str:
 
 
 def _room_blocks(room: RoomAnswer, reader: Reader) -> Iterator[Block]:
-    yield Lines((), heading=_room_title(room, reader))
+    yield Lines(tuple(two_shares(room, reader)), heading=_room_title(room, reader))
     yield _shares(room, reader)
     yield _cards(room, reader)
     if room.stops:
         yield _stops(room, reader)
+        yield Lines(tuple(_why(told, reader) for told in room.stops if told.why), indent=1)
     if room.changes:
         yield _changes(room, reader)
+    yield from shop_tables(room, reader)
     if room.places is not None:
         yield Lines(tuple(_places(count, weight, reader) for count, weight in room.places), indent=1)
 
@@ -153,12 +164,28 @@ def _stops(room: RoomAnswer, reader: Reader) -> Table:
     return Table(reader.say("What stops the rest"), columns, tuple(rows))
 
 
+def _why(told: StopHelp, reader: Reader) -> str:
+    """Why it does not fit, for one of the cars that it stops."""
+    what, car = stop_words(told.stop, reader), Ref("vehicle", told.car)
+    return reader.say("{what}, for {car}: {why}", what=what, car=car, why="; ".join(reader.reasons(told.why)))
+
+
 def _changes(room: RoomAnswer, reader: Reader) -> Table:
     rows = tuple(
-        (change_words(one, reader), share_words(one.tally.whole.share, reader), _orders(one.won))
+        (
+            change_words(one, reader),
+            reader.reason(one.takes),
+            share_words(one.tally.whole.share, reader),
+            _orders(one.won),
+        )
         for one in best_of_each(room.changes)[:MOST_CHANGES]
     )
-    columns = reader.say("change"), reader.say("share then"), reader.say("orders won back")
+    columns = (
+        reader.say("change"),
+        reader.say("what it takes"),
+        reader.say("the room then holds"),
+        reader.say("orders won back"),
+    )
     return Table(reader.say("Single changes that win work back"), columns, rows)
 
 

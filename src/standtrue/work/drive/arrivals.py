@@ -17,7 +17,7 @@ from standtrue.model.fits import Fits
 from standtrue.model.ground import Unfloor
 from standtrue.model.reason import Ref, because
 from standtrue.model.site import Bay, Site, equipment_of
-from standtrue.model.stance import FLOOR, lift_at_rest, lift_state
+from standtrue.model.stance import FLOOR, Carrier, lift_at_rest, lift_state
 from standtrue.model.vehicle import Vehicle
 from standtrue.place.engine import region
 from standtrue.place.margin.measure import better_side, measure
@@ -92,7 +92,7 @@ class Reaching:
         goal = goal_of(answer)
         door, way = self._quickest(goal, frozenset())
         taken: tuple[str, ...] = ()
-        in_use = _in_use(answer)
+        in_use = equipment_in_use(answer)
         if not way.found and in_use:
             other_door, other = self._quickest(goal, in_use)
             if other.found:
@@ -141,14 +141,18 @@ def reached_from(
 
 def goal_of(answer: Answer) -> End:
     """The end of a move to an answer's stance: on a lift in the state that it is driven onto, raised afterwards."""
-    carrier, site = answer.carrier or FLOOR, answer.ground.site
+    return end_at(answer.place, answer.carrier or FLOOR, answer.ground.site)
+
+
+def end_at(place: Place | None, carrier: Carrier, site: Site) -> End:
+    """The same, of a place and what carries the car there."""
     if carrier.lift is None:
-        return End(answer.place)
+        return End(place)
     _, state = lift_state(carrier, site)
-    return End(answer.place, carrier if state.drive_on else lift_at_rest(site.lift(carrier.lift)))
+    return End(place, carrier if state.drive_on else lift_at_rest(site.lift(carrier.lift)))
 
 
-def _in_use(answer: Answer) -> frozenset[str]:
+def equipment_in_use(answer: Answer) -> frozenset[str]:
     """The equipment that the cards use: it may be taken from its store before the car comes."""
     wanted = {name for c in answer.forms for name in (*c.equipment, *(t.equipment for t in c.targets))}
     found = (equipment_of(name, answer.ground.site.equipment) for name in wanted)

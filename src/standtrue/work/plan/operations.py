@@ -158,7 +158,7 @@ def _lacking(site: Site, card: Procedure) -> tuple[Reason, ...]:
     forms = (card, *(card.as_variant(variant) for variant in card.variants))
     asked = ({*form.equipment, *(t.equipment for t in form.targets if t.equipment)} for form in forms)
     lacks = [[e for e in sorted(own) if equipment_of(e, site.equipment) is None] for own in asked]
-    if not site.equipment or not all(lacks):
+    if not site.lists_equipment or not all(lacks):
         return ()
     return (reason("site-lacks-equipment", equipment=tuple(lacks[0])),)
 
@@ -271,7 +271,7 @@ def _crew(site: Site, count: int, skills: Sequence[str]) -> tuple[tuple[tuple[st
 
     No team could spare one of its people. A site that lists nobody is taken to have whom it takes.
     """
-    if not site.people:
+    if not site.lists_people:
         return (), ()
     ruled_out_by = [reason("nobody-has-skill", skill=skill) for skill in skills if not _has(site, skill)]
     if count > len(site.people):

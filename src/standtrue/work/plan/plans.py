@@ -165,7 +165,7 @@ def _warnings(question: JobQuestion, ordered: Ordered, stances: Stances) -> Iter
             yield because("lift-travel-assumed", lift=Ref("lift", placed.name), least=least, most=most)
     if not site.doors:
         yield because("no-door-to-plan")
-    if not site.people:
+    if not site.lists_people:
         yield because("no-people-listed")
     if site.pace.guide and len(site.people) == 1:
         yield because("too-few-to-guide", needed=GUIDED, listed=1)

@@ -9,14 +9,24 @@ from attrs import frozen
 from standtrue.model.basis import Basis
 from standtrue.model.fits import Fits
 from standtrue.model.procedure import Procedure
-from standtrue.model.reason import Length, Number, Reason, Ref, because
+from standtrue.model.reason import Length, Number, Reason, Ref, Term, because
 from standtrue.model.study import Study
 from standtrue.model.vehicle import Vehicle
 from standtrue.study.tally import Stop, Table, Tally, Task, fits
+from standtrue.work.study.able import ShopShare
 from standtrue.work.study.rooms import ChangeKind, Room
 
 UNDECIDED_WITHIN_M = 0.002
 """Nearer than this to the limit it may be left undecided whether something fits, metres."""
+
+
+TAKES: Mapping[ChangeKind, str] = {
+    "movable": "takes-minutes",
+    "cover": "takes-closing",
+    "lift": "takes-lift",
+    "wall": "takes-building",
+    "fixed": "takes-building",
+}
 
 
 @frozen(eq=False)
@@ -42,14 +52,40 @@ class Change:
             return self.what
         return because("wall-moved-outward", wall=self.what["wall"], out=Length(self.moved_m))
 
+    @property
+    def takes(self) -> Reason:
+        """What it takes."""
+        return because(TAKES[self.kind])
+
+    @property
+    def cautions(self) -> tuple[Reason, ...]:
+        """Who must be asked before."""
+        asked = {"wall": "ask-engineer-first", "fixed": "ask-engineer-first", "lift": "ask-supplier-first"}
+        return (because(asked[self.kind]),) if self.kind in asked else ()
+
 
 @frozen(eq=False)
 class StopHelp:
-    """What stops work, and the change that wins most of that back; None where no single change wins any."""
+    """What stops work, and the change that wins most of that back; None where no single change wins any.
+
+    `why` is why it does not fit, support by support, for `car`: of those that it stops the one with most work.
+    """
 
     stop: Stop
     change: Change | None
     won: float
+    car: str = ""
+    why: tuple[Reason, ...] = ()
+
+
+@frozen
+class Band:
+    """From which share to which, of one, as `fields` are estimated of `cars` cars."""
+
+    low: float
+    high: float
+    fields: tuple[Term, ...]
+    cars: int
 
 
 @frozen(eq=False)
@@ -57,6 +93,8 @@ class RoomAnswer:
     """One room as it is, the changes that help (the most first), and what stops the rest.
 
     `places` tells for how many orders a year one place serves all cards, or two, and so on; None if not asked.
+    `tally` is what the room holds, `band` how far that may be off as dimensions are estimated; `shop` what of it the
+    shop can do, None if that was not asked.
     """
 
     room: Room
@@ -65,6 +103,13 @@ class RoomAnswer:
     changes: tuple[Change, ...]
     stops: tuple[StopHelp, ...]
     places: tuple[tuple[int, float], ...] | None = None
+    band: Band | None = None
+    shop: ShopShare | None = None
+
+    @property
+    def counted(self) -> Tally:
+        """What the shop can do; what the room holds where that was not asked, or cannot be told."""
+        return self.tally if self.shop is None or self.shop.told is None else self.shop.told.tally
 
 
 @frozen(eq=False)
@@ -85,13 +130,15 @@ class StudyAnswer:
 
     @property
     def falls_short(self) -> bool:
-        """Whether some of the work is proven undoable in every room."""
-        return all(r.tally.whole.done + r.tally.undecided < r.tally.whole.of * (1 - 1e-9) for r in self.rooms)
+        """Whether some of the work is known not to be done in any room: by the shop, where that was asked."""
+        told = [room.counted for room in self.rooms]
+        return all(t.whole.done + t.undecided < t.whole.of * (1 - 1e-9) for t in told)
 
     @property
     def undecided(self) -> bool:
         """Whether questions left undecided, or cars that an early stop left out, could change what can be done."""
-        return self.partial or any(r.tally.undecided > 0.0 for r in self.rooms)
+        cannot_tell = any(r.shop is not None and r.shop.told is None for r in self.rooms)
+        return self.partial or cannot_tell or any(r.counted.undecided > 0.0 for r in self.rooms)
 
     @property
     def stopped(self) -> Reason | None:
@@ -111,8 +158,20 @@ class StudyAnswer:
         for room in self.rooms:
             gaps = room.room.site.gaps
             yield because("gaps-kept", room=room.room.ref, body=Length(gaps.body_m), exit=Length(gaps.exit_m))
+            yield from _of_room(room)
         if self.study.lift_types:
             yield because("other-lifts-in-place")
+
+
+def _of_room(room: RoomAnswer) -> Iterator[Reason]:
+    """What the range of one room and what the shop can do in it rest on."""
+    if room.band is not None:
+        yield because("band-of-estimates", room=room.room.ref, fields=room.band.fields)
+    shop = room.shop
+    if shop is None:
+        yield because("driving-not-looked-at", room=room.room.ref)
+    elif shop.told is not None:
+        yield because("ways-counted", room=room.room.ref, searched=shop.searched, taken_over=shop.taken_over)
 
 
 def study_stopped(counted: int, cars: int) -> Reason:

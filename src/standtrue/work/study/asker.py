@@ -11,11 +11,13 @@ from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import SUPPORT_CLASSES, SupportClass
 from standtrue.model.fits import Fits
 from standtrue.model.lift import Lift
-from standtrue.model.reason import Reason, Ref, because
+from standtrue.model.reason import Reason, Ref, Term, because
+from standtrue.place.engine import best_stance
 from standtrue.place.many.many import AnyFits
 from standtrue.place.many.shared import shared_places
 from standtrue.place.margin.ways import Question
-from standtrue.study.tally import CardFit, Table, tally
+from standtrue.place.question.answer import FIT_M, Answer
+from standtrue.study.tally import CardFit, Stop, Table, tally, total
 from standtrue.work.study.answer import Change, chosen_cards
 from standtrue.work.study.rooms import (
     CHANGE_KINDS,
@@ -34,8 +36,14 @@ AT_ONCE = 1024
 MANY = 30
 """The shared places of one order take about as long as so many questions."""
 
+DRIVEN = 60
+"""Finding where a car can be driven to takes about as long as so many questions."""
+
 STOPPED_SHARE = 0.3
 """Before it is known what does not fit: what share of the questions each change asks again."""
+
+MOST_NEAR = 2
+"""Of what is too near, so much is told."""
 
 Wanted = Sequence[tuple[str, str, SupportClass]]
 CardFits = dict[tuple[str, str], CardFit]
@@ -63,10 +71,15 @@ class Asker:
         self._wanted: Wanted = [(car, key, s) for car, key in asked for s in year.cards[key].all_supports]
         """Every card of every car, on every support that it allows."""
 
-    def expect(self, room: Room, lifts: Sequence[Lift], places: bool) -> None:
+    def expect(self, room: Room, lifts: Sequence[Lift], places: bool, driven: bool) -> None:
         """Reckon what a room will take, before anything is known of it."""
         again = sum(1.0 if c.may_lose else STOPPED_SHARE for c in candidates(room, lifts))
         self._meter.of += len(self._wanted) * (1.0 + again) + (len(self.year.tasks) * MANY if places else 0)
+        self._meter.of += len(self.year.vehicles) * DRIVEN if driven else 0
+
+    def drove(self, room: Room, cars: int) -> None:
+        """That so many more cars were driven in, or need not be."""
+        self._meter.did(because("driving-in", room=room.ref), cars * DRIVEN)
 
     def settle(self, room: Room, table: Table, lifts: Sequence[Lift], places: bool) -> None:
         """Reckon anew, now that it is known what does not fit."""
@@ -101,6 +114,20 @@ class Asker:
             for (car, key, support), fit in zip(share, asks.answers(self.asking.workers), strict=True):
                 yield car, key, support, fit
             self._meter.did(what, len(share))
+
+    def why_not(self, room: Room, stop: Stop) -> tuple[str, tuple[Reason, ...]]:
+        """Why a card does not fit, support by support, and for which of the cars that it stops: that of most work."""
+        card = self.year.cards.get(stop.what.name) if stop.what.kind == "card" else None
+        if card is None or stop.no_card or self.asking.stopped():
+            return "", ()
+        work = {
+            car: total(t.per_year for t in self.year.tasks if t.car == car and card.key in t.cards) for car in stop.cars
+        }
+        car = max(stop.cars, key=lambda name: work[name])
+        grounds = room.grounds
+        return car, tuple(
+            _stopped_by(best_stance(grounds, self.year.vehicles[car], [card], s)) for s in card.all_supports
+        )
 
     def changes(self, room: Room, table: Table, lifts: Sequence[Lift]) -> tuple[list[Change], bool]:
         """Every single change that wins work back, the most first; and whether all were tried."""
@@ -189,6 +216,13 @@ class Asker:
                 key = task.car, frozenset(chosen)
                 sets[key] = sets.get(key, 0.0) + task.per_year
         return sets
+
+
+def _stopped_by(answer: Answer) -> Reason:
+    """What stops a card on one support: what rules it out, and what is too near where it misses by the least."""
+    near = [t for t in answer.touches if t.margin_m < FIT_M][:MOST_NEAR]
+    why = (*answer.because, *(because("part-too-near", part=t.zone, thing=t.thing) for t in near))
+    return because("stopped-on", support=Term(answer.support), why=why)
 
 
 def _left(table: Table) -> Wanted:

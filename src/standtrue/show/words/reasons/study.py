@@ -29,6 +29,39 @@ SENTENCES: Mapping[str, str | Callable[[Reason, Reader], str]] = {
     "study-asks-no-level": N_(
         "level is not looked at: a study counts where cars fit, and these cards ask for level floor, too: {cards}"
     ),
+    # What the shop can do.
+    "no-equipment-entered": N_("no equipment entered"),
+    "no-people-entered": N_("no people entered"),
+    "no-door-entered": N_("no door entered"),
+    "lacks-equipment": N_("the shop does not have {equipment}"),
+    "lacks-skill": N_("nobody in the shop has the skill {skill}"),
+    "lacks-people": N_("it takes {needed} people, and the shop has {listed}"),
+    "get-equipment": N_("get {equipment}"),
+    "get-skill": N_("have somebody learn the skill {skill}"),
+    "get-people": N_("have {needed} people at once, not {listed}"),
+    "no-way-found": N_("no way from a door to a place was found, and it is not proven that there is none"),
+    "not-with-equipment-there": N_("it does not fit in the form for which the shop has the equipment"),
+    "no-level-place": N_("no place was found whose floor is level enough by {survey}"),
+    "level-not-told": N_("it cannot be told by {survey} whether the floor is level enough"),
+    "driving-in": N_("driving in: {room}"),
+    "driving-not-looked-at": N_("{room}: whether cars can be driven there, and what the shop has, was not looked at."),
+    "ways-counted": N_(
+        "{room}: every place counted can be driven to from a door and out again the same way; ways searched: "
+        "{searched}, taken over from a larger car: {taken_over}."
+    ),
+    "band-of-estimates": N_(
+        "{room}: the range of the share is what it came to with each of these off by twice its uncertainty: {fields}; "
+        "it is no proof that it cannot be outside."
+    ),
+    # What a change takes.
+    "takes-minutes": N_("a person and a few minutes"),
+    "takes-closing": N_("a person and a few minutes, as often as it is wanted"),
+    "takes-lift": N_("another lift, and days without this one"),
+    "takes-building": N_("building work"),
+    "ask-engineer-first": N_("ask an engineer first: it may carry the building"),
+    "ask-supplier-first": N_("ask the supplier first: the floor must carry it, and their drawing governs"),
+    "stopped-on": N_("{support}: {why}"),
+    "part-too-near": N_("{part} comes too near {thing:the}"),
     # Progress.
     "asking-room": N_("{room}"),
     "trying-change": N_("changes: {change}"),

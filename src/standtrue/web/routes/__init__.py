@@ -8,6 +8,7 @@ from fastapi import APIRouter
 
 from standtrue.web.routes import (
     car,
+    cards,
     draw,
     entering,
     help,
@@ -22,7 +23,7 @@ from standtrue.web.routes import (
     today,
 )
 
-ROUTES = (today, records, entering, me, people, settings, orders, order_changes, start, draw, shelves, help, car)
+ROUTES = (today, records, entering, me, people, settings, orders, order_changes, start, draw, cards, shelves, help, car)
 """In the order in which their addresses are looked up."""
 
 

@@ -101,6 +101,7 @@ class DocumentWords:
 
     write: str
     draw: str
+    answer: str
     says: str
     faults: str
     doubts: str
@@ -127,6 +128,7 @@ def document_words(reader: Reader) -> DocumentWords:
     """They."""
     return DocumentWords(
         write=reader.say("Write it as sentences"),
+        answer=reader.say("What can this room do?"),
         draw=reader.say("Draw on this floor"),
         says=reader.say("What it says"),
         faults=reader.say("What is to be mended"),

@@ -9,7 +9,7 @@ from pathlib import Path
 import numba
 import numpy
 
-from benchmarks import aim, door, drive, pictures, place, sequence, store, study, web
+from benchmarks import aim, door, draw, drive, pictures, place, sequence, store, study, web
 from benchmarks.place_region import region_curves
 
 HEAD = """# Benchmarks
@@ -28,6 +28,7 @@ PARTS = (
     ("Asked from Python", door.measure),
     ("The record", store.measure),
     ("The app", web.measure),
+    ("Drawing a floor", draw.measure),
 )
 
 

@@ -222,6 +222,14 @@ def test_a_lift_named_by_type_must_stand_on_the_floor() -> None:
     assert found.sites == {}
 
 
+@pytest.mark.parametrize(("kind", "path"), [("site", "lifts[0].type"), ("lift", "name")])
+def test_a_list_where_a_lift_is_named_is_a_fault(kind: str, path: str) -> None:
+    """Found by changing documents at random: the set-up that stands on that lift looked it up, and went wrong."""
+    documents = [put(whole(one), path, ["a", "b"]) if one == kind else whole(one) for one in TOGETHER]
+    found = gather([read_document(one, str(i)) for i, one in enumerate(documents)])
+    assert path in [fault.field for fault in found.faults]
+
+
 def test_things_may_stand_on_the_apron_of_a_door() -> None:
     site = put(whole("site"), "obstacles[0].circle", [26, 4, 0.3])
     assert read_document(site, "s").faults == ()

@@ -13,7 +13,7 @@ from standtrue.place.engine import best_stance
 from standtrue.web.app import make_app
 from standtrue.web.state import State
 from standtrue.work.floor.asks import Held, moved_by
-from standtrue.work.floor.floors import draft_of
+from standtrue.work.floor.floors import draft_of_floor
 from web_fixtures import client_of, new_state
 
 SITE = "Tanbark Row"
@@ -37,7 +37,7 @@ def edit(client: TestClient, **fields: str) -> int:
 
 
 def lift_of(state: State) -> tuple[float, float, float]:
-    draft = draft_of(state.served, SITE)
+    draft = draft_of_floor(state.served, SITE)
     assert draft is not None
     lift = draft.document().form.lifts[0]  # type: ignore[union-attr] # a sound floor has a form
     return (*lift.at, lift.heading)
@@ -83,7 +83,7 @@ def test_things_are_added_sized_named_and_taken_away(state: State, client: TestC
     thing = {"where": "obstacles", "name_of": "compressor"}
     assert edit(client, do="size", **thing, width="900 mm", depth="700 mm") == 303
     assert edit(client, do="write", **thing, top="5 ft", movable="no", name="big compressor") == 303
-    draft = draft_of(state.served, SITE)
+    draft = draft_of_floor(state.served, SITE)
     assert draft is not None
     made = draft.document().form.obstacles[-1]  # type: ignore[union-attr] # as above
     (x0, y0), _, (x1, y1), _ = made.shape.points
@@ -94,14 +94,14 @@ def test_things_are_added_sized_named_and_taken_away(state: State, client: TestC
     for where in ("doors", "voids", "bays", "marks"):
         assert edit(client, do="add", where=where, name=f"a new {where}", right="6", up="6") == 303
     assert edit(client, do="add", where="lifts", name="third lift", type="two-post", right="6", up="3") == 303
-    assert not draft_of(state.served, SITE).document().faults  # type: ignore[union-attr] # as above
+    assert not draft_of_floor(state.served, SITE).document().faults  # type: ignore[union-attr] # as above
 
 
 def test_a_door_stays_in_its_wall_and_a_cover_is_closed(state: State, client: TestClient) -> None:
     door = {"where": "doors", "name_of": "lift bay door"}
     assert edit(client, do="move", **door, right="-3", up="0.3") == 303
     assert edit(client, do="cover", where="voids", name_of="inspection pit", cover="middle cover", closed="yes") == 303
-    form = draft_of(state.served, SITE).document().form  # type: ignore[union-attr] # as above
+    form = draft_of_floor(state.served, SITE).document().form  # type: ignore[union-attr] # as above
     assert form.doors[1].start == pytest.approx((63 * 0.3048, 17.5 * 0.3048 + 0.3), abs=2e-5)  # type: ignore[union-attr]
     assert set(form.voids[0].closed) == {"near cover", "far cover", "middle cover"}  # type: ignore[union-attr] # as above
 
@@ -111,7 +111,7 @@ def test_corners_of_the_room_are_moved_added_and_taken_out(state: State, client:
     assert edit(client, do="split", name_of="corner 0") == 303
     assert edit(client, do="corner", name_of="corner 1", x="9 m", y="0 m") == 303
     assert edit(client, do="join", name_of="corner 1") == 303
-    points = draft_of(state.served, SITE).document().form.shape.points  # type: ignore[union-attr] # as above
+    points = draft_of_floor(state.served, SITE).document().form.shape.points  # type: ignore[union-attr] # as above
     assert len(points) == 6
     assert points[2] == pytest.approx((63 * 0.3048, 31 * 0.3048 + 0.5), abs=2e-5)
 
@@ -144,7 +144,7 @@ def test_two_people_draw_one_floor_and_nothing_is_lost(state: State, client: Tes
     with client_of(make_app(state)) as other:
         assert edit(other, do="move", where="lifts", name_of="post lift", right="0", up="0.3") == 303
         assert "technician A moved the post lift" in client.get(PAGE).text
-    draft = draft_of(state.served, SITE)
+    draft = draft_of_floor(state.served, SITE)
     assert draft is not None
     assert [step.name for step in draft.steps] == ["flush lift", "post lift"]
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, expect
 
-from standtrue.work.floor.floors import Draft, draft_of
+from standtrue.work.floor.floors import Draft, draft_of_floor
 from web_fixtures import Server, Visit, serving, visiting
 
 SITE = "Tanbark Row"
@@ -22,7 +22,7 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 
 
 def draft(server: Server) -> Draft:
-    found = draft_of(server.state.served, SITE)
+    found = draft_of_floor(server.state.served, SITE)
     assert found is not None
     return found
 

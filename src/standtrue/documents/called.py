@@ -68,12 +68,13 @@ def _stance(setup: dict[str, Any], folder: Contents) -> Iterator[Unknown]:
     site = next((one for kind, one in folder if kind == "site" and one.get("name") in jobs), None)
     if site is None:
         return
-    types = {one.get("name"): one for kind, one in folder if kind == "lift"}
+    types = {str(one.get("name")): one for kind, one in folder if kind == "lift"}
     known = ["floor"]
     for _, lift in tables(site.get("lifts")):
-        if not lift.get("states") and lift.get("type") not in types and on.startswith(f"{lift.get('name', '')}/"):
+        of = str(lift.get("type"))
+        if not lift.get("states") and of not in types and on.startswith(f"{lift.get('name', '')}/"):
             return  # a type that is not there is a fault of its own
-        own = lift if lift.get("states") else types.get(lift.get("type"), {})
+        own = lift if lift.get("states") else types.get(of, {})
         known += [f"{lift.get('name', '')}/{state.get('name', '')}".strip() for _, state in tables(own.get("states"))]
     if on not in known:
         yield ("stance", "on"), because("no-such-support"), choice_remedy(on, known)

@@ -18,6 +18,7 @@ HELP = {
     "car": "how-to/use-the-app.md",
     "floor": "how-to/describe-your-shop.md",
     "draw": "how-to/draw-your-floor.md",
+    "write-card": "how-to/write-a-card.md",
     "cards": "how-to/card.md",
     "room": "how-to/what-this-room-can-do.md",
     "records": "how-to/record.md",

@@ -24,8 +24,8 @@ from standtrue.show.words.pages import floor as words
 from standtrue.show.words.pages.records import when
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_record import capital
+from standtrue.work.drafts.draft import Draft
 from standtrue.work.floor.asks import Asked, Fitting, Held
-from standtrue.work.floor.draft import Draft
 from standtrue.work.floor.edits import CORNER, heading_of, placed_at, size_of
 
 SHAPES = {Fits.YES: "yes", Fits.NO: "no", Fits.UNDECIDED: "unsure"}
@@ -125,8 +125,8 @@ def floor_page(drawn: Drawn, reader: Reader) -> FloorPage:
     car = "" if site is None or drawn.asked is None else car_marks(drawn.asked.vehicle, site.datum, reader)
     fit = None if drawn.fitting is None or drawing is None else fit_part(drawn.fitting, drawing, reader)
     return FloorPage(
-        site=draft.site,
-        over=draft.site if site is None else _size(site, reader),
+        site=draft.name,
+        over=draft.name if site is None else _size(site, reader),
         question=words.question(*_named(drawn.held, reader), reader),
         words=words.floor_words(reader),
         drawing=drawing,

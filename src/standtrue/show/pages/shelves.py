@@ -13,6 +13,7 @@ from standtrue.show.pictures.drawn import svg_of
 from standtrue.show.pictures.place import site_drawing
 from standtrue.show.words.faults import fault_lines
 from standtrue.show.words.pages import shelves as words
+from standtrue.show.words.pages.card import new_card_words
 from standtrue.show.words.pages.records import when
 from standtrue.show.words.read import understood_words
 from standtrue.show.words.reader import Reader
@@ -35,13 +36,14 @@ class OnShelf:
 
 @frozen
 class ShelfPage:
-    """A shelf. `sites` are the floors that are drawn."""
+    """A shelf. `sites` are the floors that are drawn, `begin` the words of the form that begins a card."""
 
     sheet: str
     words: words.ShelfWords
     answer: str
     documents: tuple[OnShelf, ...]
     sites: tuple[str, ...]
+    begin: tuple[str, str, str, str] | None
 
 
 def shelf_page(sheet: str, read: Read, reader: Reader) -> ShelfPage:
@@ -66,7 +68,8 @@ def shelf_page(sheet: str, read: Read, reader: Reader) -> ShelfPage:
     answer = words.shelf_answer(counts, sum(one.faulty for one in found), reader)
     fixed = words.shelf_words(sheet, reader)
     sites = tuple(read.folder.sites) if sheet == "floor" else ()
-    return ShelfPage(sheet, fixed, answer or fixed.empty, tuple(found), sites)
+    begin = new_card_words(reader) if sheet == "cards" else None
+    return ShelfPage(sheet, fixed, answer or fixed.empty, tuple(found), sites, begin)
 
 
 def _told(read: Read, reader: Reader) -> dict[tuple[str, str], str]:

@@ -8,6 +8,7 @@ from fastapi import APIRouter
 
 from standtrue.web.routes import (
     car,
+    cards,
     draw,
     entering,
     help,
@@ -16,13 +17,16 @@ from standtrue.web.routes import (
     orders,
     people,
     records,
+    room,
     settings,
     shelves,
     start,
     today,
 )
 
-ROUTES = (today, records, entering, me, people, settings, orders, order_changes, start, draw, shelves, help, car)
+ROUTES = (
+    today, records, entering, me, people, settings, orders, order_changes, start, draw, cards, room, shelves, help, car,
+)  # fmt: skip
 """In the order in which their addresses are looked up."""
 
 

@@ -26,7 +26,7 @@ from standtrue.work.floor.asks import MOST_ALONG, Asked, Held, along, askable, f
 from standtrue.work.floor.edits import DOINGS
 from standtrue.work.floor.floors import (
     Edit,
-    draft_of,
+    draft_of_floor,
     edit_floor,
     keep_floor,
     redo_floor,
@@ -212,7 +212,7 @@ def _shown(request: Request, site: str, wanted: Wanted, told: tuple[str, ...] = 
 def _drawn(request: Request, site: str, wanted: Wanted, *, one_car: bool = False) -> Drawn:
     """What the page shows, but for the answer; with `one_car` the others are not looked at."""
     served = state_of(request).served
-    draft = draft_of(served, site)
+    draft = draft_of_floor(served, site)
     if draft is None:
         raise RefusedError("not-found")
     read = served.read()

@@ -36,12 +36,22 @@ def make_blank(shop: Shop, name: str) -> CardsAnswer:
 
 
 def read_second(keeper: Keeper, shop: Shop, name: str, reading: Path, by: str | None, on: datetime.date) -> CardsAnswer:
+    """Compare a second reading in a file with the card; as `compare_readings`."""
+    card = named_card(shop, name)
+    _check_ready(card)
+    _check_reader(card, by)
+    return compare_readings(keeper, shop, name, _file_of(reading), by, on)
+
+
+def compare_readings(
+    keeper: Keeper, shop: Shop, name: str, reading: Document, by: str | None, on: datetime.date
+) -> CardsAnswer:
     """Compare a second reading with the card, field by field, neither preferred; all alike, the card's document is
     written verified. Raises UnansweredError, and writes nothing, where the second reader is none."""
     card = named_card(shop, name)
     _check_ready(card)
     who = _check_reader(card, by)
-    form, document = _reading_of(card, reading)
+    form, document = _reading_of(card, reading), reading
     found = tuple(differences(card.fields, fields_of(form, document.content)))
     basis = card_basis(shop, (card,))
     if found:
@@ -77,19 +87,23 @@ def _check_reader(card: Procedure, by: str | None) -> str:
     return who
 
 
-def _reading_of(card: Procedure, reading: Path) -> tuple[ProcedureForm, Document]:
-    """What the second reader typed. Raises UnansweredError for its faults."""
+def _file_of(reading: Path) -> Document:
+    """A reading in a file. Raises UnansweredError where it cannot be read."""
     try:
-        document = load_text(reading.read_bytes(), reading.name)
+        return load_text(reading.read_bytes(), reading.name)
     except OSError as error:
         why = because("file-unreadable", why=Term((error.strerror or "it cannot be opened").lower()))
         fault = Fault("unreadable", why, str(reading), "", "", because("look-at-permissions"))
         raise UnansweredError([fault]) from None
+
+
+def _reading_of(card: Procedure, document: Document) -> ProcedureForm:
+    """What the second reader typed. Raises UnansweredError for its faults."""
     if document.mark is not None and (document.mark.kind, document.mark.name) != ("procedure", card.name):
         what = because("reading-of-another", name=document.mark.name)
-        raise UnansweredError([Fault("card-not-ready", what, reading.name, "name", "", because("make-a-blank"))])
+        raise UnansweredError([Fault("card-not-ready", what, document.file, "name", "", because("make-a-blank"))])
     if document.faults:
         raise UnansweredError(document.faults)
     if not isinstance(document.form, ProcedureForm):
-        raise refused("card-not-ready", "reading-of-no-card", "make-a-blank", file=reading.name)
-    return document.form, document
+        raise refused("card-not-ready", "reading-of-no-card", "make-a-blank", file=document.file)
+    return document.form

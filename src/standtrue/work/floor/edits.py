@@ -18,7 +18,7 @@ from standtrue.model.lift import Lift
 from standtrue.model.reader_units import System
 from standtrue.model.shift import Shift, allowed, find_thing, outline_of
 from standtrue.model.site import Datum, Site, from_datum
-from standtrue.work.floor.draft import Draft, no_such_thing
+from standtrue.work.drafts.draft import Draft, no_such
 from standtrue.work.floor.new_things import NEW, new_thing
 
 Doing = Literal["move", "put", "size", "write", "cover", "add", "remove", "corner", "split", "join"]
@@ -62,11 +62,11 @@ def edited(draft: Draft, edit: Edit, lifts: Mapping[str, Lift], units: System) -
     """What an edit changes. Raises UnansweredError where it names what is not there, or says what cannot be read."""
     form = draft.document().form
     if edit.where and edit.where not in LISTS:
-        raise no_such_thing(edit.where)
+        raise no_such(edit.where)
     try:
         return _Edits(draft, form if isinstance(form, SiteForm) else None, lifts, units).changed(edit)
     except (NotThereError, KeyError, IndexError) as error:
-        raise no_such_thing(edit.name) from error
+        raise no_such(edit.name) from error
 
 
 @frozen

@@ -7,8 +7,7 @@ from datetime import datetime
 
 from standtrue.model.reader_units import System
 from standtrue.store.documents import Version
-from standtrue.work.exchange.saving import checked, save_in
-from standtrue.work.floor.draft import (
+from standtrue.work.drafts.draft import (
     Draft,
     done_now,
     draft_change,
@@ -16,14 +15,22 @@ from standtrue.work.floor.draft import (
     draft_within,
     keep,
     let_go,
-    no_such_thing,
+    no_such,
 )
+from standtrue.work.exchange.saving import checked, save_in
 from standtrue.work.floor.edits import Edit, edited
 from standtrue.work.keep.answers import Said
 from standtrue.work.keep.versions import Saved
 from standtrue.work.served import Served
 
-__all__ = ["Draft", "Edit", "draft_of", "edit_floor", "keep_floor", "redo_floor", "undo_floor", "unwanted_floor"]
+SITE = "site"
+
+__all__ = ["Draft", "Edit", "draft_of_floor", "edit_floor", "keep_floor", "redo_floor", "undo_floor", "unwanted_floor"]
+
+
+def draft_of_floor(served: Served, site: str) -> Draft | None:
+    """The floor as it is being drawn. None where there is no such site."""
+    return draft_of(served, SITE, site)
 
 
 def edit_floor(served: Served, site: str, edit: Edit, who: str, now: datetime, units: System) -> tuple[Draft, str]:
@@ -34,9 +41,9 @@ def edit_floor(served: Served, site: str, edit: Edit, who: str, now: datetime, u
     """
     read = served.read()
     with served.store.writing() as connection:
-        draft = draft_within(connection, read, site)
+        draft = draft_within(connection, read, SITE, site)
         if draft is None:
-            raise no_such_thing(site)
+            raise no_such(site)
         after, name = edited(draft, edit, read.folder.lifts, units)
         draft = draft.with_step(done_now(draft, after, edit.do, name, who, now))
         keep(connection, draft)
@@ -56,9 +63,9 @@ def redo_floor(served: Served, site: str) -> Draft:
 def _stepped(served: Served, site: str, step: Callable[[Draft], Draft]) -> Draft:
     read = served.read()
     with served.store.writing() as connection:
-        draft = draft_within(connection, read, site)
+        draft = draft_within(connection, read, SITE, site)
         if draft is None:
-            raise no_such_thing(site)
+            raise no_such(site)
         draft = step(draft)
         keep(connection, draft)
     return draft
@@ -72,15 +79,15 @@ def keep_floor(served: Served, site: str, by: str, said: Callable[[Saved], Said]
     """
     read = served.read()
     with served.store.writing() as connection:
-        draft = draft_within(connection, read, site)
+        draft = draft_within(connection, read, SITE, site)
         if draft is None:
-            raise no_such_thing(site)
+            raise no_such(site)
         version = save_in(connection, checked(read, draft_change(read, draft)), by, said)
-        let_go(connection, site)
+        let_go(connection, SITE, site)
     return version
 
 
 def unwanted_floor(served: Served, site: str) -> None:
     """Back to the floor as it was saved."""
     with served.store.writing() as connection:
-        let_go(connection, site)
+        let_go(connection, SITE, site)

@@ -99,6 +99,9 @@ def shelf_answer(counts: Sequence[tuple[str, int]], faulty: int, reader: Reader)
 class DocumentWords:
     """The fixed words of a document's page."""
 
+    write: str
+    draw: str
+    answer: str
     says: str
     faults: str
     doubts: str
@@ -124,6 +127,9 @@ class DocumentWords:
 def document_words(reader: Reader) -> DocumentWords:
     """They."""
     return DocumentWords(
+        write=reader.say("Write it as sentences"),
+        answer=reader.say("What can this room do?"),
+        draw=reader.say("Draw on this floor"),
         says=reader.say("What it says"),
         faults=reader.say("What is to be mended"),
         doubts=reader.say("What can hardly be meant"),

@@ -1,7 +1,7 @@
-"""A floor as it is being drawn: a site's document with the changes since it was saved, each of which can be undone.
+"""A document as it is being changed: with the changes since it was saved, each of which can be undone.
 
-A draft is one for all who draw the same floor. It lies in the store, so that neither a reload nor a killed server loses
-a change; only what is kept becomes a version of the document.
+A draft is one for all who change the same document. It lies in the store, so that neither a reload nor a killed server
+loses a change; only what is kept becomes a version of the document.
 """
 
 from __future__ import annotations
@@ -43,10 +43,11 @@ class Done:
 
 @frozen(eq=False)
 class Draft:
-    """A floor as drawn: `content` is what its document would say. `seen` is the version that it began from, `steps` are
-    the changes since, and `at` so many of them hold: those behind were undone."""
+    """A document as changed: `content` is what it would say. `seen` is the version that it began from (0: it is new),
+    `steps` are the changes since, and `at` so many of them hold: those behind were undone."""
 
-    site: str
+    kind: str
+    name: str
     seen: int
     content: Content
     steps: tuple[Done, ...] = ()
@@ -98,43 +99,43 @@ class Draft:
 @lru_cache(maxsize=8)
 def _read(said: str) -> Document:
     """While something is dragged the same is asked again and again."""
-    return load_text(said, "floor.json")
+    return load_text(said, "draft.json")
 
 
 def _put(content: Content, fields: Content) -> Content:
     return {key: value for key, value in {**content, **fields}.items() if value is not None}
 
 
-def draft_of(served: Served, site: str) -> Draft | None:
-    """The draft of a site, or the site as it was saved. None where there is no such site."""
+def draft_of(served: Served, kind: str, name: str) -> Draft | None:
+    """The draft of a document, or the document as it was saved. None where there is neither."""
     with served.store.reading() as connection:
-        kept = read_draft(connection, "site", site)
-    return _as_saved(served.read(), site) if kept is None else _loaded(kept)
+        return draft_within(connection, served.read(), kind, name)
+
+
+def draft_within(connection: Connection, read: Read, kind: str, name: str) -> Draft | None:
+    """The same within a transaction."""
+    kept = read_draft(connection, kind, name)
+    return _as_saved(read, kind, name) if kept is None else _loaded(kept)
 
 
 def keep(connection: Connection, draft: Draft) -> None:
     """Keep a draft that was changed; one that holds nothing and cannot be redone is let go."""
-    if draft.steps:
-        keep_draft(connection, "site", draft.site, json.dumps(asdict(draft), ensure_ascii=False, default=str))
+    if draft.steps or not draft.seen:
+        text = json.dumps(asdict(draft), ensure_ascii=False, default=str)
+        keep_draft(connection, draft.kind, draft.name, text)
     else:
-        drop_draft(connection, "site", draft.site)
+        let_go(connection, draft.kind, draft.name)
 
 
-def draft_within(connection: Connection, read: Read, site: str) -> Draft | None:
-    """The same as `draft_of`, within the writer's transaction."""
-    kept = read_draft(connection, "site", site)
-    return _as_saved(read, site) if kept is None else _loaded(kept)
+def let_go(connection: Connection, kind: str, name: str) -> None:
+    """Let a draft go: it was kept, or is not wanted."""
+    drop_draft(connection, kind, name)
 
 
 def draft_change(read: Read, draft: Draft) -> Change:
     """What keeping a draft saves. Raises UnansweredError for its faults."""
     said = json.dumps(dict(draft.content), ensure_ascii=False, default=str).encode()
-    return change_as_said(read, "site", draft.site, said, draft.seen)
-
-
-def let_go(connection: Connection, site: str) -> None:
-    """Let a draft go: it was kept, or is not wanted."""
-    drop_draft(connection, "site", site)
+    return change_as_said(read, draft.kind, draft.name, said, draft.seen)
 
 
 def done_now(draft: Draft, after: Content, what: str, name: str, who: str, now: datetime) -> Done:
@@ -143,18 +144,18 @@ def done_now(draft: Draft, after: Content, what: str, name: str, who: str, now: 
     return Done({key: draft.content.get(key) for key in after}, after, what, name, who, at)
 
 
-def no_such_thing(name: str) -> UnansweredError:
-    """What is said where a thing is named that the floor does not have."""
-    what, remedy = because("floor-lacks-thing", name=name), because("look-at-floor-again")
+def no_such(name: str) -> UnansweredError:
+    """What is said where something is named that the document does not have."""
+    what, remedy = because("draft-lacks-thing", name=name), because("look-again")
     return UnansweredError([Fault("unknown-reference", what, "", "name", name, remedy)])
 
 
-def _as_saved(read: Read, site: str) -> Draft | None:
-    there = read.version("site", site)
+def _as_saved(read: Read, kind: str, name: str) -> Draft | None:
+    there = read.version(kind, name)
     if there is None:
         return None
     document = next(d for d in read.documents if d.file == there.path)
-    return Draft(site, there.version, document.content if isinstance(document.content, Mapping) else {})
+    return Draft(kind, name, there.version, document.content)
 
 
 def _loaded(text: str) -> Draft:

@@ -129,7 +129,7 @@ def test_an_empty_table_says_that_there_is_none_and_getting_it_is_a_change() -> 
 
 def test_a_document_says_which_tables_it_has(tmp_path: Path) -> None:
     def read(more: str) -> Site:
-        head = 'kind = "site"\nschema = 1\nname = "s"\nunits = "m"\nbox = ["0 m", "0 m", "9 m", "5 m"]\n'
+        head = 'kind = "site"\nschema = 1\nname = "s"\nunits = "m"\nbox = [0, 0, 9, 5]\n'
         (tmp_path / "site.toml").write_text(head + more, encoding="utf-8")
         return read_folder(tmp_path).sites["s"]
 

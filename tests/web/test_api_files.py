@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import gzip
 import io
-import struct
 import time
 import tracemalloc
 import zipfile
@@ -17,13 +16,14 @@ import anyio
 import pytest
 from fastapi.testclient import TestClient
 
+from picture_makers import png
 from standtrue.store.database import PATIENCE_S
 from standtrue.web.app import make_app
 from standtrue.web.guard import MOST_FILE_BYTES
 from standtrue.web.problems import RefusedError
 from standtrue.web.state import State
 from standtrue.web.uploads import KEPT_S, MOST_BYTES, MOST_OPEN, Uploads
-from web_fixtures import client_of, new_state
+from web_fixtures import client_of, new_state, posted
 
 FILES, JOB = "/api/v1/attachments", "corrow front"
 
@@ -48,16 +48,6 @@ def run(what: Callable[..., Any], *given: Any) -> None:
     """Run what is asynchronous, in a thread of its own: a browser of another test may be at work in this one."""
     with ThreadPoolExecutor(1) as alone:
         alone.submit(anyio.run, what, *given).result()
-
-
-def png(width: int, height: int, lines: bytes) -> bytes:
-    """A picture as ISO/IEC 15948 has it."""
-
-    def chunk(name: bytes, body: bytes) -> bytes:
-        return struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
-
-    head = struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", lines) + chunk(b"IEND", b"")
 
 
 def test_a_file_comes_back_byte_for_byte_and_is_kept_once(client: TestClient) -> None:
@@ -192,20 +182,7 @@ def test_too_much_is_refused_while_it_comes(state: State) -> None:
     async def send(message: Any) -> None:
         told.append(dict(message))
 
-    headers = [(b"host", b"127.0.0.1"), (b"idempotency-key", b"stream")]
-    scope = {
-        "type": "http",
-        "method": "POST",
-        "path": FILES,
-        "raw_path": FILES.encode(),
-        "query_string": b"job=corrow+front&what=file",
-        "headers": headers,
-        "client": ("127.0.0.1", 1),
-        "server": ("127.0.0.1", 80),
-        "scheme": "http",
-        "http_version": "1.1",
-        "root_path": "",
-    }
+    scope = posted(FILES, {"idempotency-key": "stream"}, "job=corrow+front&what=file")
     run(app, scope, receive, send)
     assert told[0]["status"] == 413
     assert sent <= MOST_FILE_BYTES + 2 * len(piece)

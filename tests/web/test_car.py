@@ -12,6 +12,7 @@ import pytest
 from fastapi.testclient import TestClient
 
 from car_makers import JOBS, PIN, items_of, open_orders, told_of, typed, write_orders
+from picture_makers import jpeg, png
 from standtrue.store.documents import Draft, latest_versions, save
 from standtrue.web.app import make_app
 from standtrue.web.state import State
@@ -139,8 +140,10 @@ def test_a_journey_by_plain_forms_to_a_signature(tablet: TestClient, state: Stat
     assert tells(tablet, number, what="tool", name="finished") == "Is there a photo of the set-up?"
     refused = tablet.post(f"/files/car/{number}/photo", files={"photo": ("a.png", b"<svg onload=1>", "image/png")})
     assert "no picture" in refused.text
-    png = b"\x89PNG\r\n\x1a\n" + bytes(64)
-    photo = tablet.post(f"/files/car/{number}/photo", files={"photo": ("a.png", png, "image/png")})
+    for bomb in (png(60_000, 60_000), jpeg((60_000, 60_000)), b"RIFF" + bytes(64)):
+        refused = tablet.post(f"/files/car/{number}/photo", files={"photo": ("a.png", bomb, "image/png")})
+        assert "no picture" in refused.text
+    photo = tablet.post(f"/files/car/{number}/photo", files={"photo": ("a.png", png(1, 1), "image/png")})
     assert question(photo.text) == "Who measured this?"
     wrong_pin = tablet.post(f"/car/{number}/sign", data={"who": "technician A", "pin": "9999"})
     assert (wrong_pin.status_code, told_of(state, number).steps[1].signed) == (403, None)

@@ -6,24 +6,32 @@ import socket
 import ssl
 import stat
 import threading
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime, timedelta
 from ipaddress import ip_address
 from pathlib import Path
+from typing import Any
+from urllib.request import Request as Asked
+from urllib.request import urlopen
 
 import pytest
 import uvicorn
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
-from fastapi import FastAPI
+from fastapi import FastAPI, Request
 
 from command_runner import Run
 from standtrue.model.basics import UnansweredError
-from standtrue.web import certificates
+from standtrue.web import certificates, names
+from standtrue.web.app import make_app
 from standtrue.web.certificates import FOLDER, SERVER_FOR, Trust, given_trust, own_trust
+from standtrue.web.moving import Follower
 from standtrue.web.names import DNS, Name, named, own_names
 from standtrue.web.network import on_network
-from standtrue.web.serving import free_socket
+from standtrue.web.serving import config_of, free_socket
+from standtrue.web.visitors import address_of
+from web_fixtures import new_state
 
 NOW = datetime.now(UTC)
 NAMES: frozenset[Name] = frozenset(
@@ -156,37 +164,91 @@ def test_this_machine_has_names() -> None:
     assert all(DNS.fullmatch(one) for one in names if isinstance(one, str))
 
 
-def test_on_the_network_there_is_tls_and_nothing_else(tmp_path: Path) -> None:
-    """The socket listens everywhere, its page is read by TLS, and a request without it gets no answer."""
-    over = on_network(tmp_path, 18574, ["shop.local"], None, None)
-    app = FastAPI()
-
-    @app.get("/")
-    def page() -> str:
-        return "read"
-
-    config = uvicorn.Config(
-        app, log_level="critical", access_log=False, ssl_certfile=over.tls.certificate, ssl_keyfile=over.tls.key
-    )
+@contextmanager
+def served(config: uvicorn.Config, listens: socket.socket) -> Iterator[None]:
+    """An app by TLS, until the test is through with it."""
     server = uvicorn.Server(config)
-    thread = threading.Thread(target=server.run, kwargs={"sockets": [over.listens]}, daemon=True)
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listens]}, daemon=True)
     thread.start()
     while not server.started:
         assert thread.is_alive()
-    assert over.authority is not None
-    assert over.address == f"https://shop.local:{over.port}/"
-    assert {"shop.local", "127.0.0.1"} <= over.hosts
-    client = ssl.create_default_context(cadata=over.authority.certificate)
-    asked = b"GET / HTTP/1.1\r\nhost: shop.local\r\nconnection: close\r\n\r\n"
-    own = socket.create_connection(("127.0.0.1", over.port))
-    with client.wrap_socket(own, server_hostname="shop.local") as tls:
-        tls.sendall(asked)
-        assert tls.recv(4096).startswith(b"HTTP/1.1 200")
-    with socket.create_connection(("127.0.0.1", over.port)) as own, suppress(ConnectionResetError):
-        own.sendall(asked)
-        assert own.recv(4096) == b""
+    yield
     server.should_exit = True
     thread.join(10)
+
+
+def telling() -> FastAPI:
+    """An app that tells from where and how it is asked."""
+    app = FastAPI()
+
+    @app.get("/")
+    def page(request: Request) -> str:
+        return f"{address_of(request)} by {request.url.scheme}"
+
+    return app
+
+
+def test_nobody_says_for_himself_from_where_he_asks() -> None:
+    """A program at this machine that guesses does not become many by what it says of itself, nor its cookies safe."""
+    listens, port = free_socket("127.0.0.1", 18974, 400)
+    lies = {"X-Forwarded-For": "10.9.9.9", "X-Forwarded-Proto": "https", "Forwarded": "for=10.9.9.9;proto=https"}
+    with served(config_of(telling()), listens), urlopen(Asked(f"http://127.0.0.1:{port}/", headers=lies)) as told:
+        assert told.read() == b'"127.0.0.1 by http"'
+
+
+def test_on_the_network_there_is_tls_and_nothing_else(tmp_path: Path) -> None:
+    """The socket listens everywhere, its page is read by TLS, and a request without it gets no answer."""
+    over = on_network(tmp_path, 18574, ["shop.local"], None, None)
+    with served(config_of(telling(), over.tls), over.listens):
+        assert over.authority is not None
+        assert over.address == f"https://shop.local:{over.port}/"
+        assert {"shop.local", "127.0.0.1"} <= over.hosts
+        client = ssl.create_default_context(cadata=over.authority.certificate)
+        asked = b"GET / HTTP/1.1\r\nhost: shop.local\r\nconnection: close\r\n\r\n"
+        own = socket.create_connection(("127.0.0.1", over.port))
+        with client.wrap_socket(own, server_hostname="shop.local") as tls:
+            tls.sendall(asked)
+            assert tls.recv(4096).startswith(b"HTTP/1.1 200")
+        with socket.create_connection(("127.0.0.1", over.port)) as own, suppress(ConnectionResetError):
+            own.sendall(asked)
+            assert own.recv(4096) == b""
+
+
+def test_a_machine_with_another_address_is_reached_by_it_at_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A tablet that trusts the authority opens the new address while the same server runs: by TLS, and by its name."""
+    state = new_state(tmp_path / "shop")
+    over = on_network(tmp_path / "shop", 18874, [], None, None)
+    assert over.authority is not None
+    state.hosts, state.authority = over.hosts, over.authority
+    client, told, addresses = ssl.create_default_context(cadata=over.authority.certificate), list[str](), list[Any]()
+    follower = Follower(state, over, lambda network: told.append(network.address))
+    monkeypatch.setattr(names, "_routed", lambda: reversed(addresses))
+    config = config_of(make_app(state), over.tls)
+
+    def asked(host: str) -> bytes:
+        own = socket.create_connection(("127.0.0.1", over.port))
+        with client.wrap_socket(own, server_hostname=host) as tls:
+            tls.sendall(f"GET /api/v1/health HTTP/1.1\r\nhost: {host}\r\nconnection: close\r\n\r\n".encode())
+            return tls.recv(4096)
+
+    with served(config, over.listens):
+        assert config.ssl is not None
+        follower.look(config.ssl)
+        with pytest.raises(ssl.SSLCertVerificationError):
+            asked("10.1.2.77")
+        addresses.append(ip_address("10.1.2.77"))
+        follower.look(config.ssl)
+        assert asked("10.1.2.77").startswith(b"HTTP/1.1 200")
+        assert asked("localhost").startswith(b"HTTP/1.1 200"), "by the names from before, too"
+        addresses.append(PUBLIC)
+        follower.look(config.ssl)
+        follower.look(config.ssl)
+        assert told == [f"https://10.1.2.77:{over.port}/"]
+        assert str(PUBLIC) not in state.hosts, "for that the authority cannot vouch"
+    assert state.authority.address == told[0], "as the page tells that a tablet opens"
+    assert state.authority.digest == over.authority.digest
 
 
 def test_a_taken_port_leads_to_the_next(tmp_path: Path) -> None:

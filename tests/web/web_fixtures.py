@@ -20,7 +20,7 @@ from record_makers import import_said
 from page_browser import AXE, DESK
 from standtrue.demo import write_demo
 from standtrue.web.app import make_app
-from standtrue.web.serving import free_socket
+from standtrue.web.serving import config_of, free_socket
 from standtrue.web.state import State
 from standtrue.work.served import serve_folder
 from standtrue.work.where import IN_FOLDER
@@ -41,6 +41,24 @@ def client_of(app: FastAPI) -> TestClient:
     return TestClient(app, base_url="http://127.0.0.1", raise_server_exceptions=False)
 
 
+def posted(path: str, headers: dict[str, str], query: str = "") -> dict[str, Any]:
+    """A request as the server hands it to the app, whose body nobody has read yet."""
+    told = {"host": "127.0.0.1", **headers}
+    return {
+        "type": "http",
+        "method": "POST",
+        "path": path,
+        "raw_path": path.encode(),
+        "query_string": query.encode(),
+        "headers": [(name.encode(), value.encode()) for name, value in told.items()],
+        "client": ("127.0.0.1", 1),
+        "server": ("127.0.0.1", 80),
+        "scheme": "http",
+        "http_version": "1.1",
+        "root_path": "",
+    }
+
+
 @define
 class Server:
     """The app on a port. `kill` ends it at once; `start` begins another on the same port and store."""
@@ -58,7 +76,7 @@ class Server:
     def start(self) -> None:
         self.state = new_state(self.folder)
         own, self.port = free_socket("127.0.0.1", self.port or 18574, 400)
-        self._server = uvicorn.Server(uvicorn.Config(make_app(self.state), log_level="error", access_log=False))
+        self._server = uvicorn.Server(config_of(make_app(self.state)))
         self._thread = threading.Thread(target=self._server.run, kwargs={"sockets": [own]}, daemon=True)
         self._thread.start()
         while not self._server.started:

@@ -15,7 +15,7 @@ from standtrue.cli.reader import reader
 from standtrue.cli.where import by, where
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import because
-from standtrue.show.words.command_line import network_lines, port_taken, served_at
+from standtrue.show.words.command_line import address_moved, network_lines, port_taken, served_at
 
 if TYPE_CHECKING:
     from standtrue.web.network import Network
@@ -40,6 +40,7 @@ def serve(  # long: one parameter for each option
     from standtrue.show.answers.exchange import of_taken_in  # what a server takes is loaded for a server only
     from standtrue.show.answers.kept import said_of
     from standtrue.web.app import make_app
+    from standtrue.web.moving import Follower
     from standtrue.web.serving import LOOPBACK, PORT, free_socket
     from standtrue.web.serving import serve as run
     from standtrue.web.state import State
@@ -58,15 +59,16 @@ def serve(  # long: one parameter for each option
             own, found, tls = over.listens, over.port, over.tls
             state.hosts, state.sign_in, state.authority = over.hosts, True, over.authority
             lines = _network_lines(over, served, state.now())
+            follow = Follower(state, over, lambda now: output.tell_all(_moved_lines(now))).begin
         else:
             own, found = free_socket(LOOPBACK, wanted)
-            tls, lines = None, (served_at(f"http://{LOOPBACK}:{found}/", reader()),)
+            tls, follow, lines = None, None, (served_at(f"http://{LOOPBACK}:{found}/", reader()),)
     except OSError as error:
         what, remedy = because("port-taken", port=wanted), because("name-free-port", option="--port")
         raise UnansweredError([Fault("port-taken", what, "", "--port", str(wanted), remedy)]) from error
     if found != wanted:
         output.tell(port_taken(wanted, found, reader()))
-    run(make_app(state), own, lambda: output.tell_all(lines), tls)
+    run(make_app(state), own, lambda: output.tell_all(lines), tls, follow)
 
 
 def _on_network(served: Served, port: int, hosts: list[str], certificate: Path | None, key: Path | None) -> Network:
@@ -79,13 +81,21 @@ def _on_network(served: Served, port: int, hosts: list[str], certificate: Path |
 
 def _network_lines(over: Network, served: Served, now: datetime) -> tuple[str, ...]:
     """How a tablet gets here, and how the first owner signs up."""
-    from standtrue.show.pages.settings import address_lines
     from standtrue.work.accounts.entering import first_code
 
-    code = first_code(served.store, now)
-    told = over.authority
-    steps = None if told is None else (f"{over.address}trust", told.digest, address_lines(f"{over.address}trust"))
-    return tuple(network_lines(over.address, steps, code, reader()))
+    return tuple(network_lines(over.address, _steps(over), first_code(served.store, now), reader()))
+
+
+def _moved_lines(over: Network) -> tuple[str, ...]:
+    """How a tablet gets here from now on."""
+    return (address_moved(over.address, reader()), *network_lines(over.address, _steps(over), None, reader()))
+
+
+def _steps(over: Network) -> tuple[str, str, str] | None:
+    from standtrue.show.pages.settings import address_lines
+
+    told, steps = over.authority, f"{over.address}trust"
+    return None if told is None else (steps, told.digest, address_lines(steps))
 
 
 def _clock_from(at: datetime) -> Callable[[], datetime]:

@@ -39,7 +39,7 @@ def make_app(state: State) -> FastAPI:
     for router in (*all_routers(), *api_routers()):
         app.include_router(router)
     app.add_middleware(Visitors, state=state)
-    app.add_middleware(Guard, hosts=state.hosts, files=FILES)
+    app.add_middleware(Guard, hosts=lambda: state.hosts, files=FILES)
     answer_refusals(app)
     describe(app)
 

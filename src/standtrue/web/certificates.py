@@ -12,7 +12,7 @@ import os
 import ssl
 from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
-from ipaddress import ip_network
+from ipaddress import IPv4Address, IPv6Address, ip_network
 from pathlib import Path
 
 from attrs import frozen
@@ -203,7 +203,8 @@ def _names_of(certificate: x509.Certificate) -> frozenset[Name]:
         told = certificate.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
     except x509.ExtensionNotFound:
         return frozenset()
-    return frozenset([*told.get_values_for_type(x509.DNSName), *told.get_values_for_type(x509.IPAddress)])  # type: ignore[list-item]
+    addresses = (one for one in told.get_values_for_type(x509.IPAddress) if isinstance(one, IPv4Address | IPv6Address))
+    return frozenset((*told.get_values_for_type(x509.DNSName), *addresses))
 
 
 def _vouches_for(authority: x509.Certificate, name: Name) -> bool:

@@ -5,7 +5,7 @@ Source of the rules on cross-site requests: W3C, Fetch Metadata Request Headers;
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Container, Iterable
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -40,8 +40,8 @@ HEADERS = {
 class Guard:
     """The outermost layer of the app."""
 
-    def __init__(self, app: ASGIApp, hosts: Iterable[str], files: Iterable[str] = ()) -> None:
-        self.app, self.hosts, self.files = app, frozenset(hosts), tuple(files)
+    def __init__(self, app: ASGIApp, hosts: Callable[[], Container[str]], files: Iterable[str] = ()) -> None:
+        self.app, self.hosts, self.files = app, hosts, tuple(files)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
@@ -58,7 +58,7 @@ class Guard:
     def _refused(self, scope: Scope, headers: Headers, most: int) -> str | None:
         """The code of the problem; None if nothing is against it."""
         host = headers.get("host", "")
-        if _name(host) not in self.hosts:
+        if _name(host) not in self.hosts():
             return "wrong-host"
         if scope["method"] not in READING and not _is_own(headers, host):
             return "cross-site"

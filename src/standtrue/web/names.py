@@ -35,16 +35,25 @@ def own_names() -> frozenset[Name]:
 
 def own_addresses() -> Iterator[IPv4Address | IPv6Address]:
     """The addresses by which others reach this machine, the likeliest first."""
-    for address, family in SOMEWHERE:
-        with suppress(OSError, ValueError), socket.socket(family, socket.SOCK_DGRAM) as asked:
-            asked.connect((address, 9))  # of a datagram nothing is sent by that
-            yield ip_address(asked.getsockname()[0])
+    yield from _routed()
     with suppress(OSError):
         for found in socket.getaddrinfo(socket.gethostname(), None, type=socket.SOCK_STREAM):
             with suppress(ValueError):
                 one = ip_address(str(found[4][0]).partition("%")[0])
                 if not one.is_loopback:
                     yield one
+
+
+def routed() -> frozenset[Name]:
+    """The addresses by which the system reaches others now. No name is looked up for that."""
+    return frozenset(one for one in _routed() if not one.is_loopback)
+
+
+def _routed() -> Iterator[IPv4Address | IPv6Address]:
+    for address, family in SOMEWHERE:
+        with suppress(OSError, ValueError), socket.socket(family, socket.SOCK_DGRAM) as asked:
+            asked.connect((address, 9))  # of a datagram nothing is sent by that
+            yield ip_address(asked.getsockname()[0])
 
 
 def shown(names: Iterable[Name]) -> str:

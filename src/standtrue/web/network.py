@@ -21,7 +21,10 @@ LOOPBACKS = frozenset({"127.0.0.1", "localhost", "[::1]"})
 
 @frozen(eq=False)
 class Network:
-    """A socket that listens, what it shows, by which names it is called, and the address to open on another device."""
+    """A socket that listens, what it shows, by which names it is called, and the address to open on another device.
+
+    `asked` are the names that somebody asked for; `folder` holds the shop's own authority (None: it is another's).
+    """
 
     listens: socket.socket
     port: int
@@ -29,30 +32,46 @@ class Network:
     hosts: frozenset[str]
     address: str
     authority: Authority | None
+    names: frozenset[Name]
+    asked: tuple[Name, ...] = ()
+    folder: Path | None = None
 
 
 def on_network(folder: Path, port: int, hosts: Sequence[str], certificate: Path | None, key: Path | None) -> Network:
     """The app of a shop folder on the network. Raises UnansweredError, and OSError where no port is free."""
-    asked = [_named(one) for one in hosts]
+    asked = tuple(_named(one) for one in hosts)
     if (certificate is None) != (key is None):
         what, remedy = because("certificate-without-key"), because("name-pem-files")
         raise UnansweredError([Fault("certificate-unusable", what, "", "--certificate", "", remedy)])
     if certificate is not None and key is not None:
-        trust = given_trust(certificate, key)
+        trust, own = given_trust(certificate, key), None
     else:
-        trust = own_trust(folder, own_names(), asked, datetime.now(UTC))
-    names = asked or [one for one in trust.names if not str(one).startswith("*")]
-    if not names:
+        trust, own = own_trust(folder, own_names(), asked, datetime.now(UTC)), folder
+    if not _called(trust, asked):
         what, remedy = because("certificate-without-names"), because("name-the-host", option="--host")
         raise UnansweredError([Fault("certificate-unusable", what, "", "--host", "", remedy)])
     listens, found = socket_everywhere(port)
-    address = f"https://{host_of(asked[0]) if asked else shown(names)}:{found}/"
-    called = {host_of(one) for one in (*names, *trust.names)} | LOOPBACKS
-    return Network(listens, found, trust.server, frozenset(called), address, _authority(trust, address))
+    return _network(listens, found, trust, asked, own)
 
 
-def _authority(trust: Trust, address: str) -> Authority | None:
-    return None if trust.authority is None else Authority(trust.der, trust.digest, address)
+def moved(before: Network, names: frozenset[Name]) -> Network:
+    """The same network, where this machine is reached by further names: its certificate is for these, too."""
+    assert before.folder is not None
+    trust = own_trust(before.folder, before.names | names, before.asked, datetime.now(UTC))
+    return _network(before.listens, before.port, trust, before.asked, before.folder)
+
+
+def _network(listens: socket.socket, port: int, trust: Trust, asked: tuple[Name, ...], folder: Path | None) -> Network:
+    names = _called(trust, asked)
+    address = f"https://{host_of(asked[0]) if asked else shown(names)}:{port}/"
+    called = frozenset({host_of(one) for one in (*names, *trust.names)} | LOOPBACKS)
+    authority = None if trust.authority is None else Authority(trust.der, trust.digest, address)
+    return Network(listens, port, trust.server, called, address, authority, trust.names, asked, folder)
+
+
+def _called(trust: Trust, asked: tuple[Name, ...]) -> tuple[Name, ...]:
+    """The names to open it by: those that were asked for, else those that the certificate is for."""
+    return asked or tuple(one for one in trust.names if not str(one).startswith("*"))
 
 
 def _named(host: str) -> Name:

@@ -12,6 +12,7 @@ from fastapi import Depends, Request
 
 from standtrue.web.problems import RefusedError
 from standtrue.web.state import state_of, visitor_of
+from standtrue.web.visitors import address_of
 
 ROLES = ("nobody", "reader", "technician", "planner", "owner")
 """Each may do what those before it may. `nobody`: over the network, and not signed in."""
@@ -28,7 +29,7 @@ def require(least: str) -> Any:
 
     async def allowed(request: Request) -> None:
         visitor = visitor_of(request)
-        wait = state_of(request).limits.wait("" if request.client is None else request.client.host, visitor.name)
+        wait = state_of(request).limits.wait(address_of(request), visitor.name)
         if wait:
             raise RefusedError("slow-down", {"Retry-After": str(math.ceil(wait))})
         role = visitor.role

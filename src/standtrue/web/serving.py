@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import socket
+import ssl
 from collections.abc import Callable
 
 import uvicorn
@@ -51,27 +52,42 @@ def socket_everywhere(port: int) -> tuple[socket.socket, int]:
     return free_socket(EVERYWHERE_4, port)
 
 
-def serve(app: FastAPI, own: socket.socket, begun: Callable[[], None] = lambda: None, tls: Pair | None = None) -> None:
-    """Serve until it is told to end (Ctrl-C), by TLS if there is a certificate; `begun` is called once requests are
-    answered."""
-    config = uvicorn.Config(
+def config_of(app: FastAPI, tls: Pair | None = None) -> uvicorn.Config:
+    """How it is served."""
+    return uvicorn.Config(
         app,
         log_level="error",
         access_log=False,
         server_header=False,
+        proxy_headers=False,  # nobody stands between: who asks says neither from where nor whether by TLS
         timeout_graceful_shutdown=3,
         ssl_certfile=None if tls is None else tls.certificate,
         ssl_keyfile=None if tls is None else tls.key,
     )
-    server = _Telling(config, begun)
+
+
+def serve(
+    app: FastAPI,
+    own: socket.socket,
+    begun: Callable[[], None] = lambda: None,
+    tls: Pair | None = None,
+    follow: Callable[[ssl.SSLContext], None] | None = None,
+) -> None:
+    """Serve until it is told to end (Ctrl-C), by TLS if there is a certificate; `begun` is called once requests are
+    answered, `follow` with what the certificate is shown by."""
+    server = _Telling(config_of(app, tls), begun, follow)
     server.run(sockets=[own])
 
 
 class _Telling(uvicorn.Server):
-    def __init__(self, config: uvicorn.Config, begun: Callable[[], None]) -> None:
+    def __init__(
+        self, config: uvicorn.Config, begun: Callable[[], None], follow: Callable[[ssl.SSLContext], None] | None
+    ) -> None:
         super().__init__(config)
-        self._begun = begun
+        self._begun, self._follow = begun, follow
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         await super().startup(sockets)
+        if self._follow is not None and self.config.ssl is not None:
+            self._follow(self.config.ssl)
         self._begun()

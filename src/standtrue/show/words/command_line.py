@@ -148,6 +148,16 @@ def network_lines(address: str, trust: tuple[str, str, str] | None, code: str | 
         )
 
 
+def address_moved(address: str, reader: Reader) -> str:
+    """This machine is reached by another address than when the app was begun."""
+    return reader.say(
+        "This machine got another address: {address}. Open that on each tablet, and add it anew where it stood on the "
+        "home screen; the certificate that a tablet trusts stays. What a tablet kept under the old address it sends "
+        "once this machine has that again: let the router always give it the same.",
+        address=address,
+    )
+
+
 def port_taken(wanted: int, found: int, reader: Reader) -> str:
     """Another program has the port."""
     return reader.say(

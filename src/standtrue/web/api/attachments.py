@@ -134,7 +134,7 @@ def _file(brought: _Brought, sent: Path, folder: Path) -> Path:
     """The file under its own name. Raises RefusedError for a photo that is none."""
     with sent.open("rb") as opened:
         first = opened.read(FIRST)
-    if brought.what == "photo" and not is_photo(first):
+    if brought.what == "photo" and not is_photo(sent):
         raise RefusedError("another-kind")
     file = folder / _called(brought.name, first)
     shutil.copyfile(sent, file)

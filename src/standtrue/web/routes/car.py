@@ -10,8 +10,10 @@ from tempfile import TemporaryDirectory
 from typing import Annotated, Any
 from urllib.parse import quote
 
-from fastapi import APIRouter, File, Form, Request, UploadFile
+from fastapi import APIRouter, Form, Request
+from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+from starlette.datastructures import UploadFile
 
 from standtrue.model.basics import UnansweredError
 from standtrue.model.procedure import Procedure
@@ -29,6 +31,7 @@ from standtrue.web.pages import page
 from standtrue.web.problems import RefusedError
 from standtrue.web.roles import require
 from standtrue.web.state import reader_of
+from standtrue.web.visitors import address_of
 from standtrue.work.accounts.people import people as accounts
 from standtrue.work.accounts.pins import Refused, check_pin
 from standtrue.work.aim.gate import May
@@ -39,6 +42,7 @@ from standtrue.work.car.measuring import layout_of, measure, measured_of
 from standtrue.work.car.planning import plan_from_here
 from standtrue.work.car.steps import handed_of
 from standtrue.work.car.typed import proposal, typed_value
+from standtrue.work.keep.kinds import is_photo
 
 router = APIRouter()
 
@@ -49,10 +53,9 @@ EVERY_MS = 8000
 
 MOST_PHOTO = 20_000_000
 
-PICTURES = (b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF")
-"""How the files begin that are taken as photos: JPEG, PNG, WebP."""
-
 Typed = Annotated[str, Form(max_length=2000)]
+Field = UploadFile | str | None
+"""What a form brought in one of its fields."""
 
 
 @router.get("/car/worker.js", include_in_schema=False)
@@ -180,8 +183,7 @@ def sign(request: Request, number: str, who: Typed = "", pin: Typed = "", key: T
         return own.go()
     if not who:
         return own.known(_show(own, "sign", wrong=sign_words(reader)["nobody"]))
-    client = request.client
-    allowed = check_pin(own.state.served.store, who, pin, own.state.now(), "" if client is None else client.host)
+    allowed = check_pin(own.state.served.store, who, pin, own.state.now(), address_of(request))
     if isinstance(allowed, Refused):
         return own.known(_show(own, "sign", wrong=reader.reason(allowed.why), chosen=who, status=403))
     one = Entry(key=key or uuid.uuid4().hex, by=allowed.name, step=at.step.key, what="signed", name="PIN")
@@ -190,22 +192,27 @@ def sign(request: Request, number: str, who: Typed = "", pin: Typed = "", key: T
 
 
 @router.post("/files/car/{number}/photo", include_in_schema=False, dependencies=WORKS)
-def take_photo(request: Request, number: str, photo: Annotated[UploadFile, File()], key: Typed = "") -> Response:
-    """A photo of the set-up, kept as the file that it is; only what begins as a picture is taken."""
+async def take_photo(request: Request, number: str) -> Response:
+    """A photo of the set-up, kept as the file that it is. It is read only once it is known that its sender may."""
+    async with request.form(max_files=1, max_fields=4) as sent:
+        return await run_in_threadpool(_take_photo, request, number, sent.get("photo"), sent.get("key"))
+
+
+def _take_photo(request: Request, number: str, photo: Field, key: Field) -> Response:
     own = here(request, number)
     told = own.told()
     at = None if told is None else told.current
-    content = photo.file.read(MOST_PHOTO + 1)
     if at is None:
         return own.go()
-    if not content.startswith(PICTURES) or len(content) > MOST_PHOTO:
-        return own.known(_show(own, "photo", refused=True))
+    content = b"" if photo is None or isinstance(photo, str) else photo.file.read(MOST_PHOTO + 1)
     with TemporaryDirectory() as folder:
         file = Path(folder) / "photo"
         file.write_bytes(content)
+        if len(content) > MOST_PHOTO or not is_photo(file):
+            return own.known(_show(own, "photo", refused=True))
         digest = keep_photo(own.state.served.place, own.job.name, file)
-    one = Entry(key=key or uuid.uuid4().hex, by=own.who, step=at.step.key, what="photo")
-    keep_entry(own, one, timedelta(), digest)
+    named = key if isinstance(key, str) and key else uuid.uuid4().hex
+    keep_entry(own, Entry(key=named, by=own.who, step=at.step.key, what="photo"), timedelta(), digest)
     return own.go()
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import pytest
@@ -20,7 +21,7 @@ from standtrue.web.app import make_app
 from standtrue.web.limits import Buckets, Limits
 from standtrue.web.long import ask_long
 from standtrue.web.state import State
-from standtrue.web.tasks import Task
+from standtrue.web.tasks import AT_ONCE, Task
 from web_fixtures import client_of, new_state
 
 NEEDS = "/api/v1/answers/needs"
@@ -132,7 +133,8 @@ def test_a_task_that_is_refused_says_why(client: TestClient) -> None:
     told = client.post("/api/v1/answers/place", json={"vehicle": "nobody's"}).json()
     done = client.delete(f"/api/v1/tasks/{told['number']}").json()
     assert (done["state"], done["faults"][0]["code"]) == ("refused", "unknown-name")
-    assert client.get(f"/api/v1/tasks/{'0' * 32}").status_code == 404
+    gone = client.get(f"/api/v1/tasks/{'0' * 32}")
+    assert (gone.status_code, gone.json()["code"]) == (404, "no-such-task")
 
 
 def test_a_key_is_of_one_task(client: TestClient) -> None:
@@ -140,6 +142,48 @@ def test_a_key_is_of_one_task(client: TestClient) -> None:
     first = client.post("/api/v1/answers/verify", json={}, headers=sent)
     assert client.post("/api/v1/answers/verify", json={}, headers=sent).json()["number"] == first.json()["number"]
     assert client.post("/api/v1/answers/place", json={"vehicle": "x"}, headers=sent).status_code == 409
+
+
+def test_what_was_answered_is_there_when_the_server_is_begun_again(client: TestClient, state: State) -> None:
+    sent = {"idempotency-key": "four"}
+    number = client.post("/api/v1/answers/verify", json={}, headers=sent).json()["number"]
+    done = client.delete(f"/api/v1/tasks/{number}").json()
+    assert done["state"] == "answered"
+    with begun_again(state) as after:
+        for told in (
+            after.get(f"/api/v1/tasks/{number}"),
+            after.post("/api/v1/answers/verify", json={}, headers=sent),
+            after.delete(f"/api/v1/tasks/{number}"),
+        ):
+            assert {**told.json(), "progress": None} == {**done, "progress": None}
+        with after.stream("GET", f"/api/v1/tasks/{number}/events") as listened:
+            ((name, last),) = events(listened.iter_lines())
+        assert (name, last["answer"]) == ("end", done["answer"])
+        other = after.post("/api/v1/answers/place", json={"vehicle": "x"}, headers=sent)
+        assert (other.status_code, other.json()["code"]) == (409, "used-otherwise")
+
+
+def test_what_was_asked_of_a_server_that_was_killed_is_begun_again(client: TestClient, state: State) -> None:
+    """Whoever waits for it is told, and sends the same again: it is one task, under the number that it had."""
+    ends, sent = threading.Event(), {"idempotency-key": "five"}
+    for number in range(AT_ONCE):
+        state.tasks.ask(("busy", number), lambda _: ends.wait(60))
+    begun = client.post("/api/v1/answers/verify", json={"against": []}, params={"keep": "no"}, headers=sent).json()
+    assert begun["state"] == "waiting"
+    with begun_again(state) as after:
+        gone = after.get(f"/api/v1/tasks/{begun['number']}/events")
+        assert (gone.status_code, gone.json()["code"]) == (404, "no-such-task")
+        again = after.post("/api/v1/answers/verify", json={"against": []}, params={"keep": "no"}, headers=sent).json()
+        assert again["number"] == begun["number"]
+        assert after.delete(f"/api/v1/tasks/{begun['number']}").json()["state"] == "answered"
+    ends.set()
+
+
+@contextmanager
+def begun_again(state: State) -> Iterator[TestClient]:
+    """Another server of the same shop and store, that knows nothing of the one before."""
+    with client_of(make_app(new_state(state.served.folder))) as found:
+        yield found
 
 
 def test_no_file_of_the_server_is_read_for_an_anchor(client: TestClient, state: State) -> None:

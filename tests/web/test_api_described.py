@@ -34,8 +34,8 @@ EXAMPLES, MANY = 8, 400
 class _Hurried(Tasks):
     """Every long answer is stopped as soon as it is asked: what is held here is how it is told."""
 
-    def ask(self, key: Hashable, answer: Callable[[Asking], Any]) -> Task:
-        task = super().ask(key, answer)
+    def ask(self, key: Hashable, answer: Callable[[Asking], Any], number: str | None = None) -> Task:
+        task = super().ask(key, answer, number)
         task.stop()
         return task
 

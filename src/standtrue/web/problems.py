@@ -18,6 +18,7 @@ STATUS = {
     "bad-length": 400,
     "too-large": 413,
     "not-found": 404,
+    "no-such-task": 404,
     "not-allowed": 405,
     "sign-in-first": 401,
     "may-not": 403,

@@ -17,11 +17,13 @@ from standtrue.model.reason import Reason
 KEPT = 64
 """So many answers are kept in memory, the latest."""
 
-KEYS_KEPT = 4096
-"""So many keys that came with questions are remembered, the latest."""
-
 AT_ONCE = 2
 """So many are worked out at once; the others wait."""
+
+
+def new_number() -> str:
+    """A number that no other task has, or will have."""
+    return uuid.uuid4().hex
 
 
 @define(eq=False)
@@ -29,7 +31,7 @@ class Task:
     """One answer being worked out. `key` says of what, and on which documents."""
 
     key: Hashable
-    number: str = field(factory=lambda: uuid.uuid4().hex)
+    number: str = field(factory=new_number)
     begun: float = field(factory=time.monotonic)
     progress: Progress | None = None
     best: Reason | None = None
@@ -48,6 +50,11 @@ class Task:
     def stopping(self) -> bool:
         """Whether somebody asked it to end: what it has by then is its answer."""
         return self._stop.is_set()
+
+    @property
+    def was_cut_short(self) -> bool:
+        """Whether it ended without its whole answer: asked again, it is begun anew."""
+        return self.done and (self.stopping or self.future.exception() is not None)
 
     def stop(self) -> None:
         """End at the next step; the best so far is the answer."""
@@ -72,16 +79,16 @@ class Tasks:
     """All of them. A question that is being answered, or was, is not asked again."""
 
     _all: dict[Hashable, Task] = field(factory=dict)
-    _keys: dict[tuple[str, str], str] = field(factory=dict)
     _lock: threading.Lock = field(factory=threading.Lock)
     _pool: ThreadPoolExecutor = field(factory=lambda: ThreadPoolExecutor(AT_ONCE, thread_name_prefix="answer"))
 
-    def ask(self, key: Hashable, answer: Callable[[Asking], Any]) -> Task:
-        """The task that answers this, begun if there is none. One that was stopped or failed is begun again."""
+    def ask(self, key: Hashable, answer: Callable[[Asking], Any], number: str | None = None) -> Task:
+        """The task that answers this, begun under this number if there is none. One that was stopped or failed is begun
+        anew."""
         with self._lock:
             found = self._all.pop(key, None)
-            if found is None or (found.done and (found.stopping or found.future.exception() is not None)):
-                found = Task(key)
+            if found is None or found.was_cut_short:
+                found = Task(key, number or new_number())
                 self._pool.submit(_work, found, answer)
             self._all[key] = found
             for old in [k for k, task in self._all.items() if task.done][: max(0, len(self._all) - KEPT)]:
@@ -92,15 +99,6 @@ class Tasks:
         """The task of this number; None where it is not known, or no more."""
         with self._lock:
             return next((task for task in self._all.values() if task.number == number), None)
-
-    def is_first(self, who: str, key: str | None, task: Task) -> bool:
-        """Whether this key of `who` was not used for another task; from now on it is this one's."""
-        if key is None:
-            return True
-        with self._lock:
-            while len(self._keys) >= KEYS_KEPT:
-                del self._keys[next(iter(self._keys))]
-            return self._keys.setdefault((who, key), task.number) == task.number
 
     def known(self, key: Hashable) -> Task | None:
         """The task of this question, if it was asked."""

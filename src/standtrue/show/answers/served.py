@@ -154,6 +154,14 @@ def progress_shape(progress: Progress | None) -> ProgressShape | None:
     return ProgressShape(what=what, done=progress.done, total=progress.total, what_coded=told)
 
 
+def answered_task(number: str, what: str, answer: Shape, *, stopped: bool) -> TaskAnswer:
+    """A task that came to its answer."""
+    told = answer.to_json()
+    return TaskAnswer(
+        number=number, what=what, state="answered", stopped=stopped, progress=None, answer=told, faults=[]
+    )
+
+
 def _line(one: Version) -> dict[str, Any]:
     names = ("kind", "name", "path", "version", "saved_at", "saved_by")
     return {name: getattr(one, name) for name in names}

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import asyncio
+import json
 from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
 from fastapi import Query, Request, Response
+from fastapi.responses import JSONResponse
 
 from standtrue.model.asking import Asking
 from standtrue.show.answers.kept import is_kept, said_of
 from standtrue.show.answers.served import TaskAnswer
 from standtrue.web.api.once import do_once
 from standtrue.web.api.questions import QUESTIONS, Question
-from standtrue.web.api.shared import ADDRESS, Key, answered, as_bytes, by_of, new_router, told
+from standtrue.web.api.shared import ADDRESS, Key, answered, as_bytes, by_of, new_router
 from standtrue.web.api.tasks import of_task
-from standtrue.web.long import ask_long
-from standtrue.web.problems import RefusedError
+from standtrue.web.long import ask_once
 from standtrue.web.roles import require
 from standtrue.web.state import state_of
 from standtrue.work.keep.answers import keep_answer_in
@@ -51,11 +52,10 @@ def _short(question: Question) -> Callable[..., Any]:
 def _long(question: Question) -> Callable[..., Any]:
     async def answer(request: Request, asked: Any, keep: Keep = "yes", key: Key = None) -> Response:
         state, by = state_of(request), by_of(request)
-        task = await asyncio.to_thread(ask_long, state, question, asked, by, keep=keep == "yes")
-        if not state.tasks.is_first(by, key, task):
-            raise RefusedError("used-otherwise")
-        address = f"{ADDRESS}/tasks/{task.number}"
-        return told(of_task(task), 202, {"Location": address, "Content-Location": address})
+        found = await asyncio.to_thread(ask_once, state, question, asked, by, key, keep=keep == "yes")
+        task = json.loads(found) if isinstance(found, bytes) else of_task(found).to_json()
+        address = f"{ADDRESS}/tasks/{task['number']}"
+        return JSONResponse(task, 202, {"Location": address, "Content-Location": address})
 
     return answer
 

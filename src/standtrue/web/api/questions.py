@@ -59,6 +59,8 @@ class Found:
     basis: Basis = field(factory=Basis)
     job: str | None = None
     """"" : that of the shop itself; None: it is nobody's."""
+    stopped: bool = False
+    """Whether somebody stopped it before it was whole."""
 
 
 @frozen(eq=False)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import json
 from collections.abc import AsyncIterator
 from typing import Annotated
 
@@ -16,11 +15,12 @@ from standtrue.show.answers.parts import coded_or_none
 from standtrue.show.answers.served import TaskAnswer, progress_shape
 from standtrue.show.words.reader import ENGLISH
 from standtrue.web.api.questions import Found
-from standtrue.web.api.shared import answered, new_router, told
+from standtrue.web.api.shared import answered, as_bytes, json_bytes, new_router, told
 from standtrue.web.problems import RefusedError
 from standtrue.web.roles import require
 from standtrue.web.state import state_of
 from standtrue.web.tasks import Task
+from standtrue.work.keep.once import kept_answered
 
 router = new_router("tasks")
 
@@ -36,16 +36,19 @@ WAITED_S = 20.0
 Number = Annotated[str, Path(pattern="^[0-9a-f]{32}$")]
 
 
-@router.get("/tasks/{number}", responses=answered(TaskAnswer, "not-found"), dependencies=[require("reader")])
+@router.get("/tasks/{number}", responses=answered(TaskAnswer, "no-such-task"), dependencies=[require("reader")])
 def get_task(request: Request, number: Number) -> Response:
-    """How far a task is; once it is answered, its answer."""
-    return told(of_task(_task(request, number)))
+    """How far a task is; once it is answered, its answer, also where another server gave it."""
+    found = _task(request, number)
+    return json_bytes(found, 200) if isinstance(found, bytes) else told(of_task(found))
 
 
-@router.delete("/tasks/{number}", responses=answered(TaskAnswer, "not-found"), dependencies=[require("technician")])
+@router.delete("/tasks/{number}", responses=answered(TaskAnswer, "no-such-task"), dependencies=[require("technician")])
 async def stop_task(request: Request, number: Number) -> Response:
     """Stop a task, and give the best so far: at the end of the step in hand."""
-    task = _task(request, number)
+    task = await asyncio.to_thread(_task, request, number)
+    if isinstance(task, bytes):
+        return json_bytes(task, 200)
     task.stop()
     waited = 0.0
     while not task.done and waited < WAITED_S:
@@ -57,7 +60,7 @@ async def stop_task(request: Request, number: Number) -> Response:
 @router.get(
     "/tasks/{number}/events",
     responses={
-        **answered(TaskAnswer, "not-found"),
+        **answered(TaskAnswer, "no-such-task"),
         200: {
             "description": "`progress` whenever a step is done; `best` when something better is found; then `end`, "
             "each with a task as its data.",
@@ -69,18 +72,21 @@ async def stop_task(request: Request, number: Number) -> Response:
 )
 async def listen(request: Request, number: Number) -> StreamingResponse:
     """A task's progress as server-sent events (WHATWG HTML, 9.2), until it is answered."""
-    task = _task(request, number)
+    task = await asyncio.to_thread(_task, request, number)
     return StreamingResponse(
         _events(request, task), media_type="text/event-stream", headers={"X-Accel-Buffering": "no"}
     )
 
 
-async def _events(request: Request, task: Task) -> AsyncIterator[str]:
+async def _events(request: Request, task: Task | bytes) -> AsyncIterator[str]:
+    if isinstance(task, bytes):
+        yield _event("end", task.decode())
+        return
     seen, best, quiet = object(), task.best, 0.0
     while not task.done:
         if task.progress is not seen:
             seen, quiet = task.progress, 0.0
-            yield _event("progress" if task.best is best else "best", of_task(task))
+            yield _event("progress" if task.best is best else "best", _said(task))
             best = task.best
         elif quiet >= QUIET_S:
             quiet = 0.0
@@ -89,17 +95,23 @@ async def _events(request: Request, task: Task) -> AsyncIterator[str]:
         quiet += LOOKED_S
         if await request.is_disconnected():
             return
-    yield _event("end", await asyncio.to_thread(of_task, task))
+    yield _event("end", await asyncio.to_thread(_said, task))
 
 
-def _event(name: str, told: TaskAnswer) -> str:
-    return f"event: {name}\ndata: {json.dumps(told.to_json(), ensure_ascii=False, allow_nan=False)}\n\n"
+def _said(task: Task) -> str:
+    return as_bytes(of_task(task)).decode()
 
 
-def _task(request: Request, number: str) -> Task:
-    found = state_of(request).tasks.find(number)
-    if found is None or not isinstance(found.key, tuple):
-        raise RefusedError("not-found")
+def _event(name: str, told: str) -> str:
+    return f"event: {name}\ndata: {told}\n\n"
+
+
+def _task(request: Request, number: str) -> Task | bytes:
+    """A task in hand, or what it came to. Raises RefusedError for one that nobody works out any more."""
+    state = state_of(request)
+    found = state.tasks.find(number) or kept_answered(state.served.store, number)
+    if found is None:
+        raise RefusedError("no-such-task")
     return found
 
 
@@ -114,7 +126,7 @@ def of_task(task: Task) -> TaskAnswer:
         number=task.number,
         what=str(task.key[0]) if isinstance(task.key, tuple) else "",
         state=ended if done else waiting,  # type: ignore[arg-type]  # each is one of the shape's words
-        stopped=done and task.stopping,
+        stopped=found.stopped if isinstance(found, Found) else done and task.stopping,
         progress=progress_shape(task.progress),
         best=None if task.best is None else ENGLISH.reason(task.best),
         best_coded=coded_or_none(task.best),

@@ -84,3 +84,19 @@ def note(connection: Connection, request: Request, status: int, content: bytes) 
     answered.forget_before(connection, written_at(datetime.now(UTC) - KEPT_FOR))
     given = Answered(request.digest, status, content, now())
     answered.note(connection, request.who, request.key, request.job, given)
+
+
+TASK = "task "
+"""Who asks, of what is kept of a task: no person's name ends so."""
+
+
+def keep_answered(connection: Connection, number: str, job: str, content: bytes) -> None:
+    """Keep what a task came to, by its number, within a transaction: for whoever asks when its server is gone."""
+    note(connection, Request(TASK, number, job, content), 200, content)
+
+
+def kept_answered(store: Store, number: str) -> bytes | None:
+    """What a task came to, of this server or one before; None where it came to nothing, or it was long ago."""
+    with store.reading() as connection:
+        found = answered.earlier(connection, TASK, number)
+    return None if found is None else found.content

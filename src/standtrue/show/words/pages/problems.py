@@ -13,6 +13,10 @@ PROBLEMS: Mapping[str, str] = {
     "bad-length": N_("The length of what was sent cannot be read."),
     "too-large": N_("What was sent is larger than is taken here."),
     "not-found": N_("There is nothing at this address."),
+    "no-such-task": N_(
+        "No answer is worked out under this number any more: it was long ago, or the server was ended meanwhile. Ask "
+        "again."
+    ),
     "not-allowed": N_("That cannot be done at this address."),
     "sign-in-first": N_("Sign in first."),
     "may-not": N_("Your role may not do that. An owner can."),

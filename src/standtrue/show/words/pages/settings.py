@@ -138,7 +138,16 @@ def trust_words(reader: Reader) -> Words:
         ),
         "take": reader.say("Take the certificate"),
         "steps": reader.say("Then, once on each device"),
+        "untried": reader.say(
+            "These steps were not tried on a device of each kind, and systems call their settings differently from "
+            'version to version: where a name is missing, search the settings for "certificate".'
+        ),
         "address": reader.say("Address of the shop"),
+        "address_why": reader.say(
+            "Where the shop opens no more, the address of its machine may have changed: the terminal there tells the "
+            "new one. What this tablet kept under the old one it sends once the machine has that again: let the router "
+            "always give it the same."
+        ),
         "bounds": reader.say(
             "The authority can vouch for this shop's names and for addresses of private networks only: no page on the "
             "internet can be made with it."
@@ -149,7 +158,7 @@ def trust_words(reader: Reader) -> Words:
 
 
 def trust_steps(reader: Reader) -> tuple[tuple[str, str], ...]:
-    """What to press on each kind of device; the names of settings differ a little from version to version."""
+    """What to press on each kind of device: common practice, no source, tried on none of them; the page says so."""
     return (
         (
             "Android",

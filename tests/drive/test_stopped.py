@@ -6,7 +6,7 @@ from attrs import evolve
 from drive_makers import CAR, bay, box
 
 from standtrue.drive.path.found import Outcome
-from standtrue.model.asking import Asking
+from standtrue.model.asking import Asking, Progress
 from standtrue.model.lift import Obstacle
 from standtrue.model.reason import because
 from standtrue.model.shop import Shop, Written
@@ -25,7 +25,9 @@ def moved(asking: Asking) -> Driven:
 
 
 def test_a_stopped_search_says_so() -> None:
-    driven = moved(Asking(stopped=lambda: True))
+    told_of: list[Progress] = []
+    driven = moved(Asking(told_of.append, stopped=lambda: True))
+    assert told_of[0] == Progress(because("searching-finer"), 1)
     assert not driven.way.found
     assert not driven.way.proven
     assert driven.way.outcome in (Outcome.EXHAUSTED, Outcome.GAVE_UP)

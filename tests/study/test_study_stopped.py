@@ -10,6 +10,7 @@ from attrs import evolve
 from standtrue.demo import write_demo
 from standtrue.documents import Folder, read_folder
 from standtrue.model.asking import Asking, Progress
+from standtrue.model.reason import Reason, because
 from standtrue.model.study import Study
 from standtrue.place.kernels import batch
 from standtrue.place.many import many
@@ -73,6 +74,24 @@ def test_what_is_told_is_what_the_whole_study_says(
             assert {(c.what, c.moved_m, c.won) for c in room.changes} <= {
                 (c.what, c.moved_m, c.won) for c in full.changes
             }
+
+
+def test_what_a_stop_would_give_is_told_and_given(shop: Folder, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(asker, "AT_ONCE", 16)
+    best: list[Reason] = []
+
+    def tell(progress: Progress) -> None:
+        best.extend([] if progress.best is None else [progress.best])
+
+    answer = find_study(shop.shop(), study_of(shop), asking=Asking(tell, stopped=lambda: len(best) > 0))
+    (told,) = best
+    room = answer.rooms[0].room
+    assert told == because("cars-so-far", count=len(answer.cars), of=3, room=room.ref)
+    assert ENGLISH.reason(told).endswith("for 2 of 3 cars")
+    best.clear()
+    every = find_study(shop.shop(), study_of(shop), places=False, driven=False, asking=Asking(tell))
+    assert {one["room"] for one in best} == {one.room.ref for one in every.rooms}
+    assert best[-1]["count"] == len(every.cars), "of a later room nothing but all cars"
 
 
 def test_the_forecast_reaches_its_end(shop: Folder, whole: StudyAnswer) -> None:

@@ -184,12 +184,12 @@ def _read(state: State, _: form.NothingAsked, __: Asking) -> Found:
     return Found(found, of_read(found), found.basis)
 
 
-def _verify(state: State, asked: form.VerifyAsked, _: Asking) -> Found:
+def _verify(state: State, asked: form.VerifyAsked, asking: Asking) -> Found:
     wrong = [one[:80] for one in asked.against if not is_anchor(one)]  # only a text: no file of the server's is read
     what, remedy = because("no-anchor"), because("give-anchor", command="standtrue anchor")
     if wrong:
         raise UnansweredError(Fault("no-anchor", what, "", "against", one, remedy) for one in wrong)
-    found = verify_store(state.served.store, asked.against)
+    found = verify_store(state.served.store, asked.against, asking)
     return Found(found, of_verified(found))
 
 

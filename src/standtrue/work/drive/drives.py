@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from itertools import count
 
 from attrs import evolve, field, frozen
 
@@ -13,7 +14,7 @@ from standtrue.drive.question.answer import MODES, Answer, End, Mode
 from standtrue.drive.question.ends import places_of
 from standtrue.drive.question.stage import ground_between
 from standtrue.drive.world.doors import with_aprons
-from standtrue.model.asking import Asking
+from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import Fault, Place
 from standtrue.model.basis import Basis, basis_of
 from standtrue.model.cautions import Fact, propulsion_facts
@@ -78,11 +79,22 @@ def drive_between(
     where = pick("site", site, shop.sites, "--site")
     car = pick("vehicle", vehicle, shop.vehicles, "--vehicle")
     one, two = (read_end(where, car, text, at) for text, at in ((start, "--from"), (goal, "--to")))
-    way = drive(where, car, one, two, pick_mode(mode), hopeless=asking.stopped)
+    way = drive(where, car, one, two, pick_mode(mode), hopeless=_searching(asking))
     limits = (because("way-search-stopped"),) if asking.stopped() and not way.found and not way.proven else ()
     moved = Driven(where, car, one, two, way)
     facts = frozenset(moving_facts(car)) | pit_facts(moved.ground)
     return evolve(moved, basis=basis_of(shop.touched, facts, (*shop.apart, *way.warnings), limits))
+
+
+def _searching(asking: Asking) -> Callable[[], bool]:
+    """Asked whenever a search showed no way: tells that a finer one begins, and whether it is to be left."""
+    done = count(1)
+
+    def hopeless() -> bool:
+        asking.tell(Progress(because("searching-finer"), next(done)))
+        return asking.stopped()
+
+    return hopeless
 
 
 def read_end(site: Site, vehicle: Vehicle, text: str, option: str) -> End:

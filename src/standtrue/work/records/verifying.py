@@ -11,6 +11,7 @@ from pathlib import Path
 from attrs import frozen
 from sqlalchemy import Connection, select, text
 
+from standtrue.model.asking import Asking, Progress
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.reason import Reason, because
 from standtrue.seal import Broken, Head, How, Kept, diagnose, read_head
@@ -23,6 +24,9 @@ from standtrue.store.tables import document_version
 
 MOST_FOUND = 20
 """So much is told of what the database's own check finds."""
+
+TOLD_EVERY = 256
+"""After so many entries it is told how far it is."""
 
 MOST_TEXT = 1 << 20
 """A file that is larger holds no head that somebody kept, bytes."""
@@ -54,13 +58,17 @@ class Verified:
     """Of how many entries what they held was taken out by the shop's rule."""
 
 
-def verify_store(place: str | Store, against: Sequence[str] = ()) -> Verified:
-    """Prove the whole record of a store. Raises UnansweredError where it cannot be read, and for no anchor."""
+def verify_store(place: str | Store, against: Sequence[str] = (), asking: Asking = Asking()) -> Verified:
+    """Prove the whole record of a store. Raises UnansweredError where it cannot be read, and for no anchor.
+
+    No stop is looked at: of a record that was read in part nothing is proven.
+    """
     anchors = tuple(map(anchor_said, against))
     with opened(place) as store, journal.read_rows(store) as connection:
         head, log = journal.read_head(connection)
         seen = _Seen()
-        told = diagnose(seen.through(journal.entries(connection)), head, log, anchors)
+        entries = _counted(seen.through(journal.entries(connection)), head.size, asking)
+        told = diagnose(entries, head, log, anchors)
         wrong = (
             *map(broken_told, told.broken),
             *unsaid(seen.removals),
@@ -73,6 +81,13 @@ def verify_store(place: str | Store, against: Sequence[str] = ()) -> Verified:
     broken = [one for one in told.broken if one.how in (How.REWRITTEN, How.TAIL_CUT)]
     held = tuple(Anchored(one, not any(_against(b, one) for b in broken)) for one in anchors)
     return Verified(head, len(seen.files), versions, wrong, held, removed=len(seen.removals.gone))
+
+
+def _counted(entries: Iterable[Kept], of: int, asking: Asking) -> Iterator[Kept]:
+    for number, entry in enumerate(entries):
+        if number % TOLD_EVERY == 0:
+            asking.tell(Progress(because("proving-entries"), number, of))
+        yield entry
 
 
 def _against(broken: Broken, anchor: Head) -> bool:
@@ -95,8 +110,9 @@ def is_anchor(said: str) -> bool:
 
 def anchor_said(said: str) -> Head:
     """A head that somebody kept: as text, or a file that holds the text. Raises UnansweredError for neither."""
-    if is_anchor(said):
-        return read_head(said)  # type: ignore[return-value]
+    held = read_head(said)
+    if held is not None:
+        return held
     line, file = said, Path(said)
     try:
         if file.is_file() and file.stat().st_size <= MOST_TEXT:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from attrs import define
 
@@ -57,9 +57,9 @@ class _Meter:
     done: float = 0.0
     of: float = 0.0
 
-    def did(self, what: Reason, count: float) -> None:
+    def did(self, what: Reason, count: float, best: Reason | None = None) -> None:
         self.done += count
-        self.asking.tell(Progress(what, round(self.done), round(max(self.of, self.done))))
+        self.asking.tell(Progress(what, round(self.done), round(max(self.of, self.done)), best))
 
 
 class Asker:
@@ -67,6 +67,7 @@ class Asker:
 
     def __init__(self, year: Year, asking: Asking) -> None:
         self.year, self.asking, self._meter = year, asking, _Meter(asking)
+        self._first: Room | None = None
         asked = dict.fromkeys((t.car, k) for t in year.tasks for k in t.cards)
         self._wanted: Wanted = [(car, key, s) for car, key in asked for s in year.cards[key].all_supports]
         """Every card of every car, on every support that it allows."""
@@ -91,9 +92,17 @@ class Asker:
     def fill(self, room: Room) -> CardFits:
         """What fits of every card of every car; stopped early, of those of which it is known."""
         table: CardFits = {}
-        for car, key, support, fit in self._ask(room, self._wanted, because("asking-room", room=room.ref)):
+        what, best = because("asking-room", room=room.ref), lambda: self._so_far(room, table)
+        for car, key, support, fit in self._ask(room, self._wanted, what, best):
             table[car, key] = (*table.get((car, key), ()), (support, fit))
         return table
+
+    def _so_far(self, room: Room, table: Table) -> Reason | None:
+        """What an early stop gives: of the first room the cars that are known, of a later one nothing but all cars."""
+        self._first = self._first or room
+        known, of = len(self.cars_known(table)), len(self.year.vehicles)
+        told = known == of or (known and room is self._first)
+        return because("cars-so-far", count=known, of=of, room=room.ref) if told else None
 
     def cars_known(self, table: Table) -> tuple[str, ...]:
         """The cars of which everything was asked."""
@@ -101,8 +110,10 @@ class Asker:
         left = {wanted[0] for wanted in self._wanted if wanted not in asked}
         return tuple(car for car in self.year.vehicles if car not in left)
 
-    def _ask(self, room: Room, wanted: Wanted, what: Reason) -> Iterator[tuple[str, str, SupportClass, Fits]]:
-        """Answers in the order wanted; fewer where it is stopped."""
+    def _ask(
+        self, room: Room, wanted: Wanted, what: Reason, best: Callable[[], Reason | None] = lambda: None
+    ) -> Iterator[tuple[str, str, SupportClass, Fits]]:
+        """Answers in the order wanted; fewer where it is stopped. `best`: what a stop would give by then."""
         grounds = room.grounds
         for begin in range(0, len(wanted), AT_ONCE):
             if self.asking.stopped():
@@ -113,7 +124,7 @@ class Asker:
                 asks.ask(Question(grounds, self.year.vehicles[car], (self.year.cards[key],), support))
             for (car, key, support), fit in zip(share, asks.answers(self.asking.workers), strict=True):
                 yield car, key, support, fit
-            self._meter.did(what, len(share))
+            self._meter.did(what, len(share), best())
 
     def why_not(self, room: Room, stop: Stop) -> tuple[str, tuple[Reason, ...]]:
         """Why a card does not fit, support by support, and for which of the cars that it stops: that of most work."""

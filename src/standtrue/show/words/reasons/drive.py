@@ -80,5 +80,6 @@ SENTENCES = {
         "With {shunts} changes of direction, skates may be quicker: from {asked} on they are proposed."
     ),
     "way-search-stopped": N_("The search for a way was stopped: a longer one might find a way."),
+    "searching-finer": N_("a finer search for a way"),
     "way-to-be-found": N_("the way to {stance}"),
 }

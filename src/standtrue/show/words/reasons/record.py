@@ -64,6 +64,7 @@ def _leaves_out(reason: Reason, reader: Reader) -> str:
 
 
 SENTENCES: Sentences = {
+    "proving-entries": N_("the record, entry by entry"),
     "days-reversed": N_("the last day, {last}, comes before the first, {first}"),
     "first-day-first": N_("Name the first day with `--from`, the last one with `--to`."),
     "key-of-another-request": N_("another request came with this key before"),

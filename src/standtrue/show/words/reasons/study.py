@@ -64,6 +64,7 @@ SENTENCES: Mapping[str, str | Callable[[Reason, Reader], str]] = {
     "part-too-near": N_("{part} comes too near {thing:the}"),
     # Progress.
     "asking-room": N_("{room}"),
+    "cars-so-far": N_("what {room} can do for {count} of {of} cars"),
     "trying-change": N_("changes: {change}"),
     "counting-places": N_("shared places in {room}"),
     "making-room-sheet": N_("sheet of {room}"),

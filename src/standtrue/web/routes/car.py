@@ -85,13 +85,15 @@ def state_now(request: Request, number: str) -> JSONResponse:
 
 @router.post("/car/{number}/kept", include_in_schema=False, dependencies=WORKS)
 def take_kept(request: Request, number: str, sent: Sent) -> JSONResponse:
-    """What a browser kept: each entry is taken once, whatever was sent before."""
+    """What a browser kept: each entry is taken once; what somebody else typed is left there."""
     own = here(request, number)
     drift = own.state.now() - datetime.fromtimestamp(sent.now / 1000, UTC)
     kept, refused = [], []
     for one in sent.entries:
         if one.what in PROVEN:
             refused.append(one.key)
+            continue
+        if own.others(one):
             continue
         try:
             keep_entry(own, one, drift)

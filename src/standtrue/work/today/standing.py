@@ -17,10 +17,10 @@ from standtrue.needs import Need
 from standtrue.work.car.fold import AtCar
 from standtrue.work.orders.planned import PlannedStep
 from standtrue.work.plan.clock import promise_of
-from standtrue.work.today.values import Order, Person, Progress, Row, State, Today, Wait
+from standtrue.work.today.values import Order, Person, Progress, Row, State, Today, Wait, WaitKind
 
-UNREAD = "transcribed"
-"""The status of a card that one person has read, and no second."""
+UNREAD = ("transcribed", "questioned")
+"""What a card counts as that a second person must read: for the first time, or again since it is said to be wrong."""
 
 
 def find_today(orders: Iterable[Order], people: Sequence[str], now: datetime) -> Today:
@@ -112,12 +112,12 @@ def _of_needs(
     if needs is None:
         return
 
-    def wait(kind: str, what: Sequence[Title], operations: Iterable[str]) -> Wait:
+    def wait(kind: WaitKind, what: Sequence[Title], operations: Iterable[str]) -> Wait:
         by = _first(left, operations)
         late = by is not None and by <= now
         if by is None and not here:
             by = arrives
-        return Wait(kind, "late" if late else "decide", tuple(what), by, by if late else None)  # type: ignore[arg-type]
+        return Wait(kind, "late" if late else "decide", tuple(what), by, by if late else None)
 
     if needs.open_questions:
         yield wait("decide", [question.event for question in needs.open_questions], ())
@@ -126,7 +126,7 @@ def _of_needs(
         yield wait("look", [need.ref for need in look], [key for need in look for key in _operations(need)])
     if planned is not None and not planned.changed and planned.undone:
         yield wait("not done", [title_of(order, name) for name in planned.undone], ())
-    unread = [card for card in order.cards if card.source.status == UNREAD]
+    unread = [card for card in order.cards if card.source.status in UNREAD]
     if unread:
         names = dict.fromkeys(card.name for card in unread)
         yield wait("reader", [Ref("procedure", name) for name in names], [card.key for card in unread])

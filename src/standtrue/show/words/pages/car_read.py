@@ -276,6 +276,11 @@ def failed_kept(reader: Reader) -> str:
 
 
 def causes_heading(reader: Reader) -> str:
+    return reader.say("Why it may not finish, by the card")
+
+
+def look_heading(reader: Reader) -> str:
+    """Of a card that names no causes."""
     return reader.say("What the card asks for, to look at first")
 
 

@@ -210,9 +210,9 @@ def second_reader(reader: Reader) -> str:
 def not_verified(card: str, by: str, reader: Reader) -> str:
     """What hangs on the card being read again."""
     if not by:
-        return reader.say("Nothing is calibrated by the card {card} until a second person has read it.", card=card)
+        return reader.say("The card {card} waits for a second person to read it from its source.", card=card)
     return reader.say(
-        "Nothing is calibrated by the card {card} until a second person has read it: before {by} at the earliest.",
+        "The card {card} waits for a second person to read it from its source: before {by} at the earliest.",
         card=card,
         by=by,
     )

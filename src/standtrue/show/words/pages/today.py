@@ -49,7 +49,7 @@ NOTES: Mapping[WaitKind, str] = {
     "decide": N_("No rule knows what was done to it: {what}."),
     "look": N_("Somebody must look first: {what}."),
     "not done": N_("Not done here: {what}."),
-    "reader": N_("Its card {what} was read by one person. Nothing is calibrated by it until a second has read it."),
+    "reader": N_("Its card {what} waits for a second person to read it from its source."),
     "step": N_("Planned to be done by now, and nobody says that it is: {what}."),
     "sign": N_("Every step is done. It is not signed off."),
     "cure": N_("It cures or dries: {what}. Nobody needs to do anything."),

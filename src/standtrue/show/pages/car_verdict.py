@@ -185,7 +185,7 @@ def card_screen(r: Reading, holds: Sequence[Hold], address: str) -> Screen:
     """Nothing is calibrated by the card as it is: why, and what has to be done about it."""
     reader = r.reader
     lines = [line for hold in holds for line in _of_hold(hold, reader)]
-    plan = Act(read.plan_from_here(reader), where=f"{address}/plan")
+    plan = Act(words.plan_from_here(reader), {}, words.plan_from_here_told(reader), where=f"{address}/plan")
     return Screen("card", "list", words.card_question(reader), words.called(r.at.step, reader),
                   lines=(*lines, words.card_told(reader)), choices=(plan,))  # fmt: skip
 
@@ -253,7 +253,7 @@ def waiting_screen(r: Reading, address: str) -> Screen:
     """A step that is sent out, or waits for a part."""
     question, told, button = read.waiting(r.at.waits, r.reader)
     fields = {"what": "done"} if r.at.waits == "send out" else {"what": "next", "name": "again"}
-    plan = Act(read.plan_from_here(r.reader), where=f"{address}/plan")
+    plan = Act(words.plan_from_here(r.reader), {}, words.plan_from_here_told(r.reader), where=f"{address}/plan")
     return Screen(
         "waiting", "list", question, words.called(r.at.step, r.reader), lines=(told,), choices=(plan,),
         first=Act(button, fields),

@@ -43,10 +43,11 @@ def today(request: Request, find: str = "") -> Response:
 
 
 def day_of(state: State) -> Today:
-    """The day as it is now."""
+    """The day as it is now. Of an order whose car went away nothing is read: there may be thousands."""
     shop = state.served.shop()
-    kept = entries_of(state.served.store, shop.written.jobs, read_entries)
-    orders = [_order(state, shop, job, kept[job.name]) for job in shop.written.jobs.values()]
+    here = [job for job in shop.written.jobs.values() if not job.left]
+    kept = entries_of(state.served.store, [job.name for job in here], read_entries)
+    orders = [_order(state, shop, job, kept[job.name]) for job in here]
     people = dict.fromkeys(person.name for site in shop.written.sites.values() for person in site.people)
     return find_today(orders, tuple(people), _local(state.now()))
 

@@ -89,7 +89,7 @@ def plan_marks(shop: Shop, job: Job) -> str:
         own = {"job": job.name, "vehicle": job.vehicle, "site": job.site}
         if mark.kind in ("lift", "procedure", "rules", "survey") or own.get(mark.kind) == mark.name:
             parts.append(f"{mark.kind}\t{mark.name}\t{mark.digest}")
-    here = f"{job.done!r}\t{job.stands!r}"
+    here = f"{job.done!r}\t{job.stands!r}\t{job.waits!r}"
     return sha256("\n".join([*sorted(parts), here]).encode()).hexdigest()
 
 

@@ -35,8 +35,8 @@ def progress_of(job: Job, at: AtCar | None = None) -> Progress:
     place, on = (None, "") if job.stands is None else (job.stands.place, job.stands.on)
     hand = None if at is None else at.current
     if hand is None or hand.holder is None or not hand.step.operation:
-        return Progress(job.done, at=place, on=on)
-    return Progress(job.done, hand.step.operation, hand.holder[1], place, on)
+        return Progress(job.done, at=place, on=on, waits=job.waits)
+    return Progress(job.done, hand.step.operation, hand.holder[1], place, on, job.waits)
 
 
 def _row(order: Order, now: datetime) -> Row:
@@ -49,9 +49,10 @@ def _row(order: Order, now: datetime) -> Row:
     if job.put_aside.en or job.put_aside.es:
         return Row(order, "aside", here, arrives=arrives, promise=promise)
     cures = tuple(_cures(order, now))
-    finished = bool(steps) and not left
+    away = tuple(_away(order))
+    finished = bool(steps) and not left and not away
     begun = here and left and not cures and (order.progress.in_hand or _begins(left[0]) <= now)
-    waits = (*_waits(order, left, here, arrives, now), *cures)
+    waits = (*_waits(order, left, here, arrives, now), *cures, *away)
     if promise is not None and promise.at <= now and not finished and not any(w.urgency == "late" for w in waits):
         waits = (
             Wait("step", "late", _titles(order, left[:1]), promise.at, promise.at, who=left[0].people if left else ()),
@@ -60,7 +61,7 @@ def _row(order: Order, now: datetime) -> Row:
     at, on = _stands(order, steps)
     return Row(
         order,
-        _state(waits, finished=finished, cures=bool(cures), begun=bool(begun)),
+        _state(waits, finished=finished, cures=bool(cures or away), begun=bool(begun)),
         here,
         waits,
         left[0] if begun else None,
@@ -97,7 +98,7 @@ def _waits(
     else:
         if planned.changed:
             yield Wait("plan again", "decide", tuple(Ref(kind, name) for kind, name in planned.changed))
-        if not left and planned.steps:
+        if not left and planned.steps and not order.progress.waits:
             yield _after(order)
             return
         if here and left and (ends := left[0].ends) is not None and ends[1] < now:
@@ -160,9 +161,17 @@ def _cures(order: Order, now: datetime) -> Iterator[Wait]:
             yield Wait("cure", "time", (Ref("work", made.name),), since=begun, until=(low, high))
 
 
+def _away(order: Order) -> Iterator[Wait]:
+    """What was sent out, or waits for a part, since somebody said so."""
+    for one in order.progress.waits:
+        kind: WaitKind = "out" if one.kind == "sent out" else "part"
+        since = datetime.fromisoformat(one.since) if one.since else None
+        yield Wait(kind, "time", (title_of(order, one.what),), since=since)
+
+
 def _left(steps: Sequence[PlannedStep], progress: Progress) -> tuple[PlannedStep, ...]:
-    """The operations that are left, in order: what somebody said is done is done."""
-    done = {one.what for one in progress.done}
+    """The operations that are left, in order: what somebody said is done is done, and what waits is nobody's to do."""
+    done = {one.what for one in progress.done} | {one.what for one in progress.waits}
     left = [s for s in steps if s.operation is not None and s.kind != "wait" and s.operation not in done]
     return tuple(sorted(left, key=lambda step: step.operation != progress.in_hand))
 

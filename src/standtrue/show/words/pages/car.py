@@ -120,6 +120,21 @@ def all_done(reader: Reader) -> tuple[str, str, str]:
     )
 
 
+def waits_still(what: str, kind: str, reader: Reader) -> tuple[str, str]:
+    """A step that was sent out or waits for a part: that it does, and the button once that is over."""
+    if kind == "send out":
+        return reader.say("Yes: {what} is sent out.", what=what), reader.say("It is back: {what}", what=what)
+    return reader.say("Yes: {what} waits for a part.", what=what), reader.say("The part is here: {what}", what=what)
+
+
+def plan_from_here(reader: Reader) -> str:
+    return reader.say("Plan from here")
+
+
+def plan_from_here_told(reader: Reader) -> str:
+    return reader.say("What is left now, from where the car stands. It is handed over at once.")
+
+
 def done_question(reader: Reader) -> str:
     return reader.say("What is done now?")
 

@@ -310,10 +310,6 @@ def waiting(kind: str, reader: Reader) -> tuple[str, str, str]:
     return question, reader.say("It waits for a part."), reader.say("The part is here: try again")
 
 
-def plan_from_here(reader: Reader) -> str:
-    return reader.say("Plan from here")
-
-
 def photo_question(reader: Reader) -> str:
     return reader.say("Is there a photo of the set-up?")
 

@@ -102,6 +102,13 @@ def aside_words(why: str, reader: Reader) -> str:
     return reader.say("Put aside: {why}", why=why)
 
 
+def left_words(at: str, reader: Reader) -> str:
+    """When its car went away."""
+    if len(at) <= len("2026-03-02"):
+        return reader.say("Its car left on {day}.", day=at)
+    return reader.say("Its car left: {when}.", when=moment_words(datetime.fromisoformat(at), reader, dated=True))
+
+
 def hand_words(to: str, reader: Reader) -> str:
     """The button that hands it over."""
     return reader.say("Hand to {to}", to=to) if to else reader.say("Hand to the technician")

@@ -54,6 +54,8 @@ NOTES: Mapping[WaitKind, str] = {
     "sign": N_("Every step is done. It is not signed off."),
     "cure": N_("It cures or dries: {what}. Nobody needs to do anything."),
     "owner": N_("Done and signed. It waits to be fetched."),
+    "out": N_("Sent out: {what}. It is done on once it is back."),
+    "part": N_("It did not finish, and waits for a part: {what}."),
 }
 """What is said of each thing that an order waits for."""
 
@@ -151,6 +153,10 @@ def who_words(wait: Wait, reader: Reader, *, decides: bool) -> str:
         return reader.say("waits for time")
     if wait.kind == "owner":
         return reader.say("waits for its owner")
+    if wait.kind == "part":
+        return reader.say("waits for a part")
+    if wait.kind == "out":
+        return reader.say("waits for what was sent out")
     if wait.kind == "reader":
         return reader.say("waits for a second reader")
     if wait.who:
@@ -183,8 +189,11 @@ def state_words(row: Row, title: str, reader: Reader) -> str:
     if row.state == "now":
         return title
     if row.state == "time":
-        cure = next(wait for wait in row.waits if wait.kind == "cure")
-        return reader.say("{what} cures", what=cure.what)
+        cure = next((wait for wait in row.waits if wait.kind == "cure"), None)
+        if cure is not None:
+            return reader.say("{what} cures", what=cure.what)
+        away = next(wait for wait in row.waits if wait.kind in ("out", "part"))
+        return reader.say("sent out") if away.kind == "out" else reader.say("waits for a part")
     if row.state == "done":
         return reader.say("done")
     if row.state == "decide":

@@ -117,7 +117,7 @@ def keep_entry(own: Here, one: Entry, drift: timedelta, digest: str = "") -> Non
     now, told = own.state.now(), own.told()
     at = now if one.at is None else datetime.fromtimestamp(one.at / 1000, UTC) + drift
     at = now if at > now or at < now - AHEAD else at
-    before = () if told is None else (step.last for step in told.steps if step.last is not None)
+    before = () if told is None else (s.last for s in (*told.steps, *told.earlier) if s.last is not None)
     known = [last.at for last in before if at > now - LATE or last.device == own.device]
     at = max([at.astimezone(UTC), *(datetime.fromisoformat(last) + TICK for last in known)])
     value = typed_value(one.typed) if one.what == "reading" else _number(one.typed) if one.what == "leg" else None

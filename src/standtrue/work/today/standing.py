@@ -23,10 +23,22 @@ UNREAD = ("transcribed", "questioned")
 """What a card counts as that a second person must read: for the first time, or again since it is said to be wrong."""
 
 
-def find_today(orders: Iterable[Order], people: Sequence[str], now: datetime) -> Today:
-    """The day at `now`, the shop's own time without a zone."""
+QUIET = timedelta(days=30)
+"""So long after the last that was heard of an order it is counted on Today and not told."""
+
+
+def find_today(orders: Iterable[Order], people: Sequence[str], now: datetime, quiet: int = 0) -> Today:
+    """The day at `now`, the shop's own time without a zone. `quiet`: so many orders are left out (`is_quiet`)."""
     rows = sorted((_row(order, now) for order in orders), key=_rank)
-    return Today(now, tuple(rows), tuple(_person(name, rows) for name in people))
+    return Today(now, tuple(rows), tuple(_person(name, rows) for name in people), quiet)
+
+
+def is_quiet(job: Job, last_kept: str, now: datetime) -> bool:
+    """Whether nothing was heard of an order for `QUIET`: it came, and was promised, before that, and nothing was kept
+    of it since. `last_kept` is when anything was ("": never), `now` the shop's own time without a zone."""
+    moments = [moment[: len("2026-03-02T00:00:00")] for moment in (job.arrives, job.promised, last_kept) if moment]
+    known = bool(job.arrives or job.promised)
+    return known and all(datetime.fromisoformat(moment) < now - QUIET for moment in moments)
 
 
 def progress_of(job: Job, at: AtCar | None = None) -> Progress:

@@ -120,11 +120,13 @@ class Person:
 
 @frozen(eq=False)
 class Today:
-    """The day: orders in the order in which somebody must care, late first."""
+    """The day: orders in the order in which somebody must care, late first. `quiet`: so many of which nothing was heard
+    for long are counted only."""
 
     now: datetime
     rows: tuple[Row, ...]
     people: tuple[Person, ...] = ()
+    quiet: int = 0
 
     def of(self, *states: State) -> tuple[Row, ...]:
         return tuple(row for row in self.rows if row.state in states)

@@ -301,6 +301,17 @@ def group_words(key: str, n: int, reader: Reader) -> str:
     return parts[key]
 
 
+def quiet_words(n: int, reader: Reader) -> str:
+    """Orders of which nothing was heard for long."""
+    return reader.say_n(
+        "{n} order of which nothing was heard for 30 days is not told here. Say on its page that its car left, or find "
+        "it by number.",
+        "{n} orders of which nothing was heard for 30 days are not told here. Say on the page of each that its car "
+        "left, or find it by number.",
+        n,
+    )
+
+
 def orders_words(n: int, reader: Reader) -> str:
     """How many orders the page tells."""
     return reader.say_n("{n} order", "{n} orders", n)

@@ -10,17 +10,25 @@ from importlib.resources import as_file, files
 from pathlib import Path
 
 import numpy as np
+from attrs import evolve
 
 from benchmarks.place import Row, grid_fits, timed
 from standtrue.documents import Folder, read_folder
+from standtrue.model.asking import Asking
 from standtrue.model.basics import SUPPORT_CLASSES
 from standtrue.model.fits import Fits
 from standtrue.model.ground import Grounds
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import Ref
 from standtrue.model.vehicle import Sensor, Vehicle
 from standtrue.place.many.many import AnyFits
 from standtrue.place.many.shared import shared_places
 from standtrue.place.margin.ways import Question, ways
+from standtrue.study.tally import Task, TaskNeed
+from standtrue.work.study.able import find_shop_share
+from standtrue.work.study.asker import Asker
+from standtrue.work.study.rooms import Room
+from standtrue.work.study.year import Year
 
 CARS = 1500
 CARDS = (
@@ -40,6 +48,7 @@ CARDS = (
 SITE = "Tanbark Row"
 AT_ONCE = 4096
 GRID_M, GRID_DEG = 0.05, 5.0
+DRIVEN = 300
 SCALES = (10_000, 100_000, 1_000_000)
 
 
@@ -125,8 +134,25 @@ def measure() -> list[Row]:
             f"{gridded:.0f} s: {gridded / each:,.0f} times as long",
         ),
         ("shared places, one car, 6 cards, all supports", f"{shared:.2f} s"),
+        driven_row(folder, asked),
         *scaling_rows(Grounds(site), asked, cores),
     ]
+
+
+def driven_row(folder: Folder, asked: Sequence[Procedure]) -> Row:
+    """What the shop can do of what fits: every card of cars driven in, ways searched and taken over."""
+    vehicles = [evolve(v, turning_circle_m=4.1025 * v.wheelbase_m + 1.0426) for v in cars(DRIVEN)]
+    needs = [TaskNeed(Ref("card", c.key), ((c.key,),)) for c in asked]
+    tasks = tuple(Task(n.what.name, v.name, 1.0, (n,)) for v in vehicles for n in needs)
+    year = Year(tasks, {v.name: v for v in vehicles}, {c.key: c for c in asked})
+    room = Room(SITE, folder.sites[SITE])
+    table = Asker(year, Asking()).fill(room)
+    begun = time.process_time()
+    share = find_shop_share(folder.shop(), year, room, table, Asking())
+    spent = time.process_time() - begun
+    assert share is not None
+    told = f"{spent:.1f} s of processor time; {share.searched} ways searched, {share.taken_over} taken over"
+    return f"driven in and out, {DRIVEN} cars x {len(asked)} cards", told
 
 
 def scaling_rows(grounds: Grounds, asked: Sequence[Procedure], cores: int) -> list[Row]:

@@ -34,6 +34,19 @@ def test_a_table_becomes_a_mix_that_a_study_can_use(run: Run, tmp_path: Path) ->
     assert "2 cars were known already" in shown
 
 
+def test_a_study_may_name_the_mix_that_is_about_to_be_written(run: Run, tmp_path: Path) -> None:
+    table, shop = tmp_path / "cars.csv", tmp_path / "shop"
+    table.write_text(TABLE)
+    shop.mkdir()
+    (shop / "site.toml").write_text('kind = "site"\nschema = 1\nname = "hall"\nunits = "m"\nbox = [0, 0, 9, 5]\n')
+    study = 'kind = "study"\nschema = 1\nname = "s"\nsites = ["hall"]\nmix = "last year"\n'
+    (shop / "study.toml").write_text(study + '[[work]]\nname = "w"\nper_year = 1\nevents = ["windshield replaced"]\n')
+    columns = ("--column", "name=Car", "--unit", "in")
+    assert run("mix", table, shop, "--name", "another", *columns).status == 2
+    assert run("mix", table, shop, "--name", "last year", *columns).status == 0
+    assert not read_folder(shop).faults
+
+
 def test_a_table_that_cannot_be_read_or_a_mix_that_is_there_is_refused(run: Run, tmp_path: Path) -> None:
     table, shop = tmp_path / "cars.csv", tmp_path / "shop"
     table.write_text(TABLE)

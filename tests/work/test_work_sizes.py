@@ -246,3 +246,13 @@ def test_only_a_rectangle_has_a_size_of_its_own() -> None:
 def test_the_lift_of_these_tests_is_sound() -> None:
     assert LIFT.rest.name == "down"
     assert Grounds(site(lift_x=2.0)).at_rest().setting("lift").height_m == 0.0
+
+
+def test_cards_that_ask_for_a_lift_are_named_where_none_stands() -> None:
+    """A chart without a lift said nothing of why lift cards fit nowhere."""
+    raised = evolve(card(ahead(2.0), name="raised"), supports=("lift up",))
+    where, cars = site(), (car(),)
+    shop = folder(where, cars, (card(ahead(2.0)), raised)).shop()
+    told = find_sizes(shop, where, work_of_cars(shop, {"car": 1.0}), sizes=SIZES)
+    notes = [r for r in told.basis.warnings if r.code == "cards-ask-for-lift"]
+    assert [r["cards"] for r in notes] == [(Ref("card", "raised"),)]

@@ -39,7 +39,7 @@ def mix(
     """Make a car mix, and documents of its cars, from a table. Rows that cannot be meant are set aside, and listed."""
     asked = asked_files(out, ".csv")
     reader = asked_reader()
-    known = open_shop(folder) if folder.is_dir() else None
+    known = open_shop(folder, mix_to_come=name) if folder.is_dir() else None
     table = read_mix_table(read_table(file), name, column or (), unit, known, demonstration)
     with unbroken():
         files = write_mix(table, folder)

@@ -51,12 +51,12 @@ def by() -> str:
     return _said.get().by or from_environment().by or from_settings().by or getpass.getuser()
 
 
-def open_shop(folder: Path) -> Shop:
+def open_shop(folder: Path, *, mix_to_come: str | None = None) -> Shop:
     """The shop of a folder, as the options say where it is; what of the folder is not as stored is told at once, for an
     answer in short only counts its notes. Raises UnansweredError."""
     from standtrue.work.ask import open_shop as open_there  # what a shop takes is not loaded to complete a name of it
 
-    shop = open_there(folder, where())
+    shop = open_there(folder, where(), mix_to_come=mix_to_come)
     output.tell_all(reader(shop).reasons(shop.apart))
     return shop
 

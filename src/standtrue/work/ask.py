@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from standtrue.documents import Folder, read_folder
+from standtrue.documents.faults import value_text
 from standtrue.model.basics import SUPPORT_CLASSES, Fault, SupportClass
 from standtrue.model.basics import UnansweredError as UnansweredError
 from standtrue.model.procedure import Procedure
@@ -20,20 +21,29 @@ from standtrue.work.where import IN_FOLDER, Where
 T = TypeVar("T")
 
 
-def open_shop(folder: Path, where: Where = IN_FOLDER) -> Shop:
+def open_shop(folder: Path, where: Where = IN_FOLDER, *, mix_to_come: str | None = None) -> Shop:
     """The shop of a folder: as it is stored, or of the documents in it, as `where` says.
 
-    Raises UnansweredError if anything is wrong with any document, or with the store.
+    A study may name the car mix `mix_to_come`, which is about to be written. Raises UnansweredError if anything else is
+    wrong with any document, or with the store.
     """
     today = date.today().isoformat()
-    return sound(stored_folder(folder, where, today) or read_folder(folder, today))
+    return sound(stored_folder(folder, where, today) or read_folder(folder, today), mix_to_come)
 
 
-def sound(folder: Folder) -> Shop:
+def sound(folder: Folder, mix_to_come: str | None = None) -> Shop:
     """The shop of a folder without faults. Raises UnansweredError: no answer rests on half-read documents."""
-    if folder.faults:
-        raise UnansweredError(folder.faults)
+    faults = tuple(f for f in folder.faults if not _asks_for_mix(f, mix_to_come))
+    if faults:
+        raise UnansweredError(faults)
     return folder.shop()
+
+
+def _asks_for_mix(fault: Fault, name: str | None) -> bool:
+    """Whether all that is wrong is that a study names a car mix of this name, and it is not there."""
+    if name is None:
+        return False
+    return (fault.code, fault.field, fault.value) == ("unknown-reference", "mix", value_text(name))
 
 
 def pick(kind: str, name: str | None, known: Mapping[str, T], option: str) -> T:

@@ -121,7 +121,10 @@ OPTIONS: Mapping[str, str] = {
     "--reading": N_("What the second person typed from the source."),
     "file": N_("The table, as CSV with a heading line."),
     "--name": N_("The mix's name."),
-    "--column": N_("What a column means: FIELD=HEADING or FIELD=HEADING:UNIT. May be repeated."),
+    "--column": N_(
+        "What a column means: FIELD=HEADING or FIELD=HEADING:UNIT; a name of several: name=MAKER+MODEL. "
+        "May be repeated."
+    ),
     "--unit": N_("The unit of bare lengths: m, cm, mm, ft or in."),
     "--answer-last": N_("Tell the answer at the end, below the pictures."),
     "--store": N_(

@@ -104,7 +104,8 @@ def read_mix_table(
     which unit, or where no row counts.
     """
     lines = _lines(text)
-    heads = [cell.strip() for cell in lines[0][1]]
+    lines, joined = _with_joined(lines, columns)
+    heads = lines[0][1]
     mapped = _columns(heads, columns, unit)
     _ask_units(mapped, heads, [cells for _, cells in lines[1:]])
     known = shop or Shop(Written())
@@ -117,7 +118,34 @@ def read_mix_table(
             aside.append(Aside(line, said.get("name", ""), row))
         else:
             rows.append(row)
-    return _gathered(mix, rows, aside, mapped, heads, known, len(lines) - 1, demonstration)
+    plain = [head for head in heads if head not in joined]
+    return _gathered(mix, rows, aside, mapped, plain, known, len(lines) - 1, demonstration)
+
+
+def _with_joined(
+    lines: Sequence[tuple[int, list[str]]], given: Sequence[str]
+) -> tuple[list[tuple[int, list[str]]], set[str]]:
+    """The rows, with one more column for a name that is made of several: `name=MAKER + MODEL`; and their headings.
+
+    What a row says in them stands there in this order, a space between.
+    """
+    heads = [cell.strip() for cell in lines[0][1]]
+    spoken = [head.lower() for head in heads]
+    for one in given:
+        name, _, rest = one.partition("=")
+        parts = [part.strip().lower() for part in rest.split("+")]
+        whole = rest.strip().lower() in spoken
+        if name.strip().lower() == "name" and not whole and len(parts) > 1 and set(parts) <= set(spoken):
+            at = [spoken.index(part) for part in parts]
+            told = [(line, _joined(cells, at, len(heads))) for line, cells in lines[1:]]
+            return [(lines[0][0], [*heads, rest.strip()]), *told], {heads[number] for number in at}
+    return [(lines[0][0], heads), *lines[1:]], set()
+
+
+def _joined(cells: Sequence[str], at: Sequence[int], count: int) -> list[str]:
+    """A row with one more cell, which joins some of its own; a row that is too long stays so."""
+    whole = [*cells, *[""] * (count - len(cells))]
+    return [*whole, " ".join(filter(None, (whole[number].strip() for number in at)))]
 
 
 def _lines(text: str) -> list[tuple[int, list[str]]]:

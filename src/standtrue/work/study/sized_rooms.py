@@ -40,7 +40,10 @@ from standtrue.study.sizes import (
 
 Rule = Literal["centered", "as today"]
 
-ROOMS_KEPT = 20_000
+ROOMS_KEPT = 500
+
+AT_ONCE = 500
+"""So many questions are put together: enough to spread over the cores, few enough to hold little."""
 
 
 @frozen
@@ -234,7 +237,7 @@ def fit_function(
     allowed = [tuple(s for s in card.all_supports if s in supports) for card in cards]
     with_lift = rooms.lift is not None
 
-    def fits(questions: Sequence[SizeQuestion]) -> list[Fits]:
+    def asked(questions: Sequence[SizeQuestion]) -> list[Fits]:
         rooms.forget()
         many = AnyFits()
         numbers: list[list[int]] = []
@@ -244,6 +247,16 @@ def fit_function(
             numbers.append([many.ask(Question(grounds, cars[car], (cards[card],), s)) for s in on if grounds])
         answers = many.answers(workers)
         return [Fits.any_of([answers[n] for n in found]) for found in numbers]
+
+    def fits(questions: Sequence[SizeQuestion]) -> list[Fits]:
+        # Rooms of one size together, and few at once: what is packed for them is soon let go.
+        order = sorted(range(len(questions)), key=lambda n: questions[n][0])
+        found = [Fits.NO] * len(questions)
+        for begin in range(0, len(order), AT_ONCE):
+            share = order[begin : begin + AT_ONCE]
+            for number, fit in zip(share, asked([questions[n] for n in share]), strict=True):
+                found[number] = fit
+        return found
 
     return fits
 

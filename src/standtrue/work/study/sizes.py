@@ -6,7 +6,7 @@ The work is weighed by a study's repair orders, or by a car mix alone: each car'
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from attrs import frozen
 
@@ -105,6 +105,8 @@ def find_sizes(
         notes.append(because("sizes-undecided", within=Length(UNDECIDED_WITHIN_M)))
     if not any(s in supports for c in used for s in c.all_supports if lift is not None or s == "floor"):
         notes.append(because("no-card-allows-supports", supports=tuple(map(Term, supports))))
+    else:
+        notes.extend(_impossible(used, supports, lift is not None))
     stopped = () if all(f.whole for f in frontiers) else (because("sizes-stopped"),)
     return Sizes(
         site,
@@ -116,6 +118,13 @@ def find_sizes(
         basis_of(shop.touched, card_facts(used), notes, stopped),
         own_size(site),
     )
+
+
+def _impossible(cards: Sequence[Procedure], supports: Sequence[SupportClass], lift: bool) -> Iterator[Reason]:
+    """Cards that fit in no room of the chart, whatever its size: they ask for a lift, and none stands in it."""
+    asking = [c for c in cards if not lift and "floor" not in c.all_supports and set(c.all_supports) & set(supports)]
+    if asking:
+        yield because("cards-ask-for-lift", cards=tuple(Ref("card", card.key) for card in asking), option="--lift")
 
 
 def sizes_up_to(widest: str, longest: str) -> SizeRange:

@@ -44,7 +44,7 @@ SENTENCES: Mapping[str, str | Callable[[Reason, Reader], str]] = {
     "heading-repeated": N_("several columns have the heading {heading}"),
     "give-own-heading": N_("give each its own"),
     "no-column-names-cars": N_("no column names the cars"),
-    "say-name-column": N_("say which column names the car: {example}, one of {headings:or}"),
+    "say-name-column": N_("say which column names the car: {example}, one of {headings:or}, or several with + between"),
     "no-column-means-this": N_("no column can mean this"),
     "column-fields-are": N_("write {form}, a field being {fields:or}"),
     "no-such-heading": N_("the table has no such heading"),

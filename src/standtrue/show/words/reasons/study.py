@@ -125,6 +125,10 @@ SENTENCES: Mapping[str, str | Callable[[Reason, Reader], str]] = {
         N_("Left out, for no card that needs a place is theirs: {cars} and {n} more car."),
         N_("Left out, for no card that needs a place is theirs: {cars} and {n} more cars."),
     ),
+    "cards-ask-for-lift": N_(
+        "No size is large enough for these cards: they ask for a lift, and no lift stands in the room. Give it with "
+        "{option}: {cards}."
+    ),
     "no-card-allows-supports": N_("No card allows what was asked for: {supports:or}."),
     "sizes-undecided": N_(
         "At some sizes within {within:up} of a least size it is not decided whether the car fits: told as not fitting."

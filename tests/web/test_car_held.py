@@ -93,8 +93,8 @@ def test_what_did_not_finish_lists_causes_waits_for_a_part_and_is_planned_around
     number = JOBS[0]
     assert fails(tablet, number) == "What comes next?"
     page = asks(tablet, number)[1]
-    for told in ("Why it may not finish, by the card", "Light from a window falls on the board.", "X1D20"):
-        assert told in page
+    for said in ("Why it may not finish, by the card", "Light from a window falls on the board.", "X1D20"):
+        assert said in page
     tablet.cookies.set("reader", "metric.es.letter")
     assert "Entra luz de una ventana sobre el tablero." in asks(tablet, number)[1]
     tablet.cookies.delete("reader")

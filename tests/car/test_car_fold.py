@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import count
+from random import Random
 from typing import Any
 
 import pytest
@@ -73,7 +74,7 @@ def stories(draw: st.DrawFn) -> list[Happened]:
 
 @settings(max_examples=150, deadline=None)
 @given(stories(), st.randoms(use_true_random=False))
-def test_it_comes_to_the_same_in_any_order_and_however_often_it_is_sent(story: list[Happened], luck) -> None:  # type: ignore[no-untyped-def]
+def test_it_comes_to_the_same_in_any_order_and_however_often_it_is_sent(story: list[Happened], luck: Random) -> None:
     sent = [*story, *(one for one in story if luck.random() < 0.5)]
     luck.shuffle(sent)
     assert folded(HANDED, sent) == folded(HANDED, story)

@@ -111,7 +111,18 @@ def test_every_field_of_a_card_is_compared_and_has_a_name() -> None:
         assert len({field_words(path, reader) for path in paths}) == len(set(paths))
     names = {path[-1].rpartition(".")[2] for path in paths}
     form = set(ProcedureForm.model_fields) - {"kind", "schema_version", "units", "demonstration", "name"}
-    tables = {"sensor", "source", "minutes", "floor_level", "conditions", "drive", "zones", "targets", "variants"}
+    tables = {
+        "sensor",
+        "source",
+        "minutes",
+        "floor_level",
+        "conditions",
+        "causes",
+        "drive",
+        "zones",
+        "targets",
+        "variants",
+    }
     assert form - tables <= names
     assert {"title", "edition", "within", "over", "speed", "along", "lean", "outline", "swept"} <= names
 

@@ -14,7 +14,7 @@ from standtrue.documents.procedure import ProcedureForm, to_procedures
 from standtrue.documents.zones import mirror
 from standtrue.model.basics import Place
 from standtrue.model.job import FittedSensor, Stands
-from standtrue.model.procedure import Procedure, Source, Zone
+from standtrue.model.procedure import Procedure, Questioned, Source, Zone
 from standtrue.model.reason import Text
 from standtrue.model.site import Site, SiteReader
 from standtrue.model.vehicle import WHEELS
@@ -140,8 +140,21 @@ def test_a_card_for_each_side_is_two_cards(folder: Folder) -> None:
     assert (older.source.status, older.source.superseded_by) == ("superseded", ("whole card",))
     assert (left.key, right.key) == ("whole card/left", "whole card/right")
     assert left.source == Source(
-        "invented", "2", "2026-01-15", "verified", "A. Carder", "2026-01-15", "B. Reader", "2026-01-16", ("older card",)
+        "invented",
+        "2",
+        "2026-01-15",
+        "questioned",
+        "A. Carder",
+        "2026-01-15",
+        "B. Reader",
+        "2026-01-16",
+        ("older card",),
+        questioned=(Questioned(Text("the beam is 9 m long"), "C. Mender", "2026-02-01", "TR-1"),),
     )
+    assert [(one.says.en, one.says.es, one.code) for one in left.causes] == [
+        ("the bumper cover is painted over the sensor", "", ""),
+        ("the target is not seen", "no se ve el blanco", "C1A67"),
+    ]
     assert left.minutes.put_away_s == (90, 90)
     assert left.floor_level is not None
     assert right.floor_level is not None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import uuid
 from pathlib import Path
 from typing import Any
 
@@ -84,6 +85,22 @@ def typed(item: dict[str, Any], off_mm: float = 0.0) -> str:
     if item["unit"] == "in":
         return f"{item['planned'] / item['factor']:.2f}"
     return f"{item['planned'] / item['factor'] + off_mm:.0f}"
+
+
+def entries_of(page: str, who: str = "technician A") -> list[dict[str, Any]]:
+    """Every reading that a page still asks for, as its browser would keep it: what stands on the tape as planned."""
+    return [
+        {
+            "key": uuid.uuid4().hex,
+            "by": who,
+            "step": "1.2",
+            **{key: item[key] for key in ("what", "name", "part")},
+            "typed": f"{typed(item)} {item['unit']}",
+            "sign": item["sides"][0][1] if item["sides"] else item["sign"],
+        }
+        for item in items_of(page, "read")
+        if item["kept"] is None
+    ]
 
 
 def items_of(html: str, which: str) -> list[dict[str, Any]]:

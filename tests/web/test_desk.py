@@ -12,12 +12,15 @@ from fastapi.testclient import TestClient
 
 from standtrue.demo import write_demo
 from standtrue.model.asking import Asking
+from standtrue.model.job import Job
+from standtrue.model.shop import Shop
 from standtrue.show.answers.kept import read_again
 from standtrue.store.journal import entries
 from standtrue.web import planning
 from standtrue.web.app import make_app
 from standtrue.web.state import State
-from standtrue.work.orders.asked import Planning, plan_as
+from standtrue.work.orders.asked import Planning, Way, plan_as
+from standtrue.work.plan.answer import PlanAnswer
 from web_fixtures import client_of, new_state
 
 ORDER = "/orders/TR-4101"
@@ -77,6 +80,7 @@ def test_a_plan_is_handed_over_once_and_told_on_today(client: TestClient, state:
             assert read_again(one.entry.kind, one.entry.shape, one.content or b"") is not None
     page = client.get(ORDER).text
     assert "Handed to technician A, 13:40." in page
+    assert "Hand to somebody else" in page
     assert f'href="{ORDER.replace("/orders/", "/car/")}"' in page
     today = client.get("/").text
     assert "10:52 to 13:33" in today
@@ -137,6 +141,15 @@ def test_an_order_is_put_aside_and_taken_up(client: TestClient) -> None:
     assert "Put aside: " not in client.post(f"{ORDER}/aside", data={"seen": seen(page)}).text
 
 
+def test_a_car_that_left_is_on_no_floor_until_it_is_here_again(client: TestClient) -> None:
+    page = client.post(f"{ORDER}/left", data={"seen": seen(client.get(ORDER).text), "key": "l1"}).text
+    assert "Its car left: " in page
+    assert "TR-4101" not in client.get("/").text
+    page = client.post(f"{ORDER}/left", data={"here": "yes", "seen": seen(page)}).text
+    assert "Its car left: " not in page
+    assert "TR-4101" in client.get("/").text
+
+
 def test_a_new_order_begins_with_what_was_done(client: TestClient) -> None:
     form = client.get("/orders").text
     assert "Oskerra Nib" in form
@@ -162,12 +175,10 @@ def test_looking_whether_a_sensor_is_fitted_is_kept(client: TestClient, state: S
 
 
 def test_a_search_that_is_stopped_tells_the_best_so_far(client: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
-    def slow(*args: object) -> Planning:
-        asking = args[-1]
-        assert isinstance(asking, Asking)
+    def slow(shop: Shop, job: Job, way: Way, known: PlanAnswer | None, asking: Asking) -> Planning:
         while not asking.stopped():
             time.sleep(0.05)
-        return plan_as(*args)  # type: ignore[arg-type]
+        return plan_as(shop, job, way, known, asking)
 
     monkeypatch.setattr(planning, "plan_as", slow)
     page = client.get("/orders/TR-4112").text
@@ -199,8 +210,13 @@ def test_thirty_orders_are_parted_folded_and_found(tmp_path: Path) -> None:
         own = own.replace("promised = 2026-03-02", "promised = 2026-03-09")
         told = own.replace("nib windshield", f"n{n}").replace("TR-4101", f"N-{n}").replace("DEMO 41", f"P {n}")
         (tmp_path / "shop" / f"n{n}.toml").write_text(told.replace("arrives = 2026-03-02T08:00:00", f"arrives = {day}"))
+    old = told.replace("n26", "old").replace("N-26", "OLD-1").replace("2026-03-", "2025-11-").replace("P 26", "P 99")
+    (tmp_path / "shop" / "old.toml").write_text(old)
     with client_of(make_app(new_state(tmp_path / "shop"))) as client:
         page = client.get("/").text
+        assert "1 order of which nothing was heard for 30 days is not told here." in page
+        assert "OLD-1" not in page
+        assert 'data-find="OLD-1' in client.get("/", params={"find": "p 99"}).text
         assert "more wait for somebody" in page
         assert "Outside, " in page
         assert "Coming, " in page

@@ -10,9 +10,12 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from standtrue.model.asking import Asking
+from standtrue.model.job import Job
+from standtrue.model.shop import Shop
 from standtrue.store.journal import entries
 from standtrue.web import planning
-from standtrue.work.orders.asked import Planning, plan_as
+from standtrue.work.orders.asked import Planning, Way, plan_as
+from standtrue.work.plan.answer import PlanAnswer
 from web_fixtures import Server, visiting
 
 ORDER = "/orders/TR-4101"
@@ -123,13 +126,11 @@ def test_the_server_is_gone_while_a_plan_is_worked_out(
     """It is planned again when the server is back, what was typed is still there, and what was sent arrives once."""
     begun = threading.Event()
 
-    def slow(*args: object) -> Planning:
-        asking = args[-1]
-        assert isinstance(asking, Asking)
+    def slow(shop: Shop, job: Job, way: Way, known: PlanAnswer | None, asking: Asking) -> Planning:
         begun.set()
         while not asking.stopped():
             threading.Event().wait(0.05)
-        return plan_as(*args)  # type: ignore[arg-type]
+        return plan_as(shop, job, way, known, asking)
 
     with visiting(browser, server.address, (1280, 900)) as visit:
         page = visit.page

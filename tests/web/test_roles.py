@@ -50,6 +50,7 @@ DECIDED = {
     "GET /api/v1/journal/record": "reader",
     "GET /api/v1/openapi.json": "nobody",
     "GET /car/worker.js": "nobody",
+    "POST /orders/{number}/left": "planner",
     "GET /car/{number}": "reader",
     "GET /orders/{number}/at-the-car": "reader",
     "POST /car/{number}": "technician",

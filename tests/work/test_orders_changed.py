@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -49,7 +50,7 @@ by = "A"
 """
 
 
-def said(source: bytes) -> dict[str, object]:
+def said(source: bytes) -> dict[str, Any]:
     return load_text(source, "job.toml").content
 
 
@@ -90,9 +91,8 @@ def test_whether_a_sensor_is_fitted_stands_in_one_list(fitted: bool) -> None:
     then = said(changes.look(FittedSensor("front radar"), fitted=not fitted)(ORDER, "job.toml"))
     for told, has in ((now, fitted), (then, not fitted)):
         car = told["vehicle"]
-        assert isinstance(car, dict)
-        here = [*car.get("fitted", []), *told["fitted"]]  # type: ignore[misc]
-        gone = [*car.get("not_fitted", []), *told.get("not_fitted", [])]  # type: ignore[misc]
+        here = [*car.get("fitted", []), *told["fitted"]]
+        gone = [*car.get("not_fitted", []), *told.get("not_fitted", [])]
         assert ("front radar" in here, "front radar" in gone) == (has, not has)
 
 

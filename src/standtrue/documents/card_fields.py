@@ -45,6 +45,8 @@ def _of_form(form: Form, content: Content, units: str, at: str = "", left_out: t
             yield from (CardField(f"source.{f}", getattr(value, f) or None) for f in ("title", "edition"))
         elif name == "conditions":
             yield CardList(name, tuple(CardItem(c.what, tuple(_condition(c))) for c in value))
+        elif name == "causes":
+            yield CardList(name, tuple(CardItem(c.code or c.says.en or c.says.es, tuple(_cause(c))) for c in value))
         elif name in ("zones", "targets", "variants", "positions"):
             yield CardList(name, tuple(_items(value, there, units)), ordered=name == "positions")
         elif name == "floor_level":
@@ -132,6 +134,11 @@ def _condition(form: Any) -> Iterator[CardField]:
         told = limit and because(codes.AMOUNT, value=Number(limit[0], _digits(limit[0])), unit=unit)
         yield CardField(name, told)
     yield CardField("unit", (unit or None) if form.low is None and form.high is None else None)
+
+
+def _cause(form: Any) -> Iterator[CardField]:
+    yield CardField("says", form.says.en or form.says.es)
+    yield CardField("code", form.code or None)
 
 
 def _digits(value: float) -> int:

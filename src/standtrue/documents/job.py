@@ -169,6 +169,7 @@ class JobForm(DocumentForm):
     stands: StandsForm | None = None
     planned_with: tuple[PlannedWithForm, ...] = ()
     put_aside: Said = Field(default_factory=Text)
+    left: DayOrMoment = ""
 
 
 # Checks
@@ -273,6 +274,7 @@ def to_job(form: JobForm) -> Job:
         stands=stands_of(form.stands),
         planned_with=tuple(PlannedWith(one.card, one.edition, one.digest) for one in form.planned_with),
         put_aside=form.put_aside,
+        left=form.left,
     )
 
 

@@ -14,6 +14,7 @@ from standtrue.documents.fields import (
     DistanceRange,
     DurationRange,
     Flag,
+    Given,
     Lux,
     Name,
     Names,
@@ -52,6 +53,7 @@ from standtrue.documents.zones import (
 )
 from standtrue.model.procedure import (
     METHODS,
+    Cause,
     Condition,
     DriveCycle,
     FloorLevel,
@@ -87,6 +89,11 @@ class ConditionForm(Form):
     low: Amount | None = None
     high: Amount | None = None
     unit: PlainText = ""
+
+
+class CauseForm(Form):
+    says: Given
+    code: PlainText = ""
 
 
 class DriveForm(Form):
@@ -163,6 +170,7 @@ class ProcedureForm(DocumentForm):
     light: Lux | None = None
     floor_level: Annotated[FloorLevelForm, table_of("within", {"type": ["number", "string"]})] | None = None
     conditions: tuple[ConditionForm, ...] = ()
+    causes: tuple[CauseForm, ...] = ()
     drive: DriveForm | None = None
     zones: tuple[ZoneForm, ...] = ()
     targets: tuple[TargetForm, ...] = ()
@@ -248,6 +256,7 @@ def to_procedures(
         light_lux=form.light,
         floor_level=_floor_level(form.floor_level),
         conditions=tuple(_to_condition(condition) for condition in form.conditions),
+        causes=tuple(Cause(one.says, one.code) for one in form.causes),
         drive=_drive(form.drive),
         zones=zones_of(form.zones),
         targets=targets_of(form.targets),

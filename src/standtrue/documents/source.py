@@ -1,17 +1,19 @@
-"""Where a card comes from, and its life: draft, transcribed, verified by a second person, superseded."""
+"""Where a card comes from, and its life: draft, transcribed, verified by a second person, questioned, superseded."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Annotated, Any
 
-from standtrue.documents.fields import Day, PlainText, Word
+from pydantic import Field
+
+from standtrue.documents.fields import Day, PlainText, Said, Word
 from standtrue.documents.leaves import choice
 from standtrue.documents.marks import digest
 from standtrue.documents.parts import Form
 from standtrue.model.persons import same_person
-from standtrue.model.procedure import CardStatus, Source
-from standtrue.model.reason import Reason, because
+from standtrue.model.procedure import CardStatus, Questioned, Source
+from standtrue.model.reason import Reason, Text, because
 
 STATUS = choice(("draft", "demonstration", "transcribed", "verified", "superseded"))
 LIFE = (
@@ -23,11 +25,19 @@ LIFE = (
     "verified_on",
     "verified_digest",
     "supersedes",
+    "questioned",
 )
 """What of a card's source tells its life, and nothing of what the maker asks."""
 
 OWN = ("kind", "schema", "name")
 """What of a card the shop decides by itself."""
+
+
+class QuestionedForm(Form):
+    says: Said = Field(default_factory=Text)
+    by: PlainText = ""
+    on: Day = ""
+    order: PlainText = ""
 
 
 class SourceForm(Form):
@@ -41,6 +51,7 @@ class SourceForm(Form):
     verified_on: Day = ""
     verified_digest: PlainText = ""
     supersedes: Word | None = None
+    questioned: tuple[QuestionedForm, ...] = ()
 
 
 def content_digest(content: Mapping[str, Any]) -> str:
@@ -70,6 +81,8 @@ def source_of(
         status = "superseded"
     elif said == "draft":
         status = "draft"
+    elif form.questioned:
+        status = "questioned"
     elif said == "demonstration":
         status = "demonstration"
     elif said == "verified" and short is None:
@@ -86,6 +99,7 @@ def source_of(
         older,
         newer,
         short,
+        tuple(Questioned(one.says, one.by, one.on, one.order) for one in form.questioned),
     )
 
 

@@ -89,6 +89,17 @@ class Done:
 
 
 @frozen
+class Waiting:
+    """An operation, by its own name, that somebody sent out or that waits for a part: since when (ISO 8601), by whom
+    it was said."""
+
+    what: str
+    kind: Literal["sent out", "part"]
+    since: str
+    by: str = ""
+
+
+@frozen
 class Stands:
     """Where the car stands now: its place, on what (`floor` or LIFT/STATE), and how high that is; None: its least.
 
@@ -141,6 +152,10 @@ class Job:
     planned_with: tuple[PlannedWith, ...] = ()
     put_aside: Text = field(factory=Text)
     """Why nobody works on it for the time being; "": it is in hand."""
+    left: str = ""
+    """When its car went away; "": nobody says that it did."""
+    waits: tuple[Waiting, ...] = ()
+    """What nobody can do for now: it is left out of a plan, with all that must follow it."""
 
 
 @frozen

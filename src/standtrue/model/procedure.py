@@ -8,7 +8,7 @@ from attrs import evolve, field, frozen
 
 from standtrue.model.basics import SUPPORT_CLASSES, Layer, Outline, Point, Range, Side, SupportClass
 from standtrue.model.card_fields import CardFields
-from standtrue.model.reason import Reason
+from standtrue.model.reason import Reason, Text
 
 Method = Literal["static", "drive", "static or drive", "static then drive", "electronic"]
 METHODS: tuple[Method, ...] = ("static", "drive", "static or drive", "static then drive", "electronic")
@@ -28,8 +28,18 @@ ANCHORS: tuple[str, ...] = (
 )
 
 
-CardStatus = Literal["draft", "transcribed", "verified", "superseded", "demonstration"]
+CardStatus = Literal["draft", "transcribed", "verified", "questioned", "superseded", "demonstration"]
 """The life of a card. A demonstration card passes for verified where all is demonstration."""
+
+
+@frozen
+class Questioned:
+    """Somebody who worked by a card says that it is wrong: what is, who says so, on which day, at which order."""
+
+    says: Text = field(factory=Text)
+    by: str = ""
+    on: str = ""
+    order: str = ""
 
 
 @frozen
@@ -39,6 +49,7 @@ class Source:
     `status` is what the card counts as; `short_of` says why that is less than what its document claims. `verified_by`
     and `verified_on` are the second reader's, who counts only where `status` is verified. `older` names the
     editions before it, the newest first; `superseded_by` the cards that say that they are its newer editions.
+    `questioned` are those who say that it is wrong: until somebody else has read it again, it serves for nothing.
     """
 
     title: str
@@ -52,11 +63,12 @@ class Source:
     older: tuple[str, ...] = ()
     superseded_by: tuple[str, ...] = ()
     short_of: Reason | None = None
+    questioned: tuple[Questioned, ...] = ()
 
     @property
     def usable(self) -> bool:
-        """Whether a car may be calibrated by it at all: it is whole, and there is no newer edition."""
-        return self.status not in ("draft", "superseded")
+        """Whether a car may be calibrated by it at all: it is whole, nobody says that it is wrong, none is newer."""
+        return self.status not in ("draft", "questioned", "superseded")
 
 
 @frozen
@@ -65,6 +77,14 @@ class Condition:
     low: float | None = None
     high: float | None = None
     unit: str = ""
+
+
+@frozen
+class Cause:
+    """Why a calibration by a card may not finish, as its source says; `code` is what the scan tool then shows."""
+
+    says: Text
+    code: str = ""
 
 
 @frozen
@@ -187,6 +207,7 @@ class Procedure:
     light_lux: float | None = None
     floor_level: FloorLevel | None = None
     conditions: tuple[Condition, ...] = ()
+    causes: tuple[Cause, ...] = ()
     drive: DriveCycle | None = None
     zones: tuple[Zone, ...] = ()
     targets: tuple[Target, ...] = ()

@@ -15,7 +15,7 @@ from standtrue.needs.answer import sensor_ref
 from standtrue.needs.fitted import Slot
 from standtrue.needs.words import same, tidy, vehicle_rank
 
-_TRUST = ("verified", "transcribed", "demonstration", "draft", "superseded")
+_TRUST = ("verified", "transcribed", "demonstration", "draft", "questioned", "superseded")
 
 
 @frozen
@@ -45,7 +45,8 @@ def choose_cards(
 
     A card that a person asked for (`wanted`, keys) comes first; then the card written for this side, the card that
     names the car most closely, the more trusted source, the name. The rest are alternatives, unless the chosen
-    card's `after` chains them before it. Drafts and old editions serve only where there is nothing else.
+    card's `after` chains them before it. Drafts, old editions and cards that
+    somebody says are wrong serve only where there is nothing else.
     """
     ranked = _ranked(slot, procedures, vehicle, wanted)
     if slot.side is None and ranked and all(card.side is not None for card in ranked):
@@ -70,8 +71,8 @@ def _ranked(slot: Slot, procedures: Sequence[Procedure], vehicle: Vehicle, wante
 
 
 def _usable(cards: Iterable[Procedure], wanted: frozenset[str]) -> list[Procedure]:
-    """Without drafts and old editions, where there is anything else; but for one that a person asked for by its own
-    name, and that no newer edition stands for."""
+    """Without drafts, old editions and cards that somebody says are wrong, where there is anything else; but for one
+    that a person asked for by its own name, and that no newer edition stands for."""
     every = list(cards)
     kept = [card for card in every if card.source.usable or (card.key in wanted and not _replaced(card, every))]
     return kept or every

@@ -78,6 +78,12 @@ def jobs_count(connection: Connection) -> int:
     return connection.execute(select(func.count()).select_from(tables.sought)).scalar_one()
 
 
+def last_kept(connection: Connection) -> dict[str, str]:
+    """When the last entry of each job was kept, by the jobs that have any."""
+    rows = connection.execute(select(tables.sought.c.job, tables.sought.c.last_at))
+    return {str(job): str(last_at) for job, last_at in rows}
+
+
 def note(connection: Connection, job: str, about: About, more: Sequence[str], at: str) -> None:
     """Let a job be found by one more entry: its words are joined to those that the job is found by already."""
     there = connection.execute(select(tables.sought).where(tables.sought.c.job == job)).first()

@@ -74,6 +74,15 @@ class Here:
     def address(self) -> str:
         return f"/car/{quote(self.job.order_number or self.job.name, safe='')}"
 
+    @property
+    def signed_in(self) -> str:
+        """Who is signed in; "" without sign-in."""
+        return visitor_of(self.request).name
+
+    def others(self, one: Entry) -> bool:
+        """Whether a browser kept it for somebody else than who is signed in now: it stays there until they are."""
+        return bool(self.signed_in and one.by and one.by != self.signed_in)
+
     def told(self) -> AtCar | None:
         """Where the job stands."""
         return at_car(self.state.served.store, self.job.name, self.writing)
@@ -108,14 +117,14 @@ def keep_entry(own: Here, one: Entry, drift: timedelta, digest: str = "") -> Non
     now, told = own.state.now(), own.told()
     at = now if one.at is None else datetime.fromtimestamp(one.at / 1000, UTC) + drift
     at = now if at > now or at < now - AHEAD else at
-    before = () if told is None else (step.last for step in told.steps if step.last is not None)
+    before = () if told is None else (s.last for s in (*told.steps, *told.earlier) if s.last is not None)
     known = [last.at for last in before if at > now - LATE or last.device == own.device]
     at = max([at.astimezone(UTC), *(datetime.fromisoformat(last) + TICK for last in known)])
     value = typed_value(one.typed) if one.what == "reading" else _number(one.typed) if one.what == "leg" else None
     happened = Happened(
         one.key,
         at.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
-        one.by or own.who,
+        _by(own, one),
         own.device,
         one.step,
         one.what,
@@ -129,7 +138,13 @@ def keep_entry(own: Here, one: Entry, drift: timedelta, digest: str = "") -> Non
         one.to,
         one.undoes,
     )
-    keep(own.state.served.place, own.state.served.shop(), own.job.name, [happened], own.writing)
+    keep(own.state.served.place, own.state.served.shop(), own.job.name, [happened], own.writing, own.state.now().tzinfo)
+
+
+def _by(own: Here, one: Entry) -> str:
+    """Whose entry it is: of who signed by a PIN, else of who is signed in; without sign-in, as it is said."""
+    proven = one.by if one.what in PROVEN else own.signed_in
+    return proven or one.by or own.who
 
 
 def _number(text: str) -> float | None:

@@ -33,6 +33,9 @@ def standing_of(card: Procedure) -> Reason | None:
         return because("card-draft", card=card.name)
     if card.source.status == "superseded":
         return because("card-superseded", card=card.name, newer=card.source.superseded_by)
+    if card.source.status == "questioned":
+        last = card.source.questioned[-1]
+        return because("card-questioned", card=card.name, by=last.by, on=last.on, order=last.order, says=last.says)
     return None
 
 

@@ -16,7 +16,9 @@ from standtrue.work.card.life import CardsAnswer
 
 class CardShape(Shape):
     name: str
-    status: str = Field(description="draft, transcribed, verified, superseded or demonstration: what it counts as.")
+    status: str = Field(
+        description="draft, transcribed, verified, questioned, superseded or demonstration: what it counts as."
+    )
     short_of: str | None = Field(description="Why it counts as less than its document says.")
     short_of_coded: Coded | None = None
     title: str

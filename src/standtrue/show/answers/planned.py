@@ -6,11 +6,21 @@ import math
 from datetime import datetime
 
 from standtrue.model.basics import Place
-from standtrue.show.answers.handed import HandedToAnswer
-from standtrue.show.answers.kept import read_again
+from standtrue.show.answers.car_kept import writing
+from standtrue.show.answers.handed import HandedToAnswer, of_handed
+from standtrue.show.answers.kept import read_again, said_of
 from standtrue.show.answers.parts import StanceShape
-from standtrue.show.answers.plan import PlanShape, PlanStepShape
-from standtrue.work.orders.planned import Entries, Moments, Planned, PlannedStep
+from standtrue.show.answers.plan import PlanShape, PlanStepShape, of_plan
+from standtrue.work.orders.planned import Entries, Moments, Planned, PlannedStep, Writing
+
+
+def handing_over(job: str, demonstration: bool) -> Writing:
+    """How a plan that is handed over is written down."""
+    return Writing(
+        lambda answer: said_of(of_plan(answer)),
+        lambda handed: said_of(of_handed(handed)),
+        writing(job, demonstration),
+    )
 
 
 def planned_of(entries: Entries) -> Planned | None:

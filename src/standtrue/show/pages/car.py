@@ -151,10 +151,20 @@ def no_steps_screen(reader: Reader, address: str, doing: str = "") -> Screen:
     return Screen("plan", "list", question, lines=(doing or told,), first=None if doing else act)
 
 
-def over_screen(reader: Reader, record: str) -> Screen:
-    """Every step is over."""
-    question, told, button = words.all_done(reader)
-    return Screen("over", "list", question, lines=(told,), choices=(Act(button, where=record),))
+def over_screen(told: AtCar, reader: Reader, record: str, address: str) -> Screen:
+    """Every step of the order of work is over: what is left all the same, and where the record is."""
+    question, nothing, button = words.all_done(reader)
+    record_act = Act(button, where=record)
+    if not told.waits:
+        return Screen("over", "list", question, lines=(nothing,), choices=(record_act,))
+    lines, acts = [], []
+    for one in told.waits:
+        said, come = words.waits_still(words.called(one.step, reader), one.waits, reader)
+        fields = {"what": "done"} if one.waits == "send out" else {"what": "next", "name": "again"}
+        lines.append(said)
+        acts.append(Act(come, {**fields, "step": one.step.key}))
+    plan = Act(words.plan_from_here(reader), {}, words.plan_from_here_told(reader), where=f"{address}/plan")
+    return Screen("over", "list", question, lines=tuple(lines), choices=(*acts, plan, record_act))
 
 
 def held_screen(r: Reading, device: str) -> Screen:
@@ -221,7 +231,7 @@ def stop_screen(r: Reading, address: str) -> Screen:
 
 def signed_screen(told: AtCar, r: Reading, address: str) -> Screen:
     """Which signature is taken back, and why."""
-    signed = [(one.step, one.signed) for one in told.steps if one.signed is not None]
+    signed = [(one.step, one.signed) for one in (*told.earlier, *told.steps) if one.signed is not None]
     why, _ = words.stop_fields(r.reader)
     choices = tuple(
         Act(

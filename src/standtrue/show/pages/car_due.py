@@ -7,14 +7,19 @@ from collections.abc import Sequence
 from attrs import frozen
 
 from standtrue.model.procedure import Procedure
+from standtrue.model.reason import because
 from standtrue.show.pages import car, car_verdict
 from standtrue.show.pages.car import Reading, Screen, cautions_of
 from standtrue.show.pages.car_read import conditions_screen, planned_of, read_screen, set_screen, which
 from standtrue.work.aim.aiming import MeasuredAnswer
+from standtrue.work.aim.gate import Hold, card_holds
 from standtrue.work.aim.laying import TargetsAnswer
 from standtrue.work.car.setting import reading_names
 
 DRIVES = ("enter", "move", "leave")
+
+BY_CARD = ("calibration", "drive")
+"""The steps that are worked by a card."""
 
 
 @frozen(eq=False)
@@ -57,14 +62,16 @@ def due_screens(  # long: one parameter for each thing that is known
     if at.stopped is not None or at.look:
         return (car.resume_screen(r, *due.counts),)
     if at.waits == "choice":
-        return (car_verdict.next_screen(r),)
+        return (car_verdict.next_screen(r, due.card),)
     if at.waits:
         return (car_verdict.waiting_screen(r, address),)
+    if holds := _holds(r, due):
+        return (car_verdict.card_screen(r, holds, address),)
     sensor = "" if due.card is None else due.card.sensor
     cautions = cautions_of(at.step, r.site, sensor, r.reader)
     if at.step.kind in DRIVES:
         return car.drive_screens(r, cautions)
-    if at.step.kind not in ("calibration", "drive") or due.card is None:
+    if at.step.kind not in BY_CARD or due.card is None:
         return (car.work_screen(r, cautions),)
     card = due.card if due.layout is None else due.layout.scene.card
     key = which(at, card, due.names, asked)
@@ -80,6 +87,16 @@ def due_screens(  # long: one parameter for each thing that is known
     if key == "verdict":
         return (car_verdict.judge_screen(r) if measured is None else car_verdict.verdict_screen(r, card, measured),)
     return (made[key](),)
+
+
+def _holds(r: Reading, due: Due) -> tuple[Hold, ...]:
+    """What stands against the card of a step that is worked by one: nothing of it is done then."""
+    step = r.at.step
+    if step.kind not in BY_CARD or step.called[0] not in ("card", "drive"):
+        return ()
+    if due.card is None:
+        return (Hold(because("card-gone", card=step.called[1])),)
+    return tuple(card_holds(due.card))
 
 
 def _local(r: Reading, due: Due, card: Procedure, key: str) -> tuple[Screen, ...]:

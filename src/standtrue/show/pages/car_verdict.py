@@ -17,8 +17,9 @@ from standtrue.show.words.gate import gate_line
 from standtrue.show.words.pages import car as words
 from standtrue.show.words.pages import car_read as read
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.aim.aiming import MeasuredAnswer
-from standtrue.work.aim.gate import May
+from standtrue.work.aim.gate import Hold, May
 
 
 def judge_screen(r: Reading) -> Screen:
@@ -180,6 +181,21 @@ def _held(r: Reading, measured: MeasuredAnswer) -> Screen:
     )
 
 
+def card_screen(r: Reading, holds: Sequence[Hold], address: str) -> Screen:
+    """Nothing is calibrated by the card as it is: why, and what has to be done about it."""
+    reader = r.reader
+    lines = [line for hold in holds for line in _of_hold(hold, reader)]
+    plan = Act(words.plan_from_here(reader), {}, words.plan_from_here_told(reader), where=f"{address}/plan")
+    return Screen("card", "list", words.card_question(reader), words.called(r.at.step, reader),
+                  lines=(*lines, words.card_told(reader)), choices=(plan,))  # fmt: skip
+
+
+def _of_hold(hold: Hold, reader: Reader) -> Iterator[str]:
+    yield as_sentence(reader.reason(hold.what))
+    if hold.do is not None:
+        yield words.card_do(hold.do, reader)
+
+
 def tool_screen(r: Reading, card: Procedure) -> Screen:
     """The scan tool's word on a calibration that places nothing."""
     reader = r.reader
@@ -201,35 +217,43 @@ def failed_screen(r: Reading, card: Procedure | None) -> Screen:
     """The tool's words and codes, as it gave them; what the card asks for beside."""
     reader = r.reader
     said, codes, keep = read.failed_fields(reader)
-    rows = tuple((read.condition_name(c, reader), read.limit(c, reader)) for c in conditions_of(card)) if card else ()
+    asked = tuple((read.condition_name(c, reader), read.limit(c, reader)) for c in conditions_of(card)) if card else ()
+    causes = _causes(card, reader)
     return Screen(
         "failed",
         "failed",
         read.failed_question(reader),
         words.called(r.at.step, reader),
         lines=(read.failed_kept(reader),),
-        rows=rows,
-        rows_title=read.causes_heading(reader) if rows else "",
+        rows=causes or asked,
+        rows_title=(read.causes_heading(reader) if causes else read.look_heading(reader)) if causes or asked else "",
         first=Act(keep, {"what": "tool", "name": "not finished"}),
         words={"said": said, "codes": codes},
         back="?",
     )
 
 
-def next_screen(r: Reading) -> Screen:
-    """What comes next where it did not finish."""
+def _causes(card: Procedure | None, reader: Reader) -> tuple[tuple[str, str], ...]:
+    """Why a calibration by a card may not finish, and the code of each."""
+    return () if card is None else tuple((as_sentence(reader.write(one.says)), one.code) for one in card.causes)
+
+
+def next_screen(r: Reading, card: Procedure | None = None) -> Screen:
+    """What comes next where it did not finish, with the causes that its card names."""
     at, reader = r.at, r.reader
     last = at.attempts[-1].said
     choices = tuple(Act(word, {"what": "next", "name": name}, told) for name, word, told in read.next_choices(reader))
     over = read.next_over(last.text, last.codes, reader)
-    return Screen("next", "list", read.next_question(reader), over, choices=choices)
+    causes = _causes(card, reader)
+    return Screen("next", "list", read.next_question(reader), over, rows=causes,
+                  rows_title=read.causes_heading(reader) if causes else "", choices=choices)  # fmt: skip
 
 
 def waiting_screen(r: Reading, address: str) -> Screen:
     """A step that is sent out, or waits for a part."""
     question, told, button = read.waiting(r.at.waits, r.reader)
     fields = {"what": "done"} if r.at.waits == "send out" else {"what": "next", "name": "again"}
-    plan = Act(read.plan_from_here(r.reader), where=f"{address}/plan")
+    plan = Act(words.plan_from_here(r.reader), {}, words.plan_from_here_told(r.reader), where=f"{address}/plan")
     return Screen(
         "waiting", "list", question, words.called(r.at.step, r.reader), lines=(told,), choices=(plan,),
         first=Act(button, fields),

@@ -22,8 +22,10 @@ from standtrue.show.words.pages.order import fault_words
 from standtrue.show.words.pages.start import sentence_parts
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.cards import field_words
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.card.life import CardsAnswer
 from standtrue.work.card.writing import READING, drawable
+from standtrue.work.card_notes import standing_of
 from standtrue.work.drafts.draft import Draft
 
 LINES = ("thrust line", "centerline")
@@ -56,6 +58,7 @@ class CardPage:
     zones: tuple[Sentence, ...]
     targets: tuple[Sentence, ...]
     conditions: tuple[Sentence, ...]
+    causes: tuple[Sentence, ...]
     drive: tuple[Sentence, ...]
     adds: tuple[tuple[str, str], ...]
     drawing: CardPlate | None
@@ -90,11 +93,12 @@ def card_page(
         name=card,
         second=second,
         words=words.card_words(reader),
-        answer=words.standing(status, reader) if status and not second else "",
+        answer="" if kept is None or second else _standing(kept, reader),
         head=tuple(blanks.head()),
         zones=tuple(blanks.zones()),
         targets=tuple(blanks.targets()),
         conditions=tuple(blanks.conditions()),
+        causes=tuple(blanks.causes()),
         drive=tuple(blanks.drive()),
         adds=tuple((where, words.add(where, reader)) for where in words.ADD),
         drawing=drawing,
@@ -104,9 +108,16 @@ def card_page(
         can_undo=draft.at > 0,
         can_redo=draft.can_redo,
         may_finish=not second and begun and not document.faults,
-        may_read=not second and not draft.changed and status in ("transcribed", "verified"),
+        may_read=not second and not draft.changed and status in ("transcribed", "verified", "questioned"),
         stands=status,
     )
+
+
+def _standing(card: Procedure, reader: Reader) -> str:
+    """What the card counts as; where somebody says that it is wrong, who, and what is."""
+    said = words.standing(card.source.status, reader)
+    stands = standing_of(card) if card.source.status == "questioned" else None
+    return said if stands is None else " ".join((said, as_sentence(reader.reason(stands))))
 
 
 def compared(answer: CardsAnswer, reader: Reader) -> tuple[str, tuple[tuple[str, str, str], ...]]:
@@ -172,6 +183,11 @@ class _Blanks:
         for number, _ in self._items("conditions"):
             fields = {name: f"conditions.{number}.{name}" for name in ("what", "low", "high", "unit")}
             yield Sentence(tuple(self._pieces(words.CONDITION, fields)), None, "conditions", number)
+
+    def causes(self) -> Iterator[Sentence]:
+        for number, _ in self._items("causes"):
+            fields = {name: f"causes.{number}.{name}" for name in ("says", "code")}
+            yield Sentence(tuple(self._pieces(words.CAUSE, fields)), None, "causes", number)
 
     def drive(self) -> Iterator[Sentence]:
         if "drive" not in str(self.content.get("method", "")):
@@ -241,8 +257,10 @@ def _side(name: str) -> str:
 
 
 def _said(value: Any) -> str:
-    if value is None or isinstance(value, Mapping):
+    if value is None:
         return ""
+    if isinstance(value, Mapping):  # a text in two languages
+        return str(value.get("en", ""))
     if isinstance(value, list):
         return ", ".join(_said(one) for one in value)
     if isinstance(value, bool):

@@ -48,6 +48,7 @@ class OrderHead:
     hand_button: str
     handed: str
     aside: str
+    left: str
 
 
 @frozen(eq=False)
@@ -132,6 +133,7 @@ def _head(job: Job, desk: Desk, plan: PlanAnswer | None, open_now: int, reader: 
         hand_button=words.hand_words(to, reader),
         handed=handed,
         aside=words.aside_words(aside, reader) if aside else "",
+        left=words.left_words(job.left, reader) if job.left else "",
     )
 
 

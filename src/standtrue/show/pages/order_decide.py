@@ -26,6 +26,7 @@ from standtrue.work.plan.ordered import Undone
 from standtrue.work.today.standing import UNREAD
 
 Act = Literal["fitted", "decision", "event", "card", ""]
+Stands = Literal["yes", "no", "unsure", ""]
 
 
 @frozen
@@ -46,7 +47,7 @@ class Question:
     act: Act = ""
     what: str = ""
     side: str = ""
-    fits: Literal["yes", "no", "unsure", ""] = ""
+    fits: Stands = ""
     fits_words: str = ""
     why: tuple[str, ...] = ()
     helps: tuple[Help, ...] = ()
@@ -76,16 +77,17 @@ def _look(need: Need, undone: Sequence[Undone], plan: PlanAnswer | None, reader:
     fits, said = _fits(need, out, plan, reader)
     why, helps, no_help = ((), (), "") if out is None else _stopped(out, reader)
     lines: tuple[str, ...]
+    act: Act
     if need.option is not None:
         lines = (words.nobody_looked(reader),)
         act, what, title = "fitted", need.sensor, words.has_it(need.ref, reader)
     else:
         lines = tuple(as_sentence(one) for one in reader.reasons(need.because)[:2])
         act, what, title = "decision", need.title, words.must_it(need.ref, reader)
-    return Question(title, lines, act, what, need.side or "", fits, said, why, helps, no_help)  # type: ignore[arg-type]
+    return Question(title, lines, act, what, need.side or "", fits, said, why, helps, no_help)
 
 
-def _fits(need: Need, out: Undone | None, plan: PlanAnswer | None, reader: Reader) -> tuple[str, str]:
+def _fits(need: Need, out: Undone | None, plan: PlanAnswer | None, reader: Reader) -> tuple[Stands, str]:
     status = labels.status_words(reader)
     if plan is None or not need.chain:
         return "", ""
@@ -126,7 +128,7 @@ def _upper(said: str) -> str:
 
 def _unread(needs: Needs, plan: PlanAnswer | None, reader: Reader) -> Iterator[Question]:
     """Each card that one person has read and no second."""
-    for name in dict.fromkeys(card.name for card in needs.cards if card.source.status == UNREAD):
+    for name in dict.fromkeys(card.name for card in needs.cards if card.source.status in UNREAD):
         keys = {card.key for card in needs.cards if card.name == name}
         said = words.not_verified(name, _before(keys, plan, reader), reader)
         status = labels.status_words(reader)["unverified"]

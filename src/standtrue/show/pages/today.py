@@ -11,6 +11,7 @@ import shapely
 from attrs import frozen
 
 from standtrue.model.basics import Place
+from standtrue.model.job import Job
 from standtrue.model.site import Site
 from standtrue.model.vehicle import Vehicle
 from standtrue.show.pictures.today import Standing, TodayFloor, today_floor
@@ -100,6 +101,7 @@ class TodayPage:
     find: bool
     found: str
     orders: str
+    quiet: str
 
 
 def today_page(
@@ -111,7 +113,7 @@ def today_page(
     times = [tell.wait(row, [wait]) for row, wait in today.waits if wait.urgency == "time"]
     every = [(row, [wait for of, wait in today.waits if of is row and wait.urgency != "time"]) for row in people]
     waits = [tell.wait(row, own) for row, own in every]
-    rows = [row for row in today.in_hand if _is_called(row, find)]
+    rows = [row for row in today.in_hand if is_called(row.job, find)]
     here, coming = [row for row in rows if row.here], [row for row in rows if not row.here]
     many = len(today.in_hand) > MANY_ROWS
     floor, spots = tell.floor([row for row in today.in_hand if row.here], cars)
@@ -135,15 +137,17 @@ def today_page(
         groups=tell.groups(here, many=many),
         coming=tuple(map(tell.line, coming)),
         coming_name=words.group_words("coming", len(coming), reader) if many else words.today_labels(reader)["coming"],
-        aside=tuple(tell.line(row) for row in today.of("aside") if _is_called(row, find)),
-        find=many,
+        aside=tuple(tell.line(row) for row in today.of("aside") if is_called(row.job, find)),
+        find=many or today.quiet > 0,
         found=find,
         orders=words.orders_words(len(today.rows), reader),
+        quiet=words.quiet_words(today.quiet, reader) if today.quiet else "",
     )
 
 
-def _is_called(row: Row, find: str) -> bool:
-    said = " ".join((row.number, row.job.vehicle, row.job.plate)).casefold()
+def is_called(job: Job, find: str) -> bool:
+    """Whether an order has each of these words in its number, car or plate."""
+    said = " ".join((job.order_number or job.name, job.vehicle, job.plate)).casefold()
     return all(word in said for word in find.casefold().split())
 
 

@@ -12,6 +12,7 @@ from standtrue.show.words.blocks import Block, Lines, Rows, Table, Told
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.reasons.cards import field_words
+from standtrue.show.words.texts import as_sentence
 from standtrue.work.card.life import CardsAnswer
 from standtrue.work.card_notes import standing_of
 
@@ -19,6 +20,7 @@ NEXT = {
     "draft": N_("finish it, then let a second person read it"),
     "transcribed": N_("a second person reads it"),
     "verified": N_("current"),
+    "questioned": N_("a second person reads it again"),
     "superseded": N_("use the newer edition"),
     "demonstration": N_("only where all is demonstration"),
 }
@@ -62,13 +64,20 @@ def _counts(answer: CardsAnswer, reader: Reader) -> str:
 
 
 def _list(answer: CardsAnswer, reader: Reader) -> Iterator[Block]:
-    """Each card in a row; below, why one counts as less than it says."""
+    """Each card in a row; below, why one counts as less than it says, or is questioned."""
     columns = tuple(reader.say(c) for c in (N_("card"), N_("edition"), N_("status"), N_("read by"), N_("next")))
     yield Rows(columns, tuple(_row(card, reader) for card in answer.cards))
-    short = [card for card in answer.cards if card.source.short_of is not None]
-    if short:
-        whys = ((card.name, card.source.short_of) for card in short)
-        yield Lines(tuple(reader.say("{card}: {why}", card=name, why=why) for name, why in whys))
+    short = [(card.name, card.source.short_of) for card in answer.cards if card.source.short_of is not None]
+    said = [reader.say("{card}: {why}", card=name, why=why) for name, why in short]
+    said += [_clause(card, reader) for card in answer.cards if card.source.status == "questioned"]
+    if said:
+        yield Lines(tuple(said))
+
+
+def _clause(card: Procedure, reader: Reader) -> str:
+    stands = standing_of(card)
+    assert stands is not None
+    return as_sentence(reader.reason(stands))
 
 
 def _row(card: Procedure, reader: Reader) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ _SHORT: Mapping[str, str] = {
     "moving-car": N_("Clear people from the car's way and have someone guide the driver."),
     "pushed-car": N_("A pushed car may lack its brakes: one person at the brake, chocks at hand."),
     "open-door": N_("A door must stand open: watch for sun, rain, wind and traffic."),
-    "unusable-card": N_("A card used here is a draft or superseded: do not calibrate by it."),
+    "unusable-card": N_("A card used here is a draft, questioned or superseded: do not calibrate by it."),
     "unverified-card": N_("A card used here was not verified by a second person."),
 }
 """What of the cautions matters where things stand and go; all of them stand in the text."""

@@ -17,6 +17,7 @@ from starlette.datastructures import UploadFile
 
 from standtrue.model.basics import UnansweredError
 from standtrue.model.procedure import Procedure
+from standtrue.show.answers.planned import handing_over
 from standtrue.show.pages import car as screens
 from standtrue.show.pages.car import Reading as Looking
 from standtrue.show.pages.car import Screen
@@ -37,12 +38,13 @@ from standtrue.work.accounts.pins import Refused, check_pin
 from standtrue.work.aim.gate import May
 from standtrue.work.car.fold import AtCar, AtStep
 from standtrue.work.car.happened import What
-from standtrue.work.car.keeping import hand_over, is_old, keep_photo
+from standtrue.work.car.keeping import is_old, keep_photo
 from standtrue.work.car.measuring import layout_of, measure, measured_of
 from standtrue.work.car.planning import plan_from_here
-from standtrue.work.car.steps import handed_of
 from standtrue.work.car.typed import proposal, typed_value
 from standtrue.work.keep.kinds import is_photo
+from standtrue.work.keep.once import Request as Once
+from standtrue.work.orders.planned import Handing, hand_over
 
 router = APIRouter()
 
@@ -88,13 +90,15 @@ def state_now(request: Request, number: str) -> JSONResponse:
 
 @router.post("/car/{number}/kept", include_in_schema=False, dependencies=WORKS)
 def take_kept(request: Request, number: str, sent: Sent) -> JSONResponse:
-    """What a browser kept: each entry is taken once, whatever was sent before."""
+    """What a browser kept: each entry is taken once; what somebody else typed is left there."""
     own = here(request, number)
     drift = own.state.now() - datetime.fromtimestamp(sent.now / 1000, UTC)
     kept, refused = [], []
     for one in sent.entries:
         if one.what in PROVEN:
             refused.append(one.key)
+            continue
+        if own.others(one):
             continue
         try:
             keep_entry(own, one, drift)
@@ -252,10 +256,11 @@ def _planned(own: Here) -> str:
         return words.planning(reader)
     if task.future.exception() is not None or task.future.result().plan is None:
         return words.planning_failed(reader)
-    answer, told = task.future.result(), own.told()
-    at = own.state.now().astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-    handed = handed_of(answer, 1 if told is None else told.handed.number + 1, own.who or own.device, at)
-    hand_over(own.state.served.place, own.state.served.shop(), own.job.name, handed, answer.basis.marks, own.writing)
+    told, who, served = own.told(), own.who or own.device, own.state.served
+    number = 0 if told is None else told.handed.number
+    once = Once("car", f"plan {own.job.name} {number}", own.job.name, f"{number}".encode())
+    handing, how = Handing(who, who, own.state.now(), once), handing_over(own.job.name, own.job.demonstration)
+    hand_over(served.store, served.shop(), task.future.result(), handing, how)
     return ""
 
 
@@ -307,7 +312,7 @@ def _due(
         look = Looking(own.job, site, vehicle, own_step, reader, own.state.now())
         if screen == "signed":
             return (screens.signed_screen(told, look, own.address),)
-        return (screens.over_screen(reader, record),)
+        return (screens.over_screen(told, reader, record, own.address),)
     look = Looking(own.job, site, vehicle, at, reader, own.state.now())
     stop = screens.stop_screen(look, own.address)
     if screen == "stop":

@@ -121,6 +121,13 @@ def aside(request: Request, number: str, sent: Sent, because: Typed = "") -> Res
     return _save(request, number, sent, _who(request, sent), change, because)
 
 
+@router.post("/orders/{number}/left", include_in_schema=False, dependencies=PLANS)
+def left(request: Request, number: str, sent: Sent, here: Typed = "") -> Response:
+    """Say that its car went away, or with `here` that it is here all the same."""
+    now = state_of(request).now().replace(tzinfo=None).isoformat(timespec="seconds")
+    return _save(request, number, sent, _who(request, sent), changes.car_left("" if here else now), here)
+
+
 @router.get("/orders", response_class=HTMLResponse, include_in_schema=False, dependencies=PLANS)
 def new(request: Request) -> HTMLResponse:
     """The form that starts an order."""

@@ -14,11 +14,8 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 from standtrue.model.basics import UnansweredError
 from standtrue.model.job import Job
 from standtrue.model.rules import EVENTS, WHERES
-from standtrue.show.answers.car_kept import read_entries, writing
-from standtrue.show.answers.handed import of_handed
-from standtrue.show.answers.kept import said_of
-from standtrue.show.answers.plan import of_plan
-from standtrue.show.answers.planned import planned_of
+from standtrue.show.answers.car_kept import read_entries
+from standtrue.show.answers.planned import handing_over, planned_of
 from standtrue.show.pages.order import Desk as PageDesk
 from standtrue.show.pages.order import OrderPage, order_page
 from standtrue.show.sheets.job.sheet import job_pdf
@@ -32,7 +29,7 @@ from standtrue.work.car.planning import from_here
 from standtrue.work.keep.once import Request as Once
 from standtrue.work.needs.jobs import find_job_needs
 from standtrue.work.orders.asked import Way
-from standtrue.work.orders.planned import Entries, Handing, Writing, entries_of, hand_over
+from standtrue.work.orders.planned import Entries, Handing, entries_of, hand_over
 from standtrue.work.sheet.job import find_job_sheet
 
 router = APIRouter()
@@ -221,11 +218,7 @@ def hand(
         return show_page(request, job, otherwise, change, (words.not_to_be_handed(reader_of(request)),), 409)
     who = visitor_of(request).name or sent.by or state.served.by
     once = Once(who, sent.key, job.name, f"hand {job.name} {to.strip()} {otherwise} {change}".encode())
-    how = Writing(
-        lambda answer: said_of(of_plan(answer)),
-        lambda handed: said_of(of_handed(handed)),
-        writing(job.name, job.demonstration),
-    )
+    how = handing_over(job.name, job.demonstration)
     handing = Handing(to.strip(), who, state.now(), once)
     hand_over(state.served.store, state.served.shop(), in_hand.planning.answer, handing, how)
     return RedirectResponse(address(job), 303)

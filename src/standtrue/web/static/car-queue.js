@@ -45,14 +45,14 @@ async function gone(keys) {
 
 let sending = Promise.resolve();
 
-// Send what is kept: "sent" (with the state's token), "nothing", "off" (no network or no server), "refused".
-export function flush(address) {
-  sending = sending.catch(() => {}).then(() => send(address));
+// Send what is kept and is `mine`: "sent" (with the state's token), "nothing", "off" (no network or no server), "refused".
+export function flush(address, mine) {
+  sending = sending.catch(() => {}).then(() => send(address, mine));
   return sending;
 }
 
-async function send(address) {
-  const waiting = (await kept(address)).filter((one) => !one.refused);
+async function send(address, mine) {
+  const waiting = (await kept(address)).filter((one) => !one.refused && mine(one));
   if (!waiting.length) return { how: "nothing" };
   const entries = waiting.map(({ address: _, refused: __, ...entry }) => entry);
   let answer;

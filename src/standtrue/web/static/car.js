@@ -7,7 +7,11 @@ const queue = await import(top_.dataset.queue);
 const net = document.getElementById("net");
 const sections = new Map(Array.from(document.querySelectorAll("[data-screen]"), (one) => [one.dataset.screen, one]));
 const LOCAL = ["conditions", "set", "read"];
+const signed = top_.dataset.signed;
 let token = top_.dataset.token, since = null, leaving = false;
+
+// What somebody else typed on this device stays here until they are signed in again.
+function mine(one) { return !signed || !one.by || one.by === signed; }
 
 /* ---- light and dark, whatever the system says ---- */
 
@@ -56,7 +60,7 @@ async function keep(fields) {
 }
 
 async function send() {
-  const told = await queue.flush(address);
+  const told = await queue.flush(address, mine);
   if (told.how === "off") since ??= new Date();
   if (told.how === "sent") { since = null; token = told.token; }
   if (told.how === "nothing" && since && navigator.onLine) since = null;
@@ -65,11 +69,12 @@ async function send() {
 }
 
 async function strip() {
-  const waiting = await queue.kept(address), refused = waiting.filter((one) => one.refused).length;
-  const count = waiting.length - refused, parts = [];
+  const every = await queue.kept(address), waiting = every.filter(mine), others = every.filter((one) => !mine(one));
+  const refused = waiting.filter((one) => one.refused).length, count = waiting.length - refused, parts = [];
   if (since) parts.push(words.off.replace("{time}", since.toLocaleTimeString(document.documentElement.lang, { hour: "numeric", minute: "2-digit" })));
   if (since && count) parts.push((count === 1 ? words.one : words.many).replace("{n}", count));
   if (refused) parts.push(words.refused.replace("{n}", refused));
+  for (const who of new Set(others.map((one) => one.by))) parts.push(words.others.replace("{n}", others.filter((one) => one.by === who).length).replaceAll("{who}", who));
   net.textContent = parts.join("; ") || who;
   net.classList.toggle("off", parts.length > 0);
 }
@@ -218,12 +223,15 @@ class Pad {
       fields.sign = item.sides.length && this.side !== null ? item.sides[this.side][1] : item.sign ?? 1;
       item.kept = this.shown(this.typed);
     }
-    await keep(fields);
+    // The next question is there at once: a digit typed before this one is written down belongs to it already.
+    const written = keep(fields);
     const next = this.items.findIndex((one, i) => i > this.cur && one.kept === null);
     const first = this.items.findIndex((one) => one.kept === null);
-    if (next >= 0 || first >= 0) this.go(next >= 0 ? next : first);
-    else if (this.section.dataset.then === "judge") leave(true);
-    else if (!show(this.section.dataset.then)) leave();
+    const more = next >= 0 || first >= 0;
+    if (more) this.go(next >= 0 ? next : first);
+    const shown = more || (this.section.dataset.then !== "judge" && show(this.section.dataset.then));
+    await written;
+    if (!shown) await leave(this.section.dataset.then === "judge");
   }
 
   go(number) {
@@ -318,7 +326,7 @@ function stage() { return LOCAL.filter((key) => sections.has(key)).findLast((key
 function unread() { return pads.get("read")?.open.length ?? -1; }
 
 async function restore() {
-  const waiting = (await queue.kept(address)).filter((one) => one.step === step && !one.refused);
+  const waiting = (await queue.kept(address)).filter((one) => mine(one) && one.step === step && !one.refused);
   let stands = false, leg = "", away = false;
   for (const one of waiting) {
     const pad = pads.get(one.what === "condition" ? "conditions" : "read");
@@ -350,7 +358,7 @@ addEventListener("offline", () => { since ??= new Date(); strip(); });
 
 async function look() {
   if (document.hidden) return;
-  const pending = (await queue.kept(address)).some((one) => !one.refused);
+  const pending = (await queue.kept(address)).some((one) => mine(one) && !one.refused);
   if (pending) { await send(); return; }
   if (!navigator.onLine) return;
   try {

@@ -122,11 +122,15 @@ def gate_of(  # long: one parameter for each thing that is known
     return Gate(holds, setup.scene.card.source.status, stance.answer, kept, told)
 
 
+_MENDS = {"draft": "finish-card", "superseded": "use-newer-card", "questioned": "have-card-read-again"}
+"""What must be done about a card by which no car may be calibrated."""
+
+
 def card_holds(card: Procedure) -> Iterator[Hold]:
     """Whether a car may be calibrated by this card at all."""
     why = standing_of(card)
     if why is not None:
-        yield Hold(why, because("finish-card" if card.source.status == "draft" else "use-newer-card"))
+        yield Hold(why, because(_MENDS[card.source.status]))
 
 
 def _late(one: Overdue) -> Reason:

@@ -29,7 +29,8 @@ class AtStep:
     """Where a step stands. `holder` and `asker` are the device that has it, and one that asks for it, each with a name.
 
     `readings` and `conditions` are those that count, by their names; `aside` is what was read and counts no more.
-    `look`: somebody must say first whether anything moved. `waits` is what it waits for, where it did not finish.
+    `look`: somebody must say first whether anything moved. `waits` is what it waits for, where it did not finish;
+    `waits_since` says so. `taken_back`: something of it was told and counts no more.
     """
 
     step: CarStep
@@ -45,11 +46,19 @@ class AtStep:
     tool: Happened | None = None
     attempts: tuple[Attempt, ...] = ()
     waits: Literal["", "choice", "send out", "wait"] = ""
+    waits_since: Happened | None = None
     photo: Happened | None = None
     signed: Happened | None = None
     done: Happened | None = None
     stopped: Happened | None = None
     last: Happened | None = None
+    taken_back: bool = False
+
+    @property
+    def told(self) -> Done | None:
+        """That its operation is done, if it is."""
+        said = self.signed or self.done
+        return None if said is None or not self.step.operation else Done(self.step.operation, said.at, said.by)
 
     @property
     def over(self) -> bool:
@@ -67,10 +76,15 @@ class AtStep:
 
 @frozen
 class AtCar:
-    """A job at the car: the order of work in hand, where each of its steps stands, and what is done of the job."""
+    """A job at the car: the order of work in hand, where each of its steps stands, and what is done of the job.
+
+    `earlier` are the steps of the orders of work before it: what was signed there may be taken back, and what waited
+    there may have come.
+    """
 
     handed: Handed
     steps: tuple[AtStep, ...]
+    earlier: tuple[AtStep, ...] = ()
 
     @property
     def current(self) -> AtStep | None:
@@ -79,13 +93,21 @@ class AtCar:
 
     @property
     def done(self) -> tuple[Done, ...]:
-        """What is done of the job, as an order of work is planned from."""
-        own = (
-            Done(one.step.operation, said.at, said.by)
-            for one in self.steps
-            if one.step.operation and (said := one.signed or one.done) is not None
+        """What is done of the job, as an order of work is planned from: what was signed and taken back is not."""
+        own = [done for one in self.steps if (done := one.told) is not None]
+        later = [done for one in self.earlier if (done := one.told) is not None and done.at > self.handed.at]
+        not_so = {one.step.operation for one in self.earlier if one.taken_back and not one.over}
+        before = (one for one in self.handed.done if one.what not in not_so)
+        return (*before, *later, *own)
+
+    @property
+    def waits(self) -> tuple[AtStep, ...]:
+        """The steps, of this order of work and of those before it, that were sent out or wait for a part."""
+        done = {one.what for one in self.done}
+        every = {one.step.operation: one for one in (*self.earlier, *self.steps)}
+        return tuple(
+            one for name, one in every.items() if one.waits in ("send out", "wait") and name and name not in done
         )
-        return (*self.handed.done, *own)
 
     @property
     def stands(self) -> CarStep | None:
@@ -95,7 +117,7 @@ class AtCar:
 
     def at(self, key: str) -> AtStep | None:
         """One step by its key."""
-        return next((one for one in self.steps if one.step.key == key), None)
+        return next((one for one in (*self.steps, *self.earlier) if one.step.key == key), None)
 
 
 def folded(handed: Sequence[Handed], happened: Iterable[Happened]) -> AtCar | None:
@@ -107,7 +129,9 @@ def folded(handed: Sequence[Handed], happened: Iterable[Happened]) -> AtCar | No
     by_step: dict[str, list[Happened]] = {}
     for one in counted:
         by_step.setdefault(one.step, []).append(one)
-    return AtCar(last, tuple(_folded(step, by_step.get(step.key, ())) for step in last.steps))
+    before = (step for one in sorted(handed, key=lambda h: h.number) if one is not last for step in one.steps)
+    steps = (tuple(_folded(step, by_step.get(step.key, ())) for step in every) for every in (last.steps, before))
+    return AtCar(last, *steps)
 
 
 def counting(happened: Iterable[Happened]) -> tuple[Happened, ...]:
@@ -183,9 +207,9 @@ def _tool(at: AtStep, one: Happened) -> AtStep:
 
 def _next(at: AtStep, one: Happened) -> AtStep:
     if one.name == "send out":
-        return evolve(at, waits="send out")
+        return evolve(at, waits="send out", waits_since=one)
     if one.name == "wait":
-        return evolve(at, waits="wait")
+        return evolve(at, waits="wait", waits_since=one)
     return evolve(at, waits="", look=True)
 
 
@@ -198,7 +222,8 @@ def _signed(at: AtStep, one: Happened) -> AtStep:
 
 
 def _done(at: AtStep, one: Happened) -> AtStep:
-    return evolve(at, done=one)
+    """Done, where nobody signs: a calibration is, unless it was sent out and came back."""
+    return at if at.step.card and at.waits != "send out" else evolve(at, done=one)
 
 
 def _stopped(at: AtStep, one: Happened) -> AtStep:
@@ -237,7 +262,7 @@ def _kept(at: AtStep, one: Happened) -> AtStep:
 def _taken_back(at: AtStep, one: Happened) -> AtStep:
     """What is taken back counts no more; somebody looks what moved since."""
     del one
-    return evolve(at, look=_asks(at))
+    return evolve(at, look=_asks(at), taken_back=True)
 
 
 _AFTER: Mapping[What, Callable[[AtStep, Happened], AtStep]] = {

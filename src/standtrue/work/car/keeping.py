@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from datetime import tzinfo
 from functools import partial
 from pathlib import Path
 
@@ -19,10 +20,11 @@ from standtrue.store.documents import latest_versions
 from standtrue.work.aim.aiming import MeasuredAnswer
 from standtrue.work.car.fold import AtCar, folded
 from standtrue.work.car.happened import Happened
+from standtrue.work.car.questioning import questioned, questions_card
 from standtrue.work.car.steps import Handed
-from standtrue.work.keep.answers import Said, draft_of, now
+from standtrue.work.keep.answers import Said, draft_of, now, saving_now
 from standtrue.work.keep.once import Request, once
-from standtrue.work.keep.versions import Saved
+from standtrue.work.keep.versions import Saved, save_document
 
 Entries = Callable[[Iterable[Kept]], tuple[tuple[Handed, ...], tuple[Happened, ...]]]
 
@@ -67,25 +69,45 @@ def hand_over(
         journal.append(connection, draft_of(connection, shop, job, writing.handed(handed), marks, handed.by), now())
 
 
-def keep(place: str, shop: Shop, job: str, happened: Sequence[Happened], writing: Writing) -> int:
+def keep(
+    place: str, shop: Shop, job: str, happened: Sequence[Happened], writing: Writing, zone: tzinfo | None = None
+) -> int:
     """Keep what happened, each in a transaction of its own, and each once: how many were not there before.
 
-    The same sent again under its key is not kept again. Raises UnansweredError for a key that came with something
-    else, and where the store cannot be written; what went before is kept.
+    The same sent again under its key is not kept again. A card that somebody says is wrong is questioned in the same
+    transaction; `zone` is the shop's own. Raises UnansweredError for a key that came with something else, and where
+    the store cannot be written; what went before is kept.
     """
     new = 0
     for one in happened:
         told = [one.what, one.step, one.name, one.part, one.typed, one.text, list(one.codes), one.to, one.undoes]
         request = Request(f"car {one.device}", one.key, job, canonical(told))
-        new += not once(place, request, partial(_append, shop, job, writing.happened(one), one)).again
+        new += not once(place, request, partial(_append, shop, job, writing, one, zone)).again
     return new
 
 
-def _append(shop: Shop, job: str, said: Said, one: Happened, connection: Connection) -> tuple[int, bytes]:
-    draft = draft_of(connection, shop, job, said, (), one.by)
+def _append(
+    shop: Shop, job: str, writing: Writing, one: Happened, zone: tzinfo | None, connection: Connection
+) -> tuple[int, bytes]:
+    draft = draft_of(connection, shop, job, writing.happened(one), (), one.by)
     files = (one.digest,) if one.digest else ()
     journal.append(connection, evolve(draft, attachments=files), now())
+    if questions_card(one):
+        _question(connection, shop, job, writing, one, zone)
     return 201, b""
+
+
+def _question(
+    connection: Connection, shop: Shop, job: str, writing: Writing, one: Happened, zone: tzinfo | None
+) -> None:
+    """Write into the card of its step that somebody says that it is wrong."""
+    told = folded(*writing.read(journal.entries(connection, job)))
+    at = None if told is None else told.at(one.step)
+    known = shop.written.jobs.get(job)
+    order = job if known is None else known.order_number or known.name
+    draft = None if at is None else questioned(connection, at.step, one, order, zone)
+    if draft is not None:
+        save_document(connection, "changed", draft, saving_now(one.by), writing.saved)
 
 
 def keep_photo(place: str, job: str, file: Path) -> str:

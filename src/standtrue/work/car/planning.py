@@ -7,20 +7,22 @@ from datetime import datetime, tzinfo
 from attrs import evolve
 
 from standtrue.model.asking import Asking
-from standtrue.model.job import Done, Job, Stands
+from standtrue.model.job import Done, Job, Stands, Waiting
 from standtrue.model.shop import Shop
-from standtrue.work.car.fold import AtCar
+from standtrue.work.car.fold import AtCar, AtStep
 from standtrue.work.plan.answer import PlanAnswer
 from standtrue.work.plan.plans import find_plan
 
 
 def from_here(job: Job, at: AtCar | None, zone: tzinfo | None = None) -> Job:
-    """The job as it stands: with what was done at the car, and where the car was left. `zone` is the shop's own."""
+    """The job as it stands: what was done at the car, what waits, where the car was left. `zone` is the shop's own."""
     if at is None:
         return job
     own = tuple(evolve(one, at=_local(one.at, zone)) for one in at.done)
     known = {one.what for one in own}
     done = tuple(sorted((*(d for d in job.done if d.what not in known), *own), key=_when))
+    waits = tuple(_waiting(one, zone) for one in at.waits)
+    job = evolve(job, waits=waits)
     left = at.stands
     if left is None or left.place is None:
         return evolve(job, done=done)
@@ -33,6 +35,13 @@ def plan_from_here(
 ) -> PlanAnswer:
     """The order of what is left. Raises UnansweredError as `find_plan` does."""
     return find_plan(shop, from_here(job, at, zone), alternatives=alternatives, asking=asking)
+
+
+def _waiting(one: AtStep, zone: tzinfo | None) -> Waiting:
+    """A step that was sent out or waits for a part, as a job has it."""
+    said = one.waits_since
+    since, by = ("", "") if said is None else (_local(said.at, zone), said.by)
+    return Waiting(one.step.operation, "sent out" if one.waits == "send out" else "part", since, by)
 
 
 def _when(one: Done) -> str:

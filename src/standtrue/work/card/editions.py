@@ -12,6 +12,13 @@ from standtrue.work.card.kept import Keeper, Write
 from standtrue.work.card.life import CardsAnswer, card_basis, named_card, refused
 from standtrue.work.needs.jobs import find_job_needs
 
+_NOT_NEWER = {
+    "draft": ("card-not-finished", "finish-card"),
+    "questioned": ("card-is-questioned", "have-card-read-again"),
+    "superseded": ("card-is-old", "use-newer-card"),
+}
+"""Why a card takes no other's place, by what it counts as."""
+
 
 def supersede(keeper: Keeper, shop: Shop, older: str, newer: str) -> CardsAnswer:
     """Write into both cards that one is the newer edition of the other; how they differ. Raises UnansweredError, and
@@ -22,8 +29,7 @@ def supersede(keeper: Keeper, shop: Shop, older: str, newer: str) -> CardsAnswer
     if one.sensor != other.sensor:
         raise refused("card-not-ready", "other-sensor", "name-older-card", value=other.name)
     if not other.source.usable:
-        what = "card-not-finished" if other.source.status == "draft" else "card-is-old"
-        remedy = "finish-card" if other.source.status == "draft" else "use-newer-card"
+        what, remedy = _NOT_NEWER[other.source.status]
         raise refused("card-not-ready", what, remedy, value=other.name)
     found = tuple(differences(one.fields, other.fields))
     new, old = keeper.document("procedure", other.name), keeper.document("procedure", one.name)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Mapping
 from pathlib import Path
 
 from standtrue.documents import Document, gather, load_text
 from standtrue.documents.card_fields import fields_of
 from standtrue.documents.procedure import ProcedureForm
-from standtrue.documents.rewriting import with_fields
+from standtrue.documents.rewriting import with_fields, without
 from standtrue.documents.second_reading import blank_reading
+from standtrue.documents.source import said_status
 from standtrue.model.basics import Fault
 from standtrue.model.card_fields import differences
 from standtrue.model.persons import same_person
@@ -52,6 +54,7 @@ def compare_readings(
     _check_ready(card)
     who = _check_reader(card, by)
     form, document = _reading_of(card, reading), reading
+    verified = {"status": "verified", "verified_by": who, "verified_on": on, "verified_digest": card.digest}
     found = tuple(differences(card.fields, fields_of(form, document.content)))
     basis = card_basis(shop, (card,))
     if found:
@@ -59,11 +62,26 @@ def compare_readings(
     own = keeper.document("procedure", card.name)
     if own.mark is None or card.digest != named_card(sound(gather([own])), card.name).digest:
         raise refused("file-changed", "card-changed-meanwhile", "try-again", file=own.file)
-    fields = {"status": "verified", "verified_by": who, "verified_on": on, "verified_digest": card.digest}
-    by_hand = ", ".join(f"{key} = {value}" for key, value in fields.items())
-    changes = [(("source", key), value) for key, value in fields.items()]
-    write = Write(own, lambda source, shown: with_fields(source, shown, changes), by_hand)
+    write = _write(own, {} if _invented(own) else verified, card)
     return keeper.write((write,), CardsAnswer((card,), basis, found, readings=True, by=who))
+
+
+def _write(own: Document, verified: Mapping[str, object], card: Procedure) -> Write:
+    """The card's document with who verified it; what was said against it before is settled by that."""
+    changes = [(("source", key), value) for key, value in verified.items()]
+    by_hand = ", ".join(f"{key} = {value}" for key, value in verified.items()) or "questioned"
+
+    def change(source: bytes, file: str) -> bytes:
+        now = with_fields(source, file, changes)
+        return without(now, file, ("source", "questioned")) if card.source.questioned else now
+
+    return Write(own, change, by_hand)
+
+
+def _invented(own: Document) -> bool:
+    """Whether a card says that it is for demonstration: that it stays, whoever read it."""
+    form = own.form
+    return isinstance(form, ProcedureForm) and said_status(form.source, form.demonstration) == "demonstration"
 
 
 def _check_ready(card: Procedure) -> None:
@@ -80,6 +98,8 @@ def _check_reader(card: Procedure, by: str | None) -> str:
         remedy = because("say-who", option="--by")
         raise UnansweredError([Fault("person-missing", because("nobody-reads"), "", "--by", "", remedy)])
     if not card.source.transcribed_by.strip():
+        if card.demonstration and card.source.status == "questioned":
+            return who
         raise refused("person-missing", "no-transcriber", "write-transcriber", value=card.name)
     if same_person(who, card.source.transcribed_by):
         what = because("reader-transcribed-it", by=card.source.transcribed_by)

@@ -31,7 +31,7 @@ WORDS = frozenset({"vehicles", "skills", "equipment", "after", "supports", "over
 
 TEXTS = frozenset(
     {"name", "what", "unit", "road", "weather", "title", "edition", "transcribed_by", "kind", "side", "method", "needs",
-     "anchor", "line", "status", "read_on", "transcribed_on", "units"}
+     "anchor", "line", "says", "code", "status", "read_on", "transcribed_on", "units"}
 )  # fmt: skip
 """Fields that are one text."""
 
@@ -42,6 +42,7 @@ NEW: Mapping[str, Mapping[str, Any]] = {
     "zones": {"name": "", "needs": "", "anchor": "", "box": ["", "", "", ""], "top": ""},
     "targets": {"name": "", "anchor": "", "at": ["", "", ""], "facing": ""},
     "conditions": {"what": ""},
+    "causes": {"says": ""},
 }
 """What can be added, with every blank that must be filled, empty: nothing is proposed that the source should say."""
 
@@ -128,7 +129,7 @@ def _put(there: Any, path: Path, value: Any) -> Any:
 
 
 def added(content: Content, where: str) -> dict[str, Any]:
-    """One more zone, target or condition. Raises UnansweredError for anything else."""
+    """One more zone, target, condition or cause. Raises UnansweredError for anything else."""
     if where not in NEW:
         raise no_such(where)
     return {where: [*content.get(where, ()), dict(NEW[where])]}

@@ -109,6 +109,11 @@ def take_up(source: bytes, file: str) -> bytes:
     return without_or_same(source, file, ("put_aside",))
 
 
+def car_left(at: str) -> Change:
+    """Its car went away; "" takes that back: it is here again."""
+    return tell({"left": at})
+
+
 def tell(fields: Mapping[str, object]) -> Change:
     """Set plain fields of the order, such as when it is promised; those that are empty are taken out."""
 

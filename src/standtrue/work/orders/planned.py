@@ -17,6 +17,7 @@ from standtrue.seal import Kept
 from standtrue.store.database import Store
 from standtrue.store.documents import latest_versions
 from standtrue.store.journal import append, documents_of, entries
+from standtrue.store.seeking import last_kept
 from standtrue.work.car.fold import AtCar, folded
 from standtrue.work.car.keeping import Entries as CarEntries
 from standtrue.work.car.keeping import Writing as CarWriting
@@ -89,7 +90,7 @@ def plan_marks(shop: Shop, job: Job) -> str:
         own = {"job": job.name, "vehicle": job.vehicle, "site": job.site}
         if mark.kind in ("lift", "procedure", "rules", "survey") or own.get(mark.kind) == mark.name:
             parts.append(f"{mark.kind}\t{mark.name}\t{mark.digest}")
-    here = f"{job.done!r}\t{job.stands!r}"
+    here = f"{job.done!r}\t{job.stands!r}\t{job.waits!r}"
     return sha256("\n".join([*sorted(parts), here]).encode()).hexdigest()
 
 
@@ -134,6 +135,12 @@ def entries_of(store: Store, jobs: Iterable[str], read: CarEntries) -> Mapping[s
     with store.reading() as connection:
         versions = {(one.kind, one.name): one.version for one in latest_versions(connection) if one.content is not None}
         return {job: _entries(connection, job, versions, read) for job in jobs}
+
+
+def last_kept_of(store: Store) -> Mapping[str, str]:
+    """When anything was last kept of each order of which anything was (UTC)."""
+    with store.reading() as connection:
+        return last_kept(connection)
 
 
 def _entries(connection: Connection, job: str, versions: Mapping[tuple[str, str], int], read: CarEntries) -> Entries:

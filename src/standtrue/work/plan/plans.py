@@ -30,6 +30,7 @@ from standtrue.work.plan.elsewhere import with_others
 from standtrue.work.plan.floors import find_floors
 from standtrue.work.plan.from_here import begun_notes, from_here, late_calls
 from standtrue.work.plan.moves import GUIDED, PUSHING, Paths
+from standtrue.work.plan.operations import Draft
 from standtrue.work.plan.ordered import Ordered
 from standtrue.work.plan.question import JobQuestion
 from standtrue.work.plan.stances import TRAVEL_S
@@ -50,13 +51,21 @@ def find_plan(shop: Shop, job: Job, *, alternatives: bool = True, asking: Asking
     if faults:
         raise UnansweredError(dict.fromkeys(faults))
     begun = from_here(needs, site, late_calls(shop, job))
-    drafts = begun.drafts
+    drafts = tuple(_held_up(draft, job) for draft in begun.drafts)
     if job.drivable in {one.what for one in begun.done}:
         needs = evolve(needs, job=evolve(job, drivable="yes"))
     floors = find_floors(shop, site, needs, begun.cards, asking)
     question = JobQuestion(needs, site, drafts, Paths(site, needs.vehicle), floors, asking, clock_of(site, job), begun)
     ordered, others, limits = _worked_out(question, alternatives)
     return _told(question, shop.touched, ordered, others, limits)
+
+
+def _held_up(draft: Draft, job: Job) -> Draft:
+    """An operation, ruled out where it waits for a part or is sent out."""
+    waiting = next((one for one in job.waits if one.what == draft.name), None)
+    if waiting is None:
+        return draft
+    return evolve(draft, ruled_out_by=(because("is-sent-out" if waiting.kind == "sent out" else "waits-for-a-part"),))
 
 
 def tell_otherwise(answer: PlanAnswer, chosen: Alternative) -> PlanAnswer:

@@ -17,16 +17,28 @@ from standtrue.needs import Need
 from standtrue.work.car.fold import AtCar
 from standtrue.work.orders.planned import PlannedStep
 from standtrue.work.plan.clock import promise_of
-from standtrue.work.today.values import Order, Person, Progress, Row, State, Today, Wait
+from standtrue.work.today.values import Order, Person, Progress, Row, State, Today, Wait, WaitKind
 
-UNREAD = "transcribed"
-"""The status of a card that one person has read, and no second."""
+UNREAD = ("transcribed", "questioned")
+"""What a card counts as that a second person must read: for the first time, or again since it is said to be wrong."""
 
 
-def find_today(orders: Iterable[Order], people: Sequence[str], now: datetime) -> Today:
-    """The day at `now`, the shop's own time without a zone."""
+QUIET = timedelta(days=30)
+"""So long after the last that was heard of an order it is counted on Today and not told."""
+
+
+def find_today(orders: Iterable[Order], people: Sequence[str], now: datetime, quiet: int = 0) -> Today:
+    """The day at `now`, the shop's own time without a zone. `quiet`: so many orders are left out (`is_quiet`)."""
     rows = sorted((_row(order, now) for order in orders), key=_rank)
-    return Today(now, tuple(rows), tuple(_person(name, rows) for name in people))
+    return Today(now, tuple(rows), tuple(_person(name, rows) for name in people), quiet)
+
+
+def is_quiet(job: Job, last_kept: str, now: datetime) -> bool:
+    """Whether nothing was heard of an order for `QUIET`: it came, and was promised, before that, and nothing was kept
+    of it since. `last_kept` is when anything was ("": never), `now` the shop's own time without a zone."""
+    moments = [moment[: len("2026-03-02T00:00:00")] for moment in (job.arrives, job.promised, last_kept) if moment]
+    known = bool(job.arrives or job.promised)
+    return known and all(datetime.fromisoformat(moment) < now - QUIET for moment in moments)
 
 
 def progress_of(job: Job, at: AtCar | None = None) -> Progress:
@@ -35,8 +47,8 @@ def progress_of(job: Job, at: AtCar | None = None) -> Progress:
     place, on = (None, "") if job.stands is None else (job.stands.place, job.stands.on)
     hand = None if at is None else at.current
     if hand is None or hand.holder is None or not hand.step.operation:
-        return Progress(job.done, at=place, on=on)
-    return Progress(job.done, hand.step.operation, hand.holder[1], place, on)
+        return Progress(job.done, at=place, on=on, waits=job.waits)
+    return Progress(job.done, hand.step.operation, hand.holder[1], place, on, job.waits)
 
 
 def _row(order: Order, now: datetime) -> Row:
@@ -49,9 +61,10 @@ def _row(order: Order, now: datetime) -> Row:
     if job.put_aside.en or job.put_aside.es:
         return Row(order, "aside", here, arrives=arrives, promise=promise)
     cures = tuple(_cures(order, now))
-    finished = bool(steps) and not left
+    away = tuple(_away(order))
+    finished = bool(steps) and not left and not away
     begun = here and left and not cures and (order.progress.in_hand or _begins(left[0]) <= now)
-    waits = (*_waits(order, left, here, arrives, now), *cures)
+    waits = (*_waits(order, left, here, arrives, now), *cures, *away)
     if promise is not None and promise.at <= now and not finished and not any(w.urgency == "late" for w in waits):
         waits = (
             Wait("step", "late", _titles(order, left[:1]), promise.at, promise.at, who=left[0].people if left else ()),
@@ -60,7 +73,7 @@ def _row(order: Order, now: datetime) -> Row:
     at, on = _stands(order, steps)
     return Row(
         order,
-        _state(waits, finished=finished, cures=bool(cures), begun=bool(begun)),
+        _state(waits, finished=finished, cures=bool(cures or away), begun=bool(begun)),
         here,
         waits,
         left[0] if begun else None,
@@ -97,7 +110,7 @@ def _waits(
     else:
         if planned.changed:
             yield Wait("plan again", "decide", tuple(Ref(kind, name) for kind, name in planned.changed))
-        if not left and planned.steps:
+        if not left and planned.steps and not order.progress.waits:
             yield _after(order)
             return
         if here and left and (ends := left[0].ends) is not None and ends[1] < now:
@@ -112,12 +125,12 @@ def _of_needs(
     if needs is None:
         return
 
-    def wait(kind: str, what: Sequence[Title], operations: Iterable[str]) -> Wait:
+    def wait(kind: WaitKind, what: Sequence[Title], operations: Iterable[str]) -> Wait:
         by = _first(left, operations)
         late = by is not None and by <= now
         if by is None and not here:
             by = arrives
-        return Wait(kind, "late" if late else "decide", tuple(what), by, by if late else None)  # type: ignore[arg-type]
+        return Wait(kind, "late" if late else "decide", tuple(what), by, by if late else None)
 
     if needs.open_questions:
         yield wait("decide", [question.event for question in needs.open_questions], ())
@@ -126,7 +139,7 @@ def _of_needs(
         yield wait("look", [need.ref for need in look], [key for need in look for key in _operations(need)])
     if planned is not None and not planned.changed and planned.undone:
         yield wait("not done", [title_of(order, name) for name in planned.undone], ())
-    unread = [card for card in order.cards if card.source.status == UNREAD]
+    unread = [card for card in order.cards if card.source.status in UNREAD]
     if unread:
         names = dict.fromkeys(card.name for card in unread)
         yield wait("reader", [Ref("procedure", name) for name in names], [card.key for card in unread])
@@ -160,9 +173,17 @@ def _cures(order: Order, now: datetime) -> Iterator[Wait]:
             yield Wait("cure", "time", (Ref("work", made.name),), since=begun, until=(low, high))
 
 
+def _away(order: Order) -> Iterator[Wait]:
+    """What was sent out, or waits for a part, since somebody said so."""
+    for one in order.progress.waits:
+        kind: WaitKind = "out" if one.kind == "sent out" else "part"
+        since = datetime.fromisoformat(one.since) if one.since else None
+        yield Wait(kind, "time", (title_of(order, one.what),), since=since)
+
+
 def _left(steps: Sequence[PlannedStep], progress: Progress) -> tuple[PlannedStep, ...]:
-    """The operations that are left, in order: what somebody said is done is done."""
-    done = {one.what for one in progress.done}
+    """The operations that are left, in order: what somebody said is done is done, and what waits is nobody's to do."""
+    done = {one.what for one in progress.done} | {one.what for one in progress.waits}
     left = [s for s in steps if s.operation is not None and s.kind != "wait" and s.operation not in done]
     return tuple(sorted(left, key=lambda step: step.operation != progress.in_hand))
 

@@ -8,16 +8,19 @@ from typing import Literal
 from attrs import field, frozen
 
 from standtrue.model.basics import Place
-from standtrue.model.job import Done, Job
+from standtrue.model.job import Done, Job, Waiting
 from standtrue.model.order import Title
 from standtrue.model.procedure import Procedure
 from standtrue.needs import NeedsAnswer
 from standtrue.work.orders.planned import Moments, Planned, PlannedStep
 from standtrue.work.plan.clock import Late, Promise
 
-WaitKind = Literal["plan", "plan again", "decide", "look", "not done", "reader", "step", "sign", "cure", "owner"]
+WaitKind = Literal[
+    "plan", "plan again", "decide", "look", "not done", "reader", "step", "sign", "cure", "owner", "out", "part"
+]
 """What an order waits for: a plan, a new one, a decision, somebody who looks, a way to do what is not done here, a
-second reader of a card, a step that should be done by now, a signature; an adhesive or paint; whoever fetches it."""
+second reader of a card, a step that should be done by now, a signature; an adhesive or paint; whoever fetches it; what
+was sent out, or a part that did not come yet."""
 
 Urgency = Literal["late", "decide", "time"]
 """Somebody must do something and should have; somebody must; nobody need do anything."""
@@ -27,13 +30,15 @@ State = Literal["late", "decide", "time", "now", "done", "planned", "aside"]
 
 @frozen
 class Progress:
-    """How far an order has come at the car: what is done, which operation is in hand and by whom, where the car is."""
+    """How far an order has come at the car: what is done, which operation is in hand and by whom, where the car is,
+    what waits."""
 
     done: tuple[Done, ...] = ()
     in_hand: str = ""
     by: str = ""
     at: Place | None = None
     on: str = ""
+    waits: tuple[Waiting, ...] = ()
 
 
 @frozen(eq=False)
@@ -115,11 +120,13 @@ class Person:
 
 @frozen(eq=False)
 class Today:
-    """The day: orders in the order in which somebody must care, late first."""
+    """The day: orders in the order in which somebody must care, late first. `quiet`: so many of which nothing was heard
+    for long are counted only."""
 
     now: datetime
     rows: tuple[Row, ...]
     people: tuple[Person, ...] = ()
+    quiet: int = 0
 
     def of(self, *states: State) -> tuple[Row, ...]:
         return tuple(row for row in self.rows if row.state in states)

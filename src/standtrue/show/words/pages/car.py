@@ -7,7 +7,7 @@ from datetime import datetime
 
 from standtrue.drive.question.answer import Gear
 from standtrue.drive.question.answer import Leg as Way
-from standtrue.model.reason import Length, Quantity, Ref
+from standtrue.model.reason import Length, Quantity, Reason, Ref
 from standtrue.show.words.catalog import N_
 from standtrue.show.words.days import of_day
 from standtrue.show.words.drive import leg_words
@@ -23,7 +23,7 @@ STOP_WORDS: Mapping[str, tuple[str, str]] = {
     ),
     "card wrong": (
         N_("The card is wrong"),
-        N_("Say what is wrong: nothing more is calibrated by it until two people have read it again."),
+        N_("Say what is wrong: nothing is calibrated by it, at any car, until a second person has read it again."),
     ),
     "signed wrong": (
         N_("Something signed is wrong"),
@@ -118,6 +118,21 @@ def all_done(reader: Reader) -> tuple[str, str, str]:
         reader.say("No. Every step is done."),
         reader.say("To the record"),
     )
+
+
+def waits_still(what: str, kind: str, reader: Reader) -> tuple[str, str]:
+    """A step that was sent out or waits for a part: that it does, and the button once that is over."""
+    if kind == "send out":
+        return reader.say("Yes: {what} is sent out.", what=what), reader.say("It is back: {what}", what=what)
+    return reader.say("Yes: {what} waits for a part.", what=what), reader.say("The part is here: {what}", what=what)
+
+
+def plan_from_here(reader: Reader) -> str:
+    return reader.say("Plan from here")
+
+
+def plan_from_here_told(reader: Reader) -> str:
+    return reader.say("What is left now, from where the car stands. It is handed over at once.")
 
 
 def done_question(reader: Reader) -> str:
@@ -338,8 +353,26 @@ def net_words(reader: Reader) -> Mapping[str, str]:
         "many": reader.say_n(
             "{n} entry kept here, sent later, once", "{n} entries kept here, sent later, once", 2, n="{n}"
         ),
+        "others": others_words(reader),
         "refused": reader.say("The shop's machine did not take {n} of what was typed. It is still kept here.", n="{n}"),
     }
+
+
+def others_words(reader: Reader) -> str:
+    """What the strip says of what somebody else typed on this device; `{n}` and `{who}` are filled by the page."""
+    return reader.say("{n} of what was typed here is kept for {who}, until {who} signs in.", n="{n}", who="{who}")
+
+
+def card_question(reader: Reader) -> str:
+    return reader.say("What stands against the card?")
+
+
+def card_told(reader: Reader) -> str:
+    return reader.say("No car is calibrated by this card as it is. What was read at the car is kept.")
+
+
+def card_do(what: Reason, reader: Reader) -> str:
+    return reader.say("What to do: {what}.", what=what)
 
 
 def wait_words(reader: Reader) -> tuple[str, str, str]:

@@ -276,6 +276,11 @@ def failed_kept(reader: Reader) -> str:
 
 
 def causes_heading(reader: Reader) -> str:
+    return reader.say("Why it may not finish, by the card")
+
+
+def look_heading(reader: Reader) -> str:
+    """Of a card that names no causes."""
     return reader.say("What the card asks for, to look at first")
 
 
@@ -303,10 +308,6 @@ def waiting(kind: str, reader: Reader) -> tuple[str, str, str]:
     if kind == "send out":
         return question, reader.say("It is sent out."), reader.say("It is back: go on")
     return question, reader.say("It waits for a part."), reader.say("The part is here: try again")
-
-
-def plan_from_here(reader: Reader) -> str:
-    return reader.say("Plan from here")
 
 
 def photo_question(reader: Reader) -> str:

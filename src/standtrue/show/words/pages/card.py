@@ -24,6 +24,7 @@ DRIVE = N_(
     "{weather}, with {people} people."
 )
 CONDITION = N_("{what}, from {low} to {high} {unit}.")
+CAUSE = N_("{says}; the tool then shows {code}.")
 ZONES: Mapping[str, str] = {
     "box": N_(
         "From {x0} to {x1} ahead of {anchor}, from {y0} to the right to {y1} to the left, between {bottom} and {top} "
@@ -88,6 +89,8 @@ LABELS: Mapping[str, str] = {
     "weather": N_("weather"),
     "what": N_("what is checked"),
     "unit": N_("unit"),
+    "says": N_("why it may not finish"),
+    "code": N_("its code, if it has one"),
     "low": N_("at least"),
     "high": N_("at most"),
     "anchor": N_("measured from"),
@@ -116,6 +119,7 @@ ADD: Mapping[str, str] = {
     "zones": N_("Add a zone"),
     "targets": N_("Add a target"),
     "conditions": N_("Add a condition"),
+    "causes": N_("Add a cause"),
 }
 
 
@@ -129,6 +133,7 @@ class CardWords:
     zones: str
     targets: str
     conditions: str
+    causes: str
     drive: str
     remove: str
     undo: str
@@ -160,6 +165,7 @@ def card_words(reader: Reader) -> CardWords:
         zones=reader.say("Zones"),
         targets=reader.say("Targets"),
         conditions=reader.say("Conditions"),
+        causes=reader.say("Why it may not finish"),
         drive=reader.say("The drive"),
         remove=reader.say("Take it out"),
         undo=reader.say("Undo"),

@@ -102,6 +102,13 @@ def aside_words(why: str, reader: Reader) -> str:
     return reader.say("Put aside: {why}", why=why)
 
 
+def left_words(at: str, reader: Reader) -> str:
+    """When its car went away."""
+    if len(at) <= len("2026-03-02"):
+        return reader.say("Its car left on {day}.", day=at)
+    return reader.say("Its car left: {when}.", when=moment_words(datetime.fromisoformat(at), reader, dated=True))
+
+
 def hand_words(to: str, reader: Reader) -> str:
     """The button that hands it over."""
     return reader.say("Hand to {to}", to=to) if to else reader.say("Hand to the technician")
@@ -210,9 +217,9 @@ def second_reader(reader: Reader) -> str:
 def not_verified(card: str, by: str, reader: Reader) -> str:
     """What hangs on the card being read again."""
     if not by:
-        return reader.say("Nothing is calibrated by the card {card} until a second person has read it.", card=card)
+        return reader.say("The card {card} waits for a second person to read it from its source.", card=card)
     return reader.say(
-        "Nothing is calibrated by the card {card} until a second person has read it: before {by} at the earliest.",
+        "The card {card} waits for a second person to read it from its source: before {by} at the earliest.",
         card=card,
         by=by,
     )

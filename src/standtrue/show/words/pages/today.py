@@ -49,11 +49,13 @@ NOTES: Mapping[WaitKind, str] = {
     "decide": N_("No rule knows what was done to it: {what}."),
     "look": N_("Somebody must look first: {what}."),
     "not done": N_("Not done here: {what}."),
-    "reader": N_("Its card {what} was read by one person. Nothing is calibrated by it until a second has read it."),
+    "reader": N_("Its card {what} waits for a second person to read it from its source."),
     "step": N_("Planned to be done by now, and nobody says that it is: {what}."),
     "sign": N_("Every step is done. It is not signed off."),
     "cure": N_("It cures or dries: {what}. Nobody needs to do anything."),
     "owner": N_("Done and signed. It waits to be fetched."),
+    "out": N_("Sent out: {what}. It is done on once it is back."),
+    "part": N_("It did not finish, and waits for a part: {what}."),
 }
 """What is said of each thing that an order waits for."""
 
@@ -151,6 +153,10 @@ def who_words(wait: Wait, reader: Reader, *, decides: bool) -> str:
         return reader.say("waits for time")
     if wait.kind == "owner":
         return reader.say("waits for its owner")
+    if wait.kind == "part":
+        return reader.say("waits for a part")
+    if wait.kind == "out":
+        return reader.say("waits for what was sent out")
     if wait.kind == "reader":
         return reader.say("waits for a second reader")
     if wait.who:
@@ -183,8 +189,11 @@ def state_words(row: Row, title: str, reader: Reader) -> str:
     if row.state == "now":
         return title
     if row.state == "time":
-        cure = next(wait for wait in row.waits if wait.kind == "cure")
-        return reader.say("{what} cures", what=cure.what)
+        cure = next((wait for wait in row.waits if wait.kind == "cure"), None)
+        if cure is not None:
+            return reader.say("{what} cures", what=cure.what)
+        away = next(wait for wait in row.waits if wait.kind in ("out", "part"))
+        return reader.say("sent out") if away.kind == "out" else reader.say("waits for a part")
     if row.state == "done":
         return reader.say("done")
     if row.state == "decide":
@@ -290,6 +299,17 @@ def group_words(key: str, n: int, reader: Reader) -> str:
         "coming": reader.say("Coming, {n}", n=n),
     }
     return parts[key]
+
+
+def quiet_words(n: int, reader: Reader) -> str:
+    """Orders of which nothing was heard for long."""
+    return reader.say_n(
+        "{n} order of which nothing was heard for 30 days is not told here. Say on its page that its car left, or find "
+        "it by number.",
+        "{n} orders of which nothing was heard for 30 days are not told here. Say on the page of each that its car "
+        "left, or find it by number.",
+        n,
+    )
 
 
 def orders_words(n: int, reader: Reader) -> str:

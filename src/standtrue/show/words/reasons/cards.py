@@ -43,6 +43,8 @@ FIELDS: Mapping[str, str] = {
     "low": N_("the least"),
     "high": N_("the most"),
     "unit": N_("unit"),
+    "says": N_("what it is"),
+    "code": N_("code"),
     "name": N_("name"),
     "needs": N_("what it needs"),
     "anchor": N_("measured from"),
@@ -69,11 +71,12 @@ ITEMS: Mapping[str, str] = {
     "targets": N_("target {name}, {field}"),
     "variants": N_("variant {name}, {field}"),
     "conditions": N_("condition {name}, {field}"),
+    "causes": N_("cause {name}, {field}"),
     "positions": N_("position {name}, {field}"),
 }
 """A field of one of several."""
 
-TERMS = (N_("each"), N_("plates"), N_("draft"), N_("superseded"))
+TERMS = (N_("each"), N_("plates"), N_("draft"), N_("questioned"), N_("superseded"))
 
 
 def _field(reason: Reason, reader: Reader) -> str:
@@ -104,6 +107,15 @@ def _superseded(reason: Reason, reader: Reader) -> str:
     if not newer:
         return reader.say(N_("the card {card} is superseded by a newer edition"), card=reason["card"])
     return reader.say(N_("the card {card} is superseded by {newer}"), card=reason["card"], newer=newer)
+
+
+def _questioned(reason: Reason, reader: Reader) -> str:
+    """Who says that a card is wrong, and what is: as far as it is known."""
+    if not reason["by"]:
+        return reader.say(N_("the card {card} is questioned"), card=reason["card"])
+    if not reason["says"]:
+        return reader.say(N_("{by} says that the card {card} is wrong"), **dict(reason.values))
+    return reader.say(N_("{by} says that the card {card} is wrong: {says}"), **dict(reason.values))
 
 
 def _changed(reason: Reason, reader: Reader) -> str:
@@ -162,8 +174,10 @@ SENTENCES: Sentences = {
     "card-short": N_("the card {card} is not verified: {why}"),
     "card-draft": N_("the card {card} is a draft"),
     "card-superseded": _superseded,
+    "card-questioned": _questioned,
     "finish-card": N_('finish it from the maker\'s source, and write status = "transcribed"'),
     "use-newer-card": N_("use the newer edition"),
+    "have-card-read-again": N_("let a second person read it again from its source"),
     "card-changed": _changed,
     "card-new": N_("the card {card} was not used when the job was planned: plan again"),
     "card-gone": N_("planned with the card {card}, which is not used any more: plan again"),
@@ -189,6 +203,7 @@ SENTENCES: Sentences = {
     "reader-transcribed-it": N_("{by} transcribed it: a second person must read it"),
     "ask-somebody-else": N_("Let somebody else read it, or write more of both names if they are two persons."),
     "card-not-finished": N_("it is a draft"),
+    "card-is-questioned": N_("somebody says that it is wrong"),
     "card-is-old": N_("it is superseded by a newer edition"),
     "card-is-invented": N_("it is invented: there is no source to read it from"),
     "read-the-newer": N_("Read the newer edition a second time."),

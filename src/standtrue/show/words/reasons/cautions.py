@@ -49,8 +49,8 @@ SENTENCES: Sentences = {
         "suit; obey traffic law before any drive procedure, and let a second person watch the tool."
     ),
     "unusable-card": N_(
-        "A card used here is a draft, or superseded by a newer edition: do not calibrate a car by it. It may serve to "
-        "look ahead."
+        "A card used here is a draft, is said to be wrong, or is superseded by a newer edition: do not calibrate a car "
+        "by it. It may serve to look ahead."
     ),
     "unverified-card": N_(
         "A card used here was not verified by a second person: compare it with the vehicle maker's current "
@@ -74,7 +74,7 @@ CALLED_WHEN: Mapping[Fact, str] = {
     Fact.OPEN_DOOR: N_("a door must stand open"),
     Fact.ROAD_TEST: N_("the car is driven on the road"),
     Fact.UNVERIFIED_CARD: N_("a card was not verified by a second person"),
-    Fact.UNUSABLE_CARD: N_("a card is a draft, or superseded by a newer edition"),
+    Fact.UNUSABLE_CARD: N_("a card is a draft, is said to be wrong, or is superseded by a newer edition"),
     Fact.DEMONSTRATION: N_("demonstration data was used"),
     Fact.OVERLOAD: N_("the car is heavier than the lift or an axle of it may carry"),
     Fact.UNKNOWN_MASS: N_("the car's mass or the lift's capacity is not known"),

@@ -114,6 +114,8 @@ SENTENCES: Sentences = {
     "car-not-drivable": N_("the car cannot be driven on the road"),
     "no-order-found": N_("no order was found in which it can be done"),
     "no-way-to-place": N_("no way was found to or from where it can be done"),
+    "is-sent-out": N_("it is sent out, and not back yet"),
+    "waits-for-a-part": N_("it did not finish, and waits for a part"),
     "nothing-to-scan-after": N_("nothing is done here that a scan could look at"),
     "sent-out": _sent_out,
     "follows-left-out": N_("it comes after what cannot be done here: {operations}"),

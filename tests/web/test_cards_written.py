@@ -13,7 +13,7 @@ from playwright.sync_api import Browser, expect
 from standtrue.documents import load_text
 from standtrue.web.app import make_app
 from standtrue.web.state import State
-from standtrue.work.card.writing import filled, value_of
+from standtrue.work.drafts.blanks import filled, value_of
 from web_fixtures import client_of, new_state, serving, visiting
 
 NAME = "side camera board"

@@ -21,7 +21,10 @@ from standtrue.web.roles import require
 from standtrue.web.state import reader_of, state_of, visitor_of
 from standtrue.work.card import writing
 from standtrue.work.card.kept import Keeper
+from standtrue.work.drafts.blanks import Changing, added, filled, without
 from standtrue.work.drafts.draft import Draft, draft_of
+from standtrue.work.drafts.drafting import begin as begin_draft
+from standtrue.work.drafts.drafting import change_draft, keep_document, step_draft, unwanted
 from standtrue.work.exchange.saving import StaleError
 
 router = APIRouter()
@@ -40,7 +43,7 @@ def begin(request: Request, name: Name, title: Name) -> Response:
         raise RefusedError("not-found")
     units = NEW_UNITS[reader_of(request).units]
     if state.served.read().version("procedure", said) is None:
-        writing.begin(state.served, writing.new_card(said, " ".join(title.split()), units, _who(request)))
+        begin_draft(state.served, writing.new_card(said, " ".join(title.split()), units, _who(request)))
     return RedirectResponse(_address(said), 303)
 
 
@@ -61,7 +64,7 @@ def kept(request: Request, name: str, car: str = "") -> Response:
     """Save the card."""
     state, reader = state_of(request), reader_of(request)
     try:
-        writing.keep_card(state.served, name, _who(request), lambda one: said_of(of_saved_alone(one)))
+        keep_document(state.served, writing.KIND, name, _who(request), lambda one: said_of(of_saved_alone(one)))
     except UnansweredError as error:
         told = fault_words(error.faults, reader)
         return _shown(request, _draft(request, writing.KIND, name), name, car, told, 422)
@@ -74,7 +77,7 @@ def kept(request: Request, name: str, car: str = "") -> Response:
 def back(request: Request, name: str) -> Response:
     """Back to the card as it was kept."""
     state = state_of(request)
-    writing.unwanted(state.served, writing.KIND, name)
+    unwanted(state.served, writing.KIND, name)
     there = state.served.read().version("procedure", name) is not None
     return RedirectResponse(_address(name) if there else "/cards", 303)
 
@@ -83,7 +86,7 @@ def back(request: Request, name: str) -> Response:
 def second(request: Request, name: str, by: str = "", car: str = "") -> HTMLResponse:
     """A second reading as it is written: nothing of the first is shown."""
     key = _reading_key(request, name, by)
-    writing.begin(state_of(request).served, writing.new_reading(name, NEW_UNITS[reader_of(request).units]), key)
+    begin_draft(state_of(request).served, writing.new_reading(name, NEW_UNITS[reader_of(request).units]), key)
     return _shown(request, _draft(request, writing.READING, key), name, car, by=by)
 
 
@@ -115,10 +118,10 @@ def _changed(
     do = fields.pop("do", "")
     try:
         if do in ("undo", "redo"):
-            writing.step_card(state.served, *of, Draft.undone if do == "undo" else Draft.redone)
+            step_draft(state.served, *of, Draft.undone if do == "undo" else Draft.redone)
         else:
             change = _change(do, fields)
-            writing.change_card(state.served, of, change, do, _who(request), state.now())
+            change_draft(state.served, of, change, do, _who(request), state.now())
     except UnansweredError as error:
         return _shown(request, _draft(request, *of), name, car, fault_words(error.faults, reader), 422, by=by or "")
     if by is None:
@@ -127,16 +130,16 @@ def _changed(
     return RedirectResponse(f"/cards/second/{quote(name, safe='')}?{asked}", 303)
 
 
-def _change(do: str, fields: dict[str, str]) -> writing.Changing:
+def _change(do: str, fields: dict[str, str]) -> Changing:
     """What a form asks for. Raises RefusedError for what is none."""
     number = int(fields.get("number", "0")) if fields.get("number", "0").isdigit() else 0
     where = fields.get("where", "")
-    ways: dict[str, writing.Changing] = {
-        "fill": lambda content: writing.filled(content, fields),
-        "add": lambda content: writing.added(content, where),
-        "remove": lambda content: writing.without(content, where, number),
+    ways: dict[str, Changing] = {
+        "fill": lambda content: filled(content, fields),
+        "add": lambda content: added(content, where, writing.NEW),
+        "remove": lambda content: without(content, where, number),
         "way": lambda content: writing.another_way(content, number, fields.get("way", "")),
-        "finish": lambda content: writing.filled(content, {"source.status": "transcribed"}),
+        "finish": lambda content: filled(content, {"source.status": "transcribed"}),
     }
     if do not in ways:
         raise RefusedError("not-found")

@@ -21,18 +21,11 @@ from standtrue.web.pages import page
 from standtrue.web.problems import RefusedError
 from standtrue.web.roles import require
 from standtrue.web.state import reader_of, state_of, visitor_of
+from standtrue.work.drafts.drafting import keep_document, step_draft, unwanted
 from standtrue.work.exchange.saving import StaleError
 from standtrue.work.floor.asks import MOST_ALONG, Asked, Held, along, askable, fitting, helped, moved_by, site_of
 from standtrue.work.floor.edits import DOINGS
-from standtrue.work.floor.floors import (
-    Edit,
-    draft_of_floor,
-    edit_floor,
-    keep_floor,
-    redo_floor,
-    undo_floor,
-    unwanted_floor,
-)
+from standtrue.work.floor.floors import SITE, Draft, Edit, draft_of_floor, edit_floor
 
 router = APIRouter()
 
@@ -89,7 +82,7 @@ def _edited(request: Request, site: str, wanted: Wanted, filled: dict[str, str])
     do = filled.pop("do", "")
     try:
         if do in ("undo", "redo"):
-            (undo_floor if do == "undo" else redo_floor)(state.served, site)
+            step_draft(state.served, SITE, site, Draft.undone if do == "undo" else Draft.redone)
         else:
             asked = _edit_of(do, filled)
             _, name = edit_floor(state.served, site, asked, _who(request), state.now(), reader.units)
@@ -124,7 +117,7 @@ def kept(request: Request, site: str, wanted: Want) -> Response:
     """Save the floor as it is drawn."""
     state, reader = state_of(request), reader_of(request)
     try:
-        keep_floor(state.served, site, _who(request), lambda one: said_of(of_saved_alone(one)))
+        keep_document(state.served, SITE, site, _who(request), lambda one: said_of(of_saved_alone(one)))
     except UnansweredError as error:
         return _shown(request, site, wanted, fault_words(error.faults, reader), 422)
     except StaleError:
@@ -135,7 +128,7 @@ def kept(request: Request, site: str, wanted: Want) -> Response:
 @router.post("/draw/{site}/back", include_in_schema=False, dependencies=DRAWS)
 def back(request: Request, site: str, wanted: Want) -> Response:
     """Back to the floor as it was kept."""
-    unwanted_floor(state_of(request).served, site)
+    unwanted(state_of(request).served, SITE, site)
     return RedirectResponse(f"/draw/{quote(site, safe='')}?{wanted.query}", 303)
 
 

@@ -22,6 +22,9 @@ from standtrue.store.drafts import drop_draft, keep_draft, read_draft
 from standtrue.work.exchange.saving import Change, change_as_said
 from standtrue.work.served import Read, Served
 
+SHAPE = 1
+"""The version of the shape in which a draft is kept."""
+
 MOST_STEPS = 200
 """So many changes can be undone."""
 
@@ -121,7 +124,7 @@ def draft_within(connection: Connection, read: Read, kind: str, name: str) -> Dr
 def keep(connection: Connection, draft: Draft) -> None:
     """Keep a draft that was changed; one that holds nothing and cannot be redone is let go."""
     if draft.steps or not draft.seen:
-        text = json.dumps(asdict(draft), ensure_ascii=False, default=str)
+        text = json.dumps({"shape": SHAPE, **asdict(draft)}, ensure_ascii=False, default=str)
         keep_draft(connection, draft.kind, draft.name, text)
     else:
         let_go(connection, draft.kind, draft.name)
@@ -160,5 +163,6 @@ def _as_saved(read: Read, kind: str, name: str) -> Draft | None:
 
 def _loaded(text: str) -> Draft:
     told = json.loads(text)
+    assert told.pop("shape") == SHAPE  # there is no other yet
     steps = tuple(Done(**step) for step in told.pop("steps"))
     return Draft(**told, steps=steps)

@@ -10,7 +10,8 @@ from pydantic import Field
 from standtrue.model.basics import Place
 from standtrue.model.job import Done
 from standtrue.model.order import StepKind
-from standtrue.show.answers.parts import Shape, StanceShape, rounded, stance_told
+from standtrue.show.answers.parts import Coded, Shape, StanceShape, coded_or_none, rounded, stance_told
+from standtrue.show.answers.uncoded import uncoded
 from standtrue.work.car.happened import Happened, What
 from standtrue.work.car.steps import CarStep, Handed, Leg
 
@@ -47,6 +48,7 @@ class CarStepShape(Shape):
     legs: list[CarLegShape]
     driven: bool
     nearest: NearestShape | None
+    change: Coded | None = Field(default=None, description="What of the room must be changed before anything else.")
     seconds: tuple[float, float]
 
 
@@ -139,6 +141,7 @@ def _step(one: CarStep) -> CarStepShape:
         legs=[_leg(leg) for leg in one.legs],
         driven=one.driven,
         nearest=None if near is None else NearestShape(kind=near[0], name=near[1], separation_m=rounded(near[2])),
+        change=coded_or_none(one.change),
         seconds=one.span_s,
     )
 
@@ -175,6 +178,7 @@ def _step_again(told: CarStepShape) -> CarStep:
         ),
         driven=told.driven,
         nearest=None if near is None else (near.kind, near.name, near.separation_m),
+        change=None if told.change is None else uncoded(told.change),
         span_s=told.seconds,
     )
 

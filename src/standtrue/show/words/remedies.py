@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import Any
 
 from standtrue.model.fits import Fits
-from standtrue.model.reason import Length, Ref
+from standtrue.model.reason import Angle, Length, Reason, Ref
 from standtrue.place.change.remedies import Remedies, Remedy
 from standtrue.place.question.answer import Answer
 from standtrue.show.words.catalog import N_
@@ -47,13 +48,19 @@ def remedies_words(remedies: Remedies, answer: Answer, reader: Reader) -> list[s
 
 def remedy_words(remedy: Remedy, reader: Reader) -> str:
     """A remedy as one would tell a builder: `move the bench 201 mm toward the back`."""
-    said = _change(remedy, reader)
+    amount, way = Length(remedy.least_m or 0.0), Angle(remedy.direction_rad or 0.0)
+    said = _change(remedy.thing, remedy.action, remedy.subject.kind, amount, way, reader)
     if not remedy.exact:
-        way = remedy.action == "move" and remedy.kind != "wall"
-        said = reader.say(_SHORTER if way else _LESS, change=said)
-    if _may_carry_the_building(remedy):
-        return engineer_first(said, reader)
-    return said
+        some = remedy.action == "move" and remedy.kind != "wall"
+        said = reader.say(_SHORTER if some else _LESS, change=said)
+    return engineer_first(said, reader) if _may_carry_the_building(remedy.action, remedy.kind) else said
+
+
+def change_first(reason: Reason, reader: Reader) -> str:
+    """A change that a plan takes to be made, as whoever makes it is told."""
+    values: dict[str, Any] = dict(reason.values)
+    said = _change(values["thing"], values["action"], values["subject"], values["amount"], values["way"], reader)
+    return engineer_first(said, reader) if _may_carry_the_building(values["action"], values["kind"]) else said
 
 
 def engineer_first(change: str, reader: Reader) -> str:
@@ -61,29 +68,27 @@ def engineer_first(change: str, reader: Reader) -> str:
     return reader.say("{change} (ask an engineer first: it may carry the building)", change=change)
 
 
-def _may_carry_the_building(remedy: Remedy) -> bool:
-    if remedy.kind == "wall":
+def _may_carry_the_building(action: str, kind: str) -> bool:
+    if kind == "wall":
         return True
-    if remedy.action == "remove":
-        return remedy.kind != "movable"
-    return remedy.action == "shrink" and remedy.kind == "obstacle"
+    if action == "remove":
+        return kind != "movable"
+    return action == "shrink" and kind == "obstacle"
 
 
-def _change(remedy: Remedy, reader: Reader) -> str:
-    thing, amount = remedy.thing, Length(remedy.least_m or 0.0)
-    if remedy.kind == "wall":
+def _change(thing: Ref, action: str, subject: str, amount: Length, way: Angle, reader: Reader) -> str:
+    if subject == "wall":
         return reader.say("move {wall} {amount:up} outward", wall=thing, amount=amount)
-    if remedy.action == "move":
-        return _moved(thing, amount.metres, remedy.direction_rad or 0.0, reader)
-    if remedy.action == "shrink":
+    if action == "move":
+        return _moved(thing, amount.metres, way.radians, reader)
+    if action == "shrink":
         return reader.say("make {thing:the} {amount:up} smaller on every side", thing=thing, amount=amount)
-    if remedy.action == "remove":
+    if action == "remove":
         return reader.say("take {thing:the} away", thing=thing)
-    subject = remedy.subject
-    if subject.kind == "cover":
+    if subject == "cover":
         cover, pit = Ref("", thing.name), Ref("", thing.of)
         return reader.say("close {cover:the} of {pit:the}", cover=cover, pit=pit)
-    if subject.kind == "covers":
+    if subject == "covers":
         return reader.say("close all covers of {thing:the}", thing=thing)
     return reader.say("cover {thing:the}", thing=thing)
 

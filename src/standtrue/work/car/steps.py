@@ -11,9 +11,12 @@ from standtrue.drive.question.answer import Answer as Way
 from standtrue.model.basics import Place
 from standtrue.model.job import Done
 from standtrue.model.order import OUTSIDE, Step, StepKind, Title
-from standtrue.model.reason import Ref, Term
+from standtrue.model.reason import Reason, Ref, Term
 from standtrue.model.stance import written
 from standtrue.work.plan.answer import PlanAnswer
+
+CHANGE_TAKEN = "planned-with-change"
+"""The code of the reason that a plan takes a change of the room to be made."""
 
 MOST_POSES = 24
 """So many poses of a leg are kept: enough to draw its line."""
@@ -36,7 +39,8 @@ class CarStep:
 
     `called` is what it is called: a kind (`card`, `work`, `term`, `drive` of a card, or "") and a name. `place` is
     where the car stands at its end, on what `on` says; None: outside. `nearest` is what a move comes nearest to, as
-    kind and name, with the room left; `span_s` is what the step takes.
+    kind and name, with the room left; `span_s` is what the step takes. `change`: what of the room must be changed
+    before anything else, since the plan takes it to be so.
     """
 
     key: str
@@ -54,6 +58,7 @@ class CarStep:
     legs: tuple[Leg, ...] = ()
     driven: bool = True
     nearest: tuple[str, str, float] | None = None
+    change: Reason | None = None
     span_s: tuple[float, float] = (0.0, 0.0)
 
     @property
@@ -77,10 +82,16 @@ class Handed:
 
 
 def handed_of(answer: PlanAnswer, number: int, by: str, at: str) -> Handed:
-    """The plan of an answer as it is handed over. Raises ValueError where there is none."""
+    """The plan of an answer as it is handed over: what it takes to be changed in the room comes first.
+
+    Raises ValueError where there is none.
+    """
     if answer.plan is None:
         raise ValueError("nothing to hand over")
-    steps = tuple(_step(answer, step, f"{number}.{n}", n) for n, step in enumerate(answer.plan.steps, start=1))
+    changes = [reason for reason in answer.basis.warnings if reason.code == CHANGE_TAKEN]
+    first = [CarStep(f"{number}.{n}", n, "confirm", change=told) for n, told in enumerate(changes, start=1)]
+    numbered = enumerate(answer.plan.steps, start=1 + len(first))
+    steps = (*first, *(_step(answer, step, f"{number}.{n}", n) for n, step in numbered))
     return Handed(number, by, at, steps, answer.question.begun.done)
 
 

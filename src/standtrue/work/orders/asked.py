@@ -10,9 +10,10 @@ from standtrue.model.asking import Asking
 from standtrue.model.basics import Fault, UnansweredError
 from standtrue.model.fits import Fits
 from standtrue.model.job import Job
-from standtrue.model.reason import Reason, Ref, because
+from standtrue.model.reason import Angle, Length, Reason, Ref, because
 from standtrue.model.shop import Shop
 from standtrue.place.change.remedies import Remedy, changed
+from standtrue.work.car.steps import CHANGE_TAKEN
 from standtrue.work.plan.answer import Alternative, PlanAnswer
 from standtrue.work.plan.plans import find_plan, tell_otherwise
 
@@ -66,8 +67,16 @@ def _with_change(shop: Shop, job: Job, remedy: Remedy, way: Way, asking: Asking)
 
 
 def change_taken(remedy: Remedy) -> Reason:
-    """That a plan takes a change of the room to be made."""
-    return because("planned-with-change", action=remedy.action, thing=remedy.thing)
+    """That a plan takes a change of the room to be made, and which, as far as it takes it."""
+    return because(
+        CHANGE_TAKEN,
+        action=remedy.action,
+        thing=remedy.thing,
+        kind=remedy.kind,
+        subject=remedy.subject.kind,
+        amount=Length(remedy.least_m or 0.0),
+        way=Angle(remedy.direction_rad or 0.0),
+    )
 
 
 def helps(answer: PlanAnswer) -> tuple[Remedy, ...]:

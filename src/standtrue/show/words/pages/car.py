@@ -12,6 +12,8 @@ from standtrue.show.words.catalog import N_
 from standtrue.show.words.days import of_day
 from standtrue.show.words.drive import leg_words
 from standtrue.show.words.reader import Reader
+from standtrue.show.words.remedies import change_first
+from standtrue.show.words.sheet_record import capital
 from standtrue.work.car.steps import CarStep, Leg
 
 STOP_WORDS: Mapping[str, tuple[str, str]] = {
@@ -63,6 +65,8 @@ STRAIGHT_PER_M = 0.02
 
 def called(step: CarStep, reader: Reader) -> str:
     """What a step is called."""
+    if step.change is not None:
+        return capital(change_first(step.change, reader))
     kind, name = step.called
     what = reader.term(name) if kind == "term" else reader.write(Ref("card" if kind == "drive" else kind, name))
     if step.kind in _KINDS:

@@ -100,7 +100,7 @@ def _port_asked_for(_: str, port: int) -> tuple[socket.socket, int]:
     return socket.socket(), port
 
 
-def _told_only(_: object, own: socket.socket, told: Callable[[], None], __: object = None) -> None:
+def _told_only(_: object, own: socket.socket, told: Callable[[], None], *__: object) -> None:
     told()
     own.close()
 

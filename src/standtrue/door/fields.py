@@ -20,6 +20,7 @@ class JobFields(TypedDict, total=False):
     drivable: bool | str
     events: Row
     fitted: Row
+    left: str
     not_fitted: Row
     odometer: float | str
     order_number: float | str
@@ -63,6 +64,7 @@ class MixFields(TypedDict, total=False):
 
 class ProcedureFields(TypedDict, total=False):
     after: Row | str
+    causes: Row
     conditions: Row
     demonstration: bool
     drive: Mapping[str, Any] | None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from collections.abc import Iterator
 
@@ -9,8 +10,9 @@ import httpx2
 import pytest
 from playwright.sync_api import Browser, expect
 
-from standtrue.show.words.reader import ENGLISH
+from standtrue.show.words.reader import ENGLISH, Reader
 from standtrue.show.words.sheet_room import share_words
+from standtrue.show.words.study_shop import two_shares
 from standtrue.work.study.studies import find_study
 from web_fixtures import Server, serving, visiting
 
@@ -55,6 +57,8 @@ def test_it_says_what_the_study_says(server: Server) -> None:
     for one in room.tally.by_order:
         assert f'<th scope="row">{one.name}</th>' in told
         assert f"{one.done:.0f} of {one.of:.0f}" in told
+    for line in two_shares(room, Reader("metric", "en")):
+        assert line in html.unescape(told)
     pdf = httpx2.get(f"{server.address}{PAGE}/sheet.pdf", timeout=60)
     assert pdf.content.startswith(b"%PDF")
     assert httpx2.get(f"{server.address}/room/none").status_code == 404

@@ -8,10 +8,12 @@ from typing import Literal
 from attrs import frozen
 
 from standtrue.model.study import Study
+from standtrue.show.words.blocks import Table
 from standtrue.show.words.pages import room as words
 from standtrue.show.words.reader import Reader
 from standtrue.show.words.sheet_room import orders, share_words
 from standtrue.show.words.study import assumptions, change_words, help_words, partial_words, stop_words
+from standtrue.show.words.study_shop import shop_tables, two_shares
 from standtrue.work.study.answer import Change, RoomAnswer, StudyAnswer, best_of_each
 
 MOST_CHANGES = 8
@@ -31,11 +33,13 @@ class Bar:
 
 @frozen
 class OneRoom:
-    """A room of the study."""
+    """A room of the study: `shares` tells what it holds and what the shop can do of that, `shop` why that is less."""
 
     name: str
     share: str
     answer: str
+    shares: tuple[str, ...]
+    shop: tuple[Table, ...]
     work: tuple[Bar, ...]
     stops: tuple[tuple[str, ...], ...]
     changes: tuple[Bar, ...]
@@ -109,6 +113,8 @@ def _room(room: RoomAnswer, reader: Reader) -> OneRoom:
         reader.write(room.room.ref),
         share_words(whole.share, reader),
         words.finished(whole.of, change, then, reader),
+        tuple(two_shares(room, reader)),
+        tuple(shop_tables(room, reader)),
         work,
         tuple(_stops(room, reader)),
         tuple(_changes(room, reader)),

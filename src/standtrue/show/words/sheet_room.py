@@ -17,7 +17,7 @@ def title(room: str, reader: Reader) -> str:
 
 def answer(share: str, count: float, best: tuple[str, str] | None, reader: Reader) -> str:
     """What the sheet answers: the share of today, and the change that wins most back with the share then."""
-    said = reader.say("{share} of {orders} orders a year can be finished here.", share=share, orders=orders(count))
+    said = reader.say("The room holds {share} of {orders} orders a year.", share=share, orders=orders(count))
     if best is None:
         return said
     change, then = best
@@ -31,8 +31,8 @@ def shop(study: str, mix: str, reader: Reader) -> str:
 def share_means(reader: Reader) -> str:
     """What the large figure is."""
     return reader.say(
-        "The large figure is the share of a year's repair orders that could be finished in this room: "
-        "those for which every card that they call for has a place to stand."
+        "The large figure is the share of a year's repair orders that the room holds: those for which every card that "
+        "they call for has a place to stand. What the shop has, and whether the cars can be driven there, is not in it."
     )
 
 

@@ -129,7 +129,7 @@ def _shares(room: RoomAnswer, reader: Reader) -> Table:
     named = [(reader.say("order {name}", name=s.name), s) for s in room.tally.by_order]
     named += [(reader.say("car {name}", name=s.name), s) for s in room.tally.by_car]
     return Table(
-        reader.say("What can be finished here"),
+        reader.say("What the room holds"),
         ("", reader.say("orders a year"), reader.say("orders done"), reader.say("share")),
         tuple((name, _orders(s.of), _orders(s.done), share_words(s.share, reader)) for name, s in named),
     )

@@ -40,8 +40,8 @@ def room_words(reader: Reader) -> RoomWords:
     return RoomWords(
         question=reader.say("What can this room do?"),
         work=reader.say("Which work, how much of it?"),
-        work_columns=(reader.say("order"), reader.say("a year"), reader.say("finished"), reader.say("share")),
-        scale=reader.say("Black: finished here. Hatched: stopped. Lengths to one scale."),
+        work_columns=(reader.say("order"), reader.say("a year"), reader.say("held"), reader.say("share")),
+        scale=reader.say("Black: the room holds it. Hatched: stopped. Lengths to one scale."),
         stops=reader.say("What stops the rest?"),
         stops_columns=(
             reader.say("what stops it"),
@@ -87,7 +87,7 @@ def over(study: str, count: float, cars: int, reader: Reader) -> str:
 
 def finished(count: float, change: str, then: str, reader: Reader) -> str:
     """What the large figure is of, and the change that makes most of it."""
-    said = reader.say("of {orders} orders a year can be finished here.", orders=orders(count))
+    said = reader.say("of {orders} orders a year the room holds.", orders=orders(count))
     if not change:
         return said
     return " ".join((said, reader.say("One change makes it {share}: {change}.", share=then, change=change)))

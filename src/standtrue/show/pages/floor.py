@@ -72,6 +72,7 @@ class FitPart:
     shape: str
     verdict: str
     why: str
+    not_asked: str
     helps: tuple[str, ...]
     marks: FitMarks | None
 
@@ -164,6 +165,7 @@ def fit_part(found: Fitting, drawing: EditorPlate, reader: Reader) -> FitPart:
         SHAPES[answer.fits],
         words.fit_verdict(answer, reader),
         words.fit_why(answer, reader),
+        words.not_asked(reader),
         words.fit_helps(found.helps, answer, reader),
         fit_marks(answer, found.slices, drawing.scene, reader),
     )

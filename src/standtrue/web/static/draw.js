@@ -51,7 +51,8 @@ function show(told) {
   document.getElementById("verdict").replaceChildren(verdict);
   const why = document.createElement("p");
   why.textContent = told.why;
-  document.getElementById("why").replaceChildren(why);
+  const note = document.querySelector("#why .note");
+  document.getElementById("why").replaceChildren(why, ...(note === null ? [] : [note]));
   document.getElementById("region").setAttribute("d", told.region);
   document.getElementById("zones").replaceChildren(...told.zones.map(([kind, d]) => path(kind, d)));
   const car = document.getElementById("car");

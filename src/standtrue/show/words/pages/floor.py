@@ -211,6 +211,11 @@ def fit_why(answer: Answer, reader: Reader) -> str:
     return reader.say("{where}: {because}.", where=capital(where), because=what_stops_it(at, reader))
 
 
+def not_asked(reader: Reader) -> str:
+    """What an answer while drawing leaves out."""
+    return reader.say("Not looked at here: whether the car can be driven there, and how level the floor is.")
+
+
 def fit_helps(found: Remedies | None, answer: Answer, reader: Reader) -> tuple[str, ...]:
     """What would make it fit, the cheapest first."""
     return () if found is None else tuple(remedies_words(found, answer, reader)[:3])

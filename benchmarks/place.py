@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
@@ -139,7 +140,7 @@ def best_rows() -> list[Row]:
         times = [spent(*c) for c in cases]
         rows.append((f"best stance, {label}", f"{1e3 * np.mean(times):.0f} ms mean, {1e3 * max(times):.0f} ms worst"))
     rows.extend(remedy_rows())
-    times = [timed(lambda s=seed: shared_places(*five_cards(s), ["floor"])) for seed in range(10)]  # type: ignore[misc]
+    times = [timed(partial(shared_places, *five_cards(seed), ["floor"])) for seed in range(10)]
     told = f"{1e3 * np.mean(times):.0f} ms mean, {1e3 * max(times):.0f} ms worst"
     return [*rows, ("fewest places for five cards, ten rooms of about 9 x 6 m", told)]
 
@@ -215,7 +216,7 @@ def swept_of(question: Question) -> tuple[Problem, Array, int]:
 
 
 def mean(work: Callable[[T], object], asked: Sequence[T]) -> float:
-    return float(np.mean([timed(lambda q=q: work(q)) for q in asked]))  # type: ignore[misc]
+    return float(np.mean([timed(partial(work, q)) for q in asked]))
 
 
 def measure() -> list[Row]:

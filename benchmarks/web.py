@@ -9,7 +9,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Awaitable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -179,10 +179,10 @@ async def _tablet(address: str, number: int, until: float, times: Times) -> None
             await asyncio.sleep(max(0.0, POLLED_S - (time.monotonic() - begun)))
 
 
-async def _timed(asked: object, into: list[float], times: Times) -> None:
+async def _timed(asked: Awaitable[httpx2.Response], into: list[float], times: Times) -> None:
     begun = time.monotonic()
     try:
-        answer = await asked  # type: ignore[misc]
+        answer = await asked
         if answer.status_code not in (200, 201, 422):  # 422: nothing is kept of that job yet
             times.wrong.append(str(answer.status_code))
     except httpx2.HTTPError as error:

@@ -114,10 +114,11 @@ def test_the_customers_page_is_one_page_whatever_the_job(
 
 
 def test_a_telephone_reads_the_digest_off_a_page_of_100_dots_an_inch(kept: RecordAnswer, tmp_path: Path) -> None:
-    for job, papers in ((JOB, ("letter", "a4")), ("größter " * 40, ("letter",))):
+    both: tuple[PaperSize, ...] = ("letter", "a4")
+    for job, papers in ((JOB, both), ("größter " * 40, both[:1])):
         for paper in papers:
             file = tmp_path / f"{paper}.pdf"
-            file.write_bytes(record_pdf(kept.model_copy(update={"job": job}), {}, paper, Reader("us")))  # type: ignore[arg-type]
+            file.write_bytes(record_pdf(kept.model_copy(update={"job": job}), {}, paper, Reader("us")))
             name, digest, how = qr_oracle.text_of(file, CODE_MM).split("\n")
             assert job.startswith(name)
             assert len(name) >= min(len(job), 18)

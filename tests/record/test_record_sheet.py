@@ -30,7 +30,9 @@ from standtrue.work.keep.files import keep_files
 from standtrue.work.keep.signing import sign
 from standtrue.work.records.gathering import JobRecord, gather_record, read_whole
 
-READERS: tuple[tuple[PaperSize, System, Language], ...] = (
+OnPaper = tuple[PaperSize, System, Language]
+
+READERS: tuple[OnPaper, ...] = (
     ("letter", "us", "en"), ("a4", "metric", "en"), ("letter", "metric", "es"), ("a4", "us", "es"),
 )  # fmt: skip
 
@@ -67,26 +69,28 @@ def told(place: str) -> RecordAnswer:
     return of_record(gather_record(place, JOB))
 
 
-def pages(record: RecordAnswer, photos: dict[str, bytes], folder: Path, *reader: str) -> list[str]:
-    paper, units, language = reader or ("letter", "us", "en")
-    pdf = record_pdf(record, photos, paper, Reader(units, language))  # type: ignore[arg-type]
+def pages(
+    record: RecordAnswer, photos: dict[str, bytes], folder: Path, reader: OnPaper = ("letter", "us", "en")
+) -> list[str]:
+    paper, units, language = reader
+    pdf = record_pdf(record, photos, paper, Reader(units, language))
     return [squeezed(page) for page in read(folder, pdf).run("pdftotext", "-raw").split("\f")[:-1]]
 
 
 @pytest.mark.parametrize("reader", READERS)
 def test_the_customer_reads_one_page_in_every_version(
-    signed: tuple[str, Path], tmp_path: Path, reader: tuple[str, str, str]
+    signed: tuple[str, Path], tmp_path: Path, reader: OnPaper
 ) -> None:
     record = told(signed[0])
     photos = dict(read_whole(signed[0], photo_digests(record), 1 << 20))
     paper, units, language = reader
-    pdf = record_pdf(record, photos, paper, Reader(units, language))  # type: ignore[arg-type]
-    assert pdf == record_pdf(record, photos, paper, Reader(units, language))  # type: ignore[arg-type]
+    pdf = record_pdf(record, photos, paper, Reader(units, language))
+    assert pdf == record_pdf(record, photos, paper, Reader(units, language))
     got = read(tmp_path, pdf)
     assert got.info()["Tagged"] == "yes"
     assert overlapping(got.words()) == []
     assert all(word.size_pt > 8.99 for word in got.words() if word.x1 - word.x0 > word.y1 - word.y0)
-    shown = pages(record, photos, tmp_path, *reader)
+    shown = pages(record, photos, tmp_path, reader)
     grouped = "".join(record.digest)
     assert grouped in shown[0].replace("\n", ""), "all 64 characters on the customer's page"
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 
+from standtrue.documents.site import SiteForm
 from standtrue.model.ground import Grounds
 from standtrue.place.engine import best_stance
 from standtrue.web.app import make_app
@@ -36,10 +37,17 @@ def edit(client: TestClient, **fields: str) -> int:
     return int(client.post(PAGE, data=fields, follow_redirects=False).status_code)
 
 
-def lift_of(state: State) -> tuple[float, float, float]:
+def form_of(state: State) -> SiteForm:
+    """The floor as drawn, which is sound."""
     draft = draft_of_floor(state.served, SITE)
     assert draft is not None
-    lift = draft.document().form.lifts[0]  # type: ignore[union-attr] # a sound floor has a form
+    form = draft.document().form
+    assert isinstance(form, SiteForm)
+    return form
+
+
+def lift_of(state: State) -> tuple[float, float, float]:
+    lift = form_of(state).lifts[0]
     return (*lift.at, lift.heading)
 
 
@@ -83,27 +91,26 @@ def test_things_are_added_sized_named_and_taken_away(state: State, client: TestC
     thing = {"where": "obstacles", "name_of": "compressor"}
     assert edit(client, do="size", **thing, width="900 mm", depth="700 mm") == 303
     assert edit(client, do="write", **thing, top="5 ft", movable="no", name="big compressor") == 303
-    draft = draft_of_floor(state.served, SITE)
-    assert draft is not None
-    made = draft.document().form.obstacles[-1]  # type: ignore[union-attr] # as above
+    made = form_of(state).obstacles[-1]
     (x0, y0), _, (x1, y1), _ = made.shape.points
-    assert (made.name, made.movable, made.top) == ("big compressor", False, pytest.approx(1.524))
+    assert (made.name, made.movable) == ("big compressor", False)
+    assert made.top == pytest.approx(1.524)
     assert (x1 - x0, y1 - y0) == pytest.approx((0.9, 0.7), abs=2e-5)
     assert edit(client, do="remove", where="obstacles", name_of="big compressor") == 303
     assert 'value="obstacles/big compressor"' not in client.get(PAGE).text
     for where in ("doors", "voids", "bays", "marks"):
         assert edit(client, do="add", where=where, name=f"a new {where}", right="6", up="6") == 303
     assert edit(client, do="add", where="lifts", name="third lift", type="two-post", right="6", up="3") == 303
-    assert not draft_of_floor(state.served, SITE).document().faults  # type: ignore[union-attr] # as above
+    form_of(state)
 
 
 def test_a_door_stays_in_its_wall_and_a_cover_is_closed(state: State, client: TestClient) -> None:
     door = {"where": "doors", "name_of": "lift bay door"}
     assert edit(client, do="move", **door, right="-3", up="0.3") == 303
     assert edit(client, do="cover", where="voids", name_of="inspection pit", cover="middle cover", closed="yes") == 303
-    form = draft_of_floor(state.served, SITE).document().form  # type: ignore[union-attr] # as above
-    assert form.doors[1].start == pytest.approx((63 * 0.3048, 17.5 * 0.3048 + 0.3), abs=2e-5)  # type: ignore[union-attr]
-    assert set(form.voids[0].closed) == {"near cover", "far cover", "middle cover"}  # type: ignore[union-attr] # as above
+    form = form_of(state)
+    assert form.doors[1].start == pytest.approx((63 * 0.3048, 17.5 * 0.3048 + 0.3), abs=2e-5)
+    assert set(form.voids[0].closed) == {"near cover", "far cover", "middle cover"}
 
 
 def test_corners_of_the_room_are_moved_added_and_taken_out(state: State, client: TestClient) -> None:
@@ -111,7 +118,7 @@ def test_corners_of_the_room_are_moved_added_and_taken_out(state: State, client:
     assert edit(client, do="split", name_of="corner 0") == 303
     assert edit(client, do="corner", name_of="corner 1", x="9 m", y="0 m") == 303
     assert edit(client, do="join", name_of="corner 1") == 303
-    points = draft_of_floor(state.served, SITE).document().form.shape.points  # type: ignore[union-attr] # as above
+    points = form_of(state).shape.points
     assert len(points) == 6
     assert points[2] == pytest.approx((63 * 0.3048, 31 * 0.3048 + 0.5), abs=2e-5)
 

@@ -134,7 +134,7 @@ def _difference(found: Difference, reader: Reader) -> tuple[str, ...]:
     return field_words(found.path, reader), *said
 
 
-def _apart(first: FieldValue | Reason | None, second: FieldValue | Reason | None) -> Length | Angle | None:
+def _apart(first: object, second: object) -> Length | Angle | None:
     """How far two values are apart that are lengths or angles, or hold some: the most."""
     if isinstance(first, Length) and isinstance(second, Length):
         return Length(abs(first.metres - second.metres))
@@ -142,7 +142,7 @@ def _apart(first: FieldValue | Reason | None, second: FieldValue | Reason | None
         return Angle(abs(first.radians - second.radians))
     if isinstance(first, Reason) and isinstance(second, Reason):
         pairs = zip(first.parts(), second.parts(), strict=False)
-        found = [by for a, b in pairs if (by := _apart(a, b)) is not None]  # type: ignore[arg-type]
+        found = [by for a, b in pairs if (by := _apart(a, b)) is not None]
         lengths = [by for by in found if isinstance(by, Length)]
         far = max(lengths, key=lambda by: by.metres, default=None)
         turned = max((by for by in found if isinstance(by, Angle)), key=lambda by: by.radians, default=None)

@@ -67,6 +67,7 @@ REASONS: tuple[Reason, ...] = (
     because("turning-circle-estimated"),
     because("skates-proposed", shunts=9, asked=8),
     because("way-search-stopped"),
+    because("searching-finer"),
     because("way-to-be-found", stance="rear camera board"),
 )
 
